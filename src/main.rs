@@ -1,0 +1,2 @@
+//! Pacebell's front door.
+fn main() {}
