@@ -1,1 +1,17 @@
-//! x
+//! Papers, keys, marks, the sitting and its marking.
+//!
+//! The rule of this layer: no clock, file, screen or random number. Whatever happens comes in as
+//! an argument, so that live play, resume, review and replay are one and the same code.
+#![warn(clippy::wildcard_enum_match_arm)]
+
+pub mod event;
+pub mod header;
+pub mod key;
+pub mod labels;
+pub mod mark;
+pub mod marking;
+pub mod paper;
+pub mod rule;
+pub mod sitting;
+pub mod spans;
+pub mod time;

@@ -1,0 +1,1 @@
+//! The only reader of the time.

@@ -1,0 +1,1 @@
+//! Joins papers and statistics: luck, awards, what a guess is worth. Pure.

@@ -1,0 +1,164 @@
+//! What can happen in a sitting, and when: the records of its file.
+//!
+//! A name once released stays: old files are read for ever.
+
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+
+use super::header::Boot;
+use super::labels::Label;
+use super::rule::QuestionNo;
+use super::time::Elapsed;
+
+/// How an answer was come by.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum How {
+    /// Nothing said: worked out.
+    #[default]
+    Worked,
+    /// The pupil said unsure.
+    Unsure,
+    /// The pupil said a guess.
+    Guessed,
+    /// The program filled it at random, at the pupil's word.
+    Filled,
+}
+
+impl How {
+    /// Whether the answer counts as luck: a guess or filled at random.
+    pub const fn is_luck(self) -> bool {
+        matches!(self, Self::Guessed | Self::Filled)
+    }
+
+    /// What the pupil says next when marking an answer in turn: worked, unsure, guess.
+    #[must_use]
+    pub const fn next_said(self) -> Self {
+        match self {
+            Self::Worked => Self::Unsure,
+            Self::Unsure => Self::Guessed,
+            Self::Guessed | Self::Filled => Self::Worked,
+        }
+    }
+}
+
+/// How a sitting ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Ending {
+    /// The pupil handed in before time was up.
+    FinishedEarly,
+    /// Time was up and nothing was blank.
+    TimeUp,
+    /// The guess round after time up was ended.
+    GuessRoundDone,
+    /// The sitting was given up: it is kept, and asks for no mark.
+    Abandoned,
+    /// An answer sheet done on paper was typed in.
+    Entered,
+}
+
+/// What stopped the program while the sitting went on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stop {
+    /// The window or the connection was closed.
+    TerminalLost,
+    /// A signal or the pupil's own leaving ended the program.
+    Left,
+    /// The program broke.
+    Panic,
+}
+
+/// How far the length of an absence can be trusted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum AwayClock {
+    /// Measured on the clock that nobody can set.
+    Exact,
+    /// The machine was restarted: measured on the wall clock.
+    Wall,
+    /// The machine was restarted and the wall clock had gone backwards: not known, taken as nothing.
+    Unknown,
+}
+
+/// One thing that happened.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum Event {
+    /// A question was opened.
+    Opened(QuestionNo),
+    /// An option was chosen.
+    Answered(QuestionNo, Label),
+    /// The answer was taken back.
+    RubbedOut(QuestionNo),
+    /// The question was left for later.
+    Skipped(QuestionNo),
+    /// A flag was put beside it.
+    Flagged(QuestionNo),
+    /// The flag was taken away.
+    Unflagged(QuestionNo),
+    /// The pupil said how the answer was come by.
+    Said(QuestionNo, How),
+    /// A rest break began; the exam clock stands.
+    BreakStarted,
+    /// The rest break ended.
+    BreakEnded,
+    /// The machine had slept for so long, until now.
+    Slept {
+        /// How long.
+        span: Elapsed,
+        /// Whether that time counts as time used.
+        counts: bool,
+    },
+    /// The program had been held up for so long, until now; the clock ran on.
+    Stalled {
+        /// How long.
+        span: Elapsed,
+    },
+    /// Somebody changed the system clock by so many milliseconds; the exam clock took no notice.
+    ClockChanged {
+        /// Forwards, or negative for backwards.
+        millis: i64,
+    },
+    /// The program is about to stop with the sitting still open.
+    Interrupted(Stop),
+    /// The sitting was taken up again.
+    Resumed {
+        /// When it was last known to be going on.
+        since: Elapsed,
+        /// Whether the absence counts as time used.
+        counts: bool,
+        /// How far its length can be trusted.
+        clock: AwayClock,
+        /// The machine's boot, and where its clock stood at the start of the sitting.
+        boot: Boot,
+    },
+    /// Time was up at `due`; answers locked at that moment.
+    TimeUp {
+        /// The moment itself.
+        due: Elapsed,
+    },
+    /// The pupil began to guess what was still blank.
+    GuessRoundStarted,
+    /// The program filled blanks at random.
+    Filled {
+        /// The seed that the choices came from.
+        seed: u64,
+        /// What was filled in.
+        answers: Vec<(QuestionNo, Label)>,
+    },
+    /// The sitting ended.
+    Closed(Ending),
+}
+
+/// An event with both clocks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Stamped {
+    /// Milliseconds since the start, on the clock that nobody can set.
+    pub at: Elapsed,
+    /// Wall time.
+    pub utc: DateTime<Utc>,
+    /// What happened.
+    pub event: Event,
+}

@@ -1,0 +1,242 @@
+//! What is settled before a sitting starts: who, which paper, how long, under which arrangements.
+
+use std::fmt;
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::mark::Mark;
+use super::paper::Outline;
+use super::rule::QuestionNo;
+use super::time::Elapsed;
+
+/// The version of the session file that this program writes.
+pub const SESSION_FORMAT: u32 = 1;
+
+/// A pupil's alias: what stands in files and on screens instead of a name.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Alias(String);
+
+/// Why a text is no alias.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoAlias(String);
+
+impl fmt::Display for NoAlias {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{:?} is no alias: use 1 to 40 letters, digits, - or _, and not a real name (for example: otter)",
+            self.0
+        )
+    }
+}
+
+impl std::error::Error for NoAlias {}
+
+impl Alias {
+    /// Takes 1 to 40 letters, digits, hyphens or underscores, so that it also serves as a folder's name.
+    pub fn new(text: &str) -> Result<Self, NoAlias> {
+        let text = text.trim();
+        let length = text.chars().count();
+        let plain = text
+            .chars()
+            .all(|c| c.is_alphanumeric() || c == '-' || c == '_');
+        let fine = (1..=40).contains(&length) && plain && !text.starts_with('-');
+        if fine {
+            Ok(Self(text.to_owned()))
+        } else {
+            Err(NoAlias(text.to_owned()))
+        }
+    }
+
+    /// The alias as text.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Alias {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.0)
+    }
+}
+
+impl TryFrom<String> for Alias {
+    type Error = NoAlias;
+    fn try_from(text: String) -> Result<Self, NoAlias> {
+        Self::new(&text)
+    }
+}
+
+impl From<Alias> for String {
+    fn from(alias: Alias) -> Self {
+        alias.0
+    }
+}
+
+/// Which start of the machine this is, and where its clock stood when the sitting started.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Boot {
+    /// The boot's id as the system gives it; empty where it gives none.
+    pub id: String,
+    /// The clock's reading, in milliseconds, at the sitting's start; negative when the machine was
+    /// restarted since.
+    pub zero: i64,
+}
+
+/// What the tutor has arranged for this sitting.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Arrangements {
+    /// Extra time, in percent of the paper's own.
+    #[serde(default)]
+    pub extra_percent: Mark,
+    /// Whether the pupil may stop the clock for a rest break.
+    #[serde(default)]
+    pub rest_breaks: bool,
+    /// Whether the machine's sleep counts as time used.
+    #[serde(default = "yes")]
+    pub sleep_counts: bool,
+    /// Whether the time between a crash and the return counts as time used.
+    #[serde(default)]
+    pub away_counts: bool,
+    /// How long before time up the blanks are mentioned.
+    pub remind_before: Elapsed,
+    /// Which questions are sat, first and last; all when nothing is said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub only: Option<(QuestionNo, QuestionNo)>,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+impl Arrangements {
+    /// Nothing special: the clock runs through sleep, stands during a crash, and the blanks are
+    /// mentioned three minutes before time up, or a tenth of the time where that is less.
+    pub fn usual(allowed: Elapsed) -> Self {
+        Self {
+            extra_percent: Mark::ZERO,
+            rest_breaks: false,
+            sleep_counts: true,
+            away_counts: false,
+            remind_before: Elapsed::minutes(3).min(Elapsed(allowed.0 / 10)),
+            only: None,
+        }
+    }
+}
+
+/// The time allowed with so much extra time, to the millisecond.
+pub fn with_extra_time(standard: Elapsed, percent: Mark) -> Elapsed {
+    let millis = standard.0;
+    let factor = Mark::whole(100) + percent;
+    let grid = u64::try_from(factor.denominator()).unwrap_or(1);
+    let steps = factor
+        .steps(factor.denominator())
+        .and_then(|s| u64::try_from(s).ok())
+        .unwrap_or(100);
+    Elapsed(millis.saturating_mul(steps) / (100 * grid))
+}
+
+/// A question to have reached by a moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Checkpoint {
+    /// The question to be done with.
+    pub question: QuestionNo,
+    /// Minutes of the time allowed used by then.
+    pub minutes: Mark,
+}
+
+/// A pace plan: a handful of checkpoints.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PacePlan {
+    /// The checkpoints, in order.
+    pub checkpoints: Vec<Checkpoint>,
+}
+
+/// How the answers came in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mode {
+    /// At the keyboard, under the clock.
+    #[default]
+    Timed,
+    /// Typed in afterwards from an answer sheet done on paper: there are no times.
+    Entered,
+}
+
+/// The first record of a session file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Header {
+    /// The file's format.
+    pub format: u32,
+    /// The sitting's own id.
+    pub sitting: String,
+    /// Whose it is.
+    pub pupil: Alias,
+    /// How the answers came in.
+    #[serde(default)]
+    pub mode: Mode,
+    /// The marking part of the paper as it was sat.
+    pub paper: Outline,
+    /// The paper's own time, before extra time.
+    pub standard: Elapsed,
+    /// The time allowed, extra time included.
+    pub allowed: Elapsed,
+    /// The arrangements.
+    pub arrangements: Arrangements,
+    /// The pace plan, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PacePlan>,
+    /// The program's version.
+    pub program: String,
+    /// The wall clock at the start, with its zone.
+    pub started: DateTime<FixedOffset>,
+    /// The machine's boot and clock at the start.
+    pub boot: Boot,
+}
+
+impl Header {
+    /// Whether `question` is part of this sitting.
+    pub fn asks(&self, question: QuestionNo) -> bool {
+        match self.arrangements.only {
+            Some((first, last)) => (first..=last).contains(&question),
+            None => (1..=self.paper.questions).contains(&question.0),
+        }
+    }
+
+    /// The questions of this sitting, in order.
+    pub fn questions(&self) -> impl Iterator<Item = QuestionNo> + '_ {
+        self.paper.numbers().filter(|question| self.asks(*question))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 60 minutes and 10, 25, 50 %; 45 and 25 % (arithmetic).
+    #[test]
+    fn extra_time_is_exact() {
+        let given = |minutes, percent: &str| {
+            with_extra_time(Elapsed::minutes(minutes), percent.parse().unwrap())
+        };
+        assert_eq!(given(60, "10"), Elapsed::minutes(66));
+        assert_eq!(given(60, "25"), Elapsed::minutes(75));
+        assert_eq!(given(60, "50"), Elapsed::minutes(90));
+        assert_eq!(given(45, "25").stopwatch(), "56:15");
+        assert_eq!(given(60, "12.5").stopwatch(), "67:30");
+    }
+
+    #[test]
+    fn an_alias_is_a_plain_word() {
+        assert_eq!(Alias::new(" otter ").unwrap().as_str(), "otter");
+        assert_eq!(Alias::new("Müße_2-b").unwrap().as_str(), "Müße_2-b");
+        for text in ["", "..", "a b", "a/b", "-x", "a.b", "x\u{202e}y"] {
+            assert!(Alias::new(text).is_err(), "{text:?}");
+        }
+        assert!(Alias::new(&"x".repeat(41)).is_err());
+    }
+}

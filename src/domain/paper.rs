@@ -1,0 +1,187 @@
+//! A paper as the program uses it: a [`Paper`] that exists has been checked.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use chrono::{NaiveDate, TimeDelta};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::labels::Labels;
+use super::mark::Mark;
+use super::rule::{QuestionNo, Rule};
+use super::time::Elapsed;
+
+/// The most questions that a paper may have.
+pub const MOST_QUESTIONS: usize = 200;
+
+/// What tells one version of a paper's questions from another: sixteen hex digits.
+///
+/// It covers what decides which answers are right (id, labels, stems, figures, option texts), and
+/// not what may change from year to year (title, time, rule, boundaries).
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Fingerprint(String);
+
+impl Fingerprint {
+    /// Takes the fingerprint of some parts, each told apart from the next.
+    pub fn of<'a>(parts: impl IntoIterator<Item = &'a str>) -> Self {
+        let mut hash = Sha256::new();
+        for part in parts {
+            hash.update(part.len().to_le_bytes());
+            hash.update(part.as_bytes());
+        }
+        let bytes = hash.finalize();
+        Self(
+            bytes
+                .iter()
+                .take(8)
+                .fold(String::new(), |hex, byte| format!("{hex}{byte:02x}")),
+        )
+    }
+}
+
+impl fmt::Display for Fingerprint {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// An award and the lowest mark that reaches it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Award {
+    /// What the paper calls it.
+    pub name: String,
+    /// The lowest mark for it.
+    pub boundary: Mark,
+}
+
+/// The boundaries of an earlier year.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PastBoundaries {
+    /// The year.
+    pub year: i32,
+    /// Award name to lowest mark.
+    pub boundaries: BTreeMap<String, Mark>,
+}
+
+/// When, and by whom, the rule was last held against the organiser's.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RuleChecked {
+    /// The day.
+    pub on: NaiveDate,
+    /// Initials.
+    pub by: String,
+}
+
+impl RuleChecked {
+    /// Whether the check is a year old or less on `today`; one in the future counts as none.
+    pub fn holds_on(&self, today: NaiveDate) -> bool {
+        let age = today.signed_duration_since(self.on);
+        age >= TimeDelta::zero() && age <= TimeDelta::days(366)
+    }
+}
+
+/// The part of a paper that marking and the clock need; a sitting's file carries it along.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Outline {
+    /// The paper's id.
+    pub id: String,
+    /// The paper's title.
+    pub title: String,
+    /// Which version of the questions it is.
+    pub fingerprint: Fingerprint,
+    /// How many questions there are.
+    pub questions: u16,
+    /// The option labels of every question that has none of its own.
+    pub options: Labels,
+    /// Questions with option labels of their own.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub own_options: BTreeMap<QuestionNo, Labels>,
+    /// The marking rule.
+    pub rule: Rule,
+    /// The awards, lowest boundary first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub awards: Vec<Award>,
+    /// When and by whom the rule was last checked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rule_checked: Option<RuleChecked>,
+    /// Whether the questions were on the screen; if not, a printed paper lay beside it.
+    #[serde(default)]
+    pub on_screen: bool,
+}
+
+impl Outline {
+    /// The labels of `question`'s options.
+    pub fn labels(&self, question: QuestionNo) -> &Labels {
+        self.own_options.get(&question).unwrap_or(&self.options)
+    }
+
+    /// Every question's number, in order.
+    pub fn numbers(&self) -> impl Iterator<Item = QuestionNo> + use<> {
+        (1..=self.questions).map(QuestionNo)
+    }
+}
+
+/// One question as printed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Question {
+    /// What it is about, for practice.
+    pub topics: Vec<String>,
+    /// Its words, where the paper is on the screen.
+    pub stem: Option<String>,
+    /// A figure drawn with characters, to be shown as it stands.
+    pub figure: Option<String>,
+    /// The options' texts, one for each label; none where the paper is printed.
+    pub options: Vec<String>,
+}
+
+/// A whole, checked paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paper {
+    /// What marking and the clock need.
+    pub outline: Outline,
+    /// The time that everybody is allowed.
+    pub allowed: Elapsed,
+    /// Lines to read out before the start.
+    pub conditions: Vec<String>,
+    /// Earlier years' boundaries.
+    pub past: Vec<PastBoundaries>,
+    /// The questions; entry `i` is question `i + 1`.
+    pub questions: Vec<Question>,
+}
+
+impl Paper {
+    /// A question by its number.
+    pub fn question(&self, number: QuestionNo) -> Option<&Question> {
+        self.questions.get(number.index())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fingerprint_tells_parts_apart() {
+        assert_eq!(Fingerprint::of(["ab", "c"]), Fingerprint::of(["ab", "c"]));
+        assert_ne!(Fingerprint::of(["ab", "c"]), Fingerprint::of(["a", "bc"]));
+        assert_eq!(Fingerprint::of([]).to_string(), "e3b0c44298fc1c14"); // SHA-256 of nothing, FIPS 180-4 (from memory)
+    }
+
+    #[test]
+    fn a_rule_checked_over_a_year_ago_no_longer_holds() {
+        let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
+        let checked = RuleChecked {
+            on: day(2025, 9, 3),
+            by: "K.".into(),
+        };
+        assert!(checked.holds_on(day(2025, 9, 3)));
+        assert!(checked.holds_on(day(2026, 9, 3)));
+        assert!(!checked.holds_on(day(2026, 9, 5)));
+        assert!(!checked.holds_on(day(2025, 9, 2)));
+    }
+}

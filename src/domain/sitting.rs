@@ -1,0 +1,201 @@
+//! One sitting as a state that events move: what live play, resume, review and replay share.
+//!
+//! [`Sitting::decide`] says what a wish becomes, and may refuse; [`Sitting::apply`] moves the state
+//! past something that has happened, and cannot; [`Sitting::deadline`] says when the next thing
+//! happens by itself. Nobody here asks for the time: every call brings its moment.
+
+mod apply;
+mod decide;
+mod sheet;
+
+use std::sync::Arc;
+
+use super::event::Ending;
+use super::header::Header;
+use super::labels::Label;
+use super::rule::QuestionNo;
+use super::spans::Spans;
+use super::time::Elapsed;
+
+pub use decide::{Command, Notice, Refusal};
+pub use sheet::{Given, Row, RowState, Visit};
+
+/// Where a sitting stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// The clock runs and answers are taken.
+    Running,
+    /// A rest break: the clock stands, the questions are hidden.
+    OnBreak,
+    /// Time is up; the guess round has not been begun.
+    TimeUp,
+    /// What was blank at time up is being guessed.
+    GuessRound,
+    /// Over.
+    Closed(Ending),
+}
+
+/// A sitting at one moment.
+#[derive(Clone, Debug)]
+pub struct Sitting {
+    header: Arc<Header>,
+    phase: Phase,
+    /// The question on the screen.
+    open: Option<QuestionNo>,
+    rows: Vec<Row>,
+    visits: Vec<Visit>,
+    /// Stretches that do not count as time used.
+    stopped: Spans,
+    /// Stretches in which nobody worked: breaks, sleep, absences.
+    absent: Spans,
+    /// The moment of the last event.
+    latest: Elapsed,
+    /// The moment at which time was up, once it was.
+    due: Option<Elapsed>,
+}
+
+impl Sitting {
+    /// A sitting at its first moment, nothing seen.
+    pub fn new(header: Arc<Header>) -> Self {
+        let rows = header.questions().map(Row::new).collect();
+        Self {
+            header,
+            phase: Phase::Running,
+            open: None,
+            rows,
+            visits: Vec::new(),
+            stopped: Spans::default(),
+            absent: Spans::default(),
+            latest: Elapsed::ZERO,
+            due: None,
+        }
+    }
+
+    /// What was settled before the start.
+    pub fn header(&self) -> &Header {
+        &self.header
+    }
+
+    /// Where it stands.
+    pub const fn phase(&self) -> Phase {
+        self.phase
+    }
+
+    /// Whether it is over.
+    pub const fn is_closed(&self) -> bool {
+        matches!(self.phase, Phase::Closed(_))
+    }
+
+    /// The question on the screen.
+    pub const fn open(&self) -> Option<QuestionNo> {
+        self.open
+    }
+
+    /// The answer sheet, a row a question of this sitting.
+    pub fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// One question's row, where it belongs to this sitting.
+    pub fn row(&self, question: QuestionNo) -> Option<&Row> {
+        self.rows.iter().find(|row| row.number == question)
+    }
+
+    /// Every visit in order; the last may still go on.
+    pub fn visits(&self) -> &[Visit] {
+        &self.visits
+    }
+
+    /// Breaks, sleep and absences.
+    pub const fn absent(&self) -> &Spans {
+        &self.absent
+    }
+
+    /// Stretches that do not count as time used.
+    pub const fn stopped(&self) -> &Spans {
+        &self.stopped
+    }
+
+    /// The moment of the last event.
+    pub const fn latest(&self) -> Elapsed {
+        self.latest
+    }
+
+    /// The moment at which time was up, once it was.
+    pub const fn due(&self) -> Option<Elapsed> {
+        self.due
+    }
+
+    /// How much of the time allowed is used at `at`.
+    pub fn used(&self, at: Elapsed) -> Elapsed {
+        let at = self.due.map_or(at, |due| at.min(due));
+        at.since(self.stopped.total(at)).min(self.header.allowed)
+    }
+
+    /// How much of the time allowed is left at `at`.
+    pub fn left(&self, at: Elapsed) -> Elapsed {
+        self.header.allowed.since(self.used(at))
+    }
+
+    /// When `decide(Tick)` will next have something to say: time up; nothing while the clock stands.
+    pub fn deadline(&self) -> Option<Elapsed> {
+        let runs = self.phase == Phase::Running;
+        runs.then(|| self.header.allowed + self.stopped.total(self.latest))
+    }
+
+    /// When the blanks are to be mentioned.
+    pub fn reminder(&self) -> Option<Elapsed> {
+        self.deadline()
+            .map(|due| due.since(self.header.arrangements.remind_before))
+    }
+
+    /// The questions without an answer in time, in order; in the guess round, those still blank.
+    pub fn blanks(&self) -> impl Iterator<Item = QuestionNo> + '_ {
+        self.rows
+            .iter()
+            .filter(|row| row.standing().is_none())
+            .map(|row| row.number)
+    }
+
+    /// The questions with a flag, in order.
+    pub fn flags(&self) -> impl Iterator<Item = QuestionNo> + '_ {
+        self.rows
+            .iter()
+            .filter(|row| row.flagged)
+            .map(|row| row.number)
+    }
+
+    /// Time spent on `question` until `now`: its visits, with breaks, sleep and absences taken out.
+    pub fn time_on(&self, question: QuestionNo, now: Elapsed) -> Elapsed {
+        let visits = self
+            .visits
+            .iter()
+            .filter(|visit| visit.question == question);
+        visits
+            .map(|visit| self.length(visit, now))
+            .fold(Elapsed::ZERO, std::ops::Add::add)
+    }
+
+    /// How long a visit lasted, with breaks, sleep and absences taken out.
+    pub fn length(&self, visit: &Visit, now: Elapsed) -> Elapsed {
+        let to = visit.to.unwrap_or(now);
+        to.since(visit.from)
+            .since(self.absent.overlap(visit.from, to))
+    }
+
+    /// How often `question` was opened in time.
+    pub fn visits_to(&self, question: QuestionNo) -> usize {
+        self.visits
+            .iter()
+            .filter(|visit| visit.question == question)
+            .count()
+    }
+
+    /// The labels that answer `question`.
+    fn label_fits(&self, question: QuestionNo, label: Label) -> bool {
+        self.header.paper.labels(question).index(label).is_some()
+    }
+}
+
+#[cfg(test)]
+mod tests;

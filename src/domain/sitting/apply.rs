@@ -1,0 +1,143 @@
+//! What an event changes.
+
+use super::{Given, Phase, Row, Sitting, Visit};
+use crate::domain::event::{Event, How};
+use crate::domain::labels::Label;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+
+impl Sitting {
+    /// Moves the state past an event that happened at `at`; cannot go wrong.
+    ///
+    /// What names a question outside this sitting changes nothing, so that any file can be read.
+    pub fn apply(&mut self, at: Elapsed, event: &Event) {
+        let at = at.max(self.latest);
+        match event {
+            Event::Opened(question) => self.opened(*question, at),
+            Event::Answered(question, option) => self.answered(*question, *option),
+            Event::RubbedOut(question) => self.rubbed_out(*question),
+            Event::Skipped(question) => self.change(*question, |row| row.skipped = true),
+            Event::Flagged(question) => self.change(*question, |row| row.flagged = true),
+            Event::Unflagged(question) => self.change(*question, |row| row.flagged = false),
+            Event::Said(question, how) => self.change(*question, |row| {
+                if let Some(given) = &mut row.in_time {
+                    given.how = *how;
+                }
+            }),
+            Event::BreakStarted => {
+                self.phase = Phase::OnBreak;
+                self.stopped.begin(at);
+                self.absent.begin(at);
+            }
+            Event::BreakEnded => {
+                self.phase = Phase::Running;
+                self.stopped.end(at);
+                self.absent.end(at);
+            }
+            Event::Slept { span, counts } => self.away(at.since(*span), at, *counts),
+            Event::Resumed { since, counts, .. } => self.away(*since, at, *counts),
+            Event::Stalled { .. } | Event::ClockChanged { .. } | Event::Interrupted(_) => {}
+            Event::TimeUp { due } => self.time_up(*due),
+            Event::GuessRoundStarted => self.phase = Phase::GuessRound,
+            Event::Filled { answers, .. } => {
+                for (question, option) in answers {
+                    let given = Given {
+                        option: *option,
+                        how: How::Filled,
+                    };
+                    self.change(*question, |row| row.after_time = Some(given));
+                }
+            }
+            Event::Closed(ending) => {
+                self.leave(at);
+                self.stopped.end(at);
+                self.absent.end(at);
+                self.phase = Phase::Closed(*ending);
+            }
+        }
+        self.latest = at;
+    }
+
+    fn change(&mut self, question: QuestionNo, change: impl FnOnce(&mut Row)) {
+        if let Some(row) = self.rows.iter_mut().find(|row| row.number == question) {
+            change(row);
+        }
+    }
+
+    fn is_after_time(&self) -> bool {
+        self.due.is_some()
+    }
+
+    /// Ends the visit that is going on.
+    fn leave(&mut self, at: Elapsed) {
+        if let Some(visit) = self.visits.last_mut().filter(|visit| visit.to.is_none()) {
+            visit.to = Some(at.max(visit.from));
+        }
+    }
+
+    fn opened(&mut self, question: QuestionNo, at: Elapsed) {
+        if self.row(question).is_none() {
+            return;
+        }
+        self.open = Some(question);
+        if self.is_after_time() {
+            return;
+        }
+        self.leave(at);
+        self.visits.push(Visit {
+            question,
+            from: at,
+            to: None,
+        });
+        self.change(question, |row| row.seen = true);
+    }
+
+    fn answered(&mut self, question: QuestionNo, option: Label) {
+        let after = self.is_after_time();
+        self.change(question, |row| {
+            if after {
+                row.after_time = Some(Given {
+                    option,
+                    how: How::Guessed,
+                });
+            } else {
+                row.in_time = Some(Given {
+                    option,
+                    how: How::Worked,
+                });
+                row.skipped = false;
+                if row.history.last() != Some(&option) {
+                    row.history.push(option);
+                }
+            }
+        });
+    }
+
+    fn rubbed_out(&mut self, question: QuestionNo) {
+        let after = self.is_after_time();
+        self.change(question, |row| {
+            if after {
+                row.after_time = None;
+            } else {
+                row.in_time = None;
+            }
+        });
+    }
+
+    /// Nobody was there from `from` to `to`; a rest break that is on holds that stretch already.
+    fn away(&mut self, from: Elapsed, to: Elapsed, counts: bool) {
+        if self.absent.is_open() || self.is_after_time() {
+            return;
+        }
+        self.absent.add(from, to);
+        if !counts {
+            self.stopped.add(from, to);
+        }
+    }
+
+    fn time_up(&mut self, due: Elapsed) {
+        self.leave(due);
+        self.due = Some(due);
+        self.phase = Phase::TimeUp;
+    }
+}

@@ -1,0 +1,1 @@
+//! Papers, keys and folders on the disk.

@@ -1,0 +1,1 @@
+//! The sitting line by line, for screen readers and plain terminals.

@@ -1,0 +1,1 @@
+//! Marks as text, table and JSON.

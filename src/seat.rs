@@ -1,0 +1,1 @@
+//! A sitting with its clock and its journal.

@@ -1,0 +1,1 @@
+//! Takes the terminal and gives it back.

@@ -1,0 +1,3 @@
+//! The pages on the screen. Views draw and decide nothing.
+
+pub mod theme;
