@@ -1,6 +1,9 @@
 //! The house rules that no compiler holds: which layer may know which, and what may lie where.
 
-#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot read the sources must stop")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot read the sources must stop"
+)]
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -18,15 +21,60 @@ const LAYERS: [(&str, &[&str]); 12] = [
     ("seat", &["domain", "clock", "files", "journal"]),
     ("term", &[]),
     ("plain", &["domain", "coach"]),
-    ("tui", &["domain", "stats", "coach", "report", "seat", "term"]),
-    ("cli", &["domain", "stats", "coach", "clock", "files", "journal", "report", "seat", "term", "plain", "tui"]),
+    (
+        "tui",
+        &["domain", "stats", "coach", "report", "seat", "term"],
+    ),
+    (
+        "cli",
+        &[
+            "domain", "stats", "coach", "clock", "files", "journal", "report", "seat", "term",
+            "plain", "tui",
+        ],
+    ),
 ];
 
 /// Words of the system that a layer must not use.
 const FORBIDDEN: [(&str, &[&str]); 5] = [
-    ("domain", &["std::fs", "std::io", "std::env", "std::thread", "Instant", "Utc::now", "rand::", "ratatui", "crossterm"]),
-    ("stats", &["std::fs", "std::io", "std::env", "std::thread", "Instant", "ratatui", "crossterm"]),
-    ("coach", &["std::fs", "std::io", "std::env", "std::thread", "Instant", "rand::", "ratatui", "crossterm"]),
+    (
+        "domain",
+        &[
+            "std::fs",
+            "std::io",
+            "std::env",
+            "std::thread",
+            "Instant",
+            "Utc::now",
+            "rand::",
+            "ratatui",
+            "crossterm",
+        ],
+    ),
+    (
+        "stats",
+        &[
+            "std::fs",
+            "std::io",
+            "std::env",
+            "std::thread",
+            "Instant",
+            "ratatui",
+            "crossterm",
+        ],
+    ),
+    (
+        "coach",
+        &[
+            "std::fs",
+            "std::io",
+            "std::env",
+            "std::thread",
+            "Instant",
+            "rand::",
+            "ratatui",
+            "crossterm",
+        ],
+    ),
     ("report", &["ratatui", "crossterm", "std::fs"]),
     ("journal", &["ratatui", "crossterm"]),
 ];
@@ -47,10 +95,28 @@ fn all_sources() -> Vec<(String, PathBuf, String)> {
     let mut files = Vec::new();
     sources(&root, &mut files);
     let module = |path: &Path| {
-        let first = path.strip_prefix(&root).unwrap().components().next().unwrap();
-        first.as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned()
+        let first = path
+            .strip_prefix(&root)
+            .unwrap()
+            .components()
+            .next()
+            .unwrap();
+        first
+            .as_os_str()
+            .to_string_lossy()
+            .trim_end_matches(".rs")
+            .to_owned()
     };
-    files.into_iter().map(|path| (module(&path), path.clone(), fs::read_to_string(&path).unwrap())).collect()
+    files
+        .into_iter()
+        .map(|path| {
+            (
+                module(&path),
+                path.clone(),
+                fs::read_to_string(&path).unwrap(),
+            )
+        })
+        .collect()
 }
 
 #[test]
@@ -62,15 +128,29 @@ fn imports_go_down_only() {
         let (_, allowed) = LAYERS
             .iter()
             .find(|(name, _)| *name == module)
-            .unwrap_or_else(|| panic!("{} belongs to no layer: add {module} to the list", path.display()));
+            .unwrap_or_else(|| {
+                panic!(
+                    "{} belongs to no layer: add {module} to the list",
+                    path.display()
+                )
+            });
         for (other, _) in LAYERS {
             let known = other == module || allowed.contains(&other);
-            let uses = text.contains(&format!("crate::{other}::")) || text.contains(&format!("crate::{other};"));
-            assert!(known || !uses, "{}: {module} may not know {other}", path.display());
+            let uses = text.contains(&format!("crate::{other}::"))
+                || text.contains(&format!("crate::{other};"));
+            assert!(
+                known || !uses,
+                "{}: {module} may not know {other}",
+                path.display()
+            );
         }
         for (layer, words) in FORBIDDEN.iter().filter(|(layer, _)| *layer == module) {
             for word in *words {
-                assert!(!text.contains(word), "{}: {layer} may not use {word}", path.display());
+                assert!(
+                    !text.contains(word),
+                    "{}: {layer} may not use {word}",
+                    path.display()
+                );
             }
         }
     }
@@ -78,10 +158,19 @@ fn imports_go_down_only() {
 
 #[test]
 fn views_know_no_journal_clock_terminal_or_seat() {
-    for (module, path, text) in all_sources().into_iter().filter(|(module, ..)| module == "tui") {
-        let runs = path.file_stem().is_some_and(|stem| stem.to_string_lossy().starts_with("run"));
+    for (module, path, text) in all_sources()
+        .into_iter()
+        .filter(|(module, ..)| module == "tui")
+    {
+        let runs = path
+            .file_stem()
+            .is_some_and(|stem| stem.to_string_lossy().starts_with("run"));
         for word in ["crate::seat", "crate::term", "std::fs", "std::thread"] {
-            assert!(runs || !text.contains(word), "{}: a page of {module} may not use {word}", path.display());
+            assert!(
+                runs || !text.contains(word),
+                "{}: a page of {module} may not use {word}",
+                path.display()
+            );
         }
     }
 }
@@ -90,7 +179,10 @@ fn views_know_no_journal_clock_terminal_or_seat() {
 fn no_file_is_over_four_hundred_lines() {
     let mut files = Vec::new();
     for folder in ["src", "tests"] {
-        sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder), &mut files);
+        sources(
+            &Path::new(env!("CARGO_MANIFEST_DIR")).join(folder),
+            &mut files,
+        );
     }
     let long: Vec<_> = files
         .iter()
@@ -106,7 +198,10 @@ fn every_test_file_is_run() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
     let mut files = Vec::new();
     sources(&root, &mut files);
-    let texts: Vec<_> = files.iter().map(|path| fs::read_to_string(path).unwrap()).collect();
+    let texts: Vec<_> = files
+        .iter()
+        .map(|path| fs::read_to_string(path).unwrap())
+        .collect();
     let manifest = fs::read_to_string(root.join("../Cargo.toml")).unwrap();
     for path in files.iter().filter(|path| path.parent() != Some(&root)) {
         let inside = path.strip_prefix(&root).unwrap();
@@ -114,7 +209,9 @@ fn every_test_file_is_run() {
             stem if stem == "mod" => inside.parent().unwrap().to_string_lossy().into_owned(),
             stem => stem.into_owned(),
         };
-        let wired = texts.iter().any(|text| text.contains(&format!("mod {name};")))
+        let wired = texts
+            .iter()
+            .any(|text| text.contains(&format!("mod {name};")))
             || manifest.contains(&format!("path = \"tests/{}\"", inside.display()));
         assert!(wired, "{} is run by nothing", path.display());
     }
@@ -123,11 +220,23 @@ fn every_test_file_is_run() {
 #[test]
 fn the_top_level_holds_what_was_agreed() {
     let agreed = BTreeSet::from([
-        "Cargo.toml", "Cargo.lock", "LICENSE-APACHE", "LICENSE-MIT", "README.md", "DEVELOPERS.md", "src", "tests",
-        "sessions", "sample-papers", "target",
+        "Cargo.toml",
+        "Cargo.lock",
+        "LICENSE-APACHE",
+        "LICENSE-MIT",
+        "README.md",
+        "DEVELOPERS.md",
+        "src",
+        "tests",
+        "sessions",
+        "sample-papers",
+        "target",
     ]);
     for entry in fs::read_dir(env!("CARGO_MANIFEST_DIR")).unwrap() {
         let name = entry.unwrap().file_name().to_string_lossy().into_owned();
-        assert!(name.starts_with('.') || agreed.contains(name.as_str()), "{name} does not belong at the top level");
+        assert!(
+            name.starts_with('.') || agreed.contains(name.as_str()),
+            "{name} does not belong at the top level"
+        );
     }
 }

@@ -1,5 +1,8 @@
 //! What holds for a sitting whatever the pupil, the machine and the clock do.
-#![expect(clippy::unwrap_used, reason = "a test that cannot build its header must stop")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot build its header must stop"
+)]
 
 use std::collections::BTreeMap;
 use std::ops::Add;
@@ -40,18 +43,29 @@ fn header(sleep_counts: bool, away_counts: bool) -> Header {
             questions: QUESTIONS,
             options: Labels::new("ABCDE").unwrap(),
             own_options: BTreeMap::new(),
-            rule: Rule { start: Mark::ZERO, sections: vec![section] },
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![section],
+            },
             awards: vec![],
             rule_checked: None,
             on_screen: true,
         },
         standard: allowed,
         allowed,
-        arrangements: Arrangements { rest_breaks: true, sleep_counts, away_counts, ..Arrangements::usual(allowed) },
+        arrangements: Arrangements {
+            rest_breaks: true,
+            sleep_counts,
+            away_counts,
+            ..Arrangements::usual(allowed)
+        },
         plan: None,
         program: "test".into(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: Boot { id: "boot".into(), zero: 0 },
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
     }
 }
 
@@ -68,7 +82,8 @@ enum Step {
 
 fn step() -> impl Strategy<Value = Step> {
     let question = || (0..=QUESTIONS + 1).prop_map(QuestionNo);
-    let label = || prop::sample::select(vec!['A', 'B', 'E', 'F']).prop_map(|c| Label::new(c).unwrap());
+    let label =
+        || prop::sample::select(vec!['A', 'B', 'E', 'F']).prop_map(|c| Label::new(c).unwrap());
     let how = prop::sample::select(vec![How::Worked, How::Unsure, How::Guessed]);
     let wish = prop_oneof![
         4 => question().prop_map(Command::Open),
@@ -127,8 +142,18 @@ impl Live {
             Step::Stall => self.note(at, Notice::Stalled(pause)),
             Step::Clock(millis) => self.note(at, Notice::ClockChanged(millis)),
             Step::Crash => {
-                let boot = Boot { id: "boot".into(), zero: 0 };
-                self.note(at, Notice::Resume { since, clock: AwayClock::Exact, boot });
+                let boot = Boot {
+                    id: "boot".into(),
+                    zero: 0,
+                };
+                self.note(
+                    at,
+                    Notice::Resume {
+                        since,
+                        clock: AwayClock::Exact,
+                        boot,
+                    },
+                );
             }
             Step::Signal => self.note(at, Notice::Interrupt(Stop::Left)),
         }
@@ -152,11 +177,14 @@ proptest! {
         live.wish(Elapsed::ZERO, Command::Open(QuestionNo(1)));
         let mut at = Elapsed::ZERO;
         let mut in_time_at_due = None;
+        let mut nobody_there = Elapsed::ZERO;
         for (pause, step) in steps {
             let pause = Elapsed(pause);
             let left = live.sitting.left(at);
             at = at + pause;
             let running = live.sitting.phase() == Phase::Running;
+            let on_break = live.sitting.phase() == Phase::OnBreak;
+            let absent = on_break || running && matches!(step, Step::Crash | Step::Sleep);
             let gives = matches!(step, Step::Crash if !away_counts) || matches!(step, Step::Sleep if !sleep_counts);
             live.step(at, pause, step);
             let sitting = &live.sitting;
@@ -174,6 +202,10 @@ proptest! {
             let end = sitting.due().unwrap_or(at);
             let on_questions = total(header.questions().map(|question| sitting.time_on(question, at)));
             prop_assert_eq!(on_questions + sitting.absent().total(end), end);
+            if absent {
+                nobody_there = nobody_there + at.min(end).since(at.since(pause));
+            }
+            prop_assert_eq!(sitting.absent().total(end), nobody_there);
 
             // Nothing after time up touches what was answered in time.
             if sitting.due().is_some() {
