@@ -100,9 +100,9 @@ fn leg_rings(_: &Question) -> String {
     // Rings clash only within a doubling chain, so the best of each chain adds up.
     let mut most = 0;
     for odd in (1..=40_u32).step_by(2) {
-        let chain = (0..)
+        let chain = (0..6)
             .map(|times| odd << times)
-            .take_while(|&ring| ring <= 40)
+            .filter(|&ring| ring <= 40)
             .count();
         let allowed = (0..1_u32 << chain).filter(|set| set & (set >> 1) == 0);
         most += allowed.map(u32::count_ones).max().unwrap();
@@ -140,12 +140,12 @@ fn shell_game(_: &Question) -> String {
 
 fn crossed_ditches(_: &Question) -> String {
     // Stretching a triangle keeps ratios of areas, so any triangle of area 60 will do.
-    let (p, q, r) = (corner(0, 0), corner(12, 0), corner(0, 10));
+    let [p, q, r] = [corner(0, 0), corner(12, 0), corner(0, 10)];
     assert_eq!(area(&[p, q, r]), Exact::from(60));
-    let s = part_way(p, q, fraction(1, 3));
-    let t = part_way(p, r, fraction(1, 2));
+    let third = part_way(p, q, fraction(1, 3));
+    let middle = part_way(p, r, fraction(1, 2));
     let on_ditch = |from, to, point| area(&[from, to, point]) == Exact::from(0);
-    let places = (0..=60).map(|part| part_way(s, r, fraction(part, 60)));
-    let x = only(places.filter(|&place| on_ditch(t, q, place)));
-    format!("{} hectares", mixed(area(&[p, s, x, t])))
+    let places = (0..=60).map(|part| part_way(third, r, fraction(part, 60)));
+    let crossing = only(places.filter(|&place| on_ditch(middle, q, place)));
+    format!("{} hectares", mixed(area(&[p, third, crossing, middle])))
 }

@@ -41,13 +41,17 @@ fn round_table(_: &Question) -> String {
 }
 
 fn two_sluices(_: &Question) -> String {
-    // A pool of 720 tubs: in a minute the wide sluice lets out 2 and the narrow one 1.
-    let (mut left, mut minutes) = (720, 0);
+    // A pool of 1440 tubs, so that both sluices let out whole tubs in a minute.
+    let (wide, narrow) = (1440 / (6 * 60), 1440 / (12 * 60));
+    let (mut left, mut minutes) = (1440, 0);
     while left > 0 {
-        left -= if minutes < 3 * 60 { 1 } else { 1 + 2 };
+        left -= if minutes < 3 * 60 {
+            narrow
+        } else {
+            narrow + wide
+        };
         minutes += 1;
     }
-    assert_eq!((720 / 2, 720), (6 * 60, 12 * 60));
     assert_eq!(left, 0);
     hours_and_minutes(minutes)
 }

@@ -156,11 +156,15 @@ fn half_seen_patterns_give_the_options_of_paper_a() {
 }
 
 #[test]
-fn parts_of_sail_and_marsh_give_the_options_of_paper_a() {
-    let (p, q, r, s) = (corner(0, 12), corner(12, 12), corner(12, 0), corner(0, 0));
-    let (m, n) = (corner(6, 12), corner(12, 6));
+fn parts_of_the_sail_give_the_options_of_paper_a() {
+    let [p, q, r, s] = [corner(0, 12), corner(12, 12), corner(12, 0), corner(0, 0)];
+    let (top, side) = (corner(6, 12), corner(12, 6));
     let whole = area(&[p, q, r, s]);
-    let (left, low, small) = (area(&[p, s, m]), area(&[r, s, n]), area(&[m, q, n]));
+    let (left, low, small) = (
+        area(&[p, s, top]),
+        area(&[r, s, side]),
+        area(&[top, q, side]),
+    );
     leads_to(
         "saltmarsh-a",
         19,
@@ -171,21 +175,29 @@ fn parts_of_sail_and_marsh_give_the_options_of_paper_a() {
             ('E', mixed(whole - left)),
         ],
     );
-    let (p, q, r) = (corner(0, 0), corner(12, 0), corner(0, 10));
-    let (s, t) = (
+}
+
+#[test]
+fn parts_of_the_marsh_give_the_options_of_paper_a() {
+    let [p, q, r] = [corner(0, 0), corner(12, 0), corner(0, 10)];
+    let (third, middle) = (
         part_way(p, q, fraction(1, 3)),
         part_way(p, r, fraction(1, 2)),
     );
-    let x = part_way(s, r, fraction(2, 5));
-    assert_eq!(area(&[t, q, x]), Exact::from(0), "X is on both ditches");
+    let crossing = part_way(third, r, fraction(2, 5));
+    assert_eq!(
+        area(&[middle, q, crossing]),
+        Exact::from(0),
+        "X is on both ditches"
+    );
     leads_to(
         "saltmarsh-a",
         25,
         &[
-            ('A', mixed(area(&[p, x, t]))),
-            ('B', mixed(area(&[p, s, x]))),
-            ('C', mixed(area(&[p, s, t]))),
-            ('E', mixed(area(&[p, s, r]))),
+            ('A', mixed(area(&[p, crossing, middle]))),
+            ('B', mixed(area(&[p, third, crossing]))),
+            ('C', mixed(area(&[p, third, middle]))),
+            ('E', mixed(area(&[p, third, r]))),
         ],
     );
 }

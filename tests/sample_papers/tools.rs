@@ -53,15 +53,12 @@ pub(crate) fn place<T: PartialEq>(row: &[T], thing: &T) -> usize {
     row.iter().position(|other| other == thing).unwrap()
 }
 
-/// Solves `a x + b y = e`, `c x + d y = f` exactly (Cramer's rule).
+/// Solves two facts `a x + b y = c`, each given as `[a, b, c]`, exactly (Cramer's rule).
 pub(crate) fn two_unknowns(first: [i64; 3], second: [i64; 3]) -> (Exact, Exact) {
-    let ([a, b, e], [c, d, f]) = (first, second);
-    let bottom = a * d - b * c;
+    let cross = |one: usize, other: usize| first[one] * second[other] - first[other] * second[one];
+    let bottom = cross(0, 1);
     assert_ne!(bottom, 0, "the two facts must settle both unknowns");
-    (
-        fraction(e * d - b * f, bottom),
-        fraction(a * f - e * c, bottom),
-    )
+    (fraction(cross(2, 1), bottom), fraction(cross(0, 2), bottom))
 }
 
 /// Gives the area inside a ring of corners (the shoelace formula; from memory).
