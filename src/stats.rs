@@ -1,1 +1,26 @@
 //! Free functions over numbers: they know no paper, no file and no clock.
+//!
+//! A figure that does not exist is `None`, never a `NaN`; marks stay whole steps of the caller's grid until
+//! the last division. Each formula names its source where it is written down.
+//!
+//! - [`luck`] the exact distribution of a total mark, from independent chances.
+
+pub mod luck;
+
+/// A count as a real number.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "counts of people and questions stay far below 2^53"
+)]
+pub(crate) fn real(count: usize) -> f64 {
+    count as f64
+}
+
+/// A whole number of grid steps as a real number.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "marks in grid steps stay far below 2^53"
+)]
+pub(crate) fn steps(value: i64) -> f64 {
+    value as f64
+}

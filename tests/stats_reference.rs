@@ -1,0 +1,11 @@
+//! Holds the statistics against tables computed by other programs and against published examples.
+//!
+//! The tables and their sources are in `tests/reference/`.
+
+#[cfg(test)]
+#[path = "stats_reference/reading.rs"]
+mod reading;
+
+#[cfg(test)]
+#[path = "stats_reference/luck.rs"]
+mod luck;
