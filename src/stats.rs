@@ -4,8 +4,10 @@
 //! the last division. Each formula names its source where it is written down.
 //!
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
+//! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 
 pub mod luck;
+pub mod summary;
 
 /// A count as a real number.
 #[expect(

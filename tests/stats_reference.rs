@@ -9,3 +9,7 @@ mod reading;
 #[cfg(test)]
 #[path = "stats_reference/luck.rs"]
 mod luck;
+
+#[cfg(test)]
+#[path = "stats_reference/summary.rs"]
+mod summary;

@@ -84,3 +84,11 @@ pub(crate) fn chance(found: f64, expected: f64, what: &str) {
     close(found, expected, 1e-12, what);
     close(found, expected, expected * 1e-9, what);
 }
+
+/// Fails unless both are missing, or both are there and differ by no more than the tolerance.
+pub(crate) fn same(found: Option<f64>, expected: Option<f64>, tolerance: f64, what: &str) {
+    match (found, expected) {
+        (Some(found), Some(expected)) => close(found, expected, tolerance, what),
+        _ => assert_eq!(found, expected, "{what}"),
+    }
+}
