@@ -3,9 +3,11 @@
 //! A figure that does not exist is `None`, never a `NaN`; marks stay whole steps of the caller's grid until
 //! the last division. Each formula names its source where it is written down.
 //!
+//! - [`interval`] ranges for a proportion.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 
+pub mod interval;
 pub mod luck;
 pub mod summary;
 

@@ -13,3 +13,7 @@ mod luck;
 #[cfg(test)]
 #[path = "stats_reference/summary.rs"]
 mod summary;
+
+#[cfg(test)]
+#[path = "stats_reference/interval.rs"]
+mod interval;
