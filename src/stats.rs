@@ -4,12 +4,18 @@
 //! the last division. Each formula names its source where it is written down.
 //!
 //! - [`interval`] ranges for a proportion.
+//! - [`item`] what a tallied cohort says about each question and about the paper.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
+//! - [`reliability`] how far a total can be trusted.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
+//! - [`tally`] counts a cohort's answers, row by row.
 
 pub mod interval;
+pub mod item;
 pub mod luck;
+pub mod reliability;
 pub mod summary;
+pub mod tally;
 
 /// A count as a real number.
 #[expect(
@@ -27,4 +33,13 @@ pub(crate) fn real(count: usize) -> f64 {
 )]
 pub(crate) fn steps(value: i64) -> f64 {
     value as f64
+}
+
+/// An exact sum as a real number; rounds to the nearest one.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "sums may pass 2^53; what is lost is one part in 10^16"
+)]
+pub(crate) fn wide(sum: i128) -> f64 {
+    sum as f64
 }

@@ -17,3 +17,15 @@ mod summary;
 #[cfg(test)]
 #[path = "stats_reference/interval.rs"]
 mod interval;
+
+#[cfg(test)]
+#[path = "stats_reference/cohort.rs"]
+mod cohort;
+
+#[cfg(test)]
+#[path = "stats_reference/item.rs"]
+mod item;
+
+#[cfg(test)]
+#[path = "stats_reference/reliability.rs"]
+mod reliability;

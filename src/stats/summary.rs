@@ -3,7 +3,7 @@
 //! Every function takes the numbers in any order and answers `None` where the figure does not exist: for no
 //! numbers at all, for a spread of one number, or when one of them is not finite.
 
-use super::real;
+use super::{real, steps};
 
 /// What a raw median absolute deviation is multiplied by to estimate the SD of normal values
 /// (1 / 0.6745 to five digits; Hampel 1974, *JASA* 69, 383-393, from memory).
@@ -132,20 +132,47 @@ pub fn rapid_threshold_ms(times_ms: &[f64]) -> Option<f64> {
     Some((middle * RAPID_SHARE).min(RAPID_CAP_MS))
 }
 
+/// The quartiles of whole numbers given as (value, how often), lowest value first.
+pub fn quartiles_of_counts(counts: &[(i64, usize)], position: Position) -> Option<Quartiles> {
+    let n: usize = counts.iter().map(|(_, count)| count).sum();
+    let at = |place: usize| {
+        let mut before = 0;
+        let mut found = counts.iter().filter(|(_, count)| {
+            before += count;
+            place < before
+        });
+        found.next().map(|(value, _)| steps(*value))
+    };
+    Some(Quartiles {
+        lower: read(n, at, 0.25, position)?,
+        median: read(n, at, 0.5, position)?,
+        upper: read(n, at, 0.75, position)?,
+    })
+}
+
 /// The quantile of values already in order.
 fn of_sorted(sorted: &[f64], p: f64, position: Position) -> Option<f64> {
+    read(
+        sorted.len(),
+        |place| sorted.get(place).copied(),
+        p,
+        position,
+    )
+}
+
+/// The quantile of `n` values in order, each asked for by its place from 0.
+fn read(n: usize, at: impl Fn(usize) -> Option<f64>, p: f64, position: Position) -> Option<f64> {
     if !(0.0..=1.0).contains(&p) {
         return None;
     }
-    let last = real(sorted.len().checked_sub(1)?);
+    let last = real(n.checked_sub(1)?);
     let place = match position {
         Position::NPlusOne => (last + 2.0) * p - 1.0,
         Position::NMinusOne => last * p,
     };
     let place = place.clamp(0.0, last);
-    let below = whole(place);
-    let low = *sorted.get(below)?;
-    let high = *sorted.get(below.saturating_add(1)).unwrap_or(&low);
+    let low = at(whole(place))?;
+    let high = at(whole(place).saturating_add(1)).unwrap_or(low);
     let share = place - place.floor();
     // Weighing both ends, rather than adding a share of the gap, gives equal ends back exactly.
     finite(low.mul_add(1.0 - share, high * share))
@@ -244,6 +271,19 @@ mod tests {
             }
         );
         assert!(near(robust_z(5.0 + 2.0 * MAD_TO_SD, &nine), 1.0));
+    }
+
+    #[test]
+    fn counted_values_have_the_quartiles_of_the_values_written_out() {
+        let counts = [(-2, 3), (0, 0), (1, 1), (4, 2)];
+        let written = [-2.0, -2.0, -2.0, 1.0, 4.0, 4.0];
+        for position in [Position::NPlusOne, Position::NMinusOne] {
+            assert_eq!(
+                quartiles_of_counts(&counts, position),
+                quartiles(&written, position)
+            );
+        }
+        assert_eq!(quartiles_of_counts(&[], Position::NPlusOne), None);
     }
 
     #[test]
