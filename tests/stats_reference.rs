@@ -29,3 +29,7 @@ mod item;
 #[cfg(test)]
 #[path = "stats_reference/reliability.rs"]
 mod reliability;
+
+#[cfg(test)]
+#[path = "stats_reference/cut.rs"]
+mod cut;
