@@ -7,6 +7,7 @@
 //! - [`interval`] ranges for a proportion.
 //! - [`item`] what a tallied cohort says about each question and about the paper.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
+//! - [`rasch`] difficulties and pupil measures on one scale across papers.
 //! - [`reliability`] how far a total can be trusted.
 //! - [`resample`] how far a boundary would move in another cohort.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
@@ -16,6 +17,7 @@ pub mod cut;
 pub mod interval;
 pub mod item;
 pub mod luck;
+pub mod rasch;
 pub mod reliability;
 pub mod resample;
 pub mod summary;

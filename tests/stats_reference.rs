@@ -33,3 +33,7 @@ mod reliability;
 #[cfg(test)]
 #[path = "stats_reference/cut.rs"]
 mod cut;
+
+#[cfg(test)]
+#[path = "stats_reference/rasch.rs"]
+mod rasch;
