@@ -1,6 +1,8 @@
 //! Joins papers and statistics: luck, awards, what a guess is worth. Pure.
 
+pub mod findings;
 pub mod guess;
 pub mod luck;
 pub mod ranges;
 pub mod short;
+pub mod thresholds;
