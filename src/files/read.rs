@@ -130,10 +130,11 @@ fn format_is_known(places: &Places<'_>, newest: u32) -> Result<(), Problem> {
 
 /// Says in a sentence why the text could not be read on.
 fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
-    let place = Place {
+    // The reader's span may begin with the blanks before what it stumbled over.
+    let place = places.past_blanks(Place {
         line: error.span.start.line,
         col: error.span.start.col,
-    };
+    });
     let names = |names: &[&str]| names.join(", ");
     let sentence = match &error.code {
         RonError::NoSuchStructField {

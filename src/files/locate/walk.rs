@@ -34,6 +34,13 @@ impl<'a> Walker<'a> {
         walker.value(0)
     }
 
+    /// Where the white space and comments that begin at `at` end.
+    pub(super) fn past_blanks(text: &str, at: usize) -> usize {
+        let mut walker = Walker { text, at };
+        walker.blanks();
+        walker.at
+    }
+
     fn rest(&self) -> &'a str {
         self.text.get(self.at..).unwrap_or_default()
     }
