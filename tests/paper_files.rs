@@ -7,6 +7,9 @@ mod good;
 #[path = "paper_files/places.rs"]
 mod places;
 #[cfg(test)]
+#[path = "paper_files/wrong_awards.rs"]
+mod wrong_awards;
+#[cfg(test)]
 #[path = "paper_files/wrong_keys.rs"]
 mod wrong_keys;
 #[cfg(test)]

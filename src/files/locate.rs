@@ -71,6 +71,8 @@ pub struct Places<'a> {
     text: &'a str,
     line_starts: Vec<usize>,
     root: Node,
+    /// Whether a bracket or a quotation mark is still open at the end.
+    pub unclosed: bool,
 }
 
 impl<'a> Places<'a> {
@@ -78,10 +80,12 @@ impl<'a> Places<'a> {
     pub fn new(text: &'a str) -> Self {
         let line_starts = [0].into_iter();
         let line_starts = line_starts.chain(text.match_indices('\n').map(|(at, _)| at + 1));
+        let (root, unclosed) = Walker::root(text);
         Self {
             text,
             line_starts: line_starts.collect(),
-            root: Walker::root(text),
+            root,
+            unclosed,
         }
     }
 
@@ -131,6 +135,11 @@ impl<'a> Places<'a> {
     /// The place itself, or, where there is only white space or a comment, that of what comes next.
     pub fn past_blanks(&self, place: Place) -> Place {
         self.place_at(Walker::past_blanks(self.text, self.offset(place)))
+    }
+
+    /// Whether nothing stands at or after a place.
+    pub fn is_end(&self, place: Place) -> bool {
+        self.offset(self.past_blanks(place)) >= self.text.len()
     }
 
     /// The innermost value that a place lies in.

@@ -85,16 +85,29 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         let (text, line) = changed(KEY, from, to, &[sentence]);
         assert_eq!(of_key(text.as_bytes()), then(line));
     }
-    let nothing = of_paper(b"");
+    let nothing = of_paper(b" ");
     assert_eq!(
         nothing,
-        then(
-            "f.ron:1:1: it cannot be read on from here: expected opening `(` for struct `Paper`"
-                .into()
-        )
+        then("f.ron:1:2: the file is empty; paper new writes one to begin with".into())
     );
     assert!(of_paper(&b"(".repeat(100_000)).starts_with("f.ron:1:2: "));
-    assert!(of_paper(b"(format: 1, questions: [").contains("the file ends in the middle"));
+    for (cut, what) in [
+        (
+            "(format: 1, questions: [",
+            "the file ends in the middle; a closing bracket or quotation mark is missing",
+        ),
+        (
+            "(format: 1, title: \"Dune",
+            "the closing quotation mark of the text that begins here is missing; write it",
+        ),
+        (
+            "(format: 1, id: r#\"a\"",
+            "the closing quotation mark of the text that begins here is missing; write it",
+        ),
+    ] {
+        let said = of_paper(cut.as_bytes());
+        assert!(said.contains(what), "{said}");
+    }
 }
 
 #[test]
