@@ -1,0 +1,399 @@
+//! The exact distribution of a total mark, from independent questions with known chances.
+//!
+//! Marks are whole steps of one grid (the caller's common denominator), so totals never collide by rounding.
+//! The method is plain convolution, which only ever adds and multiplies numbers that are not negative: every
+//! chance, however small, keeps its relative accuracy. For questions worth one step each this is the recurrence
+//! for the Poisson-binomial distribution (Poisson 1837; Wang 1993, *Statistica Sinica* 3, 295-312; from memory).
+
+use super::{real, steps};
+
+/// The widest distribution made, in grid steps; beyond it there is no answer rather than no memory.
+const WIDEST: u64 = 1 << 22;
+
+/// Two chances, or two cumulated chances, closer than this (relatively) are called equal.
+const TIE: f64 = 1e-12;
+
+/// A question that is right with chance `p` and wrong otherwise; gains in grid steps.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chance {
+    /// What a right answer adds to the total.
+    pub right: i64,
+    /// What a wrong answer adds to the total; negative where it loses marks.
+    pub wrong: i64,
+    /// The chance of being right, from 0 to 1.
+    pub p: f64,
+}
+
+/// One way a question can end: what it adds, in grid steps, and how likely it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// What it adds to the total.
+    pub gain: i64,
+    /// Its chance, from 0 to 1.
+    pub p: f64,
+}
+
+/// The chances of every total a paper can end with, in grid steps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Distribution {
+    lowest: i64,
+    chances: Vec<f64>,
+}
+
+/// The distribution of `start` plus the gains of independent questions.
+///
+/// `None` when a chance is not a number from 0 to 1, or the totals span more than about four million steps.
+pub fn total(start: i64, chances: &[Chance]) -> Option<Distribution> {
+    chances
+        .iter()
+        .try_fold(Distribution::certain(start), |sum, chance| {
+            sum.with(&[
+                Outcome {
+                    gain: chance.right,
+                    p: chance.p,
+                },
+                Outcome {
+                    gain: chance.wrong,
+                    p: 1.0 - chance.p,
+                },
+            ])
+        })
+}
+
+/// The chances of 0, 1, ... n successes in independent trials with the success chances given.
+///
+/// `None` when a chance is not a number from 0 to 1.
+pub fn poisson_binomial(successes: &[f64]) -> Option<Vec<f64>> {
+    let ones: Vec<Chance> = successes
+        .iter()
+        .map(|&p| Chance {
+            right: 1,
+            wrong: 0,
+            p,
+        })
+        .collect();
+    total(0, &ones).map(|sum| sum.chances)
+}
+
+/// The distribution of a total whose own distribution is uncertain: `weights` say how likely each one is.
+///
+/// Weights need not add to 1. `None` when none is above zero or one is negative or not finite.
+pub fn mixture(parts: &[(f64, &Distribution)]) -> Option<Distribution> {
+    let valid = parts
+        .iter()
+        .all(|(weight, _)| weight.is_finite() && *weight >= 0.0);
+    let whole: f64 = parts.iter().map(|(weight, _)| weight).sum();
+    if !valid || !whole.is_finite() || whole <= 0.0 {
+        return None;
+    }
+    let lowest = parts.iter().map(|(_, part)| part.lowest).min()?;
+    let highest = parts.iter().map(|(_, part)| part.highest()).max()?;
+    let mut chances = vec![0.0; width(lowest, highest)?];
+    for (weight, part) in parts {
+        let from = usize::try_from(part.lowest.checked_sub(lowest)?).ok()?;
+        for (slot, chance) in chances.iter_mut().skip(from).zip(&part.chances) {
+            *slot += weight / whole * chance;
+        }
+    }
+    Some(Distribution { lowest, chances })
+}
+
+impl Distribution {
+    /// The total that is known beforehand.
+    pub fn certain(value: i64) -> Self {
+        Self {
+            lowest: value,
+            chances: vec![1.0],
+        }
+    }
+
+    /// The distribution after one more independent question with any number of outcomes.
+    ///
+    /// `None` when the outcomes' chances are not numbers from 0 to 1 that add to 1, or the span grows too wide.
+    pub fn with(&self, outcomes: &[Outcome]) -> Option<Self> {
+        let valid = outcomes
+            .iter()
+            .all(|outcome| (0.0..=1.0).contains(&outcome.p));
+        let whole: f64 = outcomes.iter().map(|outcome| outcome.p).sum();
+        if !valid || (whole - 1.0).abs() > 1e-9 {
+            return None;
+        }
+        let least = outcomes.iter().map(|outcome| outcome.gain).min()?;
+        let most = outcomes.iter().map(|outcome| outcome.gain).max()?;
+        let lowest = self.lowest.checked_add(least)?;
+        let mut chances = vec![0.0; width(lowest, self.highest().checked_add(most)?)?];
+        for outcome in outcomes.iter().filter(|outcome| outcome.p > 0.0) {
+            let from = usize::try_from(outcome.gain.checked_sub(least)?).ok()?;
+            for (slot, chance) in chances.iter_mut().skip(from).zip(&self.chances) {
+                *slot += outcome.p * chance;
+            }
+        }
+        Some(Self { lowest, chances })
+    }
+
+    /// The distribution of the sum of two independent totals.
+    pub fn plus(&self, other: &Self) -> Option<Self> {
+        let outcomes: Vec<Outcome> = other.iter().map(|(gain, p)| Outcome { gain, p }).collect();
+        self.with(&outcomes)
+    }
+
+    /// The totals that can happen, lowest first, each with its chance.
+    pub fn iter(&self) -> impl DoubleEndedIterator<Item = (i64, f64)> + '_ {
+        let every = self.chances.iter().copied().enumerate();
+        every
+            .filter(|(_, chance)| *chance > 0.0)
+            .map(|(index, chance)| (self.at(index), chance))
+    }
+
+    /// The chance of exactly this total.
+    pub fn pmf(&self, value: i64) -> f64 {
+        let index = value
+            .checked_sub(self.lowest)
+            .and_then(|gap| usize::try_from(gap).ok());
+        index
+            .and_then(|index| self.chances.get(index))
+            .copied()
+            .unwrap_or(0.0)
+    }
+
+    /// The chance of this total or a lower one, summed from the low end.
+    pub fn at_most(&self, value: i64) -> f64 {
+        let sum: f64 = self
+            .iter()
+            .take_while(|(total, _)| *total <= value)
+            .map(|(_, p)| p)
+            .sum();
+        sum.min(1.0)
+    }
+
+    /// The chance of this total or a higher one, summed from the high end.
+    pub fn at_least(&self, value: i64) -> f64 {
+        let sum: f64 = self
+            .iter()
+            .rev()
+            .take_while(|(total, _)| *total >= value)
+            .map(|(_, p)| p)
+            .sum();
+        sum.min(1.0)
+    }
+
+    /// The expected total.
+    pub fn mean(&self) -> f64 {
+        steps(self.lowest) + self.mean_above_lowest()
+    }
+
+    /// The variance of the total.
+    pub fn variance(&self) -> f64 {
+        let middle = self.mean_above_lowest();
+        let squares = self.chances.iter().enumerate();
+        squares
+            .map(|(index, p)| p * (real(index) - middle).powi(2))
+            .sum()
+    }
+
+    /// The standard deviation of the total.
+    pub fn sd(&self) -> f64 {
+        self.variance().sqrt()
+    }
+
+    /// The lowest total that leaves at least this share of chance at or below it; `None` outside 0 to 1.
+    pub fn quantile(&self, share: f64) -> Option<i64> {
+        if !(0.0..=1.0).contains(&share) {
+            return None;
+        }
+        let mut below = 0.0;
+        let mut last = self.lowest;
+        for (total, chance) in self.iter() {
+            below += chance;
+            last = total;
+            if below >= share - TIE {
+                break;
+            }
+        }
+        Some(last)
+    }
+
+    /// The lowest total with at least half of the chance at or below it.
+    pub fn median(&self) -> i64 {
+        self.quantile(0.5).unwrap_or(self.lowest)
+    }
+
+    /// The likeliest total, the lowest of them when several are equally likely.
+    pub fn mode(&self) -> i64 {
+        let mut best = (self.lowest, 0.0);
+        for (total, chance) in self.iter() {
+            if chance > best.1 * (1.0 + TIE) {
+                best = (total, chance);
+            }
+        }
+        best.0
+    }
+
+    /// The lowest total that can happen.
+    pub fn min(&self) -> i64 {
+        self.iter().next().map_or(self.lowest, |(total, _)| total)
+    }
+
+    /// The highest total that can happen.
+    pub fn max(&self) -> i64 {
+        self.iter()
+            .next_back()
+            .map_or(self.lowest, |(total, _)| total)
+    }
+
+    fn highest(&self) -> i64 {
+        self.at(self.chances.len().saturating_sub(1))
+    }
+
+    /// The total at a place of `chances`; `with` and `mixture` never let it overflow.
+    fn at(&self, index: usize) -> i64 {
+        self.lowest
+            .saturating_add(i64::try_from(index).unwrap_or(i64::MAX))
+    }
+
+    fn mean_above_lowest(&self) -> f64 {
+        self.chances
+            .iter()
+            .enumerate()
+            .map(|(index, p)| real(index) * p)
+            .sum()
+    }
+}
+
+/// How many grid steps a span holds, if it is not too wide.
+fn width(lowest: i64, highest: i64) -> Option<usize> {
+    let gap = highest.checked_sub(lowest)?;
+    let count = u64::try_from(gap).ok()?.checked_add(1)?;
+    (count <= WIDEST).then(|| usize::try_from(count).ok())?
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn near(left: f64, right: f64) -> bool {
+        (left - right).abs() < 1e-12
+    }
+
+    #[test]
+    fn a_paper_without_chances_ends_on_its_start() {
+        let sum = total(7, &[]).unwrap();
+        assert_eq!(
+            (sum.min(), sum.max(), sum.median(), sum.mode()),
+            (7, 7, 7, 7)
+        );
+        assert!(near(sum.mean(), 7.0) && near(sum.sd(), 0.0));
+        assert!(near(sum.at_most(6), 0.0) && near(sum.at_least(7), 1.0));
+    }
+
+    #[test]
+    fn two_coins_give_a_quarter_a_half_a_quarter() {
+        let coin = Chance {
+            right: 4,
+            wrong: -1,
+            p: 0.5,
+        };
+        let sum = total(0, &[coin, coin]).unwrap();
+        let every: Vec<_> = sum.iter().collect();
+        assert_eq!(every, [(-2, 0.25), (3, 0.5), (8, 0.25)]);
+        assert!(near(sum.mean(), 3.0) && near(sum.variance(), 12.5));
+        assert_eq!(
+            (sum.median(), sum.mode(), sum.quantile(0.76)),
+            (3, 3, Some(8))
+        );
+        assert!(near(sum.at_least(4), 0.25) && near(sum.at_most(4), 0.75));
+    }
+
+    #[test]
+    fn ties_go_to_the_lower_total() {
+        let sum = total(
+            0,
+            &[Chance {
+                right: 1,
+                wrong: 0,
+                p: 0.5,
+            }],
+        )
+        .unwrap();
+        assert_eq!((sum.median(), sum.mode()), (0, 0));
+    }
+
+    #[test]
+    fn a_question_may_end_in_three_ways() {
+        let ways = [(6, 0.5), (0, 0.25), (2, 0.25)].map(|(gain, p)| Outcome { gain, p });
+        let sum = Distribution::certain(10).with(&ways).unwrap();
+        assert!(near(sum.pmf(16), 0.5) && near(sum.pmf(12), 0.25) && near(sum.pmf(11), 0.0));
+        assert!(near(sum.mean(), 13.5));
+    }
+
+    #[test]
+    fn a_mixture_weighs_its_parts() {
+        let (low, high) = (Distribution::certain(10), Distribution::certain(20));
+        let both = mixture(&[(3.0, &low), (1.0, &high)]).unwrap();
+        assert!(near(both.pmf(10), 0.75) && near(both.at_least(11), 0.25));
+        assert!(near(both.mean(), 12.5));
+        assert_eq!(mixture(&[]), None);
+        assert_eq!(mixture(&[(0.0, &low)]), None);
+        assert_eq!(mixture(&[(-1.0, &low), (2.0, &high)]), None);
+    }
+
+    #[test]
+    fn what_is_no_chance_has_no_distribution() {
+        for p in [f64::NAN, -0.1, 1.1, f64::INFINITY] {
+            assert_eq!(
+                total(
+                    0,
+                    &[Chance {
+                        right: 1,
+                        wrong: 0,
+                        p
+                    }]
+                ),
+                None
+            );
+        }
+        let half = Outcome { gain: 0, p: 0.5 };
+        assert_eq!(Distribution::certain(0).with(&[half]), None);
+        assert_eq!(Distribution::certain(0).with(&[]), None);
+        assert_eq!(Distribution::certain(0).quantile(f64::NAN), None);
+        let wide = Chance {
+            right: i64::MAX,
+            wrong: i64::MIN,
+            p: 0.5,
+        };
+        assert_eq!(total(0, &[wide]), None);
+        assert_eq!(
+            total(
+                i64::MAX,
+                &[Chance {
+                    right: 1,
+                    wrong: 0,
+                    p: 0.5
+                }]
+            ),
+            None
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn chances_add_to_one_in_any_order(
+            pieces in prop::collection::vec((-8i64..9, -8i64..9, 0.0f64..=1.0), 0..12),
+        ) {
+            let chances: Vec<Chance> =
+                pieces.iter().map(|&(right, wrong, p)| Chance { right, wrong, p }).collect();
+            let back: Vec<Chance> = chances.iter().rev().copied().collect();
+            let (one, other) = (total(0, &chances).unwrap(), total(0, &back).unwrap());
+            let whole: f64 = one.iter().map(|(_, p)| p).sum();
+            prop_assert!(near(whole, 1.0));
+            for value in one.min()..=one.max() {
+                prop_assert!(near(one.pmf(value), other.pmf(value)));
+                prop_assert!(near(one.at_most(value) + one.at_least(value + 1), 1.0));
+            }
+            let mean: f64 = chances.iter()
+                .map(|c| c.p * steps(c.right) + (1.0 - c.p) * steps(c.wrong)).sum();
+            prop_assert!((one.mean() - mean).abs() < 1e-9);
+        }
+    }
+}
