@@ -1,3 +1,6 @@
 //! The pages on the screen. Views draw and decide nothing.
 
+pub mod frame;
+pub mod press;
+pub mod start;
 pub mod theme;
