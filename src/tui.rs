@@ -2,5 +2,6 @@
 
 pub mod frame;
 pub mod press;
+pub mod result;
 pub mod start;
 pub mod theme;
