@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
-use crate::clock::{Alive, Clock, Reading, Watch};
+use crate::clock::{Clock, Reading, Watch};
 use crate::domain::event::{Event, Stamped, Stop};
 use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
@@ -115,7 +115,7 @@ impl Shared {
         // Another program may have gone on with it between reading and holding.
         let record = journal::read(&record.path).map_err(SeatError::Journal)?;
         let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
-        let (watch, notice) = Watch::resume(&last_alive(&record, beat), &*clock);
+        let (watch, notice) = Watch::resume(&record.last_alive(beat.as_ref()), &*clock);
         let shared = Self::new(record.sitting(), clock, watch, writer, hold);
         shared.lock().note(notice);
         Ok(shared)
@@ -201,17 +201,6 @@ impl Shared {
             }
         }
         Ok(path)
-    }
-}
-
-/// When an open sitting was last known to be going on: its last line, or the beat after it.
-fn last_alive(record: &Record, beat: Option<Beat>) -> Alive {
-    let last = record.last_alive();
-    match beat {
-        Some(beat) if beat.boot_id == last.boot.id && beat.at > last.elapsed => {
-            Alive { elapsed: beat.at, utc: beat.utc, boot: last.boot }
-        }
-        _ => last,
     }
 }
 
