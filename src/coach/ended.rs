@@ -1,6 +1,8 @@
 //! A sitting that is over, as its pupil is told of it: what was done, the marks where the key is
 //! at hand, what went well, what to do next time. Never a rank.
 
+mod tell;
+
 use super::read_out::Block;
 use super::rule_words::{PRACTICE_ONLY, counted, numbers_in_words};
 use crate::domain::event::Ending;
