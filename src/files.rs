@@ -1,1 +1,17 @@
-//! Papers, keys and folders on the disk.
+//! Papers, keys, pace plans and folders on the disk, and everything that can be wrong with them.
+//!
+//! Whoever writes a file by hand hears of all its problems at once, each with its line, its column,
+//! its field and the way out. Only where the text itself cannot be read on does reading stop there.
+
+pub mod folders;
+mod form;
+pub mod key;
+pub mod locate;
+pub mod paper;
+pub mod plan;
+mod problem;
+mod read;
+mod text;
+
+pub use problem::{FileTrouble, Problem, Severity};
+pub use read::{LARGEST_FILE, Sound};

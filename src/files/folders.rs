@@ -1,0 +1,238 @@
+//! Where files are: sittings, papers, the key beside its paper; and folders that only their owner reads.
+
+use std::collections::BTreeSet;
+use std::ffi::OsStr;
+use std::fmt;
+use std::fs::{self, DirBuilder, File, OpenOptions};
+use std::io;
+use std::path::{Path, PathBuf};
+
+use etcetera::BaseStrategy;
+
+use super::paper;
+use super::problem::FileTrouble;
+use crate::domain::paper::Paper;
+
+/// What the name of a paper file ends in.
+pub const PAPER_ENDING: &str = ".paper.ron";
+/// What the name of a key file ends in.
+pub const KEY_ENDING: &str = ".key.ron";
+
+/// Nobody says where sittings are to be kept, and the system knows no home folder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoFolder;
+
+impl fmt::Display for NoFolder {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("there is no folder `sessions` here and the system names no home folder; say where sittings are kept with --sessions DIR")
+    }
+}
+
+impl std::error::Error for NoFolder {}
+
+/// The folder of the sittings: the given one, else `sessions` here if there is one, else the one in
+/// the user's data folder (which may not exist yet).
+///
+/// # Errors
+/// Nothing is given, nothing is here, and the system names no home folder.
+pub fn sessions_dir(given: Option<&Path>) -> Result<PathBuf, NoFolder> {
+    sessions_from(given, Path::new("sessions"), data_dir())
+}
+
+fn sessions_from(
+    given: Option<&Path>,
+    here: &Path,
+    data: Option<PathBuf>,
+) -> Result<PathBuf, NoFolder> {
+    match given {
+        Some(given) => Ok(given.to_owned()),
+        None if here.is_dir() => Ok(here.to_owned()),
+        None => data.map(|data| data.join("sessions")).ok_or(NoFolder),
+    }
+}
+
+/// Pacebell's own folder among the user's data (the XDG base directories; `%APPDATA%` on Windows).
+fn data_dir() -> Option<PathBuf> {
+    let strategy = etcetera::choose_base_strategy().ok()?;
+    Some(strategy.data_dir().join("pacebell"))
+}
+
+/// A folder that takes files when the one for sittings does not: in the user's data folder, else
+/// among the temporary files. It exists when this returns, and only its owner can read it.
+pub fn fallback_dir() -> Option<PathBuf> {
+    let data = data_dir().map(|data| data.join("sessions"));
+    let temporary = std::env::temp_dir().join("pacebell-sessions");
+    data.into_iter()
+        .chain([temporary])
+        .find(|dir| takes_files(dir).is_ok())
+}
+
+/// Makes the folder where needed and tries a file in it.
+fn takes_files(dir: &Path) -> io::Result<()> {
+    create_private_dir_all(dir)?;
+    is_ours(dir)?;
+    let probe = dir.join(format!(".probe-{}", std::process::id()));
+    open_private(OpenOptions::new().write(true).create(true), &probe)?;
+    fs::remove_file(probe)
+}
+
+/// Refuses a folder that somebody else made under a name of ours.
+#[cfg(unix)]
+fn is_ours(dir: &Path) -> io::Result<()> {
+    use std::os::unix::fs::MetadataExt;
+    let owner = fs::symlink_metadata(dir)?.uid();
+    if owner == rustix::process::geteuid().as_raw() {
+        Ok(())
+    } else {
+        Err(io::ErrorKind::PermissionDenied.into())
+    }
+}
+
+#[cfg(not(unix))]
+fn is_ours(_dir: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+/// Makes a folder and those above it; on Unix nobody but the owner can enter those that it makes.
+///
+/// # Errors
+/// The system's refusal.
+pub fn create_private_dir_all(dir: &Path) -> io::Result<()> {
+    let mut builder = DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(dir)
+}
+
+/// Opens a file; on Unix nobody but the owner can read one that it makes.
+///
+/// # Errors
+/// The system's refusal.
+pub fn open_private(options: &mut OpenOptions, path: &Path) -> io::Result<File> {
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
+    options.open(path)
+}
+
+/// A paper file that was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// The file.
+    pub path: PathBuf,
+    /// The paper, or everything that is wrong with its file.
+    pub paper: Result<Paper, FileTrouble>,
+}
+
+/// The papers at hand: beside `given` (a file or a folder), here, in `sample-papers` here, beside the
+/// sittings, and in the user's data folder. By title; those that cannot be used come last.
+pub fn papers_near(sessions: &Path, given: Option<&Path>) -> Vec<Found> {
+    let mut dirs = Vec::new();
+    if let Some(given) = given {
+        let beside = given.parent().unwrap_or(Path::new(""));
+        dirs.push(if given.is_dir() { given } else { beside }.to_owned());
+    }
+    dirs.extend([PathBuf::new(), PathBuf::from("sample-papers")]);
+    if let Some(beside) = sessions.parent() {
+        dirs.extend([beside.join("papers"), beside.join("sample-papers")]);
+    }
+    dirs.extend(data_dir().map(|data| data.join("papers")));
+    papers_in(&dirs)
+}
+
+/// The papers in some folders, each once; a folder that is not there holds none.
+pub fn papers_in(dirs: &[PathBuf]) -> Vec<Found> {
+    let mut seen = BTreeSet::new();
+    let mut found: Vec<Found> = dirs
+        .iter()
+        .flat_map(|dir| names_in(dir).into_iter().map(|name| dir.join(name)))
+        .filter(|path| seen.insert(fs::canonicalize(path).unwrap_or_else(|_| path.clone())))
+        .map(|path| Found {
+            paper: paper::load(&path),
+            path,
+        })
+        .collect();
+    found.sort_by_cached_key(|found| {
+        let title = found.paper.as_ref().ok();
+        let title = title.map(|paper| paper.outline.title.to_lowercase());
+        (title.is_none(), title, found.path.clone())
+    });
+    found
+}
+
+/// The names of the paper files in a folder; the empty path is the folder we are in.
+fn names_in(dir: &Path) -> Vec<std::ffi::OsString> {
+    let here = dir.as_os_str().is_empty();
+    let entries = fs::read_dir(if here { Path::new(".") } else { dir });
+    let names = entries.into_iter().flatten().flatten();
+    let names = names.map(|entry| entry.file_name());
+    names
+        .filter(|name| stem(name, PAPER_ENDING).is_some())
+        .collect()
+}
+
+/// The key beside a paper, `NAME.key.ron` beside `NAME.paper.ron`, if there is one.
+pub fn key_beside(paper: &Path) -> Option<PathBuf> {
+    let name = stem(paper.file_name()?, PAPER_ENDING)?;
+    let key = paper.with_file_name(format!("{name}{KEY_ENDING}"));
+    key.is_file().then_some(key)
+}
+
+/// The name before an ending; a name that is nothing but the ending, or hidden, has none.
+fn stem<'a>(name: &'a OsStr, ending: &str) -> Option<&'a str> {
+    let stem = name.to_str()?.strip_suffix(ending)?;
+    (!stem.is_empty() && !stem.starts_with('.')).then_some(stem)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sittings_are_where_one_says_else_here_else_among_the_users_data() {
+        let dir = tempfile::tempdir().unwrap();
+        let here = dir.path().join("sessions");
+        let data = Some(PathBuf::from("/data/pacebell"));
+        let given = Path::new("/given");
+        assert_eq!(
+            sessions_from(Some(given), &here, data.clone()),
+            Ok(given.to_owned())
+        );
+        assert_eq!(
+            sessions_from(None, &here, data.clone()),
+            Ok(PathBuf::from("/data/pacebell/sessions"))
+        );
+        assert_eq!(sessions_from(None, &here, None), Err(NoFolder));
+        fs::create_dir(&here).unwrap();
+        assert_eq!(sessions_from(None, &here, data), Ok(here));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn only_the_owner_reads_what_is_made() {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir().unwrap();
+        let made = dir.path().join("a").join("b");
+        create_private_dir_all(&made).unwrap();
+        create_private_dir_all(&made).unwrap();
+        let file = made.join("f");
+        open_private(OpenOptions::new().write(true).create_new(true), &file).unwrap();
+        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!(mode(&dir.path().join("a")), 0o700);
+        assert_eq!(mode(&made), 0o700);
+        assert_eq!(mode(&file), 0o600);
+        assert!(takes_files(&made).is_ok());
+        assert_eq!(fs::read_dir(&made).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_key_stands_beside_its_paper_under_the_same_name() {
+        let dir = tempfile::tempdir().unwrap();
+        let paper = dir.path().join("dune.b.paper.ron");
+        assert_eq!(key_beside(&paper), None);
+        let key = dir.path().join("dune.b.key.ron");
+        fs::write(&key, "").unwrap();
+        assert_eq!(key_beside(&paper), Some(key));
+        assert_eq!(key_beside(&dir.path().join("dune.b.ron")), None);
+    }
+}

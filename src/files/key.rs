@@ -1,0 +1,242 @@
+//! Key files, `NAME.key.ron`: from what a tutor writes to a checked [`Key`].
+
+mod answers;
+mod notes;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use serde::Deserialize;
+
+use super::form::{Answers, Numbered};
+use super::locate::Spot;
+use super::problem::{FileTrouble, Findings};
+use super::read::{self, Sound};
+use crate::domain::key::{Key, Void};
+use crate::domain::labels::{Label, Labels};
+use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline};
+use crate::domain::rule::QuestionNo;
+
+/// The version of the key file that this program writes; it reads all up to it.
+pub const KEY_FORMAT: u32 = 1;
+
+/// Loads a key that is sound in itself; whether it fits a paper is [`Key::fits`]'s to say.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn load(path: &Path) -> Result<Key, FileTrouble> {
+    from_bytes(path, &read::bytes(path)?, None).map(|sound| sound.value)
+}
+
+/// Loads a key that is sound and fits the paper, or says where in the key it does not.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn load_for(path: &Path, paper: &Outline) -> Result<Key, FileTrouble> {
+    read(path, Some(paper)).map(|sound| sound.value)
+}
+
+/// Reads a key with the notes on it, held against a paper where there is one.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn read(path: &Path, paper: Option<&Outline>) -> Result<Sound<Key>, FileTrouble> {
+    from_bytes(path, &read::bytes(path)?, paper)
+}
+
+/// Reads a key from the bytes of a file; `path` only names it.
+///
+/// # Errors
+/// Everything that is wrong with them.
+pub fn from_bytes(
+    path: &Path,
+    bytes: &[u8],
+    paper: Option<&Outline>,
+) -> Result<Sound<Key>, FileTrouble> {
+    read::sound(path, bytes, KEY_FORMAT, |form: KeyForm, findings| {
+        form.mean(paper, findings)
+    })
+}
+
+/// The id of the paper that a key says it belongs to, however wrong the rest of the file is.
+///
+/// # Errors
+/// The file cannot be read at all.
+pub fn paper_of(path: &Path) -> Result<Option<String>, FileTrouble> {
+    let bytes = read::bytes(path)?;
+    let text = String::from_utf8_lossy(&bytes);
+    let places = super::locate::Places::new(&text);
+    let written = places.written(&Spot::top().at("paper"));
+    Ok(written.and_then(|written| ron::from_str(written).ok()))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Key")]
+struct KeyForm {
+    #[serde(rename = "format")]
+    _format: u32,
+    paper: String,
+    fingerprint: Option<String>,
+    answers: Answers,
+    #[serde(default)]
+    also_right: BTreeMap<Numbered, String>,
+    #[serde(default)]
+    void: BTreeMap<Numbered, Void>,
+    #[serde(default)]
+    notes: BTreeMap<Numbered, notes::NoteForm>,
+}
+
+/// What a key is held against: the paper, or the key's own answers where there is none.
+struct Against<'a> {
+    paper: Option<&'a Outline>,
+    questions: usize,
+}
+
+impl Against<'_> {
+    /// The labels of a question, where the paper is known.
+    fn labels(&self, question: QuestionNo) -> Option<&Labels> {
+        self.paper.map(|paper| paper.labels(question))
+    }
+
+    /// Reads one character as an option of `question`, or says why it is none.
+    fn option(&self, question: QuestionNo, c: char) -> Result<Label, String> {
+        match self.labels(question) {
+            Some(labels) => labels.find(c).ok_or_else(|| {
+                format!(
+                    "question {question} has no option {c:?}; its options are {}",
+                    labels.range()
+                )
+            }),
+            None => Label::new(c).ok_or_else(|| {
+                format!("{c:?}, at question {question}, is no option; write its letter or digit")
+            }),
+        }
+    }
+
+    /// The question of an entry, or a note that there is no such question.
+    fn question(
+        &self,
+        spot: &Spot,
+        number: Numbered,
+        findings: &mut Findings<'_>,
+    ) -> Option<QuestionNo> {
+        let question = number.among(self.questions);
+        if question.is_none() {
+            let whose = if self.paper.is_some() { "paper" } else { "key" };
+            findings.wrong(
+                spot,
+                format!(
+                    "there is no question {}, for the {whose} has {} questions; correct the number",
+                    number.0, self.questions
+                ),
+            );
+        }
+        question
+    }
+}
+
+impl KeyForm {
+    fn mean(self, paper: Option<&Outline>, findings: &mut Findings<'_>) -> Option<Key> {
+        let top = Spot::top();
+        findings.id(&top.at("paper"), &self.paper);
+        // Against another paper's questions everything would seem wrong: one sentence says it all.
+        let other = paper.filter(|paper| paper.id != self.paper);
+        if let Some(other) = other {
+            findings.wrong(
+                &top.at("paper"),
+                format!("the key is for paper {:?}, not for {:?}; give the key of {1:?}, or correct the id", self.paper, other.id),
+            );
+        }
+        let paper = paper.filter(|_| other.is_none());
+        let fingerprint = fingerprint(self.fingerprint.as_deref(), paper, findings);
+        let count = answers::count(&self.answers);
+        let against = Against {
+            paper,
+            questions: paper.map_or(count, |paper| usize::from(paper.questions)),
+        };
+        let answers = answers::read(&self.answers, count, &against, findings);
+        let mut also_right: BTreeMap<QuestionNo, BTreeSet<Label>> = BTreeMap::new();
+        for (number, letters) in &self.also_right {
+            let spot = top.at("also_right").at(number.0);
+            if let Some(question) = against.question(&spot, *number, findings) {
+                let main = answers.get(question.index()).copied().flatten();
+                let more = answers::more(&spot, question, letters, main, &against, findings);
+                also_right.insert(question, more);
+            }
+        }
+        let mut voids = BTreeMap::new();
+        for (number, void) in &self.void {
+            let spot = top.at("void").at(number.0);
+            if let Some(question) = against.question(&spot, *number, findings) {
+                voids.insert(question, *void);
+            }
+        }
+        let is_right = |question: QuestionNo, label| {
+            let also = also_right.get(&question);
+            answers.get(question.index()) == Some(&Some(label))
+                || also.is_some_and(|also| also.contains(&label))
+        };
+        let mut notes = BTreeMap::new();
+        for (number, form) in self.notes {
+            let spot = top.at("notes").at(number.0);
+            if let Some(question) = against.question(&spot, number, findings) {
+                notes.insert(
+                    question,
+                    form.mean(&spot, question, is_right, &against, findings),
+                );
+            }
+        }
+        Some(Key {
+            paper: self.paper,
+            fingerprint,
+            answers: answers.into_iter().collect::<Option<_>>()?,
+            also_right,
+            voids,
+            notes,
+        })
+    }
+}
+
+/// The version of the paper that the key is for, where it says.
+fn fingerprint(
+    written: Option<&str>,
+    paper: Option<&Outline>,
+    findings: &mut Findings<'_>,
+) -> Option<Fingerprint> {
+    let spot = Spot::top().at("fingerprint");
+    let own = paper.map(|paper| &paper.fingerprint);
+    let Some(written) = written else {
+        if let Some(own) = own {
+            findings.note(
+                &spot,
+                format!("the key does not say which version of the paper it is for; once you have checked it, write fingerprint: \"{own}\" in it"),
+            );
+        }
+        return None;
+    };
+    let hex = |c: char| c.is_ascii_digit() || ('a'..='f').contains(&c);
+    if written.len() != 16 || !written.chars().all(hex) {
+        let way_out = match own {
+            Some(own) => format!("write fingerprint: \"{own}\""),
+            None => {
+                "copy it from what paper check says of the paper, or leave the field out".to_owned()
+            }
+        };
+        findings.wrong(
+            &spot,
+            format!("{written:?} is no fingerprint, which is sixteen hex digits; {way_out}"),
+        );
+        return None;
+    }
+    if let Some(own) = own.filter(|own| own.to_string() != written) {
+        findings.wrong(
+            &spot,
+            format!("the key is for another version of the paper; if its answers are still right, write fingerprint: \"{own}\""),
+        );
+    }
+    // Any text of the form is one; the type has no other door.
+    ron::from_str(&format!("{written:?}")).ok()
+}
+
+/// The most answers that are read from a key.
+const MOST_ANSWERS: usize = MOST_QUESTIONS;

@@ -1,0 +1,303 @@
+//! Paper files, `NAME.paper.ron`: from what a tutor writes to a checked [`Paper`].
+
+mod awards;
+mod rule;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use chrono::NaiveDate;
+use serde::Deserialize;
+
+use super::form::Number;
+use super::locate::Spot;
+use super::problem::{FileTrouble, Findings};
+use super::read::{self, Sound};
+use super::text::Shape;
+use crate::domain::labels::Labels;
+use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
+use crate::domain::rule::QuestionNo;
+use crate::domain::time;
+
+/// The version of the paper file that this program writes; it reads all up to it.
+pub const PAPER_FORMAT: u32 = 1;
+
+/// Loads a paper that is sound.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn load(path: &Path) -> Result<Paper, FileTrouble> {
+    read(path, None).map(|sound| sound.value)
+}
+
+/// Reads a paper with the notes on it; with `today`, a rule checked after that day is wrong.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn read(path: &Path, today: Option<NaiveDate>) -> Result<Sound<Paper>, FileTrouble> {
+    from_bytes(path, &read::bytes(path)?, today)
+}
+
+/// Reads a paper from the bytes of a file; `path` only names it.
+///
+/// # Errors
+/// Everything that is wrong with them.
+pub fn from_bytes(
+    path: &Path,
+    bytes: &[u8],
+    today: Option<NaiveDate>,
+) -> Result<Sound<Paper>, FileTrouble> {
+    read::sound(path, bytes, PAPER_FORMAT, |form: PaperForm, findings| {
+        form.mean(today, findings)
+    })
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Paper")]
+struct PaperForm {
+    #[serde(rename = "format")]
+    _format: u32,
+    id: String,
+    title: String,
+    minutes: Number,
+    options: String,
+    #[serde(default)]
+    conditions: Vec<String>,
+    rule_checked: Option<CheckedForm>,
+    rule: rule::RuleForm,
+    #[serde(default)]
+    awards: Vec<awards::AwardForm>,
+    #[serde(default)]
+    past: Vec<awards::PastForm>,
+    questions: Vec<QuestionForm>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "RuleChecked")]
+struct CheckedForm {
+    on: String,
+    by: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Question")]
+struct QuestionForm {
+    #[serde(default)]
+    topics: Vec<String>,
+    stem: Option<String>,
+    figure: Option<String>,
+    #[serde(default)]
+    options: Vec<String>,
+    labels: Option<String>,
+}
+
+impl PaperForm {
+    fn mean(self, today: Option<NaiveDate>, findings: &mut Findings<'_>) -> Option<Paper> {
+        let top = Spot::top();
+        findings.id(&top.at("id"), &self.id);
+        findings.text(&top.at("title"), &self.title, Shape::Line);
+        for (index, line) in self.conditions.iter().enumerate() {
+            findings.text(&top.at("conditions").item(index), line, Shape::Lines);
+        }
+        let allowed = self.minutes.read(&top.at("minutes"), findings);
+        let allowed = allowed.and_then(|minutes| {
+            let allowed = time::from_minutes(minutes);
+            if allowed.is_none() {
+                let most = time::LONGEST_MINUTES;
+                findings.wrong(
+                    &top.at("minutes"),
+                    format!("{minutes} is no time to allow; write a positive number of minutes up to {most}, a day"),
+                );
+            }
+            allowed
+        });
+        let checked = self.rule_checked.map(|c| c.mean(today, findings));
+        let count = self.questions.len();
+        count_is_fine(count, findings);
+        let rule = self.rule.mean(count, findings);
+        let names = awards::Awards::mean(self.awards, rule.as_ref(), count, findings);
+        let past = names.past(self.past, findings);
+        let options = labels(&top.at("options"), &self.options, findings);
+        let (questions, own_options) = questions(self.questions, options.as_ref(), findings);
+        let options = options?;
+        let fingerprint = fingerprint(&self.id, &options, &own_options, &questions);
+        Some(Paper {
+            outline: Outline {
+                id: self.id,
+                title: self.title,
+                fingerprint,
+                questions: u16::try_from(count).ok()?,
+                options,
+                own_options,
+                rule: rule?,
+                awards: names.awards,
+                rule_checked: match checked {
+                    Some(checked) => Some(checked?),
+                    None => None,
+                },
+                on_screen: questions.iter().any(|question| question.stem.is_some()),
+            },
+            allowed: allowed?,
+            conditions: self.conditions,
+            past,
+            questions,
+        })
+    }
+}
+
+fn count_is_fine(count: usize, findings: &mut Findings<'_>) {
+    let spot = Spot::top().at("questions");
+    if count == 0 {
+        findings.wrong(
+            &spot,
+            "the paper has no questions; write an entry for each, even an empty one: ()",
+        );
+    } else if count > MOST_QUESTIONS {
+        findings.wrong(
+            &spot,
+            format!("the paper has {count} questions, and {MOST_QUESTIONS} is the most; divide it into several papers"),
+        );
+    }
+}
+
+impl CheckedForm {
+    fn mean(self, today: Option<NaiveDate>, findings: &mut Findings<'_>) -> Option<RuleChecked> {
+        let spot = Spot::top().at("rule_checked");
+        findings.text(&spot.at("by"), &self.by, Shape::Line);
+        let on = self.on.parse::<NaiveDate>().ok();
+        match on {
+            None => findings.wrong(
+                &spot.at("on"),
+                format!("{:?} is no day; write year-month-day, such as \"2026-09-03\"", self.on),
+            ),
+            Some(on) if today.is_some_and(|today| on > today) => findings.wrong(
+                &spot.at("on"),
+                format!("the rule cannot have been checked on {on}, a day still to come; write the day on which it was checked"),
+            ),
+            Some(_) => {}
+        }
+        Some(RuleChecked {
+            on: on?,
+            by: self.by,
+        })
+    }
+}
+
+fn labels(spot: &Spot, text: &str, findings: &mut Findings<'_>) -> Option<Labels> {
+    let labels = Labels::new(text);
+    labels.map_err(|error| findings.wrong(spot, error)).ok()
+}
+
+/// Checks the questions, as many as a paper may have.
+fn questions(
+    forms: Vec<QuestionForm>,
+    usual: Option<&Labels>,
+    findings: &mut Findings<'_>,
+) -> (Vec<Question>, BTreeMap<QuestionNo, Labels>) {
+    let list = Spot::top().at("questions");
+    let mut own = BTreeMap::new();
+    let (with_stem, all) = (
+        forms.iter().filter(|form| form.stem.is_some()).count(),
+        forms.len(),
+    );
+    if let Some(bare) = forms.iter().position(|form| form.stem.is_none())
+        && with_stem > 0
+    {
+        let number = QuestionNo::from_index(bare);
+        findings.note(
+            &list.item(bare),
+            format!("question {number} has no stem, though {with_stem} of {all} questions have one; write it, or see that the pupil has it on paper"),
+        );
+    }
+    let mut questions = Vec::new();
+    for (index, form) in forms.into_iter().take(MOST_QUESTIONS).enumerate() {
+        let spot = list.item(index);
+        let number = QuestionNo::from_index(index);
+        let own_labels = form
+            .labels
+            .as_deref()
+            .map(|text| labels(&spot.at("labels"), text, findings));
+        let count = match &own_labels {
+            Some(own) => own.as_ref().map(Labels::len),
+            None => usual.map(Labels::len),
+        };
+        if let Some(Some(labels)) = own_labels {
+            own.insert(number, labels);
+        }
+        form.check(&spot, number, count, findings);
+        questions.push(Question {
+            topics: form.topics,
+            stem: form.stem,
+            figure: form.figure,
+            options: form.options,
+        });
+    }
+    (questions, own)
+}
+
+impl QuestionForm {
+    fn check(
+        &self,
+        spot: &Spot,
+        number: QuestionNo,
+        labels: Option<usize>,
+        findings: &mut Findings<'_>,
+    ) {
+        for (index, topic) in self.topics.iter().enumerate() {
+            findings.text(&spot.at("topics").item(index), topic, Shape::Line);
+        }
+        if let Some(stem) = &self.stem {
+            findings.text(&spot.at("stem"), stem, Shape::Lines);
+            if self.options.is_empty() {
+                findings.note(
+                    spot,
+                    format!("question {number} has a stem but no option texts; write them, unless the stem or the figure shows them"),
+                );
+            }
+        }
+        if let Some(figure) = &self.figure {
+            findings.figure(&spot.at("figure"), figure);
+        }
+        let list = spot.at("options");
+        let texts = self.options.len();
+        if let Some(labels) = labels.filter(|labels| texts != 0 && texts != *labels) {
+            findings.wrong(
+                &list,
+                format!("question {number} has {texts} option texts and {labels} option labels; write one text for each label"),
+            );
+        }
+        for (index, text) in self.options.iter().enumerate() {
+            findings.text(&list.item(index), text, Shape::Lines);
+            let before = self.options.iter().take(index);
+            if before.into_iter().any(|other| other.trim() == text.trim()) {
+                findings.wrong(
+                    &list.item(index),
+                    format!(
+                        "question {number} has the option text {text:?} twice; make them differ"
+                    ),
+                );
+            }
+        }
+    }
+}
+
+/// The fingerprint of what decides which answers are right.
+fn fingerprint(
+    id: &str,
+    usual: &Labels,
+    own: &BTreeMap<QuestionNo, Labels>,
+    questions: &[Question],
+) -> Fingerprint {
+    let mut parts = vec![id.to_owned()];
+    for (index, question) in questions.iter().enumerate() {
+        let labels = own.get(&QuestionNo::from_index(index)).unwrap_or(usual);
+        parts.push(labels.to_string());
+        parts.push(question.stem.clone().unwrap_or_default());
+        parts.push(question.figure.clone().unwrap_or_default());
+        if question.options.is_empty() {
+            parts.push(String::new());
+        }
+        parts.extend(question.options.iter().cloned());
+    }
+    Fingerprint::of(parts.iter().map(String::as_str))
+}

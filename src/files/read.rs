@@ -1,0 +1,179 @@
+//! From a path to a value that is sound: bytes, text, format, form; then its meaning.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use ron::error::{Error as RonError, SpannedError};
+use ron::extensions::Extensions;
+use serde::de::DeserializeOwned;
+
+use super::locate::{Place, Places, Spot};
+use super::problem::{FileTrouble, Findings, Problem, Severity};
+
+/// The largest file, in bytes, that is read as a paper, a key or a plan.
+pub const LARGEST_FILE: u64 = 4 << 20;
+
+/// A value that can be used, with what somebody may want to know about its file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sound<T> {
+    /// The value.
+    pub value: T,
+    /// Notes, in the order of the file.
+    pub notes: Vec<Problem>,
+}
+
+/// Reads a file's bytes.
+pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, FileTrouble> {
+    let mut bytes = Vec::new();
+    let read = File::open(path).and_then(|file| {
+        if file.metadata()?.is_dir() {
+            return Err(io::ErrorKind::IsADirectory.into());
+        }
+        file.take(LARGEST_FILE + 1).read_to_end(&mut bytes)
+    });
+    let sentence = match read {
+        Ok(length) if u64::try_from(length).is_ok_and(|length| length <= LARGEST_FILE) => {
+            return Ok(bytes);
+        }
+        Ok(_) => "the file is larger than 4 MiB; no paper or key is, so check that it is the right file".to_owned(),
+        Err(error) => match error.kind() {
+            io::ErrorKind::NotFound => "there is no such file; check its name and folder".to_owned(),
+            io::ErrorKind::IsADirectory => "this is a folder; name the file in it".to_owned(),
+            io::ErrorKind::PermissionDenied => {
+                "you are not allowed to read the file; ask its owner, or copy it to a folder of yours".to_owned()
+            }
+            _ => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
+        },
+    };
+    Err(FileTrouble::one(path, Problem::whole(sentence)))
+}
+
+/// Reads a text in the form `Form` and turns it into what it means.
+///
+/// `mean` gives the value, or nothing after it has noted at least one thing that is wrong.
+pub(super) fn sound<Form: DeserializeOwned, T>(
+    path: &Path,
+    bytes: &[u8],
+    newest: u32,
+    mean: impl FnOnce(Form, &mut Findings<'_>) -> Option<T>,
+) -> Result<Sound<T>, FileTrouble> {
+    let trouble = |problem| FileTrouble::one(path, problem);
+    let text = text(bytes).map_err(trouble)?;
+    let places = Places::new(text);
+    format_is_known(&places, newest).map_err(trouble)?;
+    let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
+    let form = options
+        .from_str(text)
+        .map_err(|error| trouble(unreadable(&error, &places)))?;
+    let mut findings = Findings::new(&places);
+    let value = mean(form, &mut findings);
+    let problems = findings.finish();
+    let wrong = problems.iter().any(|p| p.severity == Severity::Wrong);
+    match value {
+        Some(value) if !wrong => Ok(Sound {
+            value,
+            notes: problems,
+        }),
+        _ => Err(FileTrouble {
+            path: path.to_owned(),
+            problems,
+        }),
+    }
+}
+
+/// Takes UTF-8 without a byte order mark.
+fn text(bytes: &[u8]) -> Result<&str, Problem> {
+    if bytes.starts_with(b"\xef\xbb\xbf") {
+        return Err(Problem::whole(
+            "the file begins with a byte order mark; save it as UTF-8 without one (editors call it \"UTF-8\", not \"UTF-8 with BOM\")",
+        )
+        .about(Place { line: 1, col: 1 }, ""));
+    }
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return Err(Problem::whole("the file is UTF-16; save it as UTF-8")
+            .about(Place { line: 1, col: 1 }, ""));
+    }
+    str::from_utf8(bytes).map_err(|error| {
+        let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
+        let good = String::from_utf8_lossy(good);
+        let place = Place {
+            line: 1 + good.matches('\n').count(),
+            col: 1 + good.chars().rev().take_while(|c| *c != '\n').count(),
+        };
+        Problem::whole("a byte here is no UTF-8 text; save the file as UTF-8").about(place, "")
+    })
+}
+
+/// Looks at `format` alone, so that a newer form is not taken for a wrong one.
+fn format_is_known(places: &Places<'_>, newest: u32) -> Result<(), Problem> {
+    let spot = Spot::top().at("format");
+    let Some(format) = places
+        .written(&spot)
+        .and_then(|text| ron::from_str::<u64>(text).ok())
+    else {
+        return Ok(());
+    };
+    let about = |sentence: String| Problem::whole(sentence).about(places.place(&spot), &spot);
+    if format > u64::from(newest) {
+        return Err(about(format!(
+            "written by a newer Pacebell (format {format}, this one reads {newest}); update the program"
+        )));
+    }
+    if format == 0 {
+        return Err(about(format!(
+            "there is no format 0; write format: {newest}"
+        )));
+    }
+    Ok(())
+}
+
+/// Says in a sentence why the text could not be read on.
+fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
+    let place = Place {
+        line: error.span.start.line,
+        col: error.span.start.col,
+    };
+    let names = |names: &[&str]| names.join(", ");
+    let sentence = match &error.code {
+        RonError::NoSuchStructField {
+            expected, found, ..
+        } => format!(
+            "there is no field `{found}` here; the fields are {}",
+            names(expected)
+        ),
+        RonError::MissingStructField { field, .. } => {
+            format!("the field `{field}` is missing; write it before this bracket")
+        }
+        RonError::DuplicateStructField { field, .. } => {
+            format!("the field `{field}` is written twice; keep one of the two")
+        }
+        RonError::NoSuchEnumVariant {
+            expected, found, ..
+        } => format!(
+            "`{found}` means nothing here; write one of {}",
+            names(expected)
+        ),
+        RonError::Eof => {
+            "the file ends in the middle; a closing bracket or quotation mark is missing".to_owned()
+        }
+        other => {
+            let words = other.to_string();
+            let mut letters = words.chars();
+            let first = letters.next().map(|c| c.to_lowercase().to_string());
+            let words = first.unwrap_or_default() + letters.as_str();
+            format!(
+                "it cannot be read on from here: {}",
+                words.replace("; ", ", ")
+            )
+        }
+    };
+    let sentence: String = sentence
+        .chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    Problem::whole(format!(
+        "{sentence}. The rest is checked once this is mended"
+    ))
+    .about(place, places.around(place))
+}
