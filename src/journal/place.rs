@@ -1,0 +1,73 @@
+//! Where a session lies: names of files and private folders.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::domain::header::Header;
+
+/// How a session's file name ends.
+pub const ENDING: &str = ".session.ron";
+
+/// A free path for a new session: `PUPIL/2026-11-25-0912-PAPER.session.ron` below `dir`, by the
+/// start on the wall, with a number behind it where that name is taken.
+pub fn path_for(dir: &Path, header: &Header) -> PathBuf {
+    let start = header.started.format("%Y-%m-%d-%H%M");
+    let name = format!("{start}-{}", plain(&header.paper.id));
+    free(&dir.join(header.pupil.as_str()), &name)
+}
+
+/// A path in `folder` for this name that is not taken.
+pub(super) fn free(folder: &Path, name: &str) -> PathBuf {
+    let taken = |path: &Path| fs::symlink_metadata(path).is_ok();
+    let mut path = folder.join(format!("{name}{ENDING}"));
+    let mut number = 1_u64;
+    while taken(&path) || taken(&sibling(&path, "lock")) {
+        number += 1;
+        path = folder.join(format!("{name}-{number}{ENDING}"));
+    }
+    path
+}
+
+/// An id as a part of a file name: what is no letter, digit, hyphen or underscore becomes a hyphen.
+fn plain(id: &str) -> String {
+    let fits = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    id.chars()
+        .take(60)
+        .map(|c| if fits(c) { c } else { '-' })
+        .collect()
+}
+
+/// The session's name without its ending.
+pub(super) fn stem(session: &Path) -> String {
+    let name = session.file_name().unwrap_or_default().to_string_lossy();
+    name.strip_suffix(ENDING).unwrap_or(&name).to_owned()
+}
+
+/// A file that lies beside a session: `NAME.lock` beside `NAME.session.ron`.
+pub(super) fn sibling(session: &Path, ending: &str) -> PathBuf {
+    session.with_file_name(format!("{}.{ending}", stem(session)))
+}
+
+/// Whether a file is a session by its name.
+pub(super) fn is_session(path: &Path) -> bool {
+    path.file_name()
+        .and_then(|name| name.to_str())
+        .is_some_and(|name| name.ends_with(ENDING))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_beside_a_session_share_its_stem() {
+        let session = Path::new("sessions/otter/2026-11-25-0912-saltmarsh-a.session.ron");
+        assert_eq!(stem(session), "2026-11-25-0912-saltmarsh-a");
+        assert_eq!(
+            sibling(session, "lock"),
+            Path::new("sessions/otter/2026-11-25-0912-saltmarsh-a.lock")
+        );
+        assert!(is_session(session) && !is_session(Path::new("a.session.ron.part")));
+        assert_eq!(plain("../salt marsh/ä"), "---salt-marsh-ä");
+    }
+}

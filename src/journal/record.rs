@@ -1,0 +1,212 @@
+//! A session file as read. Nothing here writes or locks.
+
+use std::cmp::Reverse;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::error::JournalError;
+use super::line::{self, Chain, Wrong};
+use super::place;
+use super::recover::{self, NoSession, Scan, Torn};
+use crate::clock::Alive;
+use crate::domain::event::{Event, Stamped};
+use crate::domain::header::{Alias, Boot, Header};
+use crate::domain::sitting::Sitting;
+
+/// One session file's records.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// The file.
+    pub path: PathBuf,
+    /// The first record.
+    pub header: Header,
+    /// The records after it.
+    pub events: Vec<Stamped>,
+    /// An end that was not written to its end, and so was never told to be saved.
+    pub torn: Option<Torn>,
+    pub(super) chain: Chain,
+    pub(super) good: usize,
+}
+
+impl Record {
+    /// A record of what was not read from a file, as if it had been written to `path`.
+    ///
+    /// # Errors
+    /// A record that cannot be written as text.
+    pub fn new(path: &Path, header: Header, events: Vec<Stamped>) -> Result<Self, JournalError> {
+        let unwritable = |error: ron::Error| JournalError::Unwritable {
+            path: path.to_owned(),
+            reason: error.to_string(),
+        };
+        let mut chain = Chain::default();
+        let mut good = line::write_header(&header, &mut chain)
+            .map_err(unwritable)?
+            .len();
+        for stamped in &events {
+            good += line::write_event(stamped, &mut chain)
+                .map_err(unwritable)?
+                .len();
+        }
+        Ok(Self {
+            path: path.to_owned(),
+            header,
+            events,
+            torn: None,
+            chain,
+            good,
+        })
+    }
+
+    fn from_scan(path: &Path, scan: Scan) -> Self {
+        Self {
+            path: path.to_owned(),
+            header: scan.header,
+            events: scan.events,
+            torn: scan.torn,
+            chain: scan.chain,
+            good: scan.good,
+        }
+    }
+
+    /// The sitting as it stood after the last record.
+    pub fn sitting(&self) -> Sitting {
+        let mut sitting = Sitting::new(Arc::new(self.header.clone()));
+        for stamped in &self.events {
+            sitting.apply(stamped.at, &stamped.event);
+        }
+        sitting
+    }
+
+    /// Whether the sitting has ended.
+    pub fn is_closed(&self) -> bool {
+        let closes = |stamped: &Stamped| matches!(stamped.event, Event::Closed(_));
+        self.events.iter().any(closes)
+    }
+
+    /// The boot that the sitting was last going on in.
+    pub fn boot(&self) -> &Boot {
+        let resumed = |stamped: &'_ Stamped| matches!(stamped.event, Event::Resumed { .. });
+        match self.events.iter().rfind(|s| resumed(s)).map(|s| &s.event) {
+            Some(Event::Resumed { boot, .. }) => boot,
+            _ => &self.header.boot,
+        }
+    }
+
+    /// When the sitting was last known to be going on, as far as its records say.
+    pub fn last_alive(&self) -> Alive {
+        let last = self.events.last();
+        Alive {
+            elapsed: last.map(|stamped| stamped.at).unwrap_or_default(),
+            utc: last.map_or_else(|| self.header.started.to_utc(), |stamped| stamped.utc),
+            boot: self.boot().clone(),
+        }
+    }
+}
+
+/// Reads a session file; a torn end is told and left alone.
+///
+/// # Errors
+/// A file that cannot be read, is no session, comes from a newer version, or is damaged.
+pub fn read(path: &Path) -> Result<Record, JournalError> {
+    match read_up_to_damage(path)? {
+        (record, None) => Ok(record),
+        (_, Some(damage)) => Err(damage),
+    }
+}
+
+/// Reads a session file up to its first damage, and gives that damage if there is one.
+///
+/// # Errors
+/// A file that cannot be read, comes from a newer version, or whose first line is not good.
+pub fn read_up_to_damage(path: &Path) -> Result<(Record, Option<JournalError>), JournalError> {
+    let bytes = fs::read(path).map_err(JournalError::io(path, "read"))?;
+    let mut scan = scan(path, &bytes)?;
+    let damage = scan.damage.take();
+    let damage = damage.map(|damage| JournalError::damaged(path, damage));
+    Ok((Record::from_scan(path, scan), damage))
+}
+
+pub(super) fn scan(path: &Path, bytes: &[u8]) -> Result<Scan, JournalError> {
+    recover::scan(bytes).map_err(|no| match no {
+        NoSession::NoHeader => JournalError::NoHeader(path.to_owned()),
+        NoSession::BadHeader(Wrong::Newer(format)) => JournalError::Newer {
+            path: path.to_owned(),
+            format,
+        },
+        NoSession::BadHeader(what) => JournalError::Damaged {
+            path: path.to_owned(),
+            line: 1,
+            what,
+        },
+    })
+}
+
+/// The sessions found in a folder.
+#[derive(Debug, Default)]
+pub struct Listing {
+    /// Those that can be read, newest first.
+    pub records: Vec<Record>,
+    /// Those that cannot, each with its reason, by name.
+    pub unreadable: Vec<(PathBuf, JournalError)>,
+}
+
+/// Reads all sessions in a folder and in the pupils' folders below it; a folder that is not there
+/// holds none.
+///
+/// # Errors
+/// A folder that cannot be looked into.
+pub fn list(dir: &Path) -> Result<Listing, JournalError> {
+    let mut paths = Vec::new();
+    for entry in entries(dir)? {
+        if entry.is_dir() {
+            paths.extend(entries(&entry)?);
+        } else {
+            paths.push(entry);
+        }
+    }
+    Ok(read_all(paths))
+}
+
+/// Reads the sittings that have not ended, newest first: one pupil's, or everybody's. Files that
+/// cannot be read are listed with their reason, since one of them may be the sitting looked for.
+///
+/// # Errors
+/// A folder that cannot be looked into.
+pub fn open_sittings(dir: &Path, pupil: Option<&Alias>) -> Result<Listing, JournalError> {
+    let mut listing = match pupil {
+        Some(alias) => read_all(entries(&dir.join(alias.as_str()))?),
+        None => list(dir)?,
+    };
+    listing.records.retain(|record| {
+        let theirs = pupil.is_none_or(|alias| *alias == record.header.pupil);
+        theirs && !record.is_closed()
+    });
+    Ok(listing)
+}
+
+fn entries(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
+    let found = match fs::read_dir(dir) {
+        Ok(found) => found,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => return Err(JournalError::io(dir, "look into")(error)),
+    };
+    let paths: io::Result<Vec<_>> = found.map(|entry| Ok(entry?.path())).collect();
+    let mut paths = paths.map_err(JournalError::io(dir, "look into"))?;
+    paths.sort();
+    Ok(paths)
+}
+
+fn read_all(paths: Vec<PathBuf>) -> Listing {
+    let mut listing = Listing::default();
+    for path in paths.into_iter().filter(|path| place::is_session(path)) {
+        match read(&path) {
+            Ok(record) => listing.records.push(record),
+            Err(reason) => listing.unreadable.push((path, reason)),
+        }
+    }
+    let newest_first = |record: &Record| Reverse((record.header.started, record.path.clone()));
+    listing.records.sort_by_cached_key(newest_first);
+    listing
+}
