@@ -23,7 +23,7 @@ pub fn first_of_all(report: &Report) -> Vec<String> {
         }
         Phase::Closed(_) => {}
         Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => {
-            notices.push("The sitting is still open: these are the marks so far.".into());
+            notices.push("No end of the sitting is recorded: these are the marks so far.".into());
         }
     }
     notices.extend(not_sat(sitting.header()));

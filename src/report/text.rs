@@ -108,7 +108,7 @@ const fn ending(phase: Phase) -> &'static str {
         Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "Time was up.",
         Phase::Closed(Ending::Abandoned) => "Given up.",
         Phase::Closed(Ending::Entered) => "",
-        Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => "Still open.",
+        Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => "No end recorded.",
     }
 }
 

@@ -108,7 +108,7 @@ fn what_qualifies_a_mark_is_said() {
     let page = page(&Report::new(subject, key, None, today()));
     for line in [
         "! The file's last line is torn.",
-        "! The sitting is still open: these are the marks so far.",
+        "! No end of the sitting is recorded: these are the marks so far.",
         "! Questions 5, 6 were not part of this sitting.",
         "- The paper was printed: each time is how long the question was open on the",
         "- Extra time of 25 %: 12:30 min in place of 10 minutes.",
@@ -153,7 +153,7 @@ fn a_table_has_the_other_rule_beside_and_says_what_is_open() {
     let table = table(&[mark(script()), mark(open)]);
     assert!(table.contains("Under: the mark in time under the rule of Heron paper, last decade."));
     assert!(
-        table.contains("\n! otter, 20 Nov 2026 09:00: The sitting is still open: these are the"),
+        table.contains("\n! otter, 20 Nov 2026 09:00: No end of the sitting is recorded: these"),
         "{table}"
     );
     assert!(
