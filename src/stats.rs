@@ -3,17 +3,23 @@
 //! A figure that does not exist is `None`, never a `NaN`; marks stay whole steps of the caller's grid until
 //! the last division. Each formula names its source where it is written down.
 //!
+//! - [`cut`] boundaries of a cohort by share or by places.
 //! - [`interval`] ranges for a proportion.
 //! - [`item`] what a tallied cohort says about each question and about the paper.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
+//! - [`rasch`] difficulties and pupil measures on one scale across papers.
 //! - [`reliability`] how far a total can be trusted.
+//! - [`resample`] how far a boundary would move in another cohort.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 //! - [`tally`] counts a cohort's answers, row by row.
 
+pub mod cut;
 pub mod interval;
 pub mod item;
 pub mod luck;
+pub mod rasch;
 pub mod reliability;
+pub mod resample;
 pub mod summary;
 pub mod tally;
 

@@ -1,1 +1,183 @@
-//! Takes the terminal and gives it back.
+//! Takes the terminal and gives it back, whatever happens.
+//!
+//! One thread reads keys, one waits for signals, one notices that the terminal is gone; all they do
+//! is send. The loop that receives owns the screen. A flag read between two polls would not do: on
+//! a terminal that is gone the poll never returns and spins (crossterm issue 793).
+
+mod listen;
+
+use std::fmt;
+use std::io::{self, IsTerminal, Stdout, stdout};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste, KeyEvent};
+use crossterm::terminal::{
+    EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
+};
+use crossterm::{cursor, execute};
+use ratatui::Terminal;
+use ratatui::backend::CrosstermBackend;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+pub use listen::{Listener, listen};
+
+/// What the loop receives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Inbox {
+    /// A key was pressed.
+    Key(KeyEvent),
+    /// Text was pasted; it is no key.
+    Pasted,
+    /// The window has another size.
+    Resized,
+    /// A signal asks the program to end.
+    Stop(u8),
+    /// The terminal is gone.
+    Lost,
+    /// The program was stopped and goes on.
+    Back,
+    /// Something that the page shows has changed by itself.
+    Wake,
+}
+
+/// Why there is no screen.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum TermError {
+    /// Input or output is no terminal.
+    NoTerminal,
+    /// The terminal cannot move its cursor.
+    Dumb,
+    /// The terminal would not.
+    Io(io::Error),
+}
+
+impl fmt::Display for TermError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoTerminal => f.write_str(
+                "there is no terminal to show a page on; run it in a terminal window, or use `sit --plain`",
+            ),
+            Self::Dumb => f.write_str(
+                "this terminal (TERM=dumb) cannot show a page; use `sit --plain`",
+            ),
+            Self::Io(error) => write!(f, "the terminal cannot be used: {error}; use `sit --plain`"),
+        }
+    }
+}
+
+impl std::error::Error for TermError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Io(error) => Some(error),
+            Self::NoTerminal | Self::Dumb => None,
+        }
+    }
+}
+
+/// What has to be put right before the program dies on a panic: the last words are written.
+pub type LastWords = Arc<dyn Fn() + Send + Sync>;
+
+/// Whether the terminal is ours at the moment, so that it is given back once.
+static TAKEN: AtomicBool = AtomicBool::new(false);
+
+/// The terminal, taken.
+pub struct Screen {
+    terminal: Terminal<CrosstermBackend<Stdout>>,
+}
+
+impl Screen {
+    /// Takes the terminal: raw keys, the other screen, pastes told apart from keys.
+    pub fn enter() -> Result<Self, TermError> {
+        if !io::stdin().is_terminal() || !stdout().is_terminal() {
+            return Err(TermError::NoTerminal);
+        }
+        if std::env::var_os("TERM").is_some_and(|term| term == "dumb") {
+            return Err(TermError::Dumb);
+        }
+        // Our theme decides about colour; crossterm 0.29 would reset bold and reversed with it.
+        crossterm::style::force_color_output(true);
+        take_terminal().map_err(TermError::Io)?;
+        let terminal = Terminal::new(CrosstermBackend::new(stdout())).map_err(|error| {
+            give_back();
+            TermError::Io(error)
+        })?;
+        Ok(Self { terminal })
+    }
+
+    /// Draws one frame; only the cells that changed are sent.
+    pub fn draw(&mut self, page: impl FnOnce(Rect, &mut Buffer)) -> io::Result<()> {
+        self.terminal
+            .draw(|frame| page(frame.area(), frame.buffer_mut()))
+            .map(|_frame| ())
+    }
+
+    /// Sends the whole of the next frame, without asking the terminal anything.
+    pub fn repaint(&mut self) -> io::Result<()> {
+        let size = self.terminal.size()?;
+        self.terminal
+            .resize(Rect::from((ratatui::layout::Position::ORIGIN, size)))
+    }
+
+    /// Takes the terminal again after the program was stopped and goes on.
+    pub fn take_back(&mut self) -> io::Result<()> {
+        // Raw mode was lost without crossterm knowing: turning it on alone would do nothing.
+        let _ = disable_raw_mode();
+        take_terminal()?;
+        self.repaint()
+    }
+
+    /// Gives the terminal back.
+    pub fn leave(self) {
+        give_back();
+        drop(self);
+    }
+
+    /// Lets go of a terminal that is gone: whatever it is told now is an error, and ratatui's own
+    /// farewell would panic on it.
+    pub fn forget(self) {
+        TAKEN.store(false, Ordering::SeqCst);
+        std::mem::forget(self.terminal);
+    }
+}
+
+fn take_terminal() -> io::Result<()> {
+    enable_raw_mode()?;
+    TAKEN.store(true, Ordering::SeqCst);
+    // An old console knows no bracketed paste; then a paste comes as keys, and no single key ends
+    // anything.
+    let _ = execute!(stdout(), EnableBracketedPaste);
+    execute!(stdout(), EnterAlternateScreen, cursor::Hide)
+}
+
+/// Gives the terminal back; safe to call at any time, from any thread, more than once.
+pub fn give_back() {
+    if TAKEN.swap(false, Ordering::SeqCst) {
+        let _ = execute!(
+            stdout(),
+            DisableBracketedPaste,
+            LeaveAlternateScreen,
+            cursor::Show
+        );
+        let _ = disable_raw_mode();
+    }
+}
+
+/// Makes a panic give the terminal back before its message, so that both can be read.
+///
+/// A panic on another thread than the main one ends the program: the page would go on being drawn
+/// over the shell. Whatever happened is on the disk, or is being written by `last_words`.
+pub fn guard_panics(last_words: LastWords) {
+    let main = std::thread::current().id();
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |panic| {
+        give_back();
+        before(panic);
+        last_words();
+        if std::thread::current().id() != main {
+            std::process::abort();
+        }
+    }));
+}

@@ -29,3 +29,11 @@ mod item;
 #[cfg(test)]
 #[path = "stats_reference/reliability.rs"]
 mod reliability;
+
+#[cfg(test)]
+#[path = "stats_reference/cut.rs"]
+mod cut;
+
+#[cfg(test)]
+#[path = "stats_reference/rasch.rs"]
+mod rasch;

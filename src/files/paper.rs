@@ -17,7 +17,6 @@ use super::text::Shape;
 use crate::domain::labels::Labels;
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
 use crate::domain::rule::QuestionNo;
-use crate::domain::time;
 
 /// The version of the paper file that this program writes; it reads all up to it.
 pub const PAPER_FORMAT: u32 = 1;
@@ -99,18 +98,7 @@ impl PaperForm {
         for (index, line) in self.conditions.iter().enumerate() {
             findings.text(&top.at("conditions").item(index), line, Shape::Lines);
         }
-        let allowed = self.minutes.read(&top.at("minutes"), findings);
-        let allowed = allowed.and_then(|minutes| {
-            let allowed = time::from_minutes(minutes);
-            if allowed.is_none() {
-                let most = time::LONGEST_MINUTES;
-                findings.wrong(
-                    &top.at("minutes"),
-                    format!("{minutes} is no time to allow; write a positive number of minutes up to {most}, a day"),
-                );
-            }
-            allowed
-        });
+        let allowed = self.minutes.minutes(&top.at("minutes"), findings);
         let checked = self.rule_checked.map(|c| c.mean(today, findings));
         let count = self.questions.len();
         count_is_fine(count, findings);

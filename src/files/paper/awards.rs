@@ -53,8 +53,9 @@ impl Awards {
                         form.name
                     ),
                 );
+            } else {
+                names.push(form.name.clone());
             }
-            names.push(form.name.clone());
             let spot = spot.at("boundary");
             let Some(boundary) = form.boundary.read(&spot, findings) else {
                 continue;

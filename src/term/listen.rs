@@ -1,0 +1,112 @@
+//! The threads that only send.
+
+use std::sync::mpsc::Sender;
+use std::thread;
+use std::time::Duration;
+
+use crossterm::event::{self, Event, KeyEventKind};
+
+use super::{Inbox, LastWords, TermError};
+
+/// How long the loop has to end after a signal before the program ends without it: it may be
+/// waiting for a terminal that does not read.
+const GRACE: Duration = Duration::from_millis(1500);
+
+/// The threads, started.
+pub struct Listener(());
+
+/// Starts the threads that read keys, signals and the terminal's end.
+///
+/// `last_words` is what to write down if the loop does not end by itself after a signal.
+pub fn listen(send: &Sender<Inbox>, last_words: LastWords) -> Result<Listener, TermError> {
+    signals(send.clone(), last_words).map_err(TermError::Io)?;
+    terminal_end(send.clone());
+    keys(send.clone());
+    Ok(Listener(()))
+}
+
+fn keys(send: Sender<Inbox>) {
+    thread::spawn(move || {
+        loop {
+            let message = match event::read() {
+                // A release would make every key act twice.
+                Ok(Event::Key(key)) if key.kind == KeyEventKind::Release => continue,
+                Ok(Event::Key(key)) => Inbox::Key(key),
+                Ok(Event::Paste(_)) => Inbox::Pasted,
+                Ok(Event::Resize(..)) => Inbox::Resized,
+                Ok(Event::FocusGained | Event::FocusLost | Event::Mouse(_)) => continue,
+                Err(_) => Inbox::Lost,
+            };
+            let last = message == Inbox::Lost;
+            if send.send(message).is_err() || last {
+                return;
+            }
+        }
+    });
+}
+
+#[cfg(unix)]
+fn signals(send: Sender<Inbox>, last_words: LastWords) -> std::io::Result<()> {
+    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+
+    let mut signals =
+        signal_hook::iterator::Signals::new([SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM])?;
+    thread::spawn(move || {
+        for signal in signals.forever() {
+            if signal == SIGCONT {
+                let _ = send.send(Inbox::Back);
+                continue;
+            }
+            let number = u8::try_from(signal).unwrap_or(u8::MAX);
+            let message = if signal == SIGHUP {
+                Inbox::Lost
+            } else {
+                Inbox::Stop(number)
+            };
+            let _ = send.send(message);
+            thread::sleep(GRACE);
+            end_without_the_loop(number, &last_words);
+        }
+    });
+    Ok(())
+}
+
+#[cfg(not(unix))]
+fn signals(_send: Sender<Inbox>, _last_words: LastWords) -> std::io::Result<()> {
+    Ok(())
+}
+
+/// The loop hangs: write down what is to be written, try to give the terminal back, and end.
+#[cfg(unix)]
+#[expect(
+    clippy::exit,
+    reason = "the loop is blocked in a write that may never return"
+)]
+fn end_without_the_loop(signal: u8, last_words: &LastWords) {
+    last_words();
+    // Giving back may block on the same terminal, so it gets a thread and a moment.
+    thread::spawn(super::give_back);
+    thread::sleep(Duration::from_millis(300));
+    std::process::exit(128 + i32::from(signal));
+}
+
+/// Waits, at no cost, until the terminal is gone: a window closed without a signal.
+#[cfg(unix)]
+fn terminal_end(send: Sender<Inbox>) {
+    thread::spawn(move || {
+        let stdin = std::io::stdin();
+        loop {
+            let mut watched = [rustix::event::PollFd::new(
+                &stdin,
+                rustix::event::PollFlags::empty(),
+            )];
+            if rustix::event::poll(&mut watched, None) != Err(rustix::io::Errno::INTR) {
+                let _ = send.send(Inbox::Lost);
+                return;
+            }
+        }
+    });
+}
+
+#[cfg(not(unix))]
+fn terminal_end(_send: Sender<Inbox>) {}

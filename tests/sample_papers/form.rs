@@ -1,0 +1,280 @@
+//! The form of the sample papers: rule, boundaries, notes, letters, and what fits on a screen.
+
+use std::collections::BTreeMap;
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::files::{self, Paper};
+
+const PAPERS: [&str; 3] = ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"];
+const TOPICS: [&str; 6] = [
+    "number",
+    "fractions and ratio",
+    "algebra in words",
+    "geometry",
+    "counting",
+    "logic",
+];
+
+/// Words that no pupil is to read.
+const UNKIND: [&str; 6] = ["fail", "careless", "weak", "ability", "streak", "points"];
+
+/// Gives right, wrong and blank marks of every question in order.
+fn marks(paper: &Paper) -> Vec<(i64, i64, i64)> {
+    let mut all = Vec::new();
+    for section in &paper.rule.sections {
+        assert_eq!(section.first, all.len() + 1);
+        assert_eq!(section.name, format!("{}-{}", section.first, section.last));
+        let each = (section.right, section.wrong, section.blank);
+        all.extend((section.first..=section.last).map(|_| each));
+    }
+    all
+}
+
+#[test]
+fn all_papers_are_25_questions_in_60_minutes_for_125_marks() {
+    for id in PAPERS {
+        let paper = files::paper(id);
+        assert_eq!(
+            (paper.format, paper.id.as_str(), paper.minutes),
+            (1, id, 60)
+        );
+        assert_eq!(
+            (paper.options.as_str(), paper.questions.len()),
+            ("ABCDE", 25)
+        );
+        assert_eq!(
+            marks(&paper).iter().map(|&(right, ..)| right).sum::<i64>(),
+            125
+        );
+        assert!(marks(&paper).iter().all(|&(.., blank)| blank == 0));
+        assert_eq!(
+            (&*paper.rule_checked.on, &*paper.rule_checked.by),
+            ("2026-11-20", "P.B.")
+        );
+        assert!((4..=6).contains(&paper.conditions.len()));
+        assert!(paper.title.starts_with("Saltmarsh Shield"));
+    }
+}
+
+#[test]
+fn only_the_older_rule_takes_marks_for_a_wrong_answer() {
+    let wrong = |id| -> Vec<i64> {
+        marks(&files::paper(id))
+            .iter()
+            .map(|&(_, wrong, _)| wrong)
+            .collect()
+    };
+    assert_eq!(wrong("saltmarsh-a"), [0; 25]);
+    assert_eq!(wrong("saltmarsh-b"), [0; 25]);
+    assert_eq!(
+        wrong("saltmarsh-old"),
+        [vec![0; 10], vec![-1; 10], vec![-2; 5]].concat()
+    );
+}
+
+#[test]
+fn boundaries_rise_from_bronze_to_gold_in_every_year() {
+    for id in PAPERS {
+        let paper = files::paper(id);
+        let now: Vec<_> = paper
+            .awards
+            .iter()
+            .map(|award| (&*award.name, award.boundary))
+            .collect();
+        let [("bronze", bronze), ("silver", silver), ("gold", gold)] = now[..] else {
+            panic!("{id}: {now:?}");
+        };
+        assert!(0 < bronze && bronze < silver && silver < gold && gold <= 125);
+        assert!((3..=4).contains(&paper.past.len()));
+        assert!(
+            paper
+                .past
+                .windows(2)
+                .all(|pair| pair[0].year < pair[1].year)
+        );
+        for past in &paper.past {
+            let of = |name: &str| past.boundaries[name];
+            assert_eq!(past.boundaries.len(), 3);
+            assert!(of("bronze") < of("silver") && of("silver") < of("gold"));
+        }
+    }
+}
+
+#[test]
+fn the_older_rule_has_lower_boundaries() {
+    let (new, old) = (files::paper("saltmarsh-a"), files::paper("saltmarsh-old"));
+    let mut pairs = new.awards.iter().zip(&old.awards);
+    assert!(pairs.all(|(new, old)| new.name == old.name && old.boundary < new.boundary));
+}
+
+#[test]
+fn the_older_rule_paper_asks_the_questions_of_paper_a() {
+    let (new, old) = (files::paper("saltmarsh-a"), files::paper("saltmarsh-old"));
+    assert_eq!(new.questions, old.questions);
+    let (new, old) = (files::key("saltmarsh-a"), files::key("saltmarsh-old"));
+    assert_eq!((new.letters(), new.notes), (old.letters(), old.notes));
+}
+
+#[test]
+fn each_letter_is_right_five_times_and_never_three_times_running() {
+    for id in PAPERS {
+        let key = files::key(id);
+        let letters = key.letters();
+        assert_eq!((key.format, &*key.paper, letters.len()), (1, id, 25));
+        assert!(key.fingerprint.is_none_or(|print| print.len() == 16));
+        for letter in "ABCDE".chars() {
+            assert_eq!(
+                letters.iter().filter(|&&other| other == letter).count(),
+                5,
+                "{letter}"
+            );
+        }
+        assert!(
+            letters
+                .windows(3)
+                .all(|run| run[0] != run[1] || run[1] != run[2])
+        );
+    }
+}
+
+#[test]
+fn every_question_has_a_hint_a_working_and_a_reason_for_each_wrong_option() {
+    for id in PAPERS {
+        let key = files::key(id);
+        assert!(key.notes.keys().copied().eq(1..=25), "{id}");
+        for (no, note) in &key.notes {
+            let right = key.letters()[no - 1];
+            let wrong: Vec<char> = "ABCDE".chars().filter(|&letter| letter != right).collect();
+            let named: String = note.distractors.keys().map(String::as_str).collect();
+            assert!(
+                note.distractors.len() == 4 && named.chars().eq(wrong),
+                "{id} question {no}"
+            );
+            let reasons = note
+                .distractors
+                .values()
+                .collect::<std::collections::BTreeSet<_>>();
+            assert_eq!(
+                reasons.len(),
+                4,
+                "{id} question {no} gives one reason twice"
+            );
+            for text in [&note.hint, &note.working].into_iter().chain(reasons) {
+                assert!(text.chars().count() >= 15, "{id} question {no}: {text:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_hint_gives_the_answer_away() {
+    for id in PAPERS {
+        let (paper, key) = (files::paper(id), files::key(id));
+        for (no, note) in &key.notes {
+            let index = "ABCDE".find(key.letters()[no - 1]).unwrap();
+            let answer = &paper.questions[no - 1].options[index];
+            let words: Vec<&str> = note.hint.split([' ', '.', ',', '?']).collect();
+            let plain = answer.split(' ').next().unwrap();
+            let number = plain.starts_with(|first: char| first.is_ascii_digit());
+            let told = number && words.contains(&plain) || note.hint.contains(answer) && !number;
+            assert!(!told, "{id} question {no}: {}", note.hint);
+        }
+    }
+}
+
+#[test]
+fn options_are_five_different_texts_and_numbers_rise() {
+    for id in PAPERS {
+        for (at, question) in files::paper(id).questions.iter().enumerate() {
+            let mut texts = question.options.clone();
+            texts.sort();
+            texts.dedup();
+            assert_eq!(texts.len(), 5, "{id} question {}", at + 1);
+            let number = |option: &String| {
+                let digits: String = option.chars().take_while(char::is_ascii_digit).collect();
+                digits.parse::<u32>().ok()
+            };
+            let numbers: Vec<u32> = question.options.iter().filter_map(number).collect();
+            assert!(numbers.is_sorted(), "{id} question {}: {numbers:?}", at + 1);
+        }
+    }
+}
+
+#[test]
+fn topics_are_of_the_list_and_all_six_come_on_every_paper() {
+    for id in PAPERS {
+        let mut count: BTreeMap<String, usize> = BTreeMap::new();
+        for question in files::paper(id).questions {
+            assert!(!question.topics.is_empty());
+            for topic in question.topics {
+                assert!(TOPICS.contains(&&*topic), "{id}: {topic}");
+                *count.entry(topic).or_default() += 1;
+            }
+        }
+        assert!(
+            count.len() == 6 && count.values().all(|&times| times >= 3),
+            "{id}: {count:?}"
+        );
+    }
+}
+
+/// Counts the lines that a text takes when wrapped between words at 50 columns.
+fn wrapped(text: &str) -> usize {
+    let (mut lines, mut used) = (1, 0);
+    for word in text.split(' ') {
+        let width = word.width();
+        if used > 0 && used + 1 + width > 50 {
+            (lines, used) = (lines + 1, width);
+        } else {
+            used += width + usize::from(used > 0);
+        }
+    }
+    lines
+}
+
+#[test]
+fn every_question_fits_a_pane_of_50_columns_and_19_rows() {
+    for id in PAPERS {
+        for (at, question) in files::paper(id).questions.iter().enumerate() {
+            let figure = question.figure.as_deref().unwrap_or_default();
+            assert!(
+                figure.lines().all(|line| line.width() <= 48),
+                "{id} question {}",
+                at + 1
+            );
+            assert!(figure.lines().count() <= 12);
+            assert!(question.stem.chars().count() <= 350);
+            let picture = figure.lines().count() + usize::from(!figure.is_empty());
+            let options: usize = question.options.iter().map(|option| wrapped(option)).sum();
+            let rows = wrapped(&question.stem) + 1 + picture + options;
+            assert!(rows <= 19, "{id} question {}: {rows} rows", at + 1);
+        }
+    }
+}
+
+#[test]
+fn all_text_is_kind_and_one_cell_a_character() {
+    for id in PAPERS {
+        let (paper, key) = (files::paper(id), files::key(id));
+        let mut texts = paper.conditions.clone();
+        for question in paper.questions {
+            texts.push(question.stem);
+            texts.extend(question.figure);
+            texts.extend(question.options);
+        }
+        for note in key.notes.into_values() {
+            texts.extend([note.hint, note.working]);
+            texts.extend(note.distractors.into_values());
+        }
+        for text in texts {
+            let cells = |sign: char| sign == '\n' || sign.width() == Some(1);
+            assert!(text.chars().all(cells), "{id}: {text:?}");
+            let small = text.to_lowercase();
+            assert!(
+                !UNKIND.iter().any(|word| small.contains(word)),
+                "{id}: {text:?}"
+            );
+        }
+    }
+}

@@ -1,0 +1,230 @@
+//! What holds for a sitting whatever the pupil, the machine and the clock do.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot build its header must stop"
+)]
+
+use std::collections::BTreeMap;
+use std::ops::Add;
+use std::sync::Arc;
+
+use chrono::DateTime;
+use pacebell::domain::event::{AwayClock, Event, How, Stop};
+use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::labels::{Label, Labels};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{Fingerprint, Outline};
+use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::sitting::{Command, Notice, Phase, Sitting};
+use pacebell::domain::time::Elapsed;
+use proptest::prelude::*;
+
+const QUESTIONS: u16 = 6;
+
+fn header(sleep_counts: bool, away_counts: bool) -> Header {
+    let section = Section {
+        name: "all".into(),
+        first: QuestionNo(1),
+        last: QuestionNo(QUESTIONS),
+        right: Mark::whole(1),
+        wrong: Mark::ZERO,
+        blank: Mark::ZERO,
+    };
+    let allowed = Elapsed::seconds(600);
+    Header {
+        format: SESSION_FORMAT,
+        sitting: "any".into(),
+        pupil: Alias::new("otter").unwrap(),
+        mode: Mode::Timed,
+        paper: Outline {
+            id: "six".into(),
+            title: "Six".into(),
+            fingerprint: Fingerprint::of(["six"]),
+            questions: QUESTIONS,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: BTreeMap::new(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![section],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: true,
+        },
+        standard: allowed,
+        allowed,
+        arrangements: Arrangements {
+            rest_breaks: true,
+            sleep_counts,
+            away_counts,
+            ..Arrangements::usual(allowed)
+        },
+        plan: None,
+        program: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
+    }
+}
+
+/// One thing that may happen after a pause.
+#[derive(Clone, Debug)]
+enum Step {
+    Wish(Command),
+    Sleep,
+    Stall,
+    Clock(i64),
+    Crash,
+    Signal,
+}
+
+fn step() -> impl Strategy<Value = Step> {
+    let question = || (0..=QUESTIONS + 1).prop_map(QuestionNo);
+    let label =
+        || prop::sample::select(vec!['A', 'B', 'E', 'F']).prop_map(|c| Label::new(c).unwrap());
+    let how = prop::sample::select(vec![How::Worked, How::Unsure, How::Guessed]);
+    let wish = prop_oneof![
+        4 => question().prop_map(Command::Open),
+        4 => (question(), label()).prop_map(|(q, l)| Command::Answer(q, l)),
+        1 => question().prop_map(Command::RubOut),
+        1 => question().prop_map(Command::Skip),
+        1 => question().prop_map(Command::Flag),
+        1 => (question(), how).prop_map(|(q, h)| Command::Say(q, h)),
+        1 => Just(Command::StartBreak),
+        2 => Just(Command::EndBreak),
+        1 => Just(Command::StartGuessRound),
+        1 => (question(), label()).prop_map(|(q, l)| Command::Fill { seed: 1, answers: vec![(q, l)] }),
+        1 => Just(Command::Tick),
+    ];
+    prop_oneof![
+        12 => wish.prop_map(Step::Wish),
+        1 => Just(Step::Sleep),
+        1 => Just(Step::Stall),
+        1 => any::<i32>().prop_map(|millis| Step::Clock(i64::from(millis))),
+        1 => Just(Step::Crash),
+        1 => Just(Step::Signal),
+    ]
+}
+
+struct Live {
+    sitting: Sitting,
+    log: Vec<(Elapsed, Event)>,
+}
+
+impl Live {
+    fn take(&mut self, at: Elapsed, event: Event) {
+        self.sitting.apply(at, &event);
+        self.log.push((at, event));
+    }
+
+    fn wish(&mut self, at: Elapsed, command: Command) {
+        if let Ok(Some(event)) = self.sitting.decide(command, at) {
+            self.take(at, event);
+        }
+    }
+
+    fn note(&mut self, at: Elapsed, notice: Notice) {
+        if let Some(event) = self.sitting.note(notice) {
+            self.take(at, event);
+        }
+    }
+
+    fn step(&mut self, at: Elapsed, pause: Elapsed, step: Step) {
+        let since = at.since(pause);
+        match step {
+            Step::Wish(command) => {
+                self.wish(at, Command::Tick);
+                self.wish(at, command);
+            }
+            Step::Sleep => self.note(at, Notice::Slept(pause)),
+            Step::Stall => self.note(at, Notice::Stalled(pause)),
+            Step::Clock(millis) => self.note(at, Notice::ClockChanged(millis)),
+            Step::Crash => {
+                let boot = Boot {
+                    id: "boot".into(),
+                    zero: 0,
+                };
+                self.note(
+                    at,
+                    Notice::Resume {
+                        since,
+                        clock: AwayClock::Exact,
+                        boot,
+                    },
+                );
+            }
+            Step::Signal => self.note(at, Notice::Interrupt(Stop::Left)),
+        }
+        self.wish(at, Command::Tick);
+    }
+}
+
+fn total(spans: impl Iterator<Item = Elapsed>) -> Elapsed {
+    spans.fold(Elapsed::ZERO, Add::add)
+}
+
+proptest! {
+    #[test]
+    fn times_add_up_the_clock_never_gives_and_replay_is_live_play(
+        sleep_counts: bool,
+        away_counts: bool,
+        steps in prop::collection::vec((1_u64..90_000, step()), 1..60),
+    ) {
+        let header = Arc::new(header(sleep_counts, away_counts));
+        let mut live = Live { sitting: Sitting::new(Arc::clone(&header)), log: vec![] };
+        live.wish(Elapsed::ZERO, Command::Open(QuestionNo(1)));
+        let mut at = Elapsed::ZERO;
+        let mut in_time_at_due = None;
+        let mut nobody_there = Elapsed::ZERO;
+        for (pause, step) in steps {
+            let pause = Elapsed(pause);
+            let left = live.sitting.left(at);
+            at = at + pause;
+            let running = live.sitting.phase() == Phase::Running;
+            let on_break = live.sitting.phase() == Phase::OnBreak;
+            let absent = on_break || running && matches!(step, Step::Crash | Step::Sleep);
+            let gives = matches!(step, Step::Crash if !away_counts) || matches!(step, Step::Sleep if !sleep_counts);
+            live.step(at, pause, step);
+            let sitting = &live.sitting;
+
+            // The clock never gives time back, and takes exactly the pause while it runs.
+            prop_assert!(sitting.left(at) <= left);
+            if running && !gives {
+                prop_assert_eq!(sitting.left(at), left.since(pause));
+            }
+            if running && gives {
+                prop_assert_eq!(sitting.left(at), left);
+            }
+
+            // Visits, breaks and absences fill the time from the first second to the last.
+            let end = sitting.due().unwrap_or(at);
+            let on_questions = total(header.questions().map(|question| sitting.time_on(question, at)));
+            prop_assert_eq!(on_questions + sitting.absent().total(end), end);
+            if absent {
+                nobody_there = nobody_there + at.min(end).since(at.since(pause));
+            }
+            prop_assert_eq!(sitting.absent().total(end), nobody_there);
+
+            // Nothing after time up touches what was answered in time.
+            if sitting.due().is_some() {
+                let in_time: Vec<_> = sitting.rows().iter().map(|row| (row.in_time, row.flagged)).collect();
+                prop_assert_eq!(in_time_at_due.get_or_insert_with(|| in_time.clone()), &in_time);
+                prop_assert!(sitting.rows().iter().all(|row| row.in_time.is_none() || row.after_time.is_none()));
+            } else {
+                prop_assert!(sitting.used(at) < header.allowed || sitting.phase() == Phase::OnBreak);
+                prop_assert!(sitting.rows().iter().all(|row| row.after_time.is_none()));
+            }
+        }
+
+        let mut replayed = Sitting::new(header);
+        for (moment, event) in &live.log {
+            replayed.apply(*moment, event);
+        }
+        prop_assert_eq!(replayed.rows(), live.sitting.rows());
+        prop_assert_eq!(replayed.visits(), live.sitting.visits());
+        prop_assert_eq!(replayed.phase(), live.sitting.phase());
+        prop_assert_eq!(replayed.left(at), live.sitting.left(at));
+    }
+}
