@@ -1,10 +1,11 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod enter;
 pub mod mark;
 
 use std::ffi::OsString;
 use std::fmt;
-use std::io::{self};
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
@@ -30,6 +31,8 @@ pub struct Args {
 pub enum Words {
     /// Mark sittings with a key: exact marks, awards, luck
     Mark(mark::Words),
+    /// Type in an answer sheet done on paper
+    Enter(enter::Words),
 }
 
 /// How a command ended when it did not end well.
@@ -96,6 +99,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(Words::Mark(words)) => {
             let today = clock.local().date_naive();
             mark::run(words, today, &mut out, &mut aside)
+        }
+        Some(Words::Enter(words)) => {
+            let mut desk = enter::Desk {
+                input: &mut io::stdin().lock(),
+                asks: io::stdin().is_terminal(),
+                out: &mut out,
+                aside: &mut aside,
+            };
+            enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
         }
     }
 }
