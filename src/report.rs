@@ -48,9 +48,16 @@ impl Report {
     /// Marks a sitting under its own rule, and under another one where asked.
     pub fn new(subject: Subject, key: Key, under: Option<&Outline>, today: NaiveDate) -> Self {
         let sitting = &subject.sitting;
+        let own = &sitting.header().paper;
+        // The rule and its boundaries are the other paper's; the options chosen among are not.
+        let under = under.map(|other| Outline {
+            options: own.options.clone(),
+            own_options: own.own_options.clone(),
+            ..other.clone()
+        });
         Self {
-            own: Scored::new(sitting, &key, &sitting.header().paper),
-            under: under.map(|outline| Scored::new(sitting, &key, outline)),
+            own: Scored::new(sitting, &key, own),
+            under: under.map(|outline| Scored::new(sitting, &key, &outline)),
             subject,
             key,
             today,

@@ -2,7 +2,7 @@
 
 use super::Report;
 use super::notices::{first_of_all, last_of_all};
-use super::words::{Side, columns, cut, plain};
+use super::words::{Side, clean, columns, cut, plain};
 use crate::coach::guess::day;
 use crate::coach::ranges::wrapped;
 use crate::report::text::COLUMNS;
@@ -34,9 +34,8 @@ pub fn table(reports: &[Report]) -> String {
     lines.push(String::new());
     if let Some(under) = under {
         let title = cut(&under.outline.title, 60);
-        lines.push(format!(
-            "Under: the mark in time under the rule of {title}."
-        ));
+        let under = format!("Under: the mark in time under the rule of {title}.");
+        lines.extend(signed("", &under));
     }
     for report in reports {
         for notice in first_of_all(report) {
@@ -50,9 +49,10 @@ pub fn table(reports: &[Report]) -> String {
 }
 
 fn signed(sign: &str, text: &str) -> Vec<String> {
-    let lines = wrapped(text, COLUMNS - sign.len());
+    let blank = " ".repeat(sign.len());
+    let lines = wrapped(&clean(text), COLUMNS - sign.len());
     let signed = lines.iter().enumerate().map(|(index, line)| {
-        let indent = if index == 0 { sign } else { "  " };
+        let indent = if index == 0 { sign } else { blank.as_str() };
         format!("{indent}{line}")
     });
     signed.collect()

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::Report;
 use super::notices::{beside, first_of_all, last_of_all, minutes};
 use super::scored::{AwardMark, Scored};
-use super::words::{Side, columns, counted, cut, plain, times_in_100};
+use super::words::{Side, clean, columns, counted, cut, plain, times_in_100};
 use crate::coach::guess::day;
 use crate::coach::luck::Luck;
 use crate::coach::ranges::wrapped;
@@ -57,7 +57,10 @@ impl Page {
     }
 
     fn wrapped(&mut self, sign: &str, text: &str) {
-        for (index, line) in wrapped(text, COLUMNS - sign.len()).iter().enumerate() {
+        for (index, line) in wrapped(&clean(text), COLUMNS - sign.len())
+            .iter()
+            .enumerate()
+        {
             let indent = if index == 0 {
                 sign.to_owned()
             } else {

@@ -46,9 +46,14 @@ pub fn times_in_100(chance: f64) -> String {
     }
 }
 
-/// Text without control characters, cut to `columns`, so that a file cannot paint the screen.
+/// Text without control characters, so that no file can paint the screen.
+pub fn clean(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).collect()
+}
+
+/// Clean text, cut to `columns`.
 pub fn cut(text: &str, columns: usize) -> String {
-    let clean: String = text.chars().filter(|c| !c.is_control()).collect();
+    let clean = clean(text);
     if clean.width() <= columns {
         return clean;
     }

@@ -181,3 +181,47 @@ fn marks_that_cannot_be_reached_are_not_promised() {
         "{page}"
     );
 }
+
+#[test]
+fn no_name_in_a_file_reaches_the_terminal_as_a_command() {
+    let mut header = header();
+    header.paper.title = "Heron \u{1b}[2Jpaper".into();
+    header.paper.rule.sections[0].name = "1\u{7}-3".into();
+    header.paper.awards[0].name = "bro\u{9b}31mnze".into();
+    let subject = subject(header, vec![]);
+    let mut under = stricter();
+    under.title = "\u{1b}]0;x\u{7}".into();
+    let report = Report::new(subject, key(), Some(&under), today());
+    for text in [page(&report), table(&[report.clone(), report.clone()])] {
+        assert!(
+            !text.chars().any(|c| c.is_control() && c != '\n'),
+            "{text:?}"
+        );
+    }
+}
+
+#[test]
+fn a_long_title_keeps_to_the_page() {
+    let mut header = header();
+    header.paper.title = "A very long title of a paper, ".repeat(5);
+    let mut under = stricter();
+    under.title.clone_from(&header.paper.title);
+    let report = Report::new(subject(header, script()), key(), Some(&under), today());
+    for text in [page(&report), table(&[report.clone(), report.clone()])] {
+        assert!(
+            text.lines().all(|line| line.chars().count() <= 80),
+            "{text}"
+        );
+    }
+}
+
+/// The options of the sitting's own paper decide how likely a guess was, whoever's rule is taken.
+#[test]
+fn another_rule_leaves_the_chances_as_they_were() {
+    let mut under = stricter();
+    under.options = Labels::new("AB").unwrap();
+    let report = Report::new(subject(header(), script()), key(), Some(&under), today());
+    let under = report.under.unwrap().luck;
+    // (4 - 4 x 1/4) / 5 + 2 x (7 - 4 x 2) / 5 = 1/5.
+    assert!((under.expected - 0.2).abs() < 1e-12, "{}", under.expected);
+}
