@@ -1,11 +1,16 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod enter;
+pub mod mark;
+
 use std::ffi::OsString;
 use std::fmt;
-use std::io;
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
+
+use crate::clock::{Clock, SystemClock};
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -23,7 +28,12 @@ pub struct Args {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {}
+pub enum Words {
+    /// Mark sittings with a key: exact marks, awards, luck
+    Mark(mark::Words),
+    /// Type in an answer sheet done on paper
+    Enter(enter::Words),
+}
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +87,27 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let _args = Args::try_parse_from(words);
-    Ok(())
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(help) => return mark::quietly(help.print()),
+    };
+    let clock = SystemClock;
+    let (mut out, mut aside) = (io::stdout(), io::stderr());
+    match &args.command {
+        None => Ok(()),
+        Some(Words::Mark(words)) => {
+            let today = clock.local().date_naive();
+            mark::run(words, today, &mut out, &mut aside)
+        }
+        Some(Words::Enter(words)) => {
+            let mut desk = enter::Desk {
+                input: &mut io::stdin().lock(),
+                asks: io::stdin().is_terminal(),
+                out: &mut out,
+                aside: &mut aside,
+            };
+            enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+        }
+    }
 }
