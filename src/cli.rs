@@ -29,6 +29,8 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Words {
+    /// Sit a paper under the clock, or take up an open sitting again
+    Sit(sit::Words),
     /// Mark sittings with a key: exact marks, awards, luck
     Mark(mark::Words),
     /// Type in an answer sheet done on paper
