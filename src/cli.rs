@@ -1,16 +1,21 @@
 //! The words typed: what each command takes, and how it ends.
 
+mod desk;
 pub mod enter;
+mod hall;
 pub mod mark;
+pub mod sit;
+mod start;
 
 use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, IsTerminal as _};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
+use crate::files::folders;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -97,7 +102,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let clock = SystemClock;
     let (mut out, mut aside) = (io::stdout(), io::stderr());
     match &args.command {
-        None => Ok(()),
+        None => start::run(sessions_dir(args.sessions.as_deref())?),
+        Some(Words::Sit(words)) => sit::run(words, sessions_dir(args.sessions.as_deref())?),
         Some(Words::Mark(words)) => {
             let today = clock.local().date_naive();
             mark::run(words, today, &mut out, &mut aside)
@@ -112,4 +118,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
         }
     }
+}
+
+fn sessions_dir(given: Option<&Path>) -> Result<PathBuf, Failure> {
+    folders::sessions_dir(given).map_err(Failure::could_not)
 }
