@@ -191,7 +191,7 @@ impl Start {
             match &offer.paper {
                 Ok(paper) => {
                     page.row(chosen, &paper.outline.title, &self.sat_before(paper));
-                    page.below_row(chosen, &paper_in_words(paper, offer), false);
+                    page.below_row(chosen, &paper_in_words(paper, offer), chosen);
                     if page.width >= 100 {
                         page.below_row(chosen, &format!("file: {file}"), false);
                     }
