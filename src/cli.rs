@@ -16,6 +16,7 @@ use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
 use crate::files::folders;
+use crate::journal::JournalError;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -80,6 +81,12 @@ impl Failure {
     /// Wraps anything that says what went wrong.
     pub fn could_not(error: impl fmt::Display) -> Self {
         Self::CouldNot(format!("pacebell: {error}"))
+    }
+}
+
+impl From<JournalError> for Failure {
+    fn from(error: JournalError) -> Self {
+        if error.is_damage() { Self::Damaged(format!("pacebell: {error}")) } else { Self::could_not(error) }
     }
 }
 
