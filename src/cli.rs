@@ -86,7 +86,11 @@ impl Failure {
 
 impl From<JournalError> for Failure {
     fn from(error: JournalError) -> Self {
-        if error.is_damage() { Self::Damaged(format!("pacebell: {error}")) } else { Self::could_not(error) }
+        if error.is_damage() {
+            Self::Damaged(format!("pacebell: {error}"))
+        } else {
+            Self::could_not(error)
+        }
     }
 }
 

@@ -99,7 +99,12 @@ pub struct Shared {
 impl Shared {
     /// Sits a pupil down: makes the file in `dir`, with its first line on the disk, and starts the
     /// clock. `wake` is called whenever something was saved or could not be.
-    pub fn take(dir: &Path, setup: Setup<'_>, clock: Arc<dyn Clock>, wake: Wake) -> Result<Self, SeatError> {
+    pub fn take(
+        dir: &Path,
+        setup: Setup<'_>,
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
         let started = clock.local();
         let (watch, boot) = Watch::start(&*clock);
         let header = setup.header(started, boot);
@@ -112,7 +117,13 @@ impl Shared {
                 return Err(SeatError::Journal(error));
             }
         };
-        Ok(Self::new(Sitting::new(Arc::new(header)), clock, watch, writer, hold))
+        Ok(Self::new(
+            Sitting::new(Arc::new(header)),
+            clock,
+            watch,
+            writer,
+            hold,
+        ))
     }
 
     /// Takes up an open sitting again, with the time that was left, as its arrangements say.
@@ -127,10 +138,28 @@ impl Shared {
         Ok(shared)
     }
 
-    fn new(sitting: Sitting, clock: Arc<dyn Clock>, watch: Watch, writer: Writer, hold: Hold) -> Self {
-        let seat = Seat { sitting, clock, watch, writer, on_the_way: Vec::new() };
-        let held = Held { hold, path: seat.writer.path() };
-        Self { seat: Arc::new(Mutex::new(seat)), hold: Arc::new(Mutex::new(Some(held))) }
+    fn new(
+        sitting: Sitting,
+        clock: Arc<dyn Clock>,
+        watch: Watch,
+        writer: Writer,
+        hold: Hold,
+    ) -> Self {
+        let seat = Seat {
+            sitting,
+            clock,
+            watch,
+            writer,
+            on_the_way: Vec::new(),
+        };
+        let held = Held {
+            hold,
+            path: seat.writer.path(),
+        };
+        Self {
+            seat: Arc::new(Mutex::new(seat)),
+            hold: Arc::new(Mutex::new(Some(held))),
+        }
     }
 
     fn lock(&self) -> MutexGuard<'_, Seat> {
@@ -202,7 +231,11 @@ impl Shared {
         let mut seat = self.lock();
         let path = seat.writer.finish()?;
         if seat.sitting.is_closed() {
-            let held = self.hold.lock().unwrap_or_else(PoisonError::into_inner).take();
+            let held = self
+                .hold
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .take();
             if let Some(held) = held {
                 held.hold.release();
             }
@@ -246,18 +279,28 @@ impl Seat {
     fn record(&mut self, at: Elapsed, reading: &Reading, event: Event) {
         self.sitting.apply(at, &event);
         let questions = answered_by(&event);
-        let number = self.writer.append(&Stamped { at, utc: reading.utc, event });
-        self.on_the_way.extend(questions.into_iter().map(|question| (number, question)));
+        let number = self.writer.append(&Stamped {
+            at,
+            utc: reading.utc,
+            event,
+        });
+        self.on_the_way
+            .extend(questions.into_iter().map(|question| (number, question)));
     }
 
     fn view(&mut self) -> View {
         let at = self.look();
         let saved = self.writer.saved();
-        self.on_the_way.retain(|(number, _)| *number > saved.durable);
+        self.on_the_way
+            .retain(|(number, _)| *number > saved.durable);
         View {
             sitting: self.sitting.clone(),
             at,
-            unsaved: self.on_the_way.iter().map(|(_, question)| *question).collect(),
+            unsaved: self
+                .on_the_way
+                .iter()
+                .map(|(_, question)| *question)
+                .collect(),
             all_saved: saved.is_all(),
             trouble: saved.trouble,
         }
@@ -265,14 +308,20 @@ impl Seat {
 
     fn beat(&self) -> Beat {
         let Boot { id, .. } = self.watch.boot();
-        Beat { boot_id: id.clone(), at: self.watch.latest(), utc: self.clock.read().utc }
+        Beat {
+            boot_id: id.clone(),
+            at: self.watch.latest(),
+            utc: self.clock.read().utc,
+        }
     }
 }
 
 /// The questions whose answers an event changes.
 fn answered_by(event: &Event) -> Vec<QuestionNo> {
     match event {
-        Event::Answered(question, _) | Event::RubbedOut(question) | Event::Said(question, _) => vec![*question],
+        Event::Answered(question, _) | Event::RubbedOut(question) | Event::Said(question, _) => {
+            vec![*question]
+        }
         Event::Filled { answers, .. } => answers.iter().map(|(question, _)| *question).collect(),
         _ => Vec::new(),
     }

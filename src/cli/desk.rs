@@ -23,7 +23,9 @@ pub(super) struct Desk {
 impl Desk {
     /// Looks for papers near the sittings, and near `given` where a file was named.
     pub(super) fn look(sessions: &Path, given: Option<&Path>) -> Self {
-        Self { found: folders::papers_near(sessions, given) }
+        Self {
+            found: folders::papers_near(sessions, given),
+        }
     }
 
     /// A paper by its file or by its id.
@@ -34,13 +36,23 @@ impl Desk {
             return Ok((paper, path.to_owned()));
         }
         let by_id = self.found.iter().find(|found| {
-            let id = found.paper.as_ref().ok().map(|paper| paper.outline.id.as_str());
+            let id = found
+                .paper
+                .as_ref()
+                .ok()
+                .map(|paper| paper.outline.id.as_str());
             let name = found.path.file_name().and_then(|name| name.to_str());
             id == Some(named) || name == Some(&format!("{named}.paper.ron"))
         });
         match by_id {
-            Some(Found { paper: Ok(paper), path }) => Ok((paper.clone(), path.clone())),
-            Some(Found { paper: Err(trouble), .. }) => Err(trouble.to_string()),
+            Some(Found {
+                paper: Ok(paper),
+                path,
+            }) => Ok((paper.clone(), path.clone())),
+            Some(Found {
+                paper: Err(trouble),
+                ..
+            }) => Err(trouble.to_string()),
             None => Err(format!(
                 "there is no paper `{named}` here; give its file, or the id of one of these: {}",
                 self.ids()
@@ -49,22 +61,44 @@ impl Desk {
     }
 
     fn ids(&self) -> String {
-        let papers = self.found.iter().filter_map(|found| found.paper.as_ref().ok());
+        let papers = self
+            .found
+            .iter()
+            .filter_map(|found| found.paper.as_ref().ok());
         let ids: BTreeSet<_> = papers.map(|paper| paper.outline.id.as_str()).collect();
-        if ids.is_empty() { "none found".to_owned() } else { ids.into_iter().collect::<Vec<_>>().join(", ") }
+        if ids.is_empty() {
+            "none found".to_owned()
+        } else {
+            ids.into_iter().collect::<Vec<_>>().join(", ")
+        }
     }
 
     /// The paper of a sitting, in the very version that was sat.
     pub(super) fn paper_of(&self, outline: &Outline) -> Option<&Paper> {
-        let papers = self.found.iter().filter_map(|found| found.paper.as_ref().ok());
-        papers.into_iter().find(|paper| paper.outline.id == outline.id && paper.outline.fingerprint == outline.fingerprint)
+        let papers = self
+            .found
+            .iter()
+            .filter_map(|found| found.paper.as_ref().ok());
+        papers.into_iter().find(|paper| {
+            paper.outline.id == outline.id && paper.outline.fingerprint == outline.fingerprint
+        })
     }
 
     /// A key for that paper, if one lies beside a paper of its id and fits.
     pub(super) fn key_of(&self, outline: &Outline) -> Option<Key> {
-        let same_id = |found: &&Found| found.paper.as_ref().is_ok_and(|paper| paper.outline.id == outline.id);
-        let keys = self.found.iter().filter(same_id).filter_map(|found| folders::key_beside(&found.path));
-        keys.filter_map(|path| key::load(&path).ok()).find(|key| key.fits(outline).is_ok())
+        let same_id = |found: &&Found| {
+            found
+                .paper
+                .as_ref()
+                .is_ok_and(|paper| paper.outline.id == outline.id)
+        };
+        let keys = self
+            .found
+            .iter()
+            .filter(same_id)
+            .filter_map(|found| folders::key_beside(&found.path));
+        keys.filter_map(|path| key::load(&path).ok())
+            .find(|key| key.fits(outline).is_ok())
     }
 
     /// For the start page when pupil and paper are settled: nothing else to look through.
@@ -98,7 +132,12 @@ impl Desk {
             notices.push(error.to_string());
             journal::Listing::default()
         });
-        notices.extend(listing.unreadable.iter().map(|(_, reason)| reason.to_string()));
+        notices.extend(
+            listing
+                .unreadable
+                .iter()
+                .map(|(_, reason)| reason.to_string()),
+        );
         let mut keys = BTreeMap::new();
         let past = listing.records.iter().map(|record| {
             let paper = &record.header.paper;
@@ -121,7 +160,11 @@ impl Desk {
 
 fn offered(found: &Found) -> PaperOffer {
     PaperOffer {
-        paper: found.paper.as_ref().map(Paper::clone).map_err(ToString::to_string),
+        paper: found
+            .paper
+            .as_ref()
+            .map(Paper::clone)
+            .map_err(ToString::to_string),
         path: found.path.clone(),
         has_key: folders::key_beside(&found.path).is_some(),
     }
@@ -129,13 +172,23 @@ fn offered(found: &Found) -> PaperOffer {
 
 fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
     let sitting = record.sitting();
-    let in_time = sitting.rows().iter().filter(|row| row.in_time.is_some()).count();
+    let in_time = sitting
+        .rows()
+        .iter()
+        .filter(|row| row.in_time.is_some())
+        .count();
     let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
     let state = if open {
         let alive = record.last_alive(None);
-        PastState::Open { left: sitting.left(alive.elapsed), answers: in_time }
+        PastState::Open {
+            left: sitting.left(alive.elapsed),
+            answers: in_time,
+        }
     } else {
-        let asks = !matches!(sitting.phase(), Phase::Closed(crate::domain::event::Ending::Abandoned));
+        let asks = !matches!(
+            sitting.phase(),
+            Phase::Closed(crate::domain::event::Ending::Abandoned)
+        );
         let marks = key.filter(|_| asks).map(|key| {
             let marks = marking::mark_sitting(&sitting, key, &record.header.paper.rule);
             let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());
@@ -145,7 +198,10 @@ fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
                 max: marks.with_guess_round.max.to_string(),
             }
         });
-        PastState::Over { blanks_at_time_up: sitting.rows().len() - in_time, marks }
+        PastState::Over {
+            blanks_at_time_up: sitting.rows().len() - in_time,
+            marks,
+        }
     };
     PastSitting {
         pupil: record.header.pupil.clone(),

@@ -168,12 +168,19 @@ impl Hall {
 
     fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
         let path = seat.finish().map_err(|trouble| {
-            Failure::CouldNot(format!("pacebell: the end of the sitting is not saved: {trouble}"))
+            Failure::CouldNot(format!(
+                "pacebell: the end of the sitting is not saved: {trouble}"
+            ))
         })?;
         let record = journal::read(&path).map_err(Failure::from)?;
-        self.farewell.push(format!("{}: kept in {}", record.header.pupil, path.display()));
+        self.farewell.push(format!(
+            "{}: kept in {}",
+            record.header.pupil,
+            path.display()
+        ));
         let header = Arc::new(record.header);
-        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string()) else {
+        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string())
+        else {
             return Ok(Leaving::Done);
         };
         let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);

@@ -1,5 +1,7 @@
 //! `sit`: a paper under the clock, or an open sitting taken up again.
 
+mod plain;
+
 use std::path::PathBuf;
 
 use clap::Args;
@@ -99,18 +101,40 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
     let pupil = Alias::new(&words.pupil).map_err(wrong_words)?;
     let given = words.paper.as_ref().map(PathBuf::from);
     let desk = Desk::look(&dir, given.as_deref());
-    let key = words.key.as_ref().map(|path| key::load(path)).transpose().map_err(Failure::could_not)?;
+    let key = words
+        .key
+        .as_ref()
+        .map(|path| key::load(path))
+        .transpose()
+        .map_err(Failure::could_not)?;
+    if words.plain {
+        return plain::run(words, pupil, dir, &desk, key);
+    }
     if let Some(record) = open_sitting(&dir, &pupil)? {
         return go_on(words, dir, &desk, &record, key);
     }
     let wanted = wanted(words, pupil, &desk)?;
     if let Some(key) = &key {
-        key.fits(&wanted.paper.outline).map_err(Failure::could_not)?;
+        key.fits(&wanted.paper.outline)
+            .map_err(Failure::could_not)?;
     }
-    let key = key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
+    let key =
+        key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
     let mut hall = Hall::open(dir)?;
-    let offer = desk.offer_for(&wanted.pupil, &wanted.path, &wanted.paper, &hall.dir, hall.today());
-    let start = Start::at_read_out(offer, &wanted.pupil, &wanted.path, wanted.minutes, &wanted.arrangements);
+    let offer = desk.offer_for(
+        &wanted.pupil,
+        &wanted.path,
+        &wanted.paper,
+        &hall.dir,
+        hall.today(),
+    );
+    let start = Start::at_read_out(
+        offer,
+        &wanted.pupil,
+        &wanted.path,
+        wanted.minutes,
+        &wanted.arrangements,
+    );
     let left = match hall.start(start) {
         Ok(Choice::Sit(seating)) => {
             let setup = Setup {
@@ -130,16 +154,26 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
     }
 }
 
-fn go_on(words: &Words, dir: PathBuf, desk: &Desk, record: &Record, key: Option<Key>) -> Result<(), Failure> {
+fn go_on(
+    words: &Words,
+    dir: PathBuf,
+    desk: &Desk,
+    record: &Record,
+    key: Option<Key>,
+) -> Result<(), Failure> {
     let outline = &record.header.paper;
     if let Some(named) = &words.paper {
         same_paper(named, desk, outline, record)?;
     }
-    let key = key.filter(|key| key.fits(outline).is_ok()).or_else(|| desk.key_of(outline));
+    let key = key
+        .filter(|key| key.fits(outline).is_ok())
+        .or_else(|| desk.key_of(outline));
     let mut hall = Hall::open(dir)?;
     let offer = desk.offer(&hall.dir, hall.today());
     let left = match hall.start(Start::at_open_sittings(offer, &record.header.pupil)) {
-        Ok(Choice::GoOn { .. }) => hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref()),
+        Ok(Choice::GoOn { .. }) => {
+            hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref())
+        }
         Ok(Choice::Quit | Choice::Sit(_)) => Ok(Leaving::Done),
         Err(leaving) => Ok(leaving),
     };
@@ -150,13 +184,24 @@ fn go_on(words: &Words, dir: PathBuf, desk: &Desk, record: &Record, key: Option<
 }
 
 /// The pupil's open sitting, the newest.
-pub(super) fn open_sitting(dir: &std::path::Path, pupil: &Alias) -> Result<Option<Record>, Failure> {
+pub(super) fn open_sitting(
+    dir: &std::path::Path,
+    pupil: &Alias,
+) -> Result<Option<Record>, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
-    Ok(open.records.into_iter().find(|record| record.header.mode == crate::domain::header::Mode::Timed))
+    Ok(open
+        .records
+        .into_iter()
+        .find(|record| record.header.mode == crate::domain::header::Mode::Timed))
 }
 
 /// Refuses another paper while one is open.
-pub(super) fn same_paper(named: &str, desk: &Desk, open: &Outline, record: &Record) -> Result<(), Failure> {
+pub(super) fn same_paper(
+    named: &str,
+    desk: &Desk,
+    open: &Outline,
+    record: &Record,
+) -> Result<(), Failure> {
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
     if paper.outline.id == open.id {
         return Ok(());
@@ -177,24 +222,55 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
         )));
     };
     let (paper, path) = desk.paper(named).map_err(Failure::could_not)?;
-    let minutes = words.minutes.as_deref().map(parse_minutes).transpose().map_err(wrong_words)?;
-    let extra_percent = words.extra_time.as_deref().map(extra_time).transpose()?.unwrap_or_default();
+    let minutes = words
+        .minutes
+        .as_deref()
+        .map(parse_minutes)
+        .transpose()
+        .map_err(wrong_words)?;
+    let extra_percent = words
+        .extra_time
+        .as_deref()
+        .map(extra_time)
+        .transpose()?
+        .unwrap_or_default();
     let allowed = with_extra_time(minutes.unwrap_or(paper.allowed), extra_percent);
     let mut arrangements = Arrangements {
         extra_percent,
         rest_breaks: words.rest_breaks,
         sleep_counts: !words.sleep_stops,
         away_counts: words.away_counts,
-        only: words.questions.as_deref().map(|range| questions(range, &paper.outline)).transpose()?.flatten(),
+        only: words
+            .questions
+            .as_deref()
+            .map(|range| questions(range, &paper.outline))
+            .transpose()?
+            .flatten(),
         ..Arrangements::usual(allowed)
     };
     if let Some(remind) = &words.remind {
         let zero = remind.trim() == "0";
-        let before = if zero { Elapsed::ZERO } else { parse_minutes(remind).map_err(wrong_words)? };
+        let before = if zero {
+            Elapsed::ZERO
+        } else {
+            parse_minutes(remind).map_err(wrong_words)?
+        };
         arrangements.remind_before = before.min(allowed);
     }
-    let plan = words.plan.as_deref().map(plan::load).transpose().map_err(Failure::could_not)?;
-    Ok(Wanted { pupil, paper, path, minutes, arrangements, plan })
+    let plan = words
+        .plan
+        .as_deref()
+        .map(plan::load)
+        .transpose()
+        .map_err(Failure::could_not)?;
+    Ok(Wanted {
+        pupil,
+        paper,
+        path,
+        minutes,
+        arrangements,
+        plan,
+    })
 }
 
 fn wrong_words(error: impl std::fmt::Display) -> Failure {

@@ -27,7 +27,11 @@ pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
 }
 
 /// One look; gives how long to look away, or nothing when there is nothing left to look at.
-fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl Fn()) -> Option<Duration> {
+fn look(
+    seat: &Weak<Mutex<Seat>>,
+    hold: &Weak<Mutex<Option<Held>>>,
+    wake: &impl Fn(),
+) -> Option<Duration> {
     let (beat, path, away) = {
         let seat = seat.upgrade()?;
         let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
@@ -39,7 +43,11 @@ fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl 
         if seat.sitting.is_closed() {
             return None;
         }
-        (seat.beat(), seat.writer.path(), until(seat.sitting.deadline(), now))
+        (
+            seat.beat(),
+            seat.writer.path(),
+            until(seat.sitting.deadline(), now),
+        )
     };
     let hold = hold.upgrade()?;
     let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
@@ -57,6 +65,8 @@ fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl 
 
 /// How long to look away, so that the next look is no later than what happens by itself.
 fn until(next: Option<Elapsed>, now: Elapsed) -> Duration {
-    let ahead = next.map_or(LOOK, |next| Duration::from_millis(next.since(now).as_millis()));
+    let ahead = next.map_or(LOOK, |next| {
+        Duration::from_millis(next.since(now).as_millis())
+    });
     ahead.clamp(Duration::from_millis(1), LOOK)
 }
