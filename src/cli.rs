@@ -2,10 +2,14 @@
 
 use std::ffi::OsString;
 use std::fmt;
-use std::io;
+use std::io::{self, Write};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
+
+use crate::clock::{Clock, SystemClock};
+
+pub mod paper;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -23,7 +27,11 @@ pub struct Args {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {}
+pub enum Words {
+    /// Check papers and keys, or write a new one to fill in
+    #[command(subcommand)]
+    Paper(paper::PaperWords),
+}
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +85,14 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let _args = Args::try_parse_from(words);
-    Ok(())
+    let mut out = io::stdout().lock();
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(wrong) if wrong.use_stderr() => return Err(Failure::WrongWords(wrong.to_string())),
+        Err(help) => return Ok(write!(out, "{help}")?),
+    };
+    match args.command {
+        None => Ok(()),
+        Some(Words::Paper(words)) => paper::run(&words, SystemClock.local().date_naive(), &mut out),
+    }
 }
