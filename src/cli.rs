@@ -1,15 +1,17 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod enter;
+pub mod mark;
+pub mod paper;
+
 use std::ffi::OsString;
 use std::fmt;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
-
-pub mod paper;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -28,6 +30,10 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Words {
+    /// Mark sittings with a key: exact marks, awards, luck
+    Mark(mark::Words),
+    /// Type in an answer sheet done on paper
+    Enter(enter::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -85,14 +91,28 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let mut out = io::stdout().lock();
     let args = match Args::try_parse_from(words) {
         Ok(args) => args,
-        Err(wrong) if wrong.use_stderr() => return Err(Failure::WrongWords(wrong.to_string())),
-        Err(help) => return Ok(write!(out, "{help}")?),
+        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(help) => return mark::quietly(help.print()),
     };
-    match args.command {
+    let clock = SystemClock;
+    let (mut out, mut aside) = (io::stdout(), io::stderr());
+    match &args.command {
         None => Ok(()),
-        Some(Words::Paper(words)) => paper::run(&words, SystemClock.local().date_naive(), &mut out),
+        Some(Words::Mark(words)) => {
+            let today = clock.local().date_naive();
+            mark::run(words, today, &mut out, &mut aside)
+        }
+        Some(Words::Enter(words)) => {
+            let mut desk = enter::Desk {
+                input: &mut io::stdin().lock(),
+                asks: io::stdin().is_terminal(),
+                out: &mut out,
+                aside: &mut aside,
+            };
+            enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+        }
+        Some(Words::Paper(words)) => paper::run(words, clock.local().date_naive(), &mut out),
     }
 }
