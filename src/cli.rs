@@ -1,17 +1,23 @@
 //! The words typed: what each command takes, and how it ends.
 
+mod desk;
 pub mod enter;
+mod hall;
 pub mod mark;
 pub mod paper;
+pub mod sit;
+mod start;
 
 use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, IsTerminal as _};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
+use crate::files::folders;
+use crate::journal::JournalError;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -30,6 +36,8 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Words {
+    /// Sit a paper under the clock, or take up an open sitting again
+    Sit(sit::Words),
     /// Mark sittings with a key: exact marks, awards, luck
     Mark(mark::Words),
     /// Type in an answer sheet done on paper
@@ -80,6 +88,12 @@ impl Failure {
     }
 }
 
+impl From<JournalError> for Failure {
+    fn from(error: JournalError) -> Self {
+        if error.is_damage() { Self::Damaged(format!("pacebell: {error}")) } else { Self::could_not(error) }
+    }
+}
+
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::could_not(error)
@@ -99,7 +113,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let clock = SystemClock;
     let (mut out, mut aside) = (io::stdout(), io::stderr());
     match &args.command {
-        None => Ok(()),
+        None => start::run(sessions_dir(args.sessions.as_deref())?),
+        Some(Words::Sit(words)) => sit::run(words, sessions_dir(args.sessions.as_deref())?),
         Some(Words::Mark(words)) => {
             let today = clock.local().date_naive();
             mark::run(words, today, &mut out, &mut aside)
@@ -115,4 +130,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         }
         Some(Words::Paper(words)) => paper::run(words, clock.local().date_naive(), &mut out),
     }
+}
+
+fn sessions_dir(given: Option<&Path>) -> Result<PathBuf, Failure> {
+    folders::sessions_dir(given).map_err(Failure::could_not)
 }

@@ -82,12 +82,18 @@ pub struct View {
     pub trouble: Option<Trouble>,
 }
 
+/// The hold of a sitting, and the file that it is for.
+struct Held {
+    hold: Hold,
+    path: PathBuf,
+}
+
 /// A seat that the page and the thread that keeps the time share.
 #[derive(Clone)]
 pub struct Shared {
     seat: Arc<Mutex<Seat>>,
     /// Apart from the seat, since a beat may wait for the disk.
-    hold: Arc<Mutex<Option<Hold>>>,
+    hold: Arc<Mutex<Option<Held>>>,
 }
 
 impl Shared {
@@ -123,7 +129,8 @@ impl Shared {
 
     fn new(sitting: Sitting, clock: Arc<dyn Clock>, watch: Watch, writer: Writer, hold: Hold) -> Self {
         let seat = Seat { sitting, clock, watch, writer, on_the_way: Vec::new() };
-        Self { seat: Arc::new(Mutex::new(seat)), hold: Arc::new(Mutex::new(Some(hold))) }
+        let held = Held { hold, path: seat.writer.path() };
+        Self { seat: Arc::new(Mutex::new(seat)), hold: Arc::new(Mutex::new(Some(held))) }
     }
 
     fn lock(&self) -> MutexGuard<'_, Seat> {
@@ -195,9 +202,9 @@ impl Shared {
         let mut seat = self.lock();
         let path = seat.writer.finish()?;
         if seat.sitting.is_closed() {
-            let hold = self.hold.lock().unwrap_or_else(PoisonError::into_inner).take();
-            if let Some(hold) = hold {
-                hold.release();
+            let held = self.hold.lock().unwrap_or_else(PoisonError::into_inner).take();
+            if let Some(held) = held {
+                held.hold.release();
             }
         }
         Ok(path)

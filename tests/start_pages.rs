@@ -348,6 +348,15 @@ fn a_long_list_scrolls_with_the_chosen_row() {
 }
 
 #[test]
+fn a_choice_that_could_not_be_done_is_said_on_the_page() {
+    let (mut start, _) = play_at(offer(), "<enter><enter>", USUAL);
+    start.trouble("The session file is in use.");
+    assert!(drawn(&start, USUAL).contains("! The session file is in use."));
+    start.press(Press::Down, USUAL);
+    assert!(!drawn(&start, USUAL).contains("in use"));
+}
+
+#[test]
 fn a_window_too_small_takes_no_keys_but_the_last_resort() {
     let small = Size::new(59, 18);
     let (start, choice) = play_at(offer(), "quit<enter><esc><enter>", small);

@@ -117,9 +117,8 @@ impl Hall {
     }
 
     /// Shows the start page.
-    pub(super) fn start(&mut self, start: Start) -> Result<Result<Choice, Leaving>, Failure> {
-        lost_is_leaving(run::start(&mut self.screen, &self.inbox, start, self.theme))
-            .map(|chosen| chosen.and_then(|inner| inner))
+    pub(super) fn start(&mut self, start: Start) -> Result<Choice, Leaving> {
+        run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
     }
 
     /// A sitting, from its first moment to its result.
@@ -131,10 +130,9 @@ impl Hall {
     ) -> Result<Leaving, Failure> {
         let seat = take_seat(begin, &self.dir, &self.clock, &self.send)?;
         self.at_work.set(Some(seat.clone()));
-        let leaving = self.pages(&seat, paper);
-        let left = match leaving {
-            Err(ref lost) | Ok(ref lost) if *lost != Leaving::Done => *lost,
-            _ => self.result(&seat, key)?,
+        let left = match self.pages(&seat, paper) {
+            Leaving::Done => self.result(&seat, key)?,
+            left => left,
         };
         if left == Leaving::Left {
             let path = seat.path();
@@ -147,7 +145,7 @@ impl Hall {
         Ok(left)
     }
 
-    fn pages(&mut self, seat: &Shared, paper: Option<&Paper>) -> Result<Leaving, Leaving> {
+    fn pages(&mut self, seat: &Shared, paper: Option<&Paper>) -> Leaving {
         let today = self.today();
         let advice = |sitting: &Sitting| {
             let blanks: Vec<_> = sitting.blanks().collect();
@@ -161,13 +159,11 @@ impl Hall {
             rule_notice: None,
             elsewhere: elsewhere.as_deref(),
         };
-        match run::sit(&mut self.screen, &self.inbox, seat, &room) {
-            Ok(leaving) => Ok(leaving),
-            Err(_gone) => {
-                seat.interrupt(Stop::TerminalLost);
-                Err(Leaving::Lost)
-            }
-        }
+        let shown = run::sit(&mut self.screen, &self.inbox, seat, &room);
+        shown.unwrap_or_else(|_gone| {
+            seat.interrupt(Stop::TerminalLost);
+            Leaving::Lost
+        })
     }
 
     fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
@@ -181,7 +177,8 @@ impl Hall {
             return Ok(Leaving::Done);
         };
         let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);
-        Ok(lost_is_leaving(shown)?.unwrap_or_else(|leaving| leaving))
+        // A terminal that cannot be written to is as good as gone.
+        Ok(shown.unwrap_or(Leaving::Lost))
     }
 
     /// Gives the terminal back and ends the run as its last page was left.
@@ -208,9 +205,4 @@ impl Hall {
         self.screen.leave();
         Err(failure)
     }
-}
-
-/// A terminal that cannot be written to is as good as gone.
-fn lost_is_leaving<T>(shown: io::Result<T>) -> Result<Result<T, Leaving>, Failure> {
-    Ok(shown.map_err(|_gone| Leaving::Lost))
 }

@@ -77,7 +77,7 @@ pub fn read_out(
             lines: rule_in_words(&outline.rule, arranged.only),
         },
         Block {
-            heading: "Rule",
+            heading: "Remember",
             lines: vec![
                 check_in_words(outline.rule_checked.as_ref(), today),
                 PRACTICE_ONLY.to_owned(),

@@ -4,7 +4,7 @@ use std::sync::{Arc, Mutex, PoisonError, Weak};
 use std::thread;
 use std::time::Duration;
 
-use super::{Seat, Shared};
+use super::{Held, Seat, Shared};
 use crate::domain::time::Elapsed;
 use crate::journal::Hold;
 
@@ -27,8 +27,8 @@ pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
 }
 
 /// One look; gives how long to look away, or nothing when there is nothing left to look at.
-fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Hold>>>, wake: &impl Fn()) -> Option<Duration> {
-    let (beat, away) = {
+fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl Fn()) -> Option<Duration> {
+    let (beat, path, away) = {
         let seat = seat.upgrade()?;
         let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
         let before = seat.sitting.phase();
@@ -39,12 +39,19 @@ fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Hold>>>, wake: &impl 
         if seat.sitting.is_closed() {
             return None;
         }
-        (seat.beat(), until(seat.sitting.deadline(), now))
+        (seat.beat(), seat.writer.path(), until(seat.sitting.deadline(), now))
     };
     let hold = hold.upgrade()?;
     let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
+    let held = hold.as_mut()?;
+    if held.path != path {
+        // The sitting is saved elsewhere now; without a hold there it goes on with the old one.
+        if let Ok((hold, _)) = Hold::take(&path) {
+            *held = Held { hold, path };
+        }
+    }
     // A beat that cannot be written costs nothing but a second after a kill.
-    let _ = hold.as_mut()?.beat(&beat);
+    let _ = held.hold.beat(&beat);
     Some(away)
 }
 

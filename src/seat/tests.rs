@@ -107,7 +107,7 @@ fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     hall.clock.advance(Elapsed::seconds(90));
     seat.view();
     let beat = seat.lock().beat();
-    seat.hold.lock().unwrap().as_mut().unwrap().beat(&beat).unwrap();
+    seat.hold.lock().unwrap().as_mut().unwrap().hold.beat(&beat).unwrap();
     let path = hall.killed(seat);
     hall.clock.advance(Elapsed::minutes(30));
     let seat = hall.back(&path);

@@ -1,7 +1,8 @@
 //! The pages of a sitting: what a key means on each of them, and what each of them shows.
 //!
 //! Pure: no clock, no file, no thread. The loop brings a [`Desk`] that says how things stand at a
-//! moment, gives every key to [`update`], does what the [`Ask`] wishes and draws the [`Page`] again.
+//! moment, gives every key to [`update()`], does what the [`Ask`] wishes and draws the [`Page`]
+//! again.
 //! Letters answer; everything else moves or says; nothing that cannot be taken back happens on one
 //! key, nor on one key held down.
 

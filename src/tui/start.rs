@@ -11,6 +11,7 @@ mod model;
 mod offer;
 mod pages;
 mod picker;
+mod shortcut;
 mod view;
 
 pub use model::Start;

@@ -1,5 +1,9 @@
 //! A sitting with a screen and a made-up clock: what the loop does, without its threads.
-#![expect(clippy::unwrap_used, reason = "what a bench is made of is sound")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "what a bench is made of is sound"
+)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -329,7 +333,11 @@ impl Bench {
     pub(crate) fn message(&self) -> String {
         let text = self.text();
         let foot = if self.size.height < 22 { 1 } else { 2 };
-        text.lines().rev().nth(foot).unwrap_or_default().to_owned()
+        text.split('\n')
+            .rev()
+            .nth(foot)
+            .unwrap_or_default()
+            .to_owned()
     }
 
     pub(crate) fn answer(&self, question: u16) -> Option<char> {

@@ -28,7 +28,8 @@ impl Ended {
         let key = key.filter(|key| ending != Ending::Abandoned && key.fits(&header.paper).is_ok());
         let in_time = key.map(|key| marking::mark(&marking::answers(&sitting, Take::InTime), key, rule));
         let marks = key.map(|key| marking::mark_sitting(&sitting, key, rule));
-        let facts = Facts::gather(header, events, in_time.as_ref().map(|marked| marked.questions.as_slice()));
+        let questions = marks.as_ref().map(|marks| marks.with_guess_round.questions.as_slice());
+        let facts = Facts::gather(header, events, questions);
         Some(Self {
             pupil: header.pupil.clone(),
             paper: header.paper.title.clone(),

@@ -70,8 +70,8 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         (
             with(|f| {
                 f.key = Some(key(|k| {
-                    (k.front_right, k.wrong) = (7, q(&[8, 9, 12, 13, 14, 15]))
-                }))
+                    (k.front_right, k.wrong) = (7, q(&[8, 9, 12, 13, 14, 15]));
+                }));
             }),
             "Questions 1 to 7 are all right.",
             "Try questions 8, 9, 12 and 13 again before you look at the key.",

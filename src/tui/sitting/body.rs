@@ -83,7 +83,7 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
     }
     let parts = question::Parts::of(spread.pane());
     question::head(desk, parts.head, buf);
-    let lines = question::lines(desk, parts.words.width);
+    let lines = question::lines(desk, parts.words);
     draw_lines(&lines, model.top(desk), desk, parts.words, buf);
     question::answer(desk, parts.answer, buf);
 }
@@ -91,6 +91,6 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
 /// How far the open question can be scrolled.
 pub(super) fn room(desk: &Desk<'_>, body: Rect) -> Room {
     let parts = question::Parts::of(Spread::of(desk, body).pane());
-    let lines = question::lines(desk, parts.words.width).len();
+    let lines = question::lines(desk, parts.words).len();
     Room::new(lines, parts.words.height)
 }

@@ -71,10 +71,18 @@ fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     } else {
         "7 Enter"
     };
-    if let Some(open) = desk.sitting.open() {
-        let labels = desk.sitting.header().paper.labels(open);
-        hints.push(hint(labels.range(), "answer", 0));
-    }
+    let Some(open) = desk.sitting.open() else {
+        hints.extend([
+            hint(jump, "go to 7", 0),
+            hint("Enter", "first question", 1),
+            hint(".", "clock", 2),
+            hint("F1", "help", 0),
+            hint("Esc", "menu", 0),
+        ]);
+        return hints;
+    };
+    let labels = desk.sitting.header().paper.labels(open);
+    hints.push(hint(labels.range(), "answer", 0));
     hints.extend([
         hint("Enter", "next", 0),
         hint("Left", "back", 3),

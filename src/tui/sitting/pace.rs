@@ -79,37 +79,40 @@ fn done(sitting: &Sitting) -> Option<u64> {
     .next()
 }
 
-/// The checkpoint line, where there is a plan and the clock runs.
-pub(super) fn line(sitting: &Sitting, at: Elapsed) -> Option<String> {
-    if sitting.phase() != Phase::Running {
-        return None;
-    }
+/// The checkpoint line, where there is a plan and the clock runs: sentences, the first one first.
+pub(super) fn sentences(sitting: &Sitting, at: Elapsed) -> Vec<String> {
     let used = sitting.used(at);
-    let stretch = stretch(sitting, used)?;
-    let first = u64::from(sitting.header().questions().next()?.0);
+    let running = sitting.phase() == Phase::Running;
+    let first = sitting.header().questions().next();
+    let (Some(stretch), Some(first), true) = (stretch(sitting, used), first, running) else {
+        return Vec::new();
+    };
+    let first = u64::from(first.0);
     let due = stretch.due(used);
-    let next = stretch.to.map(|to| {
-        let left = words::span(sitting.header().allowed.since(to.used));
-        format!("{} done at {left} left.", to.question)
-    });
-    let now = (due >= first).then(|| {
-        let done = done(sitting).unwrap_or_else(|| first.saturating_sub(1));
+    let mut sentences = Vec::new();
+    if due >= first {
+        let done = done(sitting).unwrap_or(first.saturating_sub(1));
+        let you = if done < first {
+            "You".to_owned()
+        } else {
+            format!("You: {done}")
+        };
         let standing = match done {
             done if done > due => "ahead",
             done if done + 1 >= due => "on plan",
-            _ => "a bit behind: leave hard ones for later",
+            _ => "a little behind",
         };
-        let you = match done {
-            done if done < first => "You".to_owned(),
-            done => format!("You: {done}"),
-        };
-        format!("{due} done about now. {you}, {standing}.")
-    });
-    match (now, next) {
-        (Some(now), Some(next)) => Some(format!("Plan: {now} Next: {next}")),
-        (Some(part), None) | (None, Some(part)) => Some(format!("Plan: {part}")),
-        (None, None) => None,
+        sentences.push(format!("Plan: {due} done by now. {you}, {standing}."));
+        if done + 1 < due {
+            sentences.push("Leave hard ones for later.".to_owned());
+        }
     }
+    if let Some(to) = stretch.to {
+        let what = if due >= first { "Next" } else { "Plan" };
+        let left = words::span(sitting.header().allowed.since(to.used));
+        sentences.push(format!("{what}: {} done at {left} left.", to.question));
+    }
+    sentences
 }
 
 /// How much time will be used when the checkpoint line next changes by itself.

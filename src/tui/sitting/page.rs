@@ -1,7 +1,7 @@
 //! The frame that every page shares: top line, saving, notes, the page itself, message and keys.
 
 use ratatui::buffer::Buffer;
-use ratatui::layout::{Constraint, Layout, Rect, Size};
+use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
@@ -132,6 +132,24 @@ fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
     }
 }
 
+/// Parts below one another, of these heights; the one without a height takes what is left.
+///
+/// A frame too low for all of them leaves out the last, as far as needed.
+pub(super) fn stack<const N: usize>(area: Rect, heights: [Option<u16>; N]) -> [Rect; N] {
+    let fixed = heights
+        .iter()
+        .flatten()
+        .fold(0_u16, |sum, height| sum.saturating_add(*height));
+    let rest = area.height.saturating_sub(fixed);
+    let mut y = area.y;
+    heights.map(|height| {
+        let height = height.unwrap_or(rest).min(area.bottom().saturating_sub(y));
+        let part = Rect { y, height, ..area };
+        y = part.bottom();
+        part
+    })
+}
+
 struct Parts {
     top: Rect,
     trouble: Rect,
@@ -146,15 +164,18 @@ impl Parts {
     fn of(model: &Model, desk: &Desk<'_>, area: Rect) -> Self {
         let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
         let foot = if area.height < 22 { 1 } else { 2 };
-        let [top, trouble, notes, rule, body, message, foot] = area.layout(&Layout::vertical([
-            Constraint::Length(1),
-            Constraint::Length(count(trouble(desk, area.width))),
-            Constraint::Length(count(notes(model, desk, area.width))),
-            Constraint::Length(1),
-            Constraint::Fill(1),
-            Constraint::Length(1),
-            Constraint::Length(foot),
-        ]));
+        let [top, trouble, notes, rule, body, message, foot] = stack(
+            area,
+            [
+                Some(1),
+                Some(count(trouble(desk, area.width))),
+                Some(count(notes(model, desk, area.width))),
+                Some(1),
+                None,
+                Some(1),
+                Some(foot),
+            ],
+        );
         Self {
             top,
             trouble,
@@ -227,21 +248,32 @@ fn trouble(desk: &Desk<'_>, width: u16) -> Vec<String> {
 /// The quiet lines above the page: checkpoint, reminder, what the guess round is.
 fn notes(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
     let width = usize::from(width);
-    let first_advice = desk.advice.first().map_or("", String::as_str);
+    let first_advice = desk.advice.first().cloned();
     match model.shown(desk) {
         Shown::Answering => {
-            let plan = pace::line(desk.sitting, desk.at).map(|line| text::fit(&line, width));
-            let reminder = reminder(desk).map(|line| format!("! {line} {first_advice}"));
-            let reminder = reminder.map(|line| text::wrap(&line, width)).into_iter();
-            plan.into_iter().chain(reminder.flatten().take(2)).collect()
+            let plan = text::pack(pace::sentences(desk.sitting, desk.at), width);
+            let reminder = reminder(desk).into_iter();
+            let reminder = reminder.flat_map(|said| [Some(said), first_advice.clone()]);
+            let reminder = text::pack(reminder.flatten(), width);
+            // Where the frame is small, the next checkpoint can be left out, and long advice too.
+            let most = if desk.size.height < 22 { 1 } else { 2 };
+            plan.into_iter()
+                .take(1)
+                .chain(reminder.into_iter().take(most))
+                .collect()
         }
         Shown::Guessing => {
-            let what = "Guess round: kept apart from your answers in time.";
-            let advice = [what, first_advice, desk.rule_notice.unwrap_or_default()].join(" ");
-            text::wrap(advice.trim_end(), width)
-                .into_iter()
-                .take(3)
-                .collect()
+            let what = "Guess round: kept apart from your answers in time.".to_owned();
+            let filled = desk.sitting.blanks().next().is_none();
+            let said = if filled {
+                vec![Some(
+                    "All filled. Enter ends, arrows and letters change.".to_owned(),
+                )]
+            } else {
+                vec![desk.rule_notice.map(str::to_owned), first_advice]
+            };
+            let said = [Some(what)].into_iter().chain(said).flatten();
+            text::pack(said, width).into_iter().take(3).collect()
         }
         _ => Vec::new(),
     }
@@ -254,7 +286,7 @@ fn reminder(desk: &Desk<'_>) -> Option<String> {
     let before = desk.sitting.header().arrangements.remind_before;
     (desk.at >= due && blanks > 0).then(|| {
         format!(
-            "Last {}: {}. / goes to the next.",
+            "! Last {}: {}. / goes to the next.",
             words::span(before),
             words::blanks(blanks)
         )
@@ -287,7 +319,14 @@ fn too_small(model: &Model, desk: &Desk<'_>) -> Text<'static> {
         "Please make this window {} columns by {} rows or larger.",
         SMALLEST.width, SMALLEST.height
     );
-    let lines = [clock(model, desk), size, "Keys wait until then.".to_owned()];
+    let trouble = matches!(desk.saved, SaveState::Trouble { .. });
+    let saved = if trouble { "NOT SAVED" } else { "" };
+    let lines = [
+        clock(model, desk),
+        size,
+        "Keys wait until then.".to_owned(),
+        saved.to_owned(),
+    ];
     let width = usize::from(desk.size.width);
     let wrapped = lines.iter().flat_map(|line| text::wrap(line, width));
     wrapped.map(Line::from).collect()

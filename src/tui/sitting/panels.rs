@@ -9,7 +9,7 @@ use crate::domain::sitting::Phase;
 use crate::tui::theme::Theme;
 
 /// Longer lines are hard to read.
-const LONGEST_LINE: usize = 66;
+pub(super) const LONGEST_LINE: usize = 66;
 /// The column at which a key's meaning begins.
 const MEANING: usize = 15;
 
@@ -128,7 +128,7 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     }
     if !flags.is_empty() {
         let list = words::numbers(&flags);
-        pieces.push(say(format!("{}: {list}.", words::flags(flags.len()))));
+        pieces.push(say(format!("Flag on {list}.")));
     }
     pieces
 }

@@ -1,10 +1,12 @@
 //! The open question: its words where they are on the screen, what it is worth, its answer.
 
 use ratatui::buffer::Buffer;
-use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
+use super::page::stack;
+use super::panels::LONGEST_LINE;
 use super::{Desk, answering, text, words};
 use crate::domain::labels::Label;
 use crate::domain::paper::Question;
@@ -20,11 +22,7 @@ pub(super) struct Parts {
 
 impl Parts {
     pub(super) fn of(pane: Rect) -> Self {
-        let [head, words, answer] = pane.layout(&Layout::vertical([
-            Constraint::Length(2),
-            Constraint::Fill(1),
-            Constraint::Length(1),
-        ]));
+        let [head, words, answer] = stack(pane, [Some(2), None, Some(1)]);
         Self {
             head,
             words,
@@ -90,12 +88,22 @@ fn worth(desk: &Desk<'_>, question: QuestionNo) -> String {
     })
 }
 
-/// The lines that may scroll.
-pub(super) fn lines(desk: &Desk<'_>, width: u16) -> Vec<Line<'static>> {
-    let width = usize::from(width);
-    let plain = |text: &str| text::wrap(text, width).into_iter().map(Line::raw);
+/// The lines that may scroll in `area`.
+pub(super) fn lines(desk: &Desk<'_>, area: Rect) -> Vec<Line<'static>> {
+    let mut lines = roomy_lines(desk, usize::from(area.width));
+    if lines.len() > usize::from(area.height) && !lines.is_empty() {
+        // The empty line at the front is the first to go.
+        lines.remove(0);
+    }
+    lines
+}
+
+fn roomy_lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
+    let reading = width.min(LONGEST_LINE);
+    let plain = |text: &str| text::wrap(text, reading).into_iter().map(Line::raw);
+    let header = desk.sitting.header();
     let Some(number) = desk.current() else {
-        let hint = if desk.paper.is_some() && desk.sitting.header().paper.on_screen {
+        let hint = if desk.paper.is_some() && header.paper.on_screen {
             "Enter opens the first question."
         } else {
             "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
@@ -110,7 +118,10 @@ pub(super) fn lines(desk: &Desk<'_>, width: u16) -> Vec<Line<'static>> {
         } else {
             "its number, then Enter"
         };
-        lines.extend(plain("Read it on the printed paper."));
+        lines.extend(plain(match (desk.paper, header.paper.on_screen) {
+            (None, true) => "The words of this paper are not at hand. Ask your tutor for them.",
+            _ => "Read it on the printed paper.",
+        }));
         lines.push(Line::default());
         lines.extend(plain(&format!("Starting another? Type {jump}.")));
         return lines;
@@ -128,9 +139,9 @@ pub(super) fn lines(desk: &Desk<'_>, width: u16) -> Vec<Line<'static>> {
         );
         lines.push(Line::default());
     }
-    let labels = desk.sitting.header().paper.labels(number);
+    let labels = header.paper.labels(number);
     for (label, option) in labels.iter().zip(&question.options) {
-        lines.extend(option_lines(desk, label, option, width));
+        lines.extend(option_lines(desk, label, option, reading));
     }
     lines
 }

@@ -2,6 +2,7 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
@@ -110,8 +111,8 @@ pub(super) fn draw(desk: &Desk<'_>, detail: Detail, columns: u16, area: Rect, bu
     if first_line == 2 {
         let above = rows.get(..top).unwrap_or_default();
         let below = rows.get(top + visible..).unwrap_or_default();
-        hidden('^', above).render(line_at(1), buf);
-        hidden('v', below).render(line_at(height + 2), buf);
+        hidden('^', above, area.width).render(line_at(1), buf);
+        hidden('v', below, area.width).render(line_at(height + 2), buf);
     }
     let step = area.width / columns.max(1);
     for (index, row) in rows.iter().skip(top).take(visible).enumerate() {
@@ -140,12 +141,15 @@ fn heading(desk: &Desk<'_>, rows: &[&Row], width: u16) -> Line<'static> {
 }
 
 /// What is out of sight on one side.
-fn hidden(arrow: char, rows: &[&Row]) -> Line<'static> {
+fn hidden(arrow: char, rows: &[&Row], width: u16) -> Line<'static> {
     if rows.is_empty() {
         return Line::default();
     }
     let blank = rows.iter().filter(|row| row.standing().is_none()).count();
-    Line::raw(format!("{arrow} {} more, {blank} blank", rows.len()))
+    let more = format!("{arrow} {} more", rows.len());
+    let whole = format!("{more}, {blank} blank");
+    let fits = text::columns(&whole) < usize::from(width);
+    Line::raw(if fits { whole } else { more })
 }
 
 fn row_line(desk: &Desk<'_>, row: &Row, columns: Columns) -> Line<'static> {
@@ -161,17 +165,19 @@ fn row_line(desk: &Desk<'_>, row: &Row, columns: Columns) -> Line<'static> {
     ))];
     options(desk, row.number, given, columns, &mut spans);
     let how = given.map_or("", |given| words::how_sign(given.how));
-    spans.push(Span::styled(format!(" {how:<2}"), theme.notice));
-    let flag = if row.flagged { "F" } else { " " };
-    spans.push(Span::styled(flag, theme.flag));
-    let unsaved = if desk.is_unsaved(row.number) {
-        "'"
-    } else {
-        " "
-    };
-    spans.push(Span::styled(unsaved, theme.notice));
+    spans.push(Span::raw(" "));
+    spans.push(sign(how, 2, theme.notice));
+    spans.push(sign(if row.flagged { "F" } else { "" }, 1, theme.flag));
+    let unsaved = desk.is_unsaved(row.number);
+    spans.push(sign(if unsaved { "'" } else { "" }, 1, theme.notice));
     let line = Line::from(spans);
     if open { line.style(theme.chosen) } else { line }
+}
+
+/// A sign in its style, or as much room: a tint under no sign would say something by colour alone.
+fn sign(sign: &'static str, width: usize, style: Style) -> Span<'static> {
+    let style = if sign.is_empty() { Style::new() } else { style };
+    Span::styled(format!("{sign:<width$}"), style)
 }
 
 fn options(

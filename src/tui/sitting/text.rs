@@ -91,6 +91,21 @@ pub(super) fn fit(text: &str, width: usize) -> String {
     out + &dots
 }
 
+/// Puts sentences on lines of at most `width` columns, as many on a line as fit whole.
+pub(super) fn pack(sentences: impl IntoIterator<Item = String>, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for sentence in sentences {
+        match lines.last_mut() {
+            Some(line) if columns(line) + 1 + columns(&sentence) <= width => {
+                line.push(' ');
+                line.push_str(&sentence);
+            }
+            _ => lines.extend(wrap(&sentence, width)),
+        }
+    }
+    lines
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -112,6 +127,14 @@ mod tests {
     #[test]
     fn no_control_character_is_left_and_tabs_are_spaces() {
         assert_eq!(clean("a\tb\u{1b}[31m\r\n\tc\u{7}"), "a   b[31m\n    c");
+    }
+
+    #[test]
+    fn sentences_share_a_line_where_both_fit_whole() {
+        let pack = |width| pack(["One two.".to_owned(), "Three.".to_owned()], width);
+        assert_eq!(pack(15), ["One two. Three."]);
+        assert_eq!(pack(14), ["One two.", "Three."]);
+        assert_eq!(pack(6), ["One", "two.", "Three."]);
     }
 
     #[test]

@@ -39,7 +39,16 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, key: KeyEvent) -> Option<Ask> 
             None
         }
         Stroke::SaveElsewhere | Stroke::TryAgain => save(model, desk, &stroke),
-        stroke => on_page(model, desk, stroke),
+        stroke => {
+            let ask = on_page(model, desk, stroke);
+            if let Some(Ask::Wish(commands)) = &ask
+                && commands.iter().any(|wish| matches!(wish, Command::Open(_)))
+            {
+                // A question opened anew is read from its top.
+                model.scroll = None;
+            }
+            ask
+        }
     }
 }
 

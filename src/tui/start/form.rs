@@ -118,6 +118,18 @@ impl Form {
         }
     }
 
+    /// The arrangements of a paper as they were settled elsewhere.
+    pub(super) fn arranged(paper: &Paper, minutes: Option<Elapsed>, arranged: &Arrangements) -> Self {
+        let mut form = Self::new(paper);
+        form.minutes = minutes;
+        form.reminder_chosen = true;
+        if !form.ranges.contains(&arranged.only) {
+            form.ranges.push(arranged.only);
+        }
+        form.arranged = arranged.clone();
+        form
+    }
+
     /// The chosen row.
     pub(super) fn row(&self) -> Row {
         ROWS.get(self.at).copied().unwrap_or(Row::Time)

@@ -119,6 +119,11 @@ impl Start {
         }
     }
 
+    /// Says on the page what could not be done with the last choice.
+    pub fn trouble(&mut self, text: impl Into<String>) {
+        self.message = Some(Message::Trouble(text.into()));
+    }
+
     /// The rows of the first page.
     pub(super) fn home_rows(&self) -> Vec<HomeRow> {
         let mut rows: Vec<_> = (0..self.pupils.len()).map(HomeRow::Pupil).collect();

@@ -15,13 +15,21 @@ use crate::tui::frame::{Body, body_height, body_width, cut, wrap};
 use crate::tui::theme::Theme;
 
 /// The keys of a sitting, in five lines, read out before it.
-const SITTING_KEYS: [&str; 5] = [
-    "A letter answers the open question. Backspace rubs the answer out.",
-    "Arrows and Enter move. A number, then Enter, goes to that question.",
-    "Space leaves a question for later. Tab puts a flag beside it.",
-    "- says that the last answer is unsure, or a guess.",
-    "F1 or ? helps. Esc opens the menu: rest break, finish early.",
-];
+fn sitting_keys(paper: &Paper) -> [String; 5] {
+    let labels = &paper.outline.options;
+    let number = if labels.are_digits() {
+        "# and a number"
+    } else {
+        "A number"
+    };
+    [
+        format!("{} answers. Backspace rubs the answer out.", labels.range()),
+        format!("Arrows and Enter move. {number}, then Enter, goes to that question."),
+        "Space leaves a question for later. Tab puts a flag beside it.".to_owned(),
+        "- says that the last answer is unsure, or a guess.".to_owned(),
+        "F1 or ? helps. Esc opens the menu: rest break, finish early.".to_owned(),
+    ]
+}
 
 /// A page being written.
 struct Writer<'a> {
@@ -157,7 +165,9 @@ impl Start {
         }
         page.blank();
         for (place, (words, _)) in open.iter().enumerate() {
-            page.row(place == self.picks.go_on.at, "Go on with it:", words);
+            let chosen = place == self.picks.go_on.at;
+            page.row(chosen, "Go on with it", "");
+            page.below_row(chosen, words, true);
         }
         page.row(self.picks.go_on.at == open.len(), "Another paper", "");
         page.blank();
@@ -181,7 +191,7 @@ impl Start {
             match &offer.paper {
                 Ok(paper) => {
                     page.row(chosen, &paper.outline.title, &self.sat_before(paper));
-                    page.below_row(chosen, &paper_in_words(paper, offer), false);
+                    page.below_row(chosen, &paper_in_words(paper, offer), chosen);
                     if page.width >= 100 {
                         page.below_row(chosen, &format!("file: {file}"), false);
                     }
@@ -245,8 +255,8 @@ impl Start {
         }
         page.blank();
         page.heading("Keys");
-        for line in SITTING_KEYS {
-            page.text(line);
+        for line in sitting_keys(paper) {
+            page.text(&line);
         }
     }
 
