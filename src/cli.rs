@@ -4,6 +4,7 @@ mod desk;
 pub mod enter;
 mod hall;
 pub mod mark;
+pub mod paper;
 pub mod sit;
 mod start;
 
@@ -41,6 +42,9 @@ pub enum Words {
     Mark(mark::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Check papers and keys, or write a new one to fill in
+    #[command(subcommand)]
+    Paper(paper::PaperWords),
 }
 
 /// How a command ended when it did not end well.
@@ -128,6 +132,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             };
             enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
         }
+        Some(Words::Paper(words)) => paper::run(words, clock.local().date_naive(), &mut out),
     }
 }
 
