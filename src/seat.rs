@@ -101,7 +101,7 @@ impl Shared {
     /// clock. `wake` is called whenever something was saved or could not be.
     pub fn take(
         dir: &Path,
-        setup: Setup<'_>,
+        setup: &Setup<'_>,
         clock: Arc<dyn Clock>,
         wake: Wake,
     ) -> Result<Self, SeatError> {
@@ -152,13 +152,10 @@ impl Shared {
             writer,
             on_the_way: Vec::new(),
         };
-        let held = Held {
-            hold,
-            path: seat.writer.path(),
-        };
+        let path = seat.writer.path();
         Self {
             seat: Arc::new(Mutex::new(seat)),
-            hold: Arc::new(Mutex::new(Some(held))),
+            hold: Arc::new(Mutex::new(Some(Held { hold, path }))),
         }
     }
 

@@ -103,7 +103,6 @@ impl Desk {
 
     /// For the start page when pupil and paper are settled: nothing else to look through.
     pub(super) fn offer_for(
-        &self,
         pupil: &Alias,
         path: &Path,
         paper: &Paper,
@@ -160,11 +159,7 @@ impl Desk {
 
 fn offered(found: &Found) -> PaperOffer {
     PaperOffer {
-        paper: found
-            .paper
-            .as_ref()
-            .map(Paper::clone)
-            .map_err(ToString::to_string),
+        paper: found.paper.clone().map_err(|trouble| trouble.to_string()),
         path: found.path.clone(),
         has_key: folders::key_beside(&found.path).is_some(),
     }

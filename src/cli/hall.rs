@@ -63,7 +63,7 @@ pub(super) fn take_seat(
     let (saved, time_up) = (send.clone(), send.clone());
     let wake: Wake = Box::new(move || drop(saved.send(Inbox::Wake)));
     let seat = match begin {
-        Begin::New(setup) => Shared::take(dir, setup, Arc::clone(clock), wake),
+        Begin::New(setup) => Shared::take(dir, &setup, Arc::clone(clock), wake),
         Begin::GoOn(record) => Shared::go_on(record, Arc::clone(clock), wake),
     };
     let seat = seat.map_err(Failure::could_not)?;

@@ -32,6 +32,23 @@ pub struct Words {
     /// The pupil's alias: letters, digits, - and _; not a real name
     #[arg(long, value_name = "ALIAS")]
     pub pupil: String,
+    /// A pace plan: its checkpoints are shown as one calm line
+    #[arg(long, value_name = "FILE")]
+    pub plan: Option<PathBuf>,
+    /// The key, so that the marks are shown at the end [default: the key beside the paper]
+    #[arg(long, value_name = "KEY")]
+    pub key: Option<PathBuf>,
+    /// Line by line, without pages: for screen readers and plain terminals
+    #[arg(long)]
+    pub plain: bool,
+    /// What is arranged for this sitting.
+    #[command(flatten)]
+    pub arranged: Arranged,
+}
+
+/// The arrangements that `sit` takes.
+#[derive(Clone, Debug, Args)]
+pub struct Arranged {
     /// Minutes allowed before extra time, such as 60, 12.5 or 0.2 [default: the paper's own]
     #[arg(long, value_name = "N")]
     pub minutes: Option<String>,
@@ -41,15 +58,9 @@ pub struct Words {
     /// Only these questions, such as 1-15
     #[arg(long, value_name = "FIRST-LAST")]
     pub questions: Option<String>,
-    /// A pace plan: its checkpoints are shown as one calm line
-    #[arg(long, value_name = "FILE")]
-    pub plan: Option<PathBuf>,
     /// The pupil may stop the clock for a rest break
     #[arg(long)]
     pub rest_breaks: bool,
-    /// The key, so that the marks are shown at the end [default: the key beside the paper]
-    #[arg(long, value_name = "KEY")]
-    pub key: Option<PathBuf>,
     /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
@@ -59,9 +70,6 @@ pub struct Words {
     /// The clock runs on between a crash and the return
     #[arg(long)]
     pub away_counts: bool,
-    /// Line by line, without pages: for screen readers and plain terminals
-    #[arg(long)]
-    pub plain: bool,
 }
 
 /// A new sitting as the words have it.
@@ -108,7 +116,7 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
         .transpose()
         .map_err(Failure::could_not)?;
     if words.plain {
-        return plain::run(words, pupil, dir, &desk, key);
+        return plain::run(words, pupil, &dir, &desk, key);
     }
     if let Some(record) = open_sitting(&dir, &pupil)? {
         return go_on(words, dir, &desk, &record, key);
@@ -121,7 +129,7 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
     let key =
         key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
     let mut hall = Hall::open(dir)?;
-    let offer = desk.offer_for(
+    let offer = Desk::offer_for(
         &wanted.pupil,
         &wanted.path,
         &wanted.paper,
@@ -216,19 +224,20 @@ pub(super) fn same_paper(
 
 /// The new sitting that the words describe.
 pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted, Failure> {
+    let arranged = &words.arranged;
     let Some(named) = &words.paper else {
         return Err(wrong_words(format_args!(
             "{pupil} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {pupil}"
         )));
     };
     let (paper, path) = desk.paper(named).map_err(Failure::could_not)?;
-    let minutes = words
+    let minutes = arranged
         .minutes
         .as_deref()
         .map(parse_minutes)
         .transpose()
         .map_err(wrong_words)?;
-    let extra_percent = words
+    let extra_percent = arranged
         .extra_time
         .as_deref()
         .map(extra_time)
@@ -237,10 +246,10 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
     let allowed = with_extra_time(minutes.unwrap_or(paper.allowed), extra_percent);
     let mut arrangements = Arrangements {
         extra_percent,
-        rest_breaks: words.rest_breaks,
-        sleep_counts: !words.sleep_stops,
-        away_counts: words.away_counts,
-        only: words
+        rest_breaks: arranged.rest_breaks,
+        sleep_counts: !arranged.sleep_stops,
+        away_counts: arranged.away_counts,
+        only: arranged
             .questions
             .as_deref()
             .map(|range| questions(range, &paper.outline))
@@ -248,7 +257,7 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
             .flatten(),
         ..Arrangements::usual(allowed)
     };
-    if let Some(remind) = &words.remind {
+    if let Some(remind) = &arranged.remind {
         let zero = remind.trim() == "0";
         let before = if zero {
             Elapsed::ZERO

@@ -51,15 +51,15 @@ fn look(
     };
     let hold = hold.upgrade()?;
     let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
-    let held = hold.as_mut()?;
-    if held.path != path {
+    let keeping = hold.as_mut()?;
+    if keeping.path != path {
         // The sitting is saved elsewhere now; without a hold there it goes on with the old one.
         if let Ok((hold, _)) = Hold::take(&path) {
-            *held = Held { hold, path };
+            *keeping = Held { hold, path };
         }
     }
     // A beat that cannot be written costs nothing but a second after a kill.
-    let _ = held.hold.beat(&beat);
+    let _ = keeping.hold.beat(&beat);
     Some(away)
 }
 

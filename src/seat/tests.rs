@@ -76,11 +76,11 @@ impl Hall {
             arrangements,
             plan: None,
         };
-        Shared::take(self.folder.path(), setup, self.clock(), Box::new(|| {})).unwrap()
+        Shared::take(self.folder.path(), &setup, self.clock(), Box::new(|| {})).unwrap()
     }
 
     /// The program is killed: nothing is said, only what is on the disk is left.
-    fn killed(&self, seat: Shared) -> PathBuf {
+    fn killed(seat: Shared) -> PathBuf {
         let path = seat.path();
         assert!(seat.lock().writer.wait_durable(Duration::from_secs(5)));
         drop(seat);
@@ -133,7 +133,7 @@ fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
         .hold
         .beat(&beat)
         .unwrap();
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::minutes(30));
     let seat = hall.back(&path);
     let view = seat.view();
@@ -153,7 +153,7 @@ fn an_absence_counts_where_that_is_arranged() {
     let hall = Hall::new();
     let seat = hall.take(|arranged| arranged.away_counts = true);
     hall.clock.advance(Elapsed::seconds(60));
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::seconds(240));
     let view = hall.back(&path).view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(300));
@@ -169,7 +169,7 @@ fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_t
     hall.clock.set_wall(wall - TimeDelta::hours(1));
     let view = seat.view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     hall.clock.reboot("another boot", Elapsed::minutes(5));
     let seat = hall.back(&path);
     let view = seat.view();
@@ -179,7 +179,7 @@ fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_t
         "the time away is in the record: {:?}",
         view.at
     );
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     let events: Vec<_> = journal::read(&path)
         .unwrap()
         .events

@@ -49,7 +49,7 @@ struct Elsewhere(Option<PathBuf>);
 pub(super) fn run(
     words: &Words,
     pupil: Alias,
-    dir: PathBuf,
+    dir: &Path,
     desk: &Desk,
     key: Option<Key>,
 ) -> Result<(), Failure> {
@@ -59,8 +59,8 @@ pub(super) fn run(
     let (news, from_news) = mpsc::channel();
     term::listen_to_signals(&news, at_work.last_words(Stop::Left)).map_err(Failure::could_not)?;
     let heard = listen(from_news);
-    let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| *other != dir));
-    if let Some(record) = open_sitting(&dir, &pupil)? {
+    let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| other != dir));
+    if let Some(record) = open_sitting(dir, &pupil)? {
         let outline = &record.header.paper;
         if let Some(named) = &words.paper {
             same_paper(named, desk, outline, &record)?;
@@ -75,7 +75,7 @@ pub(super) fn run(
         let key = key
             .filter(|key| key.fits(outline).is_ok())
             .or_else(|| desk.key_of(outline));
-        let seat = take_seat(Begin::GoOn(&record), &dir, &clock, &news)?;
+        let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         return lines(
             &seat,
             &heard,
@@ -102,7 +102,7 @@ pub(super) fn run(
     if !starts(&heard)? {
         return Ok(());
     }
-    let seat = take_seat(Begin::New(setup), &dir, &clock, &news)?;
+    let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
     lines(
         &seat,
         &heard,
