@@ -1,11 +1,23 @@
 //! The words typed: what each command takes, and how it ends.
 
+mod desk;
+pub mod enter;
+mod hall;
+pub mod mark;
+pub mod paper;
+pub mod sit;
+mod start;
+
 use std::ffi::OsString;
 use std::fmt;
-use std::io;
-use std::path::PathBuf;
+use std::io::{self, IsTerminal as _};
+use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand};
+
+use crate::clock::{Clock, SystemClock};
+use crate::files::folders;
+use crate::journal::JournalError;
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -23,7 +35,17 @@ pub struct Args {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {}
+pub enum Words {
+    /// Sit a paper under the clock, or take up an open sitting again
+    Sit(sit::Words),
+    /// Mark sittings with a key: exact marks, awards, luck
+    Mark(mark::Words),
+    /// Type in an answer sheet done on paper
+    Enter(enter::Words),
+    /// Check papers and keys, or write a new one to fill in
+    #[command(subcommand)]
+    Paper(paper::PaperWords),
+}
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -66,6 +88,16 @@ impl Failure {
     }
 }
 
+impl From<JournalError> for Failure {
+    fn from(error: JournalError) -> Self {
+        if error.is_damage() {
+            Self::Damaged(format!("pacebell: {error}"))
+        } else {
+            Self::could_not(error)
+        }
+    }
+}
+
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::could_not(error)
@@ -77,6 +109,33 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let _args = Args::try_parse_from(words);
-    Ok(())
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(help) => return mark::quietly(help.print()),
+    };
+    let clock = SystemClock;
+    let (mut out, mut aside) = (io::stdout(), io::stderr());
+    match &args.command {
+        None => start::run(sessions_dir(args.sessions.as_deref())?),
+        Some(Words::Sit(words)) => sit::run(words, sessions_dir(args.sessions.as_deref())?),
+        Some(Words::Mark(words)) => {
+            let today = clock.local().date_naive();
+            mark::run(words, today, &mut out, &mut aside)
+        }
+        Some(Words::Enter(words)) => {
+            let mut desk = enter::Desk {
+                input: &mut io::stdin().lock(),
+                asks: io::stdin().is_terminal(),
+                out: &mut out,
+                aside: &mut aside,
+            };
+            enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+        }
+        Some(Words::Paper(words)) => paper::run(words, clock.local().date_naive(), &mut out),
+    }
+}
+
+fn sessions_dir(given: Option<&Path>) -> Result<PathBuf, Failure> {
+    folders::sessions_dir(given).map_err(Failure::could_not)
 }

@@ -1,8 +1,12 @@
-//! Joins papers and statistics: luck, awards, what a guess is worth. Pure.
+//! Joins papers and statistics: luck, awards, what a guess is worth, what is said to a pupil. Pure.
 
+pub mod ended;
 pub mod findings;
 pub mod guess;
 pub mod luck;
 pub mod ranges;
+pub mod read_out;
+pub mod rule_words;
 pub mod short;
 pub mod thresholds;
+pub mod word_after;

@@ -1,23 +1,33 @@
 //! The session file: one sitting, append-only, one record a line, from the first second on.
 //!
-//! - [`line`] one record and one line of text: pure.
+//! - [`line`](mod@line) one record and one line of text: pure.
 //! - [`recover`] bytes become records, torn end or damage: pure, never writes.
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
-//! - `place` names and folders.
+//! - `place` names and folders: [`path_for`].
+//! - `hold` one writer a sitting, and its beat: [`Hold`].
+//! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
-//! Reading never writes, locks or repairs: a tutor's look at a file leaves it as it is.
+//! Reading never writes, locks or repairs: a tutor's look at a file leaves it as it is. A new
+//! sitting takes its path, then the hold, then makes the writer; one that was left is read, held,
+//! and its writer resumed.
 
 pub mod line;
 pub mod recover;
 
 mod error;
+mod hold;
 mod place;
 mod record;
+mod trouble;
+mod writer;
 
 #[cfg(test)]
 mod samples;
 
 pub use error::JournalError;
+pub use hold::{Beat, Hold, HoldError};
 pub use place::{ENDING, path_for};
 pub use record::{Listing, Record, list, open_sittings, read, read_up_to_damage};
 pub use recover::Torn;
+pub use trouble::Trouble;
+pub use writer::{Saved, Wake, Writer};

@@ -1,1 +1,328 @@
-//! A sitting with its clock and its journal.
+//! A sitting with its clock and its journal: what a pupil sits down to.
+//!
+//! The only place where a wish, the moment and the file meet. Every call looks at the clock first,
+//! so that time up, sleep and a changed clock are recorded before whatever is wished. The page and
+//! the thread that keeps the time share it; nobody holds it while the disk or the terminal is
+//! waited for.
+
+mod fill;
+mod keep_time;
+mod setup;
+
+use std::collections::BTreeSet;
+use std::fmt;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+use crate::clock::{Clock, Reading, Watch};
+use crate::domain::event::{Event, Stamped, Stop};
+use crate::domain::header::Boot;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Command, Notice, Refusal, Sitting};
+use crate::domain::time::Elapsed;
+use crate::journal::{self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer};
+
+pub use keep_time::keep_time;
+pub use setup::Setup;
+
+/// How long an ending waits for the disk.
+const LAST_WAIT: Duration = Duration::from_secs(2);
+
+/// Why nobody can sit down.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum SeatError {
+    /// The session file cannot be made or gone on with.
+    Journal(JournalError),
+    /// Another program has the sitting.
+    Hold(HoldError),
+}
+
+impl fmt::Display for SeatError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Journal(error) => error.fmt(f),
+            Self::Hold(error) => error.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for SeatError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Journal(error) => Some(error),
+            Self::Hold(error) => Some(error),
+        }
+    }
+}
+
+/// A sitting, its clock and its writer.
+struct Seat {
+    sitting: Sitting,
+    clock: Arc<dyn Clock>,
+    watch: Watch,
+    writer: Writer,
+    /// Answers that are on their way to the disk: the event's number, and its question.
+    on_the_way: Vec<(u64, QuestionNo)>,
+}
+
+/// A sitting as it stands at one moment.
+#[derive(Clone, Debug)]
+pub struct View {
+    /// The sitting.
+    pub sitting: Sitting,
+    /// The moment.
+    pub at: Elapsed,
+    /// Questions whose answers are not on the disk yet.
+    pub unsaved: BTreeSet<QuestionNo>,
+    /// Whether everything is on the disk.
+    pub all_saved: bool,
+    /// What keeps the sitting from being saved.
+    pub trouble: Option<Trouble>,
+}
+
+/// The hold of a sitting, and the file that it is for.
+struct Held {
+    hold: Hold,
+    path: PathBuf,
+}
+
+/// A seat that the page and the thread that keeps the time share.
+#[derive(Clone)]
+pub struct Shared {
+    seat: Arc<Mutex<Seat>>,
+    /// Apart from the seat, since a beat may wait for the disk.
+    hold: Arc<Mutex<Option<Held>>>,
+}
+
+impl Shared {
+    /// Sits a pupil down: makes the file in `dir`, with its first line on the disk, and starts the
+    /// clock. `wake` is called whenever something was saved or could not be.
+    pub fn take(
+        dir: &Path,
+        setup: &Setup<'_>,
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
+        let started = clock.local();
+        let (watch, boot) = Watch::start(&*clock);
+        let header = setup.header(started, boot);
+        let path = journal::path_for(dir, &header);
+        let (hold, _no_beat) = Hold::take(&path).map_err(SeatError::Hold)?;
+        let writer = match Writer::create(&path, &header, wake) {
+            Ok(writer) => writer,
+            Err(error) => {
+                hold.release();
+                return Err(SeatError::Journal(error));
+            }
+        };
+        Ok(Self::new(
+            Sitting::new(Arc::new(header)),
+            clock,
+            watch,
+            writer,
+            hold,
+        ))
+    }
+
+    /// Takes up an open sitting again, with the time that was left, as its arrangements say.
+    pub fn go_on(record: &Record, clock: Arc<dyn Clock>, wake: Wake) -> Result<Self, SeatError> {
+        let (hold, beat) = Hold::take(&record.path).map_err(SeatError::Hold)?;
+        // Another program may have gone on with it between reading and holding.
+        let record = journal::read(&record.path).map_err(SeatError::Journal)?;
+        let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
+        let (watch, notice) = Watch::resume(&record.last_alive(beat.as_ref()), &*clock);
+        let shared = Self::new(record.sitting(), clock, watch, writer, hold);
+        shared.lock().note(notice);
+        Ok(shared)
+    }
+
+    fn new(
+        sitting: Sitting,
+        clock: Arc<dyn Clock>,
+        watch: Watch,
+        writer: Writer,
+        hold: Hold,
+    ) -> Self {
+        let seat = Seat {
+            sitting,
+            clock,
+            watch,
+            writer,
+            on_the_way: Vec::new(),
+        };
+        let path = seat.writer.path();
+        Self {
+            seat: Arc::new(Mutex::new(seat)),
+            hold: Arc::new(Mutex::new(Some(Held { hold, path }))),
+        }
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Seat> {
+        // A panic elsewhere ends the program; its last words must still come through.
+        self.seat.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How the sitting stands now.
+    pub fn view(&self) -> View {
+        self.lock().view()
+    }
+
+    /// Grants a wish, or says why not.
+    pub fn wish(&self, command: Command) -> Result<(), Refusal> {
+        let mut seat = self.lock();
+        seat.look();
+        seat.wish(command)
+    }
+
+    /// Fills what is still blank at random; the seed is recorded.
+    pub fn fill_blanks(&self, seed: u64) -> Result<(), Refusal> {
+        let mut seat = self.lock();
+        seat.look();
+        let answers = fill::draw(&seat.sitting, seed);
+        seat.wish(Command::Fill { seed, answers })
+    }
+
+    /// Records that the program is about to stop with the sitting open, and waits for the disk.
+    pub fn interrupt(&self, stop: Stop) {
+        let mut seat = self.lock();
+        seat.look();
+        seat.note(Notice::Interrupt(stop));
+        seat.writer.wait_durable(LAST_WAIT);
+    }
+
+    /// The same where the seat may be held by a thread that is stuck: then only waits for the disk.
+    pub fn last_words(&self, stop: Stop) {
+        for _ in 0..20 {
+            if let Ok(mut seat) = self.seat.try_lock() {
+                seat.look();
+                seat.note(Notice::Interrupt(stop));
+                seat.writer.wait_durable(LAST_WAIT);
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
+    /// Has the sitting written below another sessions folder from now on.
+    pub fn save_in(&self, dir: &Path) {
+        self.lock().writer.move_to(dir);
+    }
+
+    /// Tries again at once to save.
+    pub fn try_now(&self) {
+        self.lock().writer.try_now();
+    }
+
+    /// Where the sitting is kept.
+    pub fn path(&self) -> PathBuf {
+        self.lock().writer.path()
+    }
+
+    /// Waits for the disk, and gives up the hold if the sitting is over.
+    ///
+    /// # Errors
+    /// What keeps the last lines from being saved; they stay in memory, and this can be called again.
+    pub fn finish(&self) -> Result<PathBuf, Trouble> {
+        let mut seat = self.lock();
+        let path = seat.writer.finish()?;
+        if seat.sitting.is_closed() {
+            let held = self
+                .hold
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .take();
+            if let Some(held) = held {
+                held.hold.release();
+            }
+        }
+        Ok(path)
+    }
+}
+
+impl Seat {
+    /// Looks at the clock and records what happened to it, and time up.
+    fn look(&mut self) -> Elapsed {
+        let reading = self.clock.read();
+        let (at, notices) = self.watch.look(&reading);
+        for notice in notices {
+            if let Some(event) = self.sitting.note(notice) {
+                self.record(at, &reading, event);
+            }
+        }
+        if let Ok(Some(event)) = self.sitting.decide(Command::Tick, at) {
+            self.record(at, &reading, event);
+        }
+        at
+    }
+
+    fn wish(&mut self, command: Command) -> Result<(), Refusal> {
+        let at = self.watch.latest();
+        if let Some(event) = self.sitting.decide(command, at)? {
+            let reading = self.clock.read();
+            self.record(at, &reading, event);
+        }
+        Ok(())
+    }
+
+    fn note(&mut self, notice: Notice) {
+        if let Some(event) = self.sitting.note(notice) {
+            let reading = self.clock.read();
+            self.record(self.watch.latest(), &reading, event);
+        }
+    }
+
+    fn record(&mut self, at: Elapsed, reading: &Reading, event: Event) {
+        self.sitting.apply(at, &event);
+        let questions = answered_by(&event);
+        let number = self.writer.append(&Stamped {
+            at,
+            utc: reading.utc,
+            event,
+        });
+        self.on_the_way
+            .extend(questions.into_iter().map(|question| (number, question)));
+    }
+
+    fn view(&mut self) -> View {
+        let at = self.look();
+        let saved = self.writer.saved();
+        self.on_the_way
+            .retain(|(number, _)| *number > saved.durable);
+        View {
+            sitting: self.sitting.clone(),
+            at,
+            unsaved: self
+                .on_the_way
+                .iter()
+                .map(|(_, question)| *question)
+                .collect(),
+            all_saved: saved.is_all(),
+            trouble: saved.trouble,
+        }
+    }
+
+    fn beat(&self) -> Beat {
+        let Boot { id, .. } = self.watch.boot();
+        Beat {
+            boot_id: id.clone(),
+            at: self.watch.latest(),
+            utc: self.clock.read().utc,
+        }
+    }
+}
+
+/// The questions whose answers an event changes.
+fn answered_by(event: &Event) -> Vec<QuestionNo> {
+    match event {
+        Event::Answered(question, _) | Event::RubbedOut(question) | Event::Said(question, _) => {
+            vec![*question]
+        }
+        Event::Filled { answers, .. } => answers.iter().map(|(question, _)| *question).collect(),
+        _ => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

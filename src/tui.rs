@@ -1,3 +1,9 @@
-//! The pages on the screen. Views draw and decide nothing.
+//! The pages on the screen, and the loops behind them. Views draw and decide nothing.
 
+pub mod frame;
+pub mod press;
+pub mod result;
+pub mod run;
+pub mod sitting;
+pub mod start;
 pub mod theme;

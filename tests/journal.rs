@@ -2,5 +2,11 @@
 
 #[path = "journal/common.rs"]
 mod common;
+#[path = "journal/killing.rs"]
+mod killing;
+#[path = "journal/model.rs"]
+mod model;
 #[path = "journal/reading.rs"]
 mod reading;
+#[path = "journal/writing.rs"]
+mod writing;

@@ -217,10 +217,10 @@ mod tests {
         create_private_dir_all(&made).unwrap();
         let file = made.join("f");
         open_private(OpenOptions::new().write(true).create_new(true), &file).unwrap();
-        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
-        assert_eq!(mode(&dir.path().join("a")), 0o700);
-        assert_eq!(mode(&made), 0o700);
-        assert_eq!(mode(&file), 0o600);
+        let rights = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!(rights(&dir.path().join("a")), 0o700);
+        assert_eq!(rights(&made), 0o700);
+        assert_eq!(rights(&file), 0o600);
         assert!(takes_files(&made).is_ok());
         assert_eq!(fs::read_dir(&made).unwrap().count(), 1);
     }

@@ -9,11 +9,18 @@ use super::problem::Findings;
 use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
+use crate::domain::time::{self, Elapsed};
 
 /// A number written as a number or in quotation marks, not yet read.
 pub(super) struct Number(String);
 
 impl Number {
+    /// The moment or span of so many minutes, or a note of what is wrong with it.
+    pub(super) fn minutes(&self, spot: &Spot, findings: &mut Findings<'_>) -> Option<Elapsed> {
+        let read = time::parse_minutes(&self.0);
+        read.map_err(|error| findings.wrong(spot, error)).ok()
+    }
+
     /// The exact number, or a note of what is wrong with it.
     pub(super) fn read(&self, spot: &Spot, findings: &mut Findings<'_>) -> Option<Mark> {
         let read = self.0.parse();

@@ -71,6 +71,8 @@ pub struct Places<'a> {
     text: &'a str,
     line_starts: Vec<usize>,
     root: Node,
+    /// Whether a bracket or a quotation mark is still open at the end.
+    pub unclosed: bool,
 }
 
 impl<'a> Places<'a> {
@@ -78,10 +80,12 @@ impl<'a> Places<'a> {
     pub fn new(text: &'a str) -> Self {
         let line_starts = [0].into_iter();
         let line_starts = line_starts.chain(text.match_indices('\n').map(|(at, _)| at + 1));
+        let (root, unclosed) = Walker::root(text);
         Self {
             text,
             line_starts: line_starts.collect(),
-            root: Walker::root(text),
+            root,
+            unclosed,
         }
     }
 
@@ -128,14 +132,19 @@ impl<'a> Places<'a> {
         found
     }
 
+    /// The place itself, or, where there is only white space or a comment, that of what comes next.
+    pub fn past_blanks(&self, place: Place) -> Place {
+        self.place_at(Walker::past_blanks(self.text, self.offset(place)))
+    }
+
+    /// Whether nothing stands at or after a place.
+    pub fn is_end(&self, place: Place) -> bool {
+        self.offset(self.past_blanks(place)) >= self.text.len()
+    }
+
     /// The innermost value that a place lies in.
     pub fn around(&self, place: Place) -> Spot {
-        let line = self.line_starts.get(place.line.saturating_sub(1));
-        let rest = line.and_then(|start| Some((*start, self.text.get(*start..)?)));
-        let at = rest.map_or(0, |(start, rest)| {
-            let mut columns = rest.char_indices().skip(place.col.saturating_sub(1));
-            start + columns.next().map_or(rest.len(), |(at, _)| at)
-        });
+        let at = self.offset(place);
         let (mut spot, mut node) = (Spot::top(), &self.root);
         let holds = |entry: &(usize, &Entry)| (entry.1.start..=entry.1.node.end).contains(&at);
         while let Some((index, entry)) = node.entries.iter().enumerate().rfind(holds) {
@@ -146,6 +155,15 @@ impl<'a> Places<'a> {
             node = &entry.node;
         }
         spot
+    }
+
+    fn offset(&self, place: Place) -> usize {
+        let line = self.line_starts.get(place.line.saturating_sub(1));
+        let rest = line.and_then(|start| Some((*start, self.text.get(*start..)?)));
+        rest.map_or(0, |(start, rest)| {
+            let mut columns = rest.char_indices().skip(place.col.saturating_sub(1));
+            start + columns.next().map_or(rest.len(), |(at, _)| at)
+        })
     }
 
     fn nearest(&self, spot: &Spot) -> &Node {

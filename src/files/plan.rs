@@ -10,7 +10,6 @@ use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use crate::domain::header::{Checkpoint, PacePlan};
 use crate::domain::paper::MOST_QUESTIONS;
-use crate::domain::time;
 
 /// The version of the plan file that this program writes; it reads all up to it.
 pub const PLAN_FORMAT: u32 = 1;
@@ -90,13 +89,9 @@ impl CheckpointForm {
                 ),
             );
         }
-        let minutes = self.minutes.read(&spot.at("minutes"), findings)?;
-        if time::from_minutes(minutes).is_none() {
-            findings.wrong(
-                &spot.at("minutes"),
-                format!("{minutes} is no moment of a sitting; write a positive number of minutes up to {}", time::LONGEST_MINUTES),
-            );
-        }
+        let spot = spot.at("minutes");
+        self.minutes.minutes(&spot, findings)?;
+        let minutes = self.minutes.read(&spot, findings)?;
         Some(Checkpoint {
             question: question?,
             minutes,

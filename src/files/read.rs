@@ -130,9 +130,14 @@ fn format_is_known(places: &Places<'_>, newest: u32) -> Result<(), Problem> {
 
 /// Says in a sentence why the text could not be read on.
 fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
-    let place = Place {
+    // The reader's span may begin with the blanks before what it stumbled over.
+    let place = places.past_blanks(Place {
         line: error.span.start.line,
         col: error.span.start.col,
+    });
+    let end = Place {
+        line: error.span.end.line,
+        col: error.span.end.col,
     };
     let names = |names: &[&str]| names.join(", ");
     let sentence = match &error.code {
@@ -154,7 +159,14 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
             "`{found}` means nothing here; write one of {}",
             names(expected)
         ),
-        RonError::Eof => {
+        _ if places.is_end(Place { line: 1, col: 1 }) => {
+            "the file is empty; paper new writes one to begin with".to_owned()
+        }
+        RonError::ExpectedStringEnd => {
+            "the closing quotation mark of the text that begins here is missing; write it"
+                .to_owned()
+        }
+        _ if places.unclosed && places.is_end(end) => {
             "the file ends in the middle; a closing bracket or quotation mark is missing".to_owned()
         }
         other => {

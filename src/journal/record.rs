@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::error::JournalError;
+use super::hold::Beat;
 use super::line::{self, Chain, Wrong};
 use super::place;
 use super::recover::{self, NoSession, Scan, Torn};
@@ -14,6 +15,7 @@ use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
 use crate::domain::sitting::Sitting;
+use crate::domain::time::Elapsed;
 
 /// One session file's records.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -94,12 +96,16 @@ impl Record {
         }
     }
 
-    /// When the sitting was last known to be going on, as far as its records say.
-    pub fn last_alive(&self) -> Alive {
-        let last = self.events.last();
+    /// When the sitting was last known to be going on: its last record, or the last beat where that
+    /// is later.
+    pub fn last_alive(&self, beat: Option<&Beat>) -> Alive {
+        let start = (Elapsed::ZERO, self.header.started.to_utc());
+        let last = self.events.last().map_or(start, |last| (last.at, last.utc));
+        let beat = beat.map(|beat| (beat.at, beat.utc));
+        let (elapsed, utc) = beat.filter(|(at, _)| *at >= last.0).unwrap_or(last);
         Alive {
-            elapsed: last.map(|stamped| stamped.at).unwrap_or_default(),
-            utc: last.map_or_else(|| self.header.started.to_utc(), |stamped| stamped.utc),
+            elapsed,
+            utc,
             boot: self.boot().clone(),
         }
     }

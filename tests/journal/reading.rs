@@ -8,7 +8,7 @@ use pacebell::domain::header::{Alias, Boot};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::{self, JournalError, Record};
+use pacebell::journal::{self, Beat, JournalError, Record};
 
 use crate::common::{answer, at, header, put, text_of};
 
@@ -158,7 +158,7 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
         },
     );
     let path = put(dir.path(), "a", &header("otter"), &[]);
-    let fresh = journal::read(&path).unwrap().last_alive();
+    let fresh = journal::read(&path).unwrap().last_alive(None);
     assert_eq!(fresh.elapsed, Elapsed::ZERO);
     assert_eq!(fresh.boot, header("otter").boot);
     let last = at(95_000, Event::Skipped(QuestionNo(1)));
@@ -168,5 +168,19 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
         utc: last.utc,
         boot,
     };
-    assert_eq!(journal::read(&path).unwrap().last_alive(), alive);
+    let record = journal::read(&path).unwrap();
+    assert_eq!(record.last_alive(None), alive);
+    let beat = |at| Beat {
+        boot_id: "boot-2".into(),
+        at: Elapsed(at),
+        utc: last.utc + chrono::TimeDelta::seconds(7),
+    };
+    assert_eq!(
+        record.last_alive(Some(&beat(94_000))),
+        alive,
+        "an older beat"
+    );
+    let newer = record.last_alive(Some(&beat(102_000)));
+    assert_eq!(newer.elapsed, Elapsed(102_000));
+    assert_eq!(newer.utc, beat(0).utc);
 }

@@ -24,14 +24,30 @@ pub(super) struct Entry {
 pub(super) struct Walker<'a> {
     text: &'a str,
     at: usize,
+    unclosed: bool,
 }
 
 impl<'a> Walker<'a> {
-    /// The outermost value of a text.
-    pub(super) fn root(text: &'a str) -> Node {
-        let mut walker = Walker { text, at: 0 };
+    const fn at(text: &'a str, at: usize) -> Self {
+        Self {
+            text,
+            at,
+            unclosed: false,
+        }
+    }
+
+    /// The outermost value of a text, and whether a bracket or quotation mark is open at its end.
+    pub(super) fn root(text: &'a str) -> (Node, bool) {
+        let mut walker = Self::at(text, 0);
         walker.attributes();
-        walker.value(0)
+        (walker.value(0), walker.unclosed)
+    }
+
+    /// Where the white space and comments that begin at `at` end.
+    pub(super) fn past_blanks(text: &str, at: usize) -> usize {
+        let mut walker = Walker::at(text, at);
+        walker.blanks();
+        walker.at
     }
 
     fn rest(&self) -> &'a str {
@@ -54,6 +70,7 @@ impl<'a> Walker<'a> {
     /// Goes past the next `end`, or to the text's end.
     fn go_past(&mut self, end: &str) {
         let found = self.rest().find(end).map(|at| at + end.len());
+        self.unclosed |= found.is_none();
         self.at += found.unwrap_or(self.rest().len());
     }
 
@@ -134,6 +151,7 @@ impl<'a> Walker<'a> {
         self.skip_char();
         loop {
             self.blanks();
+            self.unclosed |= self.rest().is_empty();
             if self.rest().is_empty() || self.take(close) {
                 return entries;
             }
@@ -169,7 +187,11 @@ impl<'a> Walker<'a> {
             self.go_past(&format!("\"{hashes}"));
         } else if let Some(quote) = opening.chars().next_back() {
             self.at += opening.len();
-            while !self.rest().is_empty() && !self.take(quote.encode_utf8(&mut [0; 4])) {
+            while !self.take(quote.encode_utf8(&mut [0; 4])) {
+                if self.rest().is_empty() {
+                    self.unclosed = true;
+                    break;
+                }
                 self.take("\\");
                 self.skip_char();
             }
@@ -201,10 +223,7 @@ fn plain(written: &str) -> String {
 /// Where each character that a written string means begins, in bytes from its start.
 pub(super) fn char_starts(written: &str) -> impl Iterator<Item = usize> + '_ {
     let opening = opening(written);
-    let mut walker = Walker {
-        text: written,
-        at: opening.len(),
-    };
+    let mut walker = Walker::at(written, opening.len());
     std::iter::from_fn(move || {
         loop {
             let start = walker.at;

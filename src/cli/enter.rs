@@ -1,0 +1,236 @@
+//! `enter`: types in an answer sheet done on paper, as a sitting without times.
+
+pub mod sheet;
+
+use std::io::{BufRead, Write};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
+
+use super::Failure;
+use crate::clock::Clock;
+use crate::coach::guess::day;
+use crate::domain::event::{How, Stamped};
+use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, NoAlias, SESSION_FORMAT};
+use crate::domain::paper::{Outline, Paper};
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Command, Refusal, Sitting};
+use crate::domain::time::Elapsed;
+use crate::files;
+use crate::files::folders::sessions_dir;
+use crate::journal::{self, Writer};
+use sheet::{AnswerSheet, Typed};
+
+/// What `enter` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// The paper
+    #[arg(value_name = "PAPER")]
+    paper: PathBuf,
+    /// Whose sheet it is: an alias, not a name
+    #[arg(long, value_name = "ALIAS", value_parser = alias)]
+    pupil: Alias,
+    /// The answers: a letter each, - for a blank, ? after a guess; asked for when not given
+    #[arg(long, value_name = "STRING", allow_hyphen_values = true)]
+    answers: Option<String>,
+    /// The day it was sat, such as 2026-11-25 [default: today]
+    #[arg(long, value_name = "DATE")]
+    date: Option<NaiveDate>,
+}
+
+fn alias(text: &str) -> Result<Alias, NoAlias> {
+    Alias::new(text)
+}
+
+/// Where the answers come from, and where words go.
+pub struct Desk<'a> {
+    /// What is typed or piped in.
+    pub input: &'a mut dyn BufRead,
+    /// Whether somebody sits at it who can be asked again.
+    pub asks: bool,
+    /// Where the saved file's path goes.
+    pub out: &'a mut dyn Write,
+    /// Where questions and the sheet go.
+    pub aside: &'a mut dyn Write,
+}
+
+/// Takes the answers, saves them as a sitting and writes its path.
+///
+/// # Errors
+/// A paper that cannot be used, answers that do not fit it, a file that cannot be written.
+pub fn run(
+    words: &Words,
+    sessions: Option<&std::path::Path>,
+    clock: &dyn Clock,
+    desk: &mut Desk<'_>,
+) -> Result<(), Failure> {
+    let paper = files::paper::load(&words.paper).map_err(Failure::could_not)?;
+    let started = started(words.date, clock.local())?;
+    let answers = match &words.answers {
+        Some(text) => given(text, &paper.outline, desk)?,
+        None if desk.asks => asked(&paper.outline, desk)?,
+        None => piped(&paper.outline, desk)?,
+    };
+    let header = header(&paper, &words.pupil, started);
+    let dir = sessions_dir(sessions).map_err(Failure::could_not)?;
+    let path = save(&dir, header, &answers, clock)?;
+    super::mark::quietly(writeln!(desk.out, "{}", path.display()))
+}
+
+/// The day's first moment, or now where no day is given.
+fn started(
+    date: Option<NaiveDate>,
+    now: DateTime<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, Failure> {
+    let Some(date) = date else {
+        return Ok(now);
+    };
+    if date > now.date_naive() {
+        let (date, today) = (day(date), day(now.date_naive()));
+        return Err(Failure::WrongWords(format!(
+            "pacebell: --date {date} lies ahead of today, {today}; give the day the paper was sat"
+        )));
+    }
+    let first = date
+        .and_time(NaiveTime::MIN)
+        .and_local_timezone(now.timezone());
+    Ok(first.earliest().unwrap_or(now))
+}
+
+type Answers = Vec<(QuestionNo, Typed)>;
+
+fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+    let wrong = |misread| Failure::WrongWords(format!("pacebell: --answers: {misread}"));
+    let mut sheet = AnswerSheet::new(outline);
+    sheet.read_line(text).map_err(wrong)?;
+    let answers = sheet.whole().map_err(wrong)?.collect();
+    show(&sheet, QuestionNo(1), desk)?;
+    Ok(answers)
+}
+
+fn show(sheet: &AnswerSheet<'_>, from: QuestionNo, desk: &mut Desk<'_>) -> Result<(), Failure> {
+    for line in sheet.shown(from) {
+        writeln!(desk.aside, "{line}")?;
+    }
+    Ok(())
+}
+
+/// Everything that is piped in; the first wrong line ends it.
+fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+    let mut sheet = AnswerSheet::new(outline);
+    let mut line = String::new();
+    for number in 1_usize.. {
+        line.clear();
+        if desk.input.read_line(&mut line)? == 0 {
+            break;
+        }
+        sheet
+            .read_line(&line)
+            .map_err(|misread| Failure::could_not(format!("line {number}, {misread}")))?;
+    }
+    let answers = sheet.whole().map_err(Failure::could_not)?.collect();
+    show(&sheet, QuestionNo(1), desk)?;
+    Ok(answers)
+}
+
+/// Asks line by line, and again after a wrong one, until somebody says that the sheet is right.
+fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+    let mut sheet = AnswerSheet::new(outline);
+    writeln!(
+        desk.aside,
+        "{} questions, {}. A letter an answer, - for a blank, ? after a guess.\n\
+         Spaces mean nothing; give as many a line as you like. `again` starts anew.",
+        outline.questions,
+        outline.options.range()
+    )?;
+    loop {
+        let question = if sheet.is_full() {
+            "Enter saves: ".to_owned()
+        } else {
+            format!("from question {}: ", sheet.next())
+        };
+        write!(desk.aside, "{question}")?;
+        desk.aside.flush()?;
+        let mut line = String::new();
+        if desk.input.read_line(&mut line)? == 0 {
+            let unsaved = "the answers ended before they were saved, so nothing is; start again";
+            return Err(Failure::could_not(unsaved));
+        }
+        let from = sheet.next();
+        if line.trim().eq_ignore_ascii_case("again") {
+            sheet = AnswerSheet::new(outline);
+        } else if sheet.is_full() && line.trim().is_empty() {
+            return Ok(sheet.whole().map_err(Failure::could_not)?.collect());
+        } else if let Err(misread) = sheet.read_line(&line) {
+            writeln!(desk.aside, "  {misread}. Type this line again.")?;
+        } else {
+            // A ? alone belongs to the line above.
+            let from = if sheet.next() == from {
+                QuestionNo(1)
+            } else {
+                from
+            };
+            show(&sheet, from, desk)?;
+        }
+    }
+}
+
+fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Header {
+    Header {
+        format: SESSION_FORMAT,
+        sitting: format!("{:016x}", rand::random::<u64>()),
+        pupil: pupil.clone(),
+        mode: Mode::Entered,
+        paper: paper.outline.clone(),
+        standard: paper.allowed,
+        allowed: paper.allowed,
+        arrangements: Arrangements::usual(paper.allowed),
+        plan: None,
+        program: env!("CARGO_PKG_VERSION").to_owned(),
+        started,
+        // No clock ran: there is no boot to come back to.
+        boot: Boot {
+            id: String::new(),
+            zero: 0,
+        },
+    }
+}
+
+/// What was typed, as wishes of a sitting.
+fn wishes(answers: &Answers) -> Vec<Command> {
+    let mut wishes = Vec::new();
+    for (number, typed) in answers {
+        if let Some(option) = typed.option {
+            wishes.push(Command::Answer(*number, option));
+        }
+        if typed.guess {
+            wishes.push(Command::Say(*number, How::Guessed));
+        }
+    }
+    wishes.push(Command::Finish);
+    wishes
+}
+
+fn save(
+    dir: &std::path::Path,
+    header: Header,
+    answers: &Answers,
+    clock: &dyn Clock,
+) -> Result<PathBuf, Failure> {
+    let refused = |refusal: Refusal| Failure::could_not(refusal);
+    let path = journal::path_for(dir, &header);
+    let mut writer = Writer::create(&path, &header, Box::new(|| {})).map_err(Failure::could_not)?;
+    let mut sitting = Sitting::new(Arc::new(header));
+    for wish in wishes(answers) {
+        if let Some(event) = sitting.decide(wish, Elapsed::ZERO).map_err(refused)? {
+            sitting.apply(Elapsed::ZERO, &event);
+            writer.append(&Stamped {
+                at: Elapsed::ZERO,
+                utc: clock.read().utc,
+                event,
+            });
+        }
+    }
+    writer.finish().map_err(Failure::could_not)
+}

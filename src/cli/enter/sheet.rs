@@ -1,0 +1,278 @@
+//! An answer sheet as it is typed in: pure.
+
+use std::fmt;
+
+use crate::domain::labels::Label;
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+
+/// One answer typed in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Typed {
+    /// The option; none is a blank.
+    pub option: Option<Label>,
+    /// Whether the pupil called it a guess.
+    pub guess: bool,
+}
+
+/// What is wrong with a line; columns count from 1.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Misread {
+    /// No option of the question, no blank and no sign of a guess.
+    NoOption {
+        /// Where it stands.
+        column: usize,
+        /// What was typed.
+        typed: char,
+        /// The question it would have answered.
+        question: QuestionNo,
+        /// The question's options.
+        options: String,
+    },
+    /// A sign of a guess that follows no answer.
+    GuessOfNothing {
+        /// Where it stands.
+        column: usize,
+    },
+    /// More answers than questions.
+    TooMany {
+        /// Where the first answer too many stands.
+        column: usize,
+        /// How many questions there are.
+        questions: u16,
+    },
+    /// Fewer answers than questions.
+    TooFew {
+        /// How many answers there are.
+        answers: usize,
+        /// How many questions there are.
+        questions: u16,
+    },
+}
+
+impl fmt::Display for Misread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoOption {
+                column,
+                typed,
+                question,
+                options,
+            } => write!(
+                f,
+                "column {column}: {typed:?} is no answer to question {question}; write one of {options}, or - for a blank"
+            ),
+            Self::GuessOfNothing { column } => write!(
+                f,
+                "column {column}: a ? comes after the answer that was guessed, and there is none before it"
+            ),
+            Self::TooMany { column, questions } => write!(
+                f,
+                "column {column}: an answer too many; the paper has {questions} questions, so check that none was typed twice"
+            ),
+            Self::TooFew { answers, questions } => write!(
+                f,
+                "there are {answers} answers for {questions} questions; write - for each blank, so that the numbers stay right"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Misread {}
+
+/// An answer sheet being typed in, a line or all at once.
+#[derive(Clone, Debug)]
+pub struct AnswerSheet<'a> {
+    outline: &'a Outline,
+    typed: Vec<Typed>,
+}
+
+impl<'a> AnswerSheet<'a> {
+    /// A sheet with nothing on it.
+    pub const fn new(outline: &'a Outline) -> Self {
+        Self {
+            outline,
+            typed: Vec::new(),
+        }
+    }
+
+    /// Reads a line: a letter an answer, `-` a blank, `?` after a guess; spaces mean nothing.
+    ///
+    /// # Errors
+    /// The first thing wrong with it; the sheet is then as it was.
+    pub fn read_line(&mut self, line: &str) -> Result<(), Misread> {
+        let mut typed = self.typed.clone();
+        for (index, c) in line.chars().enumerate() {
+            let column = index + 1;
+            match c {
+                c if c.is_whitespace() => {}
+                '?' => match typed.last_mut().filter(|last| last.option.is_some()) {
+                    Some(last) => last.guess = true,
+                    None => return Err(Misread::GuessOfNothing { column }),
+                },
+                c => {
+                    let question = QuestionNo::from_index(typed.len());
+                    typed.push(self.answer(question, c, column)?);
+                }
+            }
+        }
+        self.typed = typed;
+        Ok(())
+    }
+
+    fn answer(&self, question: QuestionNo, c: char, column: usize) -> Result<Typed, Misread> {
+        let questions = self.outline.questions;
+        if question.0 > questions {
+            return Err(Misread::TooMany { column, questions });
+        }
+        let labels = self.outline.labels(question);
+        let option = labels.find(c);
+        // Dashes as word processors write them are blanks too.
+        if option.is_none() && !matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}') {
+            return Err(Misread::NoOption {
+                column,
+                typed: c,
+                question,
+                options: labels.to_string(),
+            });
+        }
+        Ok(Typed {
+            option,
+            guess: false,
+        })
+    }
+
+    /// Whether every question has its answer or blank.
+    pub fn is_full(&self) -> bool {
+        self.typed.len() >= usize::from(self.outline.questions)
+    }
+
+    /// The question that the next answer is for.
+    pub fn next(&self) -> QuestionNo {
+        QuestionNo::from_index(self.typed.len())
+    }
+
+    /// The answers, question by question.
+    ///
+    /// # Errors
+    /// A sheet that is not full.
+    pub fn whole(&self) -> Result<impl Iterator<Item = (QuestionNo, Typed)> + '_, Misread> {
+        if !self.is_full() {
+            return Err(Misread::TooFew {
+                answers: self.typed.len(),
+                questions: self.outline.questions,
+            });
+        }
+        let numbered = self.typed.iter().enumerate();
+        Ok(numbered.map(|(index, typed)| (QuestionNo::from_index(index), *typed)))
+    }
+
+    /// Which answer stands for which number, ten to a line, from question `from` on.
+    pub fn shown(&self, from: QuestionNo) -> Vec<String> {
+        let numbered = self.typed.iter().enumerate().skip(from.index());
+        let cells: Vec<_> = numbered
+            .map(|(index, typed)| {
+                let option = typed.option.map_or('-', Label::as_char);
+                let guess = if typed.guess { '?' } else { ' ' };
+                format!("{:>4} {option}{guess}", QuestionNo::from_index(index))
+            })
+            .collect();
+        let lines = cells.chunks(10);
+        lines
+            .map(|cells| cells.concat().trim_end().to_owned())
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::*;
+    use crate::domain::labels::Labels;
+    use crate::domain::mark::Mark;
+    use crate::domain::paper::Fingerprint;
+    use crate::domain::rule::Rule;
+
+    fn outline() -> Outline {
+        Outline {
+            id: "p".into(),
+            title: "P".into(),
+            fingerprint: Fingerprint::of(["p"]),
+            questions: 12,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: BTreeMap::from([(QuestionNo(3), Labels::new("AB").unwrap())]),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: false,
+        }
+    }
+
+    #[test]
+    fn letters_dashes_and_signs_of_a_guess_in_several_lines() {
+        let outline = outline();
+        let mut sheet = AnswerSheet::new(&outline);
+        sheet.read_line(" ab? A–\t-").unwrap();
+        assert_eq!((sheet.next(), sheet.is_full()), (QuestionNo(6), false));
+        assert_eq!(
+            sheet.shown(QuestionNo(1)),
+            ["   1 A    2 B?   3 A    4 -    5 -"]
+        );
+        sheet.read_line("C").unwrap();
+        sheet.read_line("? DDDDD e").unwrap();
+        assert!(sheet.is_full());
+        assert_eq!(
+            sheet.shown(QuestionNo(1)),
+            [
+                "   1 A    2 B?   3 A    4 -    5 -    6 C?   7 D    8 D    9 D   10 D",
+                "  11 D   12 E"
+            ]
+        );
+        assert_eq!(sheet.shown(QuestionNo(12)), ["  12 E"]);
+        let whole: Vec<_> = sheet.whole().unwrap().collect();
+        let guesses = whole.iter().filter(|(_, typed)| typed.guess);
+        let guesses: Vec<_> = guesses.map(|(number, _)| number.0).collect();
+        assert_eq!((whole.len(), guesses), (12, vec![2, 6]));
+    }
+
+    #[test]
+    fn a_bad_line_is_told_with_its_place_and_changes_nothing() {
+        let outline = outline();
+        let mut sheet = AnswerSheet::new(&outline);
+        sheet.read_line("AB").unwrap();
+        for (line, said) in [
+            (
+                "A F",
+                "column 3: 'F' is no answer to question 4; write one of ABCDE, or - for a blank",
+            ),
+            (
+                "C",
+                "column 1: 'C' is no answer to question 3; write one of AB, or - for a blank",
+            ),
+            ("A-?", "column 3: a ? comes after"),
+            (
+                "AAAAAAAAAAA",
+                "column 11: an answer too many; the paper has 12 questions",
+            ),
+            ("A\u{1b}", "column 2: '\\u{1b}' is no answer"),
+        ] {
+            let misread = sheet.read_line(line).unwrap_err().to_string();
+            assert!(misread.starts_with(said), "{misread}");
+            assert_eq!(sheet.next(), QuestionNo(3));
+        }
+        let Err(misread) = sheet.whole().map(|_| ()) else {
+            panic!("two answers are no whole sheet");
+        };
+        assert!(
+            misread
+                .to_string()
+                .starts_with("there are 2 answers for 12 questions")
+        );
+        assert!(AnswerSheet::new(&outline).read_line("?").is_err());
+    }
+}

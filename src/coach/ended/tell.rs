@@ -1,0 +1,127 @@
+//! What a finished sitting comes to, for its pupil.
+
+use std::sync::Arc;
+
+use super::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
+use crate::coach::short;
+use crate::coach::word_after::{Facts, encouraging, next_time};
+use crate::domain::event::{Ending, Stamped};
+use crate::domain::header::Header;
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::marking::{self, Marked, Outcome, SittingMark, Take};
+use crate::domain::sitting::{Phase, Sitting};
+use crate::stats::reliability;
+
+/// Fewer questions than this say nothing about another day.
+const FEWEST_FOR_A_RANGE: usize = 10;
+
+impl Ended {
+    /// Tells a sitting from its records, with marks where the key is at hand; `None` while it is open.
+    pub fn tell(
+        header: &Arc<Header>,
+        events: &[Stamped],
+        key: Option<&Key>,
+        saved_at: String,
+    ) -> Option<Self> {
+        let mut sitting = Sitting::new(Arc::clone(header));
+        for stamped in events {
+            sitting.apply(stamped.at, &stamped.event);
+        }
+        let Phase::Closed(ending) = sitting.phase() else {
+            return None;
+        };
+        let rule = &header.paper.rule;
+        let key = key.filter(|key| ending != Ending::Abandoned && key.fits(&header.paper).is_ok());
+        let in_time =
+            key.map(|key| marking::mark(&marking::answers(&sitting, Take::InTime), key, rule));
+        let marks = key.map(|key| marking::mark_sitting(&sitting, key, rule));
+        let questions = marks
+            .as_ref()
+            .map(|marks| marks.with_guess_round.questions.as_slice());
+        let facts = Facts::gather(header, events, questions);
+        Some(Self {
+            pupil: header.pupil.clone(),
+            paper: header.paper.title.clone(),
+            ending,
+            done: Done::of(&sitting),
+            marks: in_time
+                .zip(marks)
+                .map(|(in_time, marks)| result(&sitting, &in_time, &marks)),
+            good: encouraging(&facts),
+            next: next_time(&facts),
+            saved_at,
+        })
+    }
+}
+
+fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMarks {
+    let header = sitting.header();
+    let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());
+    let with = &marks.with_guess_round;
+    // Boundaries are those of the whole paper.
+    let awards = header
+        .paper
+        .awards
+        .iter()
+        .filter(|_| header.arrangements.only.is_none());
+    let awards = awards.map(|award| AwardReached {
+        name: award.name.clone(),
+        boundary: award.boundary.to_string(),
+        reached: if in_time.total >= award.boundary {
+            Reached::InTime
+        } else if with.total >= award.boundary {
+            Reached::WithGuessRound
+        } else {
+            Reached::NotYet(
+                short::short_of(award.boundary, in_time, &header.paper.rule)
+                    .map(|short| short.said()),
+            )
+        },
+    });
+    let question = |question: &marking::QuestionMark| QuestionResult {
+        number: question.answer.number,
+        given: question.answer.given,
+        outcome: question.outcome,
+        after_time: question.answer.after_time,
+    };
+    ResultMarks {
+        in_time: in_time.total.to_string(),
+        with_guess_round: guessed.then(|| with.total.to_string()),
+        max: with.max.to_string(),
+        range: another_day(in_time),
+        awards: awards.collect(),
+        questions: with.questions.iter().map(question).collect(),
+    }
+}
+
+/// About where the mark would lie on another day like this: one binomial standard error (Lord 1955,
+/// see [`reliability::binomial_sem`]) either way, in marks of the average question; whole marks.
+fn another_day(marked: &Marked) -> Option<String> {
+    let right = marked
+        .questions
+        .iter()
+        .filter(|question| question.outcome == Outcome::Right)
+        .count();
+    let counted = marked
+        .questions
+        .iter()
+        .filter(|question| question.outcome != Outcome::Void)
+        .count();
+    if counted < FEWEST_FOR_A_RANGE {
+        return None;
+    }
+    let questions = reliability::binomial_sem(right, counted)?;
+    let worth = marked
+        .questions
+        .iter()
+        .map(|question| question.max)
+        .sum::<Mark>()
+        .to_f64();
+    #[expect(clippy::cast_precision_loss, reason = "a paper has few questions")]
+    let either_way = questions * worth / counted as f64;
+    let total = marked.total.to_f64();
+    let low = (total - either_way).round().max(0.0);
+    let high = (total + either_way).round().min(marked.max.to_f64());
+    Some(format!("{low} to {high}"))
+}

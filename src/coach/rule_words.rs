@@ -1,0 +1,315 @@
+//! A marking rule, marks, times and lists of questions in words that a pupil of eleven can read.
+//!
+//! Every sentence is drawn from the paper's own rule; nothing is taken for granted of any year.
+
+use chrono::NaiveDate;
+
+use crate::domain::mark::Mark;
+use crate::domain::paper::RuleChecked;
+use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::time::Elapsed;
+
+/// The sentence that stands above every sitting.
+pub const PRACTICE_ONLY: &str = "Practice only. The organiser's current rules and your school's policy stand above this program.";
+
+/// What to do while this year's rule has not been checked.
+const CHECK_FIRST: &str =
+    "check this year's rules with the organiser before you trust advice drawn from them.";
+
+/// Says a rule sentence by sentence: what each question is worth, what a wrong answer and a blank
+/// do, and what everybody starts with; only for the questions that are sat.
+pub fn rule_in_words(rule: &Rule, only: Option<(QuestionNo, QuestionNo)>) -> Vec<String> {
+    let parts: Vec<Section> = rule
+        .sections
+        .iter()
+        .filter_map(|section| cut(section, only))
+        .collect();
+    let mut lines = Vec::new();
+    if rule.start != Mark::ZERO {
+        lines.push(format!(
+            "Everybody starts with {}.",
+            marks_in_words(rule.start)
+        ));
+    }
+    for (first, last, right) in runs(&parts, |section| section.right) {
+        let each = if first == last { "" } else { " each" };
+        lines.push(format!(
+            "{}: {}{each}.",
+            questions_from_to(first, last),
+            marks_in_words(right)
+        ));
+    }
+    lines.extend(same_or_apart(
+        "wrong answer",
+        &runs(&parts, |section| section.wrong),
+    ));
+    lines.extend(same_or_apart(
+        "blank",
+        &runs(&parts, |section| section.blank),
+    ));
+    lines
+}
+
+/// The part of a section that is sat.
+fn cut(section: &Section, only: Option<(QuestionNo, QuestionNo)>) -> Option<Section> {
+    let (from, to) = only.unwrap_or((section.first, section.last));
+    let (first, last) = (section.first.max(from), section.last.min(to));
+    (first <= last).then(|| Section {
+        first,
+        last,
+        ..section.clone()
+    })
+}
+
+/// Neighbours that share a value, as first, last, value.
+fn runs(
+    parts: &[Section],
+    value: impl Fn(&Section) -> Mark,
+) -> Vec<(QuestionNo, QuestionNo, Mark)> {
+    let mut runs: Vec<(QuestionNo, QuestionNo, Mark)> = Vec::new();
+    for part in parts {
+        match runs.last_mut() {
+            Some((_, last, same)) if *same == value(part) => *last = part.last,
+            _ => runs.push((part.first, part.last, value(part))),
+        }
+    }
+    runs
+}
+
+fn same_or_apart(what: &str, runs: &[(QuestionNo, QuestionNo, Mark)]) -> Vec<String> {
+    if let [(_, _, all)] = runs {
+        return vec![format!("A {what} {}.", effect(what, *all))];
+    }
+    let apart = |(first, last, marks): &(QuestionNo, QuestionNo, Mark)| {
+        let questions = questions_from_to(*first, *last);
+        format!("{questions}: a {what} {}.", effect(what, *marks))
+    };
+    runs.iter().map(apart).collect()
+}
+
+fn effect(what: &str, marks: Mark) -> String {
+    match marks.cmp(&Mark::ZERO) {
+        std::cmp::Ordering::Less => format!("takes away {}", marks_in_words(-marks)),
+        std::cmp::Ordering::Equal if what == "blank" => "gives nothing".to_owned(),
+        std::cmp::Ordering::Equal => "costs nothing".to_owned(),
+        std::cmp::Ordering::Greater => format!("gives {}", marks_in_words(marks)),
+    }
+}
+
+fn questions_from_to(first: QuestionNo, last: QuestionNo) -> String {
+    if first == last {
+        format!("Question {first}")
+    } else {
+        format!("Questions {first} to {last}")
+    }
+}
+
+/// Says when and by whom the rule was checked, or that it was not checked this year.
+pub fn check_in_words(checked: Option<&RuleChecked>, today: NaiveDate) -> String {
+    let Some(checked) = checked else {
+        return format!("Rule not checked this year: {CHECK_FIRST}");
+    };
+    let (on, by) = (date_in_words(checked.on), &checked.by);
+    if checked.holds_on(today) {
+        // Initials bring their own full stop.
+        format!("Rule checked on {on} by {}.", by.trim_end_matches('.'))
+    } else if checked.on > today {
+        format!("The rule's check is dated {on}, a day still to come: {CHECK_FIRST}")
+    } else {
+        format!("Rule last checked on {on} by {by}, over a year ago: {CHECK_FIRST}")
+    }
+}
+
+/// A day as a letter would write it: `3 September 2026`.
+pub fn date_in_words(day: NaiveDate) -> String {
+    day.format("%-d %B %Y").to_string()
+}
+
+/// A number of marks with its noun: `1 mark`, `4 marks`, `half a mark`, `1.5 marks`, `1/3 of a mark`.
+pub fn marks_in_words(marks: Mark) -> String {
+    let part_of_one = marks > Mark::ZERO && marks < Mark::whole(1);
+    match (marks.steps(4), marks.steps(100)) {
+        (Some(4), _) => "1 mark".to_owned(),
+        (Some(2), _) => "half a mark".to_owned(),
+        (Some(1), _) => "a quarter of a mark".to_owned(),
+        (_, Some(hundredths)) if marks.denominator() > 1 && !part_of_one => {
+            let sign = if hundredths < 0 { "-" } else { "" };
+            let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
+            let decimals = format!("{rest:02}");
+            format!("{sign}{whole}.{} marks", decimals.trim_end_matches('0'))
+        }
+        _ if part_of_one => format!("{marks} of a mark"),
+        _ => format!("{marks} marks"),
+    }
+}
+
+/// A span in minutes and seconds, rounded down to the second: `75 minutes`, `56 minutes 15 seconds`.
+pub fn time_in_words(span: Elapsed) -> String {
+    let seconds = span.as_millis() / 1000;
+    match (seconds / 60, seconds % 60) {
+        (minutes, 0) => counted(minutes, "minute"),
+        (0, seconds) => counted(seconds, "second"),
+        (minutes, seconds) => {
+            format!(
+                "{} {}",
+                counted(minutes, "minute"),
+                counted(seconds, "second")
+            )
+        }
+    }
+}
+
+/// The time left, as a calm clock says it: whole minutes, rounded up; with seconds in the last five.
+pub fn left_in_words(left: Elapsed) -> String {
+    let seconds = left.as_millis().div_ceil(1000);
+    if seconds > 5 * 60 {
+        counted(seconds.div_ceil(60), "minute")
+    } else {
+        time_in_words(Elapsed::seconds(seconds))
+    }
+}
+
+/// A number with its noun: `1 blank`, `3 blanks`.
+pub fn counted(number: impl TryInto<u64>, noun: &str) -> String {
+    let number = number.try_into().unwrap_or(u64::MAX);
+    let s = if number == 1 { "" } else { "s" };
+    format!("{number} {noun}{s}")
+}
+
+/// Question numbers in a row: `3`, `3 and 7`, `3, 7 and 9`.
+pub fn numbers_in_words(numbers: &[QuestionNo]) -> String {
+    match numbers {
+        [] => "none".to_owned(),
+        [only] => only.to_string(),
+        [front @ .., last] => {
+            let front: Vec<String> = front.iter().map(ToString::to_string).collect();
+            format!("{} and {last}", front.join(", "))
+        }
+    }
+}
+
+/// `Question 3`, `Questions 3, 7 and 9`.
+pub fn questions_in_words(numbers: &[QuestionNo]) -> String {
+    let s = if numbers.len() == 1 { "" } else { "s" };
+    format!("Question{s} {}", numbers_in_words(numbers))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn section(first: u16, last: u16, right: &str, wrong: &str, blank: &str) -> Section {
+        Section {
+            name: String::new(),
+            first: QuestionNo(first),
+            last: QuestionNo(last),
+            right: right.parse().unwrap(),
+            wrong: wrong.parse().unwrap(),
+            blank: blank.parse().unwrap(),
+        }
+    }
+
+    fn words(start: i64, sections: &[Section], only: Option<(u16, u16)>) -> String {
+        let rule = Rule {
+            start: Mark::whole(start),
+            sections: sections.to_vec(),
+        };
+        let only = only.map(|(first, last)| (QuestionNo(first), QuestionNo(last)));
+        rule_in_words(&rule, only).join(" ")
+    }
+
+    #[test]
+    fn a_rule_without_penalties_is_said_plainly() {
+        let sections = [
+            section(1, 10, "4", "0", "0"),
+            section(11, 20, "5", "0", "0"),
+            section(21, 25, "7", "0", "0"),
+        ];
+        assert_eq!(
+            words(0, &sections, None),
+            "Questions 1 to 10: 4 marks each. Questions 11 to 20: 5 marks each. \
+             Questions 21 to 25: 7 marks each. A wrong answer costs nothing. A blank gives nothing."
+        );
+        assert_eq!(
+            words(0, &sections, Some((10, 11))),
+            "Question 10: 4 marks. Question 11: 5 marks. A wrong answer costs nothing. A blank gives nothing."
+        );
+    }
+
+    #[test]
+    fn penalties_credit_for_blanks_and_start_marks_are_said() {
+        assert_eq!(
+            words(
+                25,
+                &[
+                    section(1, 20, "5", "0", "0"),
+                    section(21, 25, "6", "-1", "0")
+                ],
+                None
+            ),
+            "Everybody starts with 25 marks. Questions 1 to 20: 5 marks each. \
+             Questions 21 to 25: 6 marks each. Questions 1 to 20: a wrong answer costs nothing. \
+             Questions 21 to 25: a wrong answer takes away 1 mark. A blank gives nothing."
+        );
+        assert_eq!(
+            words(0, &[section(1, 4, "1", "-1/4", "0.2")], None),
+            "Questions 1 to 4: 1 mark each. A wrong answer takes away a quarter of a mark. \
+             A blank gives 1/5 of a mark."
+        );
+    }
+
+    #[test]
+    fn marks_take_the_noun_that_fits() {
+        let said = |text: &str| marks_in_words(text.parse().unwrap());
+        for (text, expected) in [
+            ("1", "1 mark"),
+            ("4", "4 marks"),
+            ("0", "0 marks"),
+            ("0.5", "half a mark"),
+            ("1.5", "1.5 marks"),
+            ("2.25", "2.25 marks"),
+            ("1/3", "1/3 of a mark"),
+            ("4/3", "4/3 marks"),
+            ("-1.5", "-1.5 marks"),
+        ] {
+            assert_eq!(said(text), expected);
+        }
+    }
+
+    #[test]
+    fn a_check_counts_for_a_year() {
+        let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
+        let checked = RuleChecked {
+            on: day(2026, 9, 3),
+            by: "T.M.".into(),
+        };
+        let said = |today| check_in_words(Some(&checked), today);
+        assert_eq!(
+            said(day(2026, 11, 25)),
+            "Rule checked on 3 September 2026 by T.M."
+        );
+        assert!(said(day(2027, 11, 25)).contains("over a year ago: check this year's rules"));
+        assert!(said(day(2026, 9, 2)).contains("still to come: check this year's rules"));
+        assert!(
+            check_in_words(None, day(2026, 9, 2)).starts_with("Rule not checked this year: check")
+        );
+    }
+
+    #[test]
+    fn times_and_lists_read_as_spoken() {
+        assert_eq!(time_in_words(Elapsed::minutes(75)), "75 minutes");
+        assert_eq!(
+            time_in_words(Elapsed::seconds(56 * 60 + 15)),
+            "56 minutes 15 seconds"
+        );
+        assert_eq!(time_in_words(Elapsed::seconds(61)), "1 minute 1 second");
+        assert_eq!(time_in_words(Elapsed(900)), "0 minutes");
+        assert_eq!(left_in_words(Elapsed::seconds(30 * 60 + 1)), "31 minutes");
+        assert_eq!(left_in_words(Elapsed(250_001)), "4 minutes 11 seconds");
+        assert_eq!(left_in_words(Elapsed::minutes(5)), "5 minutes");
+        let numbers = [3, 7, 9].map(QuestionNo);
+        assert_eq!(questions_in_words(&numbers), "Questions 3, 7 and 9");
+        assert_eq!(questions_in_words(numbers.get(..1).unwrap()), "Question 3");
+        assert_eq!(numbers_in_words(&[]), "none");
+    }
+}

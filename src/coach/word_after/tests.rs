@@ -1,0 +1,318 @@
+//! Each sentence from the facts that call for it, and facts from a played sitting.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::DateTime;
+
+use super::*;
+use crate::domain::event::{Ending, Event, How, Stamped};
+use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::key::Key;
+use crate::domain::labels::{Label, Labels};
+use crate::domain::mark::Mark;
+use crate::domain::marking::mark_sitting;
+use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::rule::{Rule, Section};
+use crate::domain::sitting::Sitting;
+
+fn q(numbers: &[u16]) -> Vec<QuestionNo> {
+    numbers.iter().copied().map(QuestionNo).collect()
+}
+
+/// Twelve of twenty-five answered, nothing else known.
+fn plain() -> Facts {
+    Facts {
+        questions: 25,
+        answered: 12,
+        ..Facts::default()
+    }
+}
+
+fn with(change: impl FnOnce(&mut Facts)) -> Facts {
+    let mut facts = plain();
+    change(&mut facts);
+    facts
+}
+
+fn key(change: impl FnOnce(&mut KeyFacts)) -> KeyFacts {
+    let mut key = KeyFacts::default();
+    change(&mut key);
+    key
+}
+
+/// Facts, what went well, what to do next time.
+fn bank() -> Vec<(Facts, &'static str, &'static str)> {
+    let worked = "You worked by the clock and answered 12 questions.";
+    let ask = "Tell your tutor which three questions you would like to look at again.";
+    vec![
+        (plain(), worked, ask),
+        (
+            Facts::default(),
+            "You sat down to a paper with a clock. That is how it begins.",
+            ask,
+        ),
+        (
+            with(|f| f.key = Some(key(|k| k.front_right = 25))),
+            "Every answer is right.",
+            "Next time, try a paper with harder questions.",
+        ),
+        (
+            with(|f| f.habits.swept = q(&[3, 7, 9])),
+            "You filled the last 3 blanks before time was up.",
+            ask,
+        ),
+        (
+            with(|f| f.key = Some(key(|k| (k.came_back_right, k.wrong) = (q(&[8]), q(&[4]))))),
+            "You left question 8, came back and got it right.",
+            "Try question 4 again before you look at the key.",
+        ),
+        (
+            with(|f| {
+                f.key = Some(key(|k| {
+                    (k.front_right, k.wrong) = (7, q(&[8, 9, 12, 13, 14, 15]));
+                }));
+            }),
+            "Questions 1 to 7 are all right.",
+            "Try questions 8, 9, 12 and 13 again before you look at the key.",
+        ),
+        (
+            with(|f| f.key = Some(key(|k| k.changed_to_right = q(&[4, 5])))),
+            "You looked again at questions 4 and 5 and got them right.",
+            "Next time, try a paper with harder questions.",
+        ),
+        (
+            with(|f| f.answered = 25),
+            "Every question has an answer.",
+            ask,
+        ),
+        (
+            with(|f| f.habits.came_back = q(&[1, 2, 3, 4, 5, 6])),
+            "You left 6 questions, came back and answered them.",
+            ask,
+        ),
+        (
+            with(|f| f.habits.said = 3),
+            "You said which 3 answers you were not sure of. That shows what to look at.",
+            "Go through the answers that you were not sure of first, with your tutor.",
+        ),
+        (
+            with(|f| {
+                f.blanks = q(&[3, 4]);
+                f.habits.time_left = Some(Elapsed::minutes(12));
+            }),
+            worked,
+            "You handed in with 12 minutes left and 2 questions blank. Next time, use that time for them.",
+        ),
+        (
+            with(|f| {
+                f.blanks = q(&[19, 22]);
+                f.habits.long_stay = Some((QuestionNo(8), Elapsed::seconds(475)));
+            }),
+            worked,
+            "Question 8 took 7 minutes. What told you to stay? Next time, leave it sooner and come back.",
+        ),
+        (
+            with(|f| {
+                f.blanks = q(&[22]);
+                f.wrong_costs = true;
+                f.habits.reminder = Elapsed::minutes(3);
+            }),
+            worked,
+            "1 question had no answer in time. Next time, look at the blanks once more before time is up, and answer where you can cross options out.",
+        ),
+        (
+            with(|f| {
+                f.blanks = q(&[1, 2, 3, 4, 5, 6]);
+                f.habits.reminder = Elapsed::minutes(3);
+            }),
+            worked,
+            "6 questions had no answer in time. Next time, keep the last 3 minutes for the blanks.",
+        ),
+        (
+            with(|f| f.blanks = q(&[1])),
+            worked,
+            "1 question had no answer in time. Next time, fill the blanks before time is up.",
+        ),
+        (
+            with(|f| {
+                f.flags = q(&[9]);
+                f.habits.time_left = Some(Elapsed::minutes(5));
+            }),
+            worked,
+            "You handed in with 5 minutes left. Next time, look at question 9 again first: the flag is still up.",
+        ),
+    ]
+}
+
+#[test]
+fn every_sentence_follows_from_its_facts() {
+    for (facts, good, next) in bank() {
+        assert_eq!(encouraging(&facts), good, "{facts:?}");
+        assert_eq!(next_time(&facts), next, "{facts:?}");
+    }
+}
+
+/// The words a pupil is never shown.
+#[test]
+fn no_sentence_hurts() {
+    for (facts, ..) in bank() {
+        let said = format!("{} {}", encouraging(&facts), next_time(&facts)).to_lowercase();
+        for word in [
+            "fail", "careless", "weak", "ability", "streak", "points", "wasted",
+        ] {
+            assert!(!said.contains(word), "{said}");
+        }
+    }
+}
+
+/// Eight questions in sixteen minutes on the screen: the reminder comes at 14:24.
+fn header() -> Header {
+    Header {
+        format: SESSION_FORMAT,
+        sitting: "test".into(),
+        pupil: Alias::new("otter").unwrap(),
+        mode: Mode::Timed,
+        paper: Outline {
+            id: "eight".into(),
+            title: "Eight".into(),
+            fingerprint: Fingerprint::of(["eight"]),
+            questions: 8,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: BTreeMap::default(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![Section {
+                    name: "all".into(),
+                    first: QuestionNo(1),
+                    last: QuestionNo(8),
+                    right: Mark::whole(1),
+                    wrong: Mark::ZERO,
+                    blank: Mark::ZERO,
+                }],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: true,
+        },
+        standard: Elapsed::minutes(16),
+        allowed: Elapsed::minutes(16),
+        arrangements: Arrangements::usual(Elapsed::minutes(16)),
+        plan: None,
+        program: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
+    }
+}
+
+fn open(question: u16) -> Event {
+    Event::Opened(QuestionNo(question))
+}
+
+fn answer(question: u16, option: char) -> Event {
+    Event::Answered(QuestionNo(question), Label::new(option).unwrap())
+}
+
+fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts {
+    let header = Arc::new(header);
+    let stamp = |(seconds, event)| Stamped {
+        at: Elapsed::seconds(seconds),
+        utc: header.started.to_utc(),
+        event,
+    };
+    let events: Vec<_> = script.into_iter().map(stamp).collect();
+    let mut sitting = Sitting::new(Arc::clone(&header));
+    for event in &events {
+        sitting.apply(event.at, &event.event);
+    }
+    let key = Key {
+        paper: "eight".into(),
+        fingerprint: None,
+        answers: "AAAAAAAA".chars().filter_map(Label::new).collect(),
+        also_right: BTreeMap::new(),
+        voids: BTreeMap::new(),
+        notes: BTreeMap::new(),
+    };
+    let marked = mark_sitting(&sitting, &key, &header.paper.rule).with_guess_round;
+    Facts::gather(&header, &events, with_key.then_some(&marked.questions[..]))
+}
+
+fn script() -> Vec<(u64, Event)> {
+    vec![
+        (0, open(1)),
+        (60, answer(1, 'A')),
+        (61, open(2)),
+        (70, Event::Skipped(QuestionNo(2))),
+        (71, open(3)),
+        (600, answer(3, 'B')),
+        (601, open(2)),
+        (610, answer(2, 'A')),
+        (611, Event::Said(QuestionNo(2), How::Unsure)),
+        (612, open(4)),
+        (620, answer(4, 'C')),
+        (630, answer(4, 'A')),
+        (631, open(5)),
+        (870, answer(5, 'A')),
+        (880, open(6)),
+        (900, Event::Flagged(QuestionNo(6))),
+        (
+            960,
+            Event::TimeUp {
+                due: Elapsed::minutes(16),
+            },
+        ),
+        (970, Event::GuessRoundStarted),
+        (971, answer(7, 'A')),
+        (980, Event::Closed(Ending::GuessRoundDone)),
+    ]
+}
+
+#[test]
+fn facts_are_gathered_from_events() {
+    let facts = gathered(header(), script(), true);
+    assert_eq!((facts.questions, facts.answered), (8, 5));
+    assert_eq!(facts.blanks, q(&[6, 7, 8]));
+    assert_eq!(facts.not_seen, q(&[7, 8]));
+    assert_eq!(facts.flags, q(&[6]));
+    assert_eq!(
+        facts.habits.swept,
+        q(&[5]),
+        "blank at 14:24, answered at 14:30"
+    );
+    assert_eq!(facts.habits.came_back, q(&[2]));
+    assert_eq!(facts.habits.said, 1);
+    assert_eq!(facts.habits.time_left, None);
+    // 71 s to 601 s on question 3, which is wrong; the even pace is two minutes.
+    assert_eq!(
+        facts.habits.long_stay,
+        Some((QuestionNo(3), Elapsed::seconds(530)))
+    );
+    let key = facts.key.unwrap();
+    assert_eq!(key.front_right, 2);
+    assert_eq!(key.changed_to_right, q(&[4]));
+    assert_eq!(key.came_back_right, q(&[2]));
+    assert_eq!(
+        key.wrong,
+        q(&[3]),
+        "a guess after time is no answer in time"
+    );
+}
+
+#[test]
+fn without_the_key_or_with_a_printed_paper_less_is_known() {
+    assert_eq!(gathered(header(), script(), false).habits.long_stay, None);
+    let mut printed = header();
+    printed.paper.on_screen = false;
+    assert_eq!(gathered(printed, script(), true).habits.long_stay, None);
+    let early = vec![
+        (0, open(1)),
+        (60, answer(1, 'A')),
+        (360, Event::Closed(Ending::FinishedEarly)),
+    ];
+    let facts = gathered(header(), early, false);
+    assert_eq!(facts.habits.time_left, Some(Elapsed::minutes(10)));
+    assert_eq!(facts.habits.swept, []);
+}

@@ -1,0 +1,301 @@
+//! The writer: a thread that brings a sitting's lines to the disk.
+//!
+//! A key never waits for the disk: [`Writer::append`] sends and returns. The thread writes what is
+//! there with one write, syncs, and says so; what it has said survives a power cut. When the disk
+//! will not, every line is still in memory and the thread tries again: since a second sync after a
+//! failed one proves nothing (Linux marks the lost pages clean), it then writes the whole sitting to
+//! a new file and puts that in the old one's place.
+
+mod disk;
+mod thread;
+
+#[cfg(test)]
+mod tests;
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{self, Sender};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread::JoinHandle;
+use std::time::Duration;
+
+use super::error::JournalError;
+use super::line::{self, Chain};
+use super::place;
+use super::record::{self, Record};
+use super::trouble::Trouble;
+use crate::domain::event::Stamped;
+use crate::domain::header::Header;
+use crate::domain::time::Elapsed;
+use disk::{Disk, RealDisk, Sheet};
+use thread::{Message, Reply, Worker};
+
+/// Called, on the writer's thread, whenever what [`Writer::saved`] gives has changed.
+pub type Wake = Box<dyn Fn() + Send>;
+
+/// How long the end of a sitting waits for the disk.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+/// How far saving has got. Events are counted from the sitting's first, so that the third event is
+/// on disk when `durable` is 3 or more; the header is on disk before there is a writer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Saved {
+    /// Events given to the writer, those of an earlier run included.
+    pub sent: u64,
+    /// Events that are on the disk. It falls back to 0 while the file itself is gone.
+    pub durable: u64,
+    /// What keeps the writer from saving.
+    pub trouble: Option<Trouble>,
+}
+
+impl Saved {
+    /// Whether everything is on the disk.
+    pub const fn is_all(&self) -> bool {
+        self.durable >= self.sent && self.trouble.is_none()
+    }
+}
+
+/// What the writer's thread and its owner share; never locked while the disk is waited for.
+#[derive(Debug)]
+struct Shared {
+    sent: AtomicU64,
+    durable: AtomicU64,
+    rare: Mutex<Rare>,
+}
+
+#[derive(Debug)]
+struct Rare {
+    trouble: Option<Trouble>,
+    path: PathBuf,
+}
+
+impl Shared {
+    fn rare<T>(&self, look: impl FnOnce(&mut Rare) -> T) -> T {
+        look(&mut self.rare.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
+
+/// The writer of one sitting. Whoever has it also has the [`Hold`](super::Hold).
+///
+/// Dropped without [`Writer::finish`], its thread still saves what it was sent, but nobody waits.
+#[derive(Debug)]
+pub struct Writer {
+    inbox: Sender<Message>,
+    shared: Arc<Shared>,
+    thread: Option<JoinHandle<()>>,
+}
+
+/// What a thread starts from: a file whose every byte is known and on the disk.
+struct Start {
+    path: PathBuf,
+    sheet: Box<dyn Sheet>,
+    whole: Vec<u8>,
+    chain: Chain,
+    latest: Elapsed,
+}
+
+impl Writer {
+    /// Makes a new session file, readable by its owner alone, with its first line on the disk
+    /// before this returns.
+    ///
+    /// # Errors
+    /// A file of that name, or a folder that cannot be written to.
+    pub fn create(path: &Path, header: &Header, wake: Wake) -> Result<Self, JournalError> {
+        Self::create_on(Box::new(RealDisk), path, header, wake)
+    }
+
+    fn create_on(
+        disk: Box<dyn Disk>,
+        path: &Path,
+        header: &Header,
+        wake: Wake,
+    ) -> Result<Self, JournalError> {
+        let mut chain = Chain::default();
+        let line = line::write_header(header, &mut chain);
+        let whole = line
+            .map_err(|error| JournalError::Unwritable {
+                path: path.to_owned(),
+                reason: error.to_string(),
+            })?
+            .into_bytes();
+        let folder = place::folder(path);
+        place::make_private(folder).map_err(JournalError::io(folder, "make"))?;
+        let mut sheet = disk.create(path).map_err(|error| match error.kind() {
+            io::ErrorKind::AlreadyExists => JournalError::Taken(path.to_owned()),
+            _ => JournalError::io(path, "create")(error),
+        })?;
+        let written = sheet
+            .write_all(&whole)
+            .and_then(|()| sheet.sync())
+            .and_then(|()| disk.sync_folder(folder))
+            .and_then(|()| disk.sync_folder(place::folder(folder)));
+        if let Err(error) = written {
+            disk.remove(path);
+            return Err(JournalError::io(path, "write")(error));
+        }
+        let start = Start {
+            path: path.to_owned(),
+            sheet,
+            whole,
+            chain,
+            latest: Elapsed::ZERO,
+        };
+        Self::start(disk, start, wake)
+    }
+
+    /// Goes on behind the last good line of a session that was read. A torn end is first copied to
+    /// `NAME.torn` and then cut off.
+    ///
+    /// # Errors
+    /// A sitting that is over, a file that is damaged or no longer what was read, or one that cannot
+    /// be written to.
+    pub fn resume(record: &Record, wake: Wake) -> Result<Self, JournalError> {
+        let path = &record.path;
+        if record.is_closed() {
+            return Err(JournalError::Closed(path.clone()));
+        }
+        let mut bytes = fs::read(path).map_err(JournalError::io(path, "read"))?;
+        let mut scan = record::scan(path, &bytes)?;
+        if let Some(damage) = scan.damage.take() {
+            return Err(JournalError::damaged(path, damage));
+        }
+        if (scan.chain, scan.good, scan.torn) != (record.chain, record.good, record.torn) {
+            return Err(JournalError::Changed(path.clone()));
+        }
+        let tail = bytes.split_off(scan.good);
+        if !tail.is_empty() {
+            set_aside(path, &tail)?;
+        }
+        let sheet = disk::reopen(path, scan.good).map_err(JournalError::io(path, "write"))?;
+        let start = Start {
+            path: path.clone(),
+            sheet,
+            whole: bytes,
+            chain: scan.chain,
+            latest: scan.events.last().map(|last| last.at).unwrap_or_default(),
+        };
+        Self::start(Box::new(RealDisk), start, wake)
+    }
+
+    fn start(disk: Box<dyn Disk>, start: Start, wake: Wake) -> Result<Self, JournalError> {
+        let events = start.chain.next.saturating_sub(1);
+        let path = start.path.clone();
+        let shared = Arc::new(Shared {
+            sent: AtomicU64::new(events),
+            durable: AtomicU64::new(events),
+            rare: Mutex::new(Rare {
+                trouble: None,
+                path: path.clone(),
+            }),
+        });
+        let (inbox, messages) = mpsc::channel();
+        let worker = Worker::new(disk, start, Arc::clone(&shared), wake);
+        let thread = std::thread::Builder::new()
+            .name("journal".to_owned())
+            .spawn(move || worker.run(&messages))
+            .map_err(JournalError::io(&path, "start the thread that writes"))?;
+        Ok(Self {
+            inbox,
+            shared,
+            thread: Some(thread),
+        })
+    }
+
+    /// Gives an event to the writer, and the number it has: it is on the disk once
+    /// [`Saved::durable`] has reached that. Returns at once.
+    pub fn append(&self, stamped: &Stamped) -> u64 {
+        let number = self.shared.sent.fetch_add(1, Ordering::SeqCst) + 1;
+        self.send(Message::Append(stamped.clone()));
+        number
+    }
+
+    /// How far saving has got.
+    pub fn saved(&self) -> Saved {
+        let durable = self.shared.durable.load(Ordering::SeqCst);
+        Saved {
+            sent: self.shared.sent.load(Ordering::SeqCst),
+            durable,
+            trouble: self.shared.rare(|rare| rare.trouble.clone()),
+        }
+    }
+
+    /// Where the file lies now.
+    pub fn path(&self) -> PathBuf {
+        self.shared.rare(|rare| rare.path.clone())
+    }
+
+    /// Tells a writer in trouble to try again at once. Returns at once.
+    pub fn try_now(&self) {
+        self.send(Message::TryNow);
+    }
+
+    /// Has the whole sitting written below another sessions folder, in the pupil's folder there, and
+    /// goes on there. Returns at once: [`Writer::saved`] tells how it went and [`Writer::path`]
+    /// where the file is. If it cannot be, the writer stays where it was.
+    ///
+    /// The old file is kept as `NAME.moved` where that can be done.
+    pub fn move_to(&self, dir: &Path) {
+        self.send(Message::MoveTo(dir.to_owned()));
+    }
+
+    /// Waits until everything sent is on the disk, trying anew where there was trouble; false if it
+    /// cannot be or takes longer than `patience`.
+    pub fn wait_durable(&self, patience: Duration) -> bool {
+        self.ask(Message::Flush, patience).is_ok()
+    }
+
+    /// Waits until everything sent is on the disk, ends the thread, and gives the file's path.
+    ///
+    /// # Errors
+    /// What keeps it from being saved within ten seconds. The writer then goes on with all its lines
+    /// in memory: move to another folder, or wait, and finish again.
+    pub fn finish(&mut self) -> Result<PathBuf, Trouble> {
+        if self.thread.is_none() {
+            return Ok(self.path());
+        }
+        let path = self.ask(Message::End, PATIENCE)?;
+        if let Some(thread) = self.thread.take() {
+            let _it_has_answered_and_only_returns = thread.join();
+        }
+        Ok(path)
+    }
+
+    fn ask(
+        &self,
+        message: impl FnOnce(Reply) -> Message,
+        patience: Duration,
+    ) -> Result<PathBuf, Trouble> {
+        let (reply, answer) = mpsc::channel();
+        self.send(message(reply));
+        match answer.recv_timeout(patience) {
+            Ok(answer) => answer,
+            Err(mpsc::RecvTimeoutError::Timeout) => Err(Trouble::Slow(self.path())),
+            Err(mpsc::RecvTimeoutError::Disconnected) => Err(Trouble::Ended(self.path())),
+        }
+    }
+
+    fn send(&self, message: Message) {
+        if self.inbox.send(message).is_err() {
+            let ended = Trouble::Ended(self.path());
+            self.shared.rare(|rare| rare.trouble = Some(ended));
+        }
+    }
+}
+
+/// Keeps a torn end beside the session before it is cut off.
+fn set_aside(session: &Path, tail: &[u8]) -> Result<(), JournalError> {
+    use std::io::Write;
+    let path = place::free_sibling(session, "torn");
+    let io = |error| JournalError::io(&path, "write")(error);
+    let mut options = place::private();
+    let mut file = options
+        .write(true)
+        .create_new(true)
+        .open(&path)
+        .map_err(io)?;
+    file.write_all(tail).map_err(io)?;
+    file.sync_all().map_err(io)?;
+    place::sync_folder(place::folder(session)).map_err(io)
+}

@@ -1,0 +1,76 @@
+//! What is said before the clock starts and after the sitting is over.
+
+use chrono::NaiveDate;
+
+use crate::coach::ended::Ended;
+use crate::coach::read_out::{Block, read_out};
+use crate::domain::header::Arrangements;
+use crate::domain::paper::Paper;
+use crate::domain::time::Elapsed;
+
+/// What a line typed before the start asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BeforeStart {
+    /// The clock starts.
+    Start,
+    /// Nothing starts; the program ends.
+    Leave,
+    /// Neither: the last line of [`read_out_lines`] is said again.
+    Unclear,
+}
+
+/// Reads a line typed before the start. Enter alone starts nothing, since it may be a held key.
+pub fn before_start(typed: &str) -> BeforeStart {
+    match typed.trim().to_lowercase().as_str() {
+        "start" => BeforeStart::Start,
+        "leave" => BeforeStart::Leave,
+        _ => BeforeStart::Unclear,
+    }
+}
+
+/// Everything read out before the start; `standard` is the time before extra time.
+pub fn read_out_lines(
+    paper: &Paper,
+    standard: Elapsed,
+    arranged: &Arrangements,
+    today: NaiveDate,
+) -> Vec<String> {
+    let mut said = vec![format!("{}.", paper.outline.title)];
+    said.extend(lines(read_out(paper, standard, arranged, today)));
+    said.push("Type start: the clock starts at once. Type leave to stop here.".to_owned());
+    said
+}
+
+/// Everything said after a sitting.
+pub fn result_lines(ended: &Ended) -> Vec<String> {
+    let mut said = vec![ended.closing().to_owned()];
+    said.extend(lines(ended.blocks()));
+    for question in ended.marks.iter().flat_map(|marks| &marks.questions) {
+        let given = question
+            .given
+            .map_or_else(String::new, |label| format!("{label}, "));
+        let after = if question.after_time {
+            ", after time"
+        } else {
+            ""
+        };
+        let word = question.outcome.word();
+        said.push(format!(
+            "Question {}: {given}{word}{after}.",
+            question.number
+        ));
+    }
+    said.extend(ended.last_lines());
+    said
+}
+
+/// Blocks as lines, each heading before its first line.
+fn lines(blocks: Vec<Block>) -> impl Iterator<Item = String> {
+    blocks.into_iter().flat_map(|Block { heading, lines }| {
+        let with_heading = move |(place, line): (usize, String)| match place {
+            0 => format!("{heading}: {line}"),
+            _ => line,
+        };
+        lines.into_iter().enumerate().map(with_heading)
+    })
+}

@@ -1,0 +1,72 @@
+//! The thread that keeps the time.
+
+use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::thread;
+use std::time::Duration;
+
+use super::{Held, Seat, Shared};
+use crate::domain::time::Elapsed;
+use crate::journal::Hold;
+
+/// The longest it looks away: sleep and a changed clock are seen within this.
+const LOOK: Duration = Duration::from_secs(1);
+
+/// Looks at the clock at least once a second, so that time up is recorded at its moment even while
+/// the page waits for a terminal that does not read; and says at each look that the sitting goes on.
+///
+/// `wake` is called when time is up. The thread ends with the sitting, or when nobody else has the
+/// seat any more.
+pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
+    let seat = Arc::downgrade(&shared.seat);
+    let hold = Arc::downgrade(&shared.hold);
+    thread::spawn(move || {
+        while let Some(away) = look(&seat, &hold, &wake) {
+            thread::sleep(away);
+        }
+    });
+}
+
+/// One look; gives how long to look away, or nothing when there is nothing left to look at.
+fn look(
+    seat: &Weak<Mutex<Seat>>,
+    hold: &Weak<Mutex<Option<Held>>>,
+    wake: &impl Fn(),
+) -> Option<Duration> {
+    let (beat, path, away) = {
+        let seat = seat.upgrade()?;
+        let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
+        let before = seat.sitting.phase();
+        let now = seat.look();
+        if seat.sitting.phase() != before {
+            wake();
+        }
+        if seat.sitting.is_closed() {
+            return None;
+        }
+        (
+            seat.beat(),
+            seat.writer.path(),
+            until(seat.sitting.deadline(), now),
+        )
+    };
+    let hold = hold.upgrade()?;
+    let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
+    let keeping = hold.as_mut()?;
+    if keeping.path != path {
+        // The sitting is saved elsewhere now; without a hold there it goes on with the old one.
+        if let Ok((hold, _)) = Hold::take(&path) {
+            *keeping = Held { hold, path };
+        }
+    }
+    // A beat that cannot be written costs nothing but a second after a kill.
+    let _ = keeping.hold.beat(&beat);
+    Some(away)
+}
+
+/// How long to look away, so that the next look is no later than what happens by itself.
+fn until(next: Option<Elapsed>, now: Elapsed) -> Duration {
+    let ahead = next.map_or(LOOK, |next| {
+        Duration::from_millis(next.since(now).as_millis())
+    });
+    ahead.clamp(Duration::from_millis(1), LOOK)
+}

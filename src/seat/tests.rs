@@ -1,0 +1,257 @@
+//! A seat over a clock that the test moves and files in a folder of its own.
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, TimeDelta};
+use tempfile::TempDir;
+
+use super::*;
+use crate::clock::FakeClock;
+use crate::domain::event::{AwayClock, Ending};
+use crate::domain::header::{Alias, Arrangements};
+use crate::domain::labels::{Label, Labels};
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Fingerprint, Outline, Paper, Question};
+use crate::domain::rule::{Rule, Section};
+use crate::domain::sitting::Phase;
+
+fn paper() -> Paper {
+    let section = Section {
+        name: "all".into(),
+        first: QuestionNo(1),
+        last: QuestionNo(5),
+        right: Mark::whole(4),
+        wrong: Mark::ZERO,
+        blank: Mark::ZERO,
+    };
+    Paper {
+        outline: Outline {
+            id: "five".into(),
+            title: "Five".into(),
+            fingerprint: Fingerprint::of(["five"]),
+            questions: 5,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: std::collections::BTreeMap::new(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![section],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: false,
+        },
+        allowed: Elapsed::minutes(10),
+        conditions: vec![],
+        past: vec![],
+        questions: vec![Question::default(); 5],
+    }
+}
+
+struct Hall {
+    folder: TempDir,
+    clock: FakeClock,
+}
+
+impl Hall {
+    fn new() -> Self {
+        let local = DateTime::parse_from_rfc3339("2026-11-25T09:00:00+01:00").unwrap();
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+            clock: FakeClock::new(local),
+        }
+    }
+
+    fn clock(&self) -> Arc<dyn Clock> {
+        Arc::new(self.clock.clone())
+    }
+
+    fn take(&self, change: impl FnOnce(&mut Arrangements)) -> Shared {
+        let paper = paper();
+        let mut arrangements = Arrangements::usual(paper.allowed);
+        change(&mut arrangements);
+        let setup = Setup {
+            pupil: Alias::new("otter").unwrap(),
+            paper: &paper,
+            minutes: None,
+            arrangements,
+            plan: None,
+        };
+        Shared::take(self.folder.path(), &setup, self.clock(), Box::new(|| {})).unwrap()
+    }
+
+    /// The program is killed: nothing is said, only what is on the disk is left.
+    fn killed(seat: Shared) -> PathBuf {
+        let path = seat.path();
+        assert!(seat.lock().writer.wait_durable(Duration::from_secs(5)));
+        drop(seat);
+        path
+    }
+
+    fn back(&self, path: &Path) -> Shared {
+        let record = journal::read(path).unwrap();
+        Shared::go_on(&record, self.clock(), Box::new(|| {})).unwrap()
+    }
+}
+
+fn label(c: char) -> Label {
+    Label::new(c).unwrap()
+}
+
+const Q1: QuestionNo = QuestionNo(1);
+
+#[test]
+fn time_is_up_at_its_moment_and_a_late_key_does_not_count() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    hall.clock.advance(Elapsed::minutes(10));
+    assert_eq!(
+        seat.wish(Command::Answer(Q1, label('B'))),
+        Err(Refusal::Locked)
+    );
+    let view = seat.view();
+    assert_eq!(view.sitting.phase(), Phase::TimeUp);
+    assert_eq!(
+        view.sitting.row(Q1).unwrap().in_time.unwrap().option,
+        label('A')
+    );
+}
+
+#[test]
+fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    seat.wish(Command::Answer(Q1, label('C'))).unwrap();
+    hall.clock.advance(Elapsed::seconds(90));
+    seat.view();
+    let beat = seat.lock().beat();
+    seat.hold
+        .lock()
+        .unwrap()
+        .as_mut()
+        .unwrap()
+        .hold
+        .beat(&beat)
+        .unwrap();
+    let path = Hall::killed(seat);
+    hall.clock.advance(Elapsed::minutes(30));
+    let seat = hall.back(&path);
+    let view = seat.view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 90));
+    assert_eq!(
+        view.sitting.row(Q1).unwrap().in_time.unwrap().option,
+        label('C')
+    );
+    hall.clock.advance(Elapsed::seconds(509));
+    assert_eq!(seat.view().sitting.phase(), Phase::Running);
+    hall.clock.advance(Elapsed::seconds(1));
+    assert_eq!(seat.view().sitting.phase(), Phase::TimeUp);
+}
+
+#[test]
+fn an_absence_counts_where_that_is_arranged() {
+    let hall = Hall::new();
+    let seat = hall.take(|arranged| arranged.away_counts = true);
+    hall.clock.advance(Elapsed::seconds(60));
+    let path = Hall::killed(seat);
+    hall.clock.advance(Elapsed::seconds(240));
+    let view = hall.back(&path).view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(300));
+}
+
+#[test]
+fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_time() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    hall.clock.sleep(Elapsed::seconds(100));
+    seat.view();
+    let wall = hall.clock.read().utc;
+    hall.clock.set_wall(wall - TimeDelta::hours(1));
+    let view = seat.view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
+    let path = Hall::killed(seat);
+    hall.clock.reboot("another boot", Elapsed::minutes(5));
+    let seat = hall.back(&path);
+    let view = seat.view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
+    assert!(
+        view.at >= Elapsed::seconds(400),
+        "the time away is in the record: {:?}",
+        view.at
+    );
+    let path = Hall::killed(seat);
+    let events: Vec<_> = journal::read(&path)
+        .unwrap()
+        .events
+        .into_iter()
+        .map(|stamped| stamped.event)
+        .collect();
+    let slept = Event::Slept {
+        span: Elapsed::seconds(100),
+        counts: true,
+    };
+    assert!(events.contains(&slept), "{events:?}");
+    assert!(
+        events.contains(&Event::ClockChanged { millis: -3_600_000 }),
+        "{events:?}"
+    );
+    let by_wall = |event: &Event| {
+        matches!(
+            event,
+            Event::Resumed {
+                clock: AwayClock::Wall,
+                counts: false,
+                ..
+            }
+        )
+    };
+    assert!(events.iter().any(by_wall), "{events:?}");
+}
+
+#[test]
+fn blanks_are_filled_from_a_seed_that_is_recorded() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    hall.clock.advance(Elapsed::minutes(10));
+    seat.view();
+    seat.wish(Command::StartGuessRound).unwrap();
+    seat.fill_blanks(7).unwrap();
+    let drawn = |sitting: &Sitting| -> Vec<_> {
+        sitting
+            .rows()
+            .iter()
+            .filter_map(|row| row.after_time)
+            .map(|given| given.option)
+            .collect()
+    };
+    let filled = seat.view().sitting;
+    assert_eq!(drawn(&filled).len(), 4);
+    seat.wish(Command::Finish).unwrap();
+    let path = seat.finish().unwrap();
+    let sitting = journal::read(&path).unwrap().sitting();
+    assert_eq!(sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+    assert_eq!(drawn(&sitting), drawn(&filled));
+    assert!(!path.with_extension("lock").exists());
+}
+
+/// 5,000 draws of five options: each near 1,000, chi-square with 4 degrees of freedom below 18.47,
+/// its 0.1 % point (from memory); the seeds are fixed, so this never changes by chance.
+#[test]
+fn every_option_is_as_likely_as_the_next() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    let sitting = seat.view().sitting;
+    let mut counts = [0_u32; 5];
+    for seed in 0..1000 {
+        for (_, option) in fill::draw(&sitting, seed) {
+            counts[Labels::new("ABCDE").unwrap().index(option).unwrap()] += 1;
+        }
+    }
+    assert_eq!(fill::draw(&sitting, 3), fill::draw(&sitting, 3));
+    let chi: f64 = counts
+        .iter()
+        .map(|count| (f64::from(*count) - 1000.0).powi(2) / 1000.0)
+        .sum();
+    assert!(chi < 18.47, "{counts:?}: {chi}");
+}

@@ -1,0 +1,20 @@
+//! The loops behind the pages: they wait, draw, and do what a page asks.
+
+mod pages;
+mod sitting;
+
+pub use pages::{result, start};
+pub use sitting::{Room, sit};
+
+/// How a page was left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leaving {
+    /// The page is done with.
+    Done,
+    /// The pupil left; the sitting is still open.
+    Left,
+    /// A signal asks the program to end.
+    Stopped(u8),
+    /// The terminal is gone.
+    Lost,
+}

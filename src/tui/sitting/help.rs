@@ -1,0 +1,110 @@
+//! The help page: every key and every sign of the page under it.
+
+use ratatui::text::{Line, Span};
+
+use super::answering;
+use super::panels::{Piece, key, set};
+use super::sheet::state_sign;
+use super::{Desk, words};
+use crate::domain::event::How;
+use crate::domain::sitting::{Phase, RowState};
+
+/// From this width on, signs stand beside the keys.
+const SIDE_BY_SIDE: usize = 78;
+/// Columns for the keys there.
+const LEFT: usize = 46;
+
+/// The lines of help, keys first.
+pub(super) fn lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
+    let keys = if desk.sitting.phase() == Phase::GuessRound {
+        guessing_keys(desk)
+    } else {
+        answering_keys(desk)
+    };
+    let signs = signs();
+    if width < SIDE_BY_SIDE {
+        let mut pieces = keys;
+        pieces.push(Piece::Gap);
+        pieces.extend(signs);
+        return set(&pieces, desk.theme, width);
+    }
+    let keys = set(&keys, desk.theme, LEFT);
+    let signs = set(&signs, desk.theme, width - LEFT - 1);
+    let rows = keys.len().max(signs.len());
+    (0..rows)
+        .map(|row| {
+            let mut line = keys.get(row).cloned().unwrap_or_default();
+            let gap = (LEFT + 1).saturating_sub(line.width());
+            line.push_span(Span::raw(" ".repeat(gap)));
+            line.spans
+                .extend(signs.get(row).cloned().unwrap_or_default().spans);
+            line
+        })
+        .collect()
+}
+
+fn labels(desk: &Desk<'_>) -> String {
+    let paper = &desk.sitting.header().paper;
+    desk.current()
+        .map_or(&paper.options, |question| paper.labels(question))
+        .range()
+}
+
+fn answering_keys(desk: &Desk<'_>) -> Vec<Piece> {
+    let jump = if answering::digits_answer(desk) {
+        "#, 12, Enter"
+    } else {
+        "12, Enter"
+    };
+    vec![
+        key(&labels(desk), "answer; another one changes it"),
+        key("Enter, Right", "next question"),
+        key("Left", "question before"),
+        key("Home, End", "first, last question"),
+        key(jump, "go to question 12"),
+        key("Space", "leave it for later"),
+        key("/", "next blank"),
+        key("Tab", "flag on or off"),
+        key(";", "next flag"),
+        key("Backspace", "rub the answer out"),
+        key("-", "say: unsure, a guess, worked"),
+        key(".", "hide or show the clock"),
+        key("PageDown", "read on in a long question"),
+        key("Esc", "menu: finish, rest, give up"),
+        key("Ctrl-C twice", "leave; go on later"),
+    ]
+}
+
+fn guessing_keys(desk: &Desk<'_>) -> Vec<Piece> {
+    vec![
+        key(&labels(desk), "guess, and on to the next blank"),
+        key("Space", "pass on to the next blank"),
+        key("Right, Left", "next one, one before"),
+        key("Backspace", "take the guess back"),
+        key("*", "fill the rest at random"),
+        key("Enter", "end; asks first if any is blank"),
+        key("Esc", "menu"),
+    ]
+}
+
+fn signs() -> Vec<Piece> {
+    let state = |state, means| {
+        let sign = state_sign(state).to_string();
+        Piece::Key(sign, String::from(means))
+    };
+    let how = |how| Piece::Key(words::how_sign(how).to_owned(), words::how(how).to_owned());
+    vec![
+        Piece::Heading("Signs".to_owned()),
+        key(">", "open now"),
+        key("[C]", "chosen"),
+        state(RowState::NotSeen, "not seen"),
+        state(RowState::Seen, "seen, blank"),
+        state(RowState::Skipped, "for later"),
+        state(RowState::Answered, "answered"),
+        how(How::Unsure),
+        how(How::Guessed),
+        how(How::Filled),
+        key("F", "flag"),
+        key("'", "not saved yet"),
+    ]
+}

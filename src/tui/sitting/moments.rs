@@ -1,0 +1,44 @@
+//! When a page next looks different though nothing happens.
+
+use super::words::{self, LAST_MINUTES};
+use super::{ClockShown, Desk, Model, pace};
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
+
+/// The next moment at which the page would look different by itself: the clock, the reminder, the
+/// checkpoint line, time up. Nothing while the clock stands.
+pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
+    let (sitting, at) = (desk.sitting, desk.at);
+    if sitting.phase() != Phase::Running {
+        return None;
+    }
+    let used = sitting.used(at);
+    let clock = match model.clock {
+        ClockShown::Yes => clock_change(sitting.left(at)),
+        ClockShown::No => None,
+    };
+    let plan = pace::next_change(sitting, used).map(|then| then.since(used));
+    let moments = [
+        clock.map(|wait| at + wait),
+        plan.map(|wait| at + wait),
+        sitting.reminder(),
+        sitting.deadline(),
+    ];
+    moments
+        .into_iter()
+        .flatten()
+        .filter(|moment| *moment > at)
+        .min()
+}
+
+/// How long until the clock shows something else.
+fn clock_change(left: Elapsed) -> Option<Elapsed> {
+    let then = if left > LAST_MINUTES {
+        let half_a_minute_less =
+            Elapsed::minutes(words::minutes_shown(left)) - Elapsed::seconds(30);
+        half_a_minute_less.max(LAST_MINUTES)
+    } else {
+        Elapsed::seconds(left.as_millis().div_ceil(1000).checked_sub(1)?)
+    };
+    Some(left.since(then))
+}

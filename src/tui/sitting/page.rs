@@ -1,0 +1,333 @@
+//! The frame that every page shares: top line, saving, notes, the page itself, message and keys.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Rect, Size};
+use ratatui::text::{Line, Span, Text};
+use ratatui::widgets::{Block, Borders, Widget};
+
+use super::{
+    ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, pace, panels, text,
+    words,
+};
+use crate::domain::sitting::Phase;
+
+/// One page of a sitting, ready to be drawn.
+#[derive(Clone, Copy, Debug)]
+pub struct Page<'a> {
+    /// What belongs to the screen alone.
+    pub model: &'a Model,
+    /// How things stand.
+    pub desk: &'a Desk<'a>,
+}
+
+/// Draws the page that the sitting and the screen ask for; any area will do.
+pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
+    // The area decides, whatever the desk was told before the window changed.
+    let size = Size::new(area.width, area.height);
+    let desk = &Desk { size, ..*desk };
+    let shown = model.shown(desk);
+    if shown == Shown::TooSmall {
+        return too_small(model, desk).render(area, buf);
+    }
+    let parts = Parts::of(model, desk, area);
+    parts.top(model, desk).render(parts.top, buf);
+    let trouble = trouble(desk, parts.trouble.width).into_iter();
+    let trouble: Text<'_> = trouble
+        .map(|line| Line::styled(line, desk.theme.trouble))
+        .collect();
+    trouble.render(parts.trouble, buf);
+    let notes = notes(model, desk, parts.notes.width).into_iter();
+    let notes: Text<'_> = notes.map(Line::from).collect();
+    notes.render(parts.notes, buf);
+    Block::new().borders(Borders::TOP).render(parts.rule, buf);
+    match shown {
+        Shown::Answering | Shown::Guessing => body::draw(model, desk, parts.body, buf),
+        _ => draw_lines(
+            &lines(model, desk, parts.body),
+            model.top(desk),
+            desk,
+            parts.body,
+            buf,
+        ),
+    }
+    message(model, desk, parts.message.width).render(parts.message, buf);
+    let keys = foot::lines(&foot::hints(model, desk), desk.theme, parts.foot);
+    Text::from(keys).render(parts.foot, buf);
+}
+
+impl Widget for &Page<'_> {
+    fn render(self, area: Rect, buf: &mut Buffer) {
+        draw(self.model, self.desk, area, buf);
+    }
+}
+
+/// How far what scrolls can be scrolled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Room {
+    /// Lines shown at a time.
+    pub(super) page: usize,
+    /// The furthest first line.
+    pub(super) most: usize,
+}
+
+impl Room {
+    /// The room of so many lines in so many rows; one row tells of more where they do not fit.
+    pub(super) fn new(lines: usize, rows: u16) -> Self {
+        let rows = usize::from(rows);
+        let page = if lines > rows {
+            rows.saturating_sub(1)
+        } else {
+            rows
+        };
+        Self {
+            page,
+            most: lines.saturating_sub(page),
+        }
+    }
+}
+
+/// How far the page on the screen can be scrolled.
+pub(super) fn room(model: &Model, desk: &Desk<'_>) -> Room {
+    let area = Rect::new(0, 0, desk.size.width, desk.size.height);
+    let parts = Parts::of(model, desk, area);
+    match model.shown(desk) {
+        Shown::Answering | Shown::Guessing => body::room(desk, parts.body),
+        _ => Room::new(lines(model, desk, parts.body).len(), parts.body.height),
+    }
+}
+
+/// Draws lines that may be more than fit, with a sign that says so.
+pub(super) fn draw_lines(
+    lines: &[Line<'static>],
+    top: usize,
+    desk: &Desk<'_>,
+    area: Rect,
+    buf: &mut Buffer,
+) {
+    let room = Room::new(lines.len(), area.height);
+    let top = top.min(room.most);
+    let shown: Text<'_> = lines.iter().skip(top).take(room.page).cloned().collect();
+    shown.render(area, buf);
+    if room.most > 0 {
+        let says = match (top > 0, top < room.most) {
+            (true, true) => "PageUp and PageDown: more above and below",
+            (true, false) => "PageUp: more above",
+            _ => "PageDown: more below",
+        };
+        let row = Rect {
+            y: area.bottom().saturating_sub(1),
+            height: area.height.min(1),
+            ..area
+        };
+        Line::styled(text::fit(says, usize::from(area.width)), desk.theme.notice).render(row, buf);
+    }
+}
+
+/// The lines of a page that is words only.
+fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
+    let width = usize::from(body.width);
+    match model.shown(desk) {
+        Shown::Over(super::Overlay::Help) => help::lines(desk, width),
+        shown => panels::lines(desk, shown, width),
+    }
+}
+
+/// Parts below one another, of these heights; the one without a height takes what is left.
+///
+/// A frame too low for all of them leaves out the last, as far as needed.
+pub(super) fn stack<const N: usize>(area: Rect, heights: [Option<u16>; N]) -> [Rect; N] {
+    let fixed = heights
+        .iter()
+        .flatten()
+        .fold(0_u16, |sum, height| sum.saturating_add(*height));
+    let rest = area.height.saturating_sub(fixed);
+    let mut y = area.y;
+    heights.map(|height| {
+        let height = height.unwrap_or(rest).min(area.bottom().saturating_sub(y));
+        let part = Rect { y, height, ..area };
+        y = part.bottom();
+        part
+    })
+}
+
+struct Parts {
+    top: Rect,
+    trouble: Rect,
+    notes: Rect,
+    rule: Rect,
+    body: Rect,
+    message: Rect,
+    foot: Rect,
+}
+
+impl Parts {
+    fn of(model: &Model, desk: &Desk<'_>, area: Rect) -> Self {
+        let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
+        let foot = if area.height < 22 { 1 } else { 2 };
+        let [top, trouble, notes, rule, body, message, foot] = stack(
+            area,
+            [
+                Some(1),
+                Some(count(trouble(desk, area.width))),
+                Some(count(notes(model, desk, area.width))),
+                Some(1),
+                None,
+                Some(1),
+                Some(foot),
+            ],
+        );
+        Self {
+            top,
+            trouble,
+            notes,
+            rule,
+            body,
+            message,
+            foot,
+        }
+    }
+
+    /// Pupil and paper on the left, clock and saving on the right.
+    fn top(&self, model: &Model, desk: &Desk<'_>) -> Line<'static> {
+        let theme = desk.theme;
+        let clock = clock(model, desk);
+        let (saved, style) = match desk.saved {
+            SaveState::Saving { unsaved } if !unsaved.is_empty() => ("  saving", theme.notice),
+            SaveState::Saved | SaveState::Saving { .. } => ("   saved", theme.fine),
+            SaveState::Trouble { .. } => ("  NOT SAVED", theme.trouble),
+        };
+        let header = desk.sitting.header();
+        let width = usize::from(self.top.width);
+        let room = width.saturating_sub(text::columns(&clock) + text::columns(saved) + 2);
+        let who = text::fit(&format!("{}  {}", header.pupil, header.paper.title), room);
+        let gap = " ".repeat(room.saturating_sub(text::columns(&who)) + 2);
+        Line::from(vec![
+            Span::styled(who, theme.heading),
+            Span::raw(gap),
+            Span::styled(clock, theme.heading),
+            Span::styled(saved, style),
+        ])
+    }
+}
+
+/// The clock in words.
+fn clock(model: &Model, desk: &Desk<'_>) -> String {
+    let left = || words::time_left(desk.sitting.left(desk.at));
+    match (desk.sitting.phase(), model.clock) {
+        (Phase::Running, ClockShown::Yes) => left(),
+        (Phase::Running, ClockShown::No) => "clock hidden: . shows it".to_owned(),
+        (Phase::OnBreak, _) => "the clock stands".to_owned(),
+        (Phase::TimeUp | Phase::GuessRound, _) => "time is up".to_owned(),
+        (Phase::Closed(_), _) => "the sitting is over".to_owned(),
+    }
+}
+
+/// What is wrong with saving and what can be done, in four lines at the most.
+fn trouble(desk: &Desk<'_>, width: u16) -> Vec<String> {
+    let SaveState::Trouble {
+        sentence,
+        elsewhere,
+        ..
+    } = desk.saved
+    else {
+        return Vec::new();
+    };
+    let way_out = elsewhere.map_or_else(
+        || "Your answers stay here. F3 tries again. Tell your tutor.".to_owned(),
+        |place| format!("Your answers stay here. F3 tries again. F2 saves in {place}"),
+    );
+    let width = usize::from(width);
+    let what = text::wrap(&format!("NOT SAVED: {sentence}"), width);
+    let way_out = text::wrap(&way_out, width);
+    what.into_iter()
+        .take(2)
+        .chain(way_out.into_iter().take(2))
+        .collect()
+}
+
+/// The quiet lines above the page: checkpoint, reminder, what the guess round is.
+fn notes(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
+    let width = usize::from(width);
+    let first_advice = desk.advice.first().cloned();
+    match model.shown(desk) {
+        Shown::Answering => {
+            let plan = text::pack(pace::sentences(desk.sitting, desk.at), width);
+            let reminder = reminder(desk).into_iter();
+            let reminder = reminder.flat_map(|said| [Some(said), first_advice.clone()]);
+            let reminder = text::pack(reminder.flatten(), width);
+            // Where the frame is small, the next checkpoint can be left out, and long advice too.
+            let most = if desk.size.height < 22 { 1 } else { 2 };
+            plan.into_iter()
+                .take(1)
+                .chain(reminder.into_iter().take(most))
+                .collect()
+        }
+        Shown::Guessing => {
+            let what = "Guess round: kept apart from your answers in time.".to_owned();
+            let filled = desk.sitting.blanks().next().is_none();
+            let said = if filled {
+                vec![Some(
+                    "All filled. Enter ends, arrows and letters change.".to_owned(),
+                )]
+            } else {
+                vec![desk.rule_notice.map(str::to_owned), first_advice]
+            };
+            let said = [Some(what)].into_iter().chain(said).flatten();
+            text::pack(said, width).into_iter().take(3).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The one mention of the blanks, from its moment until time is up.
+fn reminder(desk: &Desk<'_>) -> Option<String> {
+    let due = desk.sitting.reminder()?;
+    let blanks = desk.sitting.blanks().count();
+    let before = desk.sitting.header().arrangements.remind_before;
+    (desk.at >= due && blanks > 0).then(|| {
+        format!(
+            "! Last {}: {}. / goes to the next.",
+            words::span(before),
+            words::blanks(blanks)
+        )
+    })
+}
+
+/// The digits being typed, or the message.
+fn message(model: &Model, desk: &Desk<'_>, width: u16) -> Line<'static> {
+    let width = usize::from(width);
+    let said = model.message(desk.sitting.phase());
+    match (&model.typed, said, model.shown(desk)) {
+        (Some(typed), None, Shown::Answering) => {
+            let line = format!("Go to question: {typed}_   Enter goes, Esc drops it.");
+            Line::styled(text::fit(&line, width), desk.theme.notice)
+        }
+        (Some(typed), Some(said), Shown::Answering) => {
+            let line = format!("{typed}_   {said}");
+            Line::styled(text::fit(&line, width), desk.theme.notice)
+        }
+        (_, said, _) => Line::styled(
+            text::fit(said.unwrap_or_default(), width),
+            desk.theme.notice,
+        ),
+    }
+}
+
+/// A window too small to work in: what would do, and the clock.
+fn too_small(model: &Model, desk: &Desk<'_>) -> Text<'static> {
+    let size = format!(
+        "Please make this window {} columns by {} rows or larger.",
+        SMALLEST.width, SMALLEST.height
+    );
+    let trouble = matches!(desk.saved, SaveState::Trouble { .. });
+    let saved = if trouble { "NOT SAVED" } else { "" };
+    let lines = [
+        clock(model, desk),
+        size,
+        "Keys wait until then.".to_owned(),
+        saved.to_owned(),
+    ];
+    let width = usize::from(desk.size.width);
+    let wrapped = lines.iter().flat_map(|line| text::wrap(line, width));
+    wrapped.map(Line::from).collect()
+}

@@ -1,0 +1,205 @@
+//! The open question: its words where they are on the screen, what it is worth, its answer.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+use ratatui::widgets::Widget;
+
+use super::page::stack;
+use super::panels::LONGEST_LINE;
+use super::{Desk, answering, text, words};
+use crate::domain::labels::Label;
+use crate::domain::paper::Question;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Row;
+
+/// Where the question's parts go; head and answer never scroll.
+pub(super) struct Parts {
+    pub(super) head: Rect,
+    pub(super) words: Rect,
+    pub(super) answer: Rect,
+}
+
+impl Parts {
+    pub(super) fn of(pane: Rect) -> Self {
+        let [head, words, answer] = stack(pane, [Some(2), None, Some(1)]);
+        Self {
+            head,
+            words,
+            answer,
+        }
+    }
+}
+
+/// The open question's words, where they are on the screen.
+fn printed_here<'a>(desk: &Desk<'a>) -> Option<&'a Question> {
+    let question = desk.paper?.question(desk.current()?)?;
+    let empty = question.stem.is_none() && question.figure.is_none() && question.options.is_empty();
+    (!empty).then_some(question)
+}
+
+/// Whether the open question is to be read on the screen.
+pub(super) fn is_on_screen(desk: &Desk<'_>) -> bool {
+    printed_here(desk).is_some()
+}
+
+/// The widest line of the open question's figure.
+pub(super) fn figure_width(desk: &Desk<'_>) -> u16 {
+    let figure = printed_here(desk).and_then(|question| question.figure.as_deref());
+    let cleaned = text::clean(figure.unwrap_or_default());
+    let widest = cleaned.lines().map(text::columns).max().unwrap_or(0);
+    u16::try_from(widest).unwrap_or(u16::MAX)
+}
+
+/// Draws the question's number and what it is worth.
+pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
+    let width = usize::from(area.width);
+    let Some(question) = desk.current() else {
+        return Line::styled("No question is open.", desk.theme.heading).render(area, buf);
+    };
+    let row = Rect {
+        height: area.height.min(1),
+        ..area
+    };
+    let mut title = vec![Span::styled(
+        text::fit(&format!("Question {question}"), width),
+        desk.theme.heading,
+    )];
+    if desk.sitting.row(question).is_some_and(|row| row.flagged) {
+        title.push(Span::styled("  F flag", desk.theme.flag));
+    }
+    Line::from(title).render(row, buf);
+    let below = Rect {
+        y: area.y.saturating_add(1),
+        height: area.height.saturating_sub(1),
+        ..area
+    };
+    Line::raw(text::fit(&worth(desk, question), width)).render(below, buf);
+}
+
+/// The marks of the question's section.
+fn worth(desk: &Desk<'_>, question: QuestionNo) -> String {
+    let rule = &desk.sitting.header().paper.rule;
+    rule.section(question).map_or_else(String::new, |section| {
+        format!(
+            "Right {}, wrong {}, blank {}",
+            section.right, section.wrong, section.blank
+        )
+    })
+}
+
+/// The lines that may scroll in `area`.
+pub(super) fn lines(desk: &Desk<'_>, area: Rect) -> Vec<Line<'static>> {
+    let mut lines = roomy_lines(desk, usize::from(area.width));
+    if lines.len() > usize::from(area.height) && !lines.is_empty() {
+        // The empty line at the front is the first to go.
+        lines.remove(0);
+    }
+    lines
+}
+
+fn roomy_lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
+    let reading = width.min(LONGEST_LINE);
+    let plain = |text: &str| text::wrap(text, reading).into_iter().map(Line::raw);
+    let header = desk.sitting.header();
+    let Some(number) = desk.current() else {
+        let hint = if desk.paper.is_some() && header.paper.on_screen {
+            "Enter opens the first question."
+        } else {
+            "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
+             Then a letter answers it."
+        };
+        return [Line::default()].into_iter().chain(plain(hint)).collect();
+    };
+    let mut lines = vec![Line::default()];
+    let Some(question) = printed_here(desk) else {
+        let jump = if answering::digits_answer(desk) {
+            "#, its number, then Enter"
+        } else {
+            "its number, then Enter"
+        };
+        lines.extend(plain(match (desk.paper, header.paper.on_screen) {
+            (None, true) => "The words of this paper are not at hand. Ask your tutor for them.",
+            _ => "Read it on the printed paper.",
+        }));
+        lines.push(Line::default());
+        lines.extend(plain(&format!("Starting another? Type {jump}.")));
+        return lines;
+    };
+    if let Some(stem) = &question.stem {
+        lines.extend(plain(stem));
+        lines.push(Line::default());
+    }
+    if let Some(figure) = &question.figure {
+        let cleaned = text::clean(figure);
+        lines.extend(
+            cleaned
+                .lines()
+                .map(|line| Line::raw(text::fit(line, width))),
+        );
+        lines.push(Line::default());
+    }
+    let labels = header.paper.labels(number);
+    for (label, option) in labels.iter().zip(&question.options) {
+        lines.extend(option_lines(desk, label, option, reading));
+    }
+    lines
+}
+
+fn option_lines(
+    desk: &Desk<'_>,
+    label: Label,
+    option: &str,
+    width: usize,
+) -> impl Iterator<Item = Line<'static>> {
+    let given = desk
+        .current()
+        .and_then(|question| desk.sitting.row(question));
+    let chosen = given
+        .and_then(Row::standing)
+        .is_some_and(|given| given.option == label);
+    let (sign, style) = if chosen {
+        (format!("[{label}] "), desk.theme.filled)
+    } else {
+        (format!(" {label}  "), ratatui::style::Style::new())
+    };
+    let wrapped = text::wrap(option, width.saturating_sub(4)).into_iter();
+    wrapped.enumerate().map(move |(index, text)| {
+        let before = if index == 0 {
+            sign.clone()
+        } else {
+            "    ".to_owned()
+        };
+        Line::from(vec![Span::raw(before), Span::raw(text)]).style(style)
+    })
+}
+
+/// Draws the answer as it stands, or what would answer.
+pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
+    let Some(row) = desk.current().and_then(|open| desk.sitting.row(open)) else {
+        return;
+    };
+    let labels = desk.sitting.header().paper.labels(row.number);
+    let (line, style) = match row.standing() {
+        None => (
+            format!("No answer yet. {} answers.", labels.range()),
+            ratatui::style::Style::new(),
+        ),
+        Some(given) => {
+            let how = match words::how_sign(given.how) {
+                "" => String::new(),
+                _ => format!(", {}", words::how(given.how)),
+            };
+            let unsaved = if desk.is_unsaved(row.number) {
+                "  ' not saved yet"
+            } else {
+                ""
+            };
+            (
+                format!("Your answer: {}{how}{unsaved}", given.option),
+                desk.theme.filled,
+            )
+        }
+    };
+    Line::styled(text::fit(&line, usize::from(area.width)), style).render(area, buf);
+}

@@ -1,0 +1,213 @@
+//! The answer sheet, as on paper: a row a question, its letters, the chosen one filled in.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+use ratatui::widgets::Widget;
+
+use super::{Desk, text, words};
+use crate::domain::labels::Labels;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Given, Row, RowState};
+
+/// More options than this are not written out in a row.
+const MOST_WRITTEN_OUT: usize = 6;
+
+/// How much of a row there is room for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Detail {
+    /// Every option, the chosen one filled in.
+    EveryOption,
+    /// The chosen option.
+    ChosenOnly,
+}
+
+/// The sign of a row's state; help says what each means.
+pub(super) const fn state_sign(state: RowState) -> char {
+    match state {
+        RowState::NotSeen => '.',
+        RowState::Seen => 'o',
+        RowState::Answered => '+',
+        RowState::Skipped => '~',
+    }
+}
+
+/// The widths that all rows of a sheet share.
+#[derive(Clone, Copy)]
+struct Columns {
+    number: usize,
+    options: usize,
+    detail: Detail,
+}
+
+impl Columns {
+    fn of(desk: &Desk<'_>, detail: Detail) -> Self {
+        let rows = desk.sitting.rows();
+        let number = rows.last().map_or(2, |row| row.number.to_string().len());
+        let paper = &desk.sitting.header().paper;
+        let each = rows
+            .iter()
+            .map(|row| options_width(paper.labels(row.number)));
+        let options = match detail {
+            Detail::EveryOption => each.max().unwrap_or(0),
+            Detail::ChosenOnly => 1,
+        };
+        Self {
+            number: number.max(2),
+            options,
+            detail,
+        }
+    }
+
+    /// `>`, number, state, options, how (two), flag, unsaved, and the spaces between.
+    const fn width(self) -> usize {
+        1 + self.number + 1 + 1 + 1 + self.options + 1 + 2 + 1 + 1
+    }
+}
+
+fn options_width(labels: &Labels) -> usize {
+    if labels.len() > MOST_WRITTEN_OUT {
+        4 + labels.range().len()
+    } else {
+        3 * labels.len()
+    }
+}
+
+/// How wide one column of the sheet is.
+pub(super) fn width(desk: &Desk<'_>, detail: Detail) -> u16 {
+    u16::try_from(Columns::of(desk, detail).width()).unwrap_or(u16::MAX / 4)
+}
+
+/// Draws the sheet in so many columns, scrolled so that the open question's row shows.
+pub(super) fn draw(desk: &Desk<'_>, detail: Detail, columns: u16, area: Rect, buf: &mut Buffer) {
+    let columns_of = Columns::of(desk, detail);
+    let questions = desk.questions();
+    let rows: Vec<&Row> = questions
+        .iter()
+        .filter_map(|question| desk.sitting.row(*question))
+        .collect();
+    let line_at = |offset: u16| Rect {
+        y: area.y.saturating_add(offset),
+        height: 1.min(area.height.saturating_sub(offset)),
+        ..area
+    };
+    heading(desk, &rows, area.width).render(line_at(0), buf);
+    let height = area.height.saturating_sub(1);
+    let all_fit = rows.len() <= usize::from(height) * usize::from(columns);
+    let (first_line, height) = if all_fit || height < 3 {
+        (1, height)
+    } else {
+        (2, height - 2)
+    };
+    let visible = usize::from(height) * usize::from(columns);
+    let here = desk
+        .current()
+        .and_then(|open| questions.iter().position(|question| *question == open))
+        .unwrap_or(0);
+    let top = here
+        .saturating_sub(visible / 2)
+        .min(rows.len().saturating_sub(visible));
+    if first_line == 2 {
+        let above = rows.get(..top).unwrap_or_default();
+        let below = rows.get(top + visible..).unwrap_or_default();
+        hidden('^', above, area.width).render(line_at(1), buf);
+        hidden('v', below, area.width).render(line_at(height + 2), buf);
+    }
+    let step = area.width / columns.max(1);
+    for (index, row) in rows.iter().skip(top).take(visible).enumerate() {
+        let index = u16::try_from(index).unwrap_or(u16::MAX);
+        let (column, line) = (index / height.max(1), index % height.max(1));
+        let place = Rect {
+            x: area.x + column * step,
+            width: step.saturating_sub(1),
+            ..line_at(first_line + line)
+        };
+        row_line(desk, row, columns_of).render(place.intersection(area), buf);
+    }
+}
+
+/// How many are blank and how many have a flag.
+fn heading(desk: &Desk<'_>, rows: &[&Row], width: u16) -> Line<'static> {
+    let blank = rows.iter().filter(|row| row.standing().is_none()).count();
+    let flags = rows.iter().filter(|row| row.flagged).count();
+    let blanks = format!("{blank} blank");
+    let heading = match flags {
+        0 => blanks,
+        flags => format!("{blanks}, {}", words::flags(flags)),
+    };
+    let width = usize::from(width.saturating_sub(1));
+    Line::styled(text::fit(&heading, width), desk.theme.heading)
+}
+
+/// What is out of sight on one side.
+fn hidden(arrow: char, rows: &[&Row], width: u16) -> Line<'static> {
+    if rows.is_empty() {
+        return Line::default();
+    }
+    let blank = rows.iter().filter(|row| row.standing().is_none()).count();
+    let more = format!("{arrow} {} more", rows.len());
+    let whole = format!("{more}, {blank} blank");
+    let fits = text::columns(&whole) < usize::from(width);
+    Line::raw(if fits { whole } else { more })
+}
+
+fn row_line(desk: &Desk<'_>, row: &Row, columns: Columns) -> Line<'static> {
+    let theme = desk.theme;
+    let open = desk.current() == Some(row.number);
+    let given = row.standing();
+    let width = columns.number;
+    let mut spans = vec![Span::raw(format!(
+        "{}{:>width$} {} ",
+        if open { '>' } else { ' ' },
+        row.number.0,
+        state_sign(row.state()),
+    ))];
+    options(desk, row.number, given, columns, &mut spans);
+    let how = given.map_or("", |given| words::how_sign(given.how));
+    spans.push(Span::raw(" "));
+    spans.push(sign(how, 2, theme.notice));
+    spans.push(sign(if row.flagged { "F" } else { "" }, 1, theme.flag));
+    let unsaved = desk.is_unsaved(row.number);
+    spans.push(sign(if unsaved { "'" } else { "" }, 1, theme.notice));
+    let line = Line::from(spans);
+    if open { line.style(theme.chosen) } else { line }
+}
+
+/// A sign in its style, or as much room: a tint under no sign would say something by colour alone.
+fn sign(sign: &'static str, width: usize, style: Style) -> Span<'static> {
+    let style = if sign.is_empty() { Style::new() } else { style };
+    Span::styled(format!("{sign:<width$}"), style)
+}
+
+fn options(
+    desk: &Desk<'_>,
+    question: QuestionNo,
+    given: Option<Given>,
+    columns: Columns,
+    spans: &mut Vec<Span<'static>>,
+) {
+    let labels = desk.sitting.header().paper.labels(question);
+    let chosen = given.map(|given| given.option);
+    let before = spans.len();
+    let filled = |text: String| Span::styled(text, desk.theme.filled);
+    match (columns.detail, chosen) {
+        (Detail::ChosenOnly, Some(option)) => spans.push(filled(option.to_string())),
+        (Detail::ChosenOnly, None) => spans.push(Span::raw("_")),
+        (Detail::EveryOption, chosen) if labels.len() > MOST_WRITTEN_OUT => {
+            spans.push(
+                chosen.map_or_else(|| Span::raw("   "), |option| filled(format!("[{option}]"))),
+            );
+            spans.push(Span::raw(format!(" {}", labels.range())));
+        }
+        (Detail::EveryOption, chosen) => spans.extend(labels.iter().map(|label| {
+            if chosen == Some(label) {
+                filled(format!("[{label}]"))
+            } else {
+                Span::raw(format!(" {label} "))
+            }
+        })),
+    }
+    let taken: usize = spans.iter().skip(before).map(Span::width).sum();
+    spans.push(Span::raw(" ".repeat(columns.options.saturating_sub(taken))));
+}

@@ -1,0 +1,9 @@
+//! `enter` through the front door: an answer sheet in, a session without times out.
+
+#[cfg(test)]
+#[path = "enter/piped.rs"]
+mod piped;
+
+#[cfg(test)]
+#[path = "enter/asked.rs"]
+mod asked;

@@ -1,0 +1,194 @@
+//! The answers as a word or from a pipe.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::Mode;
+use pacebell::domain::sitting::Phase;
+use pacebell::domain::time::Elapsed;
+use pacebell::journal;
+use serde_json::Value;
+use tempfile::TempDir;
+
+const PAPER: &str = r#"(
+    format: 1,
+    id: "heron",
+    title: "Heron paper",
+    minutes: 10,
+    options: "ABCDE",
+    rule: (sections: [
+        (name: "1-3", first: 1, last: 3, right: 4),
+        (name: "4-6", first: 4, last: 6, right: 7),
+    ]),
+    questions: [(), (), (), (), (), ()],
+)"#;
+
+fn folder() -> TempDir {
+    let dir = TempDir::new().unwrap();
+    fs::write(dir.path().join("heron.paper.ron"), PAPER).unwrap();
+    fs::write(
+        dir.path().join("heron.key.ron"),
+        r#"(format: 1, paper: "heron", answers: "ABCDEA")"#,
+    )
+    .unwrap();
+    dir
+}
+
+fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(dir)
+        .args(words)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // The program may end before it has read everything.
+    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+fn enter(dir: &Path, words: &[&str], input: &str) -> Output {
+    let all = [
+        "enter",
+        "heron.paper.ron",
+        "--pupil",
+        "otter",
+        "--sessions",
+        "kept",
+    ];
+    pacebell(dir, &[&all[..], words].concat(), input)
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn saved(dir: &Path, output: &Output) -> PathBuf {
+    assert_eq!(output.status.code(), Some(0), "{}", err(output));
+    let path = String::from_utf8(output.stdout.clone()).unwrap();
+    dir.join(path.trim_end())
+}
+
+/// A refusal: its code and words; nothing is kept.
+fn refused(dir: &Path, output: &Output) -> (Option<i32>, String) {
+    assert!(output.stdout.is_empty() && !dir.join("kept").exists());
+    (output.status.code(), err(output))
+}
+
+#[test]
+fn answers_given_as_a_word_are_saved_without_times_and_can_be_marked() {
+    let dir = folder();
+    let words = ["--answers", "ab? -D-A", "--date", "2025-11-20"];
+    let output = enter(dir.path(), &words, "");
+    assert_eq!(err(&output), "   1 A    2 B?   3 -    4 D    5 -    6 A\n");
+    let path = saved(dir.path(), &output);
+    assert!(path.starts_with(dir.path().join("kept/otter")), "{path:?}");
+    let record = journal::read(&path).unwrap();
+    assert_eq!(record.header.mode, Mode::Entered);
+    assert_eq!(record.header.started.date_naive().to_string(), "2025-11-20");
+    assert_eq!(record.sitting().phase(), Phase::Closed(Ending::Entered));
+    assert!(
+        record
+            .events
+            .iter()
+            .all(|stamped| stamped.at == Elapsed::ZERO)
+    );
+    let opened = |event: &Event| matches!(event, Event::Opened(_));
+    assert!(!record.events.iter().any(|stamped| opened(&stamped.event)));
+
+    let mark = [
+        "mark",
+        path.to_str().unwrap(),
+        "--key",
+        "heron.key.ron",
+        "--json",
+    ];
+    let output = pacebell(dir.path(), &mark, "");
+    let json: Value = serde_json::from_slice(&output.stdout).unwrap();
+    // 4 + 4 + 7 + 7 = 22, of which 4 were guessed; three of them worked out.
+    assert_eq!(json["mark"]["in_time"], "22");
+    assert_eq!(json["mark"]["worked"], "18");
+    assert_eq!(json["luck"]["guesses"], 1);
+    assert!(
+        json["questions"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|q| q["seconds"].is_null())
+    );
+}
+
+#[test]
+fn a_blank_may_come_first_and_two_sheets_of_one_day_are_two_files() {
+    let dir = folder();
+    let words = ["--answers", "------", "--date", "2025-11-20"];
+    let first = saved(dir.path(), &enter(dir.path(), &words, ""));
+    let second = saved(dir.path(), &enter(dir.path(), &words, ""));
+    assert_ne!(first, second);
+    let sittings = [first, second].map(|path| journal::read(&path).unwrap());
+    assert_ne!(sittings[0].header.sitting, sittings[1].header.sitting);
+    assert_eq!(sittings[0].sitting().blanks().count(), 6);
+}
+
+#[test]
+fn answers_may_be_piped_in_several_lines() {
+    let dir = folder();
+    let output = enter(dir.path(), &[], "AB\n? C\n\nDEA\n");
+    let record = journal::read(&saved(dir.path(), &output)).unwrap();
+    assert_eq!(record.events.len(), 8);
+    assert_eq!(err(&output), "   1 A    2 B?   3 C    4 D    5 E    6 A\n");
+}
+
+#[test]
+fn what_does_not_fit_is_told_with_its_place_and_nothing_is_kept() {
+    let dir = folder();
+    let piped = |input| refused(dir.path(), &enter(dir.path(), &[], input));
+    let (code, said) = piped("AB\nCDF A");
+    assert_eq!(code, Some(1));
+    assert!(
+        said.starts_with("pacebell: line 2, column 3: 'F' is no answer to question 5"),
+        "{said}"
+    );
+    let (code, said) = piped("ABC");
+    assert_eq!(code, Some(1));
+    assert!(
+        said.starts_with("pacebell: there are 3 answers for 6 questions"),
+        "{said}"
+    );
+    let (code, said) = piped("ABCDEAA");
+    assert_eq!(code, Some(1));
+    assert!(
+        said.starts_with("pacebell: line 1, column 7: an answer too many"),
+        "{said}"
+    );
+    let typed = |words: &[&str]| refused(dir.path(), &enter(dir.path(), words, ""));
+    let (code, said) = typed(&["--answers", "ABCDEF"]);
+    assert_eq!(code, Some(2));
+    assert!(
+        said.starts_with("pacebell: --answers: column 6: 'F' is no answer"),
+        "{said}"
+    );
+    let (code, said) = typed(&["--answers", "ABCDEA", "--date", "2999-01-01"]);
+    assert_eq!(code, Some(2));
+    assert!(said.contains("lies ahead of today"), "{said}");
+}
+
+#[test]
+fn a_pupil_needs_an_alias() {
+    let dir = folder();
+    let words = [
+        "enter",
+        "heron.paper.ron",
+        "--pupil",
+        "../otter",
+        "--answers",
+        "ABCDEA",
+    ];
+    let output = pacebell(dir.path(), &words, "");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("is no alias"), "{}", err(&output));
+}

@@ -1,0 +1,13 @@
+//! `mark` through the front door: files in, page, table, JSON and exit codes out.
+
+#[cfg(test)]
+#[path = "marks/made.rs"]
+mod made;
+
+#[cfg(test)]
+#[path = "marks/page.rs"]
+mod page;
+
+#[cfg(test)]
+#[path = "marks/trouble.rs"]
+mod trouble;

@@ -1,0 +1,314 @@
+//! What can be wrong with the meaning of a key or a plan.
+
+use std::path::Path;
+
+use pacebell::domain::paper::Outline;
+use pacebell::files::{FileTrouble, key, paper, plan};
+
+use crate::changed;
+use crate::good::{KEY, PAPER};
+
+fn outline() -> Outline {
+    let paper = paper::from_bytes(Path::new("p"), PAPER.as_bytes(), None).unwrap();
+    paper.value.outline
+}
+
+/// The lines said about a key, notes of one that can be used included.
+fn said(text: &str, paper: Option<&Outline>) -> String {
+    match key::from_bytes(Path::new("f.ron"), text.as_bytes(), paper) {
+        Ok(sound) => FileTrouble::lines(Path::new("f.ron"), &sound.notes),
+        Err(trouble) => trouble.to_string(),
+    }
+}
+
+/// The key with the paper's own fingerprint in it.
+fn good(outline: &Outline) -> String {
+    let print = format!("\"dune-a\",\n    fingerprint: \"{}\"", outline.fingerprint);
+    KEY.replace("\"dune-a\"", &print)
+}
+
+/// Each row: what to replace, by what (`«` marks the places), and what is said of them in turn.
+fn check(paper: Option<&Outline>, table: &[(&str, &str, &[&str])]) {
+    let good = good(&outline());
+    assert_eq!(said(&good, paper), "");
+    for (from, to, sentences) in table {
+        let (text, lines) = changed(&good, from, to, sentences);
+        assert_eq!(said(&text, paper), lines, "{from} -> {to}");
+    }
+}
+
+#[test]
+fn answers_are_held_against_the_paper() {
+    check(
+        Some(&outline()),
+        &[
+            (
+                "\"BD Y\"",
+                "«\"BD\"",
+                &["answers: the key has 2 answers and the paper 3 questions; add the missing ones"],
+            ),
+            (
+                "\"BD Y\"",
+                "«\"BDYY\"",
+                &[
+                    "answers: the key has 4 answers and the paper 3 questions; take out those that are too many",
+                ],
+            ),
+            (
+                "\"BD Y\"",
+                "\"B«E Y\"",
+                &["answers: question 2 has no option 'E'; its options are A to D"],
+            ),
+            (
+                "\"BD Y\"",
+                "\"BD\\n «A\"",
+                &["answers: question 3 has no option 'A'; its options are Y to N"],
+            ),
+            (
+                "\"BD Y\"",
+                "r\"B\n«?Y\"",
+                &["answers: question 2 has no option '?'; its options are A to D"],
+            ),
+            (
+                "\"BD Y\"",
+                "[\"B\", «\"E\", \"Y\"]",
+                &["answers[1]: question 2 has no option 'E'; its options are A to D"],
+            ),
+            (
+                "\"BD Y\"",
+                "[\"B\", «\"DY\", \"Y\"]",
+                &[
+                    "answers[1]: \"DY\", at question 2, is not one option; write its letter or digit",
+                ],
+            ),
+            (
+                "\"BD Y\"",
+                "«[\"B\"]",
+                &["answers: the key has 1 answers and the paper 3 questions; add the missing ones"],
+            ),
+            (
+                "\"ac\"",
+                "\"a«e\"",
+                &["also_right.2: question 2 has no option 'e'; its options are A to D"],
+            ),
+            (
+                "\"ac\"",
+                "«\"\"",
+                &[
+                    "also_right.2: no option is named for question 2; write one or more letters, or take the entry out",
+                ],
+            ),
+            (
+                "\"ac\"",
+                "«\"da\"",
+                &[
+                    "note: also_right.2: D is the answer to question 2 in any case; it need not stand here",
+                ],
+            ),
+        ],
+    );
+}
+
+#[test]
+fn entries_are_held_against_the_paper() {
+    check(
+        Some(&outline()),
+        &[
+            (
+                "2: \"ac\"",
+                "4: «\"ac\"",
+                &[
+                    "also_right.4: there is no question 4, for the paper has 3 questions; correct the number",
+                ],
+            ),
+            (
+                "3: credited",
+                "0: «credited",
+                &[
+                    "void.0: there is no question 0, for the paper has 3 questions; correct the number",
+                ],
+            ),
+            (
+                "2: ()",
+                "26: «()",
+                &[
+                    "notes.26: there is no question 26, for the paper has 3 questions; correct the number",
+                ],
+            ),
+            (
+                "2: ()",
+                "«1: ()",
+                &["notes.1: this is written twice; keep one of the two"],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"B\": «\"slip\"",
+                &[
+                    "notes.1.distractors.B: B is a right answer to question 1; only wrong options are explained here",
+                ],
+            ),
+            (
+                "2: ()",
+                "2: (distractors: {\"C\": «\"x\"})",
+                &[
+                    "notes.2.distractors.C: C is a right answer to question 2; only wrong options are explained here",
+                ],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"E\": «\"slip\"",
+                &["notes.1.distractors.E: question 1 has no option 'E'; its options are A to D"],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"AD\": «\"slip\"",
+                &[
+                    "notes.1.distractors.AD: \"AD\", at question 1, is not one option; write its letter or digit",
+                ],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"A\": \"slip\", \"a\": «\"slip\"",
+                &["notes.1.distractors.a: option A is explained twice; keep one of the two"],
+            ),
+            (
+                "\"Count.\"",
+                "«\"\"",
+                &["notes.1.hint: there is no text; write one, or leave the field out"],
+            ),
+        ],
+    );
+}
+
+#[test]
+fn a_key_alone_is_held_against_itself() {
+    check(
+        None,
+        &[
+            (
+                "\"BD Y\"",
+                "\"BD«!Y\"",
+                &["answers: '!', at question 3, is no option; write its letter or digit"],
+            ),
+            (
+                "2: \"ac\"",
+                "4: «\"ac\"",
+                &[
+                    "also_right.4: there is no question 4, for the key has 3 questions; correct the number",
+                ],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"B\": «\"slip\"",
+                &[
+                    "notes.1.distractors.B: B is a right answer to question 1; only wrong options are explained here",
+                ],
+            ),
+            (
+                "\"A\": \"slip\"",
+                "\"A\": \"slip«\u{1b}[31m\"",
+                &["notes.1.distractors.A: the text holds a control character (U+001B); delete it"],
+            ),
+        ],
+    );
+    let text = "(format: 1, paper: \"p\", answers: \" \")";
+    assert_eq!(
+        said(text, None),
+        "f.ron:1:34: answers: the key has no answers; write one for each question"
+    );
+    let text = text.replace("\" \"", &format!("\"{}\"", "A".repeat(201)));
+    assert_eq!(
+        said(&text, None),
+        "f.ron:1:34: answers: the key has 201 answers, and 200 is the most; write one for each question"
+    );
+}
+
+#[test]
+fn a_key_belongs_to_one_paper_and_one_version_of_it() {
+    let outline = outline();
+    let own = format!("\"{}\"", outline.fingerprint);
+    let other_version = format!(
+        "fingerprint: the key is for another version of the paper; if its answers are still right, write fingerprint: {own}"
+    );
+    let none = format!(
+        "fingerprint: \"12AB\" is no fingerprint, which is sixteen hex digits; write fingerprint: {own}"
+    );
+    check(
+        Some(&outline),
+        &[
+            (
+                "\"dune-a\"",
+                "«\"dune-b\"",
+                &[
+                    "paper: the key is for paper \"dune-b\", not for \"dune-a\"; give the key of \"dune-a\", or correct the id",
+                ],
+            ),
+            (&own, "«\"0123456789abcdef\"", &[&other_version]),
+            (&own, "«\"12AB\"", &[&none]),
+        ],
+    );
+    check(
+        None,
+        &[
+            (
+                "\"dune-a\"",
+                "«\"\"",
+                &["paper: the id is empty; write one, such as \"saltmarsh-a\""],
+            ),
+            (
+                &own,
+                "«\"12AB\"",
+                &[
+                    "fingerprint: \"12AB\" is no fingerprint, which is sixteen hex digits; copy it from what paper check says of the paper, or leave the field out",
+                ],
+            ),
+        ],
+    );
+    assert_eq!(
+        said(KEY, Some(&outline)),
+        format!(
+            "f.ron:1:1: note: fingerprint: the key does not say which version of the paper it is for; once you have checked it, write fingerprint: {own} in it"
+        )
+    );
+}
+
+#[test]
+fn plans() {
+    const PLAN: &str = "(\n    format: 1,\n    checkpoints: [(question: 10, minutes: 17.5), (question: 20, minutes: 40)],\n)";
+    for (from, to, sentence) in [
+        (
+            "question: 20",
+            "question: «10",
+            "checkpoints[1].question: the checkpoint's question does not come after the one before it; write the checkpoints in the order of the paper",
+        ),
+        (
+            "minutes: 40",
+            "minutes: «17.5",
+            "checkpoints[1].minutes: the checkpoint's time is not after the one before it; give each a later moment",
+        ),
+        (
+            "question: 10",
+            "question: «0",
+            "checkpoints[0].question: 0 is no question; write a number from 1 to 200",
+        ),
+        (
+            "minutes: 17.5",
+            "minutes: «-1",
+            "checkpoints[0].minutes: `-1` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+        ),
+        (
+            "[(question: 10, minutes: 17.5), (question: 20, minutes: 40)]",
+            "«[]",
+            "checkpoints: the plan has no checkpoint; write one at the least",
+        ),
+        (
+            "format: 1",
+            "format: «2",
+            "format: written by a newer Pacebell (format 2, this one reads 1); update the program",
+        ),
+    ] {
+        let (text, line) = changed(PLAN, from, to, &[sentence]);
+        let trouble = plan::from_bytes(Path::new("f.ron"), text.as_bytes()).unwrap_err();
+        assert_eq!(trouble.to_string(), line);
+    }
+}

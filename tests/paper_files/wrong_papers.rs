@@ -1,0 +1,333 @@
+//! What can be wrong with the meaning of a paper file.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+use pacebell::files::{FileTrouble, paper};
+
+use crate::good::PAPER;
+use crate::{changed, marked};
+
+/// The lines said about a paper, notes of one that can be used included.
+fn said(text: &str) -> String {
+    let today = NaiveDate::from_ymd_opt(2026, 10, 1);
+    match paper::from_bytes(Path::new("f.ron"), text.as_bytes(), today) {
+        Ok(sound) => FileTrouble::lines(Path::new("f.ron"), &sound.notes),
+        Err(trouble) => trouble.to_string(),
+    }
+}
+
+/// Each row: what to replace, by what (`«` marks the places), and what is said of them in turn.
+pub(crate) fn check(table: &[(&str, &str, &[&str])]) {
+    for (from, to, sentences) in table {
+        let (text, lines) = changed(PAPER, from, to, sentences);
+        assert_eq!(said(&text), lines, "{from} -> {to}");
+    }
+}
+
+#[test]
+fn ids_titles_and_times() {
+    const TITLE: &str = "\"Dune Cup: practice paper A\"";
+    check(&[
+        (
+            "\"dune-a\"",
+            "«\"\"",
+            &["id: the id is empty; write one, such as \"saltmarsh-a\""],
+        ),
+        (
+            "\"dune-a\"",
+            "\"dune«/a\"",
+            &["id: '/' cannot stand in an id; use letters, digits, - and _ only"],
+        ),
+        (
+            "\"dune-a\"",
+            "\"dune« a\"",
+            &["id: ' ' cannot stand in an id; use letters, digits, - and _ only"],
+        ),
+        (
+            TITLE,
+            "«\"  \"",
+            &["title: there is no text; write one, or leave the field out"],
+        ),
+        (
+            TITLE,
+            "\"Düne«\\nCup\"",
+            &["title: the text holds a line break where only one line fits (U+000A); delete it"],
+        ),
+        (
+            "\"45/2\"",
+            "«0",
+            &[
+                "minutes: `0` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            ],
+        ),
+        (
+            "\"45/2\"",
+            "«-5",
+            &[
+                "minutes: `-5` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            ],
+        ),
+        (
+            "\"45/2\"",
+            "«1440.5",
+            &[
+                "minutes: `1440.5` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            ],
+        ),
+        (
+            "\"45/2\"",
+            "«\"an hour\"",
+            &[
+                "minutes: `an hour` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            ],
+        ),
+        (
+            "\"2026-09-03\"",
+            "«\"2026-10-02\"",
+            &[
+                "rule_checked.on: the rule cannot have been checked on 2026-10-02, a day still to come; write the day on which it was checked",
+            ],
+        ),
+        (
+            "\"2026-09-03\"",
+            "«\"3.9.2026\"",
+            &[
+                "rule_checked.on: \"3.9.2026\" is no day; write year-month-day, such as \"2026-09-03\"",
+            ],
+        ),
+        (
+            "\"T.M.\"",
+            "«\"\"",
+            &["rule_checked.by: there is no text; write one, or leave the field out"],
+        ),
+    ]);
+}
+
+#[test]
+fn a_rule_checked_later_is_told_only_against_a_day() {
+    let text = PAPER.replace("2026-09-03", "2999-01-01");
+    assert!(said(&text).contains("a day still to come"));
+    assert!(paper::from_bytes(Path::new("f.ron"), text.as_bytes(), None).is_ok());
+}
+
+#[test]
+fn rules() {
+    check(&[
+        (
+            "first: 3",
+            "first: «2",
+            &[
+                "rule.sections[1].first: the section overlaps the one before it; it should begin at question 3",
+            ],
+        ),
+        (
+            "last: 2, right: 4),\n            (first: 3",
+            "last: 1, right: 4),\n            (first: «3",
+            &[
+                "rule.sections[1].first: there is a gap before this section; it should begin at question 2",
+            ],
+        ),
+        (
+            "last: 3",
+            "last: «4",
+            &["rule.sections[1].last: the last section should end at question 3, the paper's last"],
+        ),
+        (
+            "first: 1",
+            "first: «0",
+            &[
+                "rule.sections[0].first: the section ends before it begins; write first and last as question numbers from 1",
+            ],
+        ),
+        (
+            "first: 1",
+            "first: «-1",
+            &[
+                "rule.sections[0].first: the section ends before it begins; write first and last as question numbers from 1",
+            ],
+        ),
+        (
+            "last: 3",
+            "last: «70000",
+            &["rule.sections[1].last: the last section should end at question 3, the paper's last"],
+        ),
+        (
+            "right: 5.5",
+            "right: «\"-1/4\"",
+            &[
+                "rule.sections[1].right: a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank",
+            ],
+        ),
+        (
+            "right: 4",
+            "right: «\"4 or so\"",
+            &[
+                "rule.sections[0].right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
+            ],
+        ),
+        (
+            "\"easy\"",
+            "«\"\"",
+            &["rule.sections[0].name: there is no text; write one, or leave the field out"],
+        ),
+        (
+            "rule: (\n        start: 2,\n        sections: [\n            (name: \"easy\", first: 1, last: 2, right: 4)",
+            "rule: «(\n        start: \"1/999983\",\n        sections: [\n            (name: \"easy\", first: 1, last: 2, right: \"4/999979\")",
+            &[
+                "rule: the marks need a finer grid than a millionth of a mark; use simpler fractions",
+            ],
+        ),
+    ]);
+    let (before, rest) = PAPER.split_once("sections: [").unwrap();
+    let (_, after) = rest.split_once("],\n    ),\n    awards").unwrap();
+    let (text, places) = marked(&format!(
+        "{before}sections: «[],\n    ),\n    awards{after}"
+    ));
+    assert_eq!(
+        said(&text),
+        format!(
+            "f.ron:{}: rule.sections: the rule has no section; write one at the least",
+            places[0]
+        )
+    );
+}
+
+#[test]
+fn questions() {
+    check(&[
+        (
+            "\"ABCD\"",
+            "«\"A\"",
+            &[
+                "options: a question needs two options at the least; write their labels, such as \"ABCDE\"",
+            ],
+        ),
+        (
+            "\"ABCD\"",
+            "«\"ABCA\"",
+            &["options: the label A stands twice; every option needs its own"],
+        ),
+        (
+            "\"YN\"",
+            "«\"Y?\"",
+            &[
+                "questions[2].labels: '?' is no option label; use letters or digits, such as \"ABCDE\"",
+            ],
+        ),
+        (
+            "\"YN\"",
+            "«\"Y2\"",
+            &["questions[2].labels: letters and digits are mixed; use either letters or digits"],
+        ),
+        (
+            "[\"yes\", \"no\"]",
+            "«[\"yes\", \"no\", \"maybe\"]",
+            &[
+                "questions[2].options: question 3 has 3 option texts and 2 option labels; write one text for each label",
+            ],
+        ),
+        (
+            "\"5\", \"6\"",
+            "\"5\", «\" 3\"",
+            &[
+                "questions[0].options[3]: question 1 has the option text \" 3\" twice; make them differ",
+            ],
+        ),
+        (
+            "\"5\", \"6\"",
+            "\"5\", «\"\"",
+            &["questions[0].options[3]: there is no text; write one, or leave the field out"],
+        ),
+        (
+            "[\"number\"]",
+            "[\"number\", \"«\\tsums\"]",
+            &[
+                "questions[0].topics[1]: the text holds a tab, which every screen shows differently (U+0009); delete it",
+            ],
+        ),
+        (
+            "|  |\n",
+            "| «\t|\n",
+            &[
+                "questions[1].figure: the text holds a tab, which every screen shows differently (U+0009); delete it",
+            ],
+        ),
+        (
+            "|  |\n",
+            "«|----------------------------------------------------------é|\n",
+            &[
+                "questions[1].figure: this line of the figure is 61 columns wide; draw it in 60 at most",
+            ],
+        ),
+        (
+            "(stem: \"True?\", ",
+            "«(",
+            &[
+                "note: questions[2]: question 3 has no stem, though 2 of 3 questions have one; write it, or see that the pupil has it on paper",
+            ],
+        ),
+        (
+            "(stem: \"True?\", labels: \"YN\", options: [\"yes\", \"no\"])",
+            "«(stem: \"True?\", labels: \"YN\")",
+            &[
+                "note: questions[2]: question 3 has a stem but no option texts; write them, unless the stem or the figure shows them",
+            ],
+        ),
+    ]);
+}
+
+#[test]
+fn no_question_or_too_many() {
+    let (before, _) = PAPER.split_once("questions: [").unwrap();
+    let with = |count: usize| {
+        let list = "(),".repeat(count);
+        marked(&format!("{before}questions: «[{list}])"))
+    };
+    let (text, places) = with(0);
+    assert_eq!(
+        said(&text),
+        format!(
+            "f.ron:{}: questions: the paper has no questions; write an entry for each, even an empty one: ()",
+            places[0]
+        )
+    );
+    let (text, places) = with(201);
+    let text = text.replace("last: 3", "last: 201");
+    let col = places[0].clone();
+    assert_eq!(
+        said(&text),
+        format!(
+            "f.ron:{col}: questions: the paper has 201 questions, and 200 is the most; divide it into several papers"
+        )
+    );
+    let (text, _) = with(200);
+    assert_eq!(said(&text.replace("last: 3", "last: 200")), "");
+}
+
+#[test]
+fn everything_that_is_wrong_is_said_at_once_in_the_order_of_the_file() {
+    let text = PAPER
+        .replace("\"dune-a\"", "\"dune a\"")
+        .replace("\"45/2\"", "0")
+        .replace("right: 4", "right: \"x\"")
+        .replace("last: 3", "last: 4")
+        .replace("boundary: 6", "boundary: -1")
+        .replace("\"YN\"", "\"Y\"");
+    let said = said(&text);
+    let fields: Vec<_> = said
+        .lines()
+        .map(|line| line.split(": ").nth(1).unwrap())
+        .collect();
+    assert_eq!(
+        fields,
+        [
+            "id",
+            "minutes",
+            "rule.sections[0].right",
+            "rule.sections[1].last",
+            "awards[0].boundary",
+            "questions[2].labels"
+        ]
+    );
+}

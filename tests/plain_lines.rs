@@ -1,0 +1,369 @@
+//! The sitting line by line, as scripts of moments and typed lines.
+
+#![cfg(test)]
+
+#[path = "plain_lines/desk.rs"]
+mod desk;
+
+use chrono::NaiveDate;
+use pacebell::coach::ended::{Done, Ended};
+use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::sitting::{Command, Phase};
+use pacebell::domain::time::Elapsed;
+use pacebell::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
+
+use desk::{Desk, paper};
+
+/// Everything that was typed and said in a sitting with all there is in it.
+fn whole_sitting() -> Desk {
+    let mut desk = Desk::new("ABCDE");
+    for (seconds, line) in [
+        (10, "c"),
+        (12, "unsure"),
+        (14, ""),
+        (60, " "),
+        (70, "flag"),
+        (80, "B"),
+        (81, "d"),
+        (82, "-"),
+        (83, "-"),
+        (84, "x"),
+        (85, "hello"),
+        (90, "break"),
+        (100, "c"),
+        (101, "time"),
+        (200, "back"),
+        (210, "#2"),
+        (220, "9"),
+        (230, "rub"),
+        (231, "time"),
+    ] {
+        desk.types(seconds, line);
+    }
+    desk.wakes(350); // 4 minutes used: the break took 110 seconds
+    for (seconds, line) in [
+        (360, "5"),
+        (370, "e"),
+        (375, ""),
+        (376, "gap"),
+        (380, "finish"),
+        (385, "blanks"),
+        (390, "sheet"),
+    ] {
+        desk.types(seconds, line);
+    }
+    desk.wakes(650);
+    desk.wakes(710);
+    for (seconds, line) in [
+        (711, "finish"),
+        (712, "a"),
+        (720, "guess"),
+        (730, "b"),
+        (735, "finish"),
+        (740, "fill"),
+        (750, "finish"),
+        (760, ""),
+    ] {
+        desk.types(seconds, line);
+    }
+    desk
+}
+
+#[test]
+fn a_whole_sitting_is_heard_line_by_line() {
+    let desk = whole_sitting();
+    insta::assert_snapshot!("whole-sitting", desk.heard);
+    assert_eq!(desk.answers(), "CBDAE");
+    assert!(desk.sitting.is_closed() && desk.left);
+}
+
+#[test]
+fn nothing_said_moves_a_cursor_draws_a_line_or_hurts() {
+    let mut desk = whole_sitting();
+    desk.types(800, "help");
+    for seconds in [1, 700] {
+        let mut helped = Desk::new("ABCDE");
+        helped.types(seconds, "help");
+        helped.types(seconds, "help");
+        desk.heard.push_str(&helped.heard);
+    }
+    let drawn = |c: char| (c.is_control() && c != '\n') || ('\u{2500}'..='\u{259f}').contains(&c);
+    assert_eq!(desk.heard.chars().find(|c| drawn(*c)), None);
+    let said = desk.heard.to_lowercase();
+    for word in ["fail", "careless", "weak", "ability", "streak", "points"] {
+        assert!(!said.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn a_line_begun_before_time_up_does_not_count() {
+    // The shell has not woken yet when the line arrives.
+    let mut late = Desk::new("ABCDE");
+    assert!(late.types(600, "c").contains("does not count"));
+    assert_eq!(late.answers(), "-----");
+    assert_eq!(late.sitting.due(), Some(Elapsed::minutes(10)));
+    // The shell has said so while the line was being typed.
+    let mut woken = Desk::new("ABCDE");
+    woken.types(599, "c");
+    woken.wakes(600);
+    let heard = woken.types(601, "finish");
+    assert!(
+        heard.contains("does not count") && heard.contains("Type guess"),
+        "{heard}"
+    );
+    assert!(!woken.sitting.is_closed());
+    assert_eq!(woken.answers(), "C----");
+    // A second `finish` of before time up does not hand in either.
+    let mut asked = Desk::new("ABCDE");
+    asked.types(599, "finish");
+    asked.types(600, "finish");
+    assert!(!asked.sitting.is_closed());
+    // Enter alone is no line that could count.
+    let mut enter = Desk::new("ABCDE");
+    enter.wakes(600);
+    assert!(!enter.types(601, "").contains("count"));
+}
+
+#[test]
+fn finish_leave_and_abandon_ask_once() {
+    for (word, closes) in [
+        ("finish", Some(Ending::FinishedEarly)),
+        ("abandon", Some(Ending::Abandoned)),
+        ("leave", None),
+    ] {
+        let mut desk = Desk::new("ABCDE");
+        desk.types(1, word);
+        desk.types(2, "time");
+        desk.types(3, word);
+        assert!(
+            !desk.sitting.is_closed() && !desk.left,
+            "{word}: not in a row"
+        );
+        desk.types(4, word);
+        let ending = match desk.sitting.phase() {
+            Phase::Closed(ending) => Some(ending),
+            _ => None,
+        };
+        assert_eq!((ending, desk.left), (closes, closes.is_none()), "{word}");
+    }
+}
+
+#[test]
+fn finish_lists_blanks_and_flags() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "a");
+    desk.types(2, "4");
+    desk.types(3, "flag");
+    assert_eq!(
+        desk.types(60, "finish"),
+        "Hand in with 9 minutes left? 4 blanks: 2, 3, 4 and 5. 1 flag: 4. \
+         Type finish again to hand in; anything else goes on.\n"
+    );
+}
+
+#[test]
+fn on_a_paper_with_digits_for_labels_digits_answer() {
+    let mut desk = Desk::new("12345");
+    assert_eq!(desk.types(1, "3"), "Question 1: 3.\n");
+    assert!(desk.types(2, "12").contains("type #12"));
+    assert!(
+        desk.types(3, "# 4")
+            .starts_with("Question 4 of 5, 4 marks.")
+    );
+    desk.types(4, "5");
+    assert_eq!(desk.answers(), "3--5-");
+}
+
+#[test]
+fn what_cannot_be_is_said() {
+    let mut desk = Desk::with("ABCDE", |header| header.arrangements.rest_breaks = false);
+    for (line, said) in [
+        ("break", "Rest breaks are not arranged for this sitting.\n"),
+        ("back", "There is no rest break to end.\n"),
+        ("fill", "Filling comes after time is up.\n"),
+        ("rub", "There is no answer here yet.\n"),
+        ("guess", "There is no answer here yet.\n"),
+        (
+            "7",
+            "There is no such question in this sitting. It has 5 questions.\n",
+        ),
+        ("z", "This question has the options A to E.\n"),
+        (
+            "ab",
+            "That is no word of this program. Type help to hear them.\n",
+        ),
+    ] {
+        assert_eq!(desk.types(1, line), said, "{line}");
+    }
+    assert_eq!(desk.answers(), "-----");
+}
+
+#[test]
+fn the_shell_wakes_for_checkpoint_reminder_and_time_up_and_hears_each_once() {
+    let mut desk = Desk::new("ABCDE");
+    let mut said = Vec::new();
+    while let Some(at) = desk.plain.wake(&desk.sitting) {
+        let line = desk.plain.passing(&desk.sitting, at);
+        said.push((at.as_millis() / 1000, line.unwrap()));
+        assert_eq!(desk.plain.passing(&desk.sitting, at), None);
+        desk.wish(Command::Tick, at);
+    }
+    let moments: Vec<_> = said.iter().map(|(at, _)| *at).collect();
+    assert_eq!(moments, [240, 540, 600]);
+    assert!(
+        said[0]
+            .1
+            .starts_with("Checkpoint: 4 minutes used. Your plan: done with question 2.")
+    );
+    assert_eq!(
+        said[1].1,
+        "1 minute left. 5 blanks: 1, 2, 3, 4 and 5. Fill any you want to."
+    );
+    assert!(said[2].1.starts_with("Time is up. Pens down. Well worked."));
+}
+
+#[test]
+fn nobody_is_pushed_to_guess_where_it_costs() {
+    let mut desk = Desk::with("ABCDE", |header| {
+        header.plan = None;
+        for section in &mut header.paper.rule.sections {
+            section.wrong = Mark::whole(-1);
+        }
+    });
+    desk.wakes(540);
+    assert!(desk.heard.contains("1 minute left."));
+    assert!(!desk.heard.contains("Fill"), "{}", desk.heard);
+}
+
+#[test]
+fn a_sitting_taken_up_again_goes_on_where_it_was() {
+    let desk = {
+        let mut desk = Desk::new("ABCDE");
+        desk.types(100, "c");
+        desk.types(300, "3");
+        desk
+    };
+    let at = Elapsed::seconds(400);
+    let mut plain = Plain::new(&desk.sitting, at, vec![]);
+    let opening = plain.opening(&desk.sitting, Some(&desk.paper), at);
+    assert_eq!(
+        opening.said[0],
+        "The clock runs: 3 minutes 20 seconds left, 4 blanks."
+    );
+    assert_eq!(opening.said[2], "Question 3 of 5, 4 marks.");
+    assert_eq!(
+        plain.passing(&desk.sitting, at),
+        None,
+        "the checkpoint is behind"
+    );
+    let mut up = desk.sitting.clone();
+    let due = Elapsed::minutes(10);
+    up.apply(due, &Event::TimeUp { due });
+    let mut plain = Plain::new(&up, due, vec!["Advice.".into()]);
+    let opening = plain.opening(&up, None, due);
+    assert_eq!(opening.said[..2], ["4 blanks: 2, 3, 4 and 5.", "Advice."]);
+    let guess = plain.line(&up, None, due, "guess");
+    assert_eq!(
+        guess.asks,
+        [
+            Ask::Wish(vec![Command::StartGuessRound]),
+            Ask::Wish(vec![Command::Open(QuestionNo(2))])
+        ]
+    );
+}
+
+#[test]
+fn start_is_a_word_and_everything_is_read_out_before_it() {
+    assert_eq!(before_start("Start\n"), BeforeStart::Start);
+    assert_eq!(before_start("leave"), BeforeStart::Leave);
+    assert_eq!(before_start("\n"), BeforeStart::Unclear);
+    let paper = paper("ABCDE");
+    let arranged = Arrangements {
+        extra_percent: Mark::whole(25),
+        ..Arrangements::usual(paper.allowed)
+    };
+    let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+    let said = read_out_lines(&paper, paper.allowed, &arranged, today);
+    insta::assert_snapshot!("read-out", said.join("\n"));
+}
+
+#[test]
+fn the_result_is_said_without_the_key_too() {
+    let desk = whole_sitting();
+    let ended = Ended {
+        pupil: Alias::new("otter").unwrap(),
+        paper: "Five".into(),
+        ending: Ending::GuessRoundDone,
+        done: Done::of(&desk.sitting),
+        marks: None,
+        good: "You left question 2, came back and answered it.".into(),
+        next: "Tell your tutor which three questions you would like to look at again.".into(),
+        saved_at: "sessions/otter/five.session.ron".into(),
+    };
+    insta::assert_snapshot!("result", result_lines(&ended).join("\n"));
+}
+
+proptest::proptest! {
+    /// Whatever is typed and whenever, what is asked is granted, and nothing said is empty.
+    #[test]
+    fn whatever_is_typed_is_answered(
+        lines in proptest::collection::vec((0_u64..90, 0_usize..LINES.len()), 0..60),
+    ) {
+        let mut desk = Desk::new("ABCDE");
+        let mut now = 0;
+        for (wait, line) in lines {
+            now += wait;
+            if wait % 2 == 0 {
+                desk.wakes(now);
+            }
+            let before = desk.answers();
+            let was_up = desk.sitting.due().is_some();
+            let heard = desk.types(now, LINES[line]);
+            proptest::prop_assert!(!heard.trim().is_empty(), "{}", LINES[line]);
+            if !was_up && desk.sitting.due().is_some() {
+                proptest::prop_assert_eq!(before, desk.answers(), "answered at time up");
+            }
+            if desk.left {
+                break;
+            }
+        }
+    }
+}
+
+/// Every word, and lines that are none.
+const LINES: &[&str] = &[
+    "a",
+    "E",
+    "x",
+    "1",
+    "3",
+    "5",
+    "6",
+    "#2",
+    "#",
+    "",
+    " ",
+    "-",
+    "?",
+    "skip",
+    "flag",
+    "rub",
+    "unsure",
+    "guess",
+    "worked",
+    "gap",
+    "read",
+    "time",
+    "sheet",
+    "blanks",
+    "break",
+    "back",
+    "fill",
+    "finish",
+    "abandon",
+    "leave",
+    "\u{202e}\t",
+];

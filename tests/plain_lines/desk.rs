@@ -1,0 +1,179 @@
+//! A small paper, and a shell that does as the line-by-line sitting asks.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::sync::Arc;
+
+use chrono::DateTime;
+use pacebell::domain::header::{
+    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
+};
+use pacebell::domain::labels::{Label, Labels};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question};
+use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::sitting::{Command, Sitting};
+use pacebell::domain::time::Elapsed;
+use pacebell::plain::{Ask, Plain, Reply};
+
+/// Five questions in ten minutes: the reminder comes after nine.
+pub(crate) fn paper(labels: &str) -> Paper {
+    let question = |n: usize| Question {
+        topics: vec![],
+        stem: Some(format!("What is {n} + {n}?")),
+        figure: (n == 2).then(|| "* *\n* *".into()),
+        options: (0..labels.len()).map(|k| (n + k).to_string()).collect(),
+    };
+    Paper {
+        outline: Outline {
+            id: "five".into(),
+            title: "Five".into(),
+            fingerprint: Fingerprint::of(["five"]),
+            questions: 5,
+            options: Labels::new(labels).unwrap(),
+            own_options: BTreeMap::new(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![Section {
+                    name: "all".into(),
+                    first: QuestionNo(1),
+                    last: QuestionNo(5),
+                    right: Mark::whole(4),
+                    wrong: Mark::ZERO,
+                    blank: Mark::ZERO,
+                }],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: true,
+        },
+        allowed: Elapsed::minutes(10),
+        conditions: vec![],
+        past: vec![],
+        questions: (1..=5).map(question).collect(),
+    }
+}
+
+pub(crate) fn header(paper: &Paper) -> Header {
+    Header {
+        format: SESSION_FORMAT,
+        sitting: "test".into(),
+        pupil: Alias::new("otter").unwrap(),
+        mode: Mode::Timed,
+        paper: paper.outline.clone(),
+        standard: paper.allowed,
+        allowed: paper.allowed,
+        arrangements: Arrangements {
+            rest_breaks: true,
+            ..Arrangements::usual(paper.allowed)
+        },
+        plan: Some(PacePlan {
+            checkpoints: vec![Checkpoint {
+                question: QuestionNo(2),
+                minutes: Mark::whole(4),
+            }],
+        }),
+        program: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
+    }
+}
+
+/// A shell that does as it is asked, and writes down what was typed and said.
+pub(crate) struct Desk {
+    pub(crate) paper: Paper,
+    pub(crate) sitting: Sitting,
+    pub(crate) plain: Plain,
+    pub(crate) heard: String,
+    pub(crate) left: bool,
+}
+
+impl Desk {
+    pub(crate) fn new(labels: &str) -> Self {
+        Self::with(labels, |_| {})
+    }
+
+    pub(crate) fn with(labels: &str, change: impl FnOnce(&mut Header)) -> Self {
+        let paper = paper(labels);
+        let mut header = header(&paper);
+        change(&mut header);
+        let sitting = Sitting::new(Arc::new(header));
+        let advice = vec!["A guess costs nothing under this rule.".to_owned()];
+        let mut plain = Plain::new(&sitting, Elapsed::ZERO, advice);
+        let reply = plain.opening(&sitting, Some(&paper), Elapsed::ZERO);
+        let mut desk = Self {
+            paper,
+            sitting,
+            plain,
+            heard: String::new(),
+            left: false,
+        };
+        desk.take(reply, Elapsed::ZERO);
+        desk
+    }
+
+    pub(crate) fn take(&mut self, reply: Reply, at: Elapsed) {
+        for line in reply.said {
+            writeln!(self.heard, "{line}").unwrap();
+        }
+        for ask in reply.asks {
+            match ask {
+                Ask::Wish(commands) => commands.into_iter().for_each(|c| self.wish(c, at)),
+                Ask::FillBlanks => {
+                    let label = Label::new('A').unwrap();
+                    let answers = self.sitting.blanks().map(|blank| (blank, label)).collect();
+                    self.wish(Command::Fill { seed: 7, answers }, at);
+                    let filled = self.plain.filled(&self.sitting);
+                    self.take(
+                        Reply {
+                            said: filled,
+                            asks: vec![],
+                        },
+                        at,
+                    );
+                }
+                Ask::Leave => self.left = true,
+            }
+        }
+    }
+
+    /// Whatever is asked is granted: what was said is what happens.
+    pub(crate) fn wish(&mut self, command: Command, at: Elapsed) {
+        if let Some(event) = self.sitting.decide(command, at).unwrap() {
+            self.sitting.apply(at, &event);
+        }
+    }
+
+    /// Time passes and the shell wakes.
+    pub(crate) fn wakes(&mut self, seconds: u64) {
+        let at = Elapsed::seconds(seconds);
+        if self.sitting.is_closed() {
+            return;
+        }
+        while let Some(line) = self.plain.passing(&self.sitting, at) {
+            writeln!(self.heard, "{line}").unwrap();
+        }
+        self.wish(Command::Tick, at);
+    }
+
+    pub(crate) fn types(&mut self, seconds: u64, line: &str) -> String {
+        let at = Elapsed::seconds(seconds);
+        writeln!(self.heard, "] {line}").unwrap();
+        let before = self.heard.len();
+        let reply = self
+            .plain
+            .line(&self.sitting, Some(&self.paper), at, &format!("{line}\n"));
+        self.take(reply, at);
+        self.heard.get(before..).unwrap().to_owned()
+    }
+
+    pub(crate) fn answers(&self) -> String {
+        let shown = |row: &pacebell::domain::sitting::Row| {
+            row.standing().map_or('-', |given| given.option.as_char())
+        };
+        self.sitting.rows().iter().map(shown).collect()
+    }
+}

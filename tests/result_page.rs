@@ -1,0 +1,151 @@
+//! The result page, with the key and without.
+
+#![cfg(test)]
+
+use pacebell::coach::ended::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
+use pacebell::domain::event::Ending;
+use pacebell::domain::header::Alias;
+use pacebell::domain::labels::Label;
+use pacebell::domain::marking::Outcome;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::tui::press::Press;
+use pacebell::tui::result::{Reading, ResultPage, Stay};
+use pacebell::tui::theme::Theme;
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::widgets::Widget;
+
+const SIZES: [Size; 3] = [Size::new(60, 18), Size::new(80, 24), Size::new(120, 40)];
+
+fn ended(marks: Option<ResultMarks>) -> Ended {
+    Ended {
+        pupil: Alias::new("heron").unwrap(),
+        paper: "Saltmarsh A".into(),
+        ending: Ending::GuessRoundDone,
+        done: Done {
+            questions: 25,
+            in_time: 20,
+            after_time: 3,
+            blanks: vec![QuestionNo(24), QuestionNo(25)],
+            flags: vec![QuestionNo(9)],
+        },
+        marks,
+        good: "You left question 8, came back and got it right.".into(),
+        next:
+            "2 questions had no answer in time. Next time, keep the last 3 minutes for the blanks."
+                .into(),
+        saved_at: "/home/tutor/sessions/heron/2026-11-25.session.ron".into(),
+    }
+}
+
+fn marks() -> ResultMarks {
+    let award = |name: &str, boundary: &str, reached| AwardReached {
+        name: name.into(),
+        boundary: boundary.into(),
+        reached,
+    };
+    let question = |number: u16| QuestionResult {
+        number: QuestionNo(number),
+        given: (number < 24).then(|| Label::new('C').unwrap()),
+        outcome: match number {
+            24.. => Outcome::Blank,
+            12 => Outcome::Void,
+            n if n % 3 == 0 => Outcome::Wrong,
+            _ => Outcome::Right,
+        },
+        after_time: (21..24).contains(&number),
+    };
+    ResultMarks {
+        in_time: "62".into(),
+        with_guess_round: Some("66".into()),
+        max: "125".into(),
+        range: Some("54 to 70".into()),
+        awards: vec![
+            award("bronze", "52", Reached::InTime),
+            award("silver", "66", Reached::WithGuessRound),
+            award("gold", "98", Reached::NotYet(Some("32 marks more".into()))),
+        ],
+        questions: (1..=25).map(question).collect(),
+    }
+}
+
+fn painted(reading: &Reading, size: Size) -> Buffer {
+    let theme = Theme::plain();
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+    ResultPage {
+        reading,
+        theme: &theme,
+    }
+    .render(buffer.area, &mut buffer);
+    buffer
+}
+
+fn drawn(reading: &Reading, size: Size) -> String {
+    let line = |cells: &[Cell]| {
+        let line: String = cells.iter().map(Cell::symbol).collect();
+        line.trim_end().to_owned() + "\n"
+    };
+    let columns = usize::from(size.width).max(1);
+    painted(reading, size)
+        .content
+        .chunks(columns)
+        .map(line)
+        .collect()
+}
+
+#[test]
+fn the_page_is_drawn_as_agreed_with_the_key_and_without() {
+    for (name, marks) in [("with-key", Some(marks())), ("no-key", None)] {
+        for size in SIZES {
+            let reading = Reading::new(ended(marks.clone()));
+            let name = format!("{name}-{}x{}", size.width, size.height);
+            insta::assert_snapshot!(name, drawn(&reading, size));
+        }
+    }
+    let mut reading = Reading::new(ended(Some(marks())));
+    reading.press(Press::End, SIZES[0]);
+    insta::assert_snapshot!("with-key-end-60x18", drawn(&reading, SIZES[0]));
+}
+
+#[test]
+fn the_page_is_drawn_at_every_size() {
+    let mut reading = Reading::new(ended(Some(marks())));
+    for height in 0..=40 {
+        for width in 0..=90 {
+            let size = Size::new(width, height);
+            assert_eq!(painted(&reading, size).area.as_size(), size);
+        }
+        reading.press(Press::PageDown, Size::new(80, height));
+    }
+}
+
+#[test]
+fn enter_twice_or_q_leaves_and_other_keys_stay() {
+    let press = |keys: &[Press]| {
+        let mut reading = Reading::new(ended(None));
+        keys.iter().map(|key| reading.press(*key, SIZES[1])).last()
+    };
+    assert_eq!(press(&[Press::Enter]), Some(Stay::Stay));
+    assert_eq!(press(&[Press::Enter, Press::Enter]), Some(Stay::Leave));
+    assert_eq!(
+        press(&[Press::Enter, Press::Down, Press::Enter]),
+        Some(Stay::Stay)
+    );
+    assert_eq!(press(&[Press::Char('q')]), Some(Stay::Leave));
+    assert_eq!(press(&[Press::Char('a'), Press::Esc]), Some(Stay::Stay));
+}
+
+#[test]
+fn scrolling_stops_at_both_ends() {
+    let mut reading = Reading::new(ended(Some(marks())));
+    let top = drawn(&reading, SIZES[0]);
+    for _ in 0..100 {
+        reading.press(Press::Down, SIZES[0]);
+    }
+    let end = drawn(&reading, SIZES[0]);
+    assert!(end.contains("Practice only."), "{end}");
+    reading.press(Press::Up, SIZES[0]);
+    assert_ne!(drawn(&reading, SIZES[0]), end, "one key moves it again");
+    reading.press(Press::Home, SIZES[0]);
+    assert_eq!(drawn(&reading, SIZES[0]), top);
+}

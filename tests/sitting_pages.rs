@@ -1,0 +1,14 @@
+//! The pages of a sitting: scripts of keys and moments against what the pages then show.
+
+#[path = "sitting_pages/bench.rs"]
+mod bench;
+#[path = "sitting_pages/guesses.rs"]
+mod guesses;
+#[path = "sitting_pages/moments.rs"]
+mod moments;
+#[path = "sitting_pages/pages.rs"]
+mod pages;
+#[path = "sitting_pages/scripts.rs"]
+mod scripts;
+#[path = "sitting_pages/sizes.rs"]
+mod sizes;

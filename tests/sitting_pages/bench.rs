@@ -1,0 +1,383 @@
+//! A sitting with a screen and a made-up clock: what the loop does, without its threads.
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "what a bench is made of is sound"
+)]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use chrono::DateTime;
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use pacebell::domain::event::Event;
+use pacebell::domain::header::{
+    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
+};
+use pacebell::domain::labels::{Label, Labels};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question};
+use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::sitting::{Command, Sitting};
+use pacebell::domain::time::Elapsed;
+use pacebell::tui::sitting::{Ask, Desk, Model, SaveState, draw, next_change, opening, update};
+use pacebell::tui::theme::Theme;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Rect, Size};
+use ratatui::style::Style;
+
+pub(crate) const fn q(number: u16) -> QuestionNo {
+    QuestionNo(number)
+}
+
+/// Whether saving goes well.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Disk {
+    Fine,
+    Slow,
+    Broken,
+    BrokenWithNowhereElse,
+}
+
+pub(crate) struct Bench {
+    pub(crate) sitting: Sitting,
+    pub(crate) paper: Option<Paper>,
+    pub(crate) model: Model,
+    pub(crate) at: Elapsed,
+    pub(crate) disk: Disk,
+    pub(crate) unsaved: BTreeSet<QuestionNo>,
+    pub(crate) advice: Vec<String>,
+    pub(crate) rule_notice: Option<String>,
+    pub(crate) theme: Theme,
+    pub(crate) size: Size,
+    /// What was asked that is no wish.
+    pub(crate) asked: Vec<Ask>,
+}
+
+fn section(name: &str, first: u16, last: u16, right: i64, wrong: i64) -> Section {
+    Section {
+        name: name.into(),
+        first: q(first),
+        last: q(last),
+        right: Mark::whole(right),
+        wrong: Mark::whole(wrong),
+        blank: Mark::ZERO,
+    }
+}
+
+fn outline() -> Outline {
+    Outline {
+        id: "lantern-a".into(),
+        title: "Lantern Bay paper A".into(),
+        fingerprint: Fingerprint::of(["lantern-a"]),
+        questions: 25,
+        options: Labels::new("ABCDE").unwrap(),
+        own_options: BTreeMap::from([(q(24), Labels::new("AB").unwrap())]),
+        rule: Rule {
+            start: Mark::ZERO,
+            sections: vec![
+                section("1 to 10", 1, 10, 4, 0),
+                section("11 to 25", 11, 25, 5, -1),
+            ],
+        },
+        awards: vec![],
+        rule_checked: None,
+        on_screen: true,
+    }
+}
+
+/// 25 questions of which 2 has a figure, 3 a wide one, and 4 more words than a pane holds.
+fn questions() -> Vec<Question> {
+    let mut questions: Vec<Question> = (1..=25_u16)
+        .map(|number| Question {
+            topics: vec!["number".into()],
+            stem: Some(format!(
+                "A ferry carries {number} cars on each trip and makes 12 trips a day. \
+                 How many cars does it carry in a day?"
+            )),
+            figure: None,
+            options: (0..5)
+                .map(|more| (number * 12 + more).to_string())
+                .collect(),
+        })
+        .collect();
+    let figure = "   B\n  / \\\n /   \\\nA-----C\n    5";
+    questions[1].figure = Some(figure.into());
+    questions[2].figure = Some(format!("{}\nP\tQ{:>54}", "=".repeat(60), "R"));
+    let long = "A lighthouse turns once every 15 seconds and a buoy blinks once every 10 seconds. ";
+    questions[3].stem = Some(long.repeat(12));
+    questions[3].options = (0..5)
+        .map(|n| {
+            format!("{n} seconds, counted from the first moment at which both were seen together")
+        })
+        .collect();
+    questions[23].options.truncate(2);
+    questions
+}
+
+impl Bench {
+    /// A sitting of 60 minutes whose questions are on the screen, the first one open.
+    pub(crate) fn new() -> Self {
+        Self::with(|_| {})
+    }
+
+    pub(crate) fn with(change: impl FnOnce(&mut Header)) -> Self {
+        let allowed = Elapsed::minutes(60);
+        let mut header = Header {
+            format: SESSION_FORMAT,
+            sitting: "test".into(),
+            pupil: Alias::new("otter").unwrap(),
+            mode: Mode::Timed,
+            paper: outline(),
+            standard: allowed,
+            allowed,
+            arrangements: Arrangements::usual(allowed),
+            plan: None,
+            program: "test".into(),
+            started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
+            boot: Boot {
+                id: "boot".into(),
+                zero: 0,
+            },
+        };
+        change(&mut header);
+        let paper = header.paper.on_screen.then(|| Paper {
+            outline: header.paper.clone(),
+            allowed,
+            conditions: vec![],
+            past: vec![],
+            questions: questions(),
+        });
+        let mut bench = Self {
+            sitting: Sitting::new(Arc::new(header)),
+            paper,
+            model: Model::new(),
+            at: Elapsed::ZERO,
+            disk: Disk::Fine,
+            unsaved: BTreeSet::new(),
+            advice: vec!["A wrong answer costs nothing: guess.".into()],
+            rule_notice: None,
+            theme: Theme::plain(),
+            size: Size::new(80, 24),
+            asked: vec![],
+        };
+        let first = opening(&bench.desk());
+        bench.wish(first);
+        bench
+    }
+
+    /// The same with a printed paper beside the keyboard.
+    pub(crate) fn printed() -> Self {
+        Self::with(|header| header.paper.on_screen = false)
+    }
+
+    /// The same with a plan: 10 by 20 minutes, 25 by 55.
+    pub(crate) fn planned() -> Self {
+        Self::with(|header| {
+            let stop = |question, minutes| Checkpoint {
+                question: q(question),
+                minutes: Mark::whole(minutes),
+            };
+            header.plan = Some(PacePlan {
+                checkpoints: vec![stop(10, 20), stop(25, 55)],
+            });
+        })
+    }
+
+    pub(crate) fn desk(&self) -> Desk<'_> {
+        let sentence = "The disk is full (No space left on device).";
+        let trouble = |elsewhere| SaveState::Trouble {
+            sentence,
+            elsewhere,
+            unsaved: &self.unsaved,
+        };
+        Desk {
+            sitting: &self.sitting,
+            paper: self.paper.as_ref(),
+            at: self.at,
+            saved: match self.disk {
+                Disk::Fine => SaveState::Saved,
+                Disk::Slow => SaveState::Saving {
+                    unsaved: &self.unsaved,
+                },
+                Disk::Broken => trouble(Some("/home/otter/pacebell")),
+                Disk::BrokenWithNowhereElse => trouble(None),
+            },
+            advice: &self.advice,
+            rule_notice: self.rule_notice.as_deref(),
+            theme: self.theme,
+            size: self.size,
+        }
+    }
+
+    /// Moves the clock to so many seconds; time up happens by itself.
+    pub(crate) fn at(&mut self, seconds: u64) -> &mut Self {
+        self.at_moment(Elapsed::seconds(seconds))
+    }
+
+    pub(crate) fn at_moment(&mut self, at: Elapsed) -> &mut Self {
+        self.at = at;
+        if let Ok(Some(event)) = self.sitting.decide(Command::Tick, self.at) {
+            self.sitting.apply(self.at, &event);
+        }
+        self
+    }
+
+    /// Presses keys: signs as they stand, and names between `<` and `>`.
+    pub(crate) fn keys(&mut self, script: &str) -> &mut Self {
+        let mut rest = script;
+        while let Some(c) = rest.chars().next() {
+            let (code, taken) = match rest.strip_prefix('<').and_then(|r| r.split_once('>')) {
+                Some((name, _)) => (named(name), name.len() + 2),
+                None => (KeyCode::Char(c), c.len_utf8()),
+            };
+            rest = rest.get(taken..).unwrap();
+            self.press(KeyEvent::new(code, KeyModifiers::NONE));
+        }
+        self
+    }
+
+    pub(crate) fn control(&mut self, c: char) -> &mut Self {
+        self.press(KeyEvent::new(KeyCode::Char(c), KeyModifiers::CONTROL))
+    }
+
+    pub(crate) fn held(&mut self, code: KeyCode) -> &mut Self {
+        let held = KeyEvent::new_with_kind(code, KeyModifiers::NONE, KeyEventKind::Repeat);
+        self.press(held)
+    }
+
+    pub(crate) fn press(&mut self, key: KeyEvent) -> &mut Self {
+        let mut model = self.model.clone();
+        let ask = update(&mut model, &self.desk(), key);
+        self.model = model;
+        match ask {
+            Some(Ask::Wish(commands)) => self.wish(commands),
+            Some(Ask::FillBlanks) => {
+                let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
+                self.wish(vec![Command::Fill { seed: 1, answers }]);
+            }
+            Some(other) => self.asked.push(other),
+            None => {}
+        }
+        self
+    }
+
+    fn wish(&mut self, commands: Vec<Command>) {
+        for command in commands {
+            loop {
+                match self.sitting.decide(command.clone(), self.at) {
+                    Ok(Some(event)) => {
+                        self.sitting.apply(self.at, &event);
+                        if !matches!(event, Event::TimeUp { .. }) {
+                            break;
+                        }
+                    }
+                    Ok(None) => break,
+                    Err(refusal) => return self.model.refused(refusal),
+                }
+            }
+        }
+    }
+
+    pub(crate) fn next_change(&self) -> Option<Elapsed> {
+        next_change(&self.model, &self.desk())
+    }
+
+    pub(crate) fn buffer(&self) -> Buffer {
+        let area = Rect::new(0, 0, self.size.width, self.size.height);
+        let mut buffer = Buffer::empty(area);
+        draw(&self.model, &self.desk(), area, &mut buffer);
+        buffer
+    }
+
+    /// The page as lines, without the spaces at their ends.
+    pub(crate) fn text(&self) -> String {
+        let buffer = self.buffer();
+        let width = usize::from(self.size.width).max(1);
+        let rows = buffer.content().chunks(width);
+        let lines = rows.map(|row| {
+            let line: String = row.iter().map(ratatui::buffer::Cell::symbol).collect();
+            line.trim_end().to_owned()
+        });
+        lines.collect::<Vec<_>>().join("\n")
+    }
+
+    /// Everything with a style, run by run: where it stands, what it says, how.
+    pub(crate) fn styles(&self) -> String {
+        let buffer = self.buffer();
+        let width = usize::from(self.size.width);
+        let mut out = Vec::new();
+        for (y, row) in buffer.content().chunks(width).enumerate() {
+            let mut run = (String::new(), plain());
+            for cell in row {
+                if cell.style() != run.1 {
+                    out.extend(told(y, &run));
+                    run = (String::new(), cell.style());
+                }
+                run.0.push_str(cell.symbol());
+            }
+            out.extend(told(y, &run));
+        }
+        out.join("\n")
+    }
+
+    /// The line that holds `words`, or nothing.
+    pub(crate) fn line(&self, words: &str) -> Option<String> {
+        let text = self.text();
+        text.lines()
+            .find(|line| line.contains(words))
+            .map(str::to_owned)
+    }
+
+    /// The message line: the last but the keys.
+    pub(crate) fn message(&self) -> String {
+        let text = self.text();
+        let foot = if self.size.height < 22 { 1 } else { 2 };
+        text.split('\n')
+            .rev()
+            .nth(foot)
+            .unwrap_or_default()
+            .to_owned()
+    }
+
+    pub(crate) fn answer(&self, question: u16) -> Option<char> {
+        let row = self.sitting.row(q(question))?;
+        row.standing().map(|given| given.option.as_char())
+    }
+}
+
+fn plain() -> Style {
+    ratatui::buffer::Cell::EMPTY.style()
+}
+
+fn told(y: usize, (text, style): &(String, Style)) -> Option<String> {
+    let shows = *style != plain() && !text.is_empty();
+    let colour = match style.fg {
+        Some(ratatui::style::Color::Reset) | None => String::new(),
+        Some(colour) => format!(" {colour}"),
+    };
+    shows.then(|| format!("{y:>2} {text:?} {:?}{colour}", style.add_modifier))
+}
+
+pub(crate) fn label(c: char) -> Label {
+    Label::new(c).unwrap()
+}
+
+fn named(name: &str) -> KeyCode {
+    match name {
+        "enter" => KeyCode::Enter,
+        "esc" => KeyCode::Esc,
+        "tab" => KeyCode::Tab,
+        "back" => KeyCode::Backspace,
+        "right" => KeyCode::Right,
+        "left" => KeyCode::Left,
+        "home" => KeyCode::Home,
+        "end" => KeyCode::End,
+        "down" => KeyCode::PageDown,
+        "up" => KeyCode::PageUp,
+        "f1" => KeyCode::F(1),
+        "f2" => KeyCode::F(2),
+        "f3" => KeyCode::F(3),
+        _ => KeyCode::F(12),
+    }
+}

@@ -1,0 +1,143 @@
+//! Time up and the guess round.
+
+use pacebell::domain::event::{Ending, How};
+use pacebell::domain::sitting::Phase;
+
+use crate::bench::{Bench, q};
+
+/// Time is up with 3, 9 and 24 blank.
+fn time_up() -> Bench {
+    let mut bench = Bench::new();
+    for number in 1..=25 {
+        let key = if [3, 9, 24].contains(&number) {
+            "<right>"
+        } else {
+            "a<right>"
+        };
+        bench.keys(key);
+    }
+    bench.at(3600);
+    bench
+}
+
+#[test]
+fn time_up_shows_the_blanks_whatever_lay_on_top() {
+    for before in ["", "<esc>", "<esc>fy", "<f1>", "12"] {
+        let mut bench = Bench::new();
+        bench.keys(before);
+        bench.at(3600);
+        assert!(
+            bench.line("Time is up. Pens down. Well worked.").is_some(),
+            "{before}"
+        );
+        assert!(bench.line("25 blanks: 1 to 25.").is_some(), "{before}");
+        assert!(bench.line("A wrong answer costs nothing: guess.").is_some());
+        bench.keys("<enter>");
+        assert_eq!(bench.sitting.phase(), Phase::GuessRound, "{before}");
+    }
+}
+
+#[test]
+fn an_answer_after_time_is_refused_and_says_so() {
+    let mut bench = Bench::new();
+    bench.at = pacebell::domain::time::Elapsed::seconds(3601);
+    bench.keys("a");
+    assert_eq!(bench.answer(1), None);
+    assert_eq!(bench.message(), "Time is up. Answers in time are locked.");
+}
+
+#[test]
+fn only_the_blanks_are_guessed_one_after_another() {
+    let mut bench = time_up();
+    assert!(bench.line("3 blanks: 3, 9 and 24.").is_some());
+    bench.keys("<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(3)));
+    assert!(bench.line("ferry carries 3 cars").is_some());
+    assert!(
+        bench.line(" 4 ").is_none(),
+        "what has its answer is not on the sheet"
+    );
+    bench.keys("b");
+    assert_eq!(
+        (bench.answer(3), bench.sitting.open()),
+        (Some('B'), Some(q(9)))
+    );
+    bench.keys(" ");
+    assert_eq!(bench.sitting.open(), Some(q(24)));
+    bench.keys("c");
+    assert_eq!(bench.message(), "c is no option here: A to B.");
+    bench.keys("b");
+    assert_eq!(
+        bench.sitting.open(),
+        Some(q(9)),
+        "back to what was passed by"
+    );
+    bench.keys("<left><back>");
+    assert_eq!(
+        (bench.answer(3), bench.message()),
+        (None, "3 is blank again.".into())
+    );
+    bench.keys("*");
+    assert_eq!(bench.sitting.blanks().count(), 0);
+    assert!(
+        bench
+            .line("All filled. Enter ends, arrows and letters change.")
+            .is_some()
+    );
+    let how = |number| bench.sitting.row(q(number)).and_then(|row| row.after_time);
+    assert_eq!(how(24).map(|given| given.how), Some(How::Guessed));
+    assert_eq!(how(9).map(|given| given.how), Some(How::Filled));
+    bench.keys("*");
+    assert_eq!(bench.message(), "Nothing is blank. Enter ends the sitting.");
+    bench.keys("<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+}
+
+#[test]
+fn ending_with_blanks_left_asks_once() {
+    let mut bench = time_up();
+    bench.keys("<enter>b<enter>");
+    assert!(bench.line("End with blanks left?").is_some());
+    bench.keys("<enter><enter>");
+    assert_eq!(
+        bench.sitting.phase(),
+        Phase::GuessRound,
+        "Enter held down does not end it"
+    );
+    bench.keys("g");
+    assert_eq!(bench.sitting.open(), Some(q(9)));
+    bench.keys("<esc>ey<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+    assert_eq!((bench.answer(3), bench.answer(9)), (Some('B'), None));
+}
+
+#[test]
+fn blanks_can_be_left_in_two_steps_without_a_guess_round() {
+    let mut bench = time_up();
+    bench.keys("nnn");
+    assert_eq!(bench.sitting.phase(), Phase::TimeUp);
+    bench.keys("<esc>n<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+}
+
+#[test]
+fn without_blanks_time_up_is_the_end() {
+    let mut bench = time_up();
+    let mut full = Bench::new();
+    for _ in 1..=25 {
+        full.keys("a<right>");
+    }
+    full.at(3600).keys("x");
+    assert_eq!(
+        full.message(),
+        "Answers are locked now. Enter ends the sitting."
+    );
+    assert!(full.line("Every question has an answer.").is_some());
+    full.keys("<enter>");
+    assert_eq!(full.sitting.phase(), Phase::Closed(Ending::TimeUp));
+    bench.keys("x");
+    assert_eq!(
+        bench.message(),
+        "Answers are locked now. Enter guesses the blanks."
+    );
+}

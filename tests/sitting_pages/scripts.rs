@@ -1,0 +1,352 @@
+//! Keys and moments while the clock runs.
+
+use std::collections::BTreeMap;
+
+use crossterm::event::KeyCode;
+use pacebell::domain::event::{Ending, How};
+use pacebell::domain::labels::Labels;
+use pacebell::domain::sitting::{Phase, RowState};
+use pacebell::tui::sitting::Ask;
+
+use crate::bench::{Bench, Disk, q};
+
+#[test]
+fn letters_answer_the_open_question_and_nothing_moves_by_itself() {
+    let mut bench = Bench::new();
+    bench.keys("c");
+    assert_eq!(bench.answer(1), Some('C'));
+    assert_eq!(bench.sitting.open(), Some(q(1)));
+    assert_eq!(bench.message(), "1: C.");
+    bench.keys("E");
+    assert_eq!(
+        (bench.answer(1), bench.message()),
+        (Some('E'), "1: E, was C.".into())
+    );
+    bench.keys("e");
+    assert_eq!(bench.message(), "1: E already.");
+    bench.keys("x");
+    assert_eq!(bench.answer(1), Some('E'));
+    assert_eq!(bench.message(), "x is no option here: A to E.");
+    bench.keys("<back>");
+    assert_eq!(
+        (bench.answer(1), bench.message()),
+        (None, "1 is blank again.".into())
+    );
+    bench.keys("<back>");
+    assert_eq!(bench.message(), "There is no answer to 1 to rub out.");
+}
+
+#[test]
+fn a_question_with_labels_of_its_own_takes_only_those() {
+    let mut bench = Bench::new();
+    bench.keys("24<enter>c");
+    assert_eq!(bench.answer(24), None);
+    assert_eq!(bench.message(), "c is no option here: A to B.");
+    bench.keys("b");
+    assert_eq!(bench.answer(24), Some('B'));
+    assert!(bench.line(">24").unwrap().starts_with(">24 +  A [B]     "));
+}
+
+#[test]
+fn arrows_and_enter_move_and_the_ends_say_so() {
+    let mut bench = Bench::new();
+    bench.keys("<left>");
+    assert_eq!(bench.message(), "This is the first question.");
+    bench.keys("<right><enter><right><left>");
+    assert_eq!(bench.sitting.open(), Some(q(3)));
+    bench.keys("<end><right>");
+    assert_eq!(bench.sitting.open(), Some(q(25)));
+    assert_eq!(
+        bench.message(),
+        "This is the last question. / goes to the next blank."
+    );
+    bench.keys("<home>a<end><enter>");
+    assert_eq!(bench.sitting.open(), Some(q(2)));
+    assert_eq!(
+        bench.message(),
+        "That was the last. Back to the first blank: 2."
+    );
+    bench.held(KeyCode::Down).held(KeyCode::Down);
+    assert_eq!(
+        bench.sitting.open(),
+        Some(q(4)),
+        "a held arrow goes on moving"
+    );
+    bench.held(KeyCode::Char('a'));
+    assert_eq!(bench.answer(4), None, "a held letter is no second answer");
+}
+
+#[test]
+fn a_jump_shows_its_digits_and_takes_no_letter_for_an_answer() {
+    let mut bench = Bench::new();
+    bench.keys("12");
+    assert_eq!(
+        bench.message(),
+        "Go to question: 12_   Enter goes, Esc drops it."
+    );
+    bench.keys("c");
+    assert_eq!(
+        bench.sitting.blanks().count(),
+        25,
+        "which question was meant is not clear"
+    );
+    assert_eq!(
+        bench.message(),
+        "12_   Enter goes to 12 first. Esc drops it."
+    );
+    bench.keys("<back>5<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(15)));
+    bench.keys("99<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(15)));
+    assert_eq!(bench.message(), "There is no question 99 here: 1 to 25.");
+    bench.keys("7<esc><enter>");
+    assert_eq!(bench.sitting.open(), Some(q(16)), "the digits were dropped");
+    bench.keys("99999999<enter>");
+    assert_eq!(bench.message(), "There is no question 9999 here: 1 to 25.");
+}
+
+#[test]
+fn where_labels_are_digits_they_answer_and_a_sign_comes_before_a_jump() {
+    let digits = || Labels::new("12345").ok();
+    let mut bench = Bench::with(|header| {
+        header.paper.own_options = BTreeMap::from([(q(2), Labels::new("AB").unwrap())]);
+        header.paper.options = digits().unwrap();
+    });
+    bench.keys("3");
+    assert_eq!(
+        (bench.answer(1), bench.message()),
+        (Some('3'), "1: 3.".into())
+    );
+    bench.keys("7");
+    assert_eq!(bench.message(), "7 is no option here: 1 to 5.");
+    assert!(bench.line("# 7 Enter go to 7").is_some());
+    bench.keys("#");
+    assert_eq!(
+        bench.message(),
+        "Go to question: _   Enter goes, Esc drops it."
+    );
+    bench.keys("12<enter>");
+    assert_eq!(
+        (bench.sitting.open(), bench.answer(12)),
+        (Some(q(12)), None)
+    );
+    bench.keys("#2<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(2)));
+    bench.keys("12<enter>");
+    assert_eq!(
+        bench.sitting.open(),
+        Some(q(12)),
+        "on a question with letters digits jump"
+    );
+    bench.keys("#<enter>");
+    assert_eq!(bench.message(), "No number was typed.");
+}
+
+#[test]
+fn leaving_for_later_flags_and_blanks() {
+    let mut bench = Bench::new();
+    bench.keys(" ");
+    assert_eq!(bench.sitting.rows()[0].state(), RowState::Skipped);
+    assert_eq!(bench.sitting.open(), Some(q(2)));
+    assert_eq!(bench.message(), "1 left for later.");
+    bench.keys("a ");
+    assert_eq!(bench.message(), "2 has its answer. Going on.");
+    bench.keys("<tab>");
+    assert_eq!(bench.message(), "Flag on 3.");
+    assert!(bench.line("> 3").unwrap().contains('F'));
+    assert_eq!(
+        bench.line("Question 3").unwrap().split('│').nth(1),
+        Some("Question 3  F flag")
+    );
+    bench.keys("<end>;");
+    assert_eq!(bench.sitting.open(), Some(q(3)));
+    bench.keys("<tab>;");
+    assert_eq!(bench.message(), "No flags yet. Tab puts one up.");
+    bench.keys("<end>/");
+    assert_eq!(
+        bench.sitting.open(),
+        Some(q(1)),
+        "after the last blank comes the first"
+    );
+    bench.keys("/");
+    assert_eq!(bench.sitting.open(), Some(q(3)), "2 is answered");
+}
+
+#[test]
+fn the_pupil_says_how_an_answer_was_come_by() {
+    let mut bench = Bench::new();
+    bench.keys("-");
+    assert_eq!(
+        bench.message(),
+        "Answer 1 first. Then - says how sure you are."
+    );
+    bench.keys("b-");
+    assert_eq!(bench.message(), "1: B, unsure.");
+    bench.keys("-");
+    let how = |bench: &Bench| bench.sitting.rows()[0].in_time.map(|given| given.how);
+    assert_eq!(how(&bench), Some(How::Guessed));
+    assert!(
+        bench
+            .line("> 1")
+            .unwrap()
+            .starts_with("> 1 +  A [B] C  D  E  ??")
+    );
+    assert!(bench.line("Your answer: B, a guess").is_some());
+    bench.keys("-");
+    assert_eq!(
+        (how(&bench), bench.message()),
+        (Some(How::Worked), "1: B, worked.".into())
+    );
+}
+
+#[test]
+fn on_a_printed_paper_a_letter_waits_for_a_number() {
+    let mut bench = Bench::printed();
+    assert_eq!(bench.sitting.open(), None);
+    bench.keys("c");
+    assert_eq!(
+        bench.message(),
+        "Which question? Type its number, then Enter."
+    );
+    bench.keys("7<enter>c");
+    assert_eq!(bench.answer(7), Some('C'));
+}
+
+#[test]
+fn no_single_key_and_no_held_key_ends_anything() {
+    let every = ('!'..='~').chain([' ']).map(String::from);
+    let named = [
+        "<enter>", "<esc>", "<tab>", "<back>", "<end>", "<f1>", "<f2>", "<f12>",
+    ];
+    for key in every.chain(named.map(String::from)) {
+        for before in ["", "<esc>", "<esc>f", "<esc>q", "12", "<f1>"] {
+            let mut bench = Bench::new();
+            bench.keys(before);
+            bench.keys(&key.repeat(40));
+            assert_eq!(bench.sitting.phase(), Phase::Running, "{before} {key}");
+            assert_eq!(bench.asked, [], "{before} {key}");
+        }
+    }
+}
+
+#[test]
+fn two_different_keys_finish_or_give_up() {
+    let mut bench = Bench::new();
+    bench.keys("<esc>f<enter>");
+    assert_eq!(bench.message(), "Type y first, then press Enter.");
+    bench.keys("yx");
+    assert!(bench.message().starts_with("x does nothing here."));
+    bench.keys("<esc>");
+    assert!(bench.line("Question 1").is_some(), "Esc goes back");
+    bench.keys("<esc>fg");
+    assert_eq!(bench.sitting.open(), Some(q(1)));
+    bench.keys("<esc>fy<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::FinishedEarly));
+    bench.keys("<enter>");
+    assert_eq!(bench.asked, [Ask::Leave]);
+    let mut bench = Bench::new();
+    bench.keys("<esc>qy<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::Abandoned));
+    assert!(bench.line("No mark is asked for.").is_some());
+}
+
+#[test]
+fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
+    let mut bench = Bench::new();
+    bench.control('c');
+    assert_eq!(
+        bench.message(),
+        "Press Ctrl-C again to leave. The sitting stays open for later."
+    );
+    bench.keys("a").control('c');
+    assert_eq!(bench.asked, [], "another key in between forgets the first");
+    bench.control('c');
+    assert_eq!(bench.asked, [Ask::Leave]);
+    bench.control('z');
+    assert!(bench.message().starts_with("Ctrl-Z does not work here"));
+    bench.control('l');
+    assert_eq!(bench.asked, [Ask::Leave, Ask::Redraw]);
+    bench.control('a');
+    assert_eq!(
+        bench.message(),
+        "Ctrl-a does nothing here. F1 shows the keys."
+    );
+    bench.model.pasted();
+    assert_eq!(
+        bench.message(),
+        "Pasted text is not used here. Press the keys yourself."
+    );
+}
+
+#[test]
+fn a_rest_break_hides_the_questions_where_it_was_arranged() {
+    let mut bench = Bench::new();
+    bench.keys("<esc>b");
+    assert_eq!(bench.sitting.phase(), Phase::Running);
+    assert!(
+        bench.line("Rest break").is_none(),
+        "not arranged, not offered"
+    );
+    let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
+    bench.at(600).keys("<esc>b");
+    assert_eq!(bench.sitting.phase(), Phase::OnBreak);
+    assert!(bench.line("ferry").is_none() && bench.line("[").is_none());
+    bench.at(900).keys("ab ");
+    assert_eq!(bench.message(), "Enter ends the break.");
+    assert!(bench.line("50 minutes left; the clock stands.").is_some());
+    bench.keys("<enter>");
+    assert_eq!(bench.sitting.phase(), Phase::Running);
+    assert!(bench.line("ferry").is_some());
+}
+
+#[test]
+fn what_is_not_on_the_disk_has_a_sign_until_it_is() {
+    let mut bench = Bench::new();
+    bench.keys("b");
+    bench.disk = Disk::Slow;
+    bench.unsaved.insert(q(1));
+    assert!(
+        bench
+            .line("> 1")
+            .unwrap()
+            .starts_with("> 1 +  A [B] C  D  E     '")
+    );
+    assert!(bench.line("Your answer: B  ' not saved yet").is_some());
+    assert!(bench.line("saving").is_some());
+    bench.unsaved.clear();
+    assert!(bench.line("'").is_none() && bench.line("saved").is_some());
+    bench.keys("<f2>");
+    assert_eq!(bench.asked, [], "no trouble, no other place");
+    bench.disk = Disk::Broken;
+    bench.keys("<f2><f3>c");
+    assert_eq!(bench.asked, [Ask::SaveElsewhere, Ask::TryAgain]);
+    assert_eq!(bench.answer(1), Some('C'), "answers go on being taken");
+    bench.disk = Disk::BrokenWithNowhereElse;
+    bench.keys("<f2>");
+    assert_eq!(
+        bench.message(),
+        "There is no other place to save in. Tell your tutor."
+    );
+    assert_eq!(bench.asked.len(), 2);
+}
+
+#[test]
+fn a_long_question_scrolls_to_its_end_and_no_further() {
+    let mut bench = Bench::new();
+    bench.keys("<down>");
+    assert_eq!(bench.message(), "Everything is on the page.");
+    bench.keys("4<enter>");
+    assert!(bench.line("PageDown: more below").is_some());
+    bench.keys("<down><down><down><down>");
+    assert!(bench.line(" E  4 seconds").is_some());
+    bench.keys("<up><up>");
+    assert!(
+        bench.line("PageDown: more below").is_some(),
+        "as many keys back as forth"
+    );
+    bench.keys("<down><enter><left>");
+    assert!(
+        bench.line("PageDown: more below").is_some(),
+        "a question opened anew begins at its top"
+    );
+}

@@ -1,0 +1,144 @@
+//! Every page at every size, and what no page may show.
+#![expect(clippy::unwrap_used, reason = "labels that are sound")]
+
+use std::collections::BTreeMap;
+
+use pacebell::domain::labels::Labels;
+use ratatui::layout::Size;
+
+use crate::bench::{Bench, Disk, q};
+
+/// A bench on each page, with a name.
+fn every_page() -> Vec<(&'static str, Bench)> {
+    let on = |keys: &str| {
+        let mut bench = Bench::planned();
+        bench.at(600).keys(keys);
+        bench
+    };
+    let late = |keys: &str| {
+        let mut bench = Bench::new();
+        bench.at(3600).keys(keys);
+        bench
+    };
+    let mut rest = Bench::with(|header| header.arrangements.rest_breaks = true);
+    rest.keys("<esc>b");
+    let mut trouble = on("b");
+    trouble.disk = Disk::Broken;
+    trouble.unsaved.insert(q(1));
+    let mut reminder = on("4<enter><down>");
+    reminder.at(3599);
+    let mut printed = Bench::printed();
+    printed.keys("<esc><esc>#12");
+    let many = Bench::with(|header| {
+        header.paper.options = Labels::new("ABCDEFGHIJKLMNOPQRSTUVWXYZ").unwrap();
+        header.paper.own_options = BTreeMap::from([(q(3), Labels::new("12").unwrap())]);
+        header.paper.questions = 200;
+        header.paper.rule.sections.iter_mut().last().unwrap().last = q(200);
+        header.arrangements.only = Some((q(3), q(150)));
+    });
+    vec![
+        ("sheet", on("b")),
+        ("figure", on("3<enter>")),
+        ("long", on("4<enter><down><down>")),
+        ("help", on("<f1><down>")),
+        ("menu", on("<esc>")),
+        ("finish", on("<esc>fy")),
+        ("give up", on("<esc>q")),
+        ("rest", rest),
+        ("trouble", trouble),
+        ("reminder", reminder),
+        ("printed", printed),
+        ("many", many),
+        ("time up", late("")),
+        ("time up, second step", late("n")),
+        ("guess", late("<enter>ab")),
+        ("guess help", late("<enter><f1>")),
+        ("guess menu", late("<enter><esc>")),
+        ("guess check", late("<enter><enter>")),
+        ("filled", late("<enter>*")),
+        ("closed", late("n<enter>")),
+    ]
+}
+
+#[test]
+fn every_page_draws_at_every_size() {
+    for (name, mut bench) in every_page() {
+        for (width, height) in (0..=90).flat_map(|w| (0..=40).map(move |h| (w, h))) {
+            bench.size = Size::new(width, height);
+            let drawn = bench.buffer();
+            assert_eq!(drawn.area.as_size(), bench.size);
+            if width % 10 != 0 {
+                continue;
+            }
+            let text = bench.text();
+            if width >= 60 && height >= 18 {
+                assert!(text.starts_with("otter"), "{name} {width}x{height}");
+            } else if width >= 30 && height >= 5 {
+                assert!(text.contains("Please make"), "{name} {width}x{height}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_page_says_at_its_foot_what_to_press() {
+    for (name, mut bench) in every_page() {
+        for (width, height) in [(60, 18), (80, 24), (120, 40)] {
+            bench.size = Size::new(width, height);
+            let text = bench.text();
+            let foot: Vec<_> = text.rsplit('\n').take(2).collect();
+            let said = foot
+                .iter()
+                .any(|line| line.contains("Enter") || line.contains("Esc"));
+            assert!(said, "{name} at {width}x{height}: {foot:?}");
+        }
+    }
+}
+
+#[test]
+fn keys_are_not_taken_where_the_page_cannot_be_seen() {
+    let mut bench = Bench::new();
+    bench.size = Size::new(59, 24);
+    bench.keys("c<enter>12<enter>");
+    assert_eq!((bench.answer(1), bench.sitting.open()), (None, Some(q(1))));
+    bench.size = Size::new(60, 18);
+    bench.keys("c");
+    assert_eq!(bench.answer(1), Some('C'));
+}
+
+#[test]
+fn no_page_shows_a_word_that_hurts_or_a_control_character() {
+    for (name, mut bench) in every_page() {
+        bench.size = Size::new(120, 40);
+        let text = bench.text();
+        let lower = text.to_lowercase();
+        for word in ["fail", "careless", "weak", "ability", "streak", "points"] {
+            assert!(!lower.contains(word), "{name}: {word}");
+        }
+        assert!(text.chars().all(|c| c == '\n' || !c.is_control()), "{name}");
+    }
+}
+
+#[test]
+fn text_from_a_paper_cannot_reach_the_terminal_raw() {
+    let mut bench = Bench::new();
+    let paper = bench.paper.as_mut().unwrap();
+    paper.questions[0].stem = Some("a\u{1b}[31mb\u{7}\tc 漢字".into());
+    paper.questions[0].figure = Some("x\ty\u{9b}2J".into());
+    let text = bench.text();
+    assert!(text.chars().all(|c| c == '\n' || !c.is_control()));
+    assert!(text.contains("a[31mb  c 漢") && text.contains("x   y2J"));
+    bench.keys("\u{1b}");
+    assert!(bench.text().chars().all(|c| c == '\n' || !c.is_control()));
+}
+
+#[test]
+fn only_part_of_a_paper_shows_only_that_part() {
+    let mut bench = Bench::with(|header| header.arrangements.only = Some((q(11), q(13))));
+    assert_eq!(bench.sitting.open(), Some(q(11)));
+    bench.keys("<end><right>");
+    assert_eq!(bench.sitting.open(), Some(q(13)));
+    bench.keys("5<enter>");
+    assert_eq!(bench.message(), "There is no question 5 here: 11 to 13.");
+    assert!(bench.line("3 blank").is_some() && bench.line(" 10 ").is_none());
+}

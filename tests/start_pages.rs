@@ -1,0 +1,369 @@
+//! The start page as scripts of keys, drawn and chosen from.
+
+#![cfg(test)]
+
+#[path = "start_pages/made_up.rs"]
+mod made_up;
+
+use std::path::PathBuf;
+
+use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::time::Elapsed;
+use pacebell::tui::frame::is_too_small;
+use pacebell::tui::press::Press;
+use pacebell::tui::start::{Choice, Offer, Seating, Start, StartPage};
+use pacebell::tui::theme::Theme;
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::widgets::Widget;
+
+use made_up::offer;
+
+const USUAL: Size = Size::new(80, 24);
+
+/// Keys as text: a letter is typed, a word in angle brackets is a key.
+fn keys(script: &str) -> Vec<Press> {
+    let mut presses = Vec::new();
+    let mut rest = script;
+    while let Some(c) = rest.chars().next() {
+        let named = rest.strip_prefix('<').and_then(|r| r.split_once('>'));
+        if let Some((name, after)) = named {
+            presses.push(match name {
+                "up" => Press::Up,
+                "down" => Press::Down,
+                "left" => Press::Left,
+                "right" => Press::Right,
+                "pageup" => Press::PageUp,
+                "pagedown" => Press::PageDown,
+                "home" => Press::Home,
+                "end" => Press::End,
+                "enter" => Press::Enter,
+                "esc" => Press::Esc,
+                "back" => Press::Backspace,
+                "ctrl-c" => Press::Stop,
+                "other" => Press::Other,
+                _ => panic!("no such key: {name}"),
+            });
+            rest = after;
+        } else {
+            presses.push(Press::Char(c));
+            rest = rest.strip_prefix(c).unwrap();
+        }
+    }
+    presses
+}
+
+fn play_at(offer: Offer, script: &str, size: Size) -> (Start, Option<Choice>) {
+    let mut start = Start::new(offer);
+    for press in keys(script) {
+        if let Some(choice) = start.press(press, size) {
+            return (start, Some(choice));
+        }
+    }
+    (start, None)
+}
+
+fn chosen(script: &str) -> Option<Choice> {
+    play_at(offer(), script, USUAL).1
+}
+
+fn painted(start: &Start, size: Size) -> Buffer {
+    let theme = Theme::plain();
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+    StartPage {
+        start,
+        theme: &theme,
+    }
+    .render(buffer.area, &mut buffer);
+    buffer
+}
+
+fn drawn(start: &Start, size: Size) -> String {
+    let buffer = painted(start, size);
+    let columns = usize::from(size.width).max(1);
+    let line = |cells: &[Cell]| {
+        let line: String = cells.iter().map(Cell::symbol).collect();
+        line.trim_end().to_owned() + "\n"
+    };
+    buffer.content.chunks(columns).map(line).collect()
+}
+
+/// A page's words without its line breaks.
+fn words(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn page(script: &str) -> String {
+    let (start, choice) = play_at(offer(), script, USUAL);
+    assert_eq!(choice, None, "{script}");
+    drawn(&start, USUAL)
+}
+
+/// Every page, by a name and the keys that lead to it.
+const PAGES: [(&str, &str); 11] = [
+    ("pupils", ""),
+    ("new-alias", "new<enter>blue-7"),
+    ("alias-refused", "new<enter>blue 7"),
+    ("go-on", "<enter>"),
+    ("papers", "heron<enter>"),
+    ("broken-paper", "heron<enter><down><down><enter>"),
+    ("arrangements", "heron<enter><enter><down><right><right>"),
+    ("typing", "heron<enter><enter><down><down><down>3-1"),
+    ("read-out", "heron<enter><enter><down>25<enter><enter>s"),
+    ("past", "heron<enter><esc>past<enter>"),
+    ("notices", "what<enter>"),
+];
+
+#[test]
+fn every_page_is_drawn_as_agreed() {
+    for (name, script) in PAGES {
+        for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+            let (start, choice) = play_at(offer(), script, size);
+            assert_eq!(choice, None, "{name}");
+            let name = format!("{name}-{}x{}", size.width, size.height);
+            insta::assert_snapshot!(name, drawn(&start, size));
+        }
+    }
+}
+
+#[test]
+fn every_page_is_drawn_at_every_size() {
+    for (name, script) in PAGES {
+        let mut start = play_at(offer(), script, USUAL).0;
+        for height in 0..=40 {
+            for width in 0..=90 {
+                let size = Size::new(width, height);
+                // Too small a window looks the same on every page.
+                if name == "pupils" || !is_too_small(size) {
+                    assert_eq!(painted(&start, size).area.as_size(), size);
+                }
+            }
+            start.press(Press::PageDown, Size::new(80, height));
+        }
+    }
+}
+
+#[test]
+fn four_steps_lead_to_a_sitting() {
+    let seating = |minutes, arrangements| {
+        Some(Choice::Sit(Box::new(Seating {
+            pupil: Alias::new("heron").unwrap(),
+            paper: PathBuf::from("sample-papers/saltmarsh-a.paper.ron"),
+            minutes,
+            arrangements,
+        })))
+    };
+    let usual = Arrangements::usual(Elapsed::minutes(60));
+    assert_eq!(
+        chosen("heron<enter><enter><enter>s<enter>"),
+        seating(None, usual.clone())
+    );
+    assert_eq!(
+        chosen(
+            "h<enter>salt<enter>45<down>25<down>y<down>1-15<down>2<down>n<down>y<enter>S<enter>"
+        ),
+        seating(
+            Some(Elapsed::minutes(45)),
+            Arrangements {
+                extra_percent: Mark::whole(25),
+                rest_breaks: true,
+                sleep_counts: false,
+                away_counts: true,
+                remind_before: Elapsed::minutes(2),
+                only: Some((QuestionNo(1), QuestionNo(15))),
+            }
+        )
+    );
+    assert_eq!(
+        chosen(
+            "h<enter><enter><right><left><down><right><right><left><down><right><down><right><down><left><down><down><right><up><enter>s<enter>"
+        ),
+        seating(
+            None,
+            Arrangements {
+                extra_percent: Mark::whole(10),
+                rest_breaks: true,
+                away_counts: true,
+                remind_before: Elapsed::minutes(2),
+                only: Some((QuestionNo(1), QuestionNo(10))),
+                ..usual
+            }
+        )
+    );
+}
+
+#[test]
+fn a_short_sitting_is_reminded_after_nine_tenths() {
+    let Some(Choice::Sit(seating)) = chosen("h<enter><enter>10<enter><enter>s<enter>") else {
+        panic!("nothing chosen");
+    };
+    assert_eq!(seating.minutes, Some(Elapsed::minutes(10)));
+    assert_eq!(seating.arrangements.remind_before, Elapsed::minutes(1));
+}
+
+#[test]
+fn a_new_alias_goes_straight_on_and_a_known_one_is_no_second_pupil() {
+    let pupil = |script| match chosen(script) {
+        Some(Choice::Sit(seating)) => seating.pupil.to_string(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(
+        pupil("new<enter>blue-7<enter><enter><enter>s<enter>"),
+        "blue-7"
+    );
+    assert_eq!(
+        pupil("new<enter>Heron<enter><enter><enter>s<enter>"),
+        "heron"
+    );
+    assert_eq!(
+        pupil("new<enter>x y<back>z<enter><enter><enter>s<enter>"),
+        "xz"
+    );
+    assert!(page("new<enter><enter>").contains("is no alias"));
+}
+
+#[test]
+fn an_open_sitting_is_offered_and_taken_up() {
+    let path = PathBuf::from("sessions/otter/2026-11-20.session.ron");
+    let go_on = Some(Choice::GoOn { path });
+    assert!(words(&page("otter<enter>")).contains(
+        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers. Go on with it?"
+    ));
+    assert_eq!(chosen("<enter><enter>"), go_on);
+    assert_eq!(chosen("past<enter><enter><enter>"), go_on);
+    assert!(page("<enter><down><enter>").contains("otter: which paper?"));
+}
+
+#[test]
+fn no_held_key_starts_the_clock_or_quits() {
+    for key in ["<enter>", "<esc>", "s", "S", "<down>", "<back>", "q"] {
+        for before in [
+            "",
+            "h<enter>",
+            "h<enter><enter>",
+            "h<enter><enter><enter>",
+            "past<enter>",
+        ] {
+            let choice = chosen(&format!("{before}{}", key.repeat(50)));
+            let goes_on = matches!(choice, Some(Choice::GoOn { .. }));
+            assert!(choice.is_none() || goes_on, "{before} {key}: {choice:?}");
+        }
+    }
+    assert_eq!(chosen("h<enter><enter><enter>s<down><enter>"), None);
+}
+
+#[test]
+fn quitting_takes_two_keys_or_its_own_row() {
+    assert_eq!(chosen("<esc>"), None);
+    assert_eq!(chosen("<esc><enter>"), Some(Choice::Quit));
+    assert_eq!(chosen("<esc><down>h<enter>"), None);
+    assert_eq!(chosen("quit<enter>"), Some(Choice::Quit));
+    assert_eq!(
+        chosen("h<enter><enter><ctrl-c><ctrl-c>"),
+        Some(Choice::Quit)
+    );
+    assert_eq!(chosen("h<enter><enter><ctrl-c><esc>"), None);
+}
+
+#[test]
+fn escape_goes_back_one_step() {
+    let trail = |script: &str| page(script).lines().next().unwrap().to_owned();
+    let script = "h<enter><enter><enter>";
+    assert!(trail(script).contains("[4 read out]"));
+    assert!(trail(&format!("{script}<esc>")).contains("[3 arrangements]"));
+    assert!(trail(&format!("{script}<esc><esc>")).contains("[2 paper]"));
+    assert!(trail(&format!("{script}<esc><esc><esc>")).contains("[1 pupil]"));
+    assert!(
+        trail("h<enter><enter>12<esc>").contains("[3 arrangements]"),
+        "only the typing ends"
+    );
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_a_sentence() {
+    for (script, sentence) in [
+        ("0<enter>", "is no number of minutes"),
+        ("1500<down>", "is no number of minutes"),
+        ("<down>999<enter>", "`999` is no extra time"),
+        (
+            "<down><down><down>9-5<enter>",
+            "`9-5` names no questions of this paper",
+        ),
+        ("<down><down><down>20-26<enter>", "between 1 and 25"),
+    ] {
+        let text = page(&format!("h<enter><enter>{script}"));
+        assert!(text.contains(sentence), "{script}\n{text}");
+        assert!(text.contains("[3 arrangements]"));
+    }
+}
+
+#[test]
+fn the_time_allowed_shows_its_sum_and_goes_back_to_the_papers_own() {
+    assert!(page("h<enter><enter><down>25<enter>").contains("60 minutes + 25 % = 75 minutes"));
+    assert!(page("h<enter><enter>45<down>25<enter>").contains("= 56 minutes 15 seconds"));
+    assert!(page("h<enter><enter>45<enter><back>").contains("< 60 minutes >  (the paper's own)"));
+    let another = page("h<enter><enter>45<enter><esc><down><enter>");
+    assert!(
+        another.contains("< 60 minutes >"),
+        "another paper starts anew\n{another}"
+    );
+}
+
+#[test]
+fn an_unchecked_rule_and_a_first_run_say_what_to_do() {
+    let unchecked = "h<enter><down><enter><enter><down><down><down><down><down><down><down><down>";
+    assert!(page(unchecked).contains("Rule not checked this year"));
+    let empty = Offer {
+        pupils: vec![],
+        papers: vec![],
+        past: vec![],
+        notices: vec![],
+        ..offer()
+    };
+    let (start, choice) = play_at(empty, "<enter>fox<enter><enter>", USUAL);
+    assert_eq!(choice, None);
+    assert!(drawn(&start, USUAL).contains("No paper was found."));
+}
+
+#[test]
+fn a_long_list_scrolls_with_the_chosen_row() {
+    let many = Offer {
+        pupils: (1..=60)
+            .map(|n| Alias::new(&format!("p{n:02}")).unwrap())
+            .collect(),
+        past: vec![],
+        ..offer()
+    };
+    for (script, shown) in [
+        ("<pagedown><pagedown>", "> p37"),
+        ("p59", "> p59"),
+        ("<end>", "> Quit"),
+    ] {
+        let (start, _) = play_at(many.clone(), script, USUAL);
+        let text = drawn(&start, USUAL);
+        assert!(text.contains(shown), "{text}");
+    }
+}
+
+#[test]
+fn a_choice_that_could_not_be_done_is_said_on_the_page() {
+    let (mut start, _) = play_at(offer(), "<enter><enter>", USUAL);
+    start.trouble("The session file is in use.");
+    assert!(drawn(&start, USUAL).contains("! The session file is in use."));
+    start.press(Press::Down, USUAL);
+    assert!(!drawn(&start, USUAL).contains("in use"));
+}
+
+#[test]
+fn a_window_too_small_takes_no_keys_but_the_last_resort() {
+    let small = Size::new(59, 18);
+    let (start, choice) = play_at(offer(), "quit<enter><esc><enter>", small);
+    assert_eq!(choice, None);
+    assert!(drawn(&start, small).contains("needs 60 columns and 18 rows"));
+    assert_eq!(
+        play_at(offer(), "<ctrl-c><ctrl-c>", small).1,
+        Some(Choice::Quit)
+    );
+}

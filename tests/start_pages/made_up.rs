@@ -1,0 +1,114 @@
+//! Invented papers, pupils and sittings to choose from.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use pacebell::domain::header::Alias;
+use pacebell::domain::labels::Labels;
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question, RuleChecked};
+use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::time::Elapsed;
+use pacebell::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+
+pub(crate) fn day(y: i32, m: u32, d: u32) -> NaiveDate {
+    NaiveDate::from_ymd_opt(y, m, d).unwrap()
+}
+
+pub(crate) fn section(first: u16, last: u16, right: i64, wrong: i64) -> Section {
+    Section {
+        name: format!("{first}-{last}"),
+        first: QuestionNo(first),
+        last: QuestionNo(last),
+        right: Mark::whole(right),
+        wrong: Mark::whole(wrong),
+        blank: Mark::ZERO,
+    }
+}
+
+pub(crate) fn paper(title: &str, on_screen: bool) -> Paper {
+    Paper {
+        outline: Outline {
+            id: title.to_lowercase(),
+            title: title.into(),
+            fingerprint: Fingerprint::of([title]),
+            questions: 25,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: BTreeMap::new(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![
+                    section(1, 10, 4, 0),
+                    section(11, 20, 5, 0),
+                    section(21, 25, 7, -1),
+                ],
+            },
+            awards: vec![],
+            rule_checked: on_screen.then(|| RuleChecked {
+                on: day(2026, 9, 3),
+                by: "T.M.".into(),
+            }),
+            on_screen,
+        },
+        allowed: Elapsed::minutes(60),
+        conditions: vec!["No calculator, ruler allowed.".into()],
+        past: vec![],
+        questions: vec![Question::default(); 25],
+    }
+}
+
+pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) -> PastSitting {
+    PastSitting {
+        pupil: Alias::new(pupil).unwrap(),
+        date,
+        paper: paper.into(),
+        state,
+        path: PathBuf::from(format!("sessions/{pupil}/{date}.session.ron")),
+    }
+}
+
+pub(crate) fn offer() -> Offer {
+    let over = |in_time: &str, with: Option<&str>, blanks_at_time_up| PastState::Over {
+        blanks_at_time_up,
+        marks: Some(PastMarks {
+            in_time: in_time.into(),
+            with_guess_round: with.map(Into::into),
+            max: "125".into(),
+        }),
+    };
+    let open = PastState::Open {
+        left: Elapsed::seconds(30 * 60 + 20),
+        answers: 12,
+    };
+    let keyless = PastState::Over {
+        blanks_at_time_up: 0,
+        marks: None,
+    };
+    let file = |paper, name: &str, has_key| PaperOffer {
+        paper,
+        path: PathBuf::from(format!("sample-papers/{name}.paper.ron")),
+        has_key,
+    };
+    Offer {
+        pupils: ["otter", "heron"].map(|a| Alias::new(a).unwrap()).to_vec(),
+        papers: vec![
+            file(Ok(paper("Saltmarsh A", true)), "saltmarsh-a", true),
+            file(Ok(paper("Harbour printed", false)), "harbour", false),
+            file(
+                Err("broken.paper.ron:7:3: minutes. `x` is no number of minutes: write a positive number such as 60".into()),
+                "broken",
+                false,
+            ),
+        ],
+        past: vec![
+            past("otter", day(2026, 11, 20), "Saltmarsh A", open),
+            past("heron", day(2026, 11, 18), "Harbour printed", over("62", Some("66"), 4)),
+            past("heron", day(2026, 11, 4), "Saltmarsh A", over("58", None, 0)),
+            past("wren", day(2026, 10, 1), "Saltmarsh A", keyless),
+        ],
+        today: day(2026, 11, 25),
+        sessions: "/home/tutor/sessions".into(),
+        notices: vec!["sessions/owl/x.session.ron:3: the record's check sum is wrong. `pacebell mark` can read up to that line.".into()],
+    }
+}
