@@ -5,6 +5,7 @@ pub mod enter;
 mod hall;
 pub mod mark;
 pub mod paper;
+pub mod progress;
 pub mod sit;
 mod start;
 
@@ -42,6 +43,8 @@ pub enum Words {
     Mark(mark::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Show a pupil's season: marks, habits, topics, causes of lost marks
+    Progress(progress::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -131,6 +134,10 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+        }
+        Some(Words::Progress(words)) => {
+            let sessions = sessions_dir(args.sessions.as_deref())?;
+            progress::run(words, &sessions, &mut out, &mut aside)
         }
         Some(Words::Paper(words)) => paper::run(words, clock.local().date_naive(), &mut out),
     }

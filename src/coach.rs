@@ -4,6 +4,7 @@ pub mod ended;
 pub mod findings;
 pub mod guess;
 pub mod luck;
+pub mod progress;
 pub mod ranges;
 pub mod read_out;
 pub mod rule_words;

@@ -5,6 +5,7 @@
 
 pub mod json;
 pub mod notices;
+pub mod progress;
 pub mod scored;
 pub mod table;
 pub mod text;
