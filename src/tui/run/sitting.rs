@@ -68,6 +68,9 @@ pub fn sit(
             }
             continue;
         }
+        if view.sitting.is_closed() {
+            return Ok(Leaving::Done);
+        }
         screen.draw(|area, buf| {
             size = area.as_size();
             desk.size = size;
@@ -97,7 +100,6 @@ pub fn sit(
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         match asked {
-            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
                 seat.interrupt(Stop::Left);
                 return Ok(Leaving::Left);
