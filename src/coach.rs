@@ -1,5 +1,6 @@
 //! Joins papers and statistics: luck, awards, what a guess is worth, what is said to a pupil. Pure.
 
+pub mod back;
 pub mod ended;
 pub mod guess;
 pub mod luck;

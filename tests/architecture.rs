@@ -18,7 +18,7 @@ const LAYERS: [(&str, &[&str]); 12] = [
     ("files", &["domain"]),
     ("journal", &["domain", "clock", "files"]),
     ("report", &["domain", "stats", "coach"]),
-    ("seat", &["domain", "clock", "files", "journal"]),
+    ("seat", &["domain", "coach", "clock", "files", "journal"]),
     ("term", &[]),
     ("plain", &["domain", "coach"]),
     (
