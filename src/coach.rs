@@ -2,10 +2,12 @@
 
 pub mod back;
 pub mod ended;
+pub mod findings;
 pub mod guess;
 pub mod luck;
 pub mod ranges;
 pub mod read_out;
 pub mod rule_words;
 pub mod short;
+pub mod thresholds;
 pub mod word_after;

@@ -7,11 +7,13 @@ pub mod folders;
 mod form;
 pub mod key;
 pub mod locate;
+pub mod notes;
 pub mod paper;
 pub mod plan;
 mod problem;
 mod read;
 mod text;
+pub mod thresholds;
 
 pub use problem::{FileTrouble, Problem, Severity};
 pub use read::{LARGEST_FILE, Sound};
