@@ -1,11 +1,18 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod aim;
+pub mod boundary;
+pub mod luck;
+mod numbers;
+
 use std::ffi::OsString;
 use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
+
+use crate::clock::{Clock, SystemClock};
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -23,7 +30,14 @@ pub struct Args {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {}
+pub enum Words {
+    /// What a mark or an award takes: fewest right, from the front, every combination, chance
+    Aim(aim::Words),
+    /// Award boundaries of a group, from a column of marks or from sittings
+    Boundary(boundary::Words),
+    /// Every mark that some guesses can give, and how likely
+    Luck(luck::Words),
+}
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +91,18 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let _args = Args::try_parse_from(words);
-    Ok(())
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(help) => return numbers::quietly(help.print()),
+    };
+    let clock = SystemClock;
+    let (mut out, mut aside) = (io::stdout(), io::stderr());
+    let today = clock.local().date_naive();
+    match &args.command {
+        None => Ok(()),
+        Some(Words::Aim(words)) => aim::run(words, today, &mut out),
+        Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
+        Some(Words::Luck(words)) => luck::run(words, today, &mut out),
+    }
 }
