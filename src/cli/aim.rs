@@ -82,9 +82,10 @@ pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), F
         others: &others,
         today,
     };
-    let told = match words.json {
-        true => json(&aimed).map_err(Failure::could_not)?,
-        false => page(&aimed),
+    let told = if words.json {
+        json(&aimed).map_err(Failure::could_not)?
+    } else {
+        page(&aimed)
     };
     written(out, &told)
 }

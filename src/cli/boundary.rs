@@ -117,8 +117,8 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
     };
     let cohort = Cohort::new(marks.counts);
     let cuts = cohort.cuts(&terms);
-    let small = cohort.people() < SMALL;
-    let seed = words.bootstrap.or_else(|| small.then_some(SEED));
+    let shown = !words.json && cohort.people() < SMALL;
+    let seed = words.bootstrap.or_else(|| shown.then_some(SEED));
     let ranges = seed.map(|seed| (seed, cohort.ranges(&terms, seed)));
     if matches!(ranges, Some((_, None))) {
         return Err(Failure::could_not(format!(
@@ -136,9 +136,10 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
             .as_ref()
             .and_then(|(seed, ranges)| Some((*seed, ranges.as_deref()?))),
     };
-    let mut told = match words.json {
-        true => json(&set, words.bootstrap.is_some()).map_err(Failure::could_not)?,
-        false => page(&set),
+    let mut told = if words.json {
+        json(&set, words.bootstrap.is_some()).map_err(Failure::could_not)?
+    } else {
+        page(&set)
     };
     if let (Some(paper), Some(year)) = (&words.write, words.year) {
         write(paper, year, &cuts)?;
@@ -150,7 +151,8 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
             // Beside the figures; a dead standard error must not cost them.
             let _ = writeln!(aside, "pacebell: {note}");
         } else {
-            told += &format!("{note}\n");
+            told.push_str(&note);
+            told.push('\n');
         }
     }
     written(out, &told)

@@ -65,19 +65,20 @@ pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), F
     let numbers = questions("--guesses", &words.guesses, outline)?;
     let known = known(words, outline, key.as_ref(), &numbers)?;
     let guesses = guesses(outline, key.as_ref(), &numbers, &known);
-    let base = match words.total {
-        true => apart_from(
+    let base = if words.total {
+        apart_from(
             outline,
             key.as_ref(),
             &guesses,
             &known_right(words, outline, &numbers)?,
-        ),
-        false => Mark::ZERO,
+        )
+    } else {
+        Mark::ZERO
     };
     let totals = Totals::new(base, &guesses).ok_or_else(|| {
         Failure::could_not("the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time")
     })?;
-    let guessed = Guessed {
+    let told = Guessed {
         outline,
         numbers: &numbers,
         guesses: &guesses,
@@ -85,9 +86,10 @@ pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), F
         totals: &totals,
         today,
     };
-    let told = match words.json {
-        true => json(&totals).map_err(Failure::could_not)?,
-        false => page(&guessed),
+    let told = if words.json {
+        json(&totals).map_err(Failure::could_not)?
+    } else {
+        page(&told)
     };
     written(out, &told)
 }

@@ -82,10 +82,10 @@ pub fn read(
         problems: Vec::new(),
         more: 0,
     };
-    let mut more = heading
-        .then(|| rows.read_byte_record(&mut row))
-        .unwrap_or(Ok(true))
-        .map_err(unreadable)?;
+    let mut more = true;
+    if heading {
+        more = rows.read_byte_record(&mut row).map_err(unreadable)?;
+    }
     let mut read: u64 = 0;
     while more {
         column.take(&row);
@@ -116,7 +116,7 @@ fn separator(text: &mut BufReader<File>) -> std::io::Result<u8> {
 /// Which column holds the marks, and whether the first row is a heading.
 fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), String> {
     let names: Vec<String> = first.iter().map(cell).collect();
-    let named = |name: &str| {
+    let find = |name: &str| {
         let name = name.trim().to_lowercase();
         names.iter().position(|own| own.to_lowercase() == name)
     };
@@ -130,7 +130,7 @@ fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), Str
         Some(wanted) => {
             let number = wanted.trim().parse::<usize>().ok();
             let number = number.filter(|number| (1..=names.len()).contains(number));
-            match (named(wanted), number) {
+            match (find(wanted), number) {
                 (Some(index), _) => Ok((index, true)),
                 (None, Some(number)) => Ok((number - 1, words(number - 1))),
                 (None, None) => Err(format!(
@@ -140,7 +140,7 @@ fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), Str
             }
         }
         None if names.len() == 1 => Ok((0, words(0))),
-        None => match USUAL.iter().find_map(|usual| named(usual)) {
+        None => match USUAL.iter().find_map(|usual| find(usual)) {
             Some(index) => Ok((index, true)),
             None => Err(format!(
                 "there are {} columns and none is called mark; say which one with --column, by its name or its number ({listed})",

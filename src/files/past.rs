@@ -97,7 +97,7 @@ fn with_year(text: &str, year: i32, boundaries: &[(String, Mark)]) -> Option<Str
     };
     let (start, _) = stretch(text, &places, &top.at("past"))?;
     let close = start + past.len().checked_sub(1)?;
-    let last = (0..)
+    let last = (0..text.len())
         .map(|index| top.at("past").item(index))
         .take_while(|spot| places.written(spot).is_some())
         .last();

@@ -125,9 +125,10 @@ fn fewest(aimed: &Aimed<'_>) -> Vec<String> {
                 ),
             ];
             let mut lines = columns(&[Side::Left, Side::Left], &rows);
-            let rest = match blank == Mark::ZERO {
-                true => String::new(),
-                false => format!(" A paper left blank has {} marks.", plain(blank)),
+            let rest = if blank == Mark::ZERO {
+                String::new()
+            } else {
+                format!(" A paper left blank has {} marks.", plain(blank))
             };
             lines.push(format!("All other questions are left blank.{rest}"));
             lines
@@ -180,12 +181,13 @@ fn sections(aimed: &Aimed<'_>) -> Vec<String> {
 
 fn added(more: &OneMore) -> String {
     let blank = format!("+{}", plain(more.instead_of_blank));
-    match more.instead_of_blank == more.instead_of_wrong {
-        true => blank,
-        false => format!(
+    if more.instead_of_blank == more.instead_of_wrong {
+        blank
+    } else {
+        format!(
             "{blank} (for a wrong one +{})",
             plain(more.instead_of_wrong)
-        ),
+        )
     }
 }
 
@@ -255,7 +257,7 @@ fn side_by_side(names: &[String], rows: &[Vec<String>]) -> Vec<String> {
         return names.into_iter().chain(lines).collect();
     }
     let blocks = (COLUMNS / (width + 6)).max(1);
-    let height = rows.len().div_ceil(blocks).max(6.min(rows.len()));
+    let height = rows.len().div_ceil(blocks).max(rows.len().min(12));
     let blocks: Vec<Vec<String>> = rows.chunks(height.max(1)).map(table).collect();
     (0..=height)
         .map(|line| {

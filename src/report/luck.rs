@@ -99,17 +99,20 @@ pub fn page(guessed: &Guessed<'_>) -> String {
 fn heading(guessed: &Guessed<'_>) -> String {
     let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
     let void = guessed.numbers.len() - numbers.len();
-    let mut heading = counted(numbers.len(), "guess", "guesses");
-    if !numbers.is_empty() {
-        heading += &format!(": {}", ranges(&numbers));
-    }
-    if void > 0 {
-        heading += &format!(
+    let count = counted(numbers.len(), "guess", "guesses");
+    let listed = if numbers.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", ranges(&numbers))
+    };
+    let left_out = match void {
+        0 => String::new(),
+        void => format!(
             " ({} left out: void in the key)",
             counted(void, "question", "questions")
-        );
-    }
-    heading
+        ),
+    };
+    format!("{count}{listed}{left_out}")
 }
 
 const fn counted_in(guessed: &Guessed<'_>) -> &'static str {

@@ -5,6 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use crate::cli::Failure;
+use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::marking::mark_sitting;
 use crate::domain::paper::Outline;
 use crate::files;
@@ -29,6 +30,15 @@ pub(super) fn marks(
     let first: Option<&Outline> = records.first().map(|record| &record.header.paper);
     for record in &records {
         let header = &record.header;
+        if given_up(record) {
+            // Beside the figures; a dead standard error must not cost them.
+            let _ = writeln!(
+                aside,
+                "pacebell: note: {}: it was given up and asks for no mark; it is left out",
+                record.path.display()
+            );
+            continue;
+        }
         if let Some(reason) = unfit(record, first, &key) {
             wrong.push(format!("pacebell: {}: {reason}", record.path.display()));
         } else if seen.insert(header.sitting.clone()) {
@@ -59,8 +69,8 @@ fn read(paths: &[PathBuf]) -> Result<Vec<Record>, Failure> {
     let mut records = Vec::new();
     let (mut wrong, mut damaged) = (Vec::new(), false);
     for path in paths {
-        let (read, unreadable) = match path.is_dir() {
-            true => match journal::list(path) {
+        let (read, unreadable) = if path.is_dir() {
+            match journal::list(path) {
                 Ok(listing) => (
                     listing.records,
                     listing
@@ -70,11 +80,12 @@ fn read(paths: &[PathBuf]) -> Result<Vec<Record>, Failure> {
                         .collect(),
                 ),
                 Err(error) => (Vec::new(), vec![error]),
-            },
-            false => match journal::read(path) {
+            }
+        } else {
+            match journal::read(path) {
                 Ok(record) => (vec![record], Vec::new()),
                 Err(error) => (Vec::new(), vec![error]),
-            },
+            }
         };
         records.extend(read);
         damaged |= unreadable.iter().any(journal::JournalError::is_damage);
@@ -85,6 +96,11 @@ fn read(paths: &[PathBuf]) -> Result<Vec<Record>, Failure> {
         (false, true) => Err(Failure::Damaged(wrong.join("\n"))),
         (false, false) => Err(Failure::CouldNot(wrong.join("\n"))),
     }
+}
+
+fn given_up(record: &Record) -> bool {
+    let ends = |stamped: &Stamped| stamped.event == Event::Closed(Ending::Abandoned);
+    record.events.iter().any(ends)
 }
 
 /// Why a sitting cannot stand beside the others, if it cannot.

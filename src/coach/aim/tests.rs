@@ -143,7 +143,7 @@ proptest! {
         };
         let minimal: BTreeSet<Vec<usize>> = enough.iter()
             .filter(|right| (0..right.len()).all(|index| right[index] == 0 || less(right, index)))
-            .map(|right| right.to_vec())
+            .map(|right| (*right).clone())
             .collect();
         let listed = found.combinations.unwrap();
         prop_assert!(listed.is_sorted());

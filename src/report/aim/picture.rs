@@ -123,9 +123,10 @@ fn title(aimed: &Aimed<'_>, first: &str, second: Option<String>) -> String {
     let others: Vec<_> = others
         .map(|(section, right)| format!("{right} right in {}", cut(&section.name, 20)))
         .collect();
-    let with = match others.is_empty() {
-        true => String::new(),
-        false => format!(", with {} (--others changes that)", others.join(", ")),
+    let with = if others.is_empty() {
+        String::new()
+    } else {
+        format!(", with {} (--others changes that)", others.join(", "))
     };
     format!("Right in {first} across, in {second} up{with}:")
 }
@@ -199,9 +200,14 @@ impl Frame<'_> {
                 String::new()
             };
             let space = end.saturating_sub(numbers.chars().count());
-            numbers += &format!("{text:>space$}");
+            let cell = format!("{text:>space$}");
+            numbers.push_str(&cell);
         }
-        vec![line, numbers, format!("      right in {first}")]
+        vec![
+            line,
+            numbers.trim_end().to_owned(),
+            format!("      right in {first}"),
+        ]
     }
 
     fn signs(&self) -> String {
