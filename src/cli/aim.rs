@@ -19,14 +19,15 @@ use crate::stats::real;
 
 /// What `aim` takes.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Questions that are not right count as left blank throughout; start marks and what \
-blanks earn are in the mark.\n\n\
-JSON: {mark, max, fewest_right, in_order, combinations, chance}. fewest_right counts over any questions, \
-in_order from question 1 with none missed; combinations lists right answers section by section, all those \
-of which none can be one less. null is what cannot be reached, what was not asked for (chance), and more \
-than 100000 combinations."
-)]
+#[command(after_help = "\
+Questions that are not right count as left blank throughout; start marks and\n\
+what blanks earn are in the mark.\n\
+\n\
+JSON: {mark, max, fewest_right, in_order, combinations, chance}. fewest_right\n\
+counts over any questions, in_order from question 1 with none missed;\n\
+combinations lists right answers section by section, all those of which none\n\
+can be one less. null is what cannot be reached, what was not asked for\n\
+(chance), and more than 100000 combinations.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct Words {
     /// The paper

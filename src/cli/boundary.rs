@@ -22,13 +22,15 @@ const SEED: u64 = 1;
 
 /// What `boundary` takes.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Quota, count and share are cumulative: they count everybody who gets the award or a \
-better one, as the boundary does. Rows without a mark are not counted: absent is not nought.\n\n\
-JSON: {people, awards: [{name, quota, boundary, count, share}]}, best award first; quota is a number of \
-people (7.5), boundary an exact mark or null for nobody, share from 0 to 1. With --places also places: {cap, \
-boundary, count}; with --bootstrap also range_80 in each award."
-)]
+#[command(after_help = "\
+Quota, count and share are cumulative: they count everybody who gets the award\n\
+or a better one, as the boundary does. Rows without a mark are not counted:\n\
+absent is not nought.\n\
+\n\
+JSON: {people, awards: [{name, quota, boundary, count, share}]}, best award\n\
+first; quota is a number of people (7.5), boundary an exact mark or null for\n\
+nobody, share from 0 to 1. With --places also places: {cap, boundary, count};\n\
+with --bootstrap also range_80 in each award.")]
 #[command(group(clap::ArgGroup::new("from").required(true)))]
 pub struct Words {
     /// Sittings on one paper, or folders of them; their marks in time count

@@ -17,12 +17,14 @@ use crate::report::luck::{Guessed, json, page};
 
 /// What `luck` takes.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "The total is what these guesses give by themselves: start marks and all other \
-questions are left out of it. With --total it is the mark of the whole paper: start marks, the questions \
-of --right at full marks, the rest left blank, and these guesses.\n\n\
-JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first, marks as exact strings."
-)]
+#[command(after_help = "\
+The total is what these guesses give by themselves: start marks and all other\n\
+questions are left out of it. With --total it is the mark of the whole paper:\n\
+start marks, the questions of --right at full marks, the rest left blank, and\n\
+these guesses.\n\
+\n\
+JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
+marks as exact strings.")]
 pub struct Words {
     /// The paper
     paper: PathBuf,
