@@ -76,7 +76,7 @@ pub fn run(
     };
     let header = header(&paper, &words.pupil, started);
     let path = save(&dir, header, &answers, clock)?;
-    super::mark::quietly(writeln!(desk.out, "{}", path.display()))
+    super::quietly(writeln!(desk.out, "{}", path.display()))
 }
 
 /// The day's first moment, or now where no day is given.
