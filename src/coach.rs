@@ -1,9 +1,13 @@
 //! Joins papers and statistics: luck, awards, what a guess is worth, what is said to a pupil. Pure.
 
+pub mod aim;
+pub mod back;
+pub mod cohort;
 pub mod ended;
 pub mod findings;
 pub mod guess;
 pub mod luck;
+pub mod luck_total;
 pub mod progress;
 pub mod ranges;
 pub mod read_out;

@@ -3,7 +3,10 @@
 //! Everything here is worked out from a [`Subject`] (a sitting with what is to be said of its
 //! file) and a key; nobody here reads a file or a clock.
 
+pub mod aim;
+pub mod boundary;
 pub mod json;
+pub mod luck;
 pub mod notices;
 pub mod progress;
 pub mod scored;

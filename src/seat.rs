@@ -16,6 +16,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::clock::{Clock, Reading, Watch};
+use crate::coach::back::Away;
 use crate::domain::event::{Event, Stamped, Stop};
 use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
@@ -94,6 +95,8 @@ pub struct Shared {
     seat: Arc<Mutex<Seat>>,
     /// Apart from the seat, since a beat may wait for the disk.
     hold: Arc<Mutex<Option<Held>>>,
+    /// The absence before it was taken up again.
+    away: Option<Away>,
 }
 
 impl Shared {
@@ -134,8 +137,11 @@ impl Shared {
         let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
         let (watch, notice) = Watch::resume(&record.last_alive(beat.as_ref()), &*clock);
         let shared = Self::new(record.sitting(), clock, watch, writer, hold);
-        shared.lock().note(notice);
-        Ok(shared)
+        let mut seat = shared.lock();
+        let away = seat.away(&notice);
+        seat.note(notice);
+        drop(seat);
+        Ok(Self { away, ..shared })
     }
 
     fn new(
@@ -156,12 +162,18 @@ impl Shared {
         Self {
             seat: Arc::new(Mutex::new(seat)),
             hold: Arc::new(Mutex::new(Some(Held { hold, path }))),
+            away: None,
         }
     }
 
     fn lock(&self) -> MutexGuard<'_, Seat> {
         // A panic elsewhere ends the program; its last words must still come through.
         self.seat.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How long nobody was there before it was taken up again; nothing for a new sitting.
+    pub const fn away(&self) -> Option<Away> {
+        self.away
     }
 
     /// How the sitting stands now.
@@ -264,6 +276,19 @@ impl Seat {
             self.record(at, &reading, event);
         }
         Ok(())
+    }
+
+    fn away(&self, notice: &Notice) -> Option<Away> {
+        let Notice::Resume { since, clock, .. } = *notice else {
+            return None;
+        };
+        let span = self.watch.latest().since(since);
+        let counts = self.sitting.header().arrangements.away_counts;
+        Some(Away {
+            span,
+            counts,
+            clock,
+        })
     }
 
     fn note(&mut self, notice: Notice) {

@@ -229,7 +229,7 @@ fn an_open_sitting_is_offered_and_taken_up() {
     let path = PathBuf::from("sessions/otter/2026-11-20.session.ron");
     let go_on = Some(Choice::GoOn { path });
     assert!(words(&page("otter<enter>")).contains(
-        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers. Go on with it?"
+        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
     ));
     assert_eq!(chosen("<enter><enter>"), go_on);
     assert_eq!(chosen("past<enter><enter><enter>"), go_on);

@@ -3,16 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::marking;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
 use crate::files::folders::{self, Found};
 use crate::files::{key, paper};
-use crate::journal::{self, Record};
+use crate::journal::{self, Beat, Record};
 use crate::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
 
 /// The papers and keys that can be found.
@@ -125,7 +127,7 @@ impl Desk {
     }
 
     /// Everything for the start page.
-    pub(super) fn offer(&self, sessions: &Path, today: NaiveDate) -> Offer {
+    pub(super) fn offer(&self, sessions: &Path, now: DateTime<FixedOffset>) -> Offer {
         let mut notices = Vec::new();
         let listing = journal::list(sessions).unwrap_or_else(|error| {
             notices.push(error.to_string());
@@ -142,7 +144,7 @@ impl Desk {
             let paper = &record.header.paper;
             let version = (paper.id.clone(), paper.fingerprint.to_string());
             let key = keys.entry(version).or_insert_with(|| self.key_of(paper));
-            past_sitting(record, key.as_ref())
+            past_sitting(record, key.as_ref(), now)
         });
         let past: Vec<_> = past.collect();
         let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
@@ -150,7 +152,7 @@ impl Desk {
             pupils: pupils.into_iter().collect(),
             papers: self.found.iter().map(offered).collect(),
             past,
-            today,
+            today: now.date_naive(),
             sessions: sessions.display().to_string(),
             notices,
         }
@@ -165,7 +167,7 @@ fn offered(found: &Found) -> PaperOffer {
     }
 }
 
-fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
+fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) -> PastSitting {
     let sitting = record.sitting();
     let in_time = sitting
         .rows()
@@ -174,16 +176,15 @@ fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
         .count();
     let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
     let state = if open {
-        let alive = record.last_alive(None);
+        let alive = record.last_alive(Beat::last(&record.path).as_ref());
+        let away = (now.to_utc() - alive.utc).num_milliseconds();
         PastState::Open {
             left: sitting.left(alive.elapsed),
             answers: in_time,
+            away: Elapsed(u64::try_from(away).unwrap_or_default()),
         }
     } else {
-        let asks = !matches!(
-            sitting.phase(),
-            Phase::Closed(crate::domain::event::Ending::Abandoned)
-        );
+        let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));
         let marks = key.filter(|_| asks).map(|key| {
             let marks = marking::mark_sitting(&sitting, key, &record.header.paper.rule);
             let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());

@@ -4,9 +4,8 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use super::Failure;
 use super::desk::Desk;
-use super::mark::quietly;
+use super::{Failure, written};
 use crate::coach::progress::{Line, Past, line, progress};
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
@@ -43,7 +42,7 @@ pub fn run(
     let pupil =
         Alias::new(&words.pupil).map_err(|no| Failure::WrongWords(format!("pacebell: {no}")))?;
     let season = season(pupil, sessions, &words.keys)?;
-    let written = if words.json {
+    let text = if words.json {
         for remark in &season.remarks {
             // Beside the figures; a dead standard error must not cost them.
             let _ = writeln!(aside, "pacebell: {remark}");
@@ -52,7 +51,7 @@ pub fn run(
     } else {
         page(&season)
     };
-    quietly(out.write_all(written.as_bytes()).and_then(|()| out.flush()))
+    written(out, &text)
 }
 
 /// A pupil's season from the files.

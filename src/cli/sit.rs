@@ -177,7 +177,7 @@ fn go_on(
         .filter(|key| key.fits(outline).is_ok())
         .or_else(|| desk.key_of(outline));
     let mut hall = Hall::open(dir)?;
-    let offer = desk.offer(&hall.dir, hall.today());
+    let offer = desk.offer(&hall.dir, hall.clock.local());
     let left = match hall.start(Start::at_open_sittings(offer, &record.header.pupil)) {
         Ok(Choice::GoOn { .. }) => {
             hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref())

@@ -20,7 +20,7 @@ pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
     let mut hall = Hall::open(dir)?;
     loop {
         let desk = Desk::look(&hall.dir, None);
-        let start = Start::new(desk.offer(&hall.dir, hall.today()));
+        let start = Start::new(desk.offer(&hall.dir, hall.clock.local()));
         let left = match hall.start(start) {
             Ok(choice) => chosen(&mut hall, &desk, choice),
             Err(leaving) => return hall.close(leaving),

@@ -80,6 +80,7 @@ pub(crate) fn offer() -> Offer {
     let open = PastState::Open {
         left: Elapsed::seconds(30 * 60 + 20),
         answers: 12,
+        away: Elapsed::minutes(4),
     };
     let keyless = PastState::Over {
         blanks_at_time_up: 0,

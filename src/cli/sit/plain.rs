@@ -10,6 +10,7 @@ use std::time::Duration;
 use super::{Desk, Failure, Words, open_sitting, same_paper, wanted};
 use crate::cli::hall::{AtWork, Begin, take_seat};
 use crate::clock::{Clock, SystemClock};
+use crate::coach::back::welcome_back;
 use crate::coach::ended::Ended;
 use crate::coach::guess;
 use crate::domain::event::Stop;
@@ -205,6 +206,9 @@ fn talk(
 ) -> io::Result<Left> {
     let view = seat.view();
     let mut plain = Plain::new(&view.sitting, view.at, advice(&view.sitting));
+    if let Some(away) = seat.away() {
+        say(&[welcome_back(away)])?;
+    }
     let reply = plain.opening(&view.sitting, paper, view.at);
     say(&reply.said)?;
     if let Some(left) = fulfil(&reply.asks, seat, &plain)? {

@@ -93,7 +93,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         ),
         (
             with(|f| f.habits.said = 3),
-            "You said which 3 answers you were not sure of. That shows what to look at.",
+            "You marked 3 answers as unsure or a guess. That shows what to look at.",
             "Go through the answers that you were not sure of first, with your tutor.",
         ),
         (

@@ -8,6 +8,7 @@ use std::time::Duration;
 use ratatui::layout::Size;
 
 use super::Leaving;
+use crate::coach::back::welcome_back;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::{Refusal, Sitting};
@@ -44,6 +45,9 @@ pub fn sit(
     room: &Room<'_>,
 ) -> io::Result<Leaving> {
     let mut model = Model::new();
+    if let Some(away) = seat.away() {
+        model.say(welcome_back(away));
+    }
     let elsewhere = room.elsewhere.map(|dir| dir.display().to_string());
     let mut size = Size::default();
     let mut begun = false;
@@ -67,6 +71,9 @@ pub fn sit(
                 grant(seat.wish(command), &mut model);
             }
             continue;
+        }
+        if view.sitting.is_closed() {
+            return Ok(Leaving::Done);
         }
         screen.draw(|area, buf| {
             size = area.as_size();
@@ -97,7 +104,6 @@ pub fn sit(
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         match asked {
-            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
                 seat.interrupt(Stop::Left);
                 return Ok(Leaving::Left);

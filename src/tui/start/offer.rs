@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
+use crate::coach::back::roughly;
 use crate::coach::rule_words::{counted, left_in_words};
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
@@ -61,6 +62,8 @@ pub enum PastState {
         left: Elapsed,
         /// How many questions have an answer.
         answers: usize,
+        /// How long ago, on the wall clock, it was last known to be going on.
+        away: Elapsed,
     },
     /// It is over.
     Over {
@@ -86,16 +89,21 @@ impl PastSitting {
     /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
     pub(super) fn open_in_words(&self) -> Option<String> {
         match self.state {
-            PastState::Open { left, answers } => {
+            PastState::Open {
+                left,
+                answers,
+                away,
+            } => {
                 let left = if left == Elapsed::ZERO {
                     "time is up".to_owned()
                 } else {
                     format!("{} left", left_in_words(left))
                 };
                 Some(format!(
-                    "{}, {left}, {}",
+                    "{}, {left}, {}, last open {} ago",
                     self.paper,
-                    counted(answers, "answer")
+                    counted(answers, "answer"),
+                    roughly(away)
                 ))
             }
             PastState::Over { .. } => None,
