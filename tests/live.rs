@@ -3,14 +3,12 @@
 #![cfg(target_os = "linux")]
 
 mod common;
-
-
-
-
+#[path = "live/faults.rs"]
+mod faults;
+#[path = "live/kills.rs"]
+mod kills;
 #[path = "live/sheet.rs"]
 mod sheet;
-
-
 #[path = "live/sitting.rs"]
 mod sitting;
 #[path = "live/staying_alive.rs"]

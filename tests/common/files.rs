@@ -47,7 +47,12 @@ impl Happened {
     /// The number behind `name:`, such as `since` or `due`.
     pub(crate) fn number(&self, name: &str) -> u64 {
         let (_, behind) = self.event.split_once(&format!("{name}:")).unwrap();
-        behind.split(|c: char| !c.is_ascii_digit()).next().unwrap().parse().unwrap()
+        behind
+            .split(|c: char| !c.is_ascii_digit())
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap()
     }
 }
 
@@ -59,11 +64,16 @@ pub(crate) fn events(session: &Path) -> Vec<Happened> {
 }
 
 fn happened(line: &str) -> Happened {
-    let (record, _sum) = line.rsplit_once(") // ").unwrap_or_else(|| panic!("no record: {line}"));
+    let (record, _sum) = line
+        .rsplit_once(") // ")
+        .unwrap_or_else(|| panic!("no record: {line}"));
     let (before, event) = record.split_once(",event:").unwrap();
     let (_, at) = before.split_once(",at:").unwrap();
     let (at, _utc) = at.split_once(',').unwrap();
-    Happened { at: at.parse().unwrap(), event: event.to_owned() }
+    Happened {
+        at: at.parse().unwrap(),
+        event: event.to_owned(),
+    }
 }
 
 /// Every answer to each question, in the order they were given.
@@ -85,14 +95,19 @@ pub(crate) fn answered(event: &str) -> Option<(u16, char)> {
 /// `5,'E'`.
 pub(crate) fn pair(text: &str) -> Option<(u16, char)> {
     let (question, option) = text.split_once(',')?;
-    Some((question.parse().ok()?, option.trim_matches('\'').chars().next()?))
+    Some((
+        question.parse().ok()?,
+        option.trim_matches('\'').chars().next()?,
+    ))
 }
 
 /// Waits until the session file has an event that begins so.
 pub(crate) fn wait_for_event(folder: &Path, begins: &str) -> Happened {
     until(&format!("`{begins}` in the file"), || {
         let session = sessions(folder).pop()?;
-        events(&session).into_iter().find(|happened| happened.event.starts_with(begins))
+        events(&session)
+            .into_iter()
+            .find(|happened| happened.event.starts_with(begins))
     })
 }
 

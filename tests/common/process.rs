@@ -6,7 +6,9 @@ use std::time::Duration;
 
 /// Sends a signal by name, such as `KILL`.
 pub(crate) fn signal(process: u32, name: &str) {
-    let sent = Command::new("kill").args(["-s", name, &process.to_string()]).status();
+    let sent = Command::new("kill")
+        .args(["-s", name, &process.to_string()])
+        .status();
     assert!(sent.unwrap().success());
 }
 
@@ -25,7 +27,10 @@ pub(crate) fn state(process: u32) -> Option<String> {
 /// Processor time used so far, `utime` and `stime` (fields 14 and 15), in steps of 10 ms.
 pub(crate) fn processor_time(process: u32) -> Duration {
     let fields = stat(process).unwrap();
-    let ticks: u64 = fields[11..13].iter().map(|field| field.parse::<u64>().unwrap()).sum();
+    let ticks: u64 = fields[11..13]
+        .iter()
+        .map(|field| field.parse::<u64>().unwrap())
+        .sum();
     Duration::from_millis(10 * ticks)
 }
 

@@ -48,11 +48,23 @@ impl Seat {
         let mut output = master.try_clone_reader().unwrap();
         let keys = master.take_writer().unwrap();
         let parser = vt100::Parser::new(rows.try_into().unwrap(), columns.try_into().unwrap(), 0);
-        let shown = Shown { parser, bytes: vec![], reading: Reading::On, ended: false, first: None };
+        let shown = Shown {
+            parser,
+            bytes: vec![],
+            reading: Reading::On,
+            ended: false,
+            first: None,
+        };
         let shown = Arc::new((Mutex::new(shown), Condvar::new()));
         let theirs = Arc::clone(&shown);
         let reader = std::thread::spawn(move || read(&mut *output, &theirs));
-        Self { child, master: Some(master), keys: Some(keys), reader: Some(reader), shown }
+        Self {
+            child,
+            master: Some(master),
+            keys: Some(keys),
+            reader: Some(reader),
+            shown,
+        }
     }
 
     fn shown(&self) -> MutexGuard<'_, Shown> {
@@ -109,7 +121,11 @@ impl Seat {
             }
             let left = PATIENCE.saturating_sub(begun.elapsed());
             if left.is_zero() || shown.ended {
-                let how = if shown.ended { "the program ended" } else { "time ran out" };
+                let how = if shown.ended {
+                    "the program ended"
+                } else {
+                    "time ran out"
+                };
                 panic!("waiting for {what}: {how}; the screen shows:\n{text}");
             }
             shown = self.shown.1.wait_timeout(shown, left).unwrap().0;
@@ -128,11 +144,31 @@ impl Seat {
         self.wait("`saved`", |text| saved(text) && !text.lines().any(unsaved))
     }
 
+    /// The text on the screen, no frame being half drawn: nothing has come for some milliseconds.
+    pub(crate) fn settled(&self) -> String {
+        loop {
+            let before = self.shown().bytes.len();
+            std::thread::sleep(Duration::from_millis(6));
+            let shown = self.shown();
+            if shown.bytes.len() == before {
+                return shown.parser.screen().contents();
+            }
+        }
+    }
+
     /// Changes the window's size.
     pub(crate) fn resize(&self, cols: u16, rows: u16) {
-        let size = PtySize { rows, cols, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize {
+            rows,
+            cols,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
         let mut shown = self.shown();
-        shown.parser.screen_mut().set_size(rows.try_into().unwrap(), cols.try_into().unwrap());
+        shown
+            .parser
+            .screen_mut()
+            .set_size(rows.try_into().unwrap(), cols.try_into().unwrap());
         self.master.as_ref().unwrap().resize(size).unwrap();
     }
 
@@ -156,14 +192,19 @@ impl Seat {
         self.shown().reading = Reading::Closing;
         self.shown.1.notify_all();
         // The reader has an end of the terminal too; it lets go at the next byte that comes.
-        let size = PtySize { rows: 23, cols: 79, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize {
+            rows: 23,
+            cols: 79,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
         self.master.as_ref().unwrap().resize(size).unwrap();
         self.reader.take().unwrap().join().unwrap();
         self.keys = None;
         self.master = None;
     }
 
-    /// Waits for the program's end and gives its exit code; a signal's is 1 with [`Seat::killed`].
+    /// Waits for the program's end and gives its exit code.
     pub(crate) fn end(&mut self) -> u32 {
         let begun = now();
         loop {
@@ -172,23 +213,33 @@ impl Seat {
                 self.everything_shown();
                 return status.exit_code();
             }
-            if begun.elapsed() >= PATIENCE {
-                panic!("the program does not end; the screen shows:\n{}", self.text());
-            }
+            let waited = begun.elapsed();
+            assert!(
+                waited < PATIENCE,
+                "the program does not end; the screen shows:\n{}",
+                self.text()
+            );
             std::thread::sleep(Duration::from_millis(3));
         }
     }
 
     /// Kills it and waits for its end.
     pub(crate) fn kill(&mut self) {
-        self.child.kill().unwrap();
+        // Not by the terminal's library, which would hang up first.
+        self.signal("KILL");
         let status = self.child.wait().unwrap();
-        assert_eq!(status.signal().map(str::to_owned), Some("Killed".to_owned()), "{status:?}");
+        assert_eq!(
+            status.signal().map(str::to_owned),
+            Some("Killed".to_owned()),
+            "{status:?}"
+        );
     }
 
     fn everything_shown(&self) {
         if self.master.is_some() && self.shown().reading == Reading::On {
-            until("the last of the program's output", || self.shown().ended.then_some(()));
+            until("the last of the program's output", || {
+                self.shown().ended.then_some(())
+            });
         }
     }
 
@@ -205,10 +256,18 @@ impl Seat {
     /// Whether keys come one by one, without an echo.
     pub(crate) fn is_raw(&self) -> bool {
         let name = self.master.as_ref().unwrap().tty_name().unwrap();
-        let told = std::process::Command::new("stty").arg("-a").arg("-F").arg(name).output().unwrap();
+        let told = std::process::Command::new("stty")
+            .arg("-a")
+            .arg("-F")
+            .arg(name)
+            .output()
+            .unwrap();
         let told = String::from_utf8(told.stdout).unwrap();
         let raw = told.contains("-icanon") && told.contains("-echo ");
-        assert!(raw || (told.contains(" icanon") && told.contains(" echo ")), "half raw: {told}");
+        assert!(
+            raw || (told.contains(" icanon") && told.contains(" echo ")),
+            "half raw: {told}"
+        );
         raw
     }
 }
@@ -236,8 +295,9 @@ fn read(output: &mut dyn Read, shown: &(Mutex<Shown>, Condvar)) {
 
 impl Drop for Seat {
     fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
+        if matches!(self.child.try_wait(), Ok(None)) {
+            let _ = self.child.kill();
+        }
         // A reader that was held would keep its end of the terminal for ever.
         if let Ok(mut shown) = self.shown.0.lock() {
             shown.reading = Reading::Closing;

@@ -34,11 +34,21 @@ fn row(line: &str) -> Option<(u16, Row)> {
     let row = row.trim_start_matches('>').trim_start();
     let (number, row) = row.split_once(' ')?;
     let mut rest = row.chars();
-    let state = rest.next()?;
+    let state = rest.next().filter(|state| ".o+~".contains(*state))?;
     let options: String = rest.by_ref().skip(1).take(15).collect();
-    let chosen = options.split_once('[').and_then(|(_, option)| option.chars().next());
+    let chosen = options
+        .split_once('[')
+        .and_then(|(_, option)| option.chars().next());
     let signs = rest.filter(|sign| *sign != ' ').collect();
-    Some((number.parse().ok()?, Row { chosen, signs, open, state }))
+    Some((
+        number.parse().ok()?,
+        Row {
+            chosen,
+            signs,
+            open,
+            state,
+        },
+    ))
 }
 
 /// The seconds on the clock: `4:59 left`.
@@ -50,15 +60,28 @@ pub(crate) fn seconds_left(screen: &str) -> Option<u64> {
 
 /// The question that is open.
 pub(crate) fn open(screen: &str) -> Option<u16> {
-    rows(screen).into_iter().find(|(_, row)| row.open).map(|(number, _)| number)
+    rows(screen)
+        .into_iter()
+        .find(|(_, row)| row.open)
+        .map(|(number, _)| number)
 }
 
 #[test]
 fn a_row_of_the_sheet_is_read_as_it_stands() {
-    let screen = "otter   Paper    0:11 left   saved\n  1 +  A  B [C] D  E       │A\n> 5 ~  A  B  C  D [E] ?? F'│B\n";
+    let screen = "otter   Paper    0:11 left   saved\n2 blank   │Q\n  1 +  A  B [C] D  E       │A\n> 5 ~  A  B  C  D [E] ?? F'│B\n";
     let rows = rows(screen);
-    let first = Row { chosen: Some('C'), signs: String::new(), open: false, state: '+' };
-    let fifth = Row { chosen: Some('E'), signs: "??F'".into(), open: true, state: '~' };
+    let first = Row {
+        chosen: Some('C'),
+        signs: String::new(),
+        open: false,
+        state: '+',
+    };
+    let fifth = Row {
+        chosen: Some('E'),
+        signs: "??F'".into(),
+        open: true,
+        state: '~',
+    };
     assert_eq!(rows, BTreeMap::from([(1, first), (5, fifth)]));
     assert_eq!((seconds_left(screen), open(screen)), (Some(11), Some(5)));
 }

@@ -33,7 +33,9 @@ fn key(room: &Path) -> BTreeMap<u16, char> {
     let text = fs::read_to_string(room.join("sample-papers/saltmarsh-a.key.ron")).unwrap();
     let (_, text) = text.split_once("answers: \"").unwrap();
     let (letters, _) = text.split_once('"').unwrap();
-    (1..).zip(letters.chars().filter(|letter| *letter != ' ')).collect()
+    (1..)
+        .zip(letters.chars().filter(|letter| *letter != ' '))
+        .collect()
 }
 
 /// Marks by hand, from the lines of the session file.
@@ -69,22 +71,42 @@ fn by_hand(session: &Path, key: &BTreeMap<u16, char>) -> ByHand {
         }
     }
     let right = |question: u16, option: char| u64::from(key[&question] == option) * worth(question);
-    let timely = in_time.iter().map(|(question, (option, _))| right(*question, *option)).sum();
+    let timely = in_time
+        .iter()
+        .map(|(question, (option, _))| right(*question, *option))
+        .sum();
     let worked = in_time.iter().filter(|(_, (_, worked))| *worked);
-    let late = after.iter().filter(|(question, _)| !in_time.contains_key(question));
+    let late = after
+        .iter()
+        .filter(|(question, _)| !in_time.contains_key(question));
     ByHand {
         in_time: timely,
-        with_guess_round: timely + late.map(|(question, option)| right(*question, *option)).sum::<u64>(),
-        worked: worked.map(|(question, (option, _))| right(*question, *option)).sum(),
+        with_guess_round: timely
+            + late
+                .map(|(question, option)| right(*question, *option))
+                .sum::<u64>(),
+        worked: worked
+            .map(|(question, (option, _))| right(*question, *option))
+            .sum(),
     }
 }
 
 fn by_program(room: &Path, session: &Path) -> Value {
     let key = room.join("sample-papers/saltmarsh-a.key.ron");
     let mut command = Command::new(PROGRAM);
-    command.arg("mark").arg(session).arg("--key").arg(key).arg("--json").current_dir(room);
+    command
+        .arg("mark")
+        .arg(session)
+        .arg("--key")
+        .arg(key)
+        .arg("--json")
+        .current_dir(room);
     let told = command.output().unwrap();
-    assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
+    assert!(
+        told.status.success(),
+        "{}",
+        String::from_utf8_lossy(&told.stderr)
+    );
     serde_json::from_slice(&told.stdout).unwrap()
 }
 
@@ -110,13 +132,19 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     seat.row("21\r", 21, |row| row.open);
     seat.row("A", 21, |row| row.chosen == Some('A'));
     let text = seat.sees("Time is up. Pens down.");
-    assert!(text.contains("20 blanks: 3, 4, 7 to 20 and 22 to 25."), "{text}");
+    assert!(
+        text.contains("20 blanks: 3, 4, 7 to 20 and 22 to 25."),
+        "{text}"
+    );
     seat.press("\r");
     seat.sees("Guess round: kept apart");
     seat.row("c", 3, |row| row.chosen == Some('C'));
     seat.press("*");
     let text = seat.sees("All filled.");
-    let filled = sheet::rows(&text).into_iter().filter(|(_, row)| row.signs.contains('*')).count();
+    let filled = sheet::rows(&text)
+        .into_iter()
+        .filter(|(_, row)| row.signs.contains('*'))
+        .count();
     assert!(filled >= 10, "{text}");
     seat.press("\r");
     seat.sees("The sitting is over.");
@@ -125,7 +153,13 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     assert_eq!((marks.in_time, marks.worked), (4 + 4 + 4 + 7, 4 + 4 + 7));
     seat.press("\r");
     let text = seat.sees(&format!("In time: {} of 125", marks.in_time));
-    assert!(text.contains(&format!("With the guess round: {} of 125", marks.with_guess_round)), "{text}");
+    assert!(
+        text.contains(&format!(
+            "With the guess round: {} of 125",
+            marks.with_guess_round
+        )),
+        "{text}"
+    );
     seat.press("q");
     assert_eq!(seat.end(), 0);
     seat.assert_given_back();
@@ -140,7 +174,10 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     };
     assert_eq!((program, mark("max")), (marks, 125));
     let events = files::events(&session);
-    let up = events.iter().find(|happened| happened.event.starts_with("TimeUp")).unwrap();
+    let up = events
+        .iter()
+        .find(|happened| happened.event.starts_with("TimeUp"))
+        .unwrap();
     assert_eq!(up.number("due"), 6000);
 }
 
@@ -211,11 +248,22 @@ fn keys_after_time_is_up_do_not_count() {
     let session = files::session(room.path());
     files::assert_sound(&session, "Interrupted(left)");
     let events = files::events(&session);
-    let up = events.iter().position(|happened| happened.event.starts_with("TimeUp")).unwrap();
+    let up = events
+        .iter()
+        .position(|happened| happened.event.starts_with("TimeUp"))
+        .unwrap();
     assert_eq!(events[up].number("due"), 1500);
-    let late = events[up..].iter().filter(|happened| happened.event.starts_with("Answered"));
+    let late = events[up..]
+        .iter()
+        .filter(|happened| happened.event.starts_with("Answered"));
     assert_eq!(late.count(), 0, "{events:?}");
-    let timely: Vec<_> = events[..up].iter().filter(|happened| happened.event.starts_with("Answered")).collect();
+    let timely: Vec<_> = events[..up]
+        .iter()
+        .filter(|happened| happened.event.starts_with("Answered"))
+        .collect();
     assert!(timely.len() > 5, "{events:?}");
-    assert!(timely.iter().all(|happened| happened.at < 1500), "{timely:?}");
+    assert!(
+        timely.iter().all(|happened| happened.at < 1500),
+        "{timely:?}"
+    );
 }
