@@ -10,6 +10,7 @@ pub mod mark;
 mod numbers;
 pub mod paper;
 pub mod progress;
+pub mod review;
 pub mod sit;
 mod start;
 
@@ -53,6 +54,8 @@ pub enum Words {
     Boundary(boundary::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Look at past sittings: where the hour went, question by question; replay; notes
+    Review(review::Words),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::Words),
     /// Check papers and keys, or write a new one to fill in
@@ -147,6 +150,12 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
+        }
+        Some(Words::Review(words)) => {
+            let dir = words
+                .dir()
+                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?;
+            review::run(words, dir)
         }
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),

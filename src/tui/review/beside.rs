@@ -22,6 +22,12 @@ struct Offered {
     words: String,
 }
 
+/// What is said of a sitting that nobody sat.
+fn made(row: &Listed) -> &'static str {
+    let invented = row.summary().is_some_and(|own| own.version.invented);
+    if invented { "  invented data" } else { "" }
+}
+
 /// What stands beside the open sitting.
 #[derive(Clone, Debug, Default)]
 enum Other {
@@ -53,7 +59,13 @@ impl Beside {
             let mark = mark.map_or_else(String::new, |mark| format!("  mark {mark}"));
             Offered {
                 path: row.path.clone(),
-                words: format!("{}  {}  {}{mark}", row.pupil, row.when, row.paper),
+                words: format!(
+                    "{}  {}  {}{mark}{}",
+                    row.pupil,
+                    row.when,
+                    row.paper,
+                    made(row)
+                ),
             }
         });
         Self {
@@ -120,9 +132,10 @@ impl Beside {
     fn write_choice(&self, ink: &mut Ink<'_>, study: &Study) {
         ink.plain("What shall stand beside this sitting?");
         ink.pin();
-        let group = study.group.as_ref().map(|group| {
-            format!("the group's median on this paper, {} people", group.people)
-        });
+        let group = study
+            .group
+            .as_ref()
+            .map(|group| format!("the group's median on this paper, {} people", group.people));
         let sittings = self.offered.iter().map(|offered| offered.words.clone());
         let rows: Vec<String> = group.into_iter().chain(sittings).collect();
         if rows.is_empty() {
@@ -132,7 +145,11 @@ impl Beside {
         for (index, words) in rows.iter().enumerate() {
             let (sign, style) = ink.choose(index == at);
             let text = cut(words, ink.width.saturating_sub(2));
-            ink.line(vec![Span::raw(sign), Span::raw(" "), Span::styled(text, style)]);
+            ink.line(vec![
+                Span::raw(sign),
+                Span::raw(" "),
+                Span::styled(text, style),
+            ]);
         }
     }
 }

@@ -26,9 +26,9 @@ pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
     ink.pin();
     let longest = longest(&[study], |facts| facts.median);
     for facts in &study.facts {
-        let share = facts.facility.map_or_else(String::new, |share| {
-            format!("{:.0} of 10", share * 10.0)
-        });
+        let share = facts
+            .facility
+            .map_or_else(String::new, |share| format!("{:.0} of 10", share * 10.0));
         let over = facts.time.filter(|_| facts.visits > 0).zip(facts.median);
         let line = format!(
             "{:>3} {} {} {}  {}  {}   {}",
@@ -37,7 +37,10 @@ pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
             answer(facts),
             fit_right(&time(facts), 9),
             fit_right(&said_span(facts.median), 8),
-            fit_right(&over.map_or_else(String::new, |(own, norm)| difference(own, norm)), 8),
+            fit_right(
+                &over.map_or_else(String::new, |(own, norm)| difference(own, norm)),
+                8
+            ),
             fit(&share, 10),
         );
         let bars = bars(ink.width, longest, facts.time, facts.median);
@@ -53,7 +56,10 @@ pub(super) fn with_sitting(ink: &mut Ink<'_>, one: &Study, other: &Study) {
         ink.signed("! ", style, remark);
     }
     ink.pin();
-    ink.two(|ink| figures(ink, one, other), |ink| questions(ink, one, other));
+    ink.two(
+        |ink| figures(ink, one, other),
+        |ink| questions(ink, one, other),
+    );
 }
 
 fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
@@ -67,7 +73,9 @@ fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
         let max = plain(marks.with_guess_round.max);
         Some(format!("{} of {max}", plain(marks.in_time)))
     });
-    row("Worked out", &|study| Some(plain(study.known.as_ref()?.scored.marks.worked)));
+    row("Worked out", &|study| {
+        Some(plain(study.known.as_ref()?.scored.marks.worked))
+    });
     row("With the guess round", &|study| {
         let marks = &study.known.as_ref()?.scored.marks;
         Some(plain(marks.with_guess_round.total))
@@ -77,12 +85,24 @@ fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
         Some(best.map_or_else(|| "none yet".to_owned(), |award| award.name.clone()))
     });
     row("Time used", &|study| timed(study, study.pacing.whole.used));
-    row("First pass done", &|study| Some(study.pacing.passes.first_used?.stopwatch()));
-    row("Blanks at time up", &|study| Some(study.pacing.blanks().len().to_string()));
-    row("Time on blanks", &|study| timed(study, study.pacing.time_on_blanks()));
-    row("Sweep", &|study| Some(study.pacing.sweep.as_ref()?.took.stopwatch()));
-    row("Answers changed", &|study| Some(study.pacing.changes().to_string()));
-    row("Flags at the end", &|study| Some(study.pacing.flags().len().to_string()));
+    row("First pass done", &|study| {
+        Some(study.pacing.passes.first_used?.stopwatch())
+    });
+    row("Blanks at time up", &|study| {
+        Some(study.pacing.blanks().len().to_string())
+    });
+    row("Time on blanks", &|study| {
+        timed(study, study.pacing.time_on_blanks())
+    });
+    row("Sweep", &|study| {
+        Some(study.pacing.sweep.as_ref()?.took.stopwatch())
+    });
+    row("Answers changed", &|study| {
+        Some(study.pacing.changes().to_string())
+    });
+    row("Flags at the end", &|study| {
+        Some(study.pacing.flags().len().to_string())
+    });
     row("Later visits brought", &|study| {
         Some(plain(study.known.as_ref()?.evidence.earned.second_pass))
     });
@@ -124,7 +144,10 @@ fn questions(ink: &mut Ink<'_>, one: &Study, other: &Study) {
             sign(their.outcome),
             answer(their),
             fit_right(&time(their), 6),
-            fit_right(&both.map_or_else(String::new, |(own, their)| difference(own, their)), 7),
+            fit_right(
+                &both.map_or_else(String::new, |(own, their)| difference(own, their)),
+                7
+            ),
         ));
     }
     ink.plain(SIGNS);
@@ -155,7 +178,9 @@ fn sections(ink: &mut Ink<'_>, one: &Study, other: &Study) {
 
 fn answer(facts: &Facts) -> String {
     let star = if facts.after_time { "*" } else { " " };
-    facts.given.map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))
+    facts
+        .given
+        .map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))
 }
 
 fn time(facts: &Facts) -> String {
@@ -181,7 +206,11 @@ fn bars(width: usize, longest: Elapsed, own: Option<Elapsed>, norm: Option<Elaps
     if width < WITH_BARS || longest == Elapsed::ZERO {
         return String::new();
     }
-    let room = if width >= 2 * WITH_BARS - 20 { BAR * 4 } else { BAR };
+    let room = if width >= 2 * WITH_BARS - 20 {
+        BAR * 4
+    } else {
+        BAR
+    };
     let columns = |span: Elapsed| {
         let wide = u64::try_from(room).unwrap_or(0) * span.as_millis() / longest.as_millis();
         usize::try_from(wide).unwrap_or(0)

@@ -22,13 +22,18 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
         said::no_key(ink, study, "the mark at a moment");
         return;
     };
-    if study.pacing.choices.is_empty() || study.opened.header.mode == crate::domain::header::Mode::Entered {
+    if study.pacing.choices.is_empty()
+        || study.opened.header.mode == crate::domain::header::Mode::Entered
+    {
         said::times(ink, study);
         ink.text("No answer was given under the clock, so the mark did not move.");
         return;
     }
     let quarters = quarters(known);
-    let rows = ink.room().saturating_sub(4 + quarters.len()).clamp(LEAST, MOST);
+    let rows = ink
+        .room()
+        .saturating_sub(4 + quarters.len())
+        .clamp(LEAST, MOST);
     ink.plain("The mark had the bell rung then, in time; by minutes of the time used.");
     let picture = Picture::of(study, known, rows, ink.width.saturating_sub(BEFORE).max(1));
     for line in picture.lines() {
@@ -40,7 +45,10 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
     }
     let second = known.evidence.earned.second_pass;
     if second != Mark::ZERO {
-        ink.text(&format!("Visits after the first brought {}.", said::marks(second)));
+        ink.text(&format!(
+            "Visits after the first brought {}.",
+            said::marks(second)
+        ));
     }
 }
 
@@ -153,7 +161,9 @@ impl Picture {
     /// The stair's piece in a cell.
     fn stair(&self, column: usize, row: usize) -> Option<char> {
         let own = *self.heights.get(column)?;
-        let before = column.checked_sub(1).and_then(|before| self.heights.get(before));
+        let before = column
+            .checked_sub(1)
+            .and_then(|before| self.heights.get(before));
         let before = *before.unwrap_or(&own);
         let between = row > own.min(before) && row < own.max(before);
         match () {

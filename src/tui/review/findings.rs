@@ -66,7 +66,10 @@ fn finding(ink: &mut Ink<'_>, told: &Told, chosen: bool) {
     };
     let from = ink.body.lines.len();
     let (pointer, own) = ink.choose(chosen);
-    let lines = wrap(&spaced(&told.words), ink.width.min(TEXT_WIDTH).saturating_sub(4));
+    let lines = wrap(
+        &spaced(&told.words),
+        ink.width.min(TEXT_WIDTH).saturating_sub(4),
+    );
     for (index, line) in lines.into_iter().enumerate() {
         let spans = if index == 0 {
             vec![

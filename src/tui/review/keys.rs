@@ -205,7 +205,10 @@ impl Review {
     }
 
     fn on_beside(&mut self, press: Press, size: Size) -> Option<Ask> {
-        let group = self.open.as_deref().is_some_and(|(study, _)| study.group.is_some());
+        let group = self
+            .open
+            .as_deref()
+            .is_some_and(|(study, _)| study.group.is_some());
         if !self.beside.is_choosing() {
             match press {
                 Press::Char('o' | 'O') | Press::Enter => self.beside.choose(),
@@ -257,7 +260,12 @@ fn on_time(study: &Study, look: &mut Look, press: Press, size: Size) {
                 Against::Group => Against::Plan,
             };
         }
-        _ => choose(look, press, &time::numbers(study, look.by), body_height(size)),
+        _ => choose(
+            look,
+            press,
+            &time::numbers(study, look.by),
+            body_height(size),
+        ),
     }
 }
 
@@ -288,7 +296,10 @@ fn on_findings(study: &Study, look: &mut Look, press: Press) {
 /// Moves the chosen question through `numbers`.
 fn choose(look: &mut Look, press: Press, numbers: &[QuestionNo], page: usize) {
     let last = numbers.len().saturating_sub(1);
-    let at = numbers.iter().position(|own| *own == look.question).unwrap_or(0);
+    let at = numbers
+        .iter()
+        .position(|own| *own == look.question)
+        .unwrap_or(0);
     let to = match press {
         Press::Up => at.saturating_sub(1),
         Press::Down => at + 1,

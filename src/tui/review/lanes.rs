@@ -85,7 +85,10 @@ impl Axis {
         let minutes = self.ended.as_millis() / 60_000;
         let steps = [1, 2, 5, 10, 15, 20, 30, 60, 120];
         let room = u64::try_from(self.columns / 6).unwrap_or(1).max(1);
-        let step = steps.into_iter().find(|step| minutes / step <= room).unwrap_or(240);
+        let step = steps
+            .into_iter()
+            .find(|step| minutes / step <= room)
+            .unwrap_or(240);
         let mut free = 0;
         for minute in (0..=minutes).step_by(usize::try_from(step).unwrap_or(1)) {
             let text = minute.to_string();
@@ -109,7 +112,12 @@ fn lane(study: &Study, number: QuestionNo, axis: &Axis) -> String {
             *cell = c;
         }
     };
-    for stay in study.pacing.stays.iter().filter(|stay| stay.question == number) {
+    for stay in study
+        .pacing
+        .stays
+        .iter()
+        .filter(|stay| stay.question == number)
+    {
         let last = Elapsed(stay.to.as_millis().saturating_sub(1)).max(stay.from);
         paint(axis.column(stay.from), axis.column(last), '━');
     }
@@ -117,9 +125,20 @@ fn lane(study: &Study, number: QuestionNo, axis: &Axis) -> String {
         let last = Elapsed(gap.to.as_millis().saturating_sub(1)).max(gap.from);
         paint(axis.column(gap.from), axis.column(last), ':');
     }
-    for choice in study.pacing.choices.iter().filter(|choice| choice.question == number) {
+    for choice in study
+        .pacing
+        .choices
+        .iter()
+        .filter(|choice| choice.question == number)
+    {
         let at = axis.column(choice.at);
-        paint(at, at, choice.option.map_or('~', crate::domain::labels::Label::as_char));
+        paint(
+            at,
+            at,
+            choice
+                .option
+                .map_or('~', crate::domain::labels::Label::as_char),
+        );
     }
     line.into_iter().collect()
 }
@@ -134,13 +153,19 @@ mod tests {
             columns: 60,
             ended: Elapsed::minutes(60),
         };
-        assert_eq!((axis.column(Elapsed::minutes(30)), axis.column(axis.ended)), (30, 59));
+        assert_eq!(
+            (axis.column(Elapsed::minutes(30)), axis.column(axis.ended)),
+            (30, 59)
+        );
         assert_eq!(axis.end_of(29), Elapsed::minutes(30));
         assert!(axis.ticks().starts_with("0         10        20"));
         let none = Axis {
             columns: 1,
             ended: Elapsed::ZERO,
         };
-        assert_eq!((none.column(Elapsed::ZERO), none.ticks()), (0, "0".to_owned()));
+        assert_eq!(
+            (none.column(Elapsed::ZERO), none.ticks()),
+            (0, "0".to_owned())
+        );
     }
 }

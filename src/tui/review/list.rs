@@ -28,6 +28,8 @@ pub(super) struct List {
     /// How many are read, and how many of them are wrong.
     read: usize,
     wrong: usize,
+    /// How many nobody sat.
+    invented: usize,
     complete: bool,
 }
 
@@ -62,11 +64,17 @@ impl List {
         let wrong = |row: &&Listed| matches!(row.state, State::Wrong(_));
         self.read = self.rows.len() - self.rows.iter().filter(waiting).count();
         self.wrong = self.rows.iter().filter(wrong).count();
+        let invented = |row: &&Listed| row.summary().is_some_and(|own| own.version.invented);
+        self.invented = self.rows.iter().filter(invented).count();
         self.arrange();
     }
 
     fn arrange(&mut self) {
-        let words: Vec<String> = self.filter.split_whitespace().map(str::to_lowercase).collect();
+        let words: Vec<String> = self
+            .filter
+            .split_whitespace()
+            .map(str::to_lowercase)
+            .collect();
         let fits = |(_, row): &(usize, &Listed)| words.is_empty() || row.has(&words);
         let shown = self.rows.iter().enumerate().filter(fits);
         let mut shown: Vec<(usize, &Listed)> = shown.collect();
@@ -76,13 +84,17 @@ impl List {
 
     /// Where the chosen row stands among those that show.
     fn at(&self) -> usize {
-        let place = self.chosen.and_then(|chosen| self.shown.iter().position(|own| *own == chosen));
+        let place = self
+            .chosen
+            .and_then(|chosen| self.shown.iter().position(|own| *own == chosen));
         place.unwrap_or(0)
     }
 
     /// The chosen row.
     pub(super) fn chosen(&self) -> Option<&Listed> {
-        self.shown.get(self.at()).and_then(|place| self.rows.get(*place))
+        self.shown
+            .get(self.at())
+            .and_then(|place| self.rows.get(*place))
     }
 
     /// Moves, sorts or filters; `page` rows make a page.
@@ -132,7 +144,11 @@ impl List {
     /// The first whole sitting of each pupil on this version of a paper, given to its end: those
     /// that make its group.
     pub(super) fn group(&self, version: &Version) -> Vec<PathBuf> {
-        let mut own: Vec<&Listed> = self.rows.iter().filter(|row| sat_whole(row, version)).collect();
+        let mut own: Vec<&Listed> = self
+            .rows
+            .iter()
+            .filter(|row| sat_whole(row, version))
+            .collect();
         own.sort_by(|one, other| (&one.pupil, &one.when).cmp(&(&other.pupil, &other.when)));
         own.dedup_by(|later, first| later.pupil == first.pupil);
         own.into_iter().map(|row| row.path.clone()).collect()
@@ -182,9 +198,14 @@ impl List {
             };
             let mark = match &row.state {
                 State::Wrong(_) => Span::styled("!", ink.theme.trouble),
+                State::Read(own) if own.version.invented => Span::raw("i"),
                 State::Waiting | State::Read(_) => Span::raw(" "),
             };
-            ink.line(vec![Span::raw(sign), mark, Span::styled(room.row(row), style)]);
+            ink.line(vec![
+                Span::raw(sign),
+                mark,
+                Span::styled(room.row(row), style),
+            ]);
         }
     }
 
@@ -205,6 +226,11 @@ impl List {
         }
         if self.wrong > 0 {
             said = format!("{said}, {} with a fault", self.wrong);
+        }
+        match self.invented {
+            0 => {}
+            every if every == all => said.push_str(", all invented data"),
+            some => said = format!("{said}, {some} invented data (i)"),
         }
         said = format!("{said}. By {}.", self.sort.word());
         if !self.filter.is_empty() {
@@ -283,7 +309,10 @@ impl Room {
                 let room = self.joined("", "", "", &[const { String::new() }; 5]).len();
                 let taken = self.pupil + self.when + 4;
                 let (pupil, when) = (fit(&row.pupil, self.pupil), fit(&row.when, self.when));
-                return format!("{pupil}  {when}  {}", fit(reason, room.saturating_sub(taken)));
+                return format!(
+                    "{pupil}  {when}  {}",
+                    fit(reason, room.saturating_sub(taken))
+                );
             }
         };
         self.joined(&row.pupil, &row.when, &row.paper, &cells)
@@ -327,7 +356,13 @@ fn cells(summary: &Summary) -> [String; 5] {
     if summary.torn {
         end = format!("torn end, {end}");
     }
-    let or_none = |count: usize| if count == 0 { "-".to_owned() } else { count.to_string() };
+    let or_none = |count: usize| {
+        if count == 0 {
+            "-".to_owned()
+        } else {
+            count.to_string()
+        }
+    };
     [
         mark,
         or_none(summary.blanks),

@@ -9,24 +9,27 @@ use crate::domain::header::{Header, Mode};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::marking::mark_sitting;
-use crate::domain::paper::Outline;
 use crate::domain::sitting::{Phase, Sitting};
 
-/// Which version of which paper: its id and fingerprint.
+/// Which version of which paper, and whether it was really sat: what nobody sat is never held
+/// against what somebody did.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Version {
     /// The paper's id.
     pub id: String,
     /// The version of its questions.
     pub fingerprint: String,
+    /// Whether nobody sat it.
+    pub invented: bool,
 }
 
 impl Version {
     /// The version that a sitting was sat on.
-    pub fn of(outline: &Outline) -> Self {
+    pub fn of(header: &Header) -> Self {
         Self {
-            id: outline.id.clone(),
-            fingerprint: outline.fingerprint.to_string(),
+            id: header.paper.id.clone(),
+            fingerprint: header.paper.fingerprint.to_string(),
+            invented: header.invented,
         }
     }
 }
@@ -134,7 +137,7 @@ impl Listed {
             when: header.started.format("%Y-%m-%d %H:%M").to_string(),
             paper: header.paper.title.clone(),
             state: State::Read(Summary {
-                version: Version::of(&header.paper),
+                version: Version::of(header),
                 started: header.started,
                 marks,
                 blanks: blank.count(),
@@ -188,10 +191,9 @@ fn given(header: &Header, sitting: &Sitting) -> Given {
                 Given::Part(ending)
             }
         }
-        (
-            Mode::Timed,
-            Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound,
-        ) => Given::Open,
+        (Mode::Timed, Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound) => {
+            Given::Open
+        }
     }
 }
 
@@ -217,7 +219,11 @@ mod tests {
         assert_eq!(known, ("otter", "2026-11-25 09:12", "heath-a"));
         let other = Listed::by_name(Path::new("copy of heath.session.ron"));
         assert_eq!((&*other.when, &*other.paper), ("", "copy of heath"));
-        assert!(Listed::by_name(Path::new("x/2026-11-2ä-0912-b.session.ron")).when.is_empty());
+        assert!(
+            Listed::by_name(Path::new("x/2026-11-2ä-0912-b.session.ron"))
+                .when
+                .is_empty()
+        );
         assert!(listed.has(&["ott".into(), "2026-11".into()]) && !listed.has(&["heron".into()]));
     }
 }

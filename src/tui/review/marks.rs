@@ -80,14 +80,19 @@ fn award_words(award: &AwardMark) -> String {
                 ""
             };
             let missing = said::marks(short.by);
-            format!("{name} (from {from}): {missing} short{round}; {}", short.said())
+            format!(
+                "{name} (from {from}): {missing} short{round}; {}",
+                short.said()
+            )
         }
     }
 }
 
 fn sections(ink: &mut Ink<'_>, known: &Known) {
     ink.block("Sections, guess round in");
-    let heads = ["", "right", "wrong", "blank", "marks", "of", "time", "a minute"];
+    let heads = [
+        "", "right", "wrong", "blank", "marks", "of", "time", "a minute",
+    ];
     let mut rows = vec![heads.map(String::from).to_vec()];
     let paces = &known.evidence.earned.sections;
     for section in &known.scored.marks.with_guess_round.sections {
@@ -102,7 +107,8 @@ fn sections(ink: &mut Ink<'_>, known: &Known) {
             plain(section.marks),
             plain(section.max),
             time.map_or_else(|| "-".to_owned(), |time| time.stopwatch()),
-            pace.and_then(rate).map_or_else(|| "-".to_owned(), |rate| format!("{rate:.2}")),
+            pace.and_then(rate)
+                .map_or_else(|| "-".to_owned(), |rate| format!("{rate:.2}")),
         ]);
     }
     let start = known.scored.outline.rule.start;
@@ -113,7 +119,10 @@ fn sections(ink: &mut Ink<'_>, known: &Known) {
         rows.push(row);
     }
     let right = Side::Right;
-    ink.table(&[Side::Left, right, right, right, right, right, right, right], &rows);
+    ink.table(
+        &[Side::Left, right, right, right, right, right, right, right],
+        &rows,
+    );
 }
 
 /// How the sitting went, without any key.
@@ -133,7 +142,11 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
     ink.text(&format!("{said}; {}.", phase(whole.phase())));
     let blanks = pacing.blanks();
     let on_blanks = pacing.time_on_blanks();
-    let mut parts = vec![counted(blanks.len(), "blank at time up", "blanks at time up")];
+    let mut parts = vec![counted(
+        blanks.len(),
+        "blank at time up",
+        "blanks at time up",
+    )];
     if !blanks.is_empty() && pacing.trust.any() {
         parts.push(format!("{} spent on them", on_blanks.stopwatch()));
     }
@@ -142,14 +155,22 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
     ink.text(&format!("{}.", parts.join(", ")));
     if let Some(used) = pacing.passes.first_used {
         let opened = counted(pacing.passes.opened, "question", "questions");
-        ink.text(&format!("First pass over {opened} done after {}.", used.stopwatch()));
+        ink.text(&format!(
+            "First pass over {opened} done after {}.",
+            used.stopwatch()
+        ));
     }
     if let Some(sweep) = &pacing.sweep {
         let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
         let filled = counted(sweep.filled.len(), "blank", "blanks");
-        ink.text(&format!("Sweep: {filled} filled in {took}, begun with {left} left."));
+        ink.text(&format!(
+            "Sweep: {filled} filled in {took}, begun with {left} left."
+        ));
     }
-    let gone = [("rest breaks", whole_time.breaks), ("away or asleep", whole_time.away)];
+    let gone = [
+        ("rest breaks", whole_time.breaks),
+        ("away or asleep", whole_time.away),
+    ];
     for (what, span) in gone.iter().filter(|(_, span)| span.as_millis() > 0) {
         ink.text(&format!("{} of {what}.", span.stopwatch()));
     }
@@ -158,7 +179,9 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
 fn questions(ink: &mut Ink<'_>, study: &Study) {
     ink.block("Question by question");
     let cells = study.facts.iter().map(|facts| {
-        let given = facts.given.map_or_else(|| ".".to_owned(), |given| given.to_string());
+        let given = facts
+            .given
+            .map_or_else(|| ".".to_owned(), |given| given.to_string());
         let star = if facts.after_time { "*" } else { "" };
         format!("{:>3} {} {given}{star}", facts.number, sign(facts.outcome))
     });
@@ -183,12 +206,22 @@ fn notes(ink: &mut Ink<'_>, study: &Study) {
     };
     let mut rows = Vec::new();
     for cause in Cause::ALL {
-        let own = study.facts.iter().filter(|facts| notes.cause(facts.number) == Some(cause));
+        let own = study
+            .facts
+            .iter()
+            .filter(|facts| notes.cause(facts.number) == Some(cause));
         let own: Vec<_> = own.collect();
         let lost: Mark = own.iter().filter_map(|facts| facts.lost()).sum();
-        let numbers: Vec<_> = own.iter().map(|facts| format!("Q{}", facts.number)).collect();
+        let numbers: Vec<_> = own
+            .iter()
+            .map(|facts| format!("Q{}", facts.number))
+            .collect();
         if !own.is_empty() {
-            rows.push(vec![cause.word().to_owned(), said::marks(lost), numbers.join(", ")]);
+            rows.push(vec![
+                cause.word().to_owned(),
+                said::marks(lost),
+                numbers.join(", "),
+            ]);
         }
     }
     if !rows.is_empty() {
@@ -198,7 +231,14 @@ fn notes(ink: &mut Ink<'_>, study: &Study) {
         }
     }
     if let Some(said) = notes.whole.as_ref().filter(|said| !said.text.is_empty()) {
-        ink.block(&format!("Note by {}", if said.by.is_empty() { "the tutor" } else { &said.by }));
+        ink.block(&format!(
+            "Note by {}",
+            if said.by.is_empty() {
+                "the tutor"
+            } else {
+                &said.by
+            }
+        ));
         ink.text(&said.text);
     }
 }

@@ -69,7 +69,9 @@ impl Tab {
     /// The page that a letter leads to.
     pub(super) fn by_letter(letter: char) -> Option<Self> {
         let letter = letter.to_ascii_uppercase();
-        Self::ALL.into_iter().find(|tab| tab.name().starts_with(letter))
+        Self::ALL
+            .into_iter()
+            .find(|tab| tab.name().starts_with(letter))
     }
 
     /// The next page, or the one before.
@@ -160,7 +162,10 @@ impl Review {
     /// A sitting that was asked for is open.
     pub fn opened(&mut self, opened: Opened) {
         let study = self.study(opened);
-        let first = study.facts.first().map_or(QuestionNo(1), |facts| facts.number);
+        let first = study
+            .facts
+            .first()
+            .map_or(QuestionNo(1), |facts| facts.number);
         let look = Look {
             tab: Tab::Marks,
             question: first,
@@ -173,7 +178,9 @@ impl Review {
             player: Player::new(&study),
         };
         let header = &study.opened.header;
-        let rows = self.list.beside(&study.opened.path, header.pupil.as_str(), &study.version);
+        let rows = self
+            .list
+            .beside(&study.opened.path, header.pupil.as_str(), &study.version);
         self.beside = Beside::offering(rows);
         self.open = Some(Box::new((study, look)));
         self.page = Page::Sitting;
@@ -186,7 +193,7 @@ impl Review {
     }
 
     fn study(&self, opened: Opened) -> Study {
-        let version = Version::of(&opened.header.paper);
+        let version = Version::of(&opened.header);
         let group = self.groups.get(&version).cloned().flatten();
         Study::new(opened, group)
     }
@@ -215,7 +222,8 @@ impl Review {
     /// A group is put together.
     pub fn group_came(&mut self, version: Version, group: Group) {
         let group = Arc::new(group);
-        self.groups.insert(version.clone(), Some(Arc::clone(&group)));
+        self.groups
+            .insert(version.clone(), Some(Arc::clone(&group)));
         let beside = self.beside.study_mut();
         let open = self.open.as_mut().map(|open| &mut open.0);
         for study in open.into_iter().chain(beside) {

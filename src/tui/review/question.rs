@@ -37,17 +37,24 @@ fn why(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
             let style = ink.theme.notice;
             match meaning(study, facts.number, given) {
                 Some(said) => ink.signed(&format!("{given} "), style, &format!("says: {said}")),
-                None => ink.text(&format!("The key says nothing of what {given} may come from.")),
+                None => ink.text(&format!(
+                    "The key says nothing of what {given} may come from."
+                )),
             }
         }
     }
     ink.text(&said::effort(study, facts));
     if let Some(sunk) = facts.sunk {
-        ink.text(&format!("The time over the plan was worth about {sunk:.2} of a mark elsewhere: an estimate."));
+        ink.text(&format!(
+            "The time over the plan was worth about {sunk:.2} of a mark elsewhere: an estimate."
+        ));
     }
     if let (Some(group), Some(share)) = (&study.group, facts.facility) {
         let tenths = format!("{:.0}", share * 10.0);
-        ink.text(&format!("{tenths} of 10 got it right in a group of {}.", group.people));
+        ink.text(&format!(
+            "{tenths} of 10 got it right in a group of {}.",
+            group.people
+        ));
     }
 }
 
@@ -69,13 +76,21 @@ fn notes(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
     });
     text.push_str(&said.text);
     let day = date_in_words(said.at.date_naive());
-    let by = if said.by.is_empty() { "the tutor" } else { &said.by };
+    let by = if said.by.is_empty() {
+        "the tutor"
+    } else {
+        &said.by
+    };
     let style = ink.theme.flag;
     ink.signed("# ", style, &format!("{} ({by}, {day})", text.trim()));
 }
 
 fn findings(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
-    let own: Vec<_> = study.all.iter().filter(|told| told.questions.contains(&number)).collect();
+    let own: Vec<_> = study
+        .all
+        .iter()
+        .filter(|told| told.questions.contains(&number))
+        .collect();
     if own.is_empty() {
         return;
     }
@@ -87,10 +102,16 @@ fn findings(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
 
 fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
     let number = facts.number;
-    let question = study.opened.paper.as_ref().and_then(|paper| paper.question(number));
+    let question = study
+        .opened
+        .paper
+        .as_ref()
+        .and_then(|paper| paper.question(number));
     ink.heading(&format!("Question {number}"));
     match question.map(|question| (question, &question.stem)) {
-        None => ink.text("The paper that was sat is not at hand in this version, so its words cannot be shown."),
+        None => ink.text(
+            "The paper that was sat is not at hand in this version, so its words cannot be shown.",
+        ),
         Some((_, None)) => ink.text("The paper is printed: its words are not in the file."),
         Some((question, Some(stem))) => {
             ink.text(stem);
@@ -99,7 +120,9 @@ fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
             }
         }
     }
-    let texts = question.map(|question| question.options.as_slice()).unwrap_or_default();
+    let texts = question
+        .map(|question| question.options.as_slice())
+        .unwrap_or_default();
     options(ink, study, facts, texts);
     if let Some(question) = question.filter(|question| !question.topics.is_empty()) {
         ink.text(&format!("Topics: {}.", question.topics.join(", ")));
@@ -132,7 +155,15 @@ fn options(ink: &mut Ink<'_>, study: &Study, facts: &Facts, texts: &[String]) {
         let said = said.map_or_else(String::new, |said| format!("  ({said})"));
         let text = texts.get(index).map_or("", String::as_str);
         let (open, close) = if chosen { ("[", "]") } else { (" ", " ") };
-        let style = if chosen { ink.theme.filled } else { ratatui::style::Style::new() };
-        ink.signed(&format!("{open}{label}{close} "), style, &format!("{text}{words}{said}"));
+        let style = if chosen {
+            ink.theme.filled
+        } else {
+            ratatui::style::Style::new()
+        };
+        ink.signed(
+            &format!("{open}{label}{close} "),
+            style,
+            &format!("{text}{words}{said}"),
+        );
     }
 }

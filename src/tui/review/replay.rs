@@ -124,7 +124,10 @@ impl Player {
             if forwards {
                 moments.filter(|moment| *moment > at).min().unwrap_or(last)
             } else {
-                moments.filter(|moment| *moment < at).max().unwrap_or_default()
+                moments
+                    .filter(|moment| *moment < at)
+                    .max()
+                    .unwrap_or_default()
             }
         };
         match self.step {
@@ -162,16 +165,23 @@ impl Player {
     /// Milliseconds until the page changes by itself: the next event, or the next second shown.
     pub(super) fn next_change(&self, study: &Study) -> Option<u64> {
         let moments = study.replay.moments();
-        let event = moments.get(self.count).map(|moment| moment.since(self.at).as_millis());
+        let event = moments
+            .get(self.count)
+            .map(|moment| moment.since(self.at).as_millis());
         let second = 1000 - self.at.as_millis() % 1000;
         let next = event.map_or(second, |event| event.min(second));
-        self.plays.then(|| next.div_ceil(self.speed()).max(SHORTEST_WAIT))
+        self.plays
+            .then(|| next.div_ceil(self.speed()).max(SHORTEST_WAIT))
     }
 }
 
 fn marks(study: &Study, sitting: &Sitting) -> Option<SittingMark> {
     let known = study.known.as_ref()?;
-    Some(mark_sitting(sitting, &known.key, &study.opened.header.paper.rule))
+    Some(mark_sitting(
+        sitting,
+        &known.key,
+        &study.opened.header.paper.rule,
+    ))
 }
 
 /// The last moment that there is anything of.
@@ -186,7 +196,9 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
     let left = header.allowed.since(used).countdown();
     let (at, sitting) = (player.at.stopwatch(), &player.sitting);
     let stands = words::phase(sitting.phase());
-    let open = sitting.open().map_or_else(String::new, |open| format!(", Q{open} open"));
+    let open = sitting
+        .open()
+        .map_or_else(String::new, |open| format!(", Q{open} open"));
     ink.heading(&format!(
         "{at} after the start: {} used, {left} left, {stands}{open}",
         used.stopwatch()
@@ -194,28 +206,46 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
     ink.plain(&mark_words(study, player));
     let how = if player.plays { "Plays" } else { "Stands" };
     let now = just_now(study, player.count.checked_sub(1));
-    ink.plain(&format!("{how}. Steps by {}, speed {}x. {now}", player.step.word(), player.speed()));
+    ink.plain(&format!(
+        "{how}. Steps by {}, speed {}x. {now}",
+        player.step.word(),
+        player.speed()
+    ));
     ink.plain(&cursor(study, player.at, ink.width));
     ink.pin();
     let (left, right) = (ink.width >= super::ink::WIDE, ink.room());
     if left {
-        ink.two(|ink| sheet(ink, study, sitting), |ink| around(ink, study, player.count, right));
+        ink.two(
+            |ink| sheet(ink, study, sitting),
+            |ink| around(ink, study, player.count, right),
+        );
     } else {
         sheet(ink, study, sitting);
     }
 }
 
 fn mark_words(study: &Study, player: &Player) -> String {
-    let answered = player.sitting.rows().iter().filter(|row| row.in_time.is_some()).count();
+    let answered = player
+        .sitting
+        .rows()
+        .iter()
+        .filter(|row| row.in_time.is_some())
+        .count();
     let answered = format!("{answered} of {} answered", player.sitting.rows().len());
     let Some(marks) = &player.marks else {
         let _no_key = study.no_key();
         return format!("No key, so no mark. {answered} in time.");
     };
     let max = plain(marks.with_guess_round.max);
-    let mut said = format!("Mark had the bell rung now: {} of {max}; {answered}", plain(marks.in_time));
+    let mut said = format!(
+        "Mark had the bell rung now: {} of {max}; {answered}",
+        plain(marks.in_time)
+    );
     if marks.with_guess_round.total != marks.in_time {
-        said = format!("{said}; with the guess round {}", plain(marks.with_guess_round.total));
+        said = format!(
+            "{said}; with the guess round {}",
+            plain(marks.with_guess_round.total)
+        );
     }
     said + "."
 }
@@ -223,7 +253,9 @@ fn mark_words(study: &Study, player: &Player) -> String {
 /// The event that has just happened.
 fn just_now(study: &Study, index: Option<usize>) -> String {
     let stamped = index.and_then(|index| study.replay.log().get(index));
-    stamped.map_or_else(String::new, |stamped| format!("Last: {}.", words::event(&stamped.event)))
+    stamped.map_or_else(String::new, |stamped| {
+        format!("Last: {}.", words::event(&stamped.event))
+    })
 }
 
 /// The hour as a line, with the cursor on it and a stroke at every first answer.
@@ -252,7 +284,11 @@ fn cursor(study: &Study, at: Elapsed, width: usize) -> String {
 fn sheet(ink: &mut Ink<'_>, study: &Study, sitting: &Sitting) {
     let rows = sitting.rows();
     let outline = &study.opened.header.paper;
-    let letters = rows.iter().map(|row| outline.labels(row.number).len()).max().unwrap_or(0);
+    let letters = rows
+        .iter()
+        .map(|row| outline.labels(row.number).len())
+        .max()
+        .unwrap_or(0);
     // Open, number, sign, the letters with brackets, flag, how, and two blanks after them.
     let cell = 7 + 2 * letters + 1 + 4;
     let across = (ink.width / cell).max(1);
@@ -261,7 +297,11 @@ fn sheet(ink: &mut Ink<'_>, study: &Study, sitting: &Sitting) {
         let mut spans = Vec::new();
         for row in (0..across).filter_map(|column| rows.get(column * down + line)) {
             let open = sitting.open() == Some(row.number);
-            let style = if open { ink.theme.chosen } else { ratatui::style::Style::new() };
+            let style = if open {
+                ink.theme.chosen
+            } else {
+                ratatui::style::Style::new()
+            };
             let text = fit(&row_words(study, row, open), cell - 2);
             spans.push(Span::styled(text, style));
             spans.push(Span::raw("  "));
@@ -307,7 +347,11 @@ fn row_words(study: &Study, row: &Row, open: bool) -> String {
         Some(how) if how.is_luck() => "g",
         _ => " ",
     };
-    let late = if row.in_time.is_none() && row.after_time.is_some() { "*" } else { " " };
+    let late = if row.in_time.is_none() && row.after_time.is_some() {
+        "*"
+    } else {
+        " "
+    };
     format!(
         "{}{} {}{letters}{}{said}{late}",
         if open { ">" } else { " " },
@@ -322,13 +366,30 @@ fn around(ink: &mut Ink<'_>, study: &Study, count: usize, rows: usize) {
     ink.heading("What happened");
     let rows = rows.saturating_sub(1).max(1);
     let first = count.saturating_sub(rows.div_ceil(2) + 1);
-    let log = study.replay.log().iter().zip(study.replay.moments()).enumerate();
+    let log = study
+        .replay
+        .log()
+        .iter()
+        .zip(study.replay.moments())
+        .enumerate();
     for (index, (stamped, at)) in log.skip(first).take(rows) {
         let now = index + 1 == count;
         let sign = if now { ">" } else { " " };
-        let style = if now { ink.theme.chosen } else { ratatui::style::Style::new() };
-        let text = format!("{}  {}", fit_right(&at.stopwatch(), 6), words::event(&stamped.event));
+        let style = if now {
+            ink.theme.chosen
+        } else {
+            ratatui::style::Style::new()
+        };
+        let text = format!(
+            "{}  {}",
+            fit_right(&at.stopwatch(), 6),
+            words::event(&stamped.event)
+        );
         let text = crate::tui::frame::cut(&text, ink.width.saturating_sub(2));
-        ink.line(vec![Span::raw(sign), Span::raw(" "), Span::styled(text, style)]);
+        ink.line(vec![
+            Span::raw(sign),
+            Span::raw(" "),
+            Span::styled(text, style),
+        ]);
     }
 }

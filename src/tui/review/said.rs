@@ -12,7 +12,11 @@ use crate::report::words::{counted, plain};
 
 /// Marks in words: `1 mark`, `5 marks`.
 pub(super) fn marks(mark: Mark) -> String {
-    let word = if mark == Mark::whole(1) { "mark" } else { "marks" };
+    let word = if mark == Mark::whole(1) {
+        "mark"
+    } else {
+        "marks"
+    };
     format!("{} {word}", plain(mark))
 }
 
@@ -20,7 +24,11 @@ pub(super) fn marks(mark: Mark) -> String {
 pub(super) fn no_key(ink: &mut Ink<'_>, study: &Study, what: &str) {
     if let Some(reason) = study.no_key() {
         let style = ink.theme.notice;
-        ink.signed("> ", style, &format!("Without a key {what} cannot be shown. {reason}"));
+        ink.signed(
+            "> ",
+            style,
+            &format!("Without a key {what} cannot be shown. {reason}"),
+        );
     }
 }
 
@@ -56,20 +64,39 @@ pub(super) fn verdict(study: &Study, facts: &Facts) -> String {
         };
     };
     let cost = facts.lost().map_or_else(String::new, |lost| {
-        format!(" It cost {}: {} instead of {}.", marks(lost), plain(got), plain(full))
+        format!(
+            " It cost {}: {} instead of {}.",
+            marks(lost),
+            plain(got),
+            plain(full)
+        )
     });
-    let when = if facts.after_time { " after time was up" } else { "" };
+    let when = if facts.after_time {
+        " after time was up"
+    } else {
+        ""
+    };
     match outcome {
         Outcome::Right => {
-            format!("Question {number} is right: {given}{when}. It brought {}.", marks(got))
+            format!(
+                "Question {number} is right: {given}{when}. It brought {}.",
+                marks(got)
+            )
         }
         Outcome::Wrong => {
             format!("Question {number} is wrong: {given} was chosen{when}, {right} is right.{cost}")
         }
         Outcome::Blank => format!("Question {number} was left blank; {right} is right.{cost}"),
         Outcome::Void => {
-            let given = if given.is_empty() { "nothing".to_owned() } else { given };
-            format!("Question {number} does not count ({given} was chosen). It gave {}.", marks(got))
+            let given = if given.is_empty() {
+                "nothing".to_owned()
+            } else {
+                given
+            };
+            format!(
+                "Question {number} does not count ({given} was chosen). It gave {}.",
+                marks(got)
+            )
         }
     }
 }
@@ -80,7 +107,9 @@ pub(super) fn effort(study: &Study, facts: &Facts) -> String {
     match facts.time {
         _ if facts.visits == 0 => parts.push("never opened".to_owned()),
         Some(time) => {
-            let (against, what) = facts.median.map_or((facts.plan, "plan"), |own| (own, "median"));
+            let (against, what) = facts
+                .median
+                .map_or((facts.plan, "plan"), |own| (own, "median"));
             parts.push(format!(
                 "{} on it in {} ({} {}, {})",
                 time.stopwatch(),

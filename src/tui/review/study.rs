@@ -5,9 +5,7 @@ use std::sync::Arc;
 
 use super::listed::Version;
 use crate::coach::findings::words::for_tutor;
-use crate::coach::findings::{
-    Evidence, Finding, Group, Look, Seen, Tone, findings, planned, told,
-};
+use crate::coach::findings::{Evidence, Finding, Group, Look, Seen, Tone, findings, planned, told};
 use crate::domain::event::{How, Stamped};
 use crate::domain::header::Header;
 use crate::domain::key::Key;
@@ -121,7 +119,7 @@ impl Study {
             }
         });
         let mut study = Self {
-            version: Version::of(&opened.header.paper),
+            version: Version::of(&opened.header),
             replay,
             pacing,
             known,
@@ -179,17 +177,26 @@ impl Study {
             let number = row.number;
             let pace = self.pacing.question(number);
             let standing = row.standing();
-            let marked = self.known.as_ref().map(|known| &known.evidence.standing.questions);
+            let marked = self
+                .known
+                .as_ref()
+                .map(|known| &known.evidence.standing.questions);
             let marked = marked.and_then(|all| all.iter().find(|q| q.answer.number == number));
             let section = header.paper.rule.section(number);
-            let norm = self.group.as_ref().map(|group| group.norm(number)).unwrap_or_default();
+            let norm = self
+                .group
+                .as_ref()
+                .map(|group| group.norm(number))
+                .unwrap_or_default();
             Facts {
                 number,
                 given: standing.map(|given| given.option),
                 how: standing.map(|given| given.how),
                 after_time: row.in_time.is_none() && row.after_time.is_some(),
                 outcome: marked.map(|question| question.outcome),
-                marks: marked.zip(section).map(|(own, section)| (own.marks, section.right)),
+                marks: marked
+                    .zip(section)
+                    .map(|(own, section)| (own.marks, section.right)),
                 time: self.pacing.time_of(number),
                 visits: pace.map_or(0, |pace| pace.visits),
                 changes: row.changes(),
@@ -222,6 +229,11 @@ impl Study {
     pub(super) fn title(&self) -> String {
         let header = &self.opened.header;
         let when = header.started.format("%-d %b %Y %H:%M");
-        format!("{}, {}, {when}", header.pupil, header.paper.title)
+        let invented = if header.invented {
+            "Invented data: "
+        } else {
+            ""
+        };
+        format!("{invented}{}, {}, {when}", header.pupil, header.paper.title)
     }
 }

@@ -32,9 +32,10 @@ pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
 pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     said::times(ink, study);
     let (against, called) = match (look.against, &study.group, &study.opened.header.plan) {
-        (Against::Group, Some(group), _) => {
-            (Against::Group, format!("the median of {} people", group.people))
-        }
+        (Against::Group, Some(group), _) => (
+            Against::Group,
+            format!("the median of {} people", group.people),
+        ),
         (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
         _ => (Against::Plan, "an even share of the time".to_owned()),
     };
@@ -44,9 +45,14 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     };
     ink.plain(&format!("Bars {sorted}; | is {called}.  {SIGNS}"));
     let wide = ink.width >= WIDE_ROW;
-    let bar = ink.width.saturating_sub(BEFORE + BEHIND + if wide { MORE } else { 0 });
+    let bar = ink
+        .width
+        .saturating_sub(BEFORE + BEHIND + if wide { MORE } else { 0 });
     if wide {
-        let heads = format!("{}visits  changes  how      flag  cause", " ".repeat(BEFORE + bar + BEHIND));
+        let heads = format!(
+            "{}visits  changes  how      flag  cause",
+            " ".repeat(BEFORE + bar + BEHIND)
+        );
         ink.heading(&heads);
     }
     ink.pin();
@@ -58,7 +64,10 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     }
     let breaks = study.pacing.whole.breaks + study.pacing.whole.away;
     if breaks > Elapsed::ZERO {
-        ink.text(&format!("{} of breaks and absences are in no bar.", breaks.stopwatch()));
+        ink.text(&format!(
+            "{} of breaks and absences are in no bar.",
+            breaks.stopwatch()
+        ));
     }
 }
 
@@ -88,7 +97,9 @@ impl Scale {
         }
         let columns = u64::try_from(self.columns).unwrap_or(u64::MAX);
         let wide = span.as_millis().saturating_mul(columns) / self.longest.as_millis();
-        usize::try_from(wide).unwrap_or(0).clamp(1, self.columns.max(1))
+        usize::try_from(wide)
+            .unwrap_or(0)
+            .clamp(1, self.columns.max(1))
     }
 }
 
@@ -124,7 +135,9 @@ fn row(
         Some(time) => time.stopwatch(),
         None => "-".to_owned(),
     };
-    let given = facts.given.map_or_else(|| ".".to_owned(), |given| given.to_string());
+    let given = facts
+        .given
+        .map_or_else(|| ".".to_owned(), |given| given.to_string());
     let star = if facts.after_time { "*" } else { " " };
     let label = format!("{:>3} {} {given}{star} ", facts.number, sign(facts.outcome));
     let shown = facts.time.filter(|_| facts.visits > 0);
@@ -143,7 +156,12 @@ fn row(
         Span::raw(fit_right(&over.unwrap_or_default(), BEHIND)),
     ];
     if wide {
-        let cause = study.opened.notes.as_ref().ok().and_then(|notes| notes.cause(facts.number));
+        let cause = study
+            .opened
+            .notes
+            .as_ref()
+            .ok()
+            .and_then(|notes| notes.cause(facts.number));
         let cells = [
             fit_right(&facts.visits.to_string(), 6),
             fit_right(&facts.changes.to_string(), 7),

@@ -10,9 +10,7 @@ use super::model::{Look, Page, Review, Tab};
 use super::study::Study;
 use super::writing::Writing;
 use super::{curve, findings, lanes, marks, question, replay, time};
-use crate::tui::frame::{
-    Body, Frame, KeyHelp, Message, body_height, body_width, is_too_small,
-};
+use crate::tui::frame::{Body, Frame, KeyHelp, Message, body_height, body_width, is_too_small};
 use crate::tui::theme::Theme;
 
 /// The review as it stands.

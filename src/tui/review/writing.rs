@@ -79,7 +79,14 @@ impl Writing {
                 }
                 Wrote::On
             }
-            (Self::Note { question, text, cause }, press) => {
+            (
+                Self::Note {
+                    question,
+                    text,
+                    cause,
+                },
+                press,
+            ) => {
                 match press {
                     Press::Enter => {
                         return Wrote::Keep(Saying {
@@ -130,7 +137,11 @@ fn row(ink: &mut Ink<'_>, chosen: bool, text: &str) {
     use ratatui::text::Span;
     let (sign, style) = ink.choose(chosen);
     let text = crate::tui::frame::cut(text, ink.width.saturating_sub(2));
-    ink.line(vec![Span::raw(sign), Span::raw(" "), Span::styled(text, style)]);
+    ink.line(vec![
+        Span::raw(sign),
+        Span::raw(" "),
+        Span::styled(text, style),
+    ]);
 }
 
 #[cfg(test)]
@@ -153,11 +164,23 @@ mod tests {
     #[test]
     fn a_cause_takes_one_digit_or_the_arrows_and_keeps_the_words() {
         let fresh = || Writing::cause(QuestionNo(11), Some(Cause::Slip), "why".into());
-        assert_eq!(pressed(fresh(), &[Press::Enter]), said(Some(Cause::Slip), "why"));
-        assert_eq!(pressed(fresh(), &[Press::Char('1')]), said(Some(Cause::Misread), "why"));
-        assert_eq!(pressed(fresh(), &[Press::Char('0')]), said(Some(Cause::Changed), "why"));
+        assert_eq!(
+            pressed(fresh(), &[Press::Enter]),
+            said(Some(Cause::Slip), "why")
+        );
+        assert_eq!(
+            pressed(fresh(), &[Press::Char('1')]),
+            said(Some(Cause::Misread), "why")
+        );
+        assert_eq!(
+            pressed(fresh(), &[Press::Char('0')]),
+            said(Some(Cause::Changed), "why")
+        );
         assert_eq!(pressed(fresh(), &[Press::Backspace]), said(None, "why"));
-        assert_eq!(pressed(fresh(), &[Press::End, Press::Enter]), said(None, "why"));
+        assert_eq!(
+            pressed(fresh(), &[Press::End, Press::Enter]),
+            said(None, "why")
+        );
         assert_eq!(pressed(fresh(), &[Press::Char('x')]), Wrote::On);
         assert_eq!(pressed(fresh(), &[Press::Esc]), Wrote::Dropped);
     }
@@ -169,7 +192,12 @@ mod tests {
             text: String::new(),
             cause: Some(Cause::Gap),
         };
-        let typed = [Press::Char('a'), Press::Char('b'), Press::Backspace, Press::Enter];
+        let typed = [
+            Press::Char('a'),
+            Press::Char('b'),
+            Press::Backspace,
+            Press::Enter,
+        ];
         assert_eq!(pressed(note, &typed), said(Some(Cause::Gap), "a"));
     }
 }

@@ -79,7 +79,9 @@ pub fn review(
             }
             .render(area, buf);
         })?;
-        let wait = review.next_change().map_or(LONGEST_WAIT, Duration::from_millis);
+        let wait = review
+            .next_change()
+            .map_or(LONGEST_WAIT, Duration::from_millis);
         let message = inbox.recv_timeout(wait);
         let now = shelf.millis();
         review.passed(now.saturating_sub(last));
