@@ -20,6 +20,8 @@ const LONGEST_FILTER: usize = 40;
 #[derive(Clone, Debug, Default)]
 pub(super) struct List {
     rows: Vec<Listed>,
+    /// What the filter looks through, a text a row.
+    searched: Vec<String>,
     /// Which rows show, in their order.
     shown: Vec<usize>,
     /// The row chosen; the top one until somebody has moved.
@@ -37,6 +39,7 @@ pub(super) struct List {
 impl List {
     /// Takes rows known by name, or by more.
     pub(super) fn add(&mut self, rows: Vec<Listed>) {
+        self.searched.extend(rows.iter().map(Listed::searched));
         self.rows.extend(rows);
         self.recount();
     }
@@ -44,7 +47,8 @@ impl List {
     /// Takes what was read of rows, each with its place in the order in which rows were added.
     pub(super) fn fill(&mut self, read: Vec<(usize, Listed)>) {
         for (place, listed) in read {
-            if let Some(row) = self.rows.get_mut(place) {
+            if let Some((row, text)) = self.rows.get_mut(place).zip(self.searched.get_mut(place)) {
+                *text = listed.searched();
                 *row = listed;
             }
         }
@@ -76,9 +80,11 @@ impl List {
             .split_whitespace()
             .map(str::to_lowercase)
             .collect();
-        let fits = |(_, row): &(usize, &Listed)| words.is_empty() || row.has(&words);
-        let shown = self.rows.iter().enumerate().filter(fits);
-        let mut shown: Vec<(usize, &Listed)> = shown.collect();
+        let fits = |text: &String| words.iter().all(|word| text.contains(word));
+        let all = self.rows.iter().zip(&self.searched).enumerate();
+        let shown = all.filter(|(_, (_, text))| fits(text));
+        let mut shown: Vec<(usize, &Listed)> =
+            shown.map(|(place, (row, _))| (place, row)).collect();
         shown.sort_unstable_by(|(_, one), (_, other)| self.sort.order(one, other));
         self.shown = shown.into_iter().map(|(place, _)| place).collect();
     }

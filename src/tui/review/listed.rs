@@ -173,10 +173,10 @@ impl Listed {
         (max > 0.0).then(|| marks.in_time.to_f64() / max)
     }
 
-    /// Whether every one of these words stands in the row.
-    pub(super) fn has(&self, words: &[String]) -> bool {
-        let text = format!("{} {} {}", self.pupil, self.when, self.paper).to_lowercase();
-        words.iter().all(|word| text.contains(word))
+    /// What a filter looks through.
+    pub(super) fn searched(&self) -> String {
+        let id = self.summary().map_or("", |own| own.version.id.as_str());
+        format!("{} {} {} {id}", self.pupil, self.when, self.paper).to_lowercase()
     }
 }
 
@@ -224,6 +224,9 @@ mod tests {
                 .when
                 .is_empty()
         );
-        assert!(listed.has(&["ott".into(), "2026-11".into()]) && !listed.has(&["heron".into()]));
+        assert_eq!(
+            listed.searched().trim_end(),
+            "otter 2026-11-25 09:12 heath-a"
+        );
     }
 }
