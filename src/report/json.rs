@@ -1,0 +1,181 @@
+//! Marks as JSON: field names are promises, marks are exact strings, what is not known is null.
+//!
+//! One sitting is one object, several are a list. Under another rule the same fields hold the marks
+//! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
+//! then say whose rule it is and what the sitting's own rule gives.
+
+use serde::Serialize;
+
+use super::Report;
+use super::scored::{AwardMark, Scored};
+use crate::domain::event::How;
+use crate::domain::header::Mode;
+use crate::domain::marking::{QuestionMark, SectionMark, SittingMark};
+use crate::domain::sitting::Row;
+
+#[derive(Serialize)]
+struct Sheet<'a> {
+    sitting: &'a str,
+    pupil: &'a str,
+    paper: &'a str,
+    mark: Marks,
+    sections: Vec<Section<'a>>,
+    questions: Vec<Question>,
+    awards: Vec<Award<'a>>,
+    luck: Luck,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    under: Option<Under<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    own_rule: Option<Marks>,
+}
+
+#[derive(Serialize)]
+struct Marks {
+    in_time: String,
+    with_guess_round: String,
+    worked: String,
+    max: String,
+}
+
+#[derive(Serialize)]
+struct Section<'a> {
+    name: &'a str,
+    right: usize,
+    wrong: usize,
+    blank: usize,
+    void: usize,
+    marks: String,
+    max: String,
+}
+
+#[derive(Serialize)]
+struct Question {
+    number: u16,
+    given: Option<String>,
+    outcome: &'static str,
+    how: Option<How>,
+    after_time: bool,
+    marks: String,
+    seconds: Option<f64>,
+    visits: Option<usize>,
+    changes: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct Award<'a> {
+    name: &'a str,
+    boundary: String,
+    reached_in_time: bool,
+    reached_with_guess_round: bool,
+    short_by: String,
+}
+
+#[derive(Serialize)]
+struct Luck {
+    guesses: usize,
+    expected: f64,
+    actual: String,
+    at_least_this: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Under<'a> {
+    paper: &'a str,
+    title: &'a str,
+}
+
+/// The object of one sitting, the list of several.
+///
+/// # Errors
+/// What `serde_json` cannot write; with these fields there is nothing of the kind.
+pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
+    let text = match reports {
+        [report] => serde_json::to_string_pretty(&sheet(report)),
+        several => serde_json::to_string_pretty(&several.iter().map(sheet).collect::<Vec<_>>()),
+    };
+    text.map(|text| text + "\n")
+}
+
+fn sheet(report: &Report) -> Sheet<'_> {
+    let header = report.subject.sitting.header();
+    let scored = report.under.as_ref().unwrap_or(&report.own);
+    let marked = &scored.marks.with_guess_round;
+    Sheet {
+        sitting: &header.sitting,
+        pupil: header.pupil.as_str(),
+        paper: &header.paper.id,
+        mark: marks(&scored.marks),
+        sections: marked.sections.iter().map(section).collect(),
+        questions: marked
+            .questions
+            .iter()
+            .map(|mark| question(report, mark))
+            .collect(),
+        awards: scored.awards.iter().map(award).collect(),
+        luck: luck(scored),
+        under: report.under.as_ref().map(|under| Under {
+            paper: &under.outline.id,
+            title: &under.outline.title,
+        }),
+        own_rule: report.under.as_ref().map(|_| marks(&report.own.marks)),
+    }
+}
+
+fn marks(marks: &SittingMark) -> Marks {
+    Marks {
+        in_time: marks.in_time.to_string(),
+        with_guess_round: marks.with_guess_round.total.to_string(),
+        worked: marks.worked.to_string(),
+        max: marks.with_guess_round.max.to_string(),
+    }
+}
+
+fn section(section: &SectionMark) -> Section<'_> {
+    Section {
+        name: &section.name,
+        right: section.right,
+        wrong: section.wrong,
+        blank: section.blank,
+        void: section.void,
+        marks: section.marks.to_string(),
+        max: section.max.to_string(),
+    }
+}
+
+fn question(report: &Report, mark: &QuestionMark) -> Question {
+    let sitting = &report.subject.sitting;
+    let number = mark.answer.number;
+    let timed = sitting.header().mode == Mode::Timed;
+    let changes = || sitting.row(number).map_or(0, Row::changes);
+    Question {
+        number: number.0,
+        given: mark.answer.given.map(|given| given.to_string()),
+        outcome: mark.outcome.word(),
+        how: mark.answer.how,
+        after_time: mark.answer.after_time,
+        marks: mark.marks.to_string(),
+        seconds: timed.then(|| sitting.time_on(number, sitting.latest()).as_seconds()),
+        visits: timed.then(|| sitting.visits_to(number)),
+        changes: timed.then(changes),
+    }
+}
+
+fn award(award: &AwardMark) -> Award<'_> {
+    Award {
+        name: &award.name,
+        boundary: award.boundary.to_string(),
+        reached_in_time: award.reached_in_time,
+        reached_with_guess_round: award.reached_with_guess_round,
+        short_by: award.short_by().to_string(),
+    }
+}
+
+fn luck(scored: &Scored) -> Luck {
+    let luck = &scored.luck;
+    Luck {
+        guesses: luck.guesses,
+        expected: luck.expected,
+        actual: luck.actual.to_string(),
+        at_least_this: luck.at_least_this,
+    }
+}

@@ -1,0 +1,170 @@
+//! Whole pages of made-up sittings, held against lines worked out by hand.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use chrono::{DateTime, Utc};
+
+use super::*;
+use crate::domain::event::{AwayClock, Ending, Event, How};
+use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::key::Void;
+use crate::domain::labels::{Label, Labels};
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Award, Fingerprint, RuleChecked};
+use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::time::Elapsed;
+
+fn q(number: u16) -> QuestionNo {
+    QuestionNo(number)
+}
+
+fn label(c: char) -> Label {
+    Label::new(c).unwrap()
+}
+
+fn today() -> NaiveDate {
+    NaiveDate::from_ymd_opt(2026, 11, 25).unwrap()
+}
+
+fn section(first: u16, last: u16, right: &str, wrong: &str) -> Section {
+    Section {
+        name: format!("{first}-{last}"),
+        first: q(first),
+        last: q(last),
+        right: right.parse().unwrap(),
+        wrong: wrong.parse().unwrap(),
+        blank: Mark::ZERO,
+    }
+}
+
+fn outline() -> Outline {
+    let award = |name: &str, boundary| Award {
+        name: name.into(),
+        boundary: Mark::whole(boundary),
+    };
+    Outline {
+        id: "heron".into(),
+        title: "Heron paper".into(),
+        fingerprint: Fingerprint::of(["heron"]),
+        questions: 6,
+        options: Labels::new("ABCDE").unwrap(),
+        own_options: BTreeMap::new(),
+        rule: Rule {
+            start: Mark::ZERO,
+            sections: vec![section(1, 3, "4", "0"), section(4, 6, "7", "0")],
+        },
+        awards: vec![award("bronze", 8), award("silver", 18), award("gold", 26)],
+        rule_checked: Some(RuleChecked {
+            on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
+            by: "T.M.".into(),
+        }),
+        on_screen: true,
+    }
+}
+
+/// Another year's rule: 4, then 7 with 2 taken away, on 3 marks to start with.
+fn stricter() -> Outline {
+    let mut outline = outline();
+    outline.id = "heron-old".into();
+    outline.title = "Heron paper, last decade".into();
+    outline.rule = Rule {
+        start: Mark::whole(3),
+        sections: vec![section(1, 3, "4", "-1/4"), section(4, 6, "7", "-2")],
+    };
+    outline.awards.truncate(1);
+    outline
+}
+
+fn key() -> Key {
+    Key {
+        paper: "heron".into(),
+        fingerprint: None,
+        answers: "ABCDEA".chars().map(label).collect(),
+        also_right: BTreeMap::new(),
+        voids: BTreeMap::new(),
+        notes: BTreeMap::new(),
+    }
+}
+
+fn header() -> Header {
+    Header {
+        format: SESSION_FORMAT,
+        sitting: "sitting-1".into(),
+        pupil: Alias::new("otter").unwrap(),
+        mode: Mode::Timed,
+        paper: outline(),
+        standard: Elapsed::minutes(10),
+        allowed: Elapsed::minutes(10),
+        arrangements: Arrangements::usual(Elapsed::minutes(10)),
+        plan: None,
+        program: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
+    }
+}
+
+/// Question 1 right, 2 wrong after a change, 3 guessed right, 4 right; 5 filled right, 6 wrong.
+fn script() -> Vec<(u64, Event)> {
+    let (due, seed) = (Elapsed::minutes(10), 7);
+    vec![
+        (0, Event::Opened(q(1))),
+        (60, Event::Answered(q(1), label('A'))),
+        (65, Event::Opened(q(2))),
+        (90, Event::Answered(q(2), label('B'))),
+        (100, Event::Answered(q(2), label('C'))),
+        (125, Event::Opened(q(3))),
+        (130, Event::Answered(q(3), label('C'))),
+        (131, Event::Said(q(3), How::Guessed)),
+        (140, Event::Opened(q(4))),
+        (400, Event::Answered(q(4), label('D'))),
+        (410, Event::Opened(q(1))),
+        (600, Event::TimeUp { due }),
+        (605, Event::GuessRoundStarted),
+        (
+            610,
+            Event::Filled {
+                seed,
+                answers: vec![(q(5), label('E')), (q(6), label('B'))],
+            },
+        ),
+        (615, Event::Closed(Ending::GuessRoundDone)),
+    ]
+}
+
+fn subject(header: Header, script: Vec<(u64, Event)>) -> Subject {
+    let mut sitting = Sitting::new(Arc::new(header));
+    let mut events = Vec::new();
+    for (seconds, event) in script {
+        let at = Elapsed::seconds(seconds);
+        sitting.apply(at, &event);
+        let utc = DateTime::<Utc>::UNIX_EPOCH;
+        events.push(Stamped { at, utc, event });
+    }
+    Subject {
+        sitting,
+        events,
+        remarks: vec![],
+    }
+}
+
+fn report() -> Report {
+    Report::new(subject(header(), script()), key(), None, today())
+}
+
+fn entered() -> Report {
+    let mut header = header();
+    header.mode = Mode::Entered;
+    header.paper.on_screen = false;
+    let events = vec![
+        (0, Event::Answered(q(1), label('A'))),
+        (0, Event::Closed(Ending::Entered)),
+    ];
+    Report::new(subject(header, events), key(), None, today())
+}
+
+mod json;
+mod text;
