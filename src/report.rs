@@ -3,6 +3,7 @@
 //! Everything here is worked out from a [`Subject`] (a sitting with what is to be said of its
 //! file) and a key; nobody here reads a file or a clock.
 
+pub mod group;
 pub mod json;
 pub mod notices;
 pub mod scored;
