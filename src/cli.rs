@@ -1,8 +1,10 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod group;
+
 use std::ffi::OsString;
 use std::fmt;
-use std::io;
+use std::io::{self, Write};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
@@ -23,7 +25,10 @@ pub struct Args {
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {}
+pub enum Words {
+    /// What a group's answer sheets say about each question and about the paper
+    Group(group::GroupWords),
+}
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +82,15 @@ impl From<io::Error> for Failure {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let _args = Args::try_parse_from(words);
-    Ok(())
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(help) => return Ok(write!(io::stdout(), "{help}")?),
+    };
+    match args.command {
+        Some(Words::Group(words)) => {
+            group::run(&words, &mut io::stdout().lock(), &mut io::stderr().lock())
+        }
+        None => Ok(()),
+    }
 }
