@@ -47,9 +47,9 @@ pub struct AnswerList {
     reader: csv::Reader<BufReader<File>>,
     record: ByteRecord,
     lines: Lines,
-    head: Head,
-    questions: Vec<Question>,
-    /// By column after the first: where the question stands among the codes, and what its bytes mean.
+    /// The columns after the first.
+    columns: Vec<Column>,
+    /// The sheet at hand, in the order of the questions.
     codes: Vec<u8>,
     blanks: Vec<Vec<u8>>,
     names: HashSet<u64>,
@@ -57,15 +57,17 @@ pub struct AnswerList {
     notes_left_out: usize,
 }
 
-/// A question's options, by the byte that stands for each.
+/// One column of answers.
 #[derive(Debug)]
-struct Question {
+struct Column {
+    number: QuestionNo,
     labels: Labels,
+    /// What each byte means for this question.
     codes: [u8; 256],
 }
 
-impl Question {
-    fn new(labels: &Labels, blanks: &[Vec<u8>]) -> Self {
+impl Column {
+    fn new(number: QuestionNo, labels: &Labels, blanks: &[Vec<u8>]) -> Self {
         let mut codes = [NO_CODE; 256];
         let mut means = |byte: u8, code: u8| {
             for byte in [byte.to_ascii_lowercase(), byte.to_ascii_uppercase()] {
@@ -87,15 +89,36 @@ impl Question {
             }
         }
         Self {
+            number,
             labels: labels.clone(),
             codes,
         }
     }
 
-    /// What a single byte means.
-    fn code(&self, byte: u8) -> u8 {
+    /// What a cell means.
+    fn code(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+        match cell {
+            [] => BLANK,
+            [byte] => self.byte(*byte),
+            longer => self.longer(longer, blanks),
+        }
+    }
+
+    fn byte(&self, byte: u8) -> u8 {
         let code = self.codes.get(usize::from(byte)).copied();
         code.unwrap_or(NO_CODE)
+    }
+
+    /// A label among spaces, or a code that stands for a blank.
+    #[cold]
+    fn longer(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+        let cell = cell.trim_ascii();
+        match cell {
+            [] => BLANK,
+            [byte] => self.byte(*byte),
+            _ if blanks.iter().any(|blank| blank.eq_ignore_ascii_case(cell)) => BLANK,
+            _ => NO_CODE,
+        }
     }
 }
 
@@ -139,9 +162,8 @@ impl AnswerList {
             .map(|code| code.trim().as_bytes().to_ascii_uppercase())
             .filter(|code| !code.is_empty())
             .collect();
-        let questions: Vec<Question> = paper
-            .numbers()
-            .map(|number| Question::new(paper.labels(number), &blanks))
+        let columns: Vec<Column> = (head.questions.iter())
+            .map(|number| Column::new(*number, paper.labels(*number), &blanks))
             .collect();
         Ok(Self {
             path: path.to_owned(),
@@ -149,10 +171,9 @@ impl AnswerList {
             reader,
             record,
             lines,
-            codes: vec![BLANK; questions.len()],
-            notes: hidden_options(&questions, &blanks),
-            head,
-            questions,
+            codes: vec![BLANK; columns.len()],
+            notes: hidden_options(&columns, &blanks),
+            columns,
             blanks,
             names: HashSet::new(),
             notes_left_out: 0,
@@ -215,7 +236,7 @@ impl AnswerList {
 
     /// Turns the record into codes; `false` for an empty row or one with problems.
     fn read_row(&mut self, problems: &mut Vec<Problem>) -> bool {
-        let wanted = self.head.questions.len() + 1;
+        let wanted = self.columns.len() + 1;
         if self.record.len() != wanted {
             let place = self.place(1);
             problems.push(row_length(self.record.len(), wanted).about(place, ""));
@@ -223,28 +244,21 @@ impl AnswerList {
         }
         let mut cells = self.record.iter();
         let pupil = cells.next().unwrap_or_default();
-        let mut fine = true;
-        let mut answered = false;
-        for (column, (cell, question)) in (2..).zip(cells.zip(&self.head.questions)) {
-            let Some(own) = self.questions.get(question.index()) else {
-                continue;
-            };
-            let code = match cell {
-                [] => BLANK,
-                [byte] => own.code(*byte),
-                longer => own.longer(longer, &self.blanks),
-            };
+        let (mut highest, mut answered) = (BLANK, false);
+        for (cell, column) in cells.zip(&self.columns) {
+            let code = column.code(cell, &self.blanks);
+            highest = highest.max(code);
             answered |= code != BLANK;
-            if code == NO_CODE {
-                fine = false;
-                let line = self.lines.of(self.reader.position().byte());
-                problems.push(no_option(cell, *question, own, Place { line, col: column }));
-            } else if let Some(slot) = self.codes.get_mut(question.index()) {
+            if let Some(slot) = self.codes.get_mut(column.number.index()) {
                 *slot = code;
             }
         }
+        if highest == NO_CODE {
+            self.wrong_cells(problems);
+            return false;
+        }
         let named = !pupil.trim_ascii().is_empty();
-        if fine && !answered && !named {
+        if !answered && !named {
             self.note("there is neither a pupil nor an answer on this line, so it is not counted");
             return false;
         }
@@ -258,7 +272,18 @@ impl AnswerList {
                 ));
             }
         }
-        fine
+        true
+    }
+
+    /// Tells every cell of the record that is no answer.
+    fn wrong_cells(&mut self, problems: &mut Vec<Problem>) {
+        let line = self.place(1).line;
+        let cells = self.record.iter().skip(1).zip(&self.columns);
+        for (col, (cell, column)) in (2..).zip(cells) {
+            if column.code(cell, &self.blanks) == NO_CODE {
+                problems.push(no_option(cell, column, Place { line, col }));
+            }
+        }
     }
 
     fn place(&mut self, col: usize) -> Place {
@@ -281,30 +306,17 @@ impl AnswerList {
     }
 }
 
-impl Question {
-    /// What a cell of several bytes means: a label among spaces, or a code that stands for a blank.
-    fn longer(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
-        let cell = cell.trim_ascii();
-        match cell {
-            [] => BLANK,
-            [byte] => self.code(*byte),
-            _ if blanks.iter().any(|blank| blank.eq_ignore_ascii_case(cell)) => BLANK,
-            _ => NO_CODE,
-        }
-    }
-}
-
 /// A note for each blank code that is also an option of a question.
-fn hidden_options(questions: &[Question], blanks: &[Vec<u8>]) -> Vec<Problem> {
+fn hidden_options(columns: &[Column], blanks: &[Vec<u8>]) -> Vec<Problem> {
     let hides = |blank: &Vec<u8>| {
         let [byte] = blank.as_slice() else {
             return None;
         };
         let label = char::from(*byte);
-        let first = questions
+        let has = columns
             .iter()
-            .position(|question| question.labels.find(label).is_some())?;
-        let number = QuestionNo::from_index(first);
+            .filter(|one| one.labels.find(label).is_some());
+        let number = has.map(|column| column.number).min()?;
         Some(Problem {
             severity: Severity::Note,
             ..Problem::whole(format!(
@@ -331,12 +343,16 @@ fn row_length(found: usize, wanted: usize) -> Problem {
     ))
 }
 
-fn no_option(cell: &[u8], number: QuestionNo, question: &Question, place: Place) -> Problem {
-    let field = format!("question {number} (column {})", column_name(place.col));
+fn no_option(cell: &[u8], column: &Column, place: Place) -> Problem {
+    let field = format!(
+        "question {} (column {})",
+        column.number,
+        column_name(place.col)
+    );
     Problem::whole(format!(
         "{} is none of its options {}; correct it, leave the cell empty for a blank, or name the code with --blank-codes",
         shown(cell),
-        question.labels
+        column.labels
     ))
     .about(place, field)
 }

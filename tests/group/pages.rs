@@ -59,12 +59,8 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
 #[test]
 fn few_people_have_signs_for_correlations_and_no_scale() {
     let (room, list) = class();
-    let few: String = list
-        .lines()
-        .take(13)
-        .map(|line| format!("{line}\n"))
-        .collect();
-    let page = room.list(&few, &[]).out;
+    let few: Vec<&str> = list.lines().take(13).collect();
+    let page = room.list(&few.join("\n"), &[]).out;
     let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         flat.contains("The number is not shown below 30 people"),
