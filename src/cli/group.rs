@@ -18,12 +18,17 @@ use crate::files::{key, paper};
 use crate::report::group::{GroupReport, Source, csv, json, text};
 use progress::Progress;
 
-/// What a group's answer sheets say about each question and about the paper.
-///
-/// Quartiles are read at place (n - 1) p + 1 (type 7). The 27 % groups share their last places among people
-/// with equal marks. A blank counts as not right, also on the Rasch scale.
+/// How the figures are taken, for those who want to follow them.
+const CONVENTIONS: &str = "\
+Marks are under the paper's rule; SDs and errors with n - 1. Quartiles are read at place (n - 1) p + 1 (type 7).
+Discrimination is the correlation of right or not with the marks on all other questions. The top and bottom
+27 % share their last places among people with equal marks. Omitted is blank with an answer further on, not
+reached is blank with nothing after it. On the Rasch scale a blank is not right.
+A void question is counted but not judged.";
+
+/// The words of `group`.
 #[derive(Clone, Debug, Args)]
-#[command(group = ArgGroup::new("source").required(true).args(["answers", "sittings"]))]
+#[command(after_help = CONVENTIONS, group = ArgGroup::new("source").required(true).args(["answers", "sittings"]))]
 #[expect(
     clippy::struct_excessive_bools,
     reason = "each is a word that is typed or not"

@@ -39,7 +39,7 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
     }
     for words in [
         "Heron paper",
-        "40 answer sheets, from a list, so there are no times. The most there is to have: 30 marks.",
+        "40 answer sheets, from a list, so there are no times. Marks are out of 30.",
         "< gold 24",
         "bronze (12 marks and more): 31 people, 78 %.",
         "the higher marks chose E, the key says D: is the key right?",

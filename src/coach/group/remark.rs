@@ -163,29 +163,35 @@ pub fn remarks(figures: &Figures, question: &QuestionFigures) -> Vec<Remark> {
     found
 }
 
-/// Whether there are as many wrong answers as wrong options, so that an empty one is news (common practice,
-/// no source).
+/// Whether there are twice as many wrong answers as wrong options, so that an empty one is news.
 fn wrong_fill_the_options(question: &QuestionFigures) -> bool {
     let wrong = || {
         let labelled = question.options.iter().filter(|one| one.label.is_some());
         labelled.filter(|option| !option.is_right)
     };
     let answers: usize = wrong().map(|option| option.count).sum();
-    answers > 0 && answers >= wrong().count()
+    answers > 0 && answers >= 2 * wrong().count()
 }
 
-/// The wrong option that drew the higher marks: it goes with the rest better than the key does, while the key
-/// hardly does; or more than half of the top 27 % chose it (common practice, no source).
+/// The wrong option that drew the higher marks, if one did.
+///
+/// It goes with the rest while the key goes against it, one standard error or more apart; or it clearly goes
+/// with the rest, two standard errors above the key; or more than half of the top 27 % chose it, and more of
+/// them than the key. The error of the difference is taken as root of 2 / (n - 1).
 fn drawn<'a>(figures: &Figures, question: &'a QuestionFigures) -> Option<&'a OptionFigures> {
-    let least = FEWEST_DRAWN.max(figures.people.div_ceil(20));
+    let people = figures.people;
+    let least = FEWEST_DRAWN.max(people.div_ceil(20));
     let key = question.discrimination.unwrap_or(0.0);
-    let size = figures.group_size();
+    let error = (2.0 / (real(people) - 1.0).max(1.0)).sqrt();
+    let right = question.options.iter().filter(|option| option.is_right);
+    let top_right: f64 = right.filter_map(|option| option.upper_share).sum();
     let doubtful = |option: &&OptionFigures| {
-        let goes_better = option
-            .rest_correlation
-            .is_some_and(|own| own > key.max(0.0));
-        let drew_the_top = option.upper_share.is_some_and(|share| share > 0.5);
-        (goes_better && key < LOW_DISCRIMINATION) || (drew_the_top && size >= FEWEST_DRAWN)
+        let own = option.rest_correlation.unwrap_or(0.0);
+        let against = key < 0.0 && own > 0.0 && own - key >= error;
+        let clear = sign(own, people) == Sign::Plus && own - key >= 2.0 * error;
+        let share = option.upper_share.unwrap_or(0.0);
+        let drew_the_top = share > 0.5 && share > top_right && figures.group_size() >= FEWEST_DRAWN;
+        against || clear || drew_the_top
     };
     let wrong = question
         .options

@@ -12,8 +12,8 @@ pub fn page(report: &GroupReport<'_>) -> String {
     heading(report, &mut page);
     histogram::histogram(report, &mut page);
     trust::trust(report, &mut page);
-    trust::end_reached(report, &mut page);
     questions::questions(report, &mut page);
+    trust::end_reached(report, &mut page);
     if report.with_options {
         options::options(report, &mut page);
     }
@@ -34,7 +34,7 @@ fn heading(report: &GroupReport<'_>, page: &mut Page) {
     page.words(
         "",
         &format!(
-            "{}, {source}. The most there is to have: {} marks.",
+            "{}, {source}. Marks are out of {}.",
             counted(figures.people, "answer sheet", "answer sheets"),
             plain(figures.max)
         ),

@@ -42,7 +42,7 @@ pub(super) fn trust(report: &GroupReport<'_>, page: &mut Page) {
                 page.words(
                     "  ",
                     &format!(
-                        "Standard error of one mark: {}. Two marks closer than twice that tell nothing.",
+                        "One mark is uncertain by about {} either way (standard error of measurement, two times in three).",
                         decimals(sem, 1)
                     ),
                 );
