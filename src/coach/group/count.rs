@@ -7,7 +7,7 @@ use crate::domain::labels::Labels;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::{QuestionNo, Section};
-use crate::stats::rasch::Answers;
+use crate::stats::rasch::WholeRows;
 use crate::stats::tally::{BLANK, Blanks, Item, ItemMarks, RowProblem, Tally};
 
 /// The answer sheets of a group, counted; memory grows with the marks that occur, not with the sheets.
@@ -17,12 +17,12 @@ pub struct Cohort {
     pub(super) max: Mark,
     pub(super) slots: Vec<Slot>,
     pub(super) tally: Tally,
-    pub(super) rasch: Answers,
+    pub(super) rasch: WholeRows,
     pub(super) voids: Voids,
     pub(super) seconds: Vec<Vec<f64>>,
     /// The codes of the questions that count, and whether each was right; kept to save their allocation.
     counted: Vec<u8>,
-    right: Vec<Option<bool>>,
+    right: Vec<bool>,
 }
 
 /// One question of the paper.
@@ -109,7 +109,7 @@ impl Cohort {
             grid,
             max,
             tally: Tally::new(items, start).ok_or(NoCohort::TooFine)?,
-            rasch: Answers::new(count),
+            rasch: WholeRows::new(count),
             voids,
             seconds: vec![Vec::new(); slots.len()],
             counted: Vec::with_capacity(count),
@@ -134,7 +134,7 @@ impl Cohort {
             .iter()
             .zip(codes)
             .filter(|(slot, _)| slot.void.is_none());
-        let right = counting.map(|(slot, code)| slot.right.get(usize::from(*code)).copied());
+        let right = counting.map(|(slot, code)| slot.right.get(usize::from(*code)) == Some(&true));
         self.right.extend(right);
         self.rasch.add(&self.right)?;
         Ok(Mark::from_steps(total, self.grid))

@@ -16,7 +16,7 @@ impl Cohort {
     /// Works everything out; `None` before the first sheet.
     pub fn figures(&self) -> Option<Figures> {
         let analysis = analyse(&self.tally, KELLEY_PERCENT)?;
-        let rasch = calibrate(&self.rasch);
+        let rasch = calibrate(&self.rasch.answers());
         let grid = steps(self.grid);
         let totals = &analysis.totals;
         Some(Figures {
