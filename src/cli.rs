@@ -4,6 +4,7 @@ pub mod aim;
 pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod group;
 mod hall;
 pub mod luck;
 pub mod mark;
@@ -53,6 +54,8 @@ pub enum Words {
     Boundary(boundary::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// What a group's answer sheets say about each question and about the paper
+    Group(group::GroupWords),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::Words),
     /// Check papers and keys, or write a new one to fill in
@@ -148,6 +151,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             };
             enter::run(words, given, &clock, &mut desk)
         }
+        Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }

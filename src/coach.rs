@@ -5,6 +5,7 @@ pub mod back;
 pub mod cohort;
 pub mod ended;
 pub mod findings;
+pub mod group;
 pub mod guess;
 pub mod luck;
 pub mod luck_total;

@@ -3,6 +3,7 @@
 //! Whoever writes a file by hand hears of all its problems at once, each with its line, its column,
 //! its field and the way out. Only where the text itself cannot be read on does reading stop there.
 
+pub mod answers;
 pub mod folders;
 mod form;
 pub mod key;

@@ -5,6 +5,7 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod group;
 pub mod json;
 pub mod luck;
 pub mod notices;
