@@ -14,7 +14,7 @@ use super::Failure;
 use crate::coach::group::{Cohort, Figures};
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
-use crate::files::{key, paper};
+use crate::files::key;
 use crate::report::group::{GroupReport, Source, csv, json, text};
 use progress::Progress;
 
@@ -34,9 +34,9 @@ A void question is counted but not judged.";
     reason = "each is a word that is typed or not"
 )]
 pub struct GroupWords {
-    /// The paper, whose rule is applied
+    /// The paper, whose rule is applied: its file, or its id
     #[arg(long, value_name = "PAPER")]
-    pub paper: PathBuf,
+    pub paper: String,
     /// Its key
     #[arg(long, value_name = "KEY")]
     pub key: PathBuf,
@@ -74,9 +74,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
     if let Some(path) = &words.csv {
         not_an_input(path, words)?;
     }
-    let paper = paper::load(&words.paper)
-        .map_err(Failure::could_not)?
-        .outline;
+    let paper = super::desk::paper_named(&words.paper)?.outline;
     let key = key::load_for(&words.key, &paper).map_err(Failure::could_not)?;
     let (figures, source) = figures(words, &paper, &key, notes)?;
     if let Some(path) = &words.csv {
@@ -98,7 +96,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
             with_options: words.options,
         })
     };
-    written(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+    super::written(out, &text)
 }
 
 fn figures(
@@ -133,9 +131,12 @@ fn not_an_input(path: &Path, words: &GroupWords) -> Result<(), Failure> {
     let Ok(own) = fs::canonicalize(path) else {
         return Ok(());
     };
-    let inputs = [&words.paper, &words.key].into_iter();
-    let inputs = inputs.chain(&words.answers).chain(&words.sittings);
-    for input in inputs {
+    let files = words
+        .answers
+        .iter()
+        .chain(&words.sittings)
+        .map(PathBuf::as_path);
+    for input in files.chain([Path::new(&words.paper), &words.key]) {
         if fs::canonicalize(input).is_ok_and(|input| input == own) {
             return Err(Failure::WrongWords(format!(
                 "pacebell: {}: --csv would write over a file that is read; name another file",
@@ -144,12 +145,4 @@ fn not_an_input(path: &Path, words: &GroupWords) -> Result<(), Failure> {
         }
     }
     Ok(())
-}
-
-/// A reader that has seen enough is no failure.
-fn written(result: io::Result<()>) -> Result<(), Failure> {
-    match result {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        other => other.map_err(Failure::from),
-    }
 }
