@@ -144,6 +144,7 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     });
     seat.press("\r");
     seat.sees("The sitting is over.");
+    seat.sees_saved();
     let session = files::session(room.path());
     let marks = by_hand(&session, &key(room.path()));
     assert_eq!((marks.in_time, marks.worked), (4 + 4 + 4 + 7, 4 + 4 + 7));
