@@ -199,7 +199,10 @@ impl Seat {
             pixel_height: 0,
         };
         self.master.as_ref().unwrap().resize(size).unwrap();
-        self.reader.take().unwrap().join().unwrap();
+        let reader = self.reader.take().unwrap();
+        until("the terminal's own end", || {
+            reader.is_finished().then_some(())
+        });
         self.keys = None;
         self.master = None;
     }
@@ -277,10 +280,12 @@ fn read(output: &mut dyn Read, shown: &(Mutex<Shown>, Condvar)) {
     let mut bytes = [0; 8192];
     loop {
         let held = |shown: &mut Shown| shown.reading == Reading::Held;
-        drop(changed.wait_while(shown.lock().unwrap(), held).unwrap());
+        // A test that panicked with the lock needs no reader any more.
+        let Ok(guard) = shown.lock() else { return };
+        drop(changed.wait_while(guard, held));
         let count = output.read(&mut bytes).unwrap_or(0);
         let came = now();
-        let mut shown = shown.lock().unwrap();
+        let Ok(mut shown) = shown.lock() else { return };
         shown.first.get_or_insert(came);
         let bytes = bytes.get(..count).unwrap_or_default();
         shown.parser.process(bytes);
