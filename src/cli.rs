@@ -2,8 +2,11 @@
 
 mod desk;
 pub mod enter;
+pub mod forecast;
+mod gather;
 mod hall;
 pub mod mark;
+pub mod plan;
 pub mod sit;
 mod start;
 
@@ -41,6 +44,10 @@ pub enum Words {
     Mark(mark::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Forecast a pupil's mark on a paper, and the chance of each award
+    Forecast(forecast::Words),
+    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    Plan(plan::Words),
 }
 
 /// How a command ended when it did not end well.
@@ -123,6 +130,14 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+        }
+        Some(Words::Forecast(words)) => {
+            let dir = sessions_dir(args.sessions.as_deref())?;
+            forecast::run(words, &dir, clock.local().date_naive(), &mut out, &mut aside)
+        }
+        Some(Words::Plan(words)) => {
+            let dir = sessions_dir(args.sessions.as_deref())?;
+            plan::run(words, &dir, clock.local().date_naive(), &mut out, &mut aside)
         }
     }
 }
