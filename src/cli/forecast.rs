@@ -34,13 +34,21 @@ pub struct Words {
 ///
 /// # Errors
 /// A paper, a key or a folder that cannot be read.
-pub fn run(words: &Words, sessions: &Path, today: NaiveDate, out: &mut dyn Write, aside: &mut dyn Write) -> Result<(), Failure> {
+pub fn run(
+    words: &Words,
+    sessions: &Path,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
     let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
     let paper = &gathered.paper;
     let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
     let both = estimates.and_then(|estimates| Some((Forecast::new(paper, &estimates)?, estimates)));
     let Some((told, estimates)) = both else {
-        return Err(Failure::could_not("the paper's marks are too fine to forecast; use simpler fractions in its rule"));
+        return Err(Failure::could_not(
+            "the paper's marks are too fine to forecast; use simpler fractions in its rule",
+        ));
     };
     let text = if words.json {
         for note in &gathered.notes {

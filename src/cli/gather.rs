@@ -26,31 +26,52 @@ pub(super) struct Gathered {
 
 /// Marks every sitting in the sessions folder for which a key can be found: among `keys` (folders or files), or
 /// beside its paper.
-pub(super) fn gather(pupil: &Alias, named: &str, keys: &[PathBuf], sessions: &Path) -> Result<Gathered, Failure> {
+pub(super) fn gather(
+    pupil: &Alias,
+    named: &str,
+    keys: &[PathBuf],
+    sessions: &Path,
+) -> Result<Gathered, Failure> {
     let desk = Desk::look(sessions, Some(Path::new(named)));
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
     let given = keys_in(keys)?;
     let listing = journal::list(sessions)?;
-    let mut notes: Vec<String> = listing.unreadable.iter().map(|(_, reason)| format!("Left out: {reason}")).collect();
+    let mut notes: Vec<String> = listing
+        .unreadable
+        .iter()
+        .map(|(_, reason)| format!("Left out: {reason}"))
+        .collect();
     let mut found = BTreeMap::<(String, String), Option<Key>>::new();
     let mut without = BTreeMap::<String, usize>::new();
     let mut evidence = Vec::new();
     for record in &listing.records {
         let outline = &record.header.paper;
         let version = (outline.id.clone(), outline.fingerprint.to_string());
-        let key = found.entry(version).or_insert_with(|| key_for(outline, &given, &desk));
+        let key = found
+            .entry(version)
+            .or_insert_with(|| key_for(outline, &given, &desk));
         match key {
             Some(key) => evidence.extend(evidence::read(&record.sitting(), &record.events, key)),
             None => *without.entry(outline.id.clone()).or_default() += 1,
         }
     }
     notes.extend(without.iter().map(|(id, count)| {
-        format!("Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.", counted(*count, "sitting", "sittings"))
+        format!(
+            "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
+            counted(*count, "sitting", "sittings")
+        )
     }));
     if !evidence.iter().any(|one| one.pupil == *pupil) {
-        notes.push(format!("No marked sitting of {pupil} was found in {}.", sessions.display()));
+        notes.push(format!(
+            "No marked sitting of {pupil} was found in {}.",
+            sessions.display()
+        ));
     }
-    Ok(Gathered { paper, evidence, notes })
+    Ok(Gathered {
+        paper,
+        evidence,
+        notes,
+    })
 }
 
 fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {
@@ -61,7 +82,11 @@ fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {
 fn keys_in(places: &[PathBuf]) -> Result<Vec<Key>, Failure> {
     let mut keys = Vec::new();
     for place in places {
-        let files = if place.is_dir() { key_files(place)? } else { vec![place.clone()] };
+        let files = if place.is_dir() {
+            key_files(place)?
+        } else {
+            vec![place.clone()]
+        };
         for file in files {
             keys.push(key::load(&file).map_err(Failure::could_not)?);
         }
@@ -70,7 +95,12 @@ fn keys_in(places: &[PathBuf]) -> Result<Vec<Key>, Failure> {
 }
 
 fn key_files(dir: &Path) -> Result<Vec<PathBuf>, Failure> {
-    let unread = |error| Failure::could_not(format_args!("{}: the folder of keys cannot be read ({error}); check --keys", dir.display()));
+    let unread = |error| {
+        Failure::could_not(format_args!(
+            "{}: the folder of keys cannot be read ({error}); check --keys",
+            dir.display()
+        ))
+    };
     let mut files = Vec::new();
     for entry in std::fs::read_dir(dir).map_err(unread)? {
         let path = entry.map_err(unread)?.path();

@@ -44,7 +44,13 @@ pub struct Words {
 /// # Errors
 /// A paper, a key or a folder that cannot be read, an award that the paper does not have, a file that cannot be
 /// written.
-pub fn run(words: &Words, sessions: &Path, today: NaiveDate, out: &mut dyn Write, aside: &mut dyn Write) -> Result<(), Failure> {
+pub fn run(
+    words: &Words,
+    sessions: &Path,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
     let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
     let paper = &gathered.paper;
     let (goal, from) = match &words.award {
@@ -52,11 +58,21 @@ pub fn run(words: &Words, sessions: &Path, today: NaiveDate, out: &mut dyn Write
         Some(name) => goal(paper, name)?,
     };
     let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
-    let both = estimates.and_then(|estimates| Some((Plan::new(paper, &estimates, goal)?, estimates)));
+    let both =
+        estimates.and_then(|estimates| Some((Plan::new(paper, &estimates, goal)?, estimates)));
     let Some((plan, estimates)) = both else {
-        return Err(Failure::could_not("the paper's marks are too fine to plan with; use simpler fractions in its rule"));
+        return Err(Failure::could_not(
+            "the paper's marks are too fine to plan with; use simpler fractions in its rule",
+        ));
     };
-    let told = Told { paper, estimates: &estimates, plan: &plan, boundary_from: from, notes: &gathered.notes, today };
+    let told = Told {
+        paper,
+        estimates: &estimates,
+        plan: &plan,
+        boundary_from: from,
+        notes: &gathered.notes,
+        today,
+    };
     let saved = save(words, sessions, &told)?;
     let saved = saved.map(|path| path.display().to_string());
     let text = if words.json {
@@ -73,31 +89,60 @@ pub fn run(words: &Words, sessions: &Path, today: NaiveDate, out: &mut dyn Write
 
 /// The paper's own boundary of an award, else the highest of past years: who reaches that has reached them all.
 fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Failure> {
-    let own = paper.outline.awards.iter().map(|award| (award.name.as_str(), award.boundary, ", the paper's own boundary"));
+    let own = paper.outline.awards.iter().map(|award| {
+        (
+            award.name.as_str(),
+            award.boundary,
+            ", the paper's own boundary",
+        )
+    });
     let past = paper.past.iter().flat_map(|year| &year.boundaries);
-    let past = past.map(|(name, boundary)| (name.as_str(), *boundary, ", the highest boundary of past years"));
+    let past = past.map(|(name, boundary)| {
+        (
+            name.as_str(),
+            *boundary,
+            ", the highest boundary of past years",
+        )
+    });
     let mut all: Vec<(&str, Mark, &'static str)> = past.collect();
     all.sort_by_key(|(_, boundary, _)| std::cmp::Reverse(*boundary));
     let all: Vec<_> = own.chain(all).collect();
     let wanted = named.trim().to_lowercase();
     let found = all.iter().find(|(name, ..)| name.to_lowercase() == wanted);
     let Some((name, boundary, from)) = found else {
-        let mut names: Vec<&str> = Vec::new();
+        let mut listed: Vec<&str> = Vec::new();
         for (name, ..) in &all {
-            if !names.contains(name) {
-                names.push(name);
+            if !listed.contains(name) {
+                listed.push(name);
             }
         }
-        let known = if names.is_empty() { "it has none".to_owned() } else { format!("it has {}", names.join(", ")) };
-        return Err(Failure::WrongWords(format!("pacebell: --for: the paper `{}` has no award `{named}`; {known}", paper.outline.id)));
+        let known = if listed.is_empty() {
+            "it has none".to_owned()
+        } else {
+            format!("it has {}", listed.join(", "))
+        };
+        return Err(Failure::WrongWords(format!(
+            "pacebell: --for: the paper `{}` has no award `{named}`; {known}",
+            paper.outline.id
+        )));
     };
-    Ok((Goal::Award { name: (*name).to_owned(), boundary: *boundary }, Some(from)))
+    Ok((
+        Goal::Award {
+            name: (*name).to_owned(),
+            boundary: *boundary,
+        },
+        Some(from),
+    ))
 }
 
 fn save(words: &Words, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBuf>, Failure> {
     let outline = &told.paper.outline;
     let title = format!("Pace plan for {}, {}", words.pupil, outline.title);
     let comments: Vec<String> = std::iter::once(title).chain(card(told)).collect();
+    if told.plan.pace.checkpoints.is_empty() {
+        // A paper too short to try anything has no checkpoint, and a file without one is no plan.
+        return Ok(None);
+    }
     let text = files::plan::text(&told.plan.pace, &comments);
     match &words.output {
         Some(path) => {
@@ -107,7 +152,9 @@ fn save(words: &Words, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBu
         None if words.json => Ok(None),
         None => {
             let folder = sessions.join(words.pupil.as_str());
-            files::plan::save_in(&folder, &outline.id, &text).map(Some).map_err(Failure::could_not)
+            files::plan::save_in(&folder, &outline.id, &text)
+                .map(Some)
+                .map_err(Failure::could_not)
         }
     }
 }

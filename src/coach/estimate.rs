@@ -73,7 +73,8 @@ impl Estimates {
         let reach = Level::new(Trait::Worked, &own, &group, &scale)?;
         let full = own.iter().filter(|one| one.full);
         let swept = full.clone().filter_map(|one| one.swept());
-        let (swept, chances) = swept.fold((0, 0), |(yes, all), own| (yes + usize::from(own), all + 1));
+        let (swept, chances) =
+            swept.fold((0, 0), |(yes, all), own| (yes + usize::from(own), all + 1));
         let timed = own.iter().filter(|one| one.trust != Trust::Entered);
         let newest = timed.max_by_key(|one| one.started);
         Some(Self {
@@ -101,3 +102,6 @@ impl Evidence {
         (guessed + blank > 0).then_some(guessed >= blank)
     }
 }
+
+#[cfg(test)]
+mod tests;

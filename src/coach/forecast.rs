@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use super::estimate::evidence::{PaperId, place};
 use super::estimate::{Estimates, defaults};
-use super::plan::steps_to_reach;
+use super::plan::{is_narrow, steps_to_reach};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::{QuestionNo, Section};
@@ -69,9 +69,15 @@ impl Forecast {
         let rule = &paper.outline.rule;
         let grid = rule.grid()?;
         let model = Model::new(paper, estimates, grid)?;
+        let spans = model.questions.iter();
+        if !is_narrow(spans.map(|asked| Some([asked.right, asked.wrong, asked.blank]))) {
+            return None;
+        }
         let cases = model.cases()?;
         let parts: Vec<_> = cases.iter().map(|case| (1.0, case)).collect();
-        let best = |section: &Section| section.best() * (i64::from(section.last.0) - i64::from(section.first.0) + 1);
+        let best = |section: &Section| {
+            section.best() * (i64::from(section.last.0) - i64::from(section.first.0) + 1)
+        };
         Some(Self {
             marks: mixture(&parts)?,
             grid,
@@ -141,7 +147,11 @@ impl Model {
             start: outline.rule.start.steps(grid)?,
             questions: questions?,
             levels: estimates.level.belief.nodes(LEVELS),
-            reaches: estimates.reach.belief.another_day(defaults::REACH_DAY).nodes(REACHES),
+            reaches: estimates
+                .reach
+                .belief
+                .another_day(defaults::REACH_DAY)
+                .nodes(REACHES),
             day: estimates.level.day(scale, &id),
             sweeps: estimates.sweeps.mean(),
         })
@@ -149,56 +159,126 @@ impl Model {
 
     /// The distribution in each equally likely case of what the pupil may be like, the day mixed in.
     fn cases(&self) -> Option<Vec<Distribution>> {
-        let pairs = self.levels.iter().flat_map(|level| self.reaches.iter().map(move |reach| (*level, *reach)));
+        let pairs = self
+            .levels
+            .iter()
+            .flat_map(|level| self.reaches.iter().map(move |reach| (*level, *reach)));
         pairs
             .map(|(level, reach)| {
                 let days = THREE.iter().flat_map(|(deviate, weight)| {
                     let level = level + self.day * deviate;
-                    [(true, self.sweeps), (false, 1.0 - self.sweeps)].map(|(sweeps, share)| (level, sweeps, weight * share))
+                    [(true, self.sweeps), (false, 1.0 - self.sweeps)]
+                        .map(|(sweeps, share)| (level, sweeps, weight * share))
                 });
-                let parts: Option<Vec<_>> = days.map(|(level, sweeps, weight)| Some((weight, self.total(level, reach, sweeps)?))).collect();
+                let parts: Option<Vec<_>> = days
+                    .map(|(level, sweeps, weight)| {
+                        Some((weight, self.total(level, reach, sweeps)?))
+                    })
+                    .collect();
                 let parts = parts?;
-                mixture(&parts.iter().map(|(weight, part)| (*weight, part)).collect::<Vec<_>>())
+                mixture(
+                    &parts
+                        .iter()
+                        .map(|(weight, part)| (*weight, part))
+                        .collect::<Vec<_>>(),
+                )
             })
             .collect()
     }
 
     /// The distribution on a day that is known: what is not worked on is all guessed, or all left blank.
     fn total(&self, level: f64, reach: f64, sweeps: bool) -> Option<Distribution> {
-        self.questions.iter().try_fold(Distribution::certain(self.start), |sum, asked| {
-            let worked = ability::chance(reach, asked.reach);
-            let right = ability::chance(level, asked.difficulty);
-            let guessed = if sweeps { 1.0 - worked } else { 0.0 };
-            let right = worked * right + guessed * asked.guess;
-            let blank = if sweeps { 0.0 } else { 1.0 - worked };
-            sum.with(&[
-                Outcome { gain: asked.right, p: right },
-                Outcome { gain: asked.blank, p: blank },
-                Outcome { gain: asked.wrong, p: (1.0 - right - blank).max(0.0) },
-            ])
-        })
+        self.questions
+            .iter()
+            .try_fold(Distribution::certain(self.start), |sum, asked| {
+                let worked = ability::chance(reach, asked.reach);
+                let right = ability::chance(level, asked.difficulty);
+                let guessed = if sweeps { 1.0 - worked } else { 0.0 };
+                let right = worked * right + guessed * asked.guess;
+                let blank = if sweeps { 0.0 } else { 1.0 - worked };
+                sum.with(&[
+                    Outcome {
+                        gain: asked.right,
+                        p: right,
+                    },
+                    Outcome {
+                        gain: asked.blank,
+                        p: blank,
+                    },
+                    Outcome {
+                        gain: asked.wrong,
+                        p: (1.0 - right - blank).max(0.0),
+                    },
+                ])
+            })
     }
 }
 
 fn awards(paper: &Paper, cases: &[Distribution], grid: i64) -> Vec<AwardChance> {
-    let own: Vec<_> = paper.outline.awards.iter().map(|award| (award.name.as_str(), Some(award.boundary))).collect();
+    let own: Vec<_> = paper
+        .outline
+        .awards
+        .iter()
+        .map(|award| (award.name.as_str(), Some(award.boundary)))
+        .collect();
     // An award that has only past boundaries counts too.
-    let past: BTreeSet<&str> = paper.past.iter().flat_map(|year| year.boundaries.keys().map(String::as_str)).collect();
-    let only_past = past.into_iter().filter(|name| own.iter().all(|(known, _)| known != name)).map(|name| (name, None));
+    let past: BTreeSet<&str> = paper
+        .past
+        .iter()
+        .flat_map(|year| year.boundaries.keys().map(String::as_str))
+        .collect();
+    let only_past = past
+        .into_iter()
+        .filter(|name| own.iter().all(|(known, _)| known != name))
+        .map(|name| (name, None));
     let only_past: Vec<_> = only_past.collect();
-    let mut awards: Vec<_> = own.into_iter().chain(only_past).map(|(name, own)| award(paper, name, own, cases, grid)).collect();
+    let mut awards: Vec<_> = own
+        .into_iter()
+        .chain(only_past)
+        .map(|(name, own)| award(paper, name, own, cases, grid))
+        .collect();
     awards.sort_by_key(|award| award.boundaries.iter().min().copied());
     awards
 }
 
-fn award(paper: &Paper, name: &str, own: Option<Mark>, cases: &[Distribution], grid: i64) -> AwardChance {
-    let past: Vec<Mark> = paper.past.iter().filter_map(|year| year.boundaries.get(name).copied()).collect();
-    let lines = if past.is_empty() { Lines::Own } else { Lines::Past };
-    let boundaries: Vec<Mark> = if past.is_empty() { own.into_iter().collect() } else { past };
-    let steps: Vec<i64> = boundaries.iter().map(|line| steps_to_reach(*line, grid)).collect();
+fn award(
+    paper: &Paper,
+    name: &str,
+    own: Option<Mark>,
+    cases: &[Distribution],
+    grid: i64,
+) -> AwardChance {
+    let past: Vec<Mark> = paper
+        .past
+        .iter()
+        .filter_map(|year| year.boundaries.get(name).copied())
+        .collect();
+    let lines = if past.is_empty() {
+        Lines::Own
+    } else {
+        Lines::Past
+    };
+    let boundaries: Vec<Mark> = if past.is_empty() {
+        own.into_iter().collect()
+    } else {
+        past
+    };
+    let steps: Vec<i64> = boundaries
+        .iter()
+        .map(|line| steps_to_reach(*line, grid))
+        .collect();
     let chances = cases.iter().filter_map(|case| reach_any(case, &steps));
     let chance = (chances.sum::<f64>() / real(cases.len().max(1))).min(1.0);
-    let single: Vec<f64> = cases.iter().flat_map(|case| steps.iter().map(|line| case.at_least(*line))).collect();
+    let single: Vec<f64> = cases
+        .iter()
+        .flat_map(|case| steps.iter().map(|line| case.at_least(*line)))
+        .collect();
     let at = |p| quantile(&single, p, Position::NMinusOne).unwrap_or(chance);
-    AwardChance { name: name.to_owned(), chance, range: (at(0.1), at(0.9)), boundaries, lines }
+    AwardChance {
+        name: name.to_owned(),
+        chance,
+        range: (at(0.1), at(0.9)),
+        boundaries,
+        lines,
+    }
 }

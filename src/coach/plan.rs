@@ -23,8 +23,10 @@ use super::estimate::Estimates;
 
 /// What the sweep takes for each blank, and at the least, in seconds.
 pub const SWEEP_EACH: u32 = 3;
-/// The least that is kept for the sweep, in seconds.
+/// The least that is kept for the sweep, in seconds; a tenth of the time where that is less.
 pub const SWEEP_LEAST: u32 = 60;
+/// The most steps between the lowest total and the highest that are computed with.
+const WIDEST: i128 = 20_000;
 
 /// What the plan is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -91,15 +93,52 @@ impl Plan {
     pub fn new(paper: &Paper, estimates: &Estimates, goal: Goal) -> Option<Self> {
         let allowed = with_extra_time(paper.allowed, estimates.extra_percent);
         let tasks = tasks::tasks(paper, estimates);
-        let ends: Vec<QuestionNo> = paper.outline.rule.sections.iter().map(|section| section.last).collect();
-        Self::of_tasks(tasks, paper.outline.rule.start, allowed, goal, estimates.times.spread, &ends)
+        let ends: Vec<QuestionNo> = paper
+            .outline
+            .rule
+            .sections
+            .iter()
+            .map(|section| section.last)
+            .collect();
+        Self::of_tasks(
+            tasks,
+            paper.outline.rule.start,
+            allowed,
+            goal,
+            estimates.times.spread,
+            &ends,
+        )
     }
 
     /// Plans from times and chances; `ends` are the last questions of sections, where checkpoints sit best.
-    pub fn of_tasks(tasks: Vec<Task>, start: Mark, allowed: Elapsed, goal: Goal, spread: f64, ends: &[QuestionNo]) -> Option<Self> {
-        let marks = tasks.iter().flat_map(|task| [task.right, task.wrong, task.blank]);
+    pub fn of_tasks(
+        tasks: Vec<Task>,
+        start: Mark,
+        allowed: Elapsed,
+        goal: Goal,
+        spread: f64,
+        ends: &[QuestionNo],
+    ) -> Option<Self> {
+        let marks = tasks
+            .iter()
+            .flat_map(|task| [task.right, task.wrong, task.blank]);
         let grid = crate::domain::mark::common_grid(marks.chain([start]))?;
-        let planner = Planner { tasks: &tasks, start: start.steps(grid)?, grid, goal: &goal };
+        let spans = tasks.iter().map(|task| {
+            Some([
+                task.right.steps(grid)?,
+                task.wrong.steps(grid)?,
+                task.blank.steps(grid)?,
+            ])
+        });
+        if !is_narrow(spans) {
+            return None;
+        }
+        let planner = Planner {
+            tasks: &tasks,
+            start: start.steps(grid)?,
+            grid,
+            goal: &goal,
+        };
         let seconds = u32::try_from(allowed.as_millis() / 1000).unwrap_or(u32::MAX);
         let costs: Vec<u32> = tasks.iter().map(|task| task.seconds).collect();
         let items: Vec<Item> = tasks.iter().map(Task::item).collect();
@@ -113,17 +152,33 @@ impl Plan {
         let (best, gap) = match planner.likeliest(budget)? {
             Some((tried, rest, gap)) => {
                 let found = planner.outlook(&tried, &rest)?;
-                (found.or_likelier(&most_marks).or_likelier(&in_order), Some(gap))
+                (
+                    found.or_likelier(&most_marks).or_likelier(&in_order),
+                    Some(gap),
+                )
             }
             None => (most_marks, None),
         };
-        let expected: Vec<f64> = tasks.iter().zip(&best.tried).filter(|(_, tried)| **tried).map(|(task, _)| f64::from(task.seconds)).collect();
+        let expected: Vec<f64> = tasks
+            .iter()
+            .zip(&best.tried)
+            .filter(|(_, tried)| **tried)
+            .map(|(task, _)| f64::from(task.seconds))
+            .collect();
         let leave_each = leash::each(&tasks, &best.tried);
         Some(Self {
             in_time: knapsack::chance_done(&expected, spread, f64::from(budget)),
             leave_after: leash::for_all(&leave_each, budget),
             pace: checkpoints::of(&tasks, &best.tried, ends),
-            goal, allowed, reserve, grid, best, in_order, then_blank, gap, leave_each,
+            goal,
+            allowed,
+            reserve,
+            grid,
+            best,
+            in_order,
+            then_blank,
+            gap,
+            leave_each,
             tasks,
         })
     }
@@ -131,7 +186,9 @@ impl Plan {
     /// The questions that are tried, or those that are not, in order.
     pub fn questions(&self, tried: bool) -> Vec<QuestionNo> {
         let all = self.tasks.iter().zip(&self.best.tried);
-        all.filter(|(_, own)| **own == tried).map(|(task, _)| task.number).collect()
+        all.filter(|(_, own)| **own == tried)
+            .map(|(task, _)| task.number)
+            .collect()
     }
 
     /// The expected mark of an outlook.
@@ -150,7 +207,11 @@ impl Outlook {
     /// The other one where it is likelier to reach the boundary once the doubt about the pupil is mixed in.
     fn or_likelier(self, other: &Self) -> Self {
         let chance = |outlook: &Self| outlook.chance.map_or(0.0, |[chance, ..]| chance);
-        if chance(other) > chance(&self) + 1e-9 { other.clone() } else { self }
+        if chance(other) > chance(&self) + 1e-9 {
+            other.clone()
+        } else {
+            self
+        }
     }
 }
 
@@ -174,13 +235,26 @@ impl Planner<'_> {
     }
 
     fn outlook(&self, tried: &[bool], rest: &[Rest]) -> Option<Outlook> {
-        let cases = self.tasks.iter().map(|task| task.chances.len()).max().unwrap_or(1).max(1);
+        let cases = self
+            .tasks
+            .iter()
+            .map(|task| task.chances.len())
+            .max()
+            .unwrap_or(1)
+            .max(1);
         let plans = || self.tasks.iter().zip(tried).zip(rest);
         let case = |case: usize| {
-            plans().try_fold(Distribution::certain(self.start), |sum, ((task, tried), rest)| {
-                let outcomes = if *tried { task.trying(task.in_case(case), self.grid) } else { task.leaving(*rest, self.grid) };
-                sum.with(&outcomes?)
-            })
+            plans().try_fold(
+                Distribution::certain(self.start),
+                |sum, ((task, tried), rest)| {
+                    let outcomes = if *tried {
+                        task.trying(task.in_case(case), self.grid)
+                    } else {
+                        task.leaving(*rest, self.grid)
+                    };
+                    sum.with(&outcomes?)
+                },
+            )
         };
         let cases: Option<Vec<Distribution>> = (0..cases).map(case).collect();
         let cases = cases?;
@@ -188,32 +262,64 @@ impl Planner<'_> {
         let chance = self.boundary().map(|line| {
             let mut chances: Vec<f64> = cases.iter().map(|one| one.at_least(line)).collect();
             chances.sort_by(f64::total_cmp);
-            [marks.at_least(line), tenth(&chances, 0.1), tenth(&chances, 0.9)]
+            [
+                marks.at_least(line),
+                tenth(&chances, 0.1),
+                tenth(&chances, 0.9),
+            ]
         });
-        Some(Outlook { tried: tried.to_vec(), rest: rest.to_vec(), marks, chance })
+        Some(Outlook {
+            tried: tried.to_vec(),
+            rest: rest.to_vec(),
+            marks,
+            chance,
+        })
     }
 
     /// The choice that is most likely to reach the boundary, where there is one.
-    #[expect(clippy::option_option, reason = "no goal is no answer; a goal without one is marks too fine")]
+    #[expect(
+        clippy::option_option,
+        reason = "no goal is no answer; a goal without one is marks too fine"
+    )]
     fn likeliest(&self, budget: u32) -> Option<Option<Likeliest>> {
         let Some(line) = self.boundary() else {
             return Some(None);
         };
         let ways = |task: &Task| {
             let free = [task.usual_rest(), task.usual_rest().other()];
-            let mut ways = vec![reach::Way { seconds: task.seconds.max(1), outcomes: task.trying(task.chance(), self.grid)? }];
+            let mut ways = vec![reach::Way {
+                seconds: task.seconds.max(1),
+                outcomes: task.trying(task.chance(), self.grid)?,
+            }];
             for rest in free {
-                ways.push(reach::Way { seconds: 0, outcomes: task.leaving(rest, self.grid)? });
+                ways.push(reach::Way {
+                    seconds: 0,
+                    outcomes: task.leaving(rest, self.grid)?,
+                });
             }
             Some(ways)
         };
         let questions: Option<Vec<_>> = self.tasks.iter().map(ways).collect();
         let found = reach::most_likely(self.start, &questions?, budget, line)?;
         let picks = self.tasks.iter().zip(&found.picks);
-        let rest = picks.map(|(task, pick)| if *pick == 2 { task.usual_rest().other() } else { task.usual_rest() });
+        let rest = picks.map(|(task, pick)| {
+            if *pick == 2 {
+                task.usual_rest().other()
+            } else {
+                task.usual_rest()
+            }
+        });
         let rest = rest.collect();
-        let gap = if found.is_proven() { 0.0 } else { found.limit - found.chance };
-        Some(Some((found.picks.iter().map(|pick| *pick == 0).collect(), rest, gap)))
+        let gap = if found.is_proven() {
+            0.0
+        } else {
+            found.limit - found.chance
+        };
+        Some(Some((
+            found.picks.iter().map(|pick| *pick == 0).collect(),
+            rest,
+            gap,
+        )))
     }
 }
 
@@ -221,10 +327,11 @@ impl Planner<'_> {
 ///
 /// More blanks may need a longer sweep, and a longer sweep may leave more blanks: until both agree.
 fn with_sweep(items: &[Item], seconds: u32) -> (Vec<bool>, u32) {
-    let mut reserve = SWEEP_LEAST;
+    let mut reserve = SWEEP_LEAST.min(seconds / 10);
     loop {
         let tried = knapsack::choose(items, seconds.saturating_sub(reserve));
-        let blanks = u32::try_from(tried.iter().filter(|tried| !**tried).count()).unwrap_or(u32::MAX);
+        let blanks =
+            u32::try_from(tried.iter().filter(|tried| !**tried).count()).unwrap_or(u32::MAX);
         let needed = blanks.saturating_mul(SWEEP_EACH);
         if needed <= reserve || reserve >= seconds {
             return (tried, reserve);
@@ -236,16 +343,32 @@ fn with_sweep(items: &[Item], seconds: u32) -> (Vec<bool>, u32) {
 /// The value below which so large a share of a sorted row lies.
 fn tenth(sorted: &[f64], share: f64) -> f64 {
     let last = real(sorted.len().saturating_sub(1));
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place in a short row")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a place in a short row"
+    )]
     let place = (share * last).round() as usize;
     sorted.get(place).copied().unwrap_or(0.0)
+}
+
+/// Whether the totals of questions with these marks, in grid steps, are few enough to compute with.
+pub(super) fn is_narrow(questions: impl Iterator<Item = Option<[i64; 3]>>) -> bool {
+    let spans = questions.map(|marks| {
+        let marks = marks?;
+        Some(i128::from(*marks.iter().max()?) - i128::from(*marks.iter().min()?))
+    });
+    let sum: Option<i128> = spans.sum();
+    sum.is_some_and(|sum| sum <= WIDEST)
 }
 
 /// The fewest steps that reach a mark.
 pub(super) fn steps_to_reach(mark: Mark, grid: i64) -> i64 {
     let whole = mark * grid;
     let denominator = whole.denominator();
-    whole.steps(denominator).map_or(i64::MAX, |steps| steps.div_euclid(denominator) + i64::from(steps.rem_euclid(denominator) != 0))
+    whole.steps(denominator).map_or(i64::MAX, |steps| {
+        steps.div_euclid(denominator) + i64::from(steps.rem_euclid(denominator) != 0)
+    })
 }
 
 #[cfg(test)]

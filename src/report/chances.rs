@@ -46,17 +46,39 @@ struct Bar {
 /// A distribution in bars, `signs` beside the rows that their marks lie in; at most 80 columns.
 pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> Vec<String> {
     let bars = bars(marks, grid);
-    let top = bars.iter().map(|bar| bar.chance).fold(f64::MIN_POSITIVE, f64::max);
-    let label = |bar: &Bar| if bar.from == bar.to { bar.from.to_string() } else { format!("{} to {}", bar.from, bar.to) };
+    let top = bars
+        .iter()
+        .map(|bar| bar.chance)
+        .fold(f64::MIN_POSITIVE, f64::max);
+    let label = |bar: &Bar| {
+        if bar.from == bar.to {
+            bar.from.to_string()
+        } else {
+            format!("{} to {}", bar.from, bar.to)
+        }
+    };
     let widest = bars.iter().map(|bar| label(bar).width()).max().unwrap_or(0);
     let row = |bar: &Bar| {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a length between 0 and the longest bar")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a length between 0 and the longest bar"
+        )]
         let length = (bar.chance / top * BAR).round() as usize;
         let inside = |mark: &Mark| (steps(bar.from)..steps(bar.to) + 1.0).contains(&mark.to_f64());
         let here = signs.iter().filter(|(_, marks)| marks.iter().any(inside));
         let here: Vec<_> = here.map(|(name, _)| *name).collect();
-        let sign = if here.is_empty() { String::new() } else { format!("< {}", cut(&here.join(", "), 18)) };
-        let line = format!("  {:>widest$}  {:<36}  {:>2.0} %  {sign}", label(bar), "#".repeat(length), bar.chance * 100.0);
+        let sign = if here.is_empty() {
+            String::new()
+        } else {
+            format!("< {}", cut(&here.join(", "), 18))
+        };
+        let line = format!(
+            "  {:>widest$}  {:<36}  {:>2.0} %  {sign}",
+            label(bar),
+            "#".repeat(length),
+            bar.chance * 100.0
+        );
         line.trim_end().to_owned()
     };
     bars.iter().map(row).collect()
@@ -69,13 +91,22 @@ fn bars(marks: &Distribution, grid: i64) -> Vec<Bar> {
     let (low, high) = (whole(0.005), whole(0.995));
     let widths = [1, 2, 5, 10, 20, 50, 100, 200, 500].into_iter();
     let fits = |width: &i64| high.div_euclid(*width) - low.div_euclid(*width) < ROWS;
-    let width = widths.clone().find(fits).unwrap_or_else(|| (high - low) / (ROWS - 1) + 1);
+    let width = widths
+        .clone()
+        .find(fits)
+        .unwrap_or_else(|| (high - low) / (ROWS - 1) + 1);
     let first = low.div_euclid(width);
     (first..=high.div_euclid(width))
         .map(|row| {
             let (from, to) = (row * width, row * width + width - 1);
-            let inside = marks.iter().filter(|(total, _)| (from..=to).contains(&total.div_euclid(grid)));
-            Bar { from, to, chance: inside.map(|(_, p)| p).sum() }
+            let inside = marks
+                .iter()
+                .filter(|(total, _)| (from..=to).contains(&total.div_euclid(grid)));
+            Bar {
+                from,
+                to,
+                chance: inside.map(|(_, p)| p).sum(),
+            }
         })
         .collect()
 }
@@ -104,10 +135,30 @@ mod tests {
 
     #[test]
     fn a_picture_keeps_to_its_width_and_shows_where_the_boundaries_lie() {
-        let chances = [Chance { right: 9, wrong: -1, p: 0.5 }; 40];
-        let lines = histogram(&total(0, &chances).unwrap(), 2, &[("a very long name of an award", &[Mark::whole(80)]), ("x", &[Mark::whole(83)])]);
-        assert!(lines.len() <= 14 && lines.iter().all(|line| line.width() <= 80), "{lines:#?}");
-        assert_eq!(lines.iter().filter(|line| line.contains("< a very")).count(), 1);
+        let chances = [Chance {
+            right: 9,
+            wrong: -1,
+            p: 0.5,
+        }; 40];
+        let lines = histogram(
+            &total(0, &chances).unwrap(),
+            2,
+            &[
+                ("a very long name of an award", &[Mark::whole(80)]),
+                ("x", &[Mark::whole(83)]),
+            ],
+        );
+        assert!(
+            lines.len() <= 14 && lines.iter().all(|line| line.width() <= 80),
+            "{lines:#?}"
+        );
+        assert_eq!(
+            lines
+                .iter()
+                .filter(|line| line.contains("< a very"))
+                .count(),
+            1
+        );
     }
 
     #[test]

@@ -38,8 +38,21 @@ pub fn declined(estimates: &Estimates) -> Option<String> {
 }
 
 /// The page.
-pub fn page(paper: &Paper, estimates: &Estimates, forecast: &Forecast, notes: &[String], today: NaiveDate) -> String {
-    let mut lines = vec![cut(&format!("Forecast: {}, {}", estimates.pupil, paper.outline.title), COLUMNS), CAUTION.to_owned(), String::new()];
+pub fn page(
+    paper: &Paper,
+    estimates: &Estimates,
+    forecast: &Forecast,
+    notes: &[String],
+    today: NaiveDate,
+) -> String {
+    let mut lines = vec![
+        cut(
+            &format!("Forecast: {}, {}", estimates.pupil, paper.outline.title),
+            COLUMNS,
+        ),
+        CAUTION.to_owned(),
+        String::new(),
+    ];
     for note in notes {
         lines.extend(wrapped(&format!("! {}", clean(note)), COLUMNS));
     }
@@ -51,8 +64,14 @@ pub fn page(paper: &Paper, estimates: &Estimates, forecast: &Forecast, notes: &[
     lines.push(String::new());
     lines.push("Where it comes from".into());
     let caution = rule_caution(&paper.outline, today);
-    let said = sentences(estimates).into_iter().chain([format!("Method: {METHOD}.")]).chain(caution);
-    lines.extend(said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2)).map(|line| format!("  {line}")));
+    let said = sentences(estimates)
+        .into_iter()
+        .chain([format!("Method: {METHOD}.")])
+        .chain(caution);
+    lines.extend(
+        said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2))
+            .map(|line| format!("  {line}")),
+    );
     lines.join("\n") + "\n"
 }
 
@@ -61,13 +80,24 @@ fn told(forecast: &Forecast) -> Vec<String> {
     let max = plain(forecast.max);
     let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
     if let Some((low, high)) = forecast.range() {
-        lines.push(format!("In 8 of 10 such sittings it lies from {} to {}.", plain(low), plain(high)));
+        lines.push(format!(
+            "In 8 of 10 such sittings it lies from {} to {}.",
+            plain(low),
+            plain(high)
+        ));
     }
     lines.push(String::new());
     if !forecast.awards.is_empty() {
         let rows: Vec<Vec<String>> = forecast.awards.iter().map(award_row).collect();
-        lines.extend(columns(&[Side::Left; 4], &rows).into_iter().map(|line| format!("  {line}")));
-        let own = forecast.awards.iter().any(|award| award.lines == Lines::Own);
+        lines.extend(
+            columns(&[Side::Left; 4], &rows)
+                .into_iter()
+                .map(|line| format!("  {line}")),
+        );
+        let own = forecast
+            .awards
+            .iter()
+            .any(|award| award.lines == Lines::Own);
         let sentence = if own {
             "The chance of that award or a better one; in brackets how far off it may be. No past boundaries are known: the paper's own are taken for certain, so the chances are less sure than they look."
         } else {
@@ -77,7 +107,11 @@ fn told(forecast: &Forecast) -> Vec<String> {
         lines.push(String::new());
     }
     lines.push("How the mark may fall".into());
-    let signs: Vec<(&str, &[Mark])> = forecast.awards.iter().map(|award| (award.name.as_str(), award.boundaries.as_slice())).collect();
+    let signs: Vec<(&str, &[Mark])> = forecast
+        .awards
+        .iter()
+        .map(|award| (award.name.as_str(), award.boundaries.as_slice()))
+        .collect();
     lines.extend(histogram(&forecast.marks, forecast.grid, &signs));
     lines
 }
@@ -150,10 +184,17 @@ struct MarkChance {
 ///
 /// # Errors
 /// What `serde_json` cannot write; with these fields there is nothing of the kind.
-pub fn json(paper: &Paper, estimates: &Estimates, forecast: &Forecast) -> Result<String, serde_json::Error> {
+pub fn json(
+    paper: &Paper,
+    estimates: &Estimates,
+    forecast: &Forecast,
+) -> Result<String, serde_json::Error> {
     let declined = declined(estimates);
     let told = declined.is_none().then_some(forecast);
-    let chance = |(total, chance)| MarkChance { marks: Mark::from_steps(total, forecast.grid).to_string(), chance };
+    let chance = |(total, chance)| MarkChance {
+        marks: Mark::from_steps(total, forecast.grid).to_string(),
+        chance,
+    };
     let sheet = Sheet {
         pupil: estimates.pupil.as_str(),
         paper: &paper.outline.id,
@@ -161,7 +202,10 @@ pub fn json(paper: &Paper, estimates: &Estimates, forecast: &Forecast) -> Result
         max: forecast.max.to_string(),
         expected: told.map(|told| told.expected().0),
         sd: told.map(|told| told.expected().1),
-        interval_80: told.and_then(Forecast::range).map(|(low, high)| Between { low: low.to_string(), high: high.to_string() }),
+        interval_80: told.and_then(Forecast::range).map(|(low, high)| Between {
+            low: low.to_string(),
+            high: high.to_string(),
+        }),
         awards: told.map(|told| told.awards.iter().map(award).collect()),
         marks: told.map(|told| told.marks.iter().map(chance).collect()),
         sources: estimates.into(),

@@ -16,7 +16,11 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
         "From {} of {pupil} ({} of a whole paper; {}) and {} of {}.",
         counted(estimates.sittings, "marked sitting", "marked sittings"),
         estimates.full_sittings,
-        counted(estimates.level.answers, "answer worked out", "answers worked out"),
+        counted(
+            estimates.level.answers,
+            "answer worked out",
+            "answers worked out"
+        ),
         counted(estimates.group_sittings, "sitting", "sittings"),
         counted(estimates.level.group_pupils, "other pupil", "other pupils"),
     )];
@@ -39,10 +43,15 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
         ));
     }
     if estimates.sat_before {
-        said.push(format!("{pupil} has sat this paper before; a second go mostly brings more than this says."));
+        said.push(format!(
+            "{pupil} has sat this paper before; a second go mostly brings more than this says."
+        ));
     }
     if estimates.extra_percent > Mark::ZERO {
-        said.push(format!("With extra time of {} %, as in the last timed sitting.", plain(estimates.extra_percent)));
+        said.push(format!(
+            "With extra time of {} %, as in the last timed sitting.",
+            plain(estimates.extra_percent)
+        ));
     }
     said
 }
@@ -50,7 +59,12 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
 /// `41 % own, 30 % the group's, 29 % default`.
 pub fn weighed(weights: Weights) -> String {
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
-    format!("{} own, {} the group's, {} default", percent(weights.own), percent(weights.group), percent(weights.default))
+    format!(
+        "{} own, {} the group's, {} default",
+        percent(weights.own),
+        percent(weights.group),
+        percent(weights.default)
+    )
 }
 
 /// The same as JSON.
@@ -80,8 +94,16 @@ pub(super) struct Shares {
 
 impl From<Weights> for Shares {
     fn from(weights: Weights) -> Self {
-        let Weights { own, group, default } = weights;
-        Self { own, group, default }
+        let Weights {
+            own,
+            group,
+            default,
+        } = weights;
+        Self {
+            own,
+            group,
+            default,
+        }
     }
 }
 

@@ -13,7 +13,11 @@ const REACH: i64 = 60;
 const STEP: f64 = 0.1;
 
 /// Three deviates and their weights that stand for a normal distribution.
-pub const THREE: [(f64, f64); 3] = [(-1.732_050_807_568_877_2, 1.0 / 6.0), (0.0, 2.0 / 3.0), (1.732_050_807_568_877_2, 1.0 / 6.0)];
+pub const THREE: [(f64, f64); 3] = [
+    (-1.732_050_807_568_877_2, 1.0 / 6.0),
+    (0.0, 2.0 / 3.0),
+    (1.732_050_807_568_877_2, 1.0 / 6.0),
+];
 
 /// A question's place on the scale, in logits, as far as it is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,7 +41,9 @@ pub struct Try {
 pub fn chance(value: f64, difficulty: Difficulty) -> f64 {
     THREE
         .iter()
-        .map(|(deviate, weight)| weight * rasch::chance(value - difficulty.mean - difficulty.sd * deviate))
+        .map(|(deviate, weight)| {
+            weight * rasch::chance(value - difficulty.mean - difficulty.sd * deviate)
+        })
         .sum()
 }
 
@@ -54,9 +60,10 @@ fn grid() -> impl Iterator<Item = f64> {
     (-REACH..=REACH).map(|step| steps(step) * STEP)
 }
 
-fn scaled(weights: Vec<f64>) -> Option<Vec<f64>> {
+fn scaled(weights: &[f64]) -> Option<Vec<f64>> {
     let whole: f64 = weights.iter().sum();
-    (whole.is_finite() && whole > 0.0).then(|| weights.iter().map(|weight| weight / whole).collect())
+    (whole.is_finite() && whole > 0.0)
+        .then(|| weights.iter().map(|weight| weight / whole).collect())
 }
 
 /// Each value's weight spread normally over its neighbours; a likelihood is averaged in the same way.
@@ -67,12 +74,23 @@ fn spread(weights: &[f64], sd: f64, keep_sum: bool) -> Vec<f64> {
     let kernel = |gap: f64| (-(gap / sd).powi(2) / 2.0).exp();
     let values: Vec<f64> = grid().collect();
     // The part of each kernel that lies on the grid: nothing is lost at its ends.
-    let wholes: Vec<f64> = values.iter().map(|from| values.iter().map(|to| kernel(to - from)).sum()).collect();
+    let wholes: Vec<f64> = values
+        .iter()
+        .map(|from| values.iter().map(|to| kernel(to - from)).sum())
+        .collect();
     let at = |to: &f64, own: f64| -> f64 {
         let terms = values.iter().zip(weights).zip(&wholes);
-        terms.map(|((from, weight), whole)| weight * kernel(to - from) / if keep_sum { *whole } else { own }).sum()
+        terms
+            .map(|((from, weight), whole)| {
+                weight * kernel(to - from) / if keep_sum { *whole } else { own }
+            })
+            .sum()
     };
-    values.iter().zip(&wholes).map(|(to, own)| at(to, *own)).collect()
+    values
+        .iter()
+        .zip(&wholes)
+        .map(|(to, own)| at(to, *own))
+        .collect()
 }
 
 impl Likelihood {
@@ -95,9 +113,14 @@ impl Likelihood {
     /// The likelihood of two sittings together.
     #[must_use]
     pub fn and(&self, other: &Self) -> Self {
-        let both: Vec<f64> = self.0.iter().zip(&other.0).map(|(one, two)| one * two).collect();
+        let both: Vec<f64> = self
+            .0
+            .iter()
+            .zip(&other.0)
+            .map(|(one, two)| one * two)
+            .collect();
         // Scaled, so that a season of sittings does not come to nothing.
-        Self(scaled(both.clone()).unwrap_or(both))
+        Self(scaled(&both).unwrap_or(both))
     }
 }
 
@@ -106,14 +129,20 @@ impl Belief {
     pub fn normal(mean: f64, sd: f64) -> Option<Self> {
         let sound = mean.is_finite() && sd.is_finite() && sd > 0.0;
         let weights = grid().map(|value| (-((value - mean) / sd).powi(2) / 2.0).exp());
-        scaled(weights.collect()).filter(|_| sound).map(Self)
+        scaled(&weights.collect::<Vec<_>>())
+            .filter(|_| sound)
+            .map(Self)
     }
 
     /// The belief after one more sitting (Bayes' rule).
     #[must_use]
     pub fn after(&self, sitting: &Likelihood) -> Self {
-        let weights = self.0.iter().zip(&sitting.0).map(|(own, likely)| own * likely);
-        scaled(weights.collect()).map_or_else(|| self.clone(), Self)
+        let weights = self
+            .0
+            .iter()
+            .zip(&sitting.0)
+            .map(|(own, likely)| own * likely);
+        scaled(&weights.collect::<Vec<_>>()).map_or_else(|| self.clone(), Self)
     }
 
     /// The belief about another day, whose value lies about the person's with `sd`.
@@ -124,19 +153,28 @@ impl Belief {
 
     /// The expected value.
     pub fn mean(&self) -> f64 {
-        grid().zip(&self.0).map(|(value, weight)| value * weight).sum()
+        grid()
+            .zip(&self.0)
+            .map(|(value, weight)| value * weight)
+            .sum()
     }
 
     /// The standard deviation.
     pub fn sd(&self) -> f64 {
         let mean = self.mean();
-        let square: f64 = grid().zip(&self.0).map(|(value, weight)| weight * (value - mean).powi(2)).sum();
+        let square: f64 = grid()
+            .zip(&self.0)
+            .map(|(value, weight)| weight * (value - mean).powi(2))
+            .sum();
         square.sqrt()
     }
 
     /// The chance of success on a question, averaged over the belief.
     pub fn chance(&self, difficulty: Difficulty) -> f64 {
-        let sum: f64 = grid().zip(&self.0).map(|(value, weight)| weight * chance(value, difficulty)).sum();
+        let sum: f64 = grid()
+            .zip(&self.0)
+            .map(|(value, weight)| weight * chance(value, difficulty))
+            .sum();
         sum.clamp(0.0, 1.0)
     }
 
@@ -170,8 +208,14 @@ impl Belief {
 pub fn group(people: &[Likelihood], prior: (f64, f64), strength: f64) -> (f64, f64) {
     let (mut mean, mut sd) = prior;
     for _ in 0..40 {
-        let Some(belief) = Belief::normal(mean, sd) else { break };
-        let found: Vec<(f64, f64)> = people.iter().map(|one| belief.after(one)).map(|own| (own.mean(), own.sd())).collect();
+        let Some(belief) = Belief::normal(mean, sd) else {
+            break;
+        };
+        let found: Vec<(f64, f64)> = people
+            .iter()
+            .map(|one| belief.after(one))
+            .map(|own| (own.mean(), own.sd()))
+            .collect();
         let count = strength + super::real(people.len());
         let sum: f64 = found.iter().map(|(own, _)| own).sum();
         mean = (strength * prior.0 + sum) / count;
@@ -189,15 +233,28 @@ mod tests {
     const EVEN: Difficulty = Difficulty { mean: 0.0, sd: 0.0 };
 
     fn tries(right: usize, wrong: usize, difficulty: Difficulty) -> Vec<Try> {
-        [vec![true; right], vec![false; wrong]].concat().into_iter().map(|success| Try { difficulty, success }).collect()
+        [vec![true; right], vec![false; wrong]]
+            .concat()
+            .into_iter()
+            .map(|success| Try {
+                difficulty,
+                success,
+            })
+            .collect()
     }
 
     /// The same prior and answers on the finer grid of [`rasch::bayes`].
     #[test]
     fn known_difficulties_and_no_days_give_the_belief_of_the_rasch_measure() {
-        let found = Belief::normal(0.3, 1.2).unwrap().after(&Likelihood::of(&tries(7, 3, EVEN), 0.0));
+        let found = Belief::normal(0.3, 1.2)
+            .unwrap()
+            .after(&Likelihood::of(&tries(7, 3, EVEN), 0.0));
         let expected = rasch::bayes(&[0.0; 10], 7, 0.3, 1.2).unwrap();
-        assert!((found.mean() - expected.value).abs() < 1e-3, "{}", found.mean());
+        assert!(
+            (found.mean() - expected.value).abs() < 1e-3,
+            "{}",
+            found.mean()
+        );
         assert!((found.sd() - expected.error).abs() < 1e-3);
     }
 
@@ -205,7 +262,14 @@ mod tests {
     fn days_and_doubt_about_the_questions_make_a_sitting_say_less() {
         let prior = Belief::normal(0.0, 1.0).unwrap();
         let sd = |difficulty_sd, day| {
-            let tries = tries(15, 5, Difficulty { mean: 0.0, sd: difficulty_sd });
+            let tries = tries(
+                15,
+                5,
+                Difficulty {
+                    mean: 0.0,
+                    sd: difficulty_sd,
+                },
+            );
             prior.after(&Likelihood::of(&tries, day)).sd()
         };
         assert!(sd(0.0, 0.0) < sd(0.8, 0.0) && sd(0.0, 0.0) < sd(0.0, 0.5));
@@ -232,7 +296,10 @@ mod tests {
     #[test]
     fn the_chance_is_averaged_over_the_doubt() {
         assert!((chance(0.0, EVEN) - 0.5).abs() < 1e-12);
-        let doubted = Difficulty { mean: -2.0, sd: 1.0 };
+        let doubted = Difficulty {
+            mean: -2.0,
+            sd: 1.0,
+        };
         assert!(chance(0.0, doubted) < chance(0.0, Difficulty { sd: 0.0, ..doubted }));
         assert_eq!(Belief::normal(0.0, 0.0), None);
     }
@@ -241,7 +308,9 @@ mod tests {
     #[test]
     fn a_groups_middle_and_spread_are_found_and_few_people_stay_near_the_prior() {
         let person = |right| Likelihood::of(&tries(right, 200 - right, EVEN), 0.0);
-        let people: Vec<_> = (0..60).map(|place| person(if place % 2 == 0 { 54 } else { 146 })).collect();
+        let people: Vec<_> = (0..60)
+            .map(|place| person(if place % 2 == 0 { 54 } else { 146 }))
+            .collect();
         let (mean, sd) = group(&people, (0.5, 0.5), 1.0);
         assert!(mean.abs() < 0.05 && (sd - 1.0).abs() < 0.05, "{mean} {sd}");
         assert_eq!(group(&[], (0.5, 0.7), 5.0), (0.5, 0.7));

@@ -104,18 +104,38 @@ mod tests {
     /// independently, no published source).
     #[test]
     fn not_knowing_the_chance_lowers_the_chance_of_the_best() {
-        near(beta(13.0, 7.0).successes(10, 1).unwrap().at_least(8), 0.311, 5e-4);
-        let certain = [Chance { right: 1, wrong: 0, p: 0.7 }; 10];
+        near(
+            beta(13.0, 7.0).successes(10, 1).unwrap().at_least(8),
+            0.311,
+            5e-4,
+        );
+        let certain = [Chance {
+            right: 1,
+            wrong: 0,
+            p: 0.7,
+        }; 10];
         near(total(0, &certain).unwrap().at_least(8), 0.383, 5e-4);
     }
 
     /// Four sections after two sittings (computed independently, no published source).
     #[test]
     fn a_paper_of_four_sections_is_the_sum_of_their_successes() {
-        let sections = [((8.0, 2.0), (18, 20), 10), ((6.0, 4.0), (7, 10), 5), ((4.0, 6.0), (4, 10), 5), ((2.0, 8.0), (2, 10), 5)];
-        let sum = sections.iter().try_fold(Distribution::certain(0), |sum, ((hits, misses), (right, of), next)| {
-            sum.plus(&beta(*hits, *misses).after(*right, *of).successes(*next, 1)?)
-        });
+        let sections = [
+            ((8.0, 2.0), (18, 20), 10),
+            ((6.0, 4.0), (7, 10), 5),
+            ((4.0, 6.0), (4, 10), 5),
+            ((2.0, 8.0), (2, 10), 5),
+        ];
+        let sum = sections.iter().try_fold(
+            Distribution::certain(0),
+            |sum, ((hits, misses), (right, of), next)| {
+                sum.plus(
+                    &beta(*hits, *misses)
+                        .after(*right, *of)
+                        .successes(*next, 1)?,
+                )
+            },
+        );
         let sum = sum.unwrap();
         near(sum.mean(), 14.917, 5e-4);
         near(sum.sd(), 2.286, 5e-4);
@@ -129,16 +149,36 @@ mod tests {
     /// published source).
     #[test]
     fn a_line_that_moves_is_averaged_over() {
-        let chances = [(10, 0.9), (5, 0.7), (5, 0.4), (5, 0.2)].map(|(count, p)| vec![Chance { right: 1, wrong: 0, p }; count]).concat();
+        let chances = [(10, 0.9), (5, 0.7), (5, 0.4), (5, 0.2)]
+            .map(|(count, p)| {
+                vec![
+                    Chance {
+                        right: 1,
+                        wrong: 0,
+                        p
+                    };
+                    count
+                ]
+            })
+            .concat();
         let marks = total(0, &chances).unwrap();
-        near(reach_any(&marks, &[13, 14, 15, 14, 16]).unwrap(), 0.765, 5e-4);
+        near(
+            reach_any(&marks, &[13, 14, 15, 14, 16]).unwrap(),
+            0.765,
+            5e-4,
+        );
         near(reach_any(&marks, &[15]).unwrap(), 0.6963, 5e-5);
         assert_eq!(reach_any(&marks, &[]), None);
     }
 
     #[test]
     fn what_is_no_count_is_no_beta() {
-        for (hits, misses) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
+        for (hits, misses) in [
+            (0.0, 1.0),
+            (1.0, -1.0),
+            (f64::NAN, 1.0),
+            (1.0, f64::INFINITY),
+        ] {
             assert_eq!(Beta::new(hits, misses), None);
         }
     }

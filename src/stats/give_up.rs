@@ -33,8 +33,8 @@ impl Struggle {
         if self.gain_rate(0.0) <= price {
             return Some(0.0);
         }
-        let left = price * (1.0 - self.solvable)
-            / (self.solvable * (self.prize / self.typical - price));
+        let left =
+            price * (1.0 - self.solvable) / (self.solvable * (self.prize / self.typical - price));
         let spent = -self.typical * left.ln();
         (left > 0.0 && spent.is_finite()).then_some(spent)
     }
@@ -44,7 +44,11 @@ impl Struggle {
 mod tests {
     use super::*;
 
-    const HARD: Struggle = Struggle { solvable: 0.75, typical: 2.0, prize: 0.8 };
+    const HARD: Struggle = Struggle {
+        solvable: 0.75,
+        typical: 2.0,
+        prize: 0.8,
+    };
 
     /// Computed independently, no published source.
     #[test]
@@ -71,7 +75,10 @@ mod tests {
     fn what_is_dear_is_left_at_once_and_what_is_free_never() {
         assert_eq!(HARD.leave_after(0.4), Some(0.0));
         assert_eq!(HARD.leave_after(0.0), None);
-        let certain = Struggle { solvable: 1.0, ..HARD };
+        let certain = Struggle {
+            solvable: 1.0,
+            ..HARD
+        };
         assert_eq!(certain.leave_after(0.05), None);
     }
 }

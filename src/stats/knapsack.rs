@@ -28,7 +28,11 @@ pub fn choose(items: &[Item], budget: u32) -> Vec<bool> {
         let cost = usize::try_from(item.seconds).unwrap_or(usize::MAX);
         let mut row = vec![false; room + 1];
         if item.gain > TIE && cost <= room {
-            let with: Vec<f64> = best.iter().take(room + 1 - cost).map(|gain| gain + item.gain).collect();
+            let with: Vec<f64> = best
+                .iter()
+                .take(room + 1 - cost)
+                .map(|gain| gain + item.gain)
+                .collect();
             let slots = best.iter_mut().zip(&mut row).skip(cost);
             for ((slot, mark), with) in slots.zip(with) {
                 if with > *slot + TIE {
@@ -103,23 +107,59 @@ mod tests {
 
     /// Minutes and chances of one plausible pupil; a guess is worth .2 (invented).
     const PROFILE: [(f64, f64); 25] = [
-        (1.0, 0.97), (1.0, 0.96), (1.5, 0.95), (1.5, 0.94), (2.0, 0.92), (2.0, 0.92), (2.5, 0.88),
-        (5.5, 0.55), (2.5, 0.86), (3.0, 0.82), (3.0, 0.80), (6.0, 0.50), (3.5, 0.74), (3.5, 0.70),
-        (4.0, 0.66), (4.0, 0.58), (7.0, 0.40), (4.5, 0.50), (3.0, 0.62), (5.0, 0.42), (6.0, 0.36),
-        (4.0, 0.45), (7.0, 0.30), (8.0, 0.25), (8.0, 0.22),
+        (1.0, 0.97),
+        (1.0, 0.96),
+        (1.5, 0.95),
+        (1.5, 0.94),
+        (2.0, 0.92),
+        (2.0, 0.92),
+        (2.5, 0.88),
+        (5.5, 0.55),
+        (2.5, 0.86),
+        (3.0, 0.82),
+        (3.0, 0.80),
+        (6.0, 0.50),
+        (3.5, 0.74),
+        (3.5, 0.70),
+        (4.0, 0.66),
+        (4.0, 0.58),
+        (7.0, 0.40),
+        (4.5, 0.50),
+        (3.0, 0.62),
+        (5.0, 0.42),
+        (6.0, 0.36),
+        (4.0, 0.45),
+        (7.0, 0.30),
+        (8.0, 0.25),
+        (8.0, 0.22),
     ];
 
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole seconds of a few minutes")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "whole seconds of a few minutes"
+    )]
     fn seconds(minutes: f64) -> u32 {
         (minutes * 60.0).round() as u32
     }
 
     fn profile() -> Vec<Item> {
-        PROFILE.iter().map(|(minutes, p)| Item { seconds: seconds(*minutes), gain: p - 0.2 }).collect()
+        PROFILE
+            .iter()
+            .map(|(minutes, p)| Item {
+                seconds: seconds(*minutes),
+                gain: p - 0.2,
+            })
+            .collect()
     }
 
     fn gain(items: &[Item], chosen: &[bool]) -> f64 {
-        items.iter().zip(chosen).filter(|(_, chosen)| **chosen).map(|(item, _)| item.gain).sum()
+        items
+            .iter()
+            .zip(chosen)
+            .filter(|(_, chosen)| **chosen)
+            .map(|(item, _)| item.gain)
+            .sum()
     }
 
     /// One minute kept for guesses (computed independently, no published source).
@@ -128,17 +168,30 @@ mod tests {
         let items = profile();
         let costs: Vec<u32> = items.iter().map(|item| item.seconds).collect();
         for (minutes, marks, left, in_turn, done) in [
-            (45, 14.670, vec![12, 17, 18, 20, 21, 22, 23, 24, 25], 14.17, 15),
+            (
+                45,
+                14.670,
+                vec![12, 17, 18, 20, 21, 22, 23, 24, 25],
+                14.17,
+                15,
+            ),
             (60, 15.520, vec![17, 20, 21, 23, 24, 25], 15.05, 18),
             (75, 15.940, vec![21, 23, 24, 25], 15.85, 21),
         ] {
             let budget = (minutes - 1) * 60;
             let chosen = choose(&items, budget);
             assert!((5.0 + gain(&items, &chosen) - marks).abs() < 1e-9);
-            let blank: Vec<usize> = (1..).zip(&chosen).filter(|(_, chosen)| !**chosen).map(|(q, _)| q).collect();
+            let blank: Vec<usize> = (1..)
+                .zip(&chosen)
+                .filter(|(_, chosen)| !**chosen)
+                .map(|(q, _)| q)
+                .collect();
             assert_eq!(blank, left);
             let in_turn_chosen = in_order(&costs, budget);
-            assert_eq!(in_turn_chosen.iter().filter(|chosen| **chosen).count(), done);
+            assert_eq!(
+                in_turn_chosen.iter().filter(|chosen| **chosen).count(),
+                done
+            );
             let guessed = 5.0 + gain(&items, &in_turn_chosen);
             assert!((guessed - in_turn).abs() < 1e-9, "{guessed}");
         }
@@ -149,7 +202,8 @@ mod tests {
     #[test]
     fn a_plan_card_says_when_each_section_is_done() {
         let minutes = [vec![1.2; 10], vec![2.5; 5], vec![3.6; 10]].concat();
-        let card = |factor: f64| -> Vec<u32> { minutes.iter().map(|m| seconds(m * factor)).collect() };
+        let card =
+            |factor: f64| -> Vec<u32> { minutes.iter().map(|m| seconds(m * factor)).collect() };
         let plain = card(1.0);
         let chosen = in_order(&plain, 53 * 60);
         let done = finishes(&plain, &chosen);
@@ -172,14 +226,23 @@ mod tests {
         let tasks = [58.5 / 20.0; 20];
         assert!((chance_done(&tasks, spread, 60.0).unwrap() - 0.584).abs() < 1e-3);
         assert!((chance_done(&tasks, spread, 55.0).unwrap() - 0.310).abs() < 1e-3);
-        assert_eq!((chance_done(&[], 0.5, 1.0), chance_done(&[1.0], 0.0, 1.0)), (None, None));
+        assert_eq!(
+            (chance_done(&[], 0.5, 1.0), chance_done(&[1.0], 0.0, 1.0)),
+            (None, None)
+        );
     }
 
     #[test]
     fn nothing_is_chosen_for_nothing() {
         assert!(choose(&[], 10).is_empty());
         let item = |seconds, gain| Item { seconds, gain };
-        assert_eq!(choose(&[item(5, 1.0), item(0, -1.0), item(0, 0.5), item(0, 0.0)], 4), [false, false, true, false]);
+        assert_eq!(
+            choose(
+                &[item(5, 1.0), item(0, -1.0), item(0, 0.5), item(0, 0.0)],
+                4
+            ),
+            [false, false, true, false]
+        );
         assert_eq!(choose(&[item(4, 1.0), item(4, 1.0)], 4), [true, false]);
     }
 

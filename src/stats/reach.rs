@@ -51,12 +51,30 @@ pub fn most_likely(start: i64, questions: &[Vec<Way>], budget: u32, target: i64)
     let problem = Problem::new(start, questions, budget, target)?;
     let (picks, chance) = climb::best_nearby(&problem)?;
     let Some(bounds) = Bounds::new(&problem) else {
-        return Some(Best { picks, chance, limit: 1.0 });
+        return Some(Best {
+            picks,
+            chance,
+            limit: 1.0,
+        });
     };
-    let mut search = Search { problem: &problem, bounds: &bounds, picks: Vec::new(), best: Best { picks, chance, limit: 0.0 }, nodes: 0 };
+    let mut search = Search {
+        problem: &problem,
+        bounds: &bounds,
+        picks: Vec::new(),
+        best: Best {
+            picks,
+            chance,
+            limit: 0.0,
+        },
+        nodes: 0,
+    };
     search.from(&problem.begin(), budget);
     let mut best = search.best;
-    best.limit = if search.nodes < NODES { best.chance } else { bounds.of(0, &problem.begin(), budget).max(best.chance) };
+    best.limit = if search.nodes < NODES {
+        best.chance
+    } else {
+        bounds.of(0, &problem.begin(), budget).max(best.chance)
+    };
     Some(best)
 }
 
@@ -82,14 +100,25 @@ impl<'a> Problem<'a> {
             if !free || !ways.iter().all(sound) {
                 return None;
             }
-            let gains = || ways.iter().flat_map(|way| way.outcomes.iter().map(|o| o.gain));
+            let gains = || {
+                ways.iter()
+                    .flat_map(|way| way.outcomes.iter().map(|o| o.gain))
+            };
             low = low.checked_add(gains().min()?)?;
             high = high.checked_add(gains().max()?)?;
         }
         let place = |total: i64| usize::try_from(total.checked_sub(low)?).ok();
-        let width = place(high)?.checked_add(1).filter(|width| *width <= CELLS)?;
+        let width = place(high)?
+            .checked_add(1)
+            .filter(|width| *width <= CELLS)?;
         let goal = place(target.max(low))?.min(width);
-        Some(Self { questions, budget, width, start: place(start)?, goal })
+        Some(Self {
+            questions,
+            budget,
+            width,
+            start: place(start)?,
+            goal,
+        })
     }
 
     fn begin(&self) -> Vec<f64> {
@@ -105,7 +134,11 @@ impl<'a> Problem<'a> {
         let mut next = vec![0.0; self.width];
         for outcome in &way.outcomes {
             let size = usize::try_from(outcome.gain.unsigned_abs()).unwrap_or(usize::MAX);
-            let (from, to) = if outcome.gain < 0 { (size, 0) } else { (0, size) };
+            let (from, to) = if outcome.gain < 0 {
+                (size, 0)
+            } else {
+                (0, size)
+            };
             for (slot, chance) in next.iter_mut().skip(to).zip(row.iter().skip(from)) {
                 *slot += outcome.p * chance;
             }
@@ -153,10 +186,20 @@ impl Bounds {
         }
         let unit = problem.budget / (steps - 1) + 1;
         let room = usize::try_from(problem.budget / unit).ok()?;
-        let mut bounds = Self { cells: vec![0.0; (questions.len() + 1) * (room + 1) * width], width, unit, room };
+        let mut bounds = Self {
+            cells: vec![0.0; (questions.len() + 1) * (room + 1) * width],
+            width,
+            unit,
+            room,
+        };
         for left in 0..=room {
             let from = bounds.place(questions.len(), left);
-            for cell in bounds.cells.iter_mut().skip(from + problem.goal).take(width.saturating_sub(problem.goal)) {
+            for cell in bounds
+                .cells
+                .iter_mut()
+                .skip(from + problem.goal)
+                .take(width.saturating_sub(problem.goal))
+            {
                 *cell = 1.0;
             }
         }
@@ -185,12 +228,18 @@ impl Bounds {
         let mut best = vec![0.0_f64; self.width];
         for way in ways {
             let cost = usize::try_from(way.seconds / self.unit).unwrap_or(usize::MAX);
-            let Some(rest) = left.checked_sub(cost) else { continue };
+            let Some(rest) = left.checked_sub(cost) else {
+                continue;
+            };
             let next = self.row(question + 1, rest);
             let mut sum = vec![0.0; self.width];
             for outcome in &way.outcomes {
                 let size = usize::try_from(outcome.gain.unsigned_abs()).unwrap_or(usize::MAX);
-                let (from, to) = if outcome.gain < 0 { (0, size) } else { (size, 0) };
+                let (from, to) = if outcome.gain < 0 {
+                    (0, size)
+                } else {
+                    (size, 0)
+                };
                 for (slot, value) in sum.iter_mut().skip(to).zip(next.iter().skip(from)) {
                     *slot += outcome.p * value;
                 }
@@ -204,9 +253,14 @@ impl Bounds {
 
     /// The bound for a partial choice that leaves these chances and seconds.
     fn of(&self, question: usize, row: &[f64], seconds: u32) -> f64 {
-        let left = usize::try_from(seconds / self.unit).unwrap_or(self.room).min(self.room);
+        let left = usize::try_from(seconds / self.unit)
+            .unwrap_or(self.room)
+            .min(self.room);
         let values = self.row(question, left);
-        row.iter().zip(values).map(|(chance, value)| chance * value).sum()
+        row.iter()
+            .zip(values)
+            .map(|(chance, value)| chance * value)
+            .sum()
     }
 }
 
@@ -225,7 +279,11 @@ impl Search<'_> {
         let Some(ways) = self.problem.questions.get(question) else {
             let chance = self.problem.reaches(row);
             if chance > self.best.chance + TIE {
-                self.best = Best { picks: self.picks.clone(), chance, limit: 0.0 };
+                self.best = Best {
+                    picks: self.picks.clone(),
+                    chance,
+                    limit: 0.0,
+                };
             }
             return;
         };

@@ -13,7 +13,9 @@ use crate::season::{Pupil, evidence, happens, sample, share};
 fn plans(paper: &Paper, sittings: usize, random: &mut impl Rng, goal: Goal) -> Plan {
     let known = sample("saltmarsh-a.paper.ron");
     let pupil = Pupil::drawn(random);
-    let season: Vec<_> = (0..sittings).map(|_| evidence("otter", &known, &pupil.sits(25, share(&known), random))).collect();
+    let season: Vec<_> = (0..sittings)
+        .map(|_| evidence("otter", &known, &pupil.sits(25, share(&known), random)))
+        .collect();
     let estimates = Estimates::new(&Alias::new("otter").unwrap(), paper, &season).unwrap();
     Plan::new(paper, &estimates, goal).unwrap()
 }
@@ -28,13 +30,20 @@ fn played(plan: &Plan, outlook: &Outlook, case: usize, random: &mut impl Rng) ->
             (false, Rest::Guess) => guess,
             (false, Rest::Blank) => return task.blank,
         };
-        if happens(random, chance) { task.right } else { task.wrong }
+        if happens(random, chance) {
+            task.right
+        } else {
+            task.wrong
+        }
     });
     marks.sum::<Mark>().to_f64()
 }
 
 fn campaign(pupils: u64, plays: usize) {
-    for (name, seed) in [("saltmarsh-b.paper.ron", 21), ("saltmarsh-old.paper.ron", 22)] {
+    for (name, seed) in [
+        ("saltmarsh-b.paper.ron", 21),
+        ("saltmarsh-old.paper.ron", 22),
+    ] {
         let paper = sample(name);
         let mut random = ChaCha8Rng::seed_from_u64(seed);
         for pupil in 0..pupils {
@@ -53,10 +62,23 @@ fn campaign(pupils: u64, plays: usize) {
             let mean = sum / count;
             let error = ((squares / count - mean * mean) / count).sqrt();
             // Four standard errors: one plan in 16,000 would be off by chance.
-            assert!((mean - promised).abs() < 4.0 * error, "{mean} {promised} {error}");
-            let seconds: u32 = plan.tasks.iter().zip(&plan.best.tried).filter(|(_, tried)| **tried).map(|(task, _)| task.seconds).sum();
+            assert!(
+                (mean - promised).abs() < 4.0 * error,
+                "{mean} {promised} {error}"
+            );
+            let seconds: u32 = plan
+                .tasks
+                .iter()
+                .zip(&plan.best.tried)
+                .filter(|(_, tried)| **tried)
+                .map(|(task, _)| task.seconds)
+                .sum();
             assert!(u64::from(seconds + plan.reserve) <= plan.allowed.as_millis() / 1000);
-            assert!((4..=6).contains(&plan.pace.checkpoints.len()), "{:?}", plan.pace);
+            assert!(
+                (4..=6).contains(&plan.pace.checkpoints.len()),
+                "{:?}",
+                plan.pace
+            );
         }
     }
 }
@@ -73,11 +95,15 @@ fn many_plans_bring_what_they_promise() {
 }
 
 #[test]
-fn a_plan_for_an_award_is_at_least_as_likely_to_reach_it_as_a_plan_for_marks_and_as_going_in_order() {
+fn a_plan_for_an_award_is_at_least_as_likely_to_reach_it_as_a_plan_for_marks_and_as_going_in_order()
+{
     let paper = sample("saltmarsh-old.paper.ron");
     let boundary = Mark::whole(67);
     for seed in [31, 32] {
-        let goal = Goal::Award { name: "silver".into(), boundary };
+        let goal = Goal::Award {
+            name: "silver".into(),
+            boundary,
+        };
         let award = plans(&paper, 2, &mut ChaCha8Rng::seed_from_u64(seed), goal);
         let marks = plans(&paper, 2, &mut ChaCha8Rng::seed_from_u64(seed), Goal::Marks);
         let chance = |outlook: &Outlook| outlook.marks.at_least(67);

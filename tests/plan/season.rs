@@ -51,7 +51,12 @@ impl Pupil {
     }
 
     /// One sitting: each question with how it was taken, whether a guess was right, and the seconds it took.
-    pub(crate) fn sits(self, questions: u16, share: f64, random: &mut impl Rng) -> Vec<(Seen, bool)> {
+    pub(crate) fn sits(
+        self,
+        questions: u16,
+        share: f64,
+        random: &mut impl Rng,
+    ) -> Vec<(Seen, bool)> {
         let level = self.level + defaults::DAY.hypot(defaults::PAPER) * deviate(random);
         let reach = self.reach + defaults::REACH_DAY * deviate(random);
         let sweeps = happens(random, self.sweeps);
@@ -71,8 +76,19 @@ impl Pupil {
                 (false, _, false) => Done::Blank,
             };
             let spread = defaults::TIME_SPREAD;
-            let time = share * defaults::time_factor(place) * self.pace * (spread * deviate(random) - spread * spread / 2.0).exp();
-            (Seen { number, place, done, seconds: works.then_some(time.max(10.0)) }, lucky)
+            let time = share
+                * defaults::time_factor(place)
+                * self.pace
+                * (spread * deviate(random) - spread * spread / 2.0).exp();
+            (
+                Seen {
+                    number,
+                    place,
+                    done,
+                    seconds: works.then_some(time.max(10.0)),
+                },
+                lucky,
+            )
         };
         (1..=questions).map(seen).collect()
     }
@@ -96,23 +112,11 @@ pub(crate) fn share(paper: &Paper) -> f64 {
     paper.allowed.as_seconds() / f64::from(paper.outline.questions)
 }
 
-/// The mark of a sitting, exactly.
-pub(crate) fn mark(paper: &Paper, sitting: &[(Seen, bool)]) -> Mark {
-    let rule = &paper.outline.rule;
-    let marks = sitting.iter().map(|(seen, lucky)| {
-        let section = rule.section(seen.number).unwrap();
-        match (seen.done, lucky) {
-            (Done::Right, _) | (Done::Guessed, true) => section.right,
-            (Done::Wrong, _) | (Done::Guessed, false) => section.wrong,
-            (Done::Blank, _) => section.blank,
-        }
-    });
-    rule.start + marks.sum()
-}
-
 /// A paper of the samples.
 pub(crate) fn sample(name: &str) -> Paper {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers").join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("sample-papers")
+        .join(name);
     pacebell::files::paper::load(&path).unwrap()
 }
 
@@ -121,17 +125,32 @@ fn started(day: i64) -> DateTime<chrono::FixedOffset> {
 }
 
 /// Writes a sitting as a session file, answers as the key has them or beside it.
-pub(crate) fn write(folder: &Path, pupil: &str, day: i64, paper: &Paper, key: &str, sitting: &[(Seen, bool)]) {
+pub(crate) fn write(
+    folder: &Path,
+    pupil: &str,
+    day: i64,
+    paper: &Paper,
+    key: &str,
+    sitting: &[(Seen, bool)],
+) {
     let header = header(pupil, day, paper);
     let mut chain = Chain::default();
     let mut lines = vec![write_header(&header, &mut chain).unwrap()];
     for (at, event) in script(&header, key, sitting) {
-        let stamped = Stamped { at: Elapsed::seconds(at), utc: DateTime::<Utc>::UNIX_EPOCH, event };
+        let stamped = Stamped {
+            at: Elapsed::seconds(at),
+            utc: DateTime::<Utc>::UNIX_EPOCH,
+            event,
+        };
         lines.push(write_event(&stamped, &mut chain).unwrap());
     }
     let folder = folder.join(pupil);
     fs::create_dir_all(&folder).unwrap();
-    fs::write(folder.join(format!("{day}-{}.session.ron", paper.outline.id)), lines.concat()).unwrap();
+    fs::write(
+        folder.join(format!("{day}-{}.session.ron", paper.outline.id)),
+        lines.concat(),
+    )
+    .unwrap();
 }
 
 fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
@@ -147,17 +166,30 @@ fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
         plan: None,
         program: "test".into(),
         started: started(day),
-        boot: Boot { id: "boot".into(), zero: 0 },
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
     }
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "seconds of a few minutes")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "seconds of a few minutes"
+)]
 fn script(header: &Header, key: &str, sitting: &[(Seen, bool)]) -> Vec<(u64, Event)> {
     let mut events = Vec::new();
     let mut at = 0_u64;
     let end = header.allowed.as_millis() / 1000 - 30;
     let right = |index: usize| Label::new(key.chars().nth(index).unwrap()).unwrap();
-    let wrong = |index: usize| if right(index) == Label::new('A').unwrap() { Label::new('B').unwrap() } else { Label::new('A').unwrap() };
+    let wrong = |index: usize| {
+        if right(index) == Label::new('A').unwrap() {
+            Label::new('B').unwrap()
+        } else {
+            Label::new('A').unwrap()
+        }
+    };
     for (seen, lucky) in sitting {
         let number = seen.number;
         let index = number.index();
@@ -173,6 +205,6 @@ fn script(header: &Header, key: &str, sitting: &[(Seen, bool)]) -> Vec<(u64, Eve
             events.push((at.min(end), Event::Said(number, How::Guessed)));
         }
     }
-    events.push((end, Event::Closed(Ending::FinishedEarly)));
+    events.push(((at + 5).min(end), Event::Closed(Ending::FinishedEarly)));
     events
 }

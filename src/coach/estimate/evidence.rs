@@ -32,7 +32,10 @@ pub struct PaperId {
 impl PaperId {
     /// The paper's id with its fingerprint.
     pub fn of(outline: &Outline) -> Self {
-        Self { id: outline.id.clone(), fingerprint: outline.fingerprint.to_string() }
+        Self {
+            id: outline.id.clone(),
+            fingerprint: outline.fingerprint.to_string(),
+        }
     }
 }
 
@@ -107,8 +110,16 @@ pub fn read(sitting: &Sitting, events: &[Stamped], key: &Key) -> Option<Evidence
         return None;
     }
     let marked = mark(&answers(sitting, Take::InTime), key, &header.paper.rule);
-    let batched = if header.paper.on_screen { BTreeSet::new() } else { batched(events) };
-    let given = marked.questions.iter().filter(|question| question.answer.given.is_some()).count();
+    let batched = if header.paper.on_screen {
+        BTreeSet::new()
+    } else {
+        batched(events)
+    };
+    let given = marked
+        .questions
+        .iter()
+        .filter(|question| question.answer.given.is_some())
+        .count();
     let trust = match header.mode {
         Mode::Entered => Trust::Entered,
         Mode::Timed if real(batched.len()) > BATCH_SHARE * real(given) => Trust::Batched,
@@ -117,9 +128,12 @@ pub fn read(sitting: &Sitting, events: &[Stamped], key: &Key) -> Option<Evidence
     let seen = |question: &QuestionMark| {
         let number = question.answer.number;
         let done = done(question)?;
-        let spent = sitting.time_on(number, sitting.latest());
+        let spent = sitting
+            .time_on(number, sitting.latest())
+            .since(idle(sitting, events, number));
         let worked = matches!(done, Done::Right | Done::Wrong);
-        let timed = worked && trust == Trust::Trusted && !batched.contains(&number) && spent >= SHORTEST;
+        let timed =
+            worked && trust == Trust::Trusted && !batched.contains(&number) && spent >= SHORTEST;
         Some(Seen {
             number,
             place: place(number, header.paper.questions),
@@ -150,6 +164,26 @@ fn done(question: &QuestionMark) -> Option<Done> {
     }
 }
 
+/// How long the question that was open at the end stayed so after its last answer: waiting, not working.
+fn idle(sitting: &Sitting, events: &[Stamped], number: QuestionNo) -> Elapsed {
+    let answered = events
+        .iter()
+        .rev()
+        .find(|stamped| matches!(&stamped.event, Event::Answered(own, _) if *own == number));
+    let last = sitting
+        .visits()
+        .last()
+        .filter(|visit| visit.question == number);
+    let (Some(answered), Some(last)) = (answered, last) else {
+        return Elapsed::ZERO;
+    };
+    let after = crate::domain::sitting::Visit {
+        from: last.from.max(answered.at),
+        ..*last
+    };
+    sitting.length(&after, sitting.latest())
+}
+
 /// The questions whose first answers came in a batch: worked on paper first, then keyed.
 fn batched(events: &[Stamped]) -> BTreeSet<QuestionNo> {
     let mut seen = BTreeSet::new();
@@ -157,7 +191,9 @@ fn batched(events: &[Stamped]) -> BTreeSet<QuestionNo> {
     for stamped in events {
         match &stamped.event {
             Event::TimeUp { .. } => break,
-            Event::Answered(question, _) if seen.insert(*question) => firsts.push((stamped.at, *question)),
+            Event::Answered(question, _) if seen.insert(*question) => {
+                firsts.push((stamped.at, *question));
+            }
             _ => {}
         }
     }
@@ -168,3 +204,6 @@ fn batched(events: &[Stamped]) -> BTreeSet<QuestionNo> {
         .map(|(_, question)| *question)
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

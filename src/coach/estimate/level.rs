@@ -45,7 +45,13 @@ impl Trait {
         }
     }
 
-    fn difficulty(self, scale: &Scale, paper: &PaperId, number: QuestionNo, place: f64) -> Difficulty {
+    fn difficulty(
+        self,
+        scale: &Scale,
+        paper: &PaperId,
+        number: QuestionNo,
+        place: f64,
+    ) -> Difficulty {
         match self {
             Self::Right => scale.difficulty(paper, number, place),
             Self::Worked => defaults::reach(place),
@@ -72,9 +78,16 @@ impl Trait {
         let counts = self == Self::Right || one.full;
         let of = |seen: &Seen| {
             let success = self.outcome(seen)?;
-            Some(Try { difficulty: self.difficulty(scale, &one.paper, seen.number, seen.place), success })
+            Some(Try {
+                difficulty: self.difficulty(scale, &one.paper, seen.number, seen.place),
+                success,
+            })
         };
-        one.answers.iter().filter(|_| counts).filter_map(of).collect()
+        one.answers
+            .iter()
+            .filter(|_| counts)
+            .filter_map(of)
+            .collect()
     }
 }
 
@@ -83,12 +96,21 @@ impl Level {
     pub fn new(kind: Trait, own: &[&Evidence], group: &[&Evidence], scale: &Scale) -> Option<Self> {
         let likely = |one: &Evidence| {
             let tries = kind.tries(one, scale);
-            (!tries.is_empty()).then(|| (tries.len(), Likelihood::of(&tries, kind.day(scale, &one.paper))))
+            (!tries.is_empty()).then(|| {
+                (
+                    tries.len(),
+                    Likelihood::of(&tries, kind.day(scale, &one.paper)),
+                )
+            })
         };
         let mut people = BTreeMap::<&Alias, Likelihood>::new();
         for one in group {
-            let Some((_, likely)) = likely(one) else { continue };
-            let both = people.get(&one.pupil).map_or_else(|| likely.clone(), |known| known.and(&likely));
+            let Some((_, likely)) = likely(one) else {
+                continue;
+            };
+            let both = people
+                .get(&one.pupil)
+                .map_or_else(|| likely.clone(), |known| known.and(&likely));
             people.insert(&one.pupil, both);
         }
         let group_pupils = people.len();
@@ -96,7 +118,9 @@ impl Level {
         let before = group_of(&people, kind.pupils(), defaults::PUPILS_STRENGTH);
         let start = Belief::normal(before.0, before.1)?;
         let found: Vec<_> = own.iter().filter_map(|one| likely(one)).collect();
-        let belief = found.iter().fold(start.clone(), |belief, (_, likely)| belief.after(likely));
+        let belief = found
+            .iter()
+            .fold(start.clone(), |belief, (_, likely)| belief.after(likely));
         // What the variance has shrunk by is what the pupil's own answers say.
         let own_weight = (1.0 - (belief.sd() / start.sd()).powi(2)).clamp(0.0, 1.0);
         let of_group = shrink::weight(group_pupils, defaults::PUPILS_STRENGTH);
@@ -115,7 +139,13 @@ impl Level {
     }
 
     /// How hard a question is for this.
-    pub fn difficulty(&self, scale: &Scale, paper: &PaperId, number: QuestionNo, place: f64) -> Difficulty {
+    pub fn difficulty(
+        &self,
+        scale: &Scale,
+        paper: &PaperId,
+        number: QuestionNo,
+        place: f64,
+    ) -> Difficulty {
         self.kind.difficulty(scale, paper, number, place)
     }
 

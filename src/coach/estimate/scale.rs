@@ -33,19 +33,33 @@ impl Scale {
     /// Calibrates by conditional maximum likelihood all papers together where the group's answers link them,
     /// else `target` alone; what is found is drawn towards the default by its standard error.
     pub fn new(group: &[&Evidence], target: &PaperId) -> Self {
-        let of_target: Vec<_> = group.iter().copied().filter(|one| one.paper == *target).collect();
+        let of_target: Vec<_> = group
+            .iter()
+            .copied()
+            .filter(|one| one.paper == *target)
+            .collect();
         let together = calibrated(group);
-        let alone = if together.is_ok() { None } else { Some(calibrated(&of_target)) };
+        let alone = if together.is_ok() {
+            None
+        } else {
+            Some(calibrated(&of_target))
+        };
         match (together, alone) {
             (Ok(scale), _) | (Err(_), Some(Ok(scale))) => scale,
-            (Err(why), _) => Self { shortage: Some(why), ..Self::default() },
+            (Err(why), _) => Self {
+                shortage: Some(why),
+                ..Self::default()
+            },
         }
     }
 
     /// How hard a question of a paper is.
     pub fn difficulty(&self, paper: &PaperId, number: QuestionNo, place: f64) -> Difficulty {
         let item = (paper.clone(), number);
-        self.measured.get(&item).copied().unwrap_or_else(|| defaults::difficulty(place))
+        self.measured
+            .get(&item)
+            .copied()
+            .unwrap_or_else(|| defaults::difficulty(place))
     }
 
     /// Whether the paper as a whole has its place on the scale.
@@ -63,14 +77,22 @@ fn calibrated(group: &[&Evidence]) -> Result<Scale, String> {
             let item = (one.paper.clone(), seen.number);
             places.insert(item.clone(), seen.place);
             // Of a paper sat twice the first go counts.
-            people.entry(&one.pupil).or_default().entry(item).or_insert(seen.done == Done::Right);
+            people
+                .entry(&one.pupil)
+                .or_default()
+                .entry(item)
+                .or_insert(seen.done == Done::Right);
         }
     }
     if people.len() < FEWEST_PEOPLE {
-        return Err(format!("fewer than {FEWEST_PEOPLE} other pupils have marked sittings here"));
+        return Err(format!(
+            "fewer than {FEWEST_PEOPLE} other pupils have marked sittings here"
+        ));
     }
     if places.len() > MOST_ITEMS {
-        return Err(format!("together the papers have more than {MOST_ITEMS} questions"));
+        return Err(format!(
+            "together the papers have more than {MOST_ITEMS} questions"
+        ));
     }
     let mut answers = Answers::new(places.len());
     for own in people.values() {
@@ -78,21 +100,42 @@ fn calibrated(group: &[&Evidence]) -> Result<Scale, String> {
         let _counted = answers.add(&row);
     }
     let found = calibrate(&answers).map_err(|shortage| shortage.to_string())?;
-    let measured: Vec<_> = places.iter().zip(&found.items).filter_map(|(place, item)| Some((place, item.as_ref().ok()?))).collect();
+    let measured: Vec<_> = places
+        .iter()
+        .zip(&found.items)
+        .filter_map(|(place, item)| Some((place, item.as_ref().ok()?)))
+        .collect();
     if found.people < FEWEST_PEOPLE || measured.is_empty() {
-        return Err(format!("fewer than {FEWEST_PEOPLE} other pupils got some right and some wrong"));
+        return Err(format!(
+            "fewer than {FEWEST_PEOPLE} other pupils got some right and some wrong"
+        ));
     }
     // Only distances are measured: the middle is put where the default has it.
-    let shift = measured.iter().map(|((_, place), item)| defaults::difficulty(**place).mean - item.difficulty).sum::<f64>() / real(measured.len());
+    let shift = measured
+        .iter()
+        .map(|((_, place), item)| defaults::difficulty(**place).mean - item.difficulty)
+        .sum::<f64>()
+        / real(measured.len());
     let drawn = measured.iter().map(|((item, place), found)| {
         let default = defaults::difficulty(**place);
-        let (mean, sd) = pooled((found.difficulty + shift, found.error.max(1e-3)), (default.mean, default.sd));
+        let (mean, sd) = pooled(
+            (found.difficulty + shift, found.error.max(1e-3)),
+            (default.mean, default.sd),
+        );
         ((*item).clone(), Difficulty { mean, sd })
     });
-    Ok(Scale { measured: drawn.collect(), people: found.people, shortage: None })
+    Ok(Scale {
+        measured: drawn.collect(),
+        people: found.people,
+        shortage: None,
+    })
 }
 
 /// The papers that a group's sittings are of.
 pub fn papers(group: &[&Evidence]) -> usize {
-    group.iter().map(|one| &one.paper).collect::<BTreeSet<_>>().len()
+    group
+        .iter()
+        .map(|one| &one.paper)
+        .collect::<BTreeSet<_>>()
+        .len()
 }

@@ -55,9 +55,16 @@ impl Times {
         let outline = &paper.outline;
         let target = PaperId::of(outline);
         let share = paper.allowed.as_seconds() / f64::from(outline.questions.max(1));
-        let ratios = |all: &[&Evidence]| -> Vec<Ratio> { all.iter().flat_map(|one| ratios(one, &target, share)).collect() };
+        let ratios = |all: &[&Evidence]| -> Vec<Ratio> {
+            all.iter()
+                .flat_map(|one| ratios(one, &target, share))
+                .collect()
+        };
         let group = Layers::new(ratios(group));
-        let own_ratios = ratios(own).into_iter().map(|ratio| Ratio { log: ratio.log - group.at(ratio.place, ratio.number).0, ..ratio });
+        let own_ratios = ratios(own).into_iter().map(|ratio| Ratio {
+            log: ratio.log - group.at(ratio.place, ratio.number).0,
+            ..ratio
+        });
         let own = Layers::new(own_ratios.collect());
         let variance = own.variance();
         let questions = outline.numbers().map(|number| {
@@ -91,7 +98,11 @@ fn ratios(one: &Evidence, target: &PaperId, share: f64) -> Vec<Ratio> {
     let of = |seen: &super::evidence::Seen| {
         let seconds = seen.seconds?;
         let expected = share * defaults::time_factor(seen.place) * middle();
-        Some(Ratio { place: seen.place, number: same.then_some(seen.number), log: (seconds / expected).ln() })
+        Some(Ratio {
+            place: seen.place,
+            number: same.then_some(seen.number),
+            log: (seconds / expected).ln(),
+        })
     };
     one.answers.iter().filter_map(of).collect()
 }
@@ -117,17 +128,29 @@ impl Layers {
     /// The ratio to expect at a place, and the weight that it has.
     fn at(&self, place: f64, number: Option<QuestionNo>) -> (f64, f64) {
         let all = weight(self.ratios.len(), OVERALL);
-        let near = self.ratios.iter().filter(|ratio| (ratio.place - place).abs() <= NEAR);
+        let near = self
+            .ratios
+            .iter()
+            .filter(|ratio| (ratio.place - place).abs() <= NEAR);
         let (local, near) = drawn(near.map(|ratio| ratio.log - self.overall), LOCAL);
-        let same = self.ratios.iter().filter(|ratio| number.is_some() && ratio.number == number);
+        let same = self
+            .ratios
+            .iter()
+            .filter(|ratio| number.is_some() && ratio.number == number);
         let known = self.overall + local;
         let (single, one) = drawn(same.map(|ratio| ratio.log - known), SINGLE);
-        (known + single, 1.0 - (1.0 - all) * (1.0 - near) * (1.0 - one))
+        (
+            known + single,
+            1.0 - (1.0 - all) * (1.0 - near) * (1.0 - one),
+        )
     }
 
     /// The variance of a single time about what is expected, drawn to the default's.
     fn variance(&self) -> f64 {
-        let gaps = self.ratios.iter().map(|ratio| (ratio.log - self.at(ratio.place, None).0).powi(2));
+        let gaps = self
+            .ratios
+            .iter()
+            .map(|ratio| (ratio.log - self.at(ratio.place, None).0).powi(2));
         let default = defaults::TIME_SPREAD.powi(2);
         default + drawn(gaps.map(|square| square - default), OVERALL).0
     }

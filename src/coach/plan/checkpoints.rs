@@ -25,30 +25,54 @@ struct Stop {
 pub(super) fn of(tasks: &[Task], tried: &[bool], ends: &[QuestionNo]) -> PacePlan {
     let seconds: Vec<u32> = tasks.iter().map(|task| task.seconds).collect();
     let done = finishes(&seconds, tried);
-    let stops: Vec<Stop> = tasks.iter().zip(done).filter_map(|(task, done)| Some(Stop { number: task.number, done: done? })).collect();
+    let stops: Vec<Stop> = tasks
+        .iter()
+        .zip(done)
+        .filter_map(|(task, done)| {
+            Some(Stop {
+                number: task.number,
+                done: done?,
+            })
+        })
+        .collect();
     let mut chosen: BTreeSet<usize> = stops.len().checked_sub(1).into_iter().collect();
     for end in ends {
         // The last question tried at or before the section's end.
-        chosen.extend(stops.partition_point(|stop| stop.number <= *end).checked_sub(1));
+        chosen.extend(
+            stops
+                .partition_point(|stop| stop.number <= *end)
+                .checked_sub(1),
+        );
     }
     while chosen.len() > MOST {
-        let Some(closest) = closest(&stops, &chosen) else { break };
+        let Some(closest) = closest(&stops, &chosen) else {
+            break;
+        };
         chosen.remove(&closest);
     }
     while chosen.len() <= FEWEST {
-        let Some(between) = between(&stops, &chosen) else { break };
+        let Some(between) = between(&stops, &chosen) else {
+            break;
+        };
         chosen.insert(between);
     }
-    PacePlan { checkpoints: rounded(chosen.iter().filter_map(|place| stops.get(*place))) }
+    PacePlan {
+        checkpoints: rounded(chosen.iter().filter_map(|place| stops.get(*place))),
+    }
 }
 
 /// The checkpoint, not the last, that comes soonest after the one before it.
 fn closest(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
     let done = |place: &usize| stops.get(*place).map_or(0, |stop| stop.done);
     let before = std::iter::once(0).chain(chosen.iter().map(done));
-    let gaps = chosen.iter().zip(before).map(|(place, before)| (done(place).saturating_sub(before), *place));
+    let gaps = chosen
+        .iter()
+        .zip(before)
+        .map(|(place, before)| (done(place).saturating_sub(before), *place));
     let last = chosen.last().copied();
-    gaps.filter(|(_, place)| Some(*place) != last).min().map(|(_, place)| place)
+    gaps.filter(|(_, place)| Some(*place) != last)
+        .min()
+        .map(|(_, place)| place)
 }
 
 /// The stop nearest the middle of the longest stretch that has one inside.
@@ -63,7 +87,9 @@ fn between(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
         let gap = done(*to).saturating_sub(begun);
         let middle = begun + gap / 2;
         let off = |place: &usize| {
-            let round = stops.get(*place).is_some_and(|stop| stop.number.0.is_multiple_of(5));
+            let round = stops
+                .get(*place)
+                .is_some_and(|stop| stop.number.0.is_multiple_of(5));
             done(*place).abs_diff(middle) + if round { 0 } else { ROUND }
         };
         let inside = (first..*to).min_by_key(off);
@@ -79,8 +105,14 @@ fn rounded<'a>(stops: impl Iterator<Item = &'a Stop>) -> Vec<Checkpoint> {
     let mut checkpoints: Vec<Checkpoint> = Vec::new();
     for stop in stops {
         let halves = i64::from((stop.done + 15) / 30).max(1);
-        let next = Checkpoint { question: stop.number, minutes: Mark::from_steps(halves, 2) };
-        if checkpoints.last().is_some_and(|last| last.minutes == next.minutes) {
+        let next = Checkpoint {
+            question: stop.number,
+            minutes: Mark::from_steps(halves, 2),
+        };
+        if checkpoints
+            .last()
+            .is_some_and(|last| last.minutes == next.minutes)
+        {
             checkpoints.pop();
         }
         checkpoints.push(next);

@@ -10,6 +10,10 @@ const STEP: u32 = 30;
 /// No single leash takes more than this part of the time.
 const LARGEST_PART: u32 = 6;
 
+/// A stay of twice the planned time, and of so many seconds more than that time, is a sink (common practice, no
+/// source).
+const SINK: f64 = 120.0;
+
 /// For each question that is tried, when to leave it, in seconds; nothing for the others, and nothing where
 /// leaving never pays.
 ///
@@ -17,8 +21,16 @@ const LARGEST_PART: u32 = 6;
 /// it brings on what is.
 pub(super) fn each(tasks: &[Task], tried: &[bool]) -> Vec<Option<f64>> {
     let price = |task: &Task| task.gain() / f64::from(task.seconds.max(1));
-    let of = |own: bool| tasks.iter().zip(tried).filter(move |(_, tried)| **tried == own).map(|(task, _)| price(task));
-    let undone = of(false).filter(|price| *price > 0.0).max_by(f64::total_cmp);
+    let of = |own: bool| {
+        tasks
+            .iter()
+            .zip(tried)
+            .filter(move |(_, tried)| **tried == own)
+            .map(|(task, _)| price(task))
+    };
+    let undone = of(false)
+        .filter(|price| *price > 0.0)
+        .max_by(f64::total_cmp);
     let Some(price) = undone.or_else(|| of(true).min_by(f64::total_cmp)) else {
         return vec![None; tasks.len()];
     };
@@ -29,8 +41,9 @@ pub(super) fn each(tasks: &[Task], tried: &[bool]) -> Vec<Option<f64>> {
             prize: task.right.to_f64() - task.left(),
         };
         let leave = tried.then(|| struggle.leave_after(price))??;
-        // Nobody is told to leave before the time that the plan itself gives.
-        Some(leave.max(f64::from(task.seconds)))
+        // Not before the time that the plan itself gives, nor after the one from which a stay is a sink.
+        let planned = f64::from(task.seconds);
+        Some(leave.clamp(planned, (2.0 * planned).max(planned + SINK)))
     };
     tasks.iter().zip(tried).map(one).collect()
 }
@@ -39,7 +52,11 @@ pub(super) fn each(tasks: &[Task], tried: &[bool]) -> Vec<Option<f64>> {
 pub(super) fn for_all(each: &[Option<f64>], budget: u32) -> Option<u32> {
     let known: Vec<f64> = each.iter().copied().flatten().collect();
     let middle = summary::median(&known)?;
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive time of less than a day")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a positive time of less than a day"
+    )]
     let steps = (middle / f64::from(STEP)).round() as u32;
     let longest = (budget / LARGEST_PART / STEP * STEP).max(SHORTEST);
     Some(steps.saturating_mul(STEP).clamp(SHORTEST, longest))

@@ -66,13 +66,20 @@ impl Task {
 
     /// The chance in one case.
     pub(super) fn in_case(&self, case: usize) -> f64 {
-        self.chances.get(case).copied().unwrap_or_else(|| self.chance())
+        self.chances
+            .get(case)
+            .copied()
+            .unwrap_or_else(|| self.chance())
     }
 
     /// A guess where it is worth more than a blank, else a blank.
     pub fn usual_rest(&self) -> Rest {
         let blind = Mark::blind_guess(self.right, self.wrong, self.options);
-        if blind > self.blank { Rest::Guess } else { Rest::Blank }
+        if blind > self.blank {
+            Rest::Guess
+        } else {
+            Rest::Blank
+        }
     }
 
     /// The marks expected when it is left.
@@ -88,19 +95,32 @@ impl Task {
     }
 
     pub(super) fn item(&self) -> Item {
-        Item { seconds: self.seconds, gain: self.gain() }
+        Item {
+            seconds: self.seconds,
+            gain: self.gain(),
+        }
     }
 
     pub(super) fn trying(&self, chance: f64, grid: i64) -> Option<Vec<Outcome>> {
         let chance = chance.clamp(0.0, 1.0);
         let ways = [(self.right, chance), (self.wrong, 1.0 - chance)];
-        ways.map(|(mark, p)| Some(Outcome { gain: mark.steps(grid)?, p })).into_iter().collect()
+        ways.map(|(mark, p)| {
+            Some(Outcome {
+                gain: mark.steps(grid)?,
+                p,
+            })
+        })
+        .into_iter()
+        .collect()
     }
 
     pub(super) fn leaving(&self, rest: Rest, grid: i64) -> Option<Vec<Outcome>> {
         match rest {
             Rest::Guess => self.trying(1.0 / real(self.options.max(1)), grid),
-            Rest::Blank => Some(vec![Outcome { gain: self.blank.steps(grid)?, p: 1.0 }]),
+            Rest::Blank => Some(vec![Outcome {
+                gain: self.blank.steps(grid)?,
+                p: 1.0,
+            }]),
         }
     }
 }
@@ -114,17 +134,28 @@ pub(super) fn tasks(paper: &Paper, estimates: &Estimates) -> Vec<Task> {
     let task = |(number, time): (QuestionNo, &super::super::estimate::times::TimeEstimate)| {
         let section = outline.rule.section(number)?;
         let difficulty = level.difficulty(scale, &id, number, place(number, outline.questions));
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive time of less than a day; a larger one saturates")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a positive time of less than a day; a larger one saturates"
+        )]
         let seconds = time.seconds.round().max(1.0) as u32;
         Some(Task {
             number,
             seconds,
-            chances: cases.iter().map(|value| ability::chance(*value, difficulty)).collect(),
+            chances: cases
+                .iter()
+                .map(|value| ability::chance(*value, difficulty))
+                .collect(),
             right: section.right,
             wrong: section.wrong,
             blank: section.blank,
             options: outline.labels(number).len(),
         })
     };
-    outline.numbers().zip(&estimates.times.questions).filter_map(task).collect()
+    outline
+        .numbers()
+        .zip(&estimates.times.questions)
+        .filter_map(task)
+        .collect()
 }

@@ -9,8 +9,8 @@
 
 use serde::Serialize;
 
-use super::Told;
 use super::super::sources::{CAUTION, Shares, Sources};
+use super::Told;
 use crate::coach::plan::{Goal, Outlook, Plan};
 
 #[derive(Serialize)]
@@ -74,9 +74,14 @@ pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::
     let plan = told.plan;
     let (goal, award, boundary) = match &plan.goal {
         Goal::Marks => ("marks", None, None),
-        Goal::Award { name, boundary } => ("award", Some(name.as_str()), Some(boundary.to_string())),
+        Goal::Award { name, boundary } => {
+            ("award", Some(name.as_str()), Some(boundary.to_string()))
+        }
     };
-    let stop = |checkpoint: &crate::domain::header::Checkpoint| Stop { question: checkpoint.question.0, minutes: checkpoint.minutes.to_string() };
+    let stop = |checkpoint: &crate::domain::header::Checkpoint| Stop {
+        question: checkpoint.question.0,
+        minutes: checkpoint.minutes.to_string(),
+    };
     let sheet = Sheet {
         pupil: told.estimates.pupil.as_str(),
         paper: &told.paper.outline.id,
@@ -101,11 +106,18 @@ pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::
 }
 
 fn way(plan: &Plan, outlook: &Outlook) -> Way {
-    let tried = plan.tasks.iter().zip(&outlook.tried).filter(|(_, tried)| **tried);
+    let tried = plan
+        .tasks
+        .iter()
+        .zip(&outlook.tried)
+        .filter(|(_, tried)| **tried);
     Way {
         tried: tried.map(|(task, _)| task.number.0).collect(),
         expected: plan.expected(outlook),
-        interval_80: plan.range(outlook).map(|(low, high)| Between { low: low.to_string(), high: high.to_string() }),
+        interval_80: plan.range(outlook).map(|(low, high)| Between {
+            low: low.to_string(),
+            high: high.to_string(),
+        }),
         chance: outlook.chance.map(|[chance, ..]| chance),
         chance_range_80: outlook.chance.map(|[_, low, high]| Between { low, high }),
     }
@@ -113,8 +125,17 @@ fn way(plan: &Plan, outlook: &Outlook) -> Way {
 
 fn questions(told: &Told<'_>) -> Vec<Question> {
     let plan = told.plan;
-    let ways = plan.best.tried.iter().zip(&plan.best.rest).zip(&plan.leave_each);
-    let parts = plan.tasks.iter().zip(ways).zip(&told.estimates.times.questions);
+    let ways = plan
+        .best
+        .tried
+        .iter()
+        .zip(&plan.best.rest)
+        .zip(&plan.leave_each);
+    let parts = plan
+        .tasks
+        .iter()
+        .zip(ways)
+        .zip(&told.estimates.times.questions);
     let questions = parts.map(|((task, ((tried, rest), leave)), time)| Question {
         number: task.number.0,
         seconds: task.seconds,

@@ -9,16 +9,22 @@ fn outcome(gain: i64, p: f64) -> Outcome {
 }
 
 fn tried(seconds: u32, right: i64, wrong: i64, p: f64) -> Way {
-    Way { seconds, outcomes: vec![outcome(right, p), outcome(wrong, 1.0 - p)] }
+    Way {
+        seconds,
+        outcomes: vec![outcome(right, p), outcome(wrong, 1.0 - p)],
+    }
 }
 
 fn blank() -> Way {
-    Way { seconds: 0, outcomes: vec![outcome(0, 1.0)] }
+    Way {
+        seconds: 0,
+        outcomes: vec![outcome(0, 1.0)],
+    }
 }
 
 /// Every whole choice.
 fn everything(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> f64 {
-    fn go(rest: &[Vec<Way>], left: u32, total: i64, target: i64, plans: &mut Vec<(u32, Vec<Way>)>, so_far: &[Way]) {
+    fn go(rest: &[Vec<Way>], left: u32, plans: &mut Vec<(u32, Vec<Way>)>, so_far: &[Way]) {
         let Some((ways, rest)) = rest.split_first() else {
             plans.push((left, so_far.to_vec()));
             return;
@@ -27,7 +33,7 @@ fn everything(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> f
             if let Some(left) = left.checked_sub(way.seconds) {
                 let mut next = so_far.to_vec();
                 next.push(way.clone());
-                go(rest, left, total, target, plans, &next);
+                go(rest, left, plans, &next);
             }
         }
     }
@@ -36,11 +42,17 @@ fn everything(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> f
         let Some((way, rest)) = ways.split_first() else {
             return if total >= target { 1.0 } else { 0.0 };
         };
-        way.outcomes.iter().map(|o| o.p * reach(rest, total + o.gain, target)).sum()
+        way.outcomes
+            .iter()
+            .map(|o| o.p * reach(rest, total + o.gain, target))
+            .sum()
     }
     let mut plans = Vec::new();
-    go(questions, budget, start, target, &mut plans, &[]);
-    plans.iter().map(|(_, ways)| reach(ways, start, target)).fold(0.0, f64::max)
+    go(questions, budget, &mut plans, &[]);
+    plans
+        .iter()
+        .map(|(_, ways)| reach(ways, start, target))
+        .fold(0.0, f64::max)
 }
 
 /// A quarter off a wrong answer, in quarters: at 14 with line 15 and j blanks to guess or leave, exactly j
@@ -49,7 +61,15 @@ fn everything(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> f
 #[test]
 fn near_a_line_the_number_of_guesses_is_chosen_by_the_chance() {
     let questions = |count: usize| vec![vec![tried(0, 4, -1, 0.2), blank()]; count];
-    for (count, chance) in [(0, 0.0), (1, 0.2), (2, 0.2), (3, 0.2), (4, 0.2), (5, 0.2627), (6, 0.3446)] {
+    for (count, chance) in [
+        (0, 0.0),
+        (1, 0.2),
+        (2, 0.2),
+        (3, 0.2),
+        (4, 0.2),
+        (5, 0.2627),
+        (6, 0.3446),
+    ] {
         let best = most_likely(56, &questions(count), 0, 60).unwrap();
         assert!((best.chance - chance).abs() < 5e-5, "{count}: {best:?}");
         assert!(best.is_proven());
@@ -70,7 +90,10 @@ fn a_target_below_or_beyond_everything_is_certain_or_out_of_reach() {
 fn what_is_not_sound_has_no_answer() {
     assert_eq!(most_likely(0, &[vec![tried(5, 4, 0, 0.5)]], 10, 4), None);
     assert_eq!(most_likely(0, &[vec![]], 10, 4), None);
-    let half = Way { seconds: 0, outcomes: vec![outcome(1, 0.5)] };
+    let half = Way {
+        seconds: 0,
+        outcomes: vec![outcome(1, 0.5)],
+    };
     assert_eq!(most_likely(0, &[vec![half]], 10, 4), None);
 }
 
@@ -81,7 +104,11 @@ fn a_whole_paper_is_searched_as_far_as_it_goes_and_says_how_far_that_is() {
     let questions: Vec<_> = (0..25_u32)
         .map(|place| {
             let right = [4, 5, 7][usize::try_from(place / 10).unwrap()];
-            vec![tried(40 + 8 * place, right, -1, 0.95 - 0.7 * ramp(place)), tried(0, right, -1, 0.2), blank()]
+            vec![
+                tried(40 + 8 * place, right, -1, 0.95 - 0.7 * ramp(place)),
+                tried(0, right, -1, 0.2),
+                blank(),
+            ]
         })
         .collect();
     let best = most_likely(0, &questions, 2400, 70).unwrap();
