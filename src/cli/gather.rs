@@ -11,7 +11,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::files::folders::KEY_ENDING;
 use crate::files::key;
-use crate::journal;
+use crate::journal::{self, Record};
 use crate::report::words::counted;
 
 /// Everything that can be drawn on.
@@ -51,7 +51,7 @@ pub(super) fn gather(
             .entry(version)
             .or_insert_with(|| key_for(outline, &given, &desk));
         match key {
-            Some(key) => evidence.extend(evidence::read(&record.sitting(), &record.events, key)),
+            Some(key) => evidence.extend(read(record, key, &desk)),
             None => *without.entry(outline.id.clone()).or_default() += 1,
         }
     }
@@ -72,6 +72,16 @@ pub(super) fn gather(
         evidence,
         notes,
     })
+}
+
+/// One sitting's evidence; where the paper is at hand, its own time says whether the sitting was given all of it.
+fn read(record: &Record, key: &Key, desk: &Desk) -> Option<Evidence> {
+    let mut evidence = evidence::read(&record.sitting(), &record.events, key)?;
+    if let Some(paper) = desk.paper_of(&record.header.paper) {
+        evidence.share = paper.allowed.as_seconds() / f64::from(paper.outline.questions.max(1));
+        evidence.full &= record.header.standard >= paper.allowed;
+    }
+    Some(evidence)
 }
 
 fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {

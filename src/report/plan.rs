@@ -74,7 +74,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
         let left = minutes(Elapsed::seconds(u64::from(plan.reserve)));
         lines.extend(wrapped(
             &format!(
-                "Not these, but guess them when {left} is left: {}.",
+                "Not these at first: {}. Guess them when {left} is left.",
                 ranges(&guessed)
             ),
             COLUMNS,
@@ -82,7 +82,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
     }
     if !blank.is_empty() {
         lines.extend(wrapped(
-            &format!("Not these; leave them blank: {}.", ranges(&blank)),
+            &format!("Leave these blank: {}.", ranges(&blank)),
             COLUMNS,
         ));
     }

@@ -1,8 +1,12 @@
 //! The command: its page at 80 columns, its JSON, and when it declines.
 
+use pacebell::domain::time::Elapsed;
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
 use serde_json::Value;
 
-use crate::folder::{Folder, err, fits, out};
+use crate::folder::{Folder, err, fits, key, out};
+use crate::season::{Pupil, sample, write};
 
 #[test]
 fn before_two_whole_sittings_it_declines_with_a_sentence() {
@@ -147,4 +151,31 @@ fn few_sittings_leave_the_interval_wide() {
     };
     assert!(width(2) > width(12), "{} {}", width(2), width(12));
     assert!(width(2) > 20.0);
+}
+
+#[test]
+fn a_sitting_with_the_time_cut_short_is_no_whole_one() {
+    let folder = Folder::with(1, 0);
+    let mut paper = sample("saltmarsh-a.paper.ron");
+    let mut random = ChaCha8Rng::seed_from_u64(9);
+    let sitting = Pupil::drawn(&mut random).sits(25, 20.0, &mut random);
+    paper.allowed = Elapsed::minutes(20);
+    write(
+        &folder.path("sessions"),
+        "otter",
+        1,
+        &paper,
+        &key(),
+        &sitting,
+    );
+    let page = out(&folder.run(&["forecast", "otter", "--paper", "saltmarsh-b"]));
+    assert!(
+        page.replace('\n', " ").contains("and there is 1 here"),
+        "{page}"
+    );
+    let plan = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
+    assert!(
+        plan.contains("From 2 marked sittings of otter (1 of a whole paper"),
+        "{plan}"
+    );
 }

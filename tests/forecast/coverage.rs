@@ -94,12 +94,12 @@ fn forecast(paper: &Paper, season: &[Evidence]) -> Forecast {
     Forecast::new(paper, &estimates).unwrap()
 }
 
-/// Wide limits: 60 pupils have a sampling error of 5 in 100.
+/// Wide limits: 45 pupils have a sampling error of 6 in 100.
 #[test]
 fn a_small_campaign_finds_about_four_in_five_inside() {
     for (before, seed) in [(1, 1), (3, 2), (10, 3)] {
-        let found = campaign(before, 60, 0, seed);
-        assert!((0.67..=0.93).contains(&found.inside), "{before}: {found:?}");
+        let found = campaign(before, 45, 0, seed);
+        assert!((0.65..=0.95).contains(&found.inside), "{before}: {found:?}");
         assert!(found.brier < found.base, "{before}: {found:?}");
     }
 }

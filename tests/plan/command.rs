@@ -24,6 +24,7 @@ fn the_page_begins_with_the_card_and_the_plan_is_saved_where_sit_reads_it() {
         "A practice estimate, not an official result.",
         "Be done with\n  question ",
         "Leave a question after ",
+        "Not these at first: ",
         "this plan",
         "in order, guessing",
         "From 3 marked sittings of otter (3 of a whole paper",

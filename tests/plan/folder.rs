@@ -42,7 +42,7 @@ impl Folder {
         let otter = Pupil {
             level: 0.3,
             reach: 0.2,
-            pace: 1.0,
+            pace: 1.35,
             sweeps: 0.5,
         };
         let sessions = made.path("sessions");
@@ -85,7 +85,8 @@ impl Folder {
     }
 }
 
-fn key() -> String {
+/// The right answers of the sample paper A.
+pub(crate) fn key() -> String {
     let path =
         std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers/saltmarsh-a.key.ron");
     let key = pacebell::files::key::load(&path).unwrap();
