@@ -4,12 +4,15 @@ pub mod aim;
 pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod forecast;
+mod gather;
 pub mod group;
 mod hall;
 pub mod luck;
 pub mod mark;
 mod numbers;
 pub mod paper;
+pub mod plan;
 pub mod progress;
 pub mod sit;
 mod start;
@@ -58,6 +61,10 @@ pub enum Words {
     Group(group::GroupWords),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::Words),
+    /// Forecast a pupil's mark on a paper, and the chance of each award
+    Forecast(forecast::Words),
+    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    Plan(plan::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -153,6 +160,10 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         }
         Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
+        Some(Words::Forecast(words)) => {
+            forecast::run(words, &sessions()?, today, &mut out, &mut aside)
+        }
+        Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }
