@@ -14,6 +14,7 @@ mod numbers;
 pub mod paper;
 pub mod plan;
 pub mod progress;
+pub mod review;
 pub mod sit;
 mod start;
 
@@ -57,6 +58,8 @@ pub enum Words {
     Boundary(boundary::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Look at past sittings: where the hour went, question by question; replay; notes
+    Review(review::Words),
     /// What a group's answer sheets say about each question and about the paper
     Group(group::GroupWords),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
@@ -157,6 +160,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
+        }
+        Some(Words::Review(words)) => {
+            review::run(words, words.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?)
         }
         Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),

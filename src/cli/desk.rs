@@ -215,5 +215,6 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
         paper: record.header.paper.title.clone(),
         state,
         path: record.path.clone(),
+        invented: record.header.invented,
     }
 }

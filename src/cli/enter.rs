@@ -189,6 +189,7 @@ fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Heade
         arrangements: Arrangements::usual(paper.allowed),
         plan: None,
         program: env!("CARGO_PKG_VERSION").to_owned(),
+        invented: false,
         started,
         // No clock ran: there is no boot to come back to.
         boot: Boot {
