@@ -146,6 +146,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
                 out: &mut out,
                 aside: &mut aside,
             };

@@ -72,7 +72,7 @@ pub(super) fn paper(new: &New) -> String {
     // conditions: ["You have {typed} minutes.", "No calculators."],
 
     // When, and by whom (initials), the marking rule below was last held against the organiser's
-    // own. Rules change: until this is filled in, and again a year later, every advice drawn from
+    // own. Rules change: until this is filled in, and again a year later, any advice drawn from
     // the rule says to check it first.
     // rule_checked: (on: "2026-01-31", by: "AB"),
 
