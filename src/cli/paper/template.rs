@@ -173,7 +173,7 @@ pub(super) fn key(new: &New, fingerprint: &Fingerprint) -> String {
     // The id of its paper.
     paper: "{name}",
 
-    // Which version of the paper's questions it belongs to. When you change a question, the check
+    // The fingerprint: which version of the paper's questions the key is for. When you change a question, the check
     // says so, and what to write here once you have seen that the answers are still right.
     fingerprint: "{fingerprint}",
 
