@@ -148,7 +148,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     match &args.command {
         None => start::run(sessions()?),
         Some(Words::Sit(words)) => sit::run(words, sessions()?),
-        Some(Words::Mark(words)) => mark::run(words, today, &mut out, &mut aside),
+        Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
         Some(Words::Aim(words)) => aim::run(words, today, &mut out),
         Some(Words::Luck(words)) => luck::run(words, today, &mut out),
         Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
@@ -156,6 +156,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
                 out: &mut out,
                 aside: &mut aside,
             };
