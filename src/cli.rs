@@ -162,9 +162,12 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             };
             enter::run(words, given, &clock, &mut desk)
         }
-        Some(Words::Review(words)) => {
-            review::run(words, words.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?)
-        }
+        Some(Words::Review(words)) => review::run(
+            words,
+            words
+                .dir()
+                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
+        ),
         Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
         Some(Words::Forecast(words)) => {
