@@ -170,7 +170,6 @@ impl Hall {
             paper,
             theme: self.theme,
             advice: &advice,
-            rule_notice: None,
             elsewhere: elsewhere.as_deref(),
         };
         let shown = run::sit(&mut self.screen, &self.inbox, seat, &room);

@@ -64,7 +64,7 @@ pub struct Arranged {
     /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
-    /// The clock stands while the computer sleeps
+    /// The clock is stopped while the computer sleeps
     #[arg(long)]
     pub sleep_stops: bool,
     /// The clock runs on between a crash and the return

@@ -76,8 +76,6 @@ pub struct Desk<'a> {
     pub saved: SaveState<'a>,
     /// What a guess is worth under this paper's rule, a short line each; the first is the shortest.
     pub advice: &'a [String],
-    /// A line to read before any advice, where the rule was not checked this year.
-    pub rule_notice: Option<&'a str>,
     /// The styles.
     pub theme: Theme,
     /// The frame's size as last drawn: how far a page scrolls depends on it.

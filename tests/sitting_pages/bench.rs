@@ -45,7 +45,6 @@ pub(crate) struct Bench {
     pub(crate) disk: Disk,
     pub(crate) unsaved: BTreeSet<QuestionNo>,
     pub(crate) advice: Vec<String>,
-    pub(crate) rule_notice: Option<String>,
     pub(crate) theme: Theme,
     pub(crate) size: Size,
     /// What was asked that is no wish.
@@ -101,7 +100,6 @@ impl Bench {
             disk: Disk::Fine,
             unsaved: BTreeSet::new(),
             advice: vec!["A wrong answer costs nothing: guess.".into()],
-            rule_notice: None,
             theme: Theme::plain(),
             size: Size::new(80, 24),
             asked: vec![],
@@ -150,7 +148,6 @@ impl Bench {
                 Disk::BrokenWithNowhereElse => trouble(None),
             },
             advice: &self.advice,
-            rule_notice: self.rule_notice.as_deref(),
             theme: self.theme,
             size: self.size,
         }

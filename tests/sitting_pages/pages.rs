@@ -108,7 +108,8 @@ fn help_and_menu() {
 #[test]
 fn checks_before_what_cannot_be_taken_back() {
     let mut bench = blank_end();
-    bench.rule_notice = Some("This year's rule has not been checked: check it first.".into());
+    let caution = "First check this year's rule: no check of this one is noted.";
+    bench.advice.insert(0, caution.into());
     insta::assert_snapshot!("finish_80x24", bench.keys("<esc>f").text());
     insta::assert_snapshot!("finish_second_step_80x24", bench.keys("y").text());
     insta::assert_snapshot!("give_up_80x24", bench.keys("<esc><esc>q").text());

@@ -71,11 +71,9 @@ fn about_guessing(desk: &Desk<'_>) -> Option<String> {
     let first = desk.advice.first()?;
     let header = desk.sitting.header();
     let caution = rule_caution(&header.paper, header.started.date_naive());
-    let unchecked = desk.rule_notice.is_some() || caution.is_some();
-    Some(if unchecked {
-        ASK.to_owned()
-    } else {
-        first.clone()
+    Some(match caution {
+        Some(_) => ASK.to_owned(),
+        None => first.clone(),
     })
 }
 

@@ -123,7 +123,6 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     } else {
         let list = words::numbers(&blanks);
         pieces.push(say(format!("{}: {list}.", words::blanks(blanks.len()))));
-        pieces.extend(desk.rule_notice.map(say));
         pieces.extend(desk.advice.iter().map(say));
     }
     if !flags.is_empty() {
