@@ -259,6 +259,32 @@ fn start_is_a_word_and_everything_is_read_out_before_it() {
 }
 
 #[test]
+fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
+    let mut paper = paper("ABCDE");
+    let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+    let usual = Arrangements::usual(paper.allowed);
+    let said = |paper: &_, time, arranged: &_| read_out_lines(paper, time, arranged, today);
+    let as_it_is = said(&paper, paper.allowed, &usual);
+    assert!(as_it_is.iter().all(|line| !line.contains("For you today")));
+    paper.conditions = vec!["You have 10 minutes for 5 questions.".into()];
+    let short = Arrangements {
+        only: Some((QuestionNo(1), QuestionNo(3))),
+        ..usual.clone()
+    };
+    let changed = said(&paper, Elapsed::seconds(18), &short);
+    assert_eq!(
+        changed.get(1..4).unwrap(),
+        [
+            "Time: For you today: 18 seconds, questions 1 to 3. Where the lines below say otherwise, this counts.",
+            "Start when you are ready. You can skip and come back.",
+            "Conditions: You have 10 minutes for 5 questions.",
+        ]
+    );
+    let shorter = said(&paper, Elapsed::seconds(18), &usual);
+    assert!(shorter[1].contains("For you today: 18 seconds, all 5 questions."));
+}
+
+#[test]
 fn the_result_is_said_without_the_key_too() {
     let desk = whole_sitting();
     let ended = Ended {
