@@ -4,6 +4,7 @@ pub mod aim;
 pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod feedback;
 mod hall;
 pub mod luck;
 pub mod mark;
@@ -50,6 +51,8 @@ pub enum Words {
     Luck(luck::Words),
     /// Award boundaries of a group, from a column of marks or from sittings
     Boundary(boundary::Words),
+    /// A page of feedback for the pupil, or one for each pupil of a group
+    Feedback(feedback::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
     /// Check papers and keys, or write a new one to fill in
@@ -144,6 +147,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
+        }
+        Some(Words::Feedback(words)) => {
+            let watched = io::stderr().is_terminal();
+            let mut outlets = feedback::Outlets {
+                out: &mut out,
+                aside: &mut aside,
+                watched,
+            };
+            feedback::run(words, given, today, &mut outlets)
         }
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }

@@ -4,6 +4,7 @@ pub mod aim;
 pub mod back;
 pub mod cohort;
 pub mod ended;
+pub mod feedback;
 pub mod findings;
 pub mod guess;
 pub mod luck;

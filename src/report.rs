@@ -5,6 +5,7 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod feedback;
 pub mod json;
 pub mod luck;
 pub mod notices;
