@@ -22,6 +22,12 @@ use tidy::{capital, tidy};
 /// What stands on every page made from invented sittings.
 pub const INVENTED: &str = "Invented data: no real pupil sat this paper.";
 
+/// What the curve shows.
+const CURVE: &str =
+    "The blue line is the mark you would have had if time had been up at that moment.";
+/// What the boundaries are.
+const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
+
 /// The most characters of a title.
 const TITLE: usize = 100;
 /// The most characters of a sentence that holds names from a file.
@@ -37,7 +43,7 @@ pub fn page(feedback: &Feedback) -> String {
     let inside = html! {
         header {
             h1 { "Feedback for " bdi { (feedback.pupil) } }
-            p { (title) ". " (date_in_words(feedback.day)) "." }
+            p { (title) ", " (date_in_words(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
             p { (feedback.closing) @for line in &feedback.done { " " (line) } }
         }
@@ -46,11 +52,11 @@ pub fn page(feedback: &Feedback) -> String {
             (listed("well", "What went well", &feedback.well, None))
             (listed("next", "Next time", &feedback.next, feedback.caution.as_deref()))
         }
-        (time_spent(&feedback.hour))
         (again(&fitted))
+        (time_spent(&feedback.hour))
         div class="pair" {
             @if !feedback.habit.is_empty() {
-                (paragraphs("habit", "Your habit to watch: blanks", &feedback.habit))
+                (paragraphs("habit", "Your habit: blanks", &feedback.habit))
             }
             (paragraphs("rules", "Please remember", &remember(feedback)))
         }
@@ -87,8 +93,10 @@ fn first_pair(feedback: &Feedback) -> Markup {
                     section class="print-whole" aria-labelledby="minute" {
                         h2 id="minute" { "Your mark by the minute" }
                         (curve::curve(curve, &marks.boundaries))
-                        p { "The mark you would have had if time had been up at that moment." }
+                        p { (CURVE) @if !marks.boundaries.is_empty() { " " (BOUNDARIES) } }
                     }
+                } @else if !marks.boundaries.is_empty() {
+                    p { (BOUNDARIES) }
                 }
             }
         }
@@ -102,13 +110,13 @@ fn mark(marks: &Marks) -> Markup {
             p class="mark" { (number(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
                 "In time"
-                @if let Some(range) = &marks.range { " (about " (range) " on another day like this)" }
-                ". " (marks.beside.join(" "))
+                @if let Some(range) = &marks.range {
+                    " (about " (range) " on another day like this)"
+                }
+                "."
+                @for line in &marks.beside { " " (line) }
             }
             @for line in &marks.awards { p { (capital(&tidy(line, SENTENCE))) } }
-            @if !marks.awards.is_empty() {
-                p class="soft" { "By this paper's boundaries, which can move each year." }
-            }
         }
     }
 }

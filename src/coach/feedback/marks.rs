@@ -23,7 +23,7 @@ pub struct Marks {
     pub range: Option<String>,
     /// What else is to be said of the mark.
     pub beside: Vec<String>,
-    /// The best award reached and the next one, in words.
+    /// The best award reached, the mark with the guess round, and the next award, in words.
     pub awards: Vec<String>,
     /// The boundaries that those words speak of.
     pub boundaries: Vec<Award>,
@@ -44,7 +44,7 @@ pub(super) fn told(asked: &Asked<'_>, ended: &Ended, evidence: &Evidence) -> Mar
         in_time: in_time.total,
         max: in_time.max,
         range: ended.marks.as_ref().and_then(|marks| marks.range.clone()),
-        beside: beside(asked, evidence, with_guess_round),
+        beside: beside(asked, evidence),
         awards: Vec::new(),
         boundaries: Vec::new(),
         award: None,
@@ -54,28 +54,18 @@ pub(super) fn told(asked: &Asked<'_>, ended: &Ended, evidence: &Evidence) -> Mar
     marks
 }
 
-fn beside(asked: &Asked<'_>, evidence: &Evidence, with_guess_round: Option<Mark>) -> Vec<String> {
-    let right = |questions: &[QuestionMark]| count(questions, Outcome::Right);
-    let counting = evidence
-        .in_time
-        .questions
+fn beside(asked: &Asked<'_>, evidence: &Evidence) -> Vec<String> {
+    let questions = &evidence.in_time.questions;
+    let counting = questions
         .iter()
-        .filter(|question| question.outcome != Outcome::Void)
-        .count();
-    let mut lines = vec![format!(
+        .filter(|question| question.outcome != Outcome::Void);
+    let right = format!(
         "{} of {} right in time.",
-        right(&evidence.in_time.questions),
-        counted(counting, "question")
-    )];
-    if let Some(with) = with_guess_round {
-        lines.push(format!(
-            "With the guesses after time was up: {} of {}.",
-            number(with),
-            marks_in_words(evidence.standing.max)
-        ));
-    }
-    lines.extend(luck(asked, &evidence.standing.questions));
-    lines
+        count(questions, Outcome::Right),
+        counted(counting.count(), "question")
+    );
+    let luck = luck(asked, &evidence.standing.questions);
+    std::iter::once(right).chain(luck).collect()
 }
 
 fn count(questions: &[QuestionMark], outcome: Outcome) -> usize {
@@ -136,15 +126,20 @@ fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
         marks.awards.push(line);
         marks.boundaries.push(award.clone());
     }
-    if let Some(award) = best(&Reached::WithGuessRound) {
-        let name = &award.name;
-        let line = format!(
-            "With the guesses after time was up: {name} (from {}).",
-            from(award)
-        );
+    let guessed = best(&Reached::WithGuessRound);
+    if let Some(with) = marks.with_guess_round {
+        let award = guessed.map_or_else(String::new, |award| {
+            format!(
+                ", which is {} (from {})",
+                award.name,
+                number(award.boundary)
+            )
+        });
+        let with = number(with);
+        let line = format!("With the guesses after time was up it is {with}{award}.");
         marks.awards.push(line);
-        marks.boundaries.push(award.clone());
     }
+    marks.boundaries.extend(guessed.cloned());
     let next = awards
         .iter()
         .filter_map(|(award, told)| match &told.reached {

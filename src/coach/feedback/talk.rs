@@ -96,7 +96,13 @@ fn well(asked: &Asked<'_>, seen: &Seen, held: &[&Finding]) -> Vec<String> {
         (finding.tone() == Tone::Praise || earned) && !whole(finding)
     });
     well.extend(praise.filter_map(|finding| words::for_pupil(finding)));
-    well.extend(hard(asked, seen));
+    let dear = hard(asked, seen);
+    // A long stay that was right has been praised already.
+    let new = |(questions, _): &(Vec<QuestionNo>, String)| {
+        let earned = |finding: &&Finding| matches!(&finding.seen, Saw::Earned(long) if questions.contains(&long.question));
+        !held.iter().any(earned)
+    };
+    well.extend(dear.filter(new).map(|(_, said)| said));
     well
 }
 
@@ -107,7 +113,7 @@ fn front(seen: &Seen) -> Option<String> {
 }
 
 /// Questions of the dearest section that were worked out.
-fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<String> {
+fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
     let rule = &asked.header.paper.rule;
     let worth = |pick: fn(Mark, Mark) -> Mark| {
         let each = rule.sections.iter().map(|section| section.right);
@@ -128,10 +134,11 @@ fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<String> {
     let each = if worked.len() == 1 { "" } else { " each" };
     let were = if worked.len() == 1 { "is" } else { "are" };
     (least < most && !worked.is_empty()).then(|| {
-        format!(
+        let said = format!(
             "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
             named(&worked),
             marks_in_words(most)
-        )
+        );
+        (worked, said)
     })
 }

@@ -1,30 +1,35 @@
 //! As many questions to try again as two sides of A4 hold.
 //!
-//! Lines are counted as a wide sans-serif face breaks them, so that a narrower one has room to
-//! spare. What does not fit is named by its number: nothing that is worth another go is left out.
+//! Heights are reckoned in pixels of the style sheet, with lines as a wide sans-serif face breaks
+//! them, so that a narrower one has room to spare. What does not fit is named by its number: nothing
+//! that is worth another go is left out.
 
 use super::tidy::tidy;
-use super::{MOST_BARS, SENTENCE, TITLE};
+use super::{INVENTED, MOST_BARS, SENTENCE, TITLE};
 use crate::coach::feedback::{Again, Feedback};
 use crate::coach::ranges::wrapped;
 use crate::domain::rule::QuestionNo;
 
-/// Lines of one side.
-const SIDE: usize = 40;
+/// The height of a side of A4 inside its margins, with a little kept free.
+const SIDE: usize = 1020;
 /// Characters of a line in one of two columns.
-const HALF: usize = 34;
+const HALF: usize = 36;
 /// Characters of a line across the page.
-const WHOLE: usize = 50;
-/// The lines that a heading takes, with the space around it.
-const HEADING: usize = 2;
-/// The lines of the curve with the words below it.
-const CURVE: usize = 14;
+const WHOLE: usize = 51;
+/// A line of text.
+const LINE: usize = 24;
+/// The space after a paragraph.
+const GAP: usize = 8;
+/// A heading with the rule above it, and the space after its section.
+const HEADING: usize = 42 + 14;
+/// The picture of the curve.
+const CURVE: usize = 264;
 /// The most questions with a hint: a longer list is not worked through (common practice, no source).
 const MOST: usize = 8;
 
 const HINT: usize = 220;
 const WORKING: usize = 400;
-const STEM: usize = 90;
+const STEM: usize = 70;
 const TOPICS: usize = 60;
 
 /// The questions to try again as the page has them.
@@ -36,20 +41,20 @@ pub struct Fitted<'a> {
     pub rest: Vec<QuestionNo>,
 }
 
-/// Takes as many from the front as there is room for.
+/// Takes as many from the front as there is room for, each whole in its column.
 pub fn fitted(feedback: &Feedback) -> Fitted<'_> {
-    let mut room = room(feedback);
+    let mut columns = columns(feedback).into_iter();
+    let mut room = columns.next().unwrap_or_default();
     let mut shown = Vec::new();
-    for again in feedback.again.iter().take(MOST) {
-        let wanted = lines(again)
-            .iter()
-            .map(|line| rows(line, HALF))
-            .sum::<usize>()
-            + 1;
-        let Some(left) = room.checked_sub(wanted) else {
-            break;
-        };
-        room = left;
+    'questions: for again in feedback.again.iter().take(MOST) {
+        let wanted = height(again);
+        while wanted > room {
+            let Some(next) = columns.next() else {
+                break 'questions;
+            };
+            room = next;
+        }
+        room -= wanted;
         shown.push(again);
     }
     let rest = feedback.again.iter().skip(shown.len());
@@ -57,6 +62,23 @@ pub fn fitted(feedback: &Feedback) -> Fitted<'_> {
         rest: rest.map(|again| again.number).collect(),
         shown,
     }
+}
+
+/// The heights that the list's columns have, two on the first side and two on the second, as a
+/// browser fills them one after another.
+fn columns(feedback: &Feedback) -> [usize; 4] {
+    let before = head(feedback) + mark(feedback) + talk(feedback) + HEADING;
+    let after = LINE + GAP + time(feedback) + tail(feedback);
+    let first = SIDE.saturating_sub(before);
+    // Where the first side overflows, the second has so much less.
+    let second = SIDE.saturating_sub(after + before.saturating_sub(SIDE));
+    [first, first, second, second]
+}
+
+fn height(again: &Again) -> usize {
+    let own = lines(again);
+    let lines: usize = own.iter().map(|line| rows(line, HALF)).sum();
+    lines * LINE + GAP + 2
 }
 
 /// What stands under one question: its head first.
@@ -88,15 +110,6 @@ pub fn lines(again: &Again) -> Vec<String> {
     lines
 }
 
-/// Half lines that are left for the questions on the second side.
-fn room(feedback: &Feedback) -> usize {
-    let first = head(feedback) + mark(feedback) + talk(feedback);
-    let over = first.saturating_sub(SIDE);
-    let taken = over + time(feedback) + tail(feedback) + HEADING + 2;
-    // Two columns never come out even: a line of each is kept free.
-    (2 * SIDE.saturating_sub(taken)).saturating_sub(2)
-}
-
 fn rows(text: &str, columns: usize) -> usize {
     let lines = wrapped(text, columns);
     let row = |line: &String| line.chars().count().div_ceil(columns).max(1);
@@ -105,43 +118,45 @@ fn rows(text: &str, columns: usize) -> usize {
 
 fn block(lines: impl IntoIterator<Item = impl AsRef<str>>, columns: usize) -> usize {
     let each = lines.into_iter().map(|line| {
-        let line = tidy(line.as_ref(), SENTENCE);
-        // Three paragraphs' spaces make a line.
-        3 * rows(&line, columns) + 1
+        let line = tidy(line.as_ref(), 2 * SENTENCE);
+        rows(&line, columns) * LINE + GAP
     });
-    each.sum::<usize>().div_ceil(3)
+    each.sum()
 }
 
 fn head(feedback: &Feedback) -> usize {
-    let title = tidy(&feedback.outline.title, TITLE);
+    let name = rows(&format!("Feedback for {}", feedback.pupil), 30) * 34 + 4;
+    let title = tidy(&feedback.outline.title, TITLE) + ", 25 September 2026";
     let about = format!("{} {}", feedback.closing, feedback.done.join(" "));
-    3 + block([title + " on 25 September 2026", about], WHOLE) + usize::from(feedback.invented)
+    let invented = feedback.invented.then(|| INVENTED.to_owned());
+    name + block([title, about].into_iter().chain(invented), WHOLE) + 16
 }
 
 fn mark(feedback: &Feedback) -> usize {
     let Some(marks) = &feedback.marks else {
         return 0;
     };
-    let beside = "In time (about 100 to 120 on another day like this). ".to_owned();
-    let boundaries = "By this paper's boundaries, which can move each year.".to_owned();
-    let texts = [beside + &marks.beside.join(" "), boundaries];
-    let text = HEADING + 2 + block(texts.iter().chain(&marks.awards), HALF);
-    let curve = feedback.hour.curve.as_ref().map_or(0, |_| HEADING + CURVE);
-    text.max(curve) + 1
+    let range = "In time (about 100 to 120 on another day like this). ".to_owned();
+    let first = [range + &marks.beside.join(" ")];
+    let text = 44 + block(first.iter().chain(&marks.awards), HALF);
+    let under = format!("{} {}", super::CURVE, super::BOUNDARIES);
+    let drawn = feedback.hour.curve.as_ref();
+    let curve = drawn.map_or(0, |_| CURVE + block([under], HALF));
+    HEADING + text.max(curve)
 }
 
 fn talk(feedback: &Feedback) -> usize {
     let list = |lines: &[String]| block(lines, HALF - 3);
     let next = list(&feedback.next) + block(&feedback.caution, HALF);
-    HEADING + list(&feedback.well).max(next) + 1
+    HEADING + list(&feedback.well).max(next)
 }
 
 fn time(feedback: &Feedback) -> usize {
     let rows = feedback.hour.bars.len().min(MOST_BARS).div_ceil(2);
-    HEADING + block(super::time_notes(&feedback.hour), WHOLE) + rows + 1
+    HEADING + block(super::time_notes(&feedback.hour), WHOLE) + rows * LINE + 14
 }
 
 fn tail(feedback: &Feedback) -> usize {
     let habit = block(&feedback.habit, HALF);
-    HEADING + habit.max(block(super::remember(feedback), HALF)) + 1
+    HEADING + habit.max(block(super::remember(feedback), HALF))
 }

@@ -92,7 +92,7 @@ svg{display:block;max-width:100%;height:auto}
 .mark{font-size:1.875rem;line-height:1.3;font-weight:700;margin:0 0 .25rem}
 .soft{color:var(--soft)}
 .again{list-style:none;padding:0;max-width:none}
-.again li{padding:0;break-inside:avoid;margin:0 0 .625rem}
+.again li{padding:0;margin:0 0 .625rem;break-inside:avoid}
 .again p{margin:0}
 .pair>*{min-width:0}
 table{border-collapse:collapse;width:100%}

@@ -38,9 +38,11 @@ pub fn bars(id: &str, bars: &[Bar], longest: Elapsed) -> Markup {
 
 /// `Question 8: wrong, 8:10.`
 fn in_words(bar: &Bar) -> String {
-    let time = bar
-        .time
-        .map_or_else(|| "no time of its own".to_owned(), Elapsed::stopwatch);
+    let time = match bar.time {
+        None => "no time of its own".to_owned(),
+        Some(Elapsed::ZERO) => "not opened".to_owned(),
+        Some(time) => time.stopwatch(),
+    };
     format!("Question {}: {}, {time}.", bar.number, bar.state.word())
 }
 
@@ -54,6 +56,7 @@ fn drawn(bar: &Bar, top: f64, scale: f64) -> Markup {
         (sign(bar.state, 44.0, top + 12.0))
         text x="58" y=(base) { (word) }
         @match bar.time {
+            Some(Elapsed::ZERO) => { text x=(n(LEFT)) y=(base) { "not opened" } }
             Some(time) => {
                 rect class={ "bar-" (word) } x=(n(LEFT)) y=(n(top + 5.0))
                     width=(n((end(time) - LEFT).max(1.0))) height="14" {}
@@ -118,6 +121,6 @@ mod tests {
         let mut one = bar(1, State::Blank, Some(0));
         one.planned = Elapsed::ZERO;
         let drawn = bars("b", &[one], Elapsed::ZERO).into_string();
-        assert!(drawn.contains("width=\"1\" height=\"14\"") && !drawn.contains("NaN"));
+        assert!(drawn.contains(">not opened</text>") && !drawn.contains("NaN"));
     }
 }
