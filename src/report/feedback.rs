@@ -38,7 +38,7 @@ const MOST_BARS: usize = 30;
 /// Writes one pupil's page.
 pub fn page(feedback: &Feedback) -> String {
     let title = tidy(&feedback.outline.title, TITLE);
-    let name = format!("Feedback for {}: {title}", feedback.pupil);
+    let name = tidy(&format!("Feedback for {}: {title}", feedback.pupil), 70);
     let fitted = fitted(feedback);
     let inside = html! {
         header {

@@ -138,6 +138,11 @@ impl Made {
 
     /// What the page says.
     pub(crate) fn told(&self) -> Feedback {
+        self.asked().unwrap()
+    }
+
+    /// What the page says, where there is one.
+    pub(crate) fn asked(&self) -> Option<Feedback> {
         feedback(&Asked {
             header: &Arc::new(self.header.clone()),
             events: &self.events,
@@ -148,7 +153,6 @@ impl Made {
             with_working: self.with_working,
             today: today(),
         })
-        .unwrap()
     }
 
     /// The page.

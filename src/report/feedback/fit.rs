@@ -13,9 +13,9 @@ use crate::domain::rule::QuestionNo;
 /// The height of a side of A4 inside its margins, with a little kept free.
 const SIDE: usize = 1020;
 /// Characters of a line in one of two columns.
-const HALF: usize = 36;
+const HALF: usize = 38;
 /// Characters of a line across the page.
-const WHOLE: usize = 51;
+const WHOLE: usize = 56;
 /// A line of text.
 const LINE: usize = 24;
 /// The space after a paragraph.
