@@ -5,11 +5,17 @@ pub mod boundary;
 mod desk;
 pub mod enter;
 pub mod feedback;
+pub mod forecast;
+mod gather;
+pub mod group;
 mod hall;
 pub mod luck;
 pub mod mark;
 mod numbers;
 pub mod paper;
+pub mod plan;
+pub mod progress;
+pub mod review;
 pub mod sit;
 mod start;
 
@@ -55,6 +61,16 @@ pub enum Words {
     Feedback(feedback::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Look at past sittings: where the hour went, question by question; replay; notes
+    Review(review::Words),
+    /// What a group's answer sheets say about each question and about the paper
+    Group(group::GroupWords),
+    /// Show a pupil's season: marks, habits, topics, causes of lost marks
+    Progress(progress::Words),
+    /// Forecast a pupil's mark on a paper, and the chance of each award
+    Forecast(forecast::Words),
+    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    Plan(plan::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -135,7 +151,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     match &args.command {
         None => start::run(sessions()?),
         Some(Words::Sit(words)) => sit::run(words, sessions()?),
-        Some(Words::Mark(words)) => mark::run(words, today, &mut out, &mut aside),
+        Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
         Some(Words::Aim(words)) => aim::run(words, today, &mut out),
         Some(Words::Luck(words)) => luck::run(words, today, &mut out),
         Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
@@ -143,6 +159,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
                 out: &mut out,
                 aside: &mut aside,
             };
@@ -157,6 +174,18 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             };
             feedback::run(words, given, today, &mut outlets)
         }
+        Some(Words::Review(words)) => review::run(
+            words,
+            words
+                .dir()
+                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
+        ),
+        Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
+        Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
+        Some(Words::Forecast(words)) => {
+            forecast::run(words, &sessions()?, today, &mut out, &mut aside)
+        }
+        Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }

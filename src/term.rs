@@ -135,10 +135,11 @@ impl Screen {
         drop(self);
     }
 
-    /// Lets go of a terminal that is gone: whatever it is told now is an error, and ratatui's own
-    /// farewell would panic on it.
+    /// Lets go of a terminal that is said to be gone. A hang-up may also be sent to a program whose
+    /// terminal is still there, so it is given back where it takes anything; where it is gone,
+    /// whatever it is told is an error, and ratatui's own farewell would panic on it.
     pub fn forget(self) {
-        TAKEN.store(false, Ordering::SeqCst);
+        give_back();
         std::mem::forget(self.terminal);
     }
 }

@@ -367,3 +367,18 @@ fn a_window_too_small_takes_no_keys_but_the_last_resort() {
         Some(Choice::Quit)
     );
 }
+
+#[test]
+fn sittings_that_nobody_sat_say_so_in_every_list() {
+    let mut offer = offer();
+    for sitting in &mut offer.past {
+        sitting.invented = true;
+    }
+    for (script, many) in [("<enter>", 1), ("heron<enter><esc>past<enter>", 2)] {
+        for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+            let (start, _) = play_at(offer.clone(), script, size);
+            let page = drawn(&start, size);
+            assert!(page.matches("invented data: ").count() >= many, "{page}");
+        }
+    }
+}

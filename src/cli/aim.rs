@@ -1,7 +1,6 @@
 //! `aim`: what a mark or an award takes.
 
 use std::io::Write;
-use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
@@ -12,7 +11,6 @@ use crate::coach::luck_total::Attempt;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
-use crate::files;
 use crate::report::aim::{Aimed, json, page, usual_others};
 use crate::report::words::counted;
 use crate::stats::real;
@@ -30,8 +28,8 @@ can be one less. null is what cannot be reached, what was not asked for\n\
 (chance), and more than 100000 combinations.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct Words {
-    /// The paper
-    paper: PathBuf,
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    paper: String,
     /// The mark to reach, such as 98, 62.5 or 123/4
     #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]
     mark: Option<String>,
@@ -56,7 +54,7 @@ pub struct Words {
 /// # Errors
 /// A file that cannot be used, or words that do not fit the paper.
 pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
-    let paper = files::paper::load(&words.paper).map_err(Failure::could_not)?;
+    let paper = super::desk::paper_named(&words.paper)?;
     let outline = &paper.outline;
     let mark = mark(words, &paper)?;
     let attempts = words

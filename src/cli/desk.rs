@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::Failure;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
@@ -16,6 +17,15 @@ use crate::files::folders::{self, Found};
 use crate::files::{key, paper};
 use crate::journal::{self, Beat, Record};
 use crate::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+
+/// A paper by its file, or by its id among those at hand.
+pub(super) fn paper_named(named: &str) -> Result<Paper, Failure> {
+    let sessions = folders::sessions_dir(None).map_err(Failure::could_not)?;
+    let (paper, _file) = Desk::look(&sessions, Some(Path::new(named)))
+        .paper(named)
+        .map_err(Failure::could_not)?;
+    Ok(paper)
+}
 
 /// The papers and keys that can be found.
 pub(super) struct Desk {
@@ -205,5 +215,6 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
         paper: record.header.paper.title.clone(),
         state,
         path: record.path.clone(),
+        invented: record.header.invented,
     }
 }

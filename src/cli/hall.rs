@@ -19,7 +19,8 @@ use crate::files::folders;
 use crate::journal::{self, Record, Wake};
 use crate::seat::{Setup, Shared, keep_time};
 use crate::term::{self, Inbox, LastWords, Screen};
-use crate::tui::run::{self, Leaving, Room};
+use crate::tui::review::Review;
+use crate::tui::run::{self, Leaving, Room, Shelf};
 use crate::tui::start::{Choice, Start};
 use crate::tui::theme::Theme;
 
@@ -119,6 +120,19 @@ impl Hall {
     /// Shows the start page.
     pub(super) fn start(&mut self, start: Start) -> Result<Choice, Leaving> {
         run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
+    }
+
+    /// Shows the review until it is left.
+    pub(super) fn review(&mut self, review: Review, shelf: &mut dyn Shelf) -> Leaving {
+        let shown = run::review(&mut self.screen, &self.inbox, review, shelf, self.theme);
+        // A terminal that cannot be written to is as good as gone.
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// What wakes the page from another thread.
+    pub(super) fn wake(&self) -> impl Fn() + Send + Sync + use<> {
+        let send = self.send.clone();
+        move || drop(send.send(Inbox::Wake))
     }
 
     /// A sitting, from its first moment to its result.

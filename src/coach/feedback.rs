@@ -119,7 +119,7 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
             .map_or_else(Vec::new, |evidence| try_again(asked, evidence)),
         habit: habit::lines(asked, &seen.pacing),
         blanks: seen.pacing.blanks().len(),
-        invented: false,
+        invented: asked.header.invented,
         today: asked.today,
     })
 }

@@ -20,6 +20,7 @@ use crate::domain::rule::{QuestionNo, Rule};
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 
+pub use answers::unhurried_share;
 pub use group::{Group, Member, Norm};
 pub use long::{PriceFrom, planned, price};
 
@@ -335,10 +336,8 @@ impl Finding {
 /// what to know, then praise.
 pub fn findings(look: &Look<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
-    if look.pacing.trust != crate::domain::pacing::Trust::NoTimes {
-        long::long_stays(look, &mut all);
-        habits::habits(look, &mut all);
-    }
+    long::long_stays(look, &mut all);
+    habits::habits(look, &mut all);
     answers::answers(look, &mut all);
     all.sort_by(|one, other| {
         let tone = |finding: &Finding| match finding.tone() {

@@ -1,6 +1,6 @@
 //! Where the time of one sitting went, from its log alone.
 //!
-//! Everything here follows from the events: [`pacing`] needs no key, [`earned`] holds the same hour
+//! Everything here follows from the events: [`pacing()`] needs no key, [`earned()`] holds the same hour
 //! against one. Time on a question is the time that its page was open, with rest breaks, sleep and
 //! absences taken out; with a printed paper beside the screen that need not be the time spent
 //! thinking about it, and [`Trust`] says how far it may be used.

@@ -15,12 +15,10 @@ use super::notices::last_of_all;
 use crate::coach::feedback::{Again, Feedback, Hour, Marks, State, number};
 use crate::coach::ranges::ranges;
 use crate::coach::rule_words::{date_in_words, marks_in_words};
+use crate::domain::header::INVENTED;
 use fit::{Fitted, fitted};
 use pictures::{bars, curve};
 use tidy::{capital, tidy};
-
-/// What stands on every page made from invented sittings.
-pub const INVENTED: &str = "Invented data: no real pupil sat this paper.";
 
 /// What the curve shows.
 const CURVE: &str =
@@ -88,22 +86,20 @@ fn first_pair(feedback: &Feedback) -> Markup {
     html! {
         @if let Some(marks) = &feedback.marks {
             div class="pair" {
-                (mark(marks))
+                (mark(marks, drawn.is_none()))
                 @if let Some((curve, marks)) = drawn {
                     section class="print-whole" aria-labelledby="minute" {
                         h2 id="minute" { "Your mark by the minute" }
                         (curve::curve(curve, &marks.boundaries))
                         p { (CURVE) @if !marks.boundaries.is_empty() { " " (BOUNDARIES) } }
                     }
-                } @else if !marks.boundaries.is_empty() {
-                    p { (BOUNDARIES) }
                 }
             }
         }
     }
 }
 
-fn mark(marks: &Marks) -> Markup {
+fn mark(marks: &Marks, alone: bool) -> Markup {
     html! {
         section aria-labelledby="mark" {
             h2 id="mark" { "Your mark" }
@@ -117,6 +113,7 @@ fn mark(marks: &Marks) -> Markup {
                 @for line in &marks.beside { " " (line) }
             }
             @for line in &marks.awards { p { (capital(&tidy(line, SENTENCE))) } }
+            @if alone && !marks.boundaries.is_empty() { p { (BOUNDARIES) } }
         }
     }
 }

@@ -5,7 +5,7 @@ use super::words::{counted, cut, plain};
 use crate::coach::guess::{day, rule_caution};
 use crate::coach::ranges::ranges;
 use crate::domain::event::{Ending, Event, Stamped};
-use crate::domain::header::{Header, Mode};
+use crate::domain::header::{Header, INVENTED, Mode};
 use crate::domain::key::Void;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -16,7 +16,9 @@ use crate::domain::time::Elapsed;
 /// What stands above all figures: the state of the file and of the sitting.
 pub fn first_of_all(report: &Report) -> Vec<String> {
     let sitting = &report.subject.sitting;
-    let mut notices = report.subject.remarks.clone();
+    let invented = sitting.header().invented.then(|| INVENTED.to_owned());
+    let mut notices: Vec<_> = invented.into_iter().collect();
+    notices.extend(report.subject.remarks.iter().cloned());
     match sitting.phase() {
         Phase::Closed(Ending::Abandoned) => {
             notices.push("The sitting was given up: these marks say little.".into());
@@ -38,8 +40,13 @@ fn not_sat(header: &Header) -> Option<String> {
     let others: Vec<_> = others.collect();
     let names = question_names(&others)?;
     let were = if others.len() == 1 { "was" } else { "were" };
+    let awards = if header.paper.awards.is_empty() {
+        ""
+    } else {
+        " No awards are worked out: the boundaries are for the whole paper."
+    };
     Some(format!(
-        "{names} {were} not part of this sitting. The maximum leaves them out; the boundaries are for the whole paper."
+        "{names} {were} not part of this sitting, and the maximum leaves them out.{awards}"
     ))
 }
 
@@ -79,19 +86,14 @@ fn extra_time(header: &Header) -> Option<String> {
             "Extra time of {} %: {} in place of {}.",
             plain(percent),
             minutes(header.allowed),
-            minutes(header.standard)
+            header.standard.stopwatch()
         )
     })
 }
 
-/// `75 minutes`, or `56:15` where it is no whole number of them.
+/// `56:15 minutes`: the one form in which a page writes spans.
 pub fn minutes(span: Elapsed) -> String {
-    if span.as_millis().is_multiple_of(60_000) {
-        let minutes = usize::try_from(span.as_millis() / 60_000).unwrap_or(usize::MAX);
-        counted(minutes, "minute", "minutes")
-    } else {
-        format!("{} min", span.stopwatch())
-    }
+    format!("{} minutes", span.stopwatch())
 }
 
 /// How often, and how long altogether.
@@ -112,11 +114,8 @@ impl Stops {
         let open = if self.open { ", the last still on" } else { "" };
         (self.count > 0 || self.open).then(|| {
             let count = self.count + usize::from(self.open);
-            let total = self.total.stopwatch();
-            format!(
-                "{}, {total} min in all{open}{rest}.",
-                counted(count, one, many)
-            )
+            let total = minutes(self.total);
+            format!("{}, {total} in all{open}{rest}.", counted(count, one, many))
         })
     }
 }

@@ -52,6 +52,7 @@ impl Setup<'_> {
             arrangements: self.arrangements.clone(),
             plan: self.plan.clone(),
             program: format!("pacebell {}", env!("CARGO_PKG_VERSION")),
+            invented: false,
             started,
             boot,
         }

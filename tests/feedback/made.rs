@@ -47,6 +47,7 @@ impl Made {
             sitting: format!("sitting-of-{pupil}"),
             pupil: Alias::new(pupil).unwrap(),
             mode: Mode::Timed,
+            invented: false,
             paper: paper.outline.clone(),
             standard: allowed,
             allowed,

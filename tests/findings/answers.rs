@@ -1,7 +1,7 @@
 //! Findings that need the answers.
 
 use pacebell::coach::findings::{
-    Finding, Group, Member, Norm, Quick, QuickFrom, Seen, Tone, told, words,
+    Finding, Group, Look, Member, Norm, Quick, QuickFrom, Seen, Tone, told, unhurried_share, words,
 };
 use pacebell::coach::thresholds::{Limit, Thresholds};
 use pacebell::domain::event::{Ending, Event, How};
@@ -87,6 +87,30 @@ fn rushed_is_held_against_the_group_or_against_a_floor_that_is_named() {
         said.contains("fixed floor of 10 s") && said.contains("no source"),
         "{said}"
     );
+}
+
+/// Wise & Kong (2005), the share of answers at or above the threshold (from memory): 8 of 10 give
+/// .8, 23 of 25 give .92.
+#[test]
+fn the_unhurried_share_counts_answers_at_or_above_the_threshold() {
+    let share = |quick: usize, all: u16| {
+        let header = header(60, &[(1, all, "1", "0", "0")]);
+        let seconds: Vec<_> = (0..usize::from(all))
+            .map(|n| if n < quick { 9 } else { 60 })
+            .collect();
+        let log = straight_through(&header, &seconds, &"A".repeat(usize::from(all)));
+        let limits = Thresholds::default();
+        unhurried_share(&Look {
+            header: &header,
+            pacing: &pacing(&header, &log, &limits),
+            keyed: None,
+            group: None,
+            limits: &limits,
+        })
+    };
+    assert_eq!(share(2, 10), Some(0.8));
+    assert_eq!(share(2, 25), Some(0.92));
+    assert_eq!(share(0, 1), Some(1.0));
 }
 
 #[test]

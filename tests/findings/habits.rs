@@ -1,9 +1,9 @@
 //! Findings on habits, which need no key.
 
-use pacebell::coach::findings::{Seen, words};
+use pacebell::coach::findings::{Seen, Tone, words};
 use pacebell::coach::thresholds::Thresholds;
 use pacebell::domain::event::{Ending, Event};
-use pacebell::domain::header::{Checkpoint, Header, PacePlan};
+use pacebell::domain::header::{Checkpoint, Header, Mode, PacePlan};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::time::Elapsed;
 
@@ -170,6 +170,44 @@ fn the_planned_time_of_a_question_is_the_plans_where_there_is_one() {
     assert_eq!(of(&header, q(4)), Elapsed::seconds(90));
     assert_eq!(of(&header, q(5)), Elapsed::seconds(105));
     assert_eq!(of(&header, q(9)), Elapsed::seconds(120));
+}
+
+/// Under a rule of 4 and -2 a blind guess at one in five loses .8 on average.
+#[test]
+fn where_a_guess_loses_on_average_filling_blanks_is_no_praise() {
+    let header = header(20, &[(1, 10, "4", "-2", "0")]);
+    let mut events = vec![];
+    for number in 1..=10_u16 {
+        events.extend(answered(1_100_000 + u64::from(number) * 5_000, number));
+    }
+    events.push((1_160_000, Event::Closed(Ending::FinishedEarly)));
+    let all = found(&header, &log(&header, events), None, None);
+    let swept = all
+        .iter()
+        .find(|f| matches!(f.seen, Seen::Swept { .. }))
+        .unwrap();
+    assert_eq!((swept.tone(), words::for_pupil(swept)), (Tone::Know, None));
+    let calm = straight_through(&header, &[100; 10], "AAAAAAAAAA");
+    let all = found(&header, &calm, None, None);
+    assert!(
+        all.iter().all(|finding| finding.tone() != Tone::Praise),
+        "{all:?}"
+    );
+}
+
+#[test]
+fn a_sheet_typed_in_has_blanks_and_nothing_that_needs_times() {
+    let mut header = planned(&[(4, 1)]);
+    header.mode = Mode::Entered;
+    let answers = (1..=6).map(|number| (0, Event::Answered(q(number), label('A'))));
+    let close = (0, Event::Closed(Ending::Entered));
+    let log = log(&header, answers.chain([close]).collect());
+    let all = found(&header, &log, None, None);
+    let seen: Vec<_> = all.iter().map(|finding| &finding.seen).collect();
+    assert!(
+        matches!(seen[..], [Seen::Blanks { unseen: 0, .. }]),
+        "{seen:?}"
+    );
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Answers keyed in a batch from a printed paper have one time together.
 
+use pacebell::coach::findings::words;
 use pacebell::domain::event::Event;
 use pacebell::domain::header::{Header, Mode};
 use pacebell::domain::pacing::{Pacing, Thresholds, Trust, earned, pacing};
@@ -64,31 +65,37 @@ fn two_close_answers_or_gaps_of_ten_seconds_are_no_batch() {
     assert_eq!(keyed(&header, &ten).trust, Trust::Own);
 }
 
-/// 5 of 20 is a quarter and is kept; 6 of 21 is more.
+/// Of 25 questions 6 are no more than a quarter; 7 are.
 #[test]
-fn past_a_quarter_of_the_answers_all_times_are_withheld() {
+fn past_a_quarter_of_the_paper_all_times_are_withheld() {
     let header = printed();
-    let mut moments = steady();
-    moments.extend((0..6).map(|n| 2_200_000 + n * 5_000));
-    let pacing = keyed(&header, &moments);
+    let batch = |count| {
+        let mut moments = steady();
+        moments.extend((0..count).map(|n| 2_200_000 + n * 5_000));
+        keyed(&header, &moments)
+    };
+    assert!(matches!(batch(6).trust, Trust::Blocks(_)));
+    let pacing = batch(7);
+    let Trust::Withheld {
+        blocks,
+        batched,
+        asked,
+    } = &pacing.trust
+    else {
+        panic!("{:?}", pacing.trust)
+    };
+    assert_eq!((blocks.len(), *batched, *asked), (1, 7, 25));
     assert!(
-        matches!(
-            &pacing.trust,
-            Trust::Withheld {
-                batched: 6,
-                answers: 21,
-                ..
-            }
-        ),
-        "{:?}",
-        pacing.trust
+        words::trust(&pacing.trust)
+            .unwrap()
+            .starts_with("7 of 25 questions")
     );
     assert_eq!(pacing.time_of(q(1)), None);
     let key = key(&"A".repeat(25));
     let earned = earned(&header, &pacing, &key, &header.paper.rule);
     assert!(earned.sections.iter().all(|section| section.time.is_none()));
     // The mark of every moment needs no time on a question.
-    assert_eq!(earned.by_minute.last().unwrap().mark.to_string(), "21");
+    assert_eq!(earned.by_minute.last().unwrap().mark.to_string(), "22");
 }
 
 #[test]

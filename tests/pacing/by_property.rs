@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use pacebell::coach::findings::{Evidence, Look, findings, told, words};
 use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
 use pacebell::domain::header::Header;
 use pacebell::domain::marking::{Take, answers, mark};
@@ -143,6 +144,18 @@ proptest! {
         if whole.used > Elapsed::ZERO {
             let first = earned.by_minute.first().unwrap().mark;
             prop_assert_eq!(first + moved, in_time(replay.whole()));
+        }
+        let limits = Thresholds::default();
+        let evidence = Evidence::new(replay.whole(), &pacing, &key, rule);
+        for keyed in [None, Some(evidence.with(&key))] {
+            let look = Look { header: &header, pacing: &pacing, keyed, group: None, limits: &limits };
+            let all = findings(&look);
+            prop_assert!(told(&all, &limits).len() <= 6);
+            for finding in &all {
+                prop_assert!(finding.stake.is_finite() && finding.stake >= 0.0, "{:?}", finding);
+                prop_assert!(finding.questions().iter().all(|question| header.asks(*question)));
+                prop_assert!(!words::for_tutor(finding, &limits).is_empty());
+            }
         }
         for share in moments {
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss, reason = "a random moment")]

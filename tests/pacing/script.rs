@@ -66,6 +66,7 @@ pub(crate) fn header(minutes: u64, parts: &[Part]) -> Header {
         },
         plan: None,
         program: "test".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: boot(),
     }

@@ -65,6 +65,7 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
         paper: paper.into(),
         state,
         path: PathBuf::from(format!("sessions/{pupil}/{date}.session.ron")),
+        invented: false,
     }
 }
 

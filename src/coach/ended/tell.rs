@@ -51,6 +51,7 @@ impl Ended {
             good: encouraging(&facts),
             next: next_time(&facts),
             saved_at,
+            invented: header.invented,
         })
     }
 }

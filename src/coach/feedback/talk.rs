@@ -4,7 +4,7 @@ use super::{Asked, MOST_NEXT, MOST_WELL, Seen, named};
 use crate::coach::findings::{Finding, Seen as Saw, Tone, words};
 use crate::coach::rule_words::marks_in_words;
 use crate::coach::word_after::{encouraging, next_time};
-use crate::domain::event::How;
+use crate::domain::event::{Ending, How};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -12,6 +12,10 @@ use crate::domain::rule::QuestionNo;
 /// So many right from the first question on are worth a word.
 const FRONT_FROM: usize = 3;
 
+/// What is said after a sitting that was given up.
+const STOPPED: &str = "Stopping is allowed. When you are ready, sit this paper again or take another: tell your tutor what would make it easier to begin.";
+
+/// What went well, and what to do next time.
 pub(super) struct Said {
     pub(super) well: Vec<String>,
     pub(super) next: Vec<String>,
@@ -32,7 +36,9 @@ pub(super) fn said(asked: &Asked<'_>, seen: &Seen) -> Said {
         .into_iter()
         .filter_map(|finding| words::for_pupil(finding))
         .collect();
-    if next.is_empty() {
+    if seen.ended.ending == Ending::Abandoned {
+        next = vec![STOPPED.to_owned()];
+    } else if next.is_empty() {
         next.push(next_time(&seen.facts));
     }
     let mut well = well(asked, seen, &held);

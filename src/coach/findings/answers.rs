@@ -7,7 +7,7 @@ use crate::coach::luck;
 use crate::domain::event::How;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
-use crate::domain::pacing::Limit;
+use crate::domain::pacing::{Limit, Trust};
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::stats::luck::{Chance, total};
@@ -43,6 +43,22 @@ pub(super) fn answers(look: &Look<'_>, all: &mut Vec<Finding>) {
 /// What a question would have brought over what it did.
 fn missed(question: &QuestionMark) -> f64 {
     (question.max - question.marks).to_f64()
+}
+
+/// The share of the questions answered in time (guesses and the sweep left out) that took at least
+/// their threshold: response-time effort, Wise & Kong (2005), *Applied Measurement in Education* 18
+/// (from memory). For the tutor only; a rule without penalty makes quick guesses good practice.
+pub fn unhurried_share(look: &Look<'_>) -> Option<f64> {
+    let swept = look.pacing.sweep.as_ref();
+    let own = look.pacing.questions.iter().filter(|pace| {
+        let worked = pace.sheet.in_time.is_some_and(|given| !given.how.is_luck());
+        worked && swept.is_none_or(|sweep| !sweep.filled.contains(&pace.number))
+    });
+    let times = own.filter_map(|pace| Some((pace.number, look.pacing.time_of(pace.number)?)));
+    let times: Vec<_> = times.collect();
+    let slow = |(number, time): &&(QuestionNo, Elapsed)| *time >= threshold(look, *number).0;
+    let unhurried = times.iter().filter(slow).count();
+    (!times.is_empty()).then(|| real(unhurried) / real(times.len()))
 }
 
 fn threshold(look: &Look<'_>, question: QuestionNo) -> (Elapsed, QuickFrom) {
@@ -91,7 +107,8 @@ fn rushed(look: &Look<'_>, keyed: Keyed<'_>, all: &mut Vec<Finding>) {
 
 fn left_easy(look: &Look<'_>, keyed: Keyed<'_>, all: &mut Vec<Finding>) {
     let least = look.limits.count(Limit::GroupLeast);
-    let Some(group) = look.group.filter(|group| group.people >= least) else {
+    let enough = look.group.filter(|group| group.people >= least);
+    let Some(group) = enough.filter(|_| look.pacing.trust != Trust::NoTimes) else {
         return;
     };
     let easy = look.limits.real(Limit::EasyShare);

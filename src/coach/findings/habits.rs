@@ -5,13 +5,16 @@ use super::{Finding, Look, Seen};
 use crate::coach::guess::gain;
 use crate::domain::event::Ending;
 use crate::domain::header::Checkpoint;
-use crate::domain::pacing::{Limit, QuestionPace};
+use crate::domain::pacing::{Limit, QuestionPace, Trust};
 use crate::domain::time::{Elapsed, from_minutes};
 use crate::stats::real;
 
 /// Finds what the log alone tells.
 pub(super) fn habits(look: &Look<'_>, all: &mut Vec<Finding>) {
     blanks(look, all);
+    if look.pacing.trust == Trust::NoTimes {
+        return;
+    }
     swept(look, all);
     to_and_fro(look, all);
     slow_start(look, all);
@@ -50,7 +53,8 @@ fn blanks(look: &Look<'_>, all: &mut Vec<Finding>) {
     let blind: f64 = blind.sum();
     let unseen = questions.iter().filter(|question| {
         let pace = look.pacing.question(**question);
-        pace.is_some_and(|pace| pace.opened.is_none())
+        let timed = look.pacing.trust != Trust::NoTimes;
+        timed && pace.is_some_and(|pace| pace.opened.is_none())
     });
     all.push(Finding {
         seen: Seen::Blanks {
@@ -155,6 +159,10 @@ fn ended_early(look: &Look<'_>, all: &mut Vec<Finding>) {
 
 /// A checkpoint is passed when each question up to it was answered, or opened and left.
 fn checkpoints(look: &Look<'_>, all: &mut Vec<Finding>) {
+    // Answers keyed long after they were worked out say nothing of when a question was done.
+    if !look.pacing.trust.any() {
+        return;
+    }
     let plan = look.header.plan.iter().flat_map(|plan| &plan.checkpoints);
     let allowed = look.limits.span(Limit::LateSeconds);
     let mut kept = 0;

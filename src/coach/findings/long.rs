@@ -1,6 +1,7 @@
 //! Long stays: what they earned, and what the time over the plan would have been worth elsewhere.
 
 use super::{Finding, Long, Look, Seen};
+use crate::domain::event::How;
 use crate::domain::header::{Checkpoint, Header};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
@@ -66,7 +67,8 @@ fn estimate(
     question: QuestionNo,
     section: &Section,
 ) -> Option<(f64, Elapsed, PriceFrom)> {
-    if let Some(group) = look.group {
+    let least = look.limits.count(Limit::GroupLeast);
+    if let Some(group) = look.group.filter(|group| group.people >= least) {
         let norm = group.norm(question);
         return Some((norm.facility?, norm.median?, PriceFrom::Group));
     }
@@ -130,11 +132,14 @@ pub(super) fn long_stays(look: &Look<'_>, all: &mut Vec<Finding>) {
         };
         let marked = look.keyed.map(|keyed| &keyed.in_time.questions);
         let own = marked.and_then(|all| all.iter().find(|q| q.answer.number == pace.number));
+        let luck = own.is_some_and(|q| q.answer.how.is_some_and(How::is_luck));
         match own.map(|question| question.outcome) {
             None => all.push(Finding {
                 seen: Seen::LongStay(long),
                 stake: 0.0,
             }),
+            // A guess that came off was not earned by the stay, and cost nothing either.
+            Some(Outcome::Right) if luck => {}
             Some(Outcome::Right) => all.push(Finding {
                 seen: Seen::Earned(long),
                 stake: own.map_or(0.0, |question| question.marks.to_f64()),

@@ -76,7 +76,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 .iter()
                 .map(|(q, share)| format!("Q{q} ({} of 10)", tenths(*share)));
             format!(
-                "Never opened, though most of the group of {people} got it right: {}. Threshold: {} of the group.",
+                "Never opened on the screen, though most of the group of {people} got it right: {}. Threshold: {} of the group.",
                 each.collect::<Vec<_>>().join(", "),
                 limits.get(Limit::EasyShare),
             )
@@ -96,9 +96,14 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             unseen,
             gain,
         } => format!(
-            "Blank at the end: {}: {}; {unseen} of them never opened. {}",
+            "Blank at the end: {}: {}{}. {}",
             counted(questions.len(), "question"),
             ranges(questions),
+            if *unseen > 0 {
+                format!("; {unseen} of them never opened on the screen")
+            } else {
+                String::new()
+            },
             blind(*gain),
         ),
         Seen::Swept {
@@ -288,10 +293,8 @@ pub fn trust(trust: &Trust) -> Option<String> {
                 each.collect::<Vec<_>>().join("; ")
             ))
         }
-        Trust::Withheld {
-            batched, answers, ..
-        } => Some(format!(
-            "{batched} of {answers} answers were keyed in batches from the printed paper, so no question's time is shown. Key the number of the question you are starting, and the times can be used.",
+        Trust::Withheld { batched, asked, .. } => Some(format!(
+            "{batched} of {asked} questions were answered in batches from the printed paper, so no question's time is shown. Key the number of the question you are starting, and the times can be used.",
         )),
         Trust::NoTimes => {
             Some("The answers were typed in from paper afterwards: there are no times.".to_owned())

@@ -31,10 +31,10 @@ pub enum Trust {
     Withheld {
         /// The blocks.
         blocks: Vec<Block>,
-        /// How many first answers were keyed in batches.
+        /// How many questions were first answered in batches.
         batched: usize,
-        /// Of how many.
-        answers: usize,
+        /// Of how many that the sitting asked.
+        asked: usize,
     },
     /// The sheet was typed in afterwards: there are no times.
     NoTimes,
@@ -86,14 +86,15 @@ pub(super) fn trust(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Tr
         .collect();
     let batched: usize = blocks.iter().map(|block| block.questions.len()).sum();
     let whole = |count: usize| Mark::whole(i64::try_from(count).unwrap_or(i64::MAX));
-    let most = limits.get(Limit::BatchShare) * i64::try_from(first.len()).unwrap_or(i64::MAX);
+    let asked = pacing.questions.len();
+    let most = limits.get(Limit::BatchShare) * i64::try_from(asked).unwrap_or(i64::MAX);
     if blocks.is_empty() {
         Trust::Own
     } else if whole(batched) > most {
         Trust::Withheld {
             blocks,
             batched,
-            answers: first.len(),
+            asked,
         }
     } else {
         Trust::Blocks(blocks)

@@ -18,7 +18,7 @@ pub enum Limit {
     BatchGapSeconds,
     /// So many of them make a batch.
     BatchAnswers,
-    /// With a greater share in batches no question's time is shown.
+    /// With a greater share of the paper in batches no question's time is shown.
     BatchShare,
     /// A blank filled within this time may be part of a sweep.
     SweepSeconds,
@@ -137,7 +137,7 @@ impl Limit {
                 "batch_share",
                 of(1, 4),
                 (0, 1),
-                "with a greater share in batches no question's time is shown",
+                "with a greater share of the paper in batches no question's time is shown",
                 NO_SOURCE,
             ),
             Self::SweepSeconds => about(

@@ -5,9 +5,10 @@
 //! that is worth another go is left out.
 
 use super::tidy::tidy;
-use super::{INVENTED, MOST_BARS, SENTENCE, TITLE};
+use super::{MOST_BARS, SENTENCE, TITLE};
 use crate::coach::feedback::{Again, Feedback};
 use crate::coach::ranges::wrapped;
+use crate::domain::header::INVENTED;
 use crate::domain::rule::QuestionNo;
 
 /// The height of a side of A4 inside its margins, with a little kept free.
@@ -138,7 +139,10 @@ fn mark(feedback: &Feedback) -> usize {
     };
     let range = "In time (about 100 to 120 on another day like this). ".to_owned();
     let first = [range + &marks.beside.join(" ")];
-    let text = 44 + block(first.iter().chain(&marks.awards), HALF);
+    let alone = feedback.hour.curve.is_none() && !marks.boundaries.is_empty();
+    let below = alone.then_some(super::BOUNDARIES);
+    let texts = first.iter().chain(&marks.awards).map(String::as_str);
+    let text = 44 + block(texts.chain(below), HALF);
     let under = format!("{} {}", super::CURVE, super::BOUNDARIES);
     let drawn = feedback.hour.curve.as_ref();
     let curve = drawn.map_or(0, |_| CURVE + block([under], HALF));

@@ -2,10 +2,11 @@
 
 use maud::{Markup, html};
 
+use super::document;
 use super::tidy::tidy;
-use super::{INVENTED, document};
 use crate::coach::feedback::{Feedback, Marks};
 use crate::coach::rule_words::date_in_words;
+use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::report::notices::last_of_all;
 use crate::report::words::plain;

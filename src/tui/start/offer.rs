@@ -51,6 +51,8 @@ pub struct PastSitting {
     pub state: PastState,
     /// The file.
     pub path: PathBuf,
+    /// Whether nobody sat it: made to show what a season looks like.
+    pub invented: bool,
 }
 
 /// Where a kept sitting stands.
@@ -100,7 +102,8 @@ impl PastSitting {
                     format!("{} left", left_in_words(left))
                 };
                 Some(format!(
-                    "{}, {left}, {}, last open {} ago",
+                    "{}{}, {left}, {}, last open {} ago",
+                    self.before_all(),
                     self.paper,
                     counted(answers, "answer"),
                     roughly(away)
@@ -110,9 +113,14 @@ impl PastSitting {
         }
     }
 
+    /// What stands before everything said of a sitting that nobody sat.
+    const fn before_all(&self) -> &'static str {
+        if self.invented { "invented data: " } else { "" }
+    }
+
     /// What came of a sitting, in words.
     pub(super) fn result_in_words(&self) -> String {
-        match &self.state {
+        let result = match &self.state {
             PastState::Open { .. } => "open: Enter takes it up again".to_owned(),
             PastState::Over {
                 blanks_at_time_up,
@@ -133,7 +141,8 @@ impl PastSitting {
                 };
                 format!("{mark}; {blanks_at_time_up} blank at time up")
             }
-        }
+        };
+        format!("{}{result}", self.before_all())
     }
 }
 

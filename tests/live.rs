@@ -1,0 +1,15 @@
+//! The running program in a pseudo-terminal, held to its promises.
+#![cfg(test)]
+#![cfg(target_os = "linux")]
+
+mod common;
+#[path = "live/faults.rs"]
+mod faults;
+#[path = "live/kills.rs"]
+mod kills;
+#[path = "live/sheet.rs"]
+mod sheet;
+#[path = "live/sitting.rs"]
+mod sitting;
+#[path = "live/staying_alive.rs"]
+mod staying_alive;
