@@ -13,6 +13,7 @@ mod guessing;
 mod help;
 mod keys;
 mod moments;
+mod notes;
 mod pace;
 mod page;
 mod panels;
@@ -31,6 +32,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::tui::theme::Theme;
+use keys::Stroke;
 
 pub use moments::next_change;
 pub use page::{Page, draw};
@@ -126,7 +128,7 @@ pub enum Ask {
     SaveElsewhere,
     /// Try again now to save.
     TryAgain,
-    /// Leave: for the result once the sitting is over, else with the sitting still open.
+    /// Leave, with the sitting still open.
     Leave,
     /// Paint the whole screen anew.
     Redraw,
@@ -156,8 +158,8 @@ enum Overlay {
     Finish(Step),
     /// Give the sitting up?
     GiveUp(Step),
-    /// After time: end with blanks left?
-    LeaveBlank(Step),
+    /// After time: end?
+    End(Step),
 }
 
 /// The page on the screen.
@@ -192,6 +194,12 @@ pub struct Model {
     line: Option<(String, Option<Phase>)>,
     /// Whether Ctrl-C was the last key.
     leaving: bool,
+    /// Whether `*` was the last key, and Enter would fill the blanks.
+    filling: bool,
+    /// The last key, and when it came.
+    last: Option<(Stroke, Elapsed)>,
+    /// What was opened in the guess round: the sheet itself knows only of what was opened in time.
+    looked: BTreeSet<QuestionNo>,
     scroll: Option<Scroll>,
 }
 
@@ -232,7 +240,7 @@ impl Model {
             return Shown::TooSmall;
         }
         match (phase, over.map(|(overlay, _)| overlay)) {
-            (Phase::TimeUp, Some(Overlay::LeaveBlank(step))) => Shown::TimeUp(step),
+            (Phase::TimeUp, Some(Overlay::End(step))) => Shown::TimeUp(step),
             (_, Some(overlay)) => Shown::Over(overlay),
             (Phase::Running, None) => Shown::Answering,
             (Phase::OnBreak, None) => Shown::RestBreak,

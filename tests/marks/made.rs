@@ -68,11 +68,7 @@ impl Made {
         self.path(name)
     }
 
-<<<<<<< HEAD
-    pub(crate) fn header(&self, pupil: &str) -> Header {
-=======
-    fn header(&self, sitting: &str, pupil: &str) -> Header {
->>>>>>> fixmark
+    pub(crate) fn header(&self, sitting: &str, pupil: &str) -> Header {
         let paper = pacebell::files::paper::load(&self.path("heron.paper.ron")).unwrap();
         Header {
             format: SESSION_FORMAT,

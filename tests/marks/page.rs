@@ -66,7 +66,7 @@ fn json_is_an_object_for_one_and_a_list_for_several() {
 #[test]
 fn marks_that_nobody_made_say_so() {
     let made = Made::new();
-    let mut header = made.header("otter");
+    let mut header = made.header("sitting-of-otter", "otter");
     header.invented = true;
     let line = write_header(&header, &mut Chain::default()).unwrap();
     made.write("otter.session.ron", &line);

@@ -37,6 +37,7 @@ fn the_answer_sheet() {
         sized(under_way(Bench::planned()), 60, 18).text()
     );
     insta::assert_snapshot!("sheet_120x40", sized(bench, 120, 40).text());
+    insta::assert_snapshot!("first_80x24", Bench::planned().text());
 }
 
 #[test]
@@ -114,13 +115,11 @@ fn checks_before_what_cannot_be_taken_back() {
 }
 
 #[test]
-fn rest_break_and_the_end() {
+fn a_rest_break() {
     let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
     bench.at(33 * 60).keys("<esc>b");
     bench.at(40 * 60);
     insta::assert_snapshot!("rest_break_80x24", bench.text());
-    bench.keys("<enter><esc>fy<enter>");
-    insta::assert_snapshot!("closed_80x24", bench.text());
 }
 
 #[test]
@@ -135,7 +134,13 @@ fn time_up_and_the_guess_round() {
     bench.keys("<enter>");
     insta::assert_snapshot!("guess_round_check_80x24", bench.text());
     bench.keys("<esc>*");
+    insta::assert_snapshot!("guess_round_filling_80x24", bench.text());
+    bench.keys("<enter>");
     insta::assert_snapshot!("guess_round_filled_80x24", bench.text());
+    insta::assert_snapshot!("time_up_60x18", {
+        let mut bench = sized(blank_end(), 60, 18);
+        bench.at(3600).text()
+    });
 }
 
 #[test]

@@ -84,7 +84,11 @@ pub fn sit(
             Duration::from_millis(next.since(view.at).as_millis())
         });
         let asked = match inbox.recv_timeout(wait) {
-            Ok(Inbox::Key(key)) => sitting::update(&mut model, &desk, key),
+            Ok(Inbox::Key(key)) => {
+                // Keys are told from a held one by when they come, not by when the page was drawn.
+                desk.at = seat.view().at;
+                sitting::update(&mut model, &desk, key)
+            }
             Ok(Inbox::Pasted) => {
                 model.pasted();
                 None
