@@ -4,6 +4,7 @@ pub mod aim;
 pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod feedback;
 pub mod forecast;
 mod gather;
 pub mod group;
@@ -56,6 +57,8 @@ pub enum Words {
     Luck(luck::Words),
     /// Award boundaries of a group, from a column of marks or from sittings
     Boundary(boundary::Words),
+    /// A page of feedback for the pupil, or one for each pupil of a group
+    Feedback(feedback::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
     /// Look at past sittings: where the hour went, question by question; replay; notes
@@ -161,6 +164,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
+        }
+        Some(Words::Feedback(words)) => {
+            let watched = io::stderr().is_terminal();
+            let mut outlets = feedback::Outlets {
+                out: &mut out,
+                aside: &mut aside,
+                watched,
+            };
+            feedback::run(words, given, today, &mut outlets)
         }
         Some(Words::Review(words)) => review::run(
             words,
