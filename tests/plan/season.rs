@@ -165,6 +165,7 @@ fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
         arrangements: Arrangements::usual(paper.allowed),
         plan: None,
         program: "test".into(),
+        invented: false,
         started: started(day),
         boot: Boot {
             id: "boot".into(),
