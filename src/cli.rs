@@ -2,6 +2,7 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod demo;
 mod desk;
 pub mod enter;
 mod hall;
@@ -55,6 +56,8 @@ pub enum Words {
     Enter(enter::Words),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::Words),
+    /// Fill a folder with a season of an invented group, to look around in
+    Demo(demo::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -149,6 +152,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             enter::run(words, given, &clock, &mut desk)
         }
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
+        Some(Words::Demo(words)) => demo::run(words, &mut out),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }
