@@ -2,6 +2,7 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod demo;
 mod desk;
 pub mod enter;
 pub mod feedback;
@@ -71,6 +72,8 @@ pub enum Words {
     Forecast(forecast::Words),
     /// Plan a pupil's time on a paper: which questions to try, and when to be where
     Plan(plan::Words),
+    /// Fill a folder with a season of an invented group, to look around in
+    Demo(demo::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -186,6 +189,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             forecast::run(words, &sessions()?, today, &mut out, &mut aside)
         }
         Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
+        Some(Words::Demo(words)) => demo::run(words, &mut out),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }

@@ -73,6 +73,14 @@ fn marks_that_nobody_made_say_so() {
     let notice = "Invented data: made by `pacebell demo`.";
     let page = out(&made.mark(&["otter.session.ron"]));
     assert!(page.contains(notice), "{page}");
+    let table = out(&made.mark(&["otter.session.ron", "otter.session.ron"]));
+    assert_eq!(table.matches(notice).count(), 1, "{table}");
+    made.session("heron");
+    let table = out(&made.mark(&["otter.session.ron", "heron.session.ron"]));
+    assert!(
+        table.contains(&format!("otter, 20 Nov 2026 09:00: {notice}")),
+        "{table}"
+    );
     let aside = err(&made.mark(&["otter.session.ron", "--json"]));
     assert!(aside.contains(notice), "{aside}");
 }
