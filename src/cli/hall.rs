@@ -127,8 +127,8 @@ impl Hall {
     }
 
     /// Shows the review until it is left.
-    pub(super) fn review(&mut self, review: Review, shelf: &mut dyn Shelf) -> Leaving {
-        let shown = run::review(&mut self.screen, &self.inbox, review, shelf, self.theme);
+    pub(super) fn review(&mut self, review: Review, files: &mut dyn Shelf) -> Leaving {
+        let shown = run::review(&mut self.screen, &self.inbox, review, files, self.theme);
         // A terminal that cannot be written to is as good as gone.
         shown.unwrap_or(Leaving::Lost)
     }

@@ -66,10 +66,10 @@ impl Files {
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
         thread::spawn(move || {
             // Nobody is left to tell once the other end is gone.
-            let _ = read_all(&dir, &keys, |arrived| {
-                let sent = send.send(arrived);
+            let _gone: Result<(), mpsc::SendError<Arrived>> = read_all(&dir, &keys, |arrived| {
+                send.send(arrived)?;
                 wake();
-                sent
+                Ok(())
             });
         });
     }
@@ -243,15 +243,15 @@ fn read_all<Gone>(
         .collect();
     send(Arrived::Named(rows))?;
     let mut batch = Vec::new();
-    let mut sent = SystemClock.read().mono_ms;
+    let mut last = SystemClock.read().mono_ms;
     for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
         if waits {
             batch.push((place, listed(path, keys)));
         }
         let now = SystemClock.read().mono_ms;
-        if now - sent >= SEND_EVERY {
+        if now - last >= SEND_EVERY {
             send(Arrived::Read(std::mem::take(&mut batch)))?;
-            sent = now;
+            last = now;
         }
     }
     send(Arrived::Read(batch))?;

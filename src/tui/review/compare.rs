@@ -50,7 +50,10 @@ pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
 
 /// Two sittings: figures, and, on the same paper, the questions.
 pub(super) fn with_sitting(ink: &mut Ink<'_>, one: &Study, other: &Study) {
-    ink.plain(&format!("Beside: {}", other.title()));
+    ink.plain(&format!(
+        "Beside: {}",
+        other.title(ink.width.saturating_sub(8))
+    ));
     for remark in &other.opened.remarks {
         let style = ink.theme.trouble;
         ink.signed("! ", style, remark);
@@ -113,7 +116,10 @@ fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
         said::no_key(ink, without, "its marks");
     }
     ink.blank();
-    if one.version == other.version {
+    let same_pupil = one.opened.header.pupil == other.opened.header.pupil;
+    if one.version == other.version && !same_pupil {
+        ink.text("Two pupils on one paper: for the tutor alone, never for either of them.");
+    } else if one.version == other.version {
         ink.text("The same paper: a second go at it has seen the questions before.");
     } else {
         ink.text("Two papers: a mark on one is no mark on the other. Two sittings cannot settle a trend.");

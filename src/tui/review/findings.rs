@@ -2,11 +2,12 @@
 
 use ratatui::text::{Line, Span};
 
-use super::ink::{Ink, spaced};
+use super::ink::{Ink, WIDE, spaced};
 use super::model::Look;
 use super::said;
 use super::study::{Study, Told};
 use crate::coach::findings::Tone;
+use crate::coach::thresholds::described;
 use crate::domain::pacing::Limit;
 use crate::report::words::counted;
 use crate::tui::frame::{TEXT_WIDTH, wrap};
@@ -21,9 +22,31 @@ pub(super) fn shown<'a>(study: &'a Study, look: &Look) -> &'a [Told] {
 }
 
 pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
-    let shown = shown(study, look);
     ink.plain(&count(study, look));
     ink.pin();
+    if ink.width < WIDE {
+        return list(ink, study, look);
+    }
+    ink.two(|ink| list(ink, study, look), |ink| thresholds(ink, study));
+}
+
+/// The thresholds in force, where there is room for them.
+fn thresholds(ink: &mut Ink<'_>, study: &Study) {
+    ink.heading("Thresholds in force (* yours, in thresholds.ron)");
+    for limit in described(&study.opened.limits) {
+        let own = if limit.own { "*" } else { " " };
+        let value = if limit.value.is_empty() {
+            "-"
+        } else {
+            &limit.value
+        };
+        let sign = format!("{value:>5}{own} ");
+        ink.signed(&sign, ratatui::style::Style::new(), limit.decides);
+    }
+}
+
+fn list(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+    let shown = shown(study, look);
     said::no_key(ink, study, "what an answer earned");
     if shown.is_empty() {
         ink.blank();
@@ -39,12 +62,13 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     }
     ink.blank();
     ink.text(&held_against(study));
+    ink.show_the_rest(look.finding + 1 >= shown.len());
 }
 
 fn count(study: &Study, look: &Look) -> String {
     let (few, all) = (study.told.len(), study.all.len());
     if look.every_finding || few == all {
-        format!("All {}.", counted(all, "finding", "findings"))
+        format!("{}.", counted(all, "finding", "findings"))
     } else {
         format!("{few} of {all} findings: as many as one talk holds. A shows all.")
     }

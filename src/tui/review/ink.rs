@@ -57,12 +57,12 @@ impl<'a> Ink<'a> {
         let (room, all) = (self.room(), self.body.lines.len());
         let first = self.body.first(scroll, room);
         let last = (first + room).min(all);
-        if all > room {
-            if let Some(title) = self.pinned.first_mut() {
-                let place = format!("  lines {} to {last} of {all}", first + 1);
-                let text = fit(&title.to_string(), self.width.saturating_sub(place.width()));
-                *title = Line::styled(text + &place, self.theme.heading);
-            }
+        if all > room
+            && let Some(title) = self.pinned.first_mut()
+        {
+            let place = format!("  lines {} to {last} of {all}", first + 1);
+            let text = fit(&title.to_string(), self.width.saturating_sub(place.width()));
+            *title = Line::styled(text + &place, self.theme.heading);
         }
         let shown = self.body.lines.into_iter().skip(first).take(room);
         self.pinned.extend(shown);
@@ -80,6 +80,13 @@ impl<'a> Ink<'a> {
     pub(super) fn heading(&mut self, text: &str) {
         let text = cut(&clean(text), self.width);
         self.body.line(Line::styled(text, self.theme.heading));
+    }
+
+    /// A heading that may take several lines.
+    pub(super) fn bold(&mut self, text: &str) {
+        for line in wrap(&spaced(text), self.text_width(0)) {
+            self.body.line(Line::styled(line, self.theme.heading));
+        }
     }
 
     /// A heading with an empty line before it, unless it is the first line.
@@ -150,7 +157,16 @@ impl<'a> Ink<'a> {
         }
     }
 
-    /// Two parts: beside each other where there is room, else one above the other.
+    /// Shows what stands behind the rows too, while the last of them is the chosen one.
+    pub(super) fn show_the_rest(&mut self, last_is_chosen: bool) {
+        let end = self.body.lines.len();
+        if let Some(focus) = self.body.focus.as_mut().filter(|_| last_is_chosen) {
+            focus.end = end;
+        }
+    }
+
+    /// Two parts: beside each other where there is room, else one above the other. A row chosen in
+    /// the left part shows.
     pub(super) fn two(
         &mut self,
         left: impl FnOnce(&mut Ink<'_>),
@@ -161,6 +177,9 @@ impl<'a> Ink<'a> {
             left(&mut first);
             let mut second = self.part(self.width);
             right(&mut second);
+            let above = self.body.lines.len();
+            let focus = first.body.focus.clone();
+            self.body.focus = focus.map(|focus| focus.start + above..focus.end + above);
             self.body.lines.append(&mut first.body.lines);
             if !second.body.lines.is_empty() {
                 self.blank();
@@ -172,6 +191,9 @@ impl<'a> Ink<'a> {
         let (mut first, mut second) = (self.part(half), self.part(half));
         left(&mut first);
         right(&mut second);
+        let above = self.body.lines.len();
+        let focus = first.body.focus.clone();
+        self.body.focus = focus.map(|focus| focus.start + above..focus.end + above);
         let many = first.body.lines.len().max(second.body.lines.len());
         let mut first = first.body.lines.into_iter();
         let mut second = second.body.lines.into_iter();

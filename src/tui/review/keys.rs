@@ -115,12 +115,12 @@ impl Review {
             }
             _ => {}
         }
-        if let Press::Char(c) = press {
-            if let Some(tab) = Tab::by_letter(c) {
-                look.tab = tab;
-                look.scroll = 0;
-                return None;
-            }
+        if let Press::Char(c) = press
+            && let Some(tab) = Tab::by_letter(c)
+        {
+            look.tab = tab;
+            look.scroll = 0;
+            return None;
         }
         match look.tab {
             Tab::Time => on_time(study, look, press, size),
@@ -148,16 +148,13 @@ impl Review {
             return;
         };
         let question = typed.parse().ok().map(QuestionNo);
-        match question.filter(|question| study.facts(*question).is_some()) {
-            Some(question) => {
-                look.question = question;
-                look.scroll = 0;
-                look.tab = Tab::Question;
-            }
-            None => {
-                let text = format!("There is no question {typed} in this sitting.");
-                self.message = Some(Message::Trouble(text));
-            }
+        if let Some(question) = question.filter(|question| study.facts(*question).is_some()) {
+            look.question = question;
+            look.scroll = 0;
+            look.tab = Tab::Question;
+        } else {
+            let text = format!("There is no question {typed} in this sitting.");
+            self.message = Some(Message::Trouble(text));
         }
     }
 

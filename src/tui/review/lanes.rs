@@ -6,17 +6,20 @@ use super::ink::{Ink, fit_right};
 use super::model::Look;
 use super::study::{Facts, Study};
 use super::words::sign;
+use crate::domain::pacing::Trust;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 
-/// Columns before a lane: chosen, number, sign.
-const BEFORE: usize = 7;
+/// Columns before a lane: chosen, number, sign, and the blanks between.
+const BEFORE: usize = 8;
 /// Columns behind a lane: the time.
 const BEHIND: usize = 8;
 
 pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
-    if study.pacing.stays.is_empty() {
+    if study.pacing.trust != Trust::Own {
         super::said::times(ink, study);
+    }
+    if study.pacing.stays.is_empty() || study.pacing.trust == Trust::NoTimes {
         ink.text("No question was opened under the clock, so there is nothing to draw.");
         return;
     }
@@ -45,6 +48,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
         "Minutes since the start, breaks and absences in."
     };
     ink.text(what);
+    ink.show_the_rest(study.numbers().last() == Some(&look.question));
 }
 
 fn time(facts: &Facts) -> String {

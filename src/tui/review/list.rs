@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use ratatui::text::Span;
+use unicode_width::UnicodeWidthStr;
 
 use super::ink::{Ink, fit, fit_right};
 use super::listed::{Given, Listed, State, Summary, Version};
@@ -109,24 +110,24 @@ impl List {
             Press::End => last,
             Press::Left | Press::Right => {
                 self.sort = self.sort.turn(press == Press::Right);
-                return self.from_the_top();
+                return self.start_at_the_top();
             }
             Press::Backspace => {
                 self.filter.pop();
-                return self.from_the_top();
+                return self.start_at_the_top();
             }
             Press::Char(c) => {
                 if self.filter.chars().count() < LONGEST_FILTER {
                     self.filter.push(c);
                 }
-                return self.from_the_top();
+                return self.start_at_the_top();
             }
             Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::Other => at,
         };
         self.chosen = self.shown.get(to.min(last)).copied();
     }
 
-    fn from_the_top(&mut self) {
+    fn start_at_the_top(&mut self) {
         self.chosen = None;
         self.arrange();
     }
@@ -172,6 +173,9 @@ impl List {
     pub(super) fn reason(&self) -> Option<&str> {
         match &self.chosen()?.state {
             State::Wrong(reason) => Some(reason),
+            State::Read(own) if own.torn => {
+                Some("The last line of this file was not written to its end, and is left out.")
+            }
             State::Waiting | State::Read(_) => None,
         }
     }
@@ -198,6 +202,7 @@ impl List {
             };
             let mark = match &row.state {
                 State::Wrong(_) => Span::styled("!", ink.theme.trouble),
+                State::Read(own) if own.torn => Span::styled("!", ink.theme.notice),
                 State::Read(own) if own.version.invented => Span::raw("i"),
                 State::Waiting | State::Read(_) => Span::raw(" "),
             };
@@ -311,11 +316,15 @@ impl Room {
                 let (pupil, when) = (fit(&row.pupil, self.pupil), fit(&row.when, self.when));
                 return format!(
                     "{pupil}  {when}  {}",
-                    fit(reason, room.saturating_sub(taken))
+                    fit(without_path(row, reason), room.saturating_sub(taken))
                 );
             }
         };
-        self.joined(&row.pupil, &row.when, &row.paper, &cells)
+        // Titles of one series differ at their ends: where one has to be cut, the id says more.
+        let id = row.summary().map(|own| own.version.id.as_str());
+        let title = &row.paper;
+        let paper = id.filter(|_| title.width() > self.paper).unwrap_or(title);
+        self.joined(&row.pupil, &row.when, paper, &cells)
     }
 
     fn joined(&self, pupil: &str, when: &str, paper: &str, cells: &[String; 5]) -> String {
@@ -337,6 +346,13 @@ impl Room {
         }
         parts.join("  ")
     }
+}
+
+/// A reason without the file's own path before it, which the row shows already.
+fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
+    let path = row.path.display().to_string();
+    let rest = reason.strip_prefix(&path).unwrap_or(reason);
+    rest.trim_start_matches([':', ',', ' '])
 }
 
 fn cells(summary: &Summary) -> [String; 5] {

@@ -4,9 +4,12 @@ use super::ink::Ink;
 use super::said;
 use super::study::{Known, Study};
 use super::words::{SIGNS, phase, sign};
+use crate::domain::event::Ending;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
 use crate::domain::pacing::{SectionPace, per_minute};
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
 use crate::report::scored::AwardMark;
 use crate::report::text::luck_sentence;
 use crate::report::words::{Side, columns, counted, plain};
@@ -106,7 +109,7 @@ fn sections(ink: &mut Ink<'_>, known: &Known) {
             section.blank.to_string(),
             plain(section.marks),
             plain(section.max),
-            time.map_or_else(|| "-".to_owned(), |time| time.stopwatch()),
+            time.map_or_else(|| "-".to_owned(), Elapsed::stopwatch),
             pace.and_then(rate)
                 .map_or_else(|| "-".to_owned(), |rate| format!("{rate:.2}")),
         ]);
@@ -142,11 +145,15 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
     ink.text(&format!("{said}; {}.", phase(whole.phase())));
     let blanks = pacing.blanks();
     let on_blanks = pacing.time_on_blanks();
-    let mut parts = vec![counted(
-        blanks.len(),
-        "blank at time up",
-        "blanks at time up",
-    )];
+    let when = match whole.phase() {
+        Phase::Running | Phase::OnBreak => "so far",
+        Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
+        Phase::TimeUp
+        | Phase::GuessRound
+        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
+    };
+    let count = counted(blanks.len(), "blank", "blanks");
+    let mut parts = vec![format!("{count} {when}")];
     if !blanks.is_empty() && pacing.trust.any() {
         parts.push(format!("{} spent on them", on_blanks.stopwatch()));
     }

@@ -222,8 +222,6 @@ impl Review {
     /// A group is put together.
     pub fn group_came(&mut self, version: Version, group: Group) {
         let group = Arc::new(group);
-        self.groups
-            .insert(version.clone(), Some(Arc::clone(&group)));
         let beside = self.beside.study_mut();
         let open = self.open.as_mut().map(|open| &mut open.0);
         for study in open.into_iter().chain(beside) {
@@ -231,6 +229,7 @@ impl Review {
                 study.hold_against(Some(Arc::clone(&group)));
             }
         }
+        self.groups.insert(version, Some(group));
     }
 
     /// The notes beside the open sitting, with what is to be kept.
@@ -279,10 +278,11 @@ impl Review {
     /// So many milliseconds have passed.
     pub fn passed(&mut self, millis: u64) {
         let shows = matches!(self.page, Page::Sitting);
-        if let Some((study, look)) = self.open.as_deref_mut().filter(|_| shows) {
-            if look.tab == Tab::Replay {
-                look.player.passed(study, millis);
-            }
+        if let Some((study, look)) = self.open.as_deref_mut()
+            && shows
+            && look.tab == Tab::Replay
+        {
+            look.player.passed(study, millis);
         }
     }
 

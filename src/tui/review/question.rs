@@ -1,6 +1,6 @@
 //! The page of one question: why it went as it did, what it cost, and the question itself.
 
-use super::ink::{Ink, spaced};
+use super::ink::{Ink, WIDE, spaced};
 use super::model::Look;
 use super::said;
 use super::study::{Facts, Study};
@@ -14,6 +14,13 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     let Some(facts) = study.facts(look.question) else {
         return;
     };
+    if ink.width < WIDE {
+        why(ink, study, facts);
+        notes(ink, study, facts.number);
+        ink.blank();
+        itself(ink, study, facts);
+        return findings(ink, study, facts.number);
+    }
     ink.two(
         |ink| {
             why(ink, study, facts);
@@ -30,17 +37,17 @@ fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
 }
 
 fn why(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
-    ink.heading(&said::verdict(study, facts));
+    ink.bold(&said::verdict(study, facts));
     said::no_key(ink, study, "whether it is right");
-    if facts.outcome == Some(Outcome::Wrong) {
-        if let Some(given) = facts.given {
-            let style = ink.theme.notice;
-            match meaning(study, facts.number, given) {
-                Some(said) => ink.signed(&format!("{given} "), style, &format!("says: {said}")),
-                None => ink.text(&format!(
-                    "The key says nothing of what {given} may come from."
-                )),
-            }
+    if facts.outcome == Some(Outcome::Wrong)
+        && let Some(given) = facts.given
+    {
+        let style = ink.theme.notice;
+        match meaning(study, facts.number, given) {
+            Some(said) => ink.signed(&format!("{given} "), style, &format!("says: {said}")),
+            None => ink.text(&format!(
+                "The key says nothing of what {given} may come from."
+            )),
         }
     }
     ink.text(&said::effort(study, facts));
@@ -62,6 +69,14 @@ fn why(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
 fn meaning(study: &Study, number: QuestionNo, option: Label) -> Option<&str> {
     let note = note(study, number)?;
     note.distractors.get(&option).map(String::as_str)
+}
+
+/// What the chosen option says about the mistake, where it is wrong and the key says it.
+pub(super) fn chosen_says<'a>(study: &'a Study, facts: &Facts) -> Option<&'a str> {
+    let given = facts
+        .given
+        .filter(|_| facts.outcome == Some(Outcome::Wrong))?;
+    meaning(study, facts.number, given)
 }
 
 fn notes(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {

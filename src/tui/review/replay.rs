@@ -142,12 +142,13 @@ impl Player {
                 };
                 let to = study.replay.moment_of(Elapsed::minutes(minute));
                 let past_the_end = Elapsed::minutes(minute) > study.pacing.whole.used;
-                match forwards {
-                    true if past_the_end || to <= at => last,
-                    true => to,
-                    // After time up the last minute of it comes first.
-                    false if to >= at => study.pacing.whole.ended,
-                    false => to,
+                if forwards && (past_the_end || to <= at) {
+                    last
+                } else if !forwards && at > study.pacing.whole.ended {
+                    // From the guess round back to the moment at which time was up.
+                    study.pacing.whole.ended
+                } else {
+                    to
                 }
             }
         }
@@ -203,11 +204,11 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
         "{at} after the start: {} used, {left} left, {stands}{open}",
         used.stopwatch()
     ));
-    ink.plain(&mark_words(study, player));
+    ink.plain(&mark_words(player));
     let how = if player.plays { "Plays" } else { "Stands" };
     let now = just_now(study, player.count.checked_sub(1));
     ink.plain(&format!(
-        "{how}. Steps by {}, speed {}x. {now}",
+        "{how}. Steps by {}, {}x. {now}",
         player.step.word(),
         player.speed()
     ));
@@ -224,7 +225,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
     }
 }
 
-fn mark_words(study: &Study, player: &Player) -> String {
+fn mark_words(player: &Player) -> String {
     let answered = player
         .sitting
         .rows()
@@ -233,21 +234,19 @@ fn mark_words(study: &Study, player: &Player) -> String {
         .count();
     let answered = format!("{answered} of {} answered", player.sitting.rows().len());
     let Some(marks) = &player.marks else {
-        let _no_key = study.no_key();
         return format!("No key, so no mark. {answered} in time.");
     };
-    let max = plain(marks.with_guess_round.max);
-    let mut said = format!(
-        "Mark had the bell rung now: {} of {max}; {answered}",
-        plain(marks.in_time)
-    );
-    if marks.with_guess_round.total != marks.in_time {
-        said = format!(
-            "{said}; with the guess round {}",
-            plain(marks.with_guess_round.total)
-        );
-    }
-    said + "."
+    let (in_time, round) = (marks.in_time, &marks.with_guess_round);
+    let guesses = if round.total == in_time {
+        String::new()
+    } else {
+        format!(" ({} with the guesses)", plain(round.total))
+    };
+    format!(
+        "Mark had the bell rung now: {} of {}{guesses}; {answered}.",
+        plain(in_time),
+        plain(round.max)
+    )
 }
 
 /// The event that has just happened.
@@ -308,7 +307,7 @@ fn sheet(ink: &mut Ink<'_>, study: &Study, sitting: &Sitting) {
         }
         ink.line(spans);
     }
-    ink.plain("> open  ! flagged  ? unsure  g guess  * after time  + right  x wrong");
+    ink.plain("> open ! flag ? unsure g guess * late + right x wrong");
 }
 
 fn row_words(study: &Study, row: &Row, open: bool) -> String {

@@ -4,6 +4,7 @@ use super::ink::Ink;
 use super::study::{Facts, Study};
 use super::words::{difference, how};
 use crate::coach::findings::words::trust;
+use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
@@ -64,12 +65,9 @@ pub(super) fn verdict(study: &Study, facts: &Facts) -> String {
         };
     };
     let cost = facts.lost().map_or_else(String::new, |lost| {
-        format!(
-            " It cost {}: {} instead of {}.",
-            marks(lost),
-            plain(got),
-            plain(full)
-        )
+        let less = format!(": {} instead of {}", plain(got), plain(full));
+        let less = if got == Mark::ZERO { "" } else { &less };
+        format!(" It cost {}{less}.", marks(lost))
     });
     let when = if facts.after_time {
         " after time was up"
@@ -121,14 +119,14 @@ pub(super) fn effort(study: &Study, facts: &Facts) -> String {
         }
         None => parts.push("no time of its own".to_owned()),
     }
-    if let Some(said) = facts.how {
+    if let Some(said) = facts.how.filter(|said| *said != How::Worked) {
         parts.push(how(said).to_owned());
     }
-    if let Some(row) = study.replay.whole().row(facts.number) {
-        if row.changes() > 0 {
-            let went: Vec<_> = row.history.iter().map(ToString::to_string).collect();
-            parts.push(format!("changed {}", went.join(" to ")));
-        }
+    if let Some(row) = study.replay.whole().row(facts.number)
+        && row.changes() > 0
+    {
+        let went: Vec<_> = row.history.iter().map(ToString::to_string).collect();
+        parts.push(format!("changed {}", went.join(" to ")));
     }
     if facts.flagged {
         parts.push("flagged".to_owned());

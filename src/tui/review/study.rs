@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use unicode_width::UnicodeWidthStr;
+
 use super::listed::Version;
 use crate::coach::findings::words::for_tutor;
 use crate::coach::findings::{Evidence, Finding, Group, Look, Seen, Tone, findings, planned, told};
@@ -225,8 +227,9 @@ impl Study {
         self.opened.key.as_ref().err().map(String::as_str)
     }
 
-    /// Whose sitting on which paper, and when.
-    pub(super) fn title(&self) -> String {
+    /// Whose sitting, when and on which paper, in so many columns: the paper's id where its title
+    /// has no room.
+    pub(super) fn title(&self, width: usize) -> String {
         let header = &self.opened.header;
         let when = header.started.format("%-d %b %Y %H:%M");
         let invented = if header.invented {
@@ -234,6 +237,12 @@ impl Study {
         } else {
             ""
         };
-        format!("{invented}{}, {}, {when}", header.pupil, header.paper.title)
+        let titled = |paper: &str| format!("{invented}{}, {when}, {paper}", header.pupil);
+        let title = titled(&header.paper.title);
+        if title.width() <= width {
+            title
+        } else {
+            titled(&header.paper.id)
+        }
     }
 }

@@ -5,9 +5,11 @@ use ratatui::text::Span;
 use super::ink::{Ink, fit, fit_right};
 use super::model::Look;
 use super::order::{Against, QuestionsBy};
-use super::said;
 use super::study::{Facts, Study};
 use super::words::{SIGNS, difference, how, sign};
+use super::{question, said};
+use crate::domain::event::How;
+use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 
@@ -16,8 +18,12 @@ const BEFORE: usize = 17;
 /// Columns behind the bar: the difference.
 const BEHIND: usize = 8;
 /// Columns of what a wide page has more: visits, changes, how, flag, cause.
-const MORE: usize = 38;
-/// A page this wide has them.
+const MORE: usize = 42;
+/// With fewer columns left, what a wrong option says is not shown.
+const LEAST_SAYS: usize = 24;
+/// A longer bar says no more; the room behind goes to what the chosen option says.
+const LONGEST_BAR: usize = 80;
+/// A page this wide has the columns behind.
 const WIDE_ROW: usize = 100;
 
 /// The questions in the order of the page.
@@ -37,27 +43,30 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
             format!("the median of {} people", group.people),
         ),
         (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
-        _ => (Against::Plan, "an even share of the time".to_owned()),
+        _ => (Against::Plan, "an even share".to_owned()),
     };
     let sorted = match look.by {
-        QuestionsBy::Number => "by number",
-        QuestionsBy::Time => "by time",
+        QuestionsBy::Number => "By number",
+        QuestionsBy::Time => "By time",
     };
-    ink.plain(&format!("Bars {sorted}; | is {called}.  {SIGNS}"));
+    ink.plain(&format!("{sorted}; │ {called}   {SIGNS}"));
     let wide = ink.width >= WIDE_ROW;
     let bar = ink
         .width
-        .saturating_sub(BEFORE + BEHIND + if wide { MORE } else { 0 });
+        .saturating_sub(BEFORE + BEHIND + if wide { MORE } else { 0 })
+        .min(LONGEST_BAR);
     if wide {
-        let heads = format!(
-            "{}visits  changes  how      flag  cause",
-            " ".repeat(BEFORE + bar + BEHIND)
-        );
+        let before = " ".repeat(BEFORE + bar + BEHIND);
+        let mut heads = format!("{before}visits  changes  how      flag  cause");
+        if ink.width >= BEFORE + bar + BEHIND + MORE + LEAST_SAYS {
+            heads.push_str("     what a wrong option says");
+        }
         ink.heading(&heads);
     }
     ink.pin();
     let scale = Scale::of(study, against, bar);
-    for number in numbers(study, look.by) {
+    let numbers = numbers(study, look.by);
+    for number in numbers.iter().copied() {
         if let Some(facts) = study.facts(number) {
             row(ink, study, facts, &scale, (number == look.question, wide));
         }
@@ -69,6 +78,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
             breaks.stopwatch()
         ));
     }
+    ink.show_the_rest(numbers.last() == Some(&look.question));
 }
 
 /// How many columns a span takes, and what it is held against.
@@ -162,14 +172,21 @@ fn row(
             .as_ref()
             .ok()
             .and_then(|notes| notes.cause(facts.number));
+        let said = facts.how.filter(|said| *said != How::Worked);
         let cells = [
             fit_right(&facts.visits.to_string(), 6),
             fit_right(&facts.changes.to_string(), 7),
-            fit(facts.how.map_or("", how), 7),
+            fit(said.map_or("", how), 7),
             fit(if facts.flagged { "flag" } else { "" }, 4),
-            cause.map_or_else(String::new, |cause| cause.word().to_owned()),
+            fit(cause.map_or("", Cause::word), 8),
         ];
-        spans.push(Span::raw(format!("  {}", cells.join("  "))));
+        let text = format!("  {}", cells.join("  "));
+        let room = ink
+            .width
+            .saturating_sub(BEFORE + scale.columns + BEHIND + MORE);
+        let says = question::chosen_says(study, facts).filter(|_| room >= LEAST_SAYS);
+        let says = says.map_or_else(String::new, |says| format!("  {}", fit(says, room - 2)));
+        spans.push(Span::raw(text + &says));
     }
     ink.line(spans);
 }

@@ -91,7 +91,13 @@ impl Review {
     pub(super) fn written<'a>(&self, size: Size, theme: &'a Theme) -> Ink<'a> {
         let mut ink = Ink::new(theme, body_width(size), body_height(size));
         match (&self.page, &self.writing, self.sitting()) {
-            (_, Some(writing), _) => writing.write(&mut ink),
+            (_, Some(writing), open) => {
+                if let Some((study, _)) = open {
+                    ink.heading(&study.title(ink.width));
+                    ink.pin();
+                }
+                writing.write(&mut ink);
+            }
             (Page::List, ..) => self.list.write(&mut ink),
             (Page::Wrong(reason), ..) => {
                 ink.heading("This file cannot be shown");
@@ -106,7 +112,7 @@ impl Review {
     }
 
     fn write_sitting(&self, ink: &mut Ink<'_>, study: &Study, look: &Look) {
-        ink.heading(&study.title());
+        ink.heading(&study.title(ink.width.saturating_sub(24)));
         for remark in &study.opened.remarks {
             let style = ink.theme.trouble;
             ink.signed("! ", style, remark);

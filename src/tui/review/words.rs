@@ -16,8 +16,8 @@ pub(super) const fn sign(outcome: Option<Outcome>) -> &'static str {
     }
 }
 
-/// What the signs mean.
-pub(super) const SIGNS: &str = "+ right  x wrong  - blank  o does not count  * after time";
+/// What the signs mean; late is after time was up.
+pub(super) const SIGNS: &str = "+ right  x wrong  - blank  o void  * late";
 
 /// How an answer was come by, where something was said.
 pub(super) const fn how(how: How) -> &'static str {
@@ -88,7 +88,7 @@ pub(super) fn event(event: &Event) -> String {
         Event::Filled { answers, .. } => {
             format!("{} blanks filled at random", answers.len())
         }
-        Event::Closed(how) => format!("the sitting ended: {}", ending(*how)),
+        Event::Closed(how) => format!("ended: {}", ending(*how)),
     }
 }
 

@@ -1,0 +1,15 @@
+//! The tutor's review: every page, every size, the keys, the files behind it.
+#![cfg(test)]
+
+#[path = "review_pages/files.rs"]
+mod files;
+#[path = "review_pages/made.rs"]
+mod made;
+#[path = "review_pages/pages.rs"]
+mod pages;
+#[path = "review_pages/room.rs"]
+mod room;
+#[path = "review_pages/scripts.rs"]
+mod scripts;
+#[path = "review_pages/sizes.rs"]
+mod sizes;

@@ -1,0 +1,279 @@
+//! Keys pressed, and what the page then shows.
+
+use pacebell::domain::notes::Cause;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::tui::press::Press;
+use pacebell::tui::review::{Ask, Tab};
+
+use crate::made;
+use crate::room::Room;
+
+#[test]
+fn from_the_list_to_why_question_eleven_was_wrong_and_what_it_cost_in_four_keys() {
+    let mut room = Room::with(vec![made::otter(40)], true);
+    room.press(&[
+        Press::Enter,
+        Press::Char('1'),
+        Press::Char('1'),
+        Press::Enter,
+    ]);
+    let shown = room.text();
+    assert_eq!(room.review.tab(), Some(Tab::Question));
+    for words in [
+        "Question 11 is wrong: D was chosen, C is right. It cost 5 marks.",
+        "D says: took off only 2 ways for the gap instead of 4",
+        // 312 s and 45 s; an even share is 60 min / 25 = 2:24.
+        "5:57 on it in 2 visits (plan 2:24, +3:33)",
+    ] {
+        assert!(shown.contains(words), "{words}\n{shown}");
+    }
+}
+
+#[test]
+fn typing_filters_and_the_arrows_sort() {
+    let mut room = Room::season();
+    let order = |room: &Room| {
+        let lines: Vec<_> = room.text().lines().skip(4).map(str::to_owned).collect();
+        let first = |line: &String| {
+            line.get(3..)
+                .unwrap_or("")
+                .split(' ')
+                .next()
+                .unwrap_or("")
+                .to_owned()
+        };
+        lines.iter().take(9).map(first).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        order(&room)[..3],
+        ["heron", "dunlin", "teal"],
+        "the newest first"
+    );
+    room.press(&[Press::Right]);
+    assert_eq!(
+        order(&room)[..4],
+        ["avocet", "curlew", "dunlin", "heron"],
+        "by pupil"
+    );
+    room.press(&[Press::Left, Press::Left]);
+    assert_eq!(order(&room)[0], "plover", "118 of 125 is the best");
+    assert_eq!(
+        order(&room)[8],
+        "heron",
+        "an open sitting has no mark to sort by"
+    );
+    room.types("otter 2026-10");
+    let shown = room.text();
+    assert!(shown.contains("1 with: otter 2026-10_"), "{shown}");
+    assert!(shown.contains("saltmarsh-b") && !shown.contains("saltmarsh-a"));
+    room.press(&[Press::Esc]);
+    assert!(!room.text().contains("with:"));
+    assert_eq!(room.press(&[Press::Esc, Press::Enter]), Some(Ask::Leave));
+}
+
+#[test]
+fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
+    let mut room = Room::season().open("otter");
+    room.types("11");
+    room.press(&[Press::Enter]);
+    room.types("e8");
+    assert!(room.text().contains("# Cause: sink"), "{}", room.text());
+    room.types("nmap");
+    room.press(&[Press::Backspace, Press::Char('p'), Press::Enter]);
+    let notes = room.kept.notes.values().next().unwrap().clone();
+    let said = &notes.questions[&QuestionNo(11)];
+    assert_eq!(
+        (said.cause, &*said.text, &*said.by),
+        (Some(Cause::Sink), "map", "P.B.")
+    );
+    room.types("m");
+    assert!(
+        room.text().contains("lines"),
+        "the page is longer than the window"
+    );
+    room.press(&[Press::End]);
+    assert!(
+        room.text().contains("sink  5 marks  Q11"),
+        "{}",
+        room.text()
+    );
+    room.types("n");
+    room.types("a good hour");
+    room.press(&[Press::Enter]);
+    assert_eq!(
+        room.kept
+            .notes
+            .values()
+            .next()
+            .unwrap()
+            .whole
+            .as_ref()
+            .unwrap()
+            .text,
+        "a good hour"
+    );
+    room.kept.refuses = Some("the disk is full".into());
+    room.types("11");
+    room.press(&[Press::Enter]);
+    room.types("e1");
+    assert!(room.text().contains("the disk is full"));
+    assert!(
+        room.text().contains("# Cause: sink"),
+        "what is not saved does not show as kept"
+    );
+}
+
+#[test]
+fn no_cause_is_asked_for_where_no_mark_was_lost() {
+    let mut room = Room::season().open("otter");
+    room.types("12");
+    room.press(&[Press::Enter]);
+    room.types("e");
+    assert!(
+        room.text().contains("No mark was lost on question 12"),
+        "{}",
+        room.text()
+    );
+    room.types("26");
+    room.press(&[Press::Enter]);
+    assert!(room.text().contains("There is no question 26"));
+}
+
+#[test]
+fn replay_steps_by_event_minute_and_question_and_plays() {
+    let mut room = Room::season().open("otter");
+    room.types("r");
+    room.press(&[Press::Right, Press::Right, Press::Right]);
+    // Opened at 0:00 holds from the start: Q1 answered 69.3 s, Q2 opened 70 s, Q2 answered 164.3 s.
+    let shown = room.text();
+    assert!(
+        shown.contains("2:44 after the start: 2:44 used, 57:16 left"),
+        "{shown}"
+    );
+    assert!(shown.contains("now: 8 of 125; 2 of 25 answered"), "{shown}");
+    room.press(&[Press::Down, Press::Right]);
+    assert!(
+        room.text().contains("3:00 after the start"),
+        "{}",
+        room.text()
+    );
+    room.press(&[Press::Down, Press::Right]);
+    assert!(room.text().contains("4:05 after the start") && room.text().contains("Q4 open"));
+    room.press(&[Press::Left, Press::Left]);
+    assert!(
+        room.text().contains("1:10 after the start"),
+        "{}",
+        room.text()
+    );
+    assert_eq!(room.review.next_change(), None, "nothing plays");
+    // At 60 times, half a second is half a minute.
+    room.types(" ");
+    let wait = room.review.next_change().unwrap();
+    assert!((1..=1000).contains(&wait), "{wait}");
+    room.review.passed(500);
+    assert!(
+        room.text().contains("1:40 after the start"),
+        "{}",
+        room.text()
+    );
+    room.types("++");
+    room.review.passed(60_000);
+    // 240 times a minute is past the end, where it stands.
+    let shown = room.text();
+    assert!(
+        shown.contains("60:20 after the start: 60:00 used, 0:00 left"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("92 of 125 (97 with the guesses)") && shown.contains("Stands."),
+        "{shown}"
+    );
+    room.press(&[Press::Home]);
+    room.review.passed(60_000);
+    assert!(room.text().contains("0:00 after the start"), "it stands");
+}
+
+#[test]
+fn a_minute_back_from_the_end_passes_through_time_up_and_a_break_does_not_hold_it() {
+    use pacebell::domain::event::{Ending, Event};
+    use pacebell::domain::rule::QuestionNo;
+    let mut header = made::header(&made::paper("saltmarsh-a"), "otter", 1);
+    header.arrangements.rest_breaks = true;
+    let events = vec![
+        (0, Event::Opened(QuestionNo(1))),
+        (90_000, Event::BreakStarted),
+        (390_000, Event::BreakEnded),
+        (500_000, Event::Closed(Ending::FinishedEarly)),
+    ];
+    let log = made::stamped(&header, events);
+    let mut room = Room::with(vec![(header, log)], true);
+    room.press(&[Press::Enter]);
+    room.types("r");
+    room.press(&[Press::Down]);
+    let mut seen = Vec::new();
+    for key in [Press::Right; 5].into_iter().chain([Press::Left; 5]) {
+        room.press(&[key]);
+        let shown = room.text();
+        let line = shown.lines().nth(3).unwrap().trim().to_owned();
+        seen.push(line.split(" after").next().unwrap().to_owned());
+    }
+    // Minute 2 of the time used comes after five minutes of break; 3:20 are used at the end.
+    let there = ["1:00", "7:00", "8:00", "8:20", "8:20"];
+    let back = ["8:00", "7:00", "1:00", "0:00", "0:00"];
+    assert_eq!(seen, [there, back].concat());
+}
+
+#[test]
+fn findings_lead_to_their_question() {
+    let mut room = Room::season().open("otter");
+    room.types("f");
+    room.press(&[Press::Enter]);
+    assert_eq!(room.review.tab(), Some(Tab::Question));
+    assert!(
+        room.text().contains("Question 11 is wrong"),
+        "the sink is the first"
+    );
+    room.press(&[Press::Down]);
+    assert!(
+        room.text().contains("Question 12 is right: B."),
+        "{}",
+        room.text()
+    );
+}
+
+#[test]
+fn pages_turn_by_letter_and_by_arrow_and_esc_leads_back() {
+    let mut room = Room::season().open("otter");
+    room.press(&[Press::Right]);
+    assert_eq!(room.review.tab(), Some(Tab::Time));
+    room.press(&[Press::Left, Press::Left]);
+    assert_eq!(room.review.tab(), Some(Tab::Beside));
+    room.types("C");
+    assert_eq!(room.review.tab(), Some(Tab::Curve));
+    room.press(&[Press::Esc]);
+    assert_eq!(room.review.tab(), None);
+    assert!(
+        room.text().contains("> otter"),
+        "the row is still the chosen one"
+    );
+}
+
+#[test]
+fn the_group_is_made_once_and_only_of_people_who_sat_it_whole() {
+    let mut room = Room::season().open("otter");
+    assert_eq!(room.review.group_wanted(), None, "it came with the opening");
+    room.types("b");
+    assert!(
+        room.text()
+            .contains("the group's median on this paper, 7 people")
+    );
+    let mut alone = Room::with(vec![made::otter(40), made::otter(41)], true).open("otter");
+    alone.types("b");
+    assert!(
+        !alone.text().contains("median"),
+        "one pupil twice is no group"
+    );
+    alone.types("f");
+    alone.press(&[Press::End]);
+    assert!(!alone.text().contains("group of 2"));
+}
