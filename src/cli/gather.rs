@@ -78,7 +78,7 @@ pub(super) fn gather(
 fn read(record: &Record, key: &Key, desk: &Desk) -> Option<Evidence> {
     let mut evidence = evidence::read(&record.sitting(), &record.events, key)?;
     if let Some(paper) = desk.paper_of(&record.header.paper) {
-        evidence.share = paper.allowed.as_seconds() / f64::from(paper.outline.questions.max(1));
+        evidence.know_paper(paper);
         evidence.full &= record.header.standard >= paper.allowed;
     }
     Some(evidence)

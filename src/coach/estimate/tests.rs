@@ -61,6 +61,8 @@ fn sitting(pupil: &str, paper: &Paper, right: u16, worked: u16, slow: f64) -> Ev
         }
     };
     Evidence {
+        sitting: String::new(),
+        texts: std::collections::BTreeMap::new(),
         pupil: Alias::new(pupil).unwrap(),
         paper: PaperId::of(&paper.outline),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
