@@ -5,8 +5,10 @@
 //! Forecasts use the difficulties, and so does progress, which counts otherwise: see [`Counting`].
 //!
 //! - `rows` what each pupil did, and which papers hang together.
+//! - `shift` how much harder a paper is, where nothing can be calibrated.
 
 mod rows;
+pub mod shift;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -41,7 +43,10 @@ impl Item {
 
 /// The fingerprint of a question's words, figure and options; `None` for a question without words.
 pub fn text(question: &Question) -> Option<Fingerprint> {
-    let stem = question.stem.as_deref().filter(|stem| !stem.trim().is_empty())?;
+    let stem = question
+        .stem
+        .as_deref()
+        .filter(|stem| !stem.trim().is_empty())?;
     let figure = question.figure.as_deref().unwrap_or_default();
     let options = question.options.iter().map(String::as_str);
     Some(Fingerprint::of([stem, figure].into_iter().chain(options)))
@@ -86,17 +91,21 @@ pub enum Lack {
 
 impl fmt::Display for Lack {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let pupils = |found: &usize| if *found == 1 { "pupil" } else { "pupils" };
+        let only = |found: &usize| match found {
+            0 => "no other pupil".to_owned(),
+            1 => "only 1 other pupil".to_owned(),
+            found => format!("only {found} other pupils"),
+        };
         match self {
             Self::FewPupils { found } => write!(
                 f,
-                "only {found} {} with marked sittings can be set side by side, and it takes {FEWEST_PEOPLE}",
-                pupils(found)
+                "{} with marked sittings can be set side by side, and it takes {FEWEST_PEOPLE}",
+                only(found)
             ),
             Self::FewBetween { found } => write!(
                 f,
-                "only {found} {} got some questions right and some not, and it takes {FEWEST_PEOPLE}",
-                pupils(found)
+                "{} got some questions right and some not, and it takes {FEWEST_PEOPLE}",
+                only(found)
             ),
             Self::Answers(why) => why.fmt(f),
         }
@@ -121,7 +130,6 @@ pub enum Hardness {
 pub struct Linked {
     /// Which question is which of the calibration, with its place in the paper where it first stood.
     items: BTreeMap<Item, (usize, f64)>,
-    numbers: BTreeMap<(PaperId, QuestionNo), Item>,
     found: Calibration,
     /// From the scale of the calibration, whose middle is 0, to that of the defaults.
     shift: f64,
@@ -137,29 +145,37 @@ impl Linked {
     ///
     /// # Errors
     /// Too few pupils, or answers that cannot be calibrated.
-    pub fn new(evidence: &[&Evidence], wanted: &[&PaperId], counting: Counting) -> Result<Self, Lack> {
+    pub fn new(
+        evidence: &[&Evidence],
+        wanted: &[&PaperId],
+        counting: Counting,
+    ) -> Result<Self, Lack> {
         let mut evidence = rows::together(evidence, wanted);
         evidence.sort_by_key(|one| one.started);
         let mut items = BTreeMap::<Item, (usize, f64)>::new();
-        let mut numbers = BTreeMap::new();
         for one in &evidence {
-            for seen in one.answers.iter().filter(|seen| counting.right(seen).is_some()) {
+            for seen in one
+                .answers
+                .iter()
+                .filter(|seen| counting.right(seen).is_some())
+            {
                 let item = Item::of(one, seen.number);
                 let next = items.len();
-                items.entry(item.clone()).or_insert((next, seen.place));
-                numbers.insert((one.paper.clone(), seen.number), item);
+                items.entry(item).or_insert((next, seen.place));
             }
         }
         let pupils = rows::pupils(&evidence, counting);
         if pupils.len() < FEWEST_PEOPLE {
-            return Err(Lack::FewPupils { found: pupils.len() });
+            return Err(Lack::FewPupils {
+                found: pupils.len(),
+            });
         }
         let between = pupils.values().filter(|own| rows::is_between(own)).count();
         if between < FEWEST_PEOPLE {
             return Err(Lack::FewBetween { found: between });
         }
         let mut answers = Answers::new(items.len());
-        for part in pupils.values().flat_map(|own| rows::parts(own)) {
+        for part in pupils.values().flat_map(rows::parts) {
             let mut row = vec![None; items.len()];
             for (item, right) in part {
                 let slot = items.get(item).and_then(|(at, _)| row.get_mut(*at));
@@ -178,7 +194,6 @@ impl Linked {
         let shift = mean(&gaps.collect::<Vec<_>>()).unwrap_or(0.0);
         Ok(Self {
             items,
-            numbers,
             found,
             shift,
             people: between,
@@ -186,13 +201,25 @@ impl Linked {
         })
     }
 
-    /// How hard a question is, on the scale of the defaults.
-    pub fn hardness(&self, paper: &PaperId, number: QuestionNo) -> Option<Hardness> {
-        let item = self.numbers.get(&(paper.clone(), number))?;
-        self.hardness_of(item)
+    /// How hard a question of a sitting is, on the scale of the defaults.
+    pub fn hardness(&self, one: &Evidence, number: QuestionNo) -> Option<Hardness> {
+        self.hardness_of(&Item::of(one, number))
     }
 
-    pub(super) fn hardness_of(&self, item: &Item) -> Option<Hardness> {
+    /// Whether at least half of a sitting's questions have their place on the scale.
+    pub fn holds(&self, one: &Evidence) -> bool {
+        self.places(one).len() * 2 >= one.answers.len().max(1)
+    }
+
+    /// Where a sitting's questions stand in the calibration.
+    fn places(&self, one: &Evidence) -> Vec<usize> {
+        let items = one.answers.iter().map(|seen| Item::of(one, seen.number));
+        items
+            .filter_map(|item| self.items.get(&item).map(|(at, _)| *at))
+            .collect()
+    }
+
+    fn hardness_of(&self, item: &Item) -> Option<Hardness> {
         let (at, _) = self.items.get(item)?;
         match self.found.items.get(*at)? {
             Ok(measured) => Some(Hardness::Measured(ItemMeasure {
@@ -207,22 +234,19 @@ impl Linked {
 
     /// Every measured question of every paper, with its place where it first stood.
     pub(super) fn measured(&self) -> impl Iterator<Item = (&Item, f64, ItemMeasure)> {
-        self.items.iter().filter_map(|(item, (_, place))| {
-            match self.hardness_of(item)? {
+        self.items
+            .iter()
+            .filter_map(|(item, (_, place))| match self.hardness_of(item)? {
                 Hardness::Measured(found) => Some((item, *place, found)),
                 Hardness::AllRight(_) | Hardness::NoneRight(_) => None,
-            }
-        })
+            })
     }
 
-    /// The standard error of the distance between two papers' mean difficulties; 0 for the same questions.
-    pub fn link_error(&self, one: &PaperId, other: &PaperId) -> Option<f64> {
-        let places = |paper: &PaperId| -> Vec<usize> {
-            let own = self.numbers.iter().filter(|((of, _), _)| of == paper);
-            own.filter_map(|(_, item)| self.items.get(item).map(|(at, _)| *at))
-                .collect()
-        };
-        self.found.distance_error(&places(one), &places(other))
+    /// The standard error of the distance between the mean difficulties of two sittings' papers; 0 for the same
+    /// questions.
+    pub fn link_error(&self, one: &Evidence, other: &Evidence) -> Option<f64> {
+        self.found
+            .distance_error(&self.places(one), &self.places(other))
     }
 }
 

@@ -37,7 +37,11 @@ pub fn pooled(one: (f64, f64), other: (f64, f64)) -> (f64, f64) {
 pub fn by_error(seen: f64, error: f64, spread: f64) -> f64 {
     let own = spread * spread;
     let whole = own + error * error;
-    if whole > 0.0 { seen * own / whole } else { seen }
+    if whole > 0.0 {
+        seen * own / whole
+    } else {
+        seen
+    }
 }
 
 #[cfg(test)]

@@ -45,7 +45,10 @@ pub(super) fn together<'a>(evidence: &[&'a Evidence], wanted: &[&PaperId]) -> Ve
 }
 
 /// What every pupil did; of a question met twice the first go counts. Sittings must come in the order sat.
-pub(super) fn pupils<'a>(evidence: &[&'a Evidence], counting: Counting) -> BTreeMap<&'a Alias, Own> {
+pub(super) fn pupils<'a>(
+    evidence: &[&'a Evidence],
+    counting: Counting,
+) -> BTreeMap<&'a Alias, Own> {
     let mut pupils = BTreeMap::<&Alias, Own>::new();
     for one in evidence {
         let own = pupils.entry(&one.pupil).or_default();
@@ -65,7 +68,11 @@ pub(super) fn pupils<'a>(evidence: &[&'a Evidence], counting: Counting) -> BTree
 
 /// Whether a pupil had some right and some not: only they say anything.
 pub(super) fn is_between(own: &Own) -> bool {
-    let is = |wanted: bool| own.iter().flat_map(BTreeMap::values).any(|right| *right == wanted);
+    let is = |wanted: bool| {
+        own.iter()
+            .flat_map(BTreeMap::values)
+            .any(|right| *right == wanted)
+    };
     is(true) && is(false)
 }
 

@@ -44,7 +44,11 @@ impl Calibration {
             (count > 0.0).then(|| held.iter().map(|held| held / count).collect())
         };
         let (one, other) = (shares(one)?, shares(other)?);
-        let weights: Vec<f64> = one.iter().zip(&other).map(|(one, other)| one - other).collect();
+        let weights: Vec<f64> = one
+            .iter()
+            .zip(&other)
+            .map(|(one, other)| one - other)
+            .collect();
         let rows = self.covariance.iter().map(|row| product(row, &weights));
         let variance = product(&rows.collect::<Vec<_>>(), &weights);
         Some(variance.max(0.0).sqrt())
