@@ -17,6 +17,7 @@ pub mod progress;
 pub mod ranges;
 pub mod read_out;
 pub mod rule_words;
+pub mod scale;
 pub mod short;
 pub mod thresholds;
 pub mod word_after;

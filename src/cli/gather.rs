@@ -11,7 +11,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::files::folders::KEY_ENDING;
 use crate::files::key;
-use crate::journal::{self, Record};
+use crate::journal::{self, Listing, Record};
 use crate::report::words::counted;
 
 /// Everything that can be drawn on.
@@ -41,20 +41,10 @@ pub(super) fn gather(
         .iter()
         .map(|(_, reason)| format!("Left out: {reason}"))
         .collect();
-    let mut found = BTreeMap::<(String, String), Option<Key>>::new();
-    let mut without = BTreeMap::<String, usize>::new();
-    let mut evidence = Vec::new();
-    for record in &listing.records {
-        let outline = &record.header.paper;
-        let version = (outline.id.clone(), outline.fingerprint.to_string());
-        let key = found
-            .entry(version)
-            .or_insert_with(|| key_for(outline, &given, &desk));
-        match key {
-            Some(key) => evidence.extend(read(record, key, &desk)),
-            None => *without.entry(outline.id.clone()).or_default() += 1,
-        }
-    }
+    let Marked {
+        marked: evidence,
+        without,
+    } = read_all(&listing, &desk, |outline| key_for(outline, &given, &desk));
     notes.extend(without.iter().map(|(id, count)| {
         format!(
             "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
@@ -74,11 +64,40 @@ pub(super) fn gather(
     })
 }
 
+/// Marked sittings, and how many of which paper had no key.
+pub(super) struct Marked {
+    /// What those with a key say.
+    pub(super) marked: Vec<Evidence>,
+    /// The others, by their paper's id.
+    without: BTreeMap<String, usize>,
+}
+
+/// Marks every sitting that has a key; each version of a paper is looked up once.
+pub(super) fn read_all(
+    listing: &Listing,
+    desk: &Desk,
+    key_for: impl Fn(&Outline) -> Option<Key>,
+) -> Marked {
+    let mut found = BTreeMap::<(String, String), Option<Key>>::new();
+    let mut without = BTreeMap::<String, usize>::new();
+    let mut marked = Vec::new();
+    for record in &listing.records {
+        let outline = &record.header.paper;
+        let version = (outline.id.clone(), outline.fingerprint.to_string());
+        let key = found.entry(version).or_insert_with(|| key_for(outline));
+        match key {
+            Some(key) => marked.extend(read(record, key, desk)),
+            None => *without.entry(outline.id.clone()).or_default() += 1,
+        }
+    }
+    Marked { marked, without }
+}
+
 /// One sitting's evidence; where the paper is at hand, its own time says whether the sitting was given all of it.
 fn read(record: &Record, key: &Key, desk: &Desk) -> Option<Evidence> {
     let mut evidence = evidence::read(&record.sitting(), &record.events, key)?;
     if let Some(paper) = desk.paper_of(&record.header.paper) {
-        evidence.share = paper.allowed.as_seconds() / f64::from(paper.outline.questions.max(1));
+        evidence.know_paper(paper);
         evidence.full &= record.header.standard >= paper.allowed;
     }
     Some(evidence)

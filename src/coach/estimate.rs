@@ -68,7 +68,7 @@ impl Estimates {
     pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
         let target = PaperId::of(&paper.outline);
-        let scale = Scale::new(&group, &target);
+        let scale = Scale::new(&own, &group, paper);
         let level = Level::new(Trait::Right, &own, &group, &scale)?;
         let reach = Level::new(Trait::Worked, &own, &group, &scale)?;
         let full = own.iter().filter(|one| one.full);

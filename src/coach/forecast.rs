@@ -60,15 +60,26 @@ pub struct Forecast {
     pub max: Mark,
     /// The awards, lowest boundary first.
     pub awards: Vec<AwardChance>,
+    /// The distribution in each equally likely case of what the pupil may be like.
+    cases: Vec<Distribution>,
 }
 
 impl Forecast {
     /// Forecasts a paper for a pupil, however little is known; whether that is enough to tell anybody is for
     /// [`enough`] to say. `None` only where the rule's marks are too fine to compute with.
     pub fn new(paper: &Paper, estimates: &Estimates) -> Option<Self> {
+        Self::with_sure(paper, estimates, None)
+    }
+
+    /// The same when one question is sure to be right.
+    pub fn with_sure(
+        paper: &Paper,
+        estimates: &Estimates,
+        sure: Option<QuestionNo>,
+    ) -> Option<Self> {
         let rule = &paper.outline.rule;
         let grid = rule.grid()?;
-        let model = Model::new(paper, estimates, grid)?;
+        let model = Model::new(paper, estimates, grid, sure)?;
         let spans = model.questions.iter();
         if !is_narrow(spans.map(|asked| Some([asked.right, asked.wrong, asked.blank]))) {
             return None;
@@ -83,6 +94,7 @@ impl Forecast {
             grid,
             max: rule.start + rule.sections.iter().map(best).sum(),
             awards: awards(paper, &cases, grid),
+            cases,
         })
     }
 
@@ -92,11 +104,41 @@ impl Forecast {
         (self.marks.mean() / grid, self.marks.sd() / grid)
     }
 
+    /// The chance of a mark or more, and between what it would lie in 8 of 10 cases if what the pupil is like were
+    /// known.
+    pub fn reach(&self, mark: Mark) -> (f64, (f64, f64)) {
+        let line = steps_to_reach(mark, self.grid);
+        let single: Vec<f64> = self.cases.iter().map(|case| case.at_least(line)).collect();
+        let chance = self.marks.at_least(line).min(1.0);
+        let at = |p| quantile(&single, p, Position::NMinusOne).unwrap_or(chance);
+        (chance, (at(0.1), at(0.9)))
+    }
+
     /// The marks between which the next one lies in 80 of 100 cases.
     pub fn range(&self) -> Option<(Mark, Mark)> {
         let mark = |share| Some(Mark::from_steps(self.marks.quantile(share)?, self.grid));
         Some((mark(0.1)?, mark(0.9)?))
     }
+}
+
+/// How likely each question is to be right in time, guesses counted, over all that the pupil may be like.
+pub fn chances(paper: &Paper, estimates: &Estimates) -> Option<Vec<(QuestionNo, f64)>> {
+    let model = Model::new(paper, estimates, paper.outline.rule.grid()?, None)?;
+    let cases = real(model.levels.len() * model.reaches.len());
+    let of = |asked: &Asked| -> f64 {
+        let reaches = model
+            .reaches
+            .iter()
+            .map(|reach| ability::chance(*reach, asked.reach));
+        let sums = reaches.map(|worked| {
+            let right = model.levels.iter().map(|level| model.right(*level, asked));
+            let guessed = model.sweeps * (1.0 - worked) * asked.guess;
+            right.map(|right| worked * right + guessed).sum::<f64>()
+        });
+        sums.sum::<f64>() / cases
+    };
+    let chances = model.questions.iter().map(of);
+    Some(paper.outline.numbers().zip(chances).collect())
 }
 
 /// Whether there are sittings enough to forecast from.
@@ -112,6 +154,7 @@ struct Asked {
     guess: f64,
     difficulty: Difficulty,
     reach: Difficulty,
+    sure: bool,
 }
 
 struct Model {
@@ -126,7 +169,12 @@ struct Model {
 }
 
 impl Model {
-    fn new(paper: &Paper, estimates: &Estimates, grid: i64) -> Option<Self> {
+    fn new(
+        paper: &Paper,
+        estimates: &Estimates,
+        grid: i64,
+        sure: Option<QuestionNo>,
+    ) -> Option<Self> {
         let outline = &paper.outline;
         let id = PaperId::of(outline);
         let scale = &estimates.scale;
@@ -140,6 +188,7 @@ impl Model {
                 guess: 1.0 / real(outline.labels(number).len().max(1)),
                 difficulty: estimates.level.difficulty(scale, &id, number, place),
                 reach: estimates.reach.difficulty(scale, &id, number, place),
+                sure: sure == Some(number),
             })
         };
         let questions: Option<Vec<_>> = outline.numbers().map(asked).collect();
@@ -186,11 +235,25 @@ impl Model {
             .collect()
     }
 
+    /// How likely a question that is worked out is to be right, the day averaged over.
+    fn right(&self, level: f64, asked: &Asked) -> f64 {
+        THREE
+            .iter()
+            .map(|(deviate, weight)| {
+                weight * ability::chance(level + self.day * deviate, asked.difficulty)
+            })
+            .sum()
+    }
+
     /// The distribution on a day that is known: what is not worked on is all guessed, or all left blank.
     fn total(&self, level: f64, reach: f64, sweeps: bool) -> Option<Distribution> {
         self.questions
             .iter()
             .try_fold(Distribution::certain(self.start), |sum, asked| {
+                if asked.sure {
+                    let gain = asked.right;
+                    return sum.with(&[Outcome { gain, p: 1.0 }]);
+                }
                 let worked = ability::chance(reach, asked.reach);
                 let right = ability::chance(level, asked.difficulty);
                 let guessed = if sweeps { 1.0 - worked } else { 0.0 };

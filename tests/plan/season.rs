@@ -97,6 +97,8 @@ impl Pupil {
 /// A sitting as evidence.
 pub(crate) fn evidence(pupil: &str, paper: &Paper, sitting: &[(Seen, bool)]) -> Evidence {
     Evidence {
+        sitting: String::new(),
+        texts: std::collections::BTreeMap::new(),
         pupil: Alias::new(pupil).unwrap(),
         paper: PaperId::of(&paper.outline),
         started: started(0),

@@ -1,6 +1,6 @@
 //! What one marked sitting says: how each question was taken, and how long it took.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, FixedOffset};
 
@@ -9,7 +9,7 @@ use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, Take, answers, mark};
-use crate::domain::paper::Outline;
+use crate::domain::paper::{Fingerprint, Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::Elapsed;
@@ -36,6 +36,11 @@ impl PaperId {
             id: outline.id.clone(),
             fingerprint: outline.fingerprint.to_string(),
         }
+    }
+
+    /// The paper's id, without its version.
+    pub fn id(&self) -> &str {
+        &self.id
     }
 }
 
@@ -79,6 +84,8 @@ pub enum Trust {
 /// What one marked sitting says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Evidence {
+    /// The sitting's id.
+    pub sitting: String,
     /// Whose.
     pub pupil: Alias,
     /// Of which paper.
@@ -95,6 +102,21 @@ pub struct Evidence {
     pub trust: Trust,
     /// Its questions; void ones are left out.
     pub answers: Vec<Seen>,
+    /// The fingerprints of the questions' words, where the paper is at hand and has any: what makes a question the
+    /// same one on another paper.
+    pub texts: BTreeMap<QuestionNo, Fingerprint>,
+}
+
+impl Evidence {
+    /// Adds what only the paper itself says: the words of its questions, and what time is an even share of its own.
+    pub fn know_paper(&mut self, paper: &Paper) {
+        self.share = paper.allowed.as_seconds() / f64::from(paper.outline.questions.max(1));
+        let texts = paper.outline.numbers().filter_map(|number| {
+            let text = crate::coach::scale::text(paper.question(number)?)?;
+            Some((number, text))
+        });
+        self.texts = texts.collect();
+    }
 }
 
 /// Where a question stands in a paper of so many, from 0 to 1.
@@ -142,6 +164,8 @@ pub fn read(sitting: &Sitting, events: &[Stamped], key: &Key) -> Option<Evidence
         })
     };
     Some(Evidence {
+        sitting: header.sitting.clone(),
+        texts: BTreeMap::new(),
         pupil: header.pupil.clone(),
         paper: PaperId::of(&header.paper),
         started: header.started,

@@ -3,26 +3,19 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::defaults;
-use super::evidence::{Done, Evidence, PaperId, Seen};
-use crate::domain::header::Alias;
+use super::evidence::{Evidence, PaperId};
+use crate::coach::scale::{Counting, Item, Linked, text};
+use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::stats::ability::Difficulty;
-use crate::stats::rasch::{Answers, calibrate};
-use crate::stats::real;
 use crate::stats::shrink::pooled;
-
-/// Fewer people who count say nothing of a question (a calibration of a handful is mostly its errors).
-const FEWEST_PEOPLE: usize = 5;
-/// The most questions that are calibrated together.
-const MOST_ITEMS: usize = 75;
-
-/// One question of one paper.
-type Item = (PaperId, QuestionNo);
 
 /// Difficulties on one scale.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scale {
     measured: BTreeMap<Item, Difficulty>,
+    /// What each question of each paper is called, as far as it has words.
+    names: BTreeMap<(PaperId, QuestionNo), Item>,
     /// How many people the calibration rests on; none where there is no calibration.
     pub people: usize,
     /// Why there is no calibration, in a sentence.
@@ -30,112 +23,86 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// Calibrates by conditional maximum likelihood all papers together where the group's answers link them,
-    /// else `target` alone; what is found is drawn towards the default by its standard error.
-    pub fn new(group: &[&Evidence], target: &PaperId) -> Self {
-        let of_target: Vec<_> = group
-            .iter()
-            .copied()
-            .filter(|one| one.paper == *target)
+    /// Calibrates together with `target` all papers that the group's answers link to it, or to the papers of the
+    /// pupil's `own` sittings, else `target` alone; what is found is drawn towards the default by its standard error.
+    pub fn new(own: &[&Evidence], group: &[&Evidence], target: &Paper) -> Self {
+        let id = PaperId::of(&target.outline);
+        let mut latest: Vec<_> = own.iter().collect();
+        latest.sort_by_key(|one| std::cmp::Reverse(one.started));
+        let wanted: Vec<_> = std::iter::once(&id)
+            .chain(latest.into_iter().map(|one| &one.paper))
             .collect();
-        let together = calibrated(group);
-        let alone = if together.is_ok() {
-            None
-        } else {
-            Some(calibrated(&of_target))
-        };
-        match (together, alone) {
-            (Ok(scale), _) | (Err(_), Some(Ok(scale))) => scale,
-            (Err(why), _) => Self {
-                shortage: Some(why),
+        let of_target = group.iter().copied().filter(|one| one.paper == id);
+        let alone = || Linked::new(&of_target.collect::<Vec<_>>(), &[&id], Counting::Worked).ok();
+        let found = Linked::new(group, &wanted, Counting::Worked);
+        let found = found.or_else(|why| alone().ok_or(why));
+        let names = names(own.iter().chain(group), target);
+        match found {
+            Ok(linked) => Self {
+                measured: drawn(&linked),
+                names,
+                people: linked.people,
+                shortage: None,
+            },
+            Err(why) => Self {
+                names,
+                shortage: Some(why.to_string()),
                 ..Self::default()
             },
         }
     }
 
+    fn item(&self, paper: &PaperId, number: QuestionNo) -> Item {
+        let name = self.names.get(&(paper.clone(), number));
+        name.cloned()
+            .unwrap_or_else(|| Item::Numbered(paper.clone(), number))
+    }
+
     /// How hard a question of a paper is.
     pub fn difficulty(&self, paper: &PaperId, number: QuestionNo, place: f64) -> Difficulty {
-        let item = (paper.clone(), number);
-        self.measured
-            .get(&item)
-            .copied()
-            .unwrap_or_else(|| defaults::difficulty(place))
+        let found = self.measured.get(&self.item(paper, number)).copied();
+        found.unwrap_or_else(|| defaults::difficulty(place))
     }
 
     /// Whether the paper as a whole has its place on the scale.
     pub fn holds(&self, paper: &PaperId) -> bool {
-        self.measured.keys().any(|(own, _)| own == paper)
+        let of = |item: &Item| matches!(item, Item::Numbered(own, _) if own == paper);
+        let mut named = self.names.iter().filter(|((own, _), _)| own == paper);
+        self.measured.keys().any(of) || named.any(|(_, item)| self.measured.contains_key(item))
     }
 }
 
-fn calibrated(group: &[&Evidence]) -> Result<Scale, String> {
-    let worked = |seen: &&Seen| matches!(seen.done, Done::Right | Done::Wrong);
-    let mut places = BTreeMap::<Item, f64>::new();
-    let mut people = BTreeMap::<&Alias, BTreeMap<Item, bool>>::new();
-    for one in group {
-        for seen in one.answers.iter().filter(worked) {
-            let item = (one.paper.clone(), seen.number);
-            places.insert(item.clone(), seen.place);
-            // Of a paper sat twice the first go counts.
-            people
-                .entry(&one.pupil)
-                .or_default()
-                .entry(item)
-                .or_insert(seen.done == Done::Right);
-        }
-    }
-    if people.len() < FEWEST_PEOPLE {
-        return Err(format!(
-            "fewer than {FEWEST_PEOPLE} other pupils have marked sittings here"
-        ));
-    }
-    if places.len() > MOST_ITEMS {
-        return Err(format!(
-            "together the papers have more than {MOST_ITEMS} questions"
-        ));
-    }
-    let mut answers = Answers::new(places.len());
-    for own in people.values() {
-        let row: Vec<_> = places.keys().map(|item| own.get(item).copied()).collect();
-        let _counted = answers.add(&row);
-    }
-    let found = calibrate(&answers).map_err(|shortage| shortage.to_string())?;
-    let measured: Vec<_> = places
-        .iter()
-        .zip(&found.items)
-        .filter_map(|(place, item)| Some((place, item.as_ref().ok()?)))
-        .collect();
-    if found.people < FEWEST_PEOPLE || measured.is_empty() {
-        return Err(format!(
-            "fewer than {FEWEST_PEOPLE} other pupils got some right and some wrong"
-        ));
-    }
-    // Only distances are measured: the middle is put where the default has it.
-    let shift = measured
-        .iter()
-        .map(|((_, place), item)| defaults::difficulty(**place).mean - item.difficulty)
-        .sum::<f64>()
-        / real(measured.len());
-    let drawn = measured.iter().map(|((item, place), found)| {
-        let default = defaults::difficulty(**place);
+fn drawn(linked: &Linked) -> BTreeMap<Item, Difficulty> {
+    let drawn = linked.measured().map(|(item, place, found)| {
+        let default = defaults::difficulty(place);
         let (mean, sd) = pooled(
-            (found.difficulty + shift, found.error.max(1e-3)),
+            (found.difficulty, found.error.max(1e-3)),
             (default.mean, default.sd),
         );
-        ((*item).clone(), Difficulty { mean, sd })
+        (item.clone(), Difficulty { mean, sd })
     });
-    Ok(Scale {
-        measured: drawn.collect(),
-        people: found.people,
-        shortage: None,
-    })
+    drawn.collect()
 }
 
-/// The papers that a group's sittings are of.
-pub fn papers(group: &[&Evidence]) -> usize {
-    group
-        .iter()
-        .map(|one| &one.paper)
-        .collect::<BTreeSet<_>>()
-        .len()
+/// The questions that have words, of the sittings' papers and of the one asked about.
+fn names<'a>(
+    evidence: impl Iterator<Item = &'a &'a Evidence>,
+    target: &Paper,
+) -> BTreeMap<(PaperId, QuestionNo), Item> {
+    let mut names = BTreeMap::new();
+    let mut done = BTreeSet::new();
+    for one in evidence.filter(|one| done.insert(&one.paper)) {
+        for (number, text) in &one.texts {
+            names.insert((one.paper.clone(), *number), Item::Text(text.to_string()));
+        }
+    }
+    let id = PaperId::of(&target.outline);
+    let unsat = !done.contains(&id);
+    for (index, question) in target.questions.iter().enumerate() {
+        if let Some(text) = text(question).filter(|_| unsat) {
+            let number = QuestionNo::from_index(index);
+            names.insert((id.clone(), number), Item::Text(text.to_string()));
+        }
+    }
+    names
 }
