@@ -1,4 +1,8 @@
 //! Contrast, size and spacing, read out of the page's own style sheet.
+#![expect(
+    clippy::string_slice,
+    reason = "cuts at ASCII signs that were just found"
+)]
 
 use std::collections::BTreeMap;
 
