@@ -1,16 +1,27 @@
 //! The words typed: what each command takes, and how it ends.
 
+pub mod aim;
+pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod forecast;
+mod gather;
+pub mod group;
 mod hall;
+pub mod luck;
 pub mod mark;
+mod numbers;
+pub mod paper;
+pub mod plan;
+pub mod progress;
+pub mod review;
 pub mod sit;
 mod start;
 
 use std::ffi::OsString;
 use std::fmt;
-use std::io::{self, IsTerminal as _};
-use std::path::{Path, PathBuf};
+use std::io::{self, IsTerminal as _, Write};
+use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
@@ -39,8 +50,27 @@ pub enum Words {
     Sit(sit::Words),
     /// Mark sittings with a key: exact marks, awards, luck
     Mark(mark::Words),
+    /// What a mark or an award takes: fewest right, from the front, every combination, chance
+    Aim(aim::Words),
+    /// Every mark that some guesses can give, and how likely
+    Luck(luck::Words),
+    /// Award boundaries of a group, from a column of marks or from sittings
+    Boundary(boundary::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
+    /// Look at past sittings: where the hour went, question by question; replay; notes
+    Review(review::Words),
+    /// What a group's answer sheets say about each question and about the paper
+    Group(group::GroupWords),
+    /// Show a pupil's season: marks, habits, topics, causes of lost marks
+    Progress(progress::Words),
+    /// Forecast a pupil's mark on a paper, and the chance of each award
+    Forecast(forecast::Words),
+    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    Plan(plan::Words),
+    /// Check papers and keys, or write a new one to fill in
+    #[command(subcommand)]
+    Paper(paper::PaperWords),
 }
 
 /// How a command ended when it did not end well.
@@ -86,7 +116,11 @@ impl Failure {
 
 impl From<JournalError> for Failure {
     fn from(error: JournalError) -> Self {
-        if error.is_damage() { Self::Damaged(format!("pacebell: {error}")) } else { Self::could_not(error) }
+        if error.is_damage() {
+            Self::Damaged(format!("pacebell: {error}"))
+        } else {
+            Self::could_not(error)
+        }
     }
 }
 
@@ -104,17 +138,20 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let args = match Args::try_parse_from(words) {
         Ok(args) => args,
         Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
-        Err(help) => return mark::quietly(help.print()),
+        Err(help) => return quietly(help.print()),
     };
+    let given = args.sessions.as_deref();
+    let sessions = || folders::sessions_dir(given).map_err(Failure::could_not);
     let clock = SystemClock;
+    let today = clock.local().date_naive();
     let (mut out, mut aside) = (io::stdout(), io::stderr());
     match &args.command {
-        None => start::run(sessions_dir(args.sessions.as_deref())?),
-        Some(Words::Sit(words)) => sit::run(words, sessions_dir(args.sessions.as_deref())?),
-        Some(Words::Mark(words)) => {
-            let today = clock.local().date_naive();
-            mark::run(words, today, &mut out, &mut aside)
-        }
+        None => start::run(sessions()?),
+        Some(Words::Sit(words)) => sit::run(words, sessions()?),
+        Some(Words::Mark(words)) => mark::run(words, today, &mut out, &mut aside),
+        Some(Words::Aim(words)) => aim::run(words, today, &mut out),
+        Some(Words::Luck(words)) => luck::run(words, today, &mut out),
+        Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
         Some(Words::Enter(words)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
@@ -122,11 +159,30 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 out: &mut out,
                 aside: &mut aside,
             };
-            enter::run(words, args.sessions.as_deref(), &clock, &mut desk)
+            enter::run(words, given, &clock, &mut desk)
         }
+        Some(Words::Review(words)) => {
+            review::run(words, words.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?)
+        }
+        Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
+        Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
+        Some(Words::Forecast(words)) => {
+            forecast::run(words, &sessions()?, today, &mut out, &mut aside)
+        }
+        Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
+        Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }
 
-fn sessions_dir(given: Option<&Path>) -> Result<PathBuf, Failure> {
-    folders::sessions_dir(given).map_err(Failure::could_not)
+/// Writes a command's whole output.
+fn written(out: &mut dyn Write, text: &str) -> Result<(), Failure> {
+    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}
+
+/// A reader that has seen enough (`| head`) is no error.
+fn quietly(written: io::Result<()>) -> Result<(), Failure> {
+    match written {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => other.map_err(Failure::from),
+    }
 }

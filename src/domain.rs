@@ -10,6 +10,8 @@ pub mod key;
 pub mod labels;
 pub mod mark;
 pub mod marking;
+pub mod notes;
+pub mod pacing;
 pub mod paper;
 pub mod rule;
 pub mod sitting;

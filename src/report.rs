@@ -3,9 +3,18 @@
 //! Everything here is worked out from a [`Subject`] (a sitting with what is to be said of its
 //! file) and a key; nobody here reads a file or a clock.
 
+pub mod aim;
+pub mod boundary;
+pub mod chances;
+pub mod forecast;
+pub mod group;
 pub mod json;
+pub mod luck;
 pub mod notices;
+pub mod plan;
+pub mod progress;
 pub mod scored;
+pub mod sources;
 pub mod table;
 pub mod text;
 pub mod words;

@@ -16,6 +16,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::clock::{Clock, Reading, Watch};
+use crate::coach::back::Away;
 use crate::domain::event::{Event, Stamped, Stop};
 use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
@@ -94,12 +95,19 @@ pub struct Shared {
     seat: Arc<Mutex<Seat>>,
     /// Apart from the seat, since a beat may wait for the disk.
     hold: Arc<Mutex<Option<Held>>>,
+    /// The absence before it was taken up again.
+    away: Option<Away>,
 }
 
 impl Shared {
     /// Sits a pupil down: makes the file in `dir`, with its first line on the disk, and starts the
     /// clock. `wake` is called whenever something was saved or could not be.
-    pub fn take(dir: &Path, setup: Setup<'_>, clock: Arc<dyn Clock>, wake: Wake) -> Result<Self, SeatError> {
+    pub fn take(
+        dir: &Path,
+        setup: &Setup<'_>,
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
         let started = clock.local();
         let (watch, boot) = Watch::start(&*clock);
         let header = setup.header(started, boot);
@@ -112,7 +120,13 @@ impl Shared {
                 return Err(SeatError::Journal(error));
             }
         };
-        Ok(Self::new(Sitting::new(Arc::new(header)), clock, watch, writer, hold))
+        Ok(Self::new(
+            Sitting::new(Arc::new(header)),
+            clock,
+            watch,
+            writer,
+            hold,
+        ))
     }
 
     /// Takes up an open sitting again, with the time that was left, as its arrangements say.
@@ -123,19 +137,43 @@ impl Shared {
         let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
         let (watch, notice) = Watch::resume(&record.last_alive(beat.as_ref()), &*clock);
         let shared = Self::new(record.sitting(), clock, watch, writer, hold);
-        shared.lock().note(notice);
-        Ok(shared)
+        let mut seat = shared.lock();
+        let away = seat.away(&notice);
+        seat.note(notice);
+        drop(seat);
+        Ok(Self { away, ..shared })
     }
 
-    fn new(sitting: Sitting, clock: Arc<dyn Clock>, watch: Watch, writer: Writer, hold: Hold) -> Self {
-        let seat = Seat { sitting, clock, watch, writer, on_the_way: Vec::new() };
-        let held = Held { hold, path: seat.writer.path() };
-        Self { seat: Arc::new(Mutex::new(seat)), hold: Arc::new(Mutex::new(Some(held))) }
+    fn new(
+        sitting: Sitting,
+        clock: Arc<dyn Clock>,
+        watch: Watch,
+        writer: Writer,
+        hold: Hold,
+    ) -> Self {
+        let seat = Seat {
+            sitting,
+            clock,
+            watch,
+            writer,
+            on_the_way: Vec::new(),
+        };
+        let path = seat.writer.path();
+        Self {
+            seat: Arc::new(Mutex::new(seat)),
+            hold: Arc::new(Mutex::new(Some(Held { hold, path }))),
+            away: None,
+        }
     }
 
     fn lock(&self) -> MutexGuard<'_, Seat> {
         // A panic elsewhere ends the program; its last words must still come through.
         self.seat.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How long nobody was there before it was taken up again; nothing for a new sitting.
+    pub const fn away(&self) -> Option<Away> {
+        self.away
     }
 
     /// How the sitting stands now.
@@ -202,7 +240,11 @@ impl Shared {
         let mut seat = self.lock();
         let path = seat.writer.finish()?;
         if seat.sitting.is_closed() {
-            let held = self.hold.lock().unwrap_or_else(PoisonError::into_inner).take();
+            let held = self
+                .hold
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .take();
             if let Some(held) = held {
                 held.hold.release();
             }
@@ -236,6 +278,19 @@ impl Seat {
         Ok(())
     }
 
+    fn away(&self, notice: &Notice) -> Option<Away> {
+        let Notice::Resume { since, clock, .. } = *notice else {
+            return None;
+        };
+        let span = self.watch.latest().since(since);
+        let counts = self.sitting.header().arrangements.away_counts;
+        Some(Away {
+            span,
+            counts,
+            clock,
+        })
+    }
+
     fn note(&mut self, notice: Notice) {
         if let Some(event) = self.sitting.note(notice) {
             let reading = self.clock.read();
@@ -246,18 +301,28 @@ impl Seat {
     fn record(&mut self, at: Elapsed, reading: &Reading, event: Event) {
         self.sitting.apply(at, &event);
         let questions = answered_by(&event);
-        let number = self.writer.append(&Stamped { at, utc: reading.utc, event });
-        self.on_the_way.extend(questions.into_iter().map(|question| (number, question)));
+        let number = self.writer.append(&Stamped {
+            at,
+            utc: reading.utc,
+            event,
+        });
+        self.on_the_way
+            .extend(questions.into_iter().map(|question| (number, question)));
     }
 
     fn view(&mut self) -> View {
         let at = self.look();
         let saved = self.writer.saved();
-        self.on_the_way.retain(|(number, _)| *number > saved.durable);
+        self.on_the_way
+            .retain(|(number, _)| *number > saved.durable);
         View {
             sitting: self.sitting.clone(),
             at,
-            unsaved: self.on_the_way.iter().map(|(_, question)| *question).collect(),
+            unsaved: self
+                .on_the_way
+                .iter()
+                .map(|(_, question)| *question)
+                .collect(),
             all_saved: saved.is_all(),
             trouble: saved.trouble,
         }
@@ -265,14 +330,20 @@ impl Seat {
 
     fn beat(&self) -> Beat {
         let Boot { id, .. } = self.watch.boot();
-        Beat { boot_id: id.clone(), at: self.watch.latest(), utc: self.clock.read().utc }
+        Beat {
+            boot_id: id.clone(),
+            at: self.watch.latest(),
+            utc: self.clock.read().utc,
+        }
     }
 }
 
 /// The questions whose answers an event changes.
 fn answered_by(event: &Event) -> Vec<QuestionNo> {
     match event {
-        Event::Answered(question, _) | Event::RubbedOut(question) | Event::Said(question, _) => vec![*question],
+        Event::Answered(question, _) | Event::RubbedOut(question) | Event::Said(question, _) => {
+            vec![*question]
+        }
         Event::Filled { answers, .. } => answers.iter().map(|(question, _)| *question).collect(),
         _ => Vec::new(),
     }

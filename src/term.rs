@@ -21,7 +21,7 @@ use ratatui::backend::CrosstermBackend;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-pub use listen::{Listener, listen};
+pub use listen::{Listener, listen, listen_to_signals};
 
 /// What the loop receives.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,6 +3,7 @@
 pub mod frame;
 pub mod press;
 pub mod result;
+pub mod review;
 pub mod run;
 pub mod sitting;
 pub mod start;

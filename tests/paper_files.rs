@@ -1,8 +1,17 @@
 //! Paper, key and plan files as people write them: what is read, and every sentence said about what is wrong.
 
 #[cfg(test)]
+#[path = "paper_files/check.rs"]
+mod check;
+#[cfg(test)]
+#[path = "paper_files/found.rs"]
+mod found;
+#[cfg(test)]
 #[path = "paper_files/good.rs"]
 mod good;
+#[cfg(test)]
+#[path = "paper_files/new.rs"]
+mod new;
 #[cfg(test)]
 #[path = "paper_files/places.rs"]
 mod places;
@@ -49,4 +58,21 @@ fn changed(good: &str, from: &str, to: &str, sentences: &[&str]) -> (String, Str
         .map(|(at, said)| format!("f.ron:{at}: {said}"))
         .collect();
     (text, lines.join("\n"))
+}
+
+/// Runs a `paper` command and gives what it wrote and how it ended.
+#[cfg(test)]
+fn run(words: &[&str]) -> (String, Result<(), pacebell::cli::Failure>) {
+    use clap::Parser;
+    use pacebell::cli::{Args, Words, paper};
+
+    let words = ["pacebell", "paper"].iter().chain(words);
+    let command = Args::try_parse_from(words).unwrap().command;
+    let Some(Words::Paper(words)) = command else {
+        panic!("not a paper command: {command:?}");
+    };
+    let today = chrono::NaiveDate::from_ymd_opt(2026, 10, 1).unwrap();
+    let mut out = Vec::new();
+    let end = paper::run(&words, today, &mut out);
+    (String::from_utf8(out).unwrap(), end)
 }

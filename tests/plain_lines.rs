@@ -302,6 +302,7 @@ fn the_result_is_said_without_the_key_too() {
         good: "You left question 2, came back and answered it.".into(),
         next: "Tell your tutor which three questions you would like to look at again.".into(),
         saved_at: "sessions/otter/five.session.ron".into(),
+        invented: false,
     };
     insta::assert_snapshot!("result", result_lines(&ended).join("\n"));
 }

@@ -35,6 +35,7 @@ fn ended(marks: Option<ResultMarks>) -> Ended {
             "2 questions had no answer in time. Next time, keep the last 3 minutes for the blanks."
                 .into(),
         saved_at: "/home/tutor/sessions/heron/2026-11-25.session.ron".into(),
+        invented: false,
     }
 }
 
@@ -105,6 +106,21 @@ fn the_page_is_drawn_as_agreed_with_the_key_and_without() {
     let mut reading = Reading::new(ended(Some(marks())));
     reading.press(Press::End, SIZES[0]);
     insta::assert_snapshot!("with-key-end-60x18", drawn(&reading, SIZES[0]));
+}
+
+#[test]
+fn a_sitting_that_nobody_sat_says_so_at_the_top() {
+    let mut invented = ended(Some(marks()));
+    invented.invented = true;
+    for size in SIZES {
+        let page = drawn(&Reading::new(invented.clone()), size);
+        assert!(
+            page.contains("Invented data: made by `pacebell demo`."),
+            "{page}"
+        );
+    }
+    let page = drawn(&Reading::new(ended(None)), SIZES[2]);
+    assert!(!page.contains("nvented"), "{page}");
 }
 
 #[test]

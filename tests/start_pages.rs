@@ -229,7 +229,7 @@ fn an_open_sitting_is_offered_and_taken_up() {
     let path = PathBuf::from("sessions/otter/2026-11-20.session.ron");
     let go_on = Some(Choice::GoOn { path });
     assert!(words(&page("otter<enter>")).contains(
-        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers. Go on with it?"
+        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
     ));
     assert_eq!(chosen("<enter><enter>"), go_on);
     assert_eq!(chosen("past<enter><enter><enter>"), go_on);
@@ -366,4 +366,19 @@ fn a_window_too_small_takes_no_keys_but_the_last_resort() {
         play_at(offer(), "<ctrl-c><ctrl-c>", small).1,
         Some(Choice::Quit)
     );
+}
+
+#[test]
+fn sittings_that_nobody_sat_say_so_in_every_list() {
+    let mut offer = offer();
+    for sitting in &mut offer.past {
+        sitting.invented = true;
+    }
+    for (script, many) in [("<enter>", 1), ("heron<enter><esc>past<enter>", 2)] {
+        for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+            let (start, _) = play_at(offer.clone(), script, size);
+            let page = drawn(&start, size);
+            assert!(page.matches("invented data: ").count() >= many, "{page}");
+        }
+    }
 }

@@ -3,17 +3,29 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::Failure;
+use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::marking;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
 use crate::files::folders::{self, Found};
 use crate::files::{key, paper};
-use crate::journal::{self, Record};
+use crate::journal::{self, Beat, Record};
 use crate::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+
+/// A paper by its file, or by its id among those at hand.
+pub(super) fn paper_named(named: &str) -> Result<Paper, Failure> {
+    let sessions = folders::sessions_dir(None).map_err(Failure::could_not)?;
+    let (paper, _file) = Desk::look(&sessions, Some(Path::new(named)))
+        .paper(named)
+        .map_err(Failure::could_not)?;
+    Ok(paper)
+}
 
 /// The papers and keys that can be found.
 pub(super) struct Desk {
@@ -23,7 +35,9 @@ pub(super) struct Desk {
 impl Desk {
     /// Looks for papers near the sittings, and near `given` where a file was named.
     pub(super) fn look(sessions: &Path, given: Option<&Path>) -> Self {
-        Self { found: folders::papers_near(sessions, given) }
+        Self {
+            found: folders::papers_near(sessions, given),
+        }
     }
 
     /// A paper by its file or by its id.
@@ -34,13 +48,23 @@ impl Desk {
             return Ok((paper, path.to_owned()));
         }
         let by_id = self.found.iter().find(|found| {
-            let id = found.paper.as_ref().ok().map(|paper| paper.outline.id.as_str());
+            let id = found
+                .paper
+                .as_ref()
+                .ok()
+                .map(|paper| paper.outline.id.as_str());
             let name = found.path.file_name().and_then(|name| name.to_str());
             id == Some(named) || name == Some(&format!("{named}.paper.ron"))
         });
         match by_id {
-            Some(Found { paper: Ok(paper), path }) => Ok((paper.clone(), path.clone())),
-            Some(Found { paper: Err(trouble), .. }) => Err(trouble.to_string()),
+            Some(Found {
+                paper: Ok(paper),
+                path,
+            }) => Ok((paper.clone(), path.clone())),
+            Some(Found {
+                paper: Err(trouble),
+                ..
+            }) => Err(trouble.to_string()),
             None => Err(format!(
                 "there is no paper `{named}` here; give its file, or the id of one of these: {}",
                 self.ids()
@@ -49,27 +73,48 @@ impl Desk {
     }
 
     fn ids(&self) -> String {
-        let papers = self.found.iter().filter_map(|found| found.paper.as_ref().ok());
+        let papers = self
+            .found
+            .iter()
+            .filter_map(|found| found.paper.as_ref().ok());
         let ids: BTreeSet<_> = papers.map(|paper| paper.outline.id.as_str()).collect();
-        if ids.is_empty() { "none found".to_owned() } else { ids.into_iter().collect::<Vec<_>>().join(", ") }
+        if ids.is_empty() {
+            "none found".to_owned()
+        } else {
+            ids.into_iter().collect::<Vec<_>>().join(", ")
+        }
     }
 
     /// The paper of a sitting, in the very version that was sat.
     pub(super) fn paper_of(&self, outline: &Outline) -> Option<&Paper> {
-        let papers = self.found.iter().filter_map(|found| found.paper.as_ref().ok());
-        papers.into_iter().find(|paper| paper.outline.id == outline.id && paper.outline.fingerprint == outline.fingerprint)
+        let papers = self
+            .found
+            .iter()
+            .filter_map(|found| found.paper.as_ref().ok());
+        papers.into_iter().find(|paper| {
+            paper.outline.id == outline.id && paper.outline.fingerprint == outline.fingerprint
+        })
     }
 
     /// A key for that paper, if one lies beside a paper of its id and fits.
     pub(super) fn key_of(&self, outline: &Outline) -> Option<Key> {
-        let same_id = |found: &&Found| found.paper.as_ref().is_ok_and(|paper| paper.outline.id == outline.id);
-        let keys = self.found.iter().filter(same_id).filter_map(|found| folders::key_beside(&found.path));
-        keys.filter_map(|path| key::load(&path).ok()).find(|key| key.fits(outline).is_ok())
+        let same_id = |found: &&Found| {
+            found
+                .paper
+                .as_ref()
+                .is_ok_and(|paper| paper.outline.id == outline.id)
+        };
+        let keys = self
+            .found
+            .iter()
+            .filter(same_id)
+            .filter_map(|found| folders::key_beside(&found.path));
+        keys.filter_map(|path| key::load(&path).ok())
+            .find(|key| key.fits(outline).is_ok())
     }
 
     /// For the start page when pupil and paper are settled: nothing else to look through.
     pub(super) fn offer_for(
-        &self,
         pupil: &Alias,
         path: &Path,
         paper: &Paper,
@@ -92,19 +137,24 @@ impl Desk {
     }
 
     /// Everything for the start page.
-    pub(super) fn offer(&self, sessions: &Path, today: NaiveDate) -> Offer {
+    pub(super) fn offer(&self, sessions: &Path, now: DateTime<FixedOffset>) -> Offer {
         let mut notices = Vec::new();
         let listing = journal::list(sessions).unwrap_or_else(|error| {
             notices.push(error.to_string());
             journal::Listing::default()
         });
-        notices.extend(listing.unreadable.iter().map(|(_, reason)| reason.to_string()));
+        notices.extend(
+            listing
+                .unreadable
+                .iter()
+                .map(|(_, reason)| reason.to_string()),
+        );
         let mut keys = BTreeMap::new();
         let past = listing.records.iter().map(|record| {
             let paper = &record.header.paper;
             let version = (paper.id.clone(), paper.fingerprint.to_string());
             let key = keys.entry(version).or_insert_with(|| self.key_of(paper));
-            past_sitting(record, key.as_ref())
+            past_sitting(record, key.as_ref(), now)
         });
         let past: Vec<_> = past.collect();
         let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
@@ -112,7 +162,7 @@ impl Desk {
             pupils: pupils.into_iter().collect(),
             papers: self.found.iter().map(offered).collect(),
             past,
-            today,
+            today: now.date_naive(),
             sessions: sessions.display().to_string(),
             notices,
         }
@@ -121,21 +171,30 @@ impl Desk {
 
 fn offered(found: &Found) -> PaperOffer {
     PaperOffer {
-        paper: found.paper.as_ref().map(Paper::clone).map_err(ToString::to_string),
+        paper: found.paper.clone().map_err(|trouble| trouble.to_string()),
         path: found.path.clone(),
         has_key: folders::key_beside(&found.path).is_some(),
     }
 }
 
-fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
+fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) -> PastSitting {
     let sitting = record.sitting();
-    let in_time = sitting.rows().iter().filter(|row| row.in_time.is_some()).count();
+    let in_time = sitting
+        .rows()
+        .iter()
+        .filter(|row| row.in_time.is_some())
+        .count();
     let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
     let state = if open {
-        let alive = record.last_alive(None);
-        PastState::Open { left: sitting.left(alive.elapsed), answers: in_time }
+        let alive = record.last_alive(Beat::last(&record.path).as_ref());
+        let away = (now.to_utc() - alive.utc).num_milliseconds();
+        PastState::Open {
+            left: sitting.left(alive.elapsed),
+            answers: in_time,
+            away: Elapsed(u64::try_from(away).unwrap_or_default()),
+        }
     } else {
-        let asks = !matches!(sitting.phase(), Phase::Closed(crate::domain::event::Ending::Abandoned));
+        let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));
         let marks = key.filter(|_| asks).map(|key| {
             let marks = marking::mark_sitting(&sitting, key, &record.header.paper.rule);
             let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());
@@ -145,7 +204,10 @@ fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
                 max: marks.with_guess_round.max.to_string(),
             }
         });
-        PastState::Over { blanks_at_time_up: sitting.rows().len() - in_time, marks }
+        PastState::Over {
+            blanks_at_time_up: sitting.rows().len() - in_time,
+            marks,
+        }
     };
     PastSitting {
         pupil: record.header.pupil.clone(),
@@ -153,5 +215,6 @@ fn past_sitting(record: &Record, key: Option<&Key>) -> PastSitting {
         paper: record.header.paper.title.clone(),
         state,
         path: record.path.clone(),
+        invented: record.header.invented,
     }
 }

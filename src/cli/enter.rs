@@ -3,12 +3,13 @@
 pub mod sheet;
 
 use std::io::{BufRead, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
 use super::Failure;
+use super::desk::Desk as Papers;
 use crate::clock::Clock;
 use crate::coach::guess::day;
 use crate::domain::event::{How, Stamped};
@@ -17,7 +18,6 @@ use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Sitting};
 use crate::domain::time::Elapsed;
-use crate::files;
 use crate::files::folders::sessions_dir;
 use crate::journal::{self, Writer};
 use sheet::{AnswerSheet, Typed};
@@ -25,9 +25,9 @@ use sheet::{AnswerSheet, Typed};
 /// What `enter` takes.
 #[derive(Debug, clap::Args)]
 pub struct Words {
-    /// The paper
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     #[arg(value_name = "PAPER")]
-    paper: PathBuf,
+    paper: String,
     /// Whose sheet it is: an alias, not a name
     #[arg(long, value_name = "ALIAS", value_parser = alias)]
     pupil: Alias,
@@ -61,11 +61,13 @@ pub struct Desk<'a> {
 /// A paper that cannot be used, answers that do not fit it, a file that cannot be written.
 pub fn run(
     words: &Words,
-    sessions: Option<&std::path::Path>,
+    sessions: Option<&Path>,
     clock: &dyn Clock,
     desk: &mut Desk<'_>,
 ) -> Result<(), Failure> {
-    let paper = files::paper::load(&words.paper).map_err(Failure::could_not)?;
+    let dir = sessions_dir(sessions).map_err(Failure::could_not)?;
+    let papers = Papers::look(&dir, Some(Path::new(&words.paper)));
+    let (paper, _path) = papers.paper(&words.paper).map_err(Failure::could_not)?;
     let started = started(words.date, clock.local())?;
     let answers = match &words.answers {
         Some(text) => given(text, &paper.outline, desk)?,
@@ -73,9 +75,8 @@ pub fn run(
         None => piped(&paper.outline, desk)?,
     };
     let header = header(&paper, &words.pupil, started);
-    let dir = sessions_dir(sessions).map_err(Failure::could_not)?;
     let path = save(&dir, header, &answers, clock)?;
-    super::mark::quietly(writeln!(desk.out, "{}", path.display()))
+    super::quietly(writeln!(desk.out, "{}", path.display()))
 }
 
 /// The day's first moment, or now where no day is given.
@@ -188,6 +189,7 @@ fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Heade
         arrangements: Arrangements::usual(paper.allowed),
         plan: None,
         program: env!("CARGO_PKG_VERSION").to_owned(),
+        invented: false,
         started,
         // No clock ran: there is no boot to come back to.
         boot: Boot {
@@ -213,7 +215,7 @@ fn wishes(answers: &Answers) -> Vec<Command> {
 }
 
 fn save(
-    dir: &std::path::Path,
+    dir: &Path,
     header: Header,
     answers: &Answers,
     clock: &dyn Clock,

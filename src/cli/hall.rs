@@ -19,7 +19,8 @@ use crate::files::folders;
 use crate::journal::{self, Record, Wake};
 use crate::seat::{Setup, Shared, keep_time};
 use crate::term::{self, Inbox, LastWords, Screen};
-use crate::tui::run::{self, Leaving, Room};
+use crate::tui::review::Review;
+use crate::tui::run::{self, Leaving, Room, Shelf};
 use crate::tui::start::{Choice, Start};
 use crate::tui::theme::Theme;
 
@@ -63,7 +64,7 @@ pub(super) fn take_seat(
     let (saved, time_up) = (send.clone(), send.clone());
     let wake: Wake = Box::new(move || drop(saved.send(Inbox::Wake)));
     let seat = match begin {
-        Begin::New(setup) => Shared::take(dir, setup, Arc::clone(clock), wake),
+        Begin::New(setup) => Shared::take(dir, &setup, Arc::clone(clock), wake),
         Begin::GoOn(record) => Shared::go_on(record, Arc::clone(clock), wake),
     };
     let seat = seat.map_err(Failure::could_not)?;
@@ -121,6 +122,19 @@ impl Hall {
         run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
     }
 
+    /// Shows the review until it is left.
+    pub(super) fn review(&mut self, review: Review, shelf: &mut dyn Shelf) -> Leaving {
+        let shown = run::review(&mut self.screen, &self.inbox, review, shelf, self.theme);
+        // A terminal that cannot be written to is as good as gone.
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// What wakes the page from another thread.
+    pub(super) fn wake(&self) -> impl Fn() + Send + Sync + use<> {
+        let send = self.send.clone();
+        move || drop(send.send(Inbox::Wake))
+    }
+
     /// A sitting, from its first moment to its result.
     pub(super) fn sit(
         &mut self,
@@ -168,12 +182,19 @@ impl Hall {
 
     fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
         let path = seat.finish().map_err(|trouble| {
-            Failure::CouldNot(format!("pacebell: the end of the sitting is not saved: {trouble}"))
+            Failure::CouldNot(format!(
+                "pacebell: the end of the sitting is not saved: {trouble}"
+            ))
         })?;
         let record = journal::read(&path).map_err(Failure::from)?;
-        self.farewell.push(format!("{}: kept in {}", record.header.pupil, path.display()));
+        self.farewell.push(format!(
+            "{}: kept in {}",
+            record.header.pupil,
+            path.display()
+        ));
         let header = Arc::new(record.header);
-        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string()) else {
+        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string())
+        else {
             return Ok(Leaving::Done);
         };
         let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);

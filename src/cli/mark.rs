@@ -1,7 +1,7 @@
 //! `mark`: exact marks of one sitting or several.
 
 use std::fmt;
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -65,7 +65,7 @@ pub fn run(
             let _ = writeln!(aside, "pacebell: {notice}");
         }
     }
-    quietly(out.write_all(written.as_bytes()).and_then(|()| out.flush()))
+    super::written(out, &written)
 }
 
 fn told(words: &Words, reports: &[Report]) -> Result<String, Failure> {
@@ -74,14 +74,6 @@ fn told(words: &Words, reports: &[Report]) -> Result<String, Failure> {
         [report] => text::page(report),
         several => table::table(several),
     })
-}
-
-/// A reader that has seen enough (`| head`) is no error.
-pub(super) fn quietly(written: io::Result<()>) -> Result<(), Failure> {
-    match written {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        other => other.map_err(Failure::from),
-    }
 }
 
 fn rule_of(path: &Path) -> Result<Outline, Failure> {

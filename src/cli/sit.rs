@@ -1,5 +1,7 @@
 //! `sit`: a paper under the clock, or an open sitting taken up again.
 
+mod plain;
+
 use std::path::PathBuf;
 
 use clap::Args;
@@ -30,6 +32,23 @@ pub struct Words {
     /// The pupil's alias: letters, digits, - and _; not a real name
     #[arg(long, value_name = "ALIAS")]
     pub pupil: String,
+    /// A pace plan: its checkpoints are shown as one calm line
+    #[arg(long, value_name = "FILE")]
+    pub plan: Option<PathBuf>,
+    /// The key, so that the marks are shown at the end [default: the key beside the paper]
+    #[arg(long, value_name = "KEY")]
+    pub key: Option<PathBuf>,
+    /// Line by line, without pages: for screen readers and plain terminals
+    #[arg(long)]
+    pub plain: bool,
+    /// What is arranged for this sitting.
+    #[command(flatten)]
+    pub arranged: Arranged,
+}
+
+/// The arrangements that `sit` takes.
+#[derive(Clone, Debug, Args)]
+pub struct Arranged {
     /// Minutes allowed before extra time, such as 60, 12.5 or 0.2 [default: the paper's own]
     #[arg(long, value_name = "N")]
     pub minutes: Option<String>,
@@ -39,15 +58,9 @@ pub struct Words {
     /// Only these questions, such as 1-15
     #[arg(long, value_name = "FIRST-LAST")]
     pub questions: Option<String>,
-    /// A pace plan: its checkpoints are shown as one calm line
-    #[arg(long, value_name = "FILE")]
-    pub plan: Option<PathBuf>,
     /// The pupil may stop the clock for a rest break
     #[arg(long)]
     pub rest_breaks: bool,
-    /// The key, so that the marks are shown at the end [default: the key beside the paper]
-    #[arg(long, value_name = "KEY")]
-    pub key: Option<PathBuf>,
     /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
@@ -57,9 +70,6 @@ pub struct Words {
     /// The clock runs on between a crash and the return
     #[arg(long)]
     pub away_counts: bool,
-    /// Line by line, without pages: for screen readers and plain terminals
-    #[arg(long)]
-    pub plain: bool,
 }
 
 /// A new sitting as the words have it.
@@ -99,18 +109,40 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
     let pupil = Alias::new(&words.pupil).map_err(wrong_words)?;
     let given = words.paper.as_ref().map(PathBuf::from);
     let desk = Desk::look(&dir, given.as_deref());
-    let key = words.key.as_ref().map(|path| key::load(path)).transpose().map_err(Failure::could_not)?;
+    let key = words
+        .key
+        .as_ref()
+        .map(|path| key::load(path))
+        .transpose()
+        .map_err(Failure::could_not)?;
+    if words.plain {
+        return plain::run(words, pupil, &dir, &desk, key);
+    }
     if let Some(record) = open_sitting(&dir, &pupil)? {
         return go_on(words, dir, &desk, &record, key);
     }
     let wanted = wanted(words, pupil, &desk)?;
     if let Some(key) = &key {
-        key.fits(&wanted.paper.outline).map_err(Failure::could_not)?;
+        key.fits(&wanted.paper.outline)
+            .map_err(Failure::could_not)?;
     }
-    let key = key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
+    let key =
+        key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
     let mut hall = Hall::open(dir)?;
-    let offer = desk.offer_for(&wanted.pupil, &wanted.path, &wanted.paper, &hall.dir, hall.today());
-    let start = Start::at_read_out(offer, &wanted.pupil, &wanted.path, wanted.minutes, &wanted.arrangements);
+    let offer = Desk::offer_for(
+        &wanted.pupil,
+        &wanted.path,
+        &wanted.paper,
+        &hall.dir,
+        hall.today(),
+    );
+    let start = Start::at_read_out(
+        offer,
+        &wanted.pupil,
+        &wanted.path,
+        wanted.minutes,
+        &wanted.arrangements,
+    );
     let left = match hall.start(start) {
         Ok(Choice::Sit(seating)) => {
             let setup = Setup {
@@ -130,16 +162,26 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
     }
 }
 
-fn go_on(words: &Words, dir: PathBuf, desk: &Desk, record: &Record, key: Option<Key>) -> Result<(), Failure> {
+fn go_on(
+    words: &Words,
+    dir: PathBuf,
+    desk: &Desk,
+    record: &Record,
+    key: Option<Key>,
+) -> Result<(), Failure> {
     let outline = &record.header.paper;
     if let Some(named) = &words.paper {
         same_paper(named, desk, outline, record)?;
     }
-    let key = key.filter(|key| key.fits(outline).is_ok()).or_else(|| desk.key_of(outline));
+    let key = key
+        .filter(|key| key.fits(outline).is_ok())
+        .or_else(|| desk.key_of(outline));
     let mut hall = Hall::open(dir)?;
-    let offer = desk.offer(&hall.dir, hall.today());
+    let offer = desk.offer(&hall.dir, hall.clock.local());
     let left = match hall.start(Start::at_open_sittings(offer, &record.header.pupil)) {
-        Ok(Choice::GoOn { .. }) => hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref()),
+        Ok(Choice::GoOn { .. }) => {
+            hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref())
+        }
         Ok(Choice::Quit | Choice::Sit(_)) => Ok(Leaving::Done),
         Err(leaving) => Ok(leaving),
     };
@@ -150,13 +192,24 @@ fn go_on(words: &Words, dir: PathBuf, desk: &Desk, record: &Record, key: Option<
 }
 
 /// The pupil's open sitting, the newest.
-pub(super) fn open_sitting(dir: &std::path::Path, pupil: &Alias) -> Result<Option<Record>, Failure> {
+pub(super) fn open_sitting(
+    dir: &std::path::Path,
+    pupil: &Alias,
+) -> Result<Option<Record>, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
-    Ok(open.records.into_iter().find(|record| record.header.mode == crate::domain::header::Mode::Timed))
+    Ok(open
+        .records
+        .into_iter()
+        .find(|record| record.header.mode == crate::domain::header::Mode::Timed))
 }
 
 /// Refuses another paper while one is open.
-pub(super) fn same_paper(named: &str, desk: &Desk, open: &Outline, record: &Record) -> Result<(), Failure> {
+pub(super) fn same_paper(
+    named: &str,
+    desk: &Desk,
+    open: &Outline,
+    record: &Record,
+) -> Result<(), Failure> {
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
     if paper.outline.id == open.id {
         return Ok(());
@@ -171,30 +224,62 @@ pub(super) fn same_paper(named: &str, desk: &Desk, open: &Outline, record: &Reco
 
 /// The new sitting that the words describe.
 pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted, Failure> {
+    let arranged = &words.arranged;
     let Some(named) = &words.paper else {
         return Err(wrong_words(format_args!(
             "{pupil} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {pupil}"
         )));
     };
     let (paper, path) = desk.paper(named).map_err(Failure::could_not)?;
-    let minutes = words.minutes.as_deref().map(parse_minutes).transpose().map_err(wrong_words)?;
-    let extra_percent = words.extra_time.as_deref().map(extra_time).transpose()?.unwrap_or_default();
+    let minutes = arranged
+        .minutes
+        .as_deref()
+        .map(parse_minutes)
+        .transpose()
+        .map_err(wrong_words)?;
+    let extra_percent = arranged
+        .extra_time
+        .as_deref()
+        .map(extra_time)
+        .transpose()?
+        .unwrap_or_default();
     let allowed = with_extra_time(minutes.unwrap_or(paper.allowed), extra_percent);
     let mut arrangements = Arrangements {
         extra_percent,
-        rest_breaks: words.rest_breaks,
-        sleep_counts: !words.sleep_stops,
-        away_counts: words.away_counts,
-        only: words.questions.as_deref().map(|range| questions(range, &paper.outline)).transpose()?.flatten(),
+        rest_breaks: arranged.rest_breaks,
+        sleep_counts: !arranged.sleep_stops,
+        away_counts: arranged.away_counts,
+        only: arranged
+            .questions
+            .as_deref()
+            .map(|range| questions(range, &paper.outline))
+            .transpose()?
+            .flatten(),
         ..Arrangements::usual(allowed)
     };
-    if let Some(remind) = &words.remind {
+    if let Some(remind) = &arranged.remind {
         let zero = remind.trim() == "0";
-        let before = if zero { Elapsed::ZERO } else { parse_minutes(remind).map_err(wrong_words)? };
+        let before = if zero {
+            Elapsed::ZERO
+        } else {
+            parse_minutes(remind).map_err(wrong_words)?
+        };
         arrangements.remind_before = before.min(allowed);
     }
-    let plan = words.plan.as_deref().map(plan::load).transpose().map_err(Failure::could_not)?;
-    Ok(Wanted { pupil, paper, path, minutes, arrangements, plan })
+    let plan = words
+        .plan
+        .as_deref()
+        .map(plan::load)
+        .transpose()
+        .map_err(Failure::could_not)?;
+    Ok(Wanted {
+        pupil,
+        paper,
+        path,
+        minutes,
+        arrangements,
+        plan,
+    })
 }
 
 fn wrong_words(error: impl std::fmt::Display) -> Failure {

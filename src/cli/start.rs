@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use super::Failure;
 use super::desk::Desk;
 use super::hall::{Begin, Hall};
-use crate::files::{key, paper};
 use crate::files::folders;
+use crate::files::{key, paper};
 use crate::journal;
 use crate::seat::Setup;
 use crate::tui::run::Leaving;
@@ -20,7 +20,7 @@ pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
     let mut hall = Hall::open(dir)?;
     loop {
         let desk = Desk::look(&hall.dir, None);
-        let start = Start::new(desk.offer(&hall.dir, hall.today()));
+        let start = Start::new(desk.offer(&hall.dir, hall.clock.local()));
         let left = match hall.start(start) {
             Ok(choice) => chosen(&mut hall, &desk, choice),
             Err(leaving) => return hall.close(leaving),
@@ -42,7 +42,8 @@ fn chosen(hall: &mut Hall, desk: &Desk, choice: Choice) -> Result<Option<Leaving
             let record = journal::read(&path)?;
             let outline = &record.header.paper;
             let key = desk.key_of(outline);
-            hall.sit(Begin::GoOn(&record), desk.paper_of(outline), key.as_ref()).map(Some)
+            hall.sit(Begin::GoOn(&record), desk.paper_of(outline), key.as_ref())
+                .map(Some)
         }
         Choice::Sit(seating) => {
             let paper = paper::load(&seating.paper).map_err(Failure::could_not)?;
@@ -54,7 +55,8 @@ fn chosen(hall: &mut Hall, desk: &Desk, choice: Choice) -> Result<Option<Leaving
                 arrangements: seating.arrangements,
                 plan: None,
             };
-            hall.sit(Begin::New(setup), Some(&paper), key.as_ref()).map(Some)
+            hall.sit(Begin::New(setup), Some(&paper), key.as_ref())
+                .map(Some)
         }
     }
 }

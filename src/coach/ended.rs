@@ -6,7 +6,7 @@ mod tell;
 use super::read_out::Block;
 use super::rule_words::{PRACTICE_ONLY, counted, numbers_in_words};
 use crate::domain::event::Ending;
-use crate::domain::header::Alias;
+use crate::domain::header::{Alias, INVENTED};
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -31,6 +31,8 @@ pub struct Ended {
     pub next: String,
     /// The sitting's file.
     pub saved_at: String,
+    /// Whether the sitting is made up.
+    pub invented: bool,
 }
 
 /// What was done, without any key.
@@ -135,6 +137,11 @@ impl Ended {
             Ending::Abandoned => "You stopped this sitting. It is kept, and asks for no mark.",
             Ending::Entered => "The answer sheet is typed in.",
         }
+    }
+
+    /// What stands below the first line: that nobody sat it, where that is so.
+    pub fn caution(&self) -> Option<&'static str> {
+        self.invented.then_some(INVENTED)
     }
 
     /// Everything but the single questions, in the order in which it is told.

@@ -113,7 +113,7 @@ pub fn encouraging(facts: &Facts) -> String {
         )
     } else if habits.said > 0 {
         let answers = counted(habits.said, "answer");
-        format!("You said which {answers} you were not sure of. That shows what to look at.")
+        format!("You marked {answers} as unsure or a guess. That shows what to look at.")
     } else if facts.answered > 0 {
         let answered = counted(facts.answered, "question");
         format!("You worked by the clock and answered {answered}.")

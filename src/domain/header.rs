@@ -13,6 +13,9 @@ use super::time::Elapsed;
 /// The version of the session file that this program writes.
 pub const SESSION_FORMAT: u32 = 1;
 
+/// What is said wherever a sitting shows that nobody sat.
+pub const INVENTED: &str = "Invented data: made by `pacebell demo`.";
+
 /// A pupil's alias: what stands in files and on screens instead of a name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
@@ -192,10 +195,18 @@ pub struct Header {
     pub plan: Option<PacePlan>,
     /// The program's version.
     pub program: String,
+    /// Whether nobody sat it: made by the program to show what a season looks like.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub invented: bool,
     /// The wall clock at the start, with its zone.
     pub started: DateTime<FixedOffset>,
     /// The machine's boot and clock at the start.
     pub boot: Boot,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands it so")]
+const fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 impl Header {

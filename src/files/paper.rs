@@ -15,8 +15,9 @@ use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use super::text::Shape;
 use crate::domain::labels::Labels;
+use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
-use crate::domain::rule::QuestionNo;
+use crate::domain::rule::{QuestionNo, Rule, Section};
 
 /// The version of the paper file that this program writes; it reads all up to it.
 pub const PAPER_FORMAT: u32 = 1;
@@ -49,6 +50,15 @@ pub fn from_bytes(
     read::sound(path, bytes, PAPER_FORMAT, |form: PaperForm, findings| {
         form.mean(today, findings)
     })
+}
+
+/// The most that a paper under a sound rule can give.
+pub fn most_marks(rule: &Rule) -> Mark {
+    let all = |section: &Section| {
+        let count = (section.last.index() + 1).saturating_sub(section.first.index());
+        section.best() * i64::try_from(count).unwrap_or(0)
+    };
+    rule.start + rule.sections.iter().map(all).sum()
 }
 
 #[derive(Deserialize)]
@@ -103,7 +113,7 @@ impl PaperForm {
         let count = self.questions.len();
         count_is_fine(count, findings);
         let rule = self.rule.mean(count, findings);
-        let names = awards::Awards::mean(self.awards, rule.as_ref(), count, findings);
+        let names = awards::Awards::mean(self.awards, rule.as_ref(), findings);
         let past = names.past(self.past, findings);
         let options = labels(&top.at("options"), &self.options, findings);
         let (questions, own_options) = questions(self.questions, options.as_ref(), findings);

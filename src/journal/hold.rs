@@ -33,6 +33,11 @@ pub struct Beat {
 }
 
 impl Beat {
+    /// The last beat of an open sitting, as far as its lock's file tells; only reads.
+    pub fn last(session: &Path) -> Option<Self> {
+        Self::parse(&fs::read(place::sibling(session, "lock")).ok()?)
+    }
+
     /// A line of fixed width, so that one beat covers the one before, with a checksum, so that half
     /// a beat is seen.
     fn line(&self) -> String {

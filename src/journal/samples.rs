@@ -50,6 +50,7 @@ pub(super) fn header() -> Header {
         },
         plan: Some(PacePlan::default()),
         program: "0.1.0".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+00:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),

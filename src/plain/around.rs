@@ -44,6 +44,7 @@ pub fn read_out_lines(
 /// Everything said after a sitting.
 pub fn result_lines(ended: &Ended) -> Vec<String> {
     let mut said = vec![ended.closing().to_owned()];
+    said.extend(ended.caution().map(str::to_owned));
     said.extend(lines(ended.blocks()));
     for question in ended.marks.iter().flat_map(|marks| &marks.questions) {
         let given = question

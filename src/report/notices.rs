@@ -5,7 +5,7 @@ use super::words::{counted, cut, plain};
 use crate::coach::guess::{day, rule_caution};
 use crate::coach::ranges::ranges;
 use crate::domain::event::{Ending, Event, Stamped};
-use crate::domain::header::{Header, Mode};
+use crate::domain::header::{Header, INVENTED, Mode};
 use crate::domain::key::Void;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -16,7 +16,9 @@ use crate::domain::time::Elapsed;
 /// What stands above all figures: the state of the file and of the sitting.
 pub fn first_of_all(report: &Report) -> Vec<String> {
     let sitting = &report.subject.sitting;
-    let mut notices = report.subject.remarks.clone();
+    let invented = sitting.header().invented.then(|| INVENTED.to_owned());
+    let mut notices: Vec<_> = invented.into_iter().collect();
+    notices.extend(report.subject.remarks.iter().cloned());
     match sitting.phase() {
         Phase::Closed(Ending::Abandoned) => {
             notices.push("The sitting was given up: these marks say little.".into());

@@ -28,7 +28,11 @@ pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
 }
 
 /// One look; gives how long to look away, or nothing when there is nothing left to look at.
-fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl Fn()) -> Option<Duration> {
+fn look(
+    seat: &Weak<Mutex<Seat>>,
+    hold: &Weak<Mutex<Option<Held>>>,
+    wake: &impl Fn(),
+) -> Option<Duration> {
     let (beat, path, away) = {
         let seat = seat.upgrade()?;
         let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
@@ -40,24 +44,30 @@ fn look(seat: &Weak<Mutex<Seat>>, hold: &Weak<Mutex<Option<Held>>>, wake: &impl 
         if seat.sitting.is_closed() {
             return None;
         }
-        (seat.beat(), seat.writer.path(), until(seat.sitting.deadline(), now))
+        (
+            seat.beat(),
+            seat.writer.path(),
+            until(seat.sitting.deadline(), now),
+        )
     };
     let hold = hold.upgrade()?;
     let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
-    let held = hold.as_mut()?;
-    if held.path != path {
+    let keeping = hold.as_mut()?;
+    if keeping.path != path {
         // The sitting is saved elsewhere now; without a hold there it goes on with the old one.
         if let Ok((hold, _)) = Hold::take(&path) {
-            *held = Held { hold, path };
+            *keeping = Held { hold, path };
         }
     }
     // A beat that cannot be written costs nothing but a second after a kill.
-    let _ = held.hold.beat(&beat);
+    let _ = keeping.hold.beat(&beat);
     Some(away)
 }
 
 /// How long to look away, so that the next look is no later than what happens by itself.
 fn until(next: Option<Elapsed>, now: Elapsed) -> Duration {
-    let ahead = next.map_or(LOOK, |next| Duration::from_millis(next.since(now).as_millis()));
+    let ahead = next.map_or(LOOK, |next| {
+        Duration::from_millis(next.since(now).as_millis())
+    });
     ahead.clamp(Duration::from_millis(1), LOOK)
 }

@@ -39,7 +39,11 @@ impl Setup<'_> {
         let mark = rand::random::<u32>();
         Header {
             format: SESSION_FORMAT,
-            sitting: format!("{}-{}-{mark:08x}", self.pupil, started.format("%Y%m%d-%H%M%S")),
+            sitting: format!(
+                "{}-{}-{mark:08x}",
+                self.pupil,
+                started.format("%Y%m%d-%H%M%S")
+            ),
             pupil: self.pupil.clone(),
             mode: Mode::Timed,
             paper: self.paper.outline.clone(),
@@ -48,6 +52,7 @@ impl Setup<'_> {
             arrangements: self.arrangements.clone(),
             plan: self.plan.clone(),
             program: format!("pacebell {}", env!("CARGO_PKG_VERSION")),
+            invented: false,
             started,
             boot,
         }

@@ -32,7 +32,10 @@ fn paper() -> Paper {
             questions: 5,
             options: Labels::new("ABCDE").unwrap(),
             own_options: std::collections::BTreeMap::new(),
-            rule: Rule { start: Mark::ZERO, sections: vec![section] },
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![section],
+            },
             awards: vec![],
             rule_checked: None,
             on_screen: false,
@@ -52,7 +55,10 @@ struct Hall {
 impl Hall {
     fn new() -> Self {
         let local = DateTime::parse_from_rfc3339("2026-11-25T09:00:00+01:00").unwrap();
-        Self { folder: tempfile::tempdir().unwrap(), clock: FakeClock::new(local) }
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+            clock: FakeClock::new(local),
+        }
     }
 
     fn clock(&self) -> Arc<dyn Clock> {
@@ -63,12 +69,18 @@ impl Hall {
         let paper = paper();
         let mut arrangements = Arrangements::usual(paper.allowed);
         change(&mut arrangements);
-        let setup = Setup { pupil: Alias::new("otter").unwrap(), paper: &paper, minutes: None, arrangements, plan: None };
-        Shared::take(self.folder.path(), setup, self.clock(), Box::new(|| {})).unwrap()
+        let setup = Setup {
+            pupil: Alias::new("otter").unwrap(),
+            paper: &paper,
+            minutes: None,
+            arrangements,
+            plan: None,
+        };
+        Shared::take(self.folder.path(), &setup, self.clock(), Box::new(|| {})).unwrap()
     }
 
     /// The program is killed: nothing is said, only what is on the disk is left.
-    fn killed(&self, seat: Shared) -> PathBuf {
+    fn killed(seat: Shared) -> PathBuf {
         let path = seat.path();
         assert!(seat.lock().writer.wait_durable(Duration::from_secs(5)));
         drop(seat);
@@ -93,10 +105,16 @@ fn time_is_up_at_its_moment_and_a_late_key_does_not_count() {
     let seat = hall.take(|_| {});
     seat.wish(Command::Answer(Q1, label('A'))).unwrap();
     hall.clock.advance(Elapsed::minutes(10));
-    assert_eq!(seat.wish(Command::Answer(Q1, label('B'))), Err(Refusal::Locked));
+    assert_eq!(
+        seat.wish(Command::Answer(Q1, label('B'))),
+        Err(Refusal::Locked)
+    );
     let view = seat.view();
     assert_eq!(view.sitting.phase(), Phase::TimeUp);
-    assert_eq!(view.sitting.row(Q1).unwrap().in_time.unwrap().option, label('A'));
+    assert_eq!(
+        view.sitting.row(Q1).unwrap().in_time.unwrap().option,
+        label('A')
+    );
 }
 
 #[test]
@@ -107,13 +125,23 @@ fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     hall.clock.advance(Elapsed::seconds(90));
     seat.view();
     let beat = seat.lock().beat();
-    seat.hold.lock().unwrap().as_mut().unwrap().hold.beat(&beat).unwrap();
-    let path = hall.killed(seat);
+    seat.hold
+        .lock()
+        .unwrap()
+        .as_mut()
+        .unwrap()
+        .hold
+        .beat(&beat)
+        .unwrap();
+    let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::minutes(30));
     let seat = hall.back(&path);
     let view = seat.view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 90));
-    assert_eq!(view.sitting.row(Q1).unwrap().in_time.unwrap().option, label('C'));
+    assert_eq!(
+        view.sitting.row(Q1).unwrap().in_time.unwrap().option,
+        label('C')
+    );
     hall.clock.advance(Elapsed::seconds(509));
     assert_eq!(seat.view().sitting.phase(), Phase::Running);
     hall.clock.advance(Elapsed::seconds(1));
@@ -125,7 +153,7 @@ fn an_absence_counts_where_that_is_arranged() {
     let hall = Hall::new();
     let seat = hall.take(|arranged| arranged.away_counts = true);
     hall.clock.advance(Elapsed::seconds(60));
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::seconds(240));
     let view = hall.back(&path).view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(300));
@@ -141,18 +169,42 @@ fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_t
     hall.clock.set_wall(wall - TimeDelta::hours(1));
     let view = seat.view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
-    let path = hall.killed(seat);
+    let path = Hall::killed(seat);
     hall.clock.reboot("another boot", Elapsed::minutes(5));
     let seat = hall.back(&path);
     let view = seat.view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
-    assert!(view.at >= Elapsed::seconds(400), "the time away is in the record: {:?}", view.at);
-    let path = hall.killed(seat);
-    let events: Vec<_> = journal::read(&path).unwrap().events.into_iter().map(|stamped| stamped.event).collect();
-    let slept = Event::Slept { span: Elapsed::seconds(100), counts: true };
+    assert!(
+        view.at >= Elapsed::seconds(400),
+        "the time away is in the record: {:?}",
+        view.at
+    );
+    let path = Hall::killed(seat);
+    let events: Vec<_> = journal::read(&path)
+        .unwrap()
+        .events
+        .into_iter()
+        .map(|stamped| stamped.event)
+        .collect();
+    let slept = Event::Slept {
+        span: Elapsed::seconds(100),
+        counts: true,
+    };
     assert!(events.contains(&slept), "{events:?}");
-    assert!(events.contains(&Event::ClockChanged { millis: -3_600_000 }), "{events:?}");
-    let by_wall = |event: &Event| matches!(event, Event::Resumed { clock: AwayClock::Wall, counts: false, .. });
+    assert!(
+        events.contains(&Event::ClockChanged { millis: -3_600_000 }),
+        "{events:?}"
+    );
+    let by_wall = |event: &Event| {
+        matches!(
+            event,
+            Event::Resumed {
+                clock: AwayClock::Wall,
+                counts: false,
+                ..
+            }
+        )
+    };
     assert!(events.iter().any(by_wall), "{events:?}");
 }
 
@@ -166,7 +218,12 @@ fn blanks_are_filled_from_a_seed_that_is_recorded() {
     seat.wish(Command::StartGuessRound).unwrap();
     seat.fill_blanks(7).unwrap();
     let drawn = |sitting: &Sitting| -> Vec<_> {
-        sitting.rows().iter().filter_map(|row| row.after_time).map(|given| given.option).collect()
+        sitting
+            .rows()
+            .iter()
+            .filter_map(|row| row.after_time)
+            .map(|given| given.option)
+            .collect()
     };
     let filled = seat.view().sitting;
     assert_eq!(drawn(&filled).len(), 4);
@@ -192,6 +249,9 @@ fn every_option_is_as_likely_as_the_next() {
         }
     }
     assert_eq!(fill::draw(&sitting, 3), fill::draw(&sitting, 3));
-    let chi: f64 = counts.iter().map(|count| (f64::from(*count) - 1000.0).powi(2) / 1000.0).sum();
+    let chi: f64 = counts
+        .iter()
+        .map(|count| (f64::from(*count) - 1000.0).powi(2) / 1000.0)
+        .sum();
     assert!(chi < 18.47, "{counts:?}: {chi}");
 }

@@ -51,6 +51,15 @@ fn keys(send: Sender<Inbox>) {
     });
 }
 
+/// Starts the thread that waits for signals alone, for a program that reads lines.
+pub fn listen_to_signals(
+    send: &Sender<Inbox>,
+    last_words: LastWords,
+) -> Result<Listener, TermError> {
+    signals(send.clone(), last_words).map_err(TermError::Io)?;
+    Ok(Listener(()))
+}
+
 #[cfg(unix)]
 fn signals(send: Sender<Inbox>, last_words: LastWords) -> std::io::Result<()> {
     use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM};

@@ -75,6 +75,9 @@ impl Reading {
         let mut body = Body::default();
         let ended = &self.ended;
         body.line(Line::styled(ended.closing(), theme.heading));
+        if let Some(caution) = ended.caution() {
+            body.text(caution, 0, width);
+        }
         for block in ended.blocks() {
             body.line("");
             body.line(Line::styled(block.heading, theme.heading));

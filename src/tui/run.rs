@@ -1,9 +1,11 @@
 //! The loops behind the pages: they wait, draw, and do what a page asks.
 
 mod pages;
+mod review;
 mod sitting;
 
 pub use pages::{result, start};
+pub use review::{Arrived, Shelf, fulfil, review, take};
 pub use sitting::{Room, sit};
 
 /// How a page was left.

@@ -52,6 +52,7 @@ pub(crate) fn header(pupil: &str) -> Header {
         arrangements: Arrangements::usual(Elapsed::minutes(60)),
         plan: None,
         program: "0.1.0".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+01:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),

@@ -68,7 +68,7 @@ impl Made {
         self.path(name)
     }
 
-    fn header(&self, pupil: &str) -> Header {
+    pub(crate) fn header(&self, pupil: &str) -> Header {
         let paper = pacebell::files::paper::load(&self.path("heron.paper.ron")).unwrap();
         Header {
             format: SESSION_FORMAT,
@@ -81,6 +81,7 @@ impl Made {
             arrangements: Arrangements::usual(paper.allowed),
             plan: None,
             program: "test".into(),
+            invented: false,
             started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
             boot: Boot {
                 id: "boot".into(),

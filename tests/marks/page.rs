@@ -2,6 +2,7 @@
 
 use std::process::Stdio;
 
+use pacebell::journal::line::{Chain, write_header};
 use serde_json::{Value, json};
 
 use crate::made::{Made, STRICTER, code, err, out};
@@ -60,6 +61,20 @@ fn json_is_an_object_for_one_and_a_list_for_several() {
         .map(|one| &one["pupil"])
         .collect();
     assert_eq!(pupils, ["otter", "heron"]);
+}
+
+#[test]
+fn marks_that_nobody_made_say_so() {
+    let made = Made::new();
+    let mut header = made.header("otter");
+    header.invented = true;
+    let line = write_header(&header, &mut Chain::default()).unwrap();
+    made.write("otter.session.ron", &line);
+    let notice = "Invented data: made by `pacebell demo`.";
+    let page = out(&made.mark(&["otter.session.ron"]));
+    assert!(page.contains(notice), "{page}");
+    let aside = err(&made.mark(&["otter.session.ron", "--json"]));
+    assert!(aside.contains(notice), "{aside}");
 }
 
 #[test]

@@ -74,6 +74,7 @@ pub(crate) fn header(paper: &Paper) -> Header {
             }],
         }),
         program: "test".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),

@@ -134,6 +134,7 @@ impl Bench {
             arrangements: Arrangements::usual(allowed),
             plan: None,
             program: "test".into(),
+            invented: false,
             started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
             boot: Boot {
                 id: "boot".into(),

@@ -65,6 +65,7 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
         paper: paper.into(),
         state,
         path: PathBuf::from(format!("sessions/{pupil}/{date}.session.ron")),
+        invented: false,
     }
 }
 
@@ -80,6 +81,7 @@ pub(crate) fn offer() -> Offer {
     let open = PastState::Open {
         left: Elapsed::seconds(30 * 60 + 20),
         answers: 12,
+        away: Elapsed::minutes(4),
     };
     let keyless = PastState::Over {
         blanks_at_time_up: 0,

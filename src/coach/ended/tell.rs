@@ -18,27 +18,40 @@ const FEWEST_FOR_A_RANGE: usize = 10;
 
 impl Ended {
     /// Tells a sitting from its records, with marks where the key is at hand; `None` while it is open.
-    pub fn tell(header: &Arc<Header>, events: &[Stamped], key: Option<&Key>, saved_at: String) -> Option<Self> {
+    pub fn tell(
+        header: &Arc<Header>,
+        events: &[Stamped],
+        key: Option<&Key>,
+        saved_at: String,
+    ) -> Option<Self> {
         let mut sitting = Sitting::new(Arc::clone(header));
         for stamped in events {
             sitting.apply(stamped.at, &stamped.event);
         }
-        let Phase::Closed(ending) = sitting.phase() else { return None };
+        let Phase::Closed(ending) = sitting.phase() else {
+            return None;
+        };
         let rule = &header.paper.rule;
         let key = key.filter(|key| ending != Ending::Abandoned && key.fits(&header.paper).is_ok());
-        let in_time = key.map(|key| marking::mark(&marking::answers(&sitting, Take::InTime), key, rule));
+        let in_time =
+            key.map(|key| marking::mark(&marking::answers(&sitting, Take::InTime), key, rule));
         let marks = key.map(|key| marking::mark_sitting(&sitting, key, rule));
-        let questions = marks.as_ref().map(|marks| marks.with_guess_round.questions.as_slice());
+        let questions = marks
+            .as_ref()
+            .map(|marks| marks.with_guess_round.questions.as_slice());
         let facts = Facts::gather(header, events, questions);
         Some(Self {
             pupil: header.pupil.clone(),
             paper: header.paper.title.clone(),
             ending,
             done: Done::of(&sitting),
-            marks: in_time.zip(marks).map(|(in_time, marks)| result(&sitting, &in_time, &marks)),
+            marks: in_time
+                .zip(marks)
+                .map(|(in_time, marks)| result(&sitting, &in_time, &marks)),
             good: encouraging(&facts),
             next: next_time(&facts),
             saved_at,
+            invented: header.invented,
         })
     }
 }
@@ -48,7 +61,11 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
     let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());
     let with = &marks.with_guess_round;
     // Boundaries are those of the whole paper.
-    let awards = header.paper.awards.iter().filter(|_| header.arrangements.only.is_none());
+    let awards = header
+        .paper
+        .awards
+        .iter()
+        .filter(|_| header.arrangements.only.is_none());
     let awards = awards.map(|award| AwardReached {
         name: award.name.clone(),
         boundary: award.boundary.to_string(),
@@ -57,7 +74,10 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
         } else if with.total >= award.boundary {
             Reached::WithGuessRound
         } else {
-            Reached::NotYet(short::short_of(award.boundary, in_time, &header.paper.rule).map(|short| short.said()))
+            Reached::NotYet(
+                short::short_of(award.boundary, in_time, &header.paper.rule)
+                    .map(|short| short.said()),
+            )
         },
     });
     let question = |question: &marking::QuestionMark| QuestionResult {
@@ -79,13 +99,26 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
 /// About where the mark would lie on another day like this: one binomial standard error (Lord 1955,
 /// see [`reliability::binomial_sem`]) either way, in marks of the average question; whole marks.
 fn another_day(marked: &Marked) -> Option<String> {
-    let right = marked.questions.iter().filter(|question| question.outcome == Outcome::Right).count();
-    let counted = marked.questions.iter().filter(|question| question.outcome != Outcome::Void).count();
+    let right = marked
+        .questions
+        .iter()
+        .filter(|question| question.outcome == Outcome::Right)
+        .count();
+    let counted = marked
+        .questions
+        .iter()
+        .filter(|question| question.outcome != Outcome::Void)
+        .count();
     if counted < FEWEST_FOR_A_RANGE {
         return None;
     }
     let questions = reliability::binomial_sem(right, counted)?;
-    let worth = marked.questions.iter().map(|question| question.max).sum::<Mark>().to_f64();
+    let worth = marked
+        .questions
+        .iter()
+        .map(|question| question.max)
+        .sum::<Mark>()
+        .to_f64();
     #[expect(clippy::cast_precision_loss, reason = "a paper has few questions")]
     let either_way = questions * worth / counted as f64;
     let total = marked.total.to_f64();

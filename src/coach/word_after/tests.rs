@@ -93,7 +93,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         ),
         (
             with(|f| f.habits.said = 3),
-            "You said which 3 answers you were not sure of. That shows what to look at.",
+            "You marked 3 answers as unsure or a guess. That shows what to look at.",
             "Go through the answers that you were not sure of first, with your tutor.",
         ),
         (
@@ -200,6 +200,7 @@ fn header() -> Header {
         arrangements: Arrangements::usual(Elapsed::minutes(16)),
         plan: None,
         program: "test".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),

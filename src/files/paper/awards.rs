@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Award, PastBoundaries};
-use crate::domain::rule::{Rule, Section};
+use crate::domain::rule::Rule;
 use crate::files::form::Number;
 use crate::files::locate::Spot;
 use crate::files::problem::Findings;
@@ -36,10 +36,9 @@ impl Awards {
     pub(super) fn mean(
         forms: Vec<AwardForm>,
         rule: Option<&Rule>,
-        questions: usize,
         findings: &mut Findings<'_>,
     ) -> Self {
-        let most = rule.map(|rule| most(rule, questions));
+        let most = rule.map(super::most_marks);
         let mut names: Vec<String> = Vec::new();
         let mut awards: Vec<Award> = Vec::new();
         for (index, form) in forms.into_iter().enumerate() {
@@ -157,13 +156,4 @@ impl Awards {
         }
         boundaries
     }
-}
-
-/// The most that a paper under a sound rule can give.
-fn most(rule: &Rule, questions: usize) -> Mark {
-    let all = |section: &Section| {
-        let count = section.last.index() + 1 - section.first.index();
-        section.best() * i64::try_from(count.min(questions)).unwrap_or(0)
-    };
-    rule.start + rule.sections.iter().map(all).sum()
 }

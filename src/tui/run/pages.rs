@@ -27,24 +27,40 @@ pub fn start(
     theme: Theme,
 ) -> io::Result<Result<Choice, Leaving>> {
     let draw = |start: &Start, area: Rect, buf: &mut Buffer| {
-        StartPage { start, theme: &theme }.render(area, buf);
+        StartPage {
+            start,
+            theme: &theme,
+        }
+        .render(area, buf);
     };
-    run(screen, inbox, &mut start, draw, |start, key, size| start.press(Press::of(key), size))
+    run(screen, inbox, &mut start, draw, |start, key, size| {
+        start.press(Press::of(key), size)
+    })
 }
 
 /// Shows the result of a sitting until it is left.
 ///
 /// # Errors
 /// A terminal that cannot be written to.
-pub fn result(screen: &mut Screen, inbox: &Receiver<Inbox>, ended: Ended, theme: Theme) -> io::Result<Leaving> {
+pub fn result(
+    screen: &mut Screen,
+    inbox: &Receiver<Inbox>,
+    ended: Ended,
+    theme: Theme,
+) -> io::Result<Leaving> {
     let mut reading = Reading::new(ended);
     let draw = |reading: &Reading, area: Rect, buf: &mut Buffer| {
-        ResultPage { reading, theme: &theme }.render(area, buf);
+        ResultPage {
+            reading,
+            theme: &theme,
+        }
+        .render(area, buf);
     };
-    let press = |reading: &mut Reading, key: KeyEvent, size| match reading.press(Press::of(key), size) {
-        Stay::Stay => None,
-        Stay::Leave => Some(Leaving::Done),
-    };
+    let press =
+        |reading: &mut Reading, key: KeyEvent, size| match reading.press(Press::of(key), size) {
+            Stay::Stay => None,
+            Stay::Leave => Some(Leaving::Done),
+        };
     run(screen, inbox, &mut reading, draw, press).map(|left| left.unwrap_or_else(|leaving| leaving))
 }
 

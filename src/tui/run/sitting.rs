@@ -8,6 +8,7 @@ use std::time::Duration;
 use ratatui::layout::Size;
 
 use super::Leaving;
+use crate::coach::back::welcome_back;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::{Refusal, Sitting};
@@ -37,8 +38,16 @@ pub struct Room<'a> {
 ///
 /// # Errors
 /// A terminal that cannot be written to; the sitting itself is safe.
-pub fn sit(screen: &mut Screen, inbox: &Receiver<Inbox>, seat: &Shared, room: &Room<'_>) -> io::Result<Leaving> {
+pub fn sit(
+    screen: &mut Screen,
+    inbox: &Receiver<Inbox>,
+    seat: &Shared,
+    room: &Room<'_>,
+) -> io::Result<Leaving> {
     let mut model = Model::new();
+    if let Some(away) = seat.away() {
+        model.say(welcome_back(away));
+    }
     let elsewhere = room.elsewhere.map(|dir| dir.display().to_string());
     let mut size = Size::default();
     let mut begun = false;
@@ -63,13 +72,17 @@ pub fn sit(screen: &mut Screen, inbox: &Receiver<Inbox>, seat: &Shared, room: &R
             }
             continue;
         }
+        if view.sitting.is_closed() {
+            return Ok(Leaving::Done);
+        }
         screen.draw(|area, buf| {
             size = area.as_size();
             desk.size = size;
             sitting::draw(&model, &desk, area, buf);
         })?;
-        let wait = sitting::next_change(&model, &desk)
-            .map_or(LONGEST_WAIT, |next| Duration::from_millis(next.since(view.at).as_millis()));
+        let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
+            Duration::from_millis(next.since(view.at).as_millis())
+        });
         let asked = match inbox.recv_timeout(wait) {
             Ok(Inbox::Key(key)) => sitting::update(&mut model, &desk, key),
             Ok(Inbox::Pasted) => {
@@ -91,7 +104,6 @@ pub fn sit(screen: &mut Screen, inbox: &Receiver<Inbox>, seat: &Shared, room: &R
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         match asked {
-            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
                 seat.interrupt(Stop::Left);
                 return Ok(Leaving::Left);
@@ -102,10 +114,18 @@ pub fn sit(screen: &mut Screen, inbox: &Receiver<Inbox>, seat: &Shared, room: &R
     }
 }
 
-fn save_state<'a>(view: &'a View, trouble: Option<&'a str>, elsewhere: Option<&'a str>) -> SaveState<'a> {
+fn save_state<'a>(
+    view: &'a View,
+    trouble: Option<&'a str>,
+    elsewhere: Option<&'a str>,
+) -> SaveState<'a> {
     let unsaved = &view.unsaved;
     match trouble {
-        Some(sentence) => SaveState::Trouble { sentence, elsewhere, unsaved },
+        Some(sentence) => SaveState::Trouble {
+            sentence,
+            elsewhere,
+            unsaved,
+        },
         None if view.all_saved => SaveState::Saved,
         None => SaveState::Saving { unsaved },
     }
@@ -115,7 +135,13 @@ fn grant(answer: Result<(), Refusal>, model: &mut Model) -> bool {
     answer.map_err(|refusal| model.refused(refusal)).is_ok()
 }
 
-fn fulfil(ask: Ask, screen: &mut Screen, seat: &Shared, room: &Room<'_>, model: &mut Model) -> io::Result<()> {
+fn fulfil(
+    ask: Ask,
+    screen: &mut Screen,
+    seat: &Shared,
+    room: &Room<'_>,
+    model: &mut Model,
+) -> io::Result<()> {
     match ask {
         Ask::Wish(commands) => {
             for command in commands {

@@ -199,7 +199,9 @@ impl Parts {
         let header = desk.sitting.header();
         let width = usize::from(self.top.width);
         let room = width.saturating_sub(text::columns(&clock) + text::columns(saved) + 2);
-        let who = text::fit(&format!("{}  {}", header.pupil, header.paper.title), room);
+        let invented = if header.invented { "invented: " } else { "" };
+        let who = format!("{invented}{}  {}", header.pupil, header.paper.title);
+        let who = text::fit(&who, room);
         let gap = " ".repeat(room.saturating_sub(text::columns(&who)) + 2);
         Line::from(vec![
             Span::styled(who, theme.heading),

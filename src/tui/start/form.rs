@@ -119,7 +119,11 @@ impl Form {
     }
 
     /// The arrangements of a paper as they were settled elsewhere.
-    pub(super) fn arranged(paper: &Paper, minutes: Option<Elapsed>, arranged: &Arrangements) -> Self {
+    pub(super) fn arranged(
+        paper: &Paper,
+        minutes: Option<Elapsed>,
+        arranged: &Arrangements,
+    ) -> Self {
         let mut form = Self::new(paper);
         form.minutes = minutes;
         form.reminder_chosen = true;

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
+use crate::coach::back::roughly;
 use crate::coach::rule_words::{counted, left_in_words};
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
@@ -50,6 +51,8 @@ pub struct PastSitting {
     pub state: PastState,
     /// The file.
     pub path: PathBuf,
+    /// Whether nobody sat it: made to show what a season looks like.
+    pub invented: bool,
 }
 
 /// Where a kept sitting stands.
@@ -61,6 +64,8 @@ pub enum PastState {
         left: Elapsed,
         /// How many questions have an answer.
         answers: usize,
+        /// How long ago, on the wall clock, it was last known to be going on.
+        away: Elapsed,
     },
     /// It is over.
     Over {
@@ -86,25 +91,36 @@ impl PastSitting {
     /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
     pub(super) fn open_in_words(&self) -> Option<String> {
         match self.state {
-            PastState::Open { left, answers } => {
+            PastState::Open {
+                left,
+                answers,
+                away,
+            } => {
                 let left = if left == Elapsed::ZERO {
                     "time is up".to_owned()
                 } else {
                     format!("{} left", left_in_words(left))
                 };
                 Some(format!(
-                    "{}, {left}, {}",
+                    "{}{}, {left}, {}, last open {} ago",
+                    self.before_all(),
                     self.paper,
-                    counted(answers, "answer")
+                    counted(answers, "answer"),
+                    roughly(away)
                 ))
             }
             PastState::Over { .. } => None,
         }
     }
 
+    /// What stands before everything said of a sitting that nobody sat.
+    const fn before_all(&self) -> &'static str {
+        if self.invented { "invented data: " } else { "" }
+    }
+
     /// What came of a sitting, in words.
     pub(super) fn result_in_words(&self) -> String {
-        match &self.state {
+        let result = match &self.state {
             PastState::Open { .. } => "open: Enter takes it up again".to_owned(),
             PastState::Over {
                 blanks_at_time_up,
@@ -125,7 +141,8 @@ impl PastSitting {
                 };
                 format!("{mark}; {blanks_at_time_up} blank at time up")
             }
-        }
+        };
+        format!("{}{result}", self.before_all())
     }
 }
 

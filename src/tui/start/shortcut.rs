@@ -20,10 +20,19 @@ impl Start {
     ) -> Self {
         let mut start = Self::new(offer).with_pupil(pupil);
         let papers = &start.offer.papers;
-        let at = papers.iter().position(|offer| offer.path == paper).unwrap_or_default();
+        let at = papers
+            .iter()
+            .position(|offer| offer.path == paper)
+            .unwrap_or_default();
         start.picks.paper = Picker::on(at);
-        start.form = start.paper().map(|paper| Form::arranged(paper, minutes, arranged));
-        start.turn_to(if start.form.is_some() { Page::ReadOut } else { Page::Paper });
+        start.form = start
+            .paper()
+            .map(|paper| Form::arranged(paper, minutes, arranged));
+        start.turn_to(if start.form.is_some() {
+            Page::ReadOut
+        } else {
+            Page::Paper
+        });
         start
     }
 

@@ -1,0 +1,167 @@
+//! `progress`: a pupil over the season.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use super::desk::Desk;
+use super::{Failure, written};
+use crate::coach::progress::{Line, Past, line, progress};
+use crate::domain::header::Alias;
+use crate::domain::key::Key;
+use crate::domain::pacing::{Thresholds, pacing};
+use crate::domain::paper::Outline;
+use crate::files::{self, folders};
+use crate::journal::{self, Listing, Record};
+use crate::report::progress::{Season, json, page};
+
+/// What `progress` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// The pupil's alias
+    #[arg(value_name = "PUPIL")]
+    pupil: String,
+    /// Where further keys lie: folders or key files; keys beside the papers are found anyway
+    #[arg(long, value_name = "DIR", num_args = 1..)]
+    keys: Vec<PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Puts the season together and writes it; files that cannot be read go to `aside` beside JSON.
+///
+/// # Errors
+/// No sitting of that pupil, or a thresholds file or a named key that cannot be used.
+pub fn run(
+    words: &Words,
+    sessions: &Path,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let pupil =
+        Alias::new(&words.pupil).map_err(|no| Failure::WrongWords(format!("pacebell: {no}")))?;
+    let season = season(pupil, sessions, &words.keys)?;
+    let text = if words.json {
+        for remark in &season.remarks {
+            // Beside the figures; a dead standard error must not cost them.
+            let _ = writeln!(aside, "pacebell: {remark}");
+        }
+        json::json(&season).map_err(Failure::could_not)?
+    } else {
+        page(&season)
+    };
+    written(out, &text)
+}
+
+/// A pupil's season from the files.
+///
+/// # Errors
+/// No sitting of that pupil, or a thresholds file or a named key that cannot be used.
+pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season, Failure> {
+    let listing = sittings(sessions, &pupil)?;
+    if listing.records.is_empty() && listing.unreadable.is_empty() {
+        return Err(Failure::could_not(format!(
+            "there is no sitting of `{pupil}` in {}; check the alias, or say where sittings are kept with --sessions DIR",
+            sessions.display()
+        )));
+    }
+    let limits = files::thresholds::load(sessions).map_err(Failure::could_not)?;
+    let mut remarks: Vec<String> = listing
+        .unreadable
+        .iter()
+        .map(|(_, reason)| reason.to_string())
+        .collect();
+    let shelf = Shelf::look(sessions, keys, &mut remarks)?;
+    let lines = listing
+        .records
+        .iter()
+        .map(|record| lined(record, &shelf, &limits, &mut remarks));
+    let lines: Vec<Line> = lines.collect();
+    Ok(Season {
+        progress: progress(pupil, lines),
+        remarks,
+    })
+}
+
+/// The pupil's sittings: in their folder, or else anywhere among the sittings.
+fn sittings(sessions: &Path, pupil: &Alias) -> Result<Listing, Failure> {
+    let own = journal::list(&sessions.join(pupil.as_str()))?;
+    let mut listing = if own.records.is_empty() && own.unreadable.is_empty() {
+        let mut all = journal::list(sessions)?;
+        all.unreadable.clear();
+        all
+    } else {
+        own
+    };
+    listing
+        .records
+        .retain(|record| record.header.pupil == *pupil);
+    Ok(listing)
+}
+
+fn lined(record: &Record, shelf: &Shelf, limits: &Thresholds, remarks: &mut Vec<String>) -> Line {
+    let header = &record.header;
+    let notes = files::notes::load(&record.path, &header.sitting);
+    let notes = notes
+        .map_err(|trouble| remarks.push(trouble.to_string()))
+        .ok();
+    let key = shelf.key_of(&header.paper);
+    line(&Past {
+        sitting: &record.sitting(),
+        pacing: &pacing(header, &record.events, limits),
+        key: key.as_ref(),
+        paper: shelf.desk.paper_of(&header.paper),
+        notes: notes.as_ref(),
+        limits,
+    })
+}
+
+/// Keys and papers at hand.
+struct Shelf {
+    keys: Vec<Key>,
+    desk: Desk,
+}
+
+impl Shelf {
+    fn look(
+        sessions: &Path,
+        named: &[PathBuf],
+        remarks: &mut Vec<String>,
+    ) -> Result<Self, Failure> {
+        let mut keys = Vec::new();
+        for path in named {
+            if !path.is_dir() {
+                keys.push(files::key::load(path).map_err(Failure::could_not)?);
+                continue;
+            }
+            for path in keys_in(path) {
+                match files::key::load(&path) {
+                    Ok(key) => keys.push(key),
+                    Err(trouble) => remarks.push(trouble.to_string()),
+                }
+            }
+        }
+        let folder = named.iter().find(|path| path.is_dir());
+        Ok(Self {
+            keys,
+            desk: Desk::look(sessions, folder.map(PathBuf::as_path)),
+        })
+    }
+
+    fn key_of(&self, outline: &Outline) -> Option<Key> {
+        let named = self.keys.iter().find(|key| key.fits(outline).is_ok());
+        named.cloned().or_else(|| self.desk.key_of(outline))
+    }
+}
+
+/// The key files in a folder, by name.
+fn keys_in(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let paths = entries.map(|entry| entry.path());
+    let mut keys: Vec<_> = paths
+        .filter(|path| path.to_string_lossy().ends_with(folders::KEY_ENDING))
+        .collect();
+    keys.sort();
+    keys
+}

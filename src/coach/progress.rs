@@ -1,0 +1,166 @@
+//! A pupil over a season: marks, luck taken out, habits as trends, topics, causes of lost marks.
+//!
+//! Only sittings under the same conditions are compared; the others are listed with the reason. A
+//! single mark of 25 questions has a standard error near 2.4 questions, so every trend comes with
+//! its own and is said in words that it can bear.
+
+mod line;
+mod marks;
+mod topics;
+mod trend;
+
+use std::collections::BTreeMap;
+
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::notes::Cause;
+
+pub use line::{Apart, Conditions, Habits, Line, Past, Swept, line};
+pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
+pub use topics::{LEVEL, TopicShare};
+pub use trend::{Error, Trend, Verdict, trend};
+
+/// How often a cause was set, and what it cost.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Tally {
+    /// How many questions.
+    pub count: usize,
+    /// The marks lost on those that have been marked.
+    pub lost: Mark,
+}
+
+/// What a trend is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// The mark in time over the boundary of each paper's first award.
+    Margin,
+    /// The mark in time with luck taken out, in percent of the paper's most.
+    LuckOut,
+    /// Questions blank when the time in which answers count ended.
+    Blanks,
+    /// Sinks.
+    Sinks,
+    /// The seconds that the sweep took, where there was one.
+    SweepSeconds,
+}
+
+impl Of {
+    /// What it is called.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Margin => "margin over the first boundary, in marks",
+            Self::LuckOut => "mark with luck taken out, in percent",
+            Self::Blanks => "blanks at time up",
+            Self::Sinks => "sinks",
+            Self::SweepSeconds => "length of the sweep, in seconds",
+        }
+    }
+}
+
+/// A pupil's season.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Progress {
+    /// Whose it is.
+    pub pupil: Alias,
+    /// Every sitting, the earliest first.
+    pub lines: Vec<Line>,
+    /// The conditions of those that are compared.
+    pub conditions: Option<Conditions>,
+    /// How the figures move from one compared sitting to the next; none for a single sitting.
+    pub trends: Vec<(Of, Trend)>,
+    /// Topics, the most marks to win first.
+    pub topics: Vec<TopicShare>,
+    /// Causes of lost marks as the tutor set them, the most frequent first.
+    pub causes: Vec<(Cause, Tally)>,
+}
+
+impl Progress {
+    /// The sittings that are compared.
+    pub fn compared(&self) -> impl Iterator<Item = &Line> {
+        self.lines.iter().filter(|line| line.apart.is_none())
+    }
+
+    /// The sittings that are not compared, each with its reason.
+    pub fn apart(&self) -> impl Iterator<Item = (&Line, &Apart)> {
+        let apart = |line: &'_ Line| line.apart.is_some();
+        let lines = self.lines.iter().filter(move |line| apart(line));
+        lines.filter_map(|line| Some((line, line.apart.as_ref()?)))
+    }
+
+    /// The sittings that no key has marked.
+    pub fn not_marked(&self) -> impl Iterator<Item = &Line> {
+        self.lines.iter().filter(|line| line.marks.is_none())
+    }
+}
+
+/// Puts a season together, whatever order its sittings come in.
+pub fn progress(pupil: Alias, mut lines: Vec<Line>) -> Progress {
+    lines.sort_by(|one, other| (one.started, &one.sitting).cmp(&(other.started, &other.sitting)));
+    let conditions = line::set_apart(&mut lines);
+    let compared: Vec<&Line> = lines.iter().filter(|line| line.apart.is_none()).collect();
+    let trends = trends(&compared);
+    let topics = topics::topics(&compared);
+    Progress {
+        pupil,
+        conditions,
+        trends,
+        topics,
+        causes: causes(&lines),
+        lines,
+    }
+}
+
+fn trends(compared: &[&Line]) -> Vec<(Of, Trend)> {
+    let marks: Vec<&LineMarks> = compared.iter().filter_map(|l| l.marks.as_ref()).collect();
+    let habits: Vec<&Habits> = compared.iter().filter_map(|l| l.habits.as_ref()).collect();
+    let real = |count: &usize| crate::stats::real(*count);
+    let margins: Option<Vec<f64>> = marks
+        .iter()
+        .map(|marks| marks.margins.first().map(|margin| margin.over.to_f64()))
+        .collect();
+    let percent = |part: f64, marks: &LineMarks| part * 100.0 / marks.max.to_f64();
+    let luck_out: Vec<f64> = marks
+        .iter()
+        .filter(|marks| marks.max > Mark::ZERO)
+        .map(|marks| percent(marks.luck_out.to_f64(), marks))
+        .collect();
+    let errors: Vec<f64> = marks.iter().map(|marks| marks.error).collect();
+    let errors_percent: Vec<f64> = marks
+        .iter()
+        .filter(|marks| marks.max > Mark::ZERO)
+        .map(|marks| percent(marks.error, marks))
+        .collect();
+    let blanks: Vec<f64> = habits.iter().map(|habits| real(&habits.blanks)).collect();
+    let sinks = habits.iter().filter_map(|habits| habits.sinks.as_ref());
+    let sinks: Vec<f64> = sinks.map(real).collect();
+    let sweeps = habits.iter().filter_map(|habits| habits.sweep.as_ref());
+    let sweeps: Vec<f64> = sweeps.map(|sweep| sweep.took.as_seconds()).collect();
+    let of = [
+        (
+            Of::Margin,
+            margins.and_then(|values| trend(&values, trend::together(&errors))),
+        ),
+        (
+            Of::LuckOut,
+            trend(&luck_out, trend::together(&errors_percent)),
+        ),
+        (Of::Blanks, trend(&blanks, None)),
+        (Of::Sinks, trend(&sinks, None)),
+        (Of::SweepSeconds, trend(&sweeps, None)),
+    ];
+    of.into_iter()
+        .filter_map(|(of, trend)| Some((of, trend?)))
+        .collect()
+}
+
+fn causes(lines: &[Line]) -> Vec<(Cause, Tally)> {
+    let mut tallies = BTreeMap::<Cause, Tally>::new();
+    for (cause, lost) in lines.iter().flat_map(|line| &line.causes) {
+        let tally = tallies.entry(*cause).or_default();
+        tally.count += 1;
+        tally.lost = tally.lost + lost.unwrap_or_default();
+    }
+    let mut tallies: Vec<_> = tallies.into_iter().collect();
+    tallies.sort_by_key(|(cause, tally)| (std::cmp::Reverse(tally.count), *cause));
+    tallies
+}

@@ -1,0 +1,147 @@
+//! Whether figures move over a season: a straight line, its standard error, and honest words.
+
+use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
+
+use crate::stats::real;
+
+/// Below so many sittings no direction is called clear.
+const FEWEST_FOR_CLEAR: usize = 5;
+
+/// At or below this one-sided chance a direction is called clear (5 %, the usual level).
+const CLEAR: f64 = 0.05;
+
+/// At or below this one-sided chance a direction is said to point somewhere (one standard error).
+const POINTING: f64 = 0.16;
+
+/// Where the standard error of a slope comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Error {
+    /// From the known error of each figure.
+    Measurement,
+    /// From how far the figures lie from their line.
+    Residual,
+}
+
+/// What may be said of a direction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Two sittings.
+    TwoOnly,
+    /// No direction to be seen.
+    Level,
+    /// A direction, and too early to be sure of it.
+    Pointing {
+        /// Upwards.
+        up: bool,
+    },
+    /// A direction.
+    Clear {
+        /// Upwards.
+        up: bool,
+    },
+}
+
+impl Verdict {
+    /// It in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::TwoOnly => "two sittings cannot settle it",
+            Self::Level => "no direction to be seen",
+            Self::Pointing { up: true } => "pointing up, too early to be sure",
+            Self::Pointing { up: false } => "pointing down, too early to be sure",
+            Self::Clear { up: true } => "rising",
+            Self::Clear { up: false } => "falling",
+        }
+    }
+}
+
+/// A straight line through the figures of successive sittings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trend {
+    /// The figures, the earliest first.
+    pub values: Vec<f64>,
+    /// How they move from one sitting to the next.
+    pub slope: f64,
+    /// The standard error of that; nothing where it cannot be known.
+    pub error: Option<f64>,
+    /// Where the error comes from.
+    pub from: Error,
+    /// What may be said.
+    pub verdict: Verdict,
+}
+
+/// The least-squares line through equally spaced figures, from two on.
+///
+/// With the error `sem` of a single figure known, the slope's is `sem / sqrt(sum (x - mean)^2)` and
+/// its ratio is held against the normal distribution; without it, the error is that of ordinary
+/// regression and the ratio is held against Student's t with n - 2 degrees of freedom.
+pub fn trend(values: &[f64], sem: Option<f64>) -> Option<Trend> {
+    let n = values.len();
+    let middle = real(n.checked_sub(1).filter(|below| *below > 0)?) / 2.0;
+    let mean = values.iter().sum::<f64>() / real(n);
+    let places = || (0..n).map(|index| real(index) - middle);
+    let spread: f64 = places().map(|x| x * x).sum();
+    let slope = places()
+        .zip(values)
+        .map(|(x, y)| x * (y - mean))
+        .sum::<f64>()
+        / spread;
+    let from = if sem.is_some() {
+        Error::Measurement
+    } else {
+        Error::Residual
+    };
+    let residual = || {
+        let below = real(n.checked_sub(2).filter(|below| *below > 0)?);
+        let gaps = places().zip(values).map(|(x, y)| y - mean - slope * x);
+        Some((gaps.map(|gap| gap * gap).sum::<f64>() / below).sqrt())
+    };
+    let error = sem.or_else(residual).map(|sem| sem / spread.sqrt());
+    Some(Trend {
+        values: values.to_vec(),
+        slope,
+        error,
+        from,
+        verdict: verdict(n, slope, error, from),
+    })
+}
+
+fn verdict(n: usize, slope: f64, error: Option<f64>, from: Error) -> Verdict {
+    let (Some(error), 3..) = (error, n) else {
+        return Verdict::TwoOnly;
+    };
+    if slope.abs() < 1e-9 {
+        return Verdict::Level;
+    }
+    let chance = chance(slope.abs() / error, n, from).unwrap_or(1.0);
+    let up = slope > 0.0;
+    if chance <= CLEAR && (n >= FEWEST_FOR_CLEAR || from == Error::Measurement) {
+        Verdict::Clear { up }
+    } else if chance <= POINTING {
+        Verdict::Pointing { up }
+    } else {
+        Verdict::Level
+    }
+}
+
+/// How often no movement at all would show at least this ratio on the same side.
+fn chance(ratio: f64, n: usize, from: Error) -> Option<f64> {
+    if ratio.is_infinite() {
+        return Some(0.0);
+    }
+    Some(match from {
+        Error::Measurement => Normal::standard().sf(ratio),
+        Error::Residual => StudentsT::new(0.0, 1.0, real(n.checked_sub(2)?))
+            .ok()?
+            .sf(ratio),
+    })
+}
+
+/// One error for figures whose own errors differ: the root of their mean square.
+pub(super) fn together(errors: &[f64]) -> Option<f64> {
+    if errors.is_empty() {
+        return None;
+    }
+    let squares: f64 = errors.iter().map(|error| error * error).sum();
+    Some((squares / real(errors.len())).sqrt()).filter(|error| *error > 0.0)
+}

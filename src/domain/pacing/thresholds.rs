@@ -1,0 +1,315 @@
+//! Every threshold by which an hour is judged, in one place: its name, its usual value, its source.
+//!
+//! A tutor may set each of them otherwise in one file; nothing else in the program holds such a
+//! number.
+
+use std::collections::BTreeMap;
+
+use crate::domain::mark::Mark;
+use crate::domain::time::Elapsed;
+
+/// What is said of a threshold that nobody has published.
+pub const NO_SOURCE: &str = "common practice, no source";
+
+/// A threshold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Limit {
+    /// First answers closer together than this were keyed in a batch.
+    BatchGapSeconds,
+    /// So many of them make a batch.
+    BatchAnswers,
+    /// With a greater share of the paper in batches no question's time is shown.
+    BatchShare,
+    /// A blank filled within this time may be part of a sweep.
+    SweepSeconds,
+    /// A sweep lies in this last share of the time allowed.
+    SweepShare,
+    /// A long stay is over so many times the planned time ...
+    LongTimes,
+    /// ... and over the planned time by more than this.
+    LongOverSeconds,
+    /// An answer below this is rushed, where no group's times are at hand.
+    RushedFloorSeconds,
+    /// A question is easy when at least this share of the group got it right.
+    EasyShare,
+    /// Fewer people than this make no group.
+    GroupLeast,
+    /// So many visits to a question are to and fro.
+    ManyVisits,
+    /// A start is judged by so many first answers.
+    StartAnswers,
+    /// A slow start takes so many times the planned time.
+    StartTimes,
+    /// A sitting ended early with at least so much time left.
+    EarlySeconds,
+    /// A checkpoint may be passed so much late.
+    LateSeconds,
+    /// Luck is worth a word when it is at least this unlikely.
+    LuckChance,
+    /// At most so many things are said in one talk.
+    TalkMost,
+    /// At most so many of them are praise, where there is more than that to say.
+    PraiseMost,
+}
+
+/// What a threshold is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct About {
+    /// Its name in the tutor's file.
+    pub name: &'static str,
+    /// Its usual value, as written there.
+    pub usual: Mark,
+    /// The least that makes sense.
+    pub least: Mark,
+    /// The most that makes sense.
+    pub most: Mark,
+    /// What it decides.
+    pub decides: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+const fn about(
+    name: &'static str,
+    usual: Mark,
+    (least, most): (i64, i64),
+    decides: &'static str,
+    source: &'static str,
+) -> About {
+    About {
+        name,
+        usual,
+        least: Mark::whole(least),
+        most: Mark::whole(most),
+        decides,
+        source,
+    }
+}
+
+impl Limit {
+    /// All of them.
+    pub const ALL: [Self; 18] = [
+        Self::BatchGapSeconds,
+        Self::BatchAnswers,
+        Self::BatchShare,
+        Self::SweepSeconds,
+        Self::SweepShare,
+        Self::LongTimes,
+        Self::LongOverSeconds,
+        Self::RushedFloorSeconds,
+        Self::EasyShare,
+        Self::GroupLeast,
+        Self::ManyVisits,
+        Self::StartAnswers,
+        Self::StartTimes,
+        Self::EarlySeconds,
+        Self::LateSeconds,
+        Self::LuckChance,
+        Self::TalkMost,
+        Self::PraiseMost,
+    ];
+
+    /// What it is.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "a table, one threshold after another"
+    )]
+    pub fn about(self) -> About {
+        let whole = Mark::whole;
+        let of = Mark::from_steps;
+        let day = (0, 86_400);
+        match self {
+            Self::BatchGapSeconds => about(
+                "batch_gap_seconds",
+                whole(10),
+                day,
+                "first answers closer together than this were keyed in a batch",
+                NO_SOURCE,
+            ),
+            Self::BatchAnswers => about(
+                "batch_answers",
+                whole(3),
+                (2, 200),
+                "so many answers close together make a batch",
+                NO_SOURCE,
+            ),
+            Self::BatchShare => about(
+                "batch_share",
+                of(1, 4),
+                (0, 1),
+                "with a greater share of the paper in batches no question's time is shown",
+                NO_SOURCE,
+            ),
+            Self::SweepSeconds => about(
+                "sweep_seconds",
+                whole(20),
+                day,
+                "a blank filled within this time may be part of a sweep",
+                NO_SOURCE,
+            ),
+            Self::SweepShare => about(
+                "sweep_share",
+                of(1, 5),
+                (0, 1),
+                "a sweep lies in this last share of the time allowed",
+                NO_SOURCE,
+            ),
+            Self::LongTimes => about(
+                "long_times",
+                whole(2),
+                (1, 100),
+                "a long stay is over so many times the planned time",
+                NO_SOURCE,
+            ),
+            Self::LongOverSeconds => about(
+                "long_over_seconds",
+                whole(120),
+                day,
+                "and over the planned time by more than this",
+                NO_SOURCE,
+            ),
+            Self::RushedFloorSeconds => about(
+                "rushed_floor_seconds",
+                whole(10),
+                day,
+                "an answer below this is rushed, where no group's times are at hand",
+                NO_SOURCE,
+            ),
+            Self::EasyShare => about(
+                "easy_share",
+                of(7, 10),
+                (0, 1),
+                "a question is easy when this share of the group got it right",
+                NO_SOURCE,
+            ),
+            Self::GroupLeast => about(
+                "group_least",
+                whole(5),
+                (2, 1000),
+                "fewer people than this make no group",
+                NO_SOURCE,
+            ),
+            Self::ManyVisits => about(
+                "many_visits",
+                whole(4),
+                (2, 1000),
+                "so many visits to one question are to and fro",
+                NO_SOURCE,
+            ),
+            Self::StartAnswers => about(
+                "start_answers",
+                whole(5),
+                (1, 200),
+                "a start is judged by so many first answers",
+                NO_SOURCE,
+            ),
+            Self::StartTimes => about(
+                "start_times",
+                of(5, 4),
+                (0, 100),
+                "a slow start takes so many times the planned time",
+                NO_SOURCE,
+            ),
+            Self::EarlySeconds => about(
+                "early_seconds",
+                whole(60),
+                day,
+                "a sitting ended early with at least so much time left",
+                NO_SOURCE,
+            ),
+            Self::LateSeconds => about(
+                "late_seconds",
+                whole(60),
+                day,
+                "a checkpoint may be passed so much late",
+                NO_SOURCE,
+            ),
+            Self::LuckChance => about(
+                "luck_chance",
+                of(1, 8),
+                (0, 1),
+                "luck is worth a word when it is at least this unlikely",
+                NO_SOURCE,
+            ),
+            Self::TalkMost => about(
+                "talk_most",
+                whole(6),
+                (1, 100),
+                "at most so many things are said in one talk",
+                NO_SOURCE,
+            ),
+            Self::PraiseMost => about(
+                "praise_most",
+                whole(2),
+                (0, 100),
+                "at most so many of them are praise where there is more to say",
+                NO_SOURCE,
+            ),
+        }
+    }
+
+    /// The one with this name.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL
+            .into_iter()
+            .find(|limit| limit.about().name == name)
+    }
+}
+
+/// The thresholds in force: the usual ones, and what the tutor has set otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Thresholds {
+    own: BTreeMap<Limit, Mark>,
+}
+
+impl Thresholds {
+    /// Sets one otherwise; false, and nothing done, where the value makes no sense.
+    pub fn set(&mut self, limit: Limit, value: Mark) -> bool {
+        let about = limit.about();
+        let fine = (about.least..=about.most).contains(&value);
+        if fine {
+            self.own.insert(limit, value);
+        }
+        fine
+    }
+
+    /// Whether the tutor has set it.
+    pub fn is_own(&self, limit: Limit) -> bool {
+        self.own.contains_key(&limit)
+    }
+
+    /// Its value.
+    pub fn get(&self, limit: Limit) -> Mark {
+        let own = self.own.get(&limit).copied();
+        own.unwrap_or_else(|| limit.about().usual)
+    }
+
+    /// Its value as a real number.
+    pub fn real(&self, limit: Limit) -> f64 {
+        self.get(limit).to_f64()
+    }
+
+    /// Its value as a span of so many seconds, rounded to the millisecond.
+    pub fn span(&self, limit: Limit) -> Elapsed {
+        Elapsed(whole(self.real(limit) * 1000.0))
+    }
+
+    /// Its value as a count, rounded.
+    pub fn count(&self, limit: Limit) -> usize {
+        usize::try_from(whole(self.real(limit))).unwrap_or(usize::MAX)
+    }
+
+    /// A span so many times as long, rounded to the millisecond.
+    pub fn times(&self, limit: Limit, span: Elapsed) -> Elapsed {
+        Elapsed(whole(self.real(limit) * span.as_seconds() * 1000.0))
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "thresholds are never below zero, and a float too large stops at the largest integer"
+)]
+fn whole(value: f64) -> u64 {
+    value.round().max(0.0) as u64
+}

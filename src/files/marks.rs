@@ -1,0 +1,251 @@
+//! A column of marks in a CSV file: as many rows as you like, a count for each mark.
+//!
+//! The file is read once, row by row, and only how many people have each mark is kept. An empty
+//! cell is a person without a mark: absent is not nought.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
+
+use csv::ByteRecord;
+
+use super::locate::Place;
+use super::problem::{FileTrouble, Problem};
+use crate::domain::mark::Mark;
+
+/// Names of a column of marks that need not be said.
+const USUAL: [&str; 4] = ["mark", "marks", "total", "score"];
+/// The most problems that are told of one file.
+const MOST_PROBLEMS: usize = 20;
+/// After how many rows progress is told.
+const OFTEN: u64 = 16_384;
+
+/// The marks of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Marks {
+    /// Each mark with how many people have it.
+    pub counts: BTreeMap<Mark, usize>,
+    /// How many rows have no mark.
+    pub without: usize,
+}
+
+/// Reads the marks in a column: the one named or numbered, else the only one or one named `mark`,
+/// `marks`, `total` or `score`. `progress` hears now and then how many bytes of how many are read.
+///
+/// # Errors
+/// Everything that is wrong with the file, with line and column, as far as twenty problems.
+pub fn read(
+    path: &Path,
+    column: Option<&str>,
+    progress: &mut dyn FnMut(u64, u64),
+) -> Result<Marks, FileTrouble> {
+    let trouble = |sentence: String| FileTrouble::one(path, Problem::whole(sentence));
+    let file = File::open(path).map_err(|error| {
+        trouble(format!(
+            "the file cannot be read ({error}); check its name and folder"
+        ))
+    })?;
+    let size = file.metadata().map_or(0, |about| about.len());
+    let mut text = BufReader::with_capacity(1 << 16, file);
+    let separator = separator(&mut text).map_err(|error| {
+        trouble(format!(
+            "the file cannot be read ({error}); name a file, no folder"
+        ))
+    })?;
+    let mut rows = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(separator)
+        .from_reader(text);
+    let unreadable = |error: csv::Error| {
+        trouble(format!(
+            "the file cannot be read on ({error}); try again, or copy it elsewhere"
+        ))
+    };
+    let mut row = ByteRecord::new();
+    if !rows.read_byte_record(&mut row).map_err(unreadable)? {
+        return Err(trouble(
+            "the file is empty; write a row for each person with the mark in it".into(),
+        ));
+    }
+    let (index, heading) = choose(&row, column).map_err(trouble)?;
+    let mut column = Column {
+        path,
+        separator,
+        width: row.len(),
+        index,
+        marks: Marks {
+            counts: BTreeMap::new(),
+            without: 0,
+        },
+        problems: Vec::new(),
+        more: 0,
+    };
+    let mut more = true;
+    if heading {
+        more = rows.read_byte_record(&mut row).map_err(unreadable)?;
+    }
+    let mut read: u64 = 0;
+    while more {
+        column.take(&row);
+        read += 1;
+        if read.is_multiple_of(OFTEN) {
+            progress(rows.position().byte(), size);
+        }
+        more = rows.read_byte_record(&mut row).map_err(unreadable)?;
+    }
+    column.finish()
+}
+
+/// Looks at the first line: tabs or semicolons part cells where there is no comma.
+fn separator(text: &mut BufReader<File>) -> std::io::Result<u8> {
+    let start = text.fill_buf()?;
+    let marked = start.starts_with(b"\xef\xbb\xbf");
+    let line = start
+        .split(|byte| *byte == b'\n')
+        .next()
+        .unwrap_or_default();
+    let found = b",\t;".iter().find(|byte| line.contains(byte)).copied();
+    if marked {
+        text.consume(3);
+    }
+    Ok(found.unwrap_or(b','))
+}
+
+/// Which column holds the marks, and whether the first row is a heading.
+fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), String> {
+    let names: Vec<String> = first.iter().map(cell).collect();
+    let find = |name: &str| {
+        let name = name.trim().to_lowercase();
+        names.iter().position(|own| own.to_lowercase() == name)
+    };
+    // A first cell that begins like a word is a heading; one that is a spoilt number is not.
+    let words = |index: usize| {
+        let name = names.get(index).map(String::as_str).unwrap_or_default();
+        name.chars().next().is_some_and(char::is_alphabetic)
+    };
+    let listed = names.join(", ");
+    match wanted {
+        Some(wanted) => {
+            let number = wanted.trim().parse::<usize>().ok();
+            let number = number.filter(|number| (1..=names.len()).contains(number));
+            match (find(wanted), number) {
+                (Some(index), _) => Ok((index, true)),
+                (None, Some(number)) => Ok((number - 1, words(number - 1))),
+                (None, None) => Err(format!(
+                    "there is no column {wanted:?}; the first row has {listed}, so name one of these or a number from 1 to {}",
+                    names.len()
+                )),
+            }
+        }
+        None if names.len() == 1 => Ok((0, words(0))),
+        None => match USUAL.iter().find_map(|usual| find(usual)) {
+            Some(index) => Ok((index, true)),
+            None => Err(format!(
+                "there are {} columns and none is called mark; say which one with --column, by its name or its number ({listed})",
+                names.len()
+            )),
+        },
+    }
+}
+
+fn cell(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes)
+        .trim()
+        .chars()
+        .filter(|c| !c.is_control())
+        .collect()
+}
+
+struct Column<'a> {
+    path: &'a Path,
+    separator: u8,
+    width: usize,
+    index: usize,
+    marks: Marks,
+    problems: Vec<Problem>,
+    more: usize,
+}
+
+impl Column<'_> {
+    fn take(&mut self, row: &ByteRecord) {
+        if row.len() != self.width {
+            let sentence = format!(
+                "this row has {} cells where the first row has {}; give every row as many",
+                row.len(),
+                self.width
+            );
+            return self.wrong(row, self.width.min(row.len().saturating_sub(1)), sentence);
+        }
+        let written = row.get(self.index).map(cell).unwrap_or_default();
+        if written.is_empty() {
+            self.marks.without += 1;
+            return;
+        }
+        match written.parse::<Mark>() {
+            Ok(mark) => *self.marks.counts.entry(mark).or_default() += 1,
+            Err(error) => self.wrong(
+                row,
+                self.index,
+                format!("{error}; leave the cell empty where there is no mark"),
+            ),
+        }
+    }
+
+    fn wrong(&mut self, row: &ByteRecord, cell: usize, sentence: String) {
+        if self.problems.len() >= MOST_PROBLEMS {
+            self.more += 1;
+            return;
+        }
+        let line = row.position().map_or(1, csv::Position::line);
+        let line = usize::try_from(line).unwrap_or(usize::MAX);
+        let col = self.column_of(line, cell);
+        self.problems
+            .push(Problem::whole(sentence).about(Place { line, col }, ""));
+    }
+
+    /// Where a cell of a line begins; the line is read again, since that is needed for problems only.
+    fn column_of(&self, line: usize, cell: usize) -> usize {
+        let Ok(file) = File::open(self.path) else {
+            return 1;
+        };
+        // A line of a file that is no table may be as long as the file.
+        let lines = BufReader::new(file.take(1 << 32)).split(b'\n');
+        let Some(Ok(bytes)) = lines.into_iter().nth(line.saturating_sub(1)) else {
+            return 1;
+        };
+        let text = String::from_utf8_lossy(&bytes);
+        let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+        let (mut quoted, mut before) = (false, 0);
+        for (index, c) in text.chars().enumerate() {
+            if before == cell {
+                return index + 1;
+            }
+            quoted ^= c == '"';
+            before += usize::from(!quoted && c == char::from(self.separator));
+        }
+        text.chars().count() + 1
+    }
+
+    fn finish(mut self) -> Result<Marks, FileTrouble> {
+        if self.more > 0 {
+            let more = self.more;
+            self.problems.push(Problem::whole(format!(
+                "{more} more cells or rows are wrong like these; mend these first"
+            )));
+        }
+        if self.problems.is_empty() && self.marks.counts.is_empty() {
+            self.problems.push(Problem::whole(
+                "the column holds no mark; write a mark in each person's row",
+            ));
+        }
+        if self.problems.is_empty() {
+            return Ok(self.marks);
+        }
+        Err(FileTrouble {
+            path: self.path.to_owned(),
+            problems: self.problems,
+        })
+    }
+}

@@ -1,0 +1,307 @@
+//! Tutor's notes, `NAME.notes.ron` beside `NAME.session.ron`; the session itself is never touched.
+//!
+//! A file is replaced as a whole: written beside, synced, then renamed over the old one, so that a
+//! crash leaves either the old notes or the new ones. Only its owner can read it.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::fs::{self, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use super::folders::open_private;
+use super::form::Numbered;
+use super::locate::Spot;
+use super::problem::{FileTrouble, Findings, Problem};
+use super::read::{self, Sound};
+use super::text::Shape;
+use crate::domain::notes::{NOTES_FORMAT, Notes, Said};
+use crate::domain::paper::MOST_QUESTIONS;
+use crate::domain::rule::QuestionNo;
+
+/// What the name of a notes file ends in.
+pub const NOTES_ENDING: &str = ".notes.ron";
+
+/// What the name of a session file ends in.
+const SESSION_ENDING: &str = ".session.ron";
+
+/// Where the notes on a session lie.
+pub fn path_beside(session: &Path) -> PathBuf {
+    let name = session.file_name().unwrap_or_default().to_string_lossy();
+    let stem = name.strip_suffix(SESSION_ENDING).unwrap_or(&name);
+    session.with_file_name(format!("{stem}{NOTES_ENDING}"))
+}
+
+/// Loads the notes beside a session; a session without a notes file has none yet.
+///
+/// # Errors
+/// Everything that is wrong with the file, among it that it belongs to another sitting.
+pub fn load(session: &Path, sitting: &str) -> Result<Notes, FileTrouble> {
+    let path = path_beside(session);
+    if fs::symlink_metadata(&path).is_err() {
+        return Ok(Notes::new(sitting));
+    }
+    let notes = from_bytes(&path, &read::bytes(&path)?)?.value;
+    if notes.sitting == sitting {
+        Ok(notes)
+    } else {
+        let sentence = format!(
+            "these notes are on sitting `{}`, not on `{sitting}`; move the file to its own session",
+            notes.sitting
+        );
+        Err(FileTrouble::one(&path, Problem::whole(sentence)))
+    }
+}
+
+/// Reads notes from the bytes of a file; `path` only names it.
+///
+/// # Errors
+/// Everything that is wrong with them.
+pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<Notes>, FileTrouble> {
+    read::sound(path, bytes, NOTES_FORMAT, NotesForm::mean)
+}
+
+/// Why notes could not be saved; what was there before is still there.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum NotSaved {
+    /// They cannot be written as text.
+    Unwritable(String),
+    /// The system refuses.
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// The refusal.
+        source: io::Error,
+    },
+}
+
+impl fmt::Display for NotSaved {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unwritable(reason) => {
+                write!(
+                    f,
+                    "the notes cannot be written as text ({reason}); shorten or retype the last one"
+                )
+            }
+            Self::Io { path, source } => write!(
+                f,
+                "{}: the notes cannot be saved ({source}); the notes before are kept, free some space or check whose folder it is and save again",
+                path.display()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for NotSaved {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Unwritable(_) => None,
+            Self::Io { source, .. } => Some(source),
+        }
+    }
+}
+
+/// Saves the notes beside a session, in the place of those that were there.
+///
+/// # Errors
+/// The system's refusal; then the old notes are still there.
+pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotSaved> {
+    let path = path_beside(session);
+    let text = text(notes).map_err(|error| NotSaved::Unwritable(error.to_string()))?;
+    match replace(&path, text.as_bytes()) {
+        Ok(()) => Ok(path),
+        Err(source) => Err(NotSaved::Io { path, source }),
+    }
+}
+
+/// Notes as the text of their file.
+fn text(notes: &Notes) -> Result<String, ron::Error> {
+    let form = NotesOut {
+        format: NOTES_FORMAT,
+        sitting: &notes.sitting,
+        whole: notes.whole.as_ref(),
+        questions: &notes.questions,
+    };
+    let pretty =
+        ron::ser::PrettyConfig::new().extensions(ron::extensions::Extensions::IMPLICIT_SOME);
+    let body = ron::ser::to_string_pretty(&form, pretty)?;
+    // The reader knows of implicit options; the file need not say so.
+    let body = body
+        .trim_start_matches("#![enable(implicit_some)]")
+        .trim_start();
+    Ok(format!("{body}\n"))
+}
+
+fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let part = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
+    let written = write_new(&part, bytes).and_then(|()| fs::rename(&part, path));
+    if written.is_err() {
+        // What is left of a try that went wrong is of no use to anybody.
+        let _ = fs::remove_file(&part);
+    }
+    written?;
+    sync_folder(path)
+}
+
+fn write_new(part: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = open_private(
+        OpenOptions::new().write(true).create(true).truncate(true),
+        part,
+    )?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+/// A rename survives a power cut once its folder is synced.
+#[cfg(unix)]
+fn sync_folder(path: &Path) -> io::Result<()> {
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
+    fs::File::open(folder.unwrap_or(Path::new(".")))?.sync_all()
+}
+
+#[cfg(not(unix))]
+fn sync_folder(_path: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+#[derive(Serialize)]
+#[serde(rename = "Notes")]
+struct NotesOut<'a> {
+    format: u32,
+    sitting: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    whole: Option<&'a Said>,
+    questions: &'a BTreeMap<QuestionNo, Said>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Notes")]
+struct NotesForm {
+    #[serde(rename = "format")]
+    _format: u32,
+    sitting: String,
+    #[serde(default)]
+    whole: Option<Said>,
+    #[serde(default)]
+    questions: BTreeMap<Numbered, Said>,
+}
+
+impl NotesForm {
+    #[expect(
+        clippy::unnecessary_wraps,
+        reason = "the reader's signature; what is wrong is noted in the findings"
+    )]
+    fn mean(self, findings: &mut Findings<'_>) -> Option<Notes> {
+        let top = Spot::top();
+        let mut notes = Notes::new(&self.sitting);
+        if let Some(said) = &self.whole {
+            check(&top.at("whole"), said, findings);
+        }
+        for (number, said) in self.questions {
+            let spot = top.at("questions").at(number.0);
+            check(&spot, &said, findings);
+            if let Some(question) = number.among(MOST_QUESTIONS) {
+                notes.questions.insert(question, said);
+            } else {
+                let sentence = format!(
+                    "{} is no question; write a number from 1 to {MOST_QUESTIONS}",
+                    number.0
+                );
+                findings.wrong(&spot, sentence);
+            }
+        }
+        notes.whole = self.whole;
+        Some(notes)
+    }
+}
+
+fn check(spot: &Spot, said: &Said, findings: &mut Findings<'_>) {
+    if !said.text.is_empty() {
+        findings.text(&spot.at("text"), &said.text, Shape::Lines);
+    }
+    if !said.by.is_empty() {
+        findings.text(&spot.at("by"), &said.by, Shape::Line);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::DateTime;
+
+    use super::*;
+    use crate::domain::notes::Cause;
+
+    fn said(cause: Option<Cause>, text: &str) -> Said {
+        Said {
+            cause,
+            text: text.to_owned(),
+            by: "P.B.".to_owned(),
+            at: DateTime::parse_from_rfc3339("2026-11-25T16:05:00+00:00").unwrap(),
+        }
+    }
+
+    #[test]
+    fn notes_lie_beside_their_session_are_replaced_as_a_whole_and_read_back() {
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("2026-11-25-0900-heath.session.ron");
+        fs::write(&session, "untouched").unwrap();
+        let mut notes = load(&session, "s1").unwrap();
+        assert!(notes.is_empty());
+        notes.say(
+            QuestionNo(8),
+            said(Some(Cause::Sink), "stayed for the \"nice\" one\nsaid so"),
+        );
+        notes.say(QuestionNo(9), said(Some(Cause::NoTime), ""));
+        notes.whole = Some(said(None, "calmer than last time"));
+        let path = save(&session, &notes).unwrap();
+        assert_eq!(path.file_name().unwrap(), "2026-11-25-0900-heath.notes.ron");
+        assert_eq!(load(&session, "s1").unwrap(), notes);
+        notes.say(QuestionNo(9), said(None, " "));
+        save(&session, &notes).unwrap();
+        assert_eq!(load(&session, "s1").unwrap().questions.len(), 1);
+        assert_eq!(fs::read_to_string(&session).unwrap(), "untouched");
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn only_the_owner_reads_them_and_a_refusal_keeps_the_old_ones() {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("a.session.ron");
+        let path = save(&session, &Notes::new("s1")).unwrap();
+        assert_eq!(
+            fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+            0o600
+        );
+        let gone = dir.path().join("no-such-folder").join("a.session.ron");
+        let refused = save(&gone, &Notes::new("s1")).unwrap_err().to_string();
+        assert!(refused.contains("the notes before are kept"), "{refused}");
+    }
+
+    #[test]
+    fn notes_of_another_sitting_and_wrong_causes_are_told() {
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("a.session.ron");
+        save(&session, &Notes::new("s1")).unwrap();
+        let other = load(&session, "s2").unwrap_err().to_string();
+        assert!(other.contains("on sitting `s1`, not on `s2`"), "{other}");
+        let text = "(format: 1, sitting: \"s\", questions: {\n8: (cause: clumsy, by: \"P.B.\", at: \"2026-11-25T16:05:00+00:00\")})";
+        let wrong = from_bytes(Path::new("a.notes.ron"), text.as_bytes()).unwrap_err();
+        let wrong = wrong.to_string();
+        assert!(
+            wrong.contains("misread") && wrong.contains(":2:"),
+            "{wrong}"
+        );
+        let newer = "(format: 2, sitting: \"s\")";
+        let newer = from_bytes(Path::new("a.notes.ron"), newer.as_bytes()).unwrap_err();
+        assert!(newer.to_string().contains("newer Pacebell"));
+    }
+}

@@ -1,0 +1,34 @@
+//! The tutor's review: past sittings in a list, one sitting on several pages, replay, two of them
+//! side by side.
+//!
+//! [`Review`] is the state: keys in, an [`Ask`] out for whoever can read and write files.
+//! [`ReviewPage`] draws it. What a page shows is worked out when a sitting is opened (a `Study`) or
+//! a key is pressed, never while drawing; nobody here reads a folder, a clock or a thread.
+
+mod ask;
+mod beside;
+mod compare;
+mod curve;
+mod findings;
+mod ink;
+mod keys;
+mod lanes;
+mod list;
+mod listed;
+mod marks;
+mod model;
+mod order;
+mod question;
+mod replay;
+mod said;
+mod study;
+mod time;
+mod view;
+mod words;
+mod writing;
+
+pub use ask::{Ask, Saying};
+pub use listed::{Given, Listed, ListedMarks, State, Summary, Version};
+pub use model::{Review, Tab};
+pub use study::Opened;
+pub use view::ReviewPage;

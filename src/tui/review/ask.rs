@@ -1,0 +1,30 @@
+//! What the pages ask of whoever can read and write files.
+
+use std::path::PathBuf;
+
+use crate::domain::notes::Cause;
+use crate::domain::rule::QuestionNo;
+
+/// Something that a page cannot do by itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// Open this sitting.
+    Open(PathBuf),
+    /// Open this sitting beside the one that is open.
+    Beside(PathBuf),
+    /// Keep a cause or words beside the sitting that is open.
+    Say(Saying),
+    /// Leave the review.
+    Leave,
+}
+
+/// What the tutor says of a question, or of the sitting as a whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Saying {
+    /// The question; nothing means the whole sitting.
+    pub question: Option<QuestionNo>,
+    /// The cause of the lost mark.
+    pub cause: Option<Cause>,
+    /// Words; may be empty.
+    pub text: String,
+}

@@ -1,0 +1,229 @@
+//! One row of the list: a sitting known by its file's name, read, or a file that cannot be read.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::domain::event::Ending;
+use crate::domain::header::{Header, Mode};
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::marking::mark_sitting;
+use crate::domain::sitting::{Phase, Sitting};
+
+/// Which version of which paper, and whether it was really sat: what nobody sat is never held
+/// against what somebody did.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Version {
+    /// The paper's id.
+    pub id: String,
+    /// The version of its questions.
+    pub fingerprint: String,
+    /// Whether nobody sat it.
+    pub invented: bool,
+}
+
+impl Version {
+    /// The version that a sitting was sat on.
+    pub fn of(header: &Header) -> Self {
+        Self {
+            id: header.paper.id.clone(),
+            fingerprint: header.paper.fingerprint.to_string(),
+            invented: header.invented,
+        }
+    }
+}
+
+/// The marks of a sitting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ListedMarks {
+    /// The mark in time.
+    pub in_time: Mark,
+    /// The mark with the guess round.
+    pub with_guess_round: Mark,
+    /// The most there could be.
+    pub max: Mark,
+}
+
+/// How answers came in, and how far.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Given {
+    /// Typed in from a sheet done on paper.
+    Entered,
+    /// Under the clock, and not ended.
+    Open,
+    /// Under the clock, all questions, to its end.
+    Whole(Ending),
+    /// Under the clock, to its end, a part of the questions only.
+    Part(Ending),
+}
+
+/// What a sitting's row shows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Summary {
+    /// The paper.
+    pub version: Version,
+    /// When it was started.
+    pub started: DateTime<FixedOffset>,
+    /// The marks, where a key is at hand.
+    pub marks: Option<ListedMarks>,
+    /// Blanks when the time in which answers count ended.
+    pub blanks: usize,
+    /// Flags at the end.
+    pub flags: usize,
+    /// How it was given.
+    pub given: Given,
+    /// Whether its last record was not written to its end.
+    pub torn: bool,
+}
+
+/// How far a row is known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum State {
+    /// By its file's name only.
+    Waiting,
+    /// Read.
+    Read(Summary),
+    /// It cannot be read, or not to its end; the reason.
+    Wrong(String),
+}
+
+/// A row of the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listed {
+    /// The file.
+    pub path: PathBuf,
+    /// Whose it is.
+    pub pupil: String,
+    /// When it was started, `2026-11-25 09:12`.
+    pub when: String,
+    /// The paper's title, or its id while only the file's name is known.
+    pub paper: String,
+    /// How far it is known.
+    pub state: State,
+}
+
+impl Listed {
+    /// What the file's name says: `PUPIL/2026-11-25-0912-PAPER.session.ron`.
+    pub fn by_name(path: &Path) -> Self {
+        let folder = path.parent().and_then(Path::file_name);
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let name = name.strip_suffix(".session.ron").unwrap_or(&name);
+        let (when, paper) = dated(name).unwrap_or_else(|| (String::new(), name.to_owned()));
+        Self {
+            path: path.to_owned(),
+            pupil: folder.unwrap_or_default().to_string_lossy().into_owned(),
+            when,
+            paper,
+            state: State::Waiting,
+        }
+    }
+
+    /// What the file itself says.
+    pub fn read(path: &Path, sitting: &Sitting, key: Option<&Key>, torn: bool) -> Self {
+        let header = sitting.header();
+        let marks = key.map(|key| {
+            let marks = mark_sitting(sitting, key, &header.paper.rule);
+            ListedMarks {
+                in_time: marks.in_time,
+                with_guess_round: marks.with_guess_round.total,
+                max: marks.with_guess_round.max,
+            }
+        });
+        let blank = sitting.rows().iter().filter(|row| row.in_time.is_none());
+        Self {
+            path: path.to_owned(),
+            pupil: header.pupil.to_string(),
+            when: header.started.format("%Y-%m-%d %H:%M").to_string(),
+            paper: header.paper.title.clone(),
+            state: State::Read(Summary {
+                version: Version::of(header),
+                started: header.started,
+                marks,
+                blanks: blank.count(),
+                flags: sitting.flags().count(),
+                given: given(header, sitting),
+                torn,
+            }),
+        }
+    }
+
+    /// The same row, which cannot be read, or not to its end.
+    #[must_use]
+    pub fn wrong(self, reason: String) -> Self {
+        Self {
+            state: State::Wrong(reason),
+            ..self
+        }
+    }
+
+    /// What the row shows, once it is read.
+    pub const fn summary(&self) -> Option<&Summary> {
+        match &self.state {
+            State::Read(summary) => Some(summary),
+            State::Waiting | State::Wrong(_) => None,
+        }
+    }
+
+    /// The mark in time as a share of the most there could be, once the sitting is over.
+    pub(super) fn share(&self) -> Option<f64> {
+        let summary = self.summary().filter(|own| own.given != Given::Open)?;
+        let marks = summary.marks?;
+        let max = marks.max.to_f64();
+        (max > 0.0).then(|| marks.in_time.to_f64() / max)
+    }
+
+    /// Whether every one of these words stands in the row.
+    pub(super) fn has(&self, words: &[String]) -> bool {
+        let text = format!("{} {} {}", self.pupil, self.when, self.paper).to_lowercase();
+        words.iter().all(|word| text.contains(word))
+    }
+}
+
+fn given(header: &Header, sitting: &Sitting) -> Given {
+    match (header.mode, sitting.phase()) {
+        (Mode::Entered, _) => Given::Entered,
+        (Mode::Timed, Phase::Closed(ending)) => {
+            let whole = header.questions().count() == usize::from(header.paper.questions);
+            if whole {
+                Given::Whole(ending)
+            } else {
+                Given::Part(ending)
+            }
+        }
+        (Mode::Timed, Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound) => {
+            Given::Open
+        }
+    }
+}
+
+/// `2026-11-25-0912-PAPER` as the moment and the paper.
+fn dated(name: &str) -> Option<(String, String)> {
+    let (day, rest) = name.split_at_checked(10)?;
+    let (time, paper) = rest.strip_prefix('-')?.split_at_checked(4)?;
+    let paper = paper.strip_prefix('-')?;
+    let (hours, minutes) = time.split_at_checked(2)?;
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let fine = digits(time) && day.split('-').count() == 3 && day.split('-').all(digits);
+    fine.then(|| (format!("{day} {hours}:{minutes}"), paper.to_owned()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_files_name_says_whose_when_and_which_paper() {
+        let listed = Listed::by_name(Path::new("s/otter/2026-11-25-0912-heath-a.session.ron"));
+        let known = (&*listed.pupil, &*listed.when, &*listed.paper);
+        assert_eq!(known, ("otter", "2026-11-25 09:12", "heath-a"));
+        let other = Listed::by_name(Path::new("copy of heath.session.ron"));
+        assert_eq!((&*other.when, &*other.paper), ("", "copy of heath"));
+        assert!(
+            Listed::by_name(Path::new("x/2026-11-2ä-0912-b.session.ron"))
+                .when
+                .is_empty()
+        );
+        assert!(listed.has(&["ott".into(), "2026-11".into()]) && !listed.has(&["heron".into()]));
+    }
+}

@@ -1,0 +1,187 @@
+//! The page of the time per question: bars against the plan or the group's median.
+
+use ratatui::text::Span;
+
+use super::ink::{Ink, fit, fit_right};
+use super::model::Look;
+use super::order::{Against, QuestionsBy};
+use super::said;
+use super::study::{Facts, Study};
+use super::words::{SIGNS, difference, how, sign};
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+
+/// Columns before the bar: chosen, number, sign, answer, star, time.
+const BEFORE: usize = 17;
+/// Columns behind the bar: the difference.
+const BEHIND: usize = 8;
+/// Columns of what a wide page has more: visits, changes, how, flag, cause.
+const MORE: usize = 38;
+/// A page this wide has them.
+const WIDE_ROW: usize = 100;
+
+/// The questions in the order of the page.
+pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
+    let mut own: Vec<&Facts> = study.facts.iter().collect();
+    if by == QuestionsBy::Time {
+        own.sort_by_key(|facts| std::cmp::Reverse(facts.time));
+    }
+    own.into_iter().map(|facts| facts.number).collect()
+}
+
+pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+    said::times(ink, study);
+    let (against, called) = match (look.against, &study.group, &study.opened.header.plan) {
+        (Against::Group, Some(group), _) => (
+            Against::Group,
+            format!("the median of {} people", group.people),
+        ),
+        (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
+        _ => (Against::Plan, "an even share of the time".to_owned()),
+    };
+    let sorted = match look.by {
+        QuestionsBy::Number => "by number",
+        QuestionsBy::Time => "by time",
+    };
+    ink.plain(&format!("Bars {sorted}; | is {called}.  {SIGNS}"));
+    let wide = ink.width >= WIDE_ROW;
+    let bar = ink
+        .width
+        .saturating_sub(BEFORE + BEHIND + if wide { MORE } else { 0 });
+    if wide {
+        let heads = format!(
+            "{}visits  changes  how      flag  cause",
+            " ".repeat(BEFORE + bar + BEHIND)
+        );
+        ink.heading(&heads);
+    }
+    ink.pin();
+    let scale = Scale::of(study, against, bar);
+    for number in numbers(study, look.by) {
+        if let Some(facts) = study.facts(number) {
+            row(ink, study, facts, &scale, (number == look.question, wide));
+        }
+    }
+    let breaks = study.pacing.whole.breaks + study.pacing.whole.away;
+    if breaks > Elapsed::ZERO {
+        ink.text(&format!(
+            "{} of breaks and absences are in no bar.",
+            breaks.stopwatch()
+        ));
+    }
+}
+
+/// How many columns a span takes, and what it is held against.
+struct Scale {
+    against: Against,
+    columns: usize,
+    longest: Elapsed,
+}
+
+impl Scale {
+    fn of(study: &Study, against: Against, columns: usize) -> Self {
+        let times = study.facts.iter().filter_map(|facts| facts.time);
+        let norms = study.facts.iter().map(|facts| norm(facts, against));
+        let longest = times.chain(norms.flatten()).max();
+        Self {
+            against,
+            columns,
+            longest: longest.unwrap_or_default(),
+        }
+    }
+
+    /// The columns of a span, at least one of anything at all.
+    fn of_span(&self, span: Elapsed) -> usize {
+        if self.longest == Elapsed::ZERO || span == Elapsed::ZERO {
+            return 0;
+        }
+        let columns = u64::try_from(self.columns).unwrap_or(u64::MAX);
+        let wide = span.as_millis().saturating_mul(columns) / self.longest.as_millis();
+        usize::try_from(wide)
+            .unwrap_or(0)
+            .clamp(1, self.columns.max(1))
+    }
+}
+
+const fn norm(facts: &Facts, against: Against) -> Option<Elapsed> {
+    match against {
+        Against::Plan => Some(facts.plan),
+        Against::Group => facts.median,
+    }
+}
+
+/// A bar of the time with a stroke where the time it is held against ends.
+pub(super) fn bar(filled: usize, stroke: Option<usize>, columns: usize) -> String {
+    let column = |index: usize| match (index < filled, stroke == Some(index + 1)) {
+        (true, true) => '┃',
+        (true, false) => '━',
+        (false, true) => '│',
+        (false, false) => ' ',
+    };
+    (0..columns).map(column).collect()
+}
+
+fn row(
+    ink: &mut Ink<'_>,
+    study: &Study,
+    facts: &Facts,
+    scale: &Scale,
+    (chosen, wide): (bool, bool),
+) {
+    let (mark, style) = ink.choose(chosen);
+    let norm = norm(facts, scale.against);
+    let time = match facts.time {
+        _ if facts.visits == 0 => "unseen".to_owned(),
+        Some(time) => time.stopwatch(),
+        None => "-".to_owned(),
+    };
+    let given = facts
+        .given
+        .map_or_else(|| ".".to_owned(), |given| given.to_string());
+    let star = if facts.after_time { "*" } else { " " };
+    let label = format!("{:>3} {} {given}{star} ", facts.number, sign(facts.outcome));
+    let shown = facts.time.filter(|_| facts.visits > 0);
+    let bar = bar(
+        shown.map_or(0, |time| scale.of_span(time)),
+        norm.map(|norm| scale.of_span(norm)),
+        scale.columns,
+    );
+    let over = shown.zip(norm).map(|(time, norm)| difference(time, norm));
+    let mut spans = vec![
+        Span::raw(mark),
+        Span::styled(label, style),
+        Span::raw(fit_right(&time, 6)),
+        Span::raw(" "),
+        Span::raw(bar),
+        Span::raw(fit_right(&over.unwrap_or_default(), BEHIND)),
+    ];
+    if wide {
+        let cause = study
+            .opened
+            .notes
+            .as_ref()
+            .ok()
+            .and_then(|notes| notes.cause(facts.number));
+        let cells = [
+            fit_right(&facts.visits.to_string(), 6),
+            fit_right(&facts.changes.to_string(), 7),
+            fit(facts.how.map_or("", how), 7),
+            fit(if facts.flagged { "flag" } else { "" }, 4),
+            cause.map_or_else(String::new, |cause| cause.word().to_owned()),
+        ];
+        spans.push(Span::raw(format!("  {}", cells.join("  "))));
+    }
+    ink.line(spans);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bar_shows_where_the_plan_ends_inside_and_outside() {
+        assert_eq!(bar(4, Some(2), 6), "━┃━━  ");
+        assert_eq!(bar(2, Some(4), 6), "━━ │  ");
+        assert_eq!(bar(0, None, 3), "   ");
+    }
+}

@@ -1,0 +1,110 @@
+//! Signs and short words that several pages share.
+
+use crate::domain::event::{AwayClock, Ending, Event, How, Stop};
+use crate::domain::marking::Outcome;
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
+
+/// The sign of what became of a question; a blank where no key says.
+pub(super) const fn sign(outcome: Option<Outcome>) -> &'static str {
+    match outcome {
+        Some(Outcome::Right) => "+",
+        Some(Outcome::Wrong) => "x",
+        Some(Outcome::Blank) => "-",
+        Some(Outcome::Void) => "o",
+        None => " ",
+    }
+}
+
+/// What the signs mean.
+pub(super) const SIGNS: &str = "+ right  x wrong  - blank  o does not count  * after time";
+
+/// How an answer was come by, where something was said.
+pub(super) const fn how(how: How) -> &'static str {
+    match how {
+        How::Worked => "worked",
+        How::Unsure => "unsure",
+        How::Guessed => "guessed",
+        How::Filled => "filled",
+    }
+}
+
+/// Where a sitting stands.
+pub(super) const fn phase(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Running => "running",
+        Phase::OnBreak => "rest break",
+        Phase::TimeUp => "time is up",
+        Phase::GuessRound => "guess round",
+        Phase::Closed(ending) => self::ending(ending),
+    }
+}
+
+/// How a sitting ended.
+pub(super) const fn ending(ending: Ending) -> &'static str {
+    match ending {
+        Ending::FinishedEarly => "handed in early",
+        Ending::TimeUp => "time up",
+        Ending::GuessRoundDone => "time up, guess round",
+        Ending::Abandoned => "given up",
+        Ending::Entered => "typed in from paper",
+    }
+}
+
+/// What happened, in a few words.
+pub(super) fn event(event: &Event) -> String {
+    match event {
+        Event::Opened(question) => format!("Q{question} opened"),
+        Event::Answered(question, option) => format!("Q{question} answered {option}"),
+        Event::RubbedOut(question) => format!("Q{question} rubbed out"),
+        Event::Skipped(question) => format!("Q{question} left for later"),
+        Event::Flagged(question) => format!("Q{question} flagged"),
+        Event::Unflagged(question) => format!("Q{question} flag taken away"),
+        Event::Said(question, said) => format!("Q{question} said: {}", how(*said)),
+        Event::BreakStarted => "rest break began".to_owned(),
+        Event::BreakEnded => "rest break ended".to_owned(),
+        Event::Slept { span, counts } => {
+            format!("the machine slept {}{}", span.stopwatch(), counted(*counts))
+        }
+        Event::Stalled { span } => format!("the program was held up {}", span.stopwatch()),
+        Event::ClockChanged { millis } => {
+            let span = Elapsed(millis.unsigned_abs());
+            let way = if *millis < 0 { "back" } else { "on" };
+            format!("the wall clock was put {way} by {}", span.stopwatch())
+        }
+        Event::Interrupted(Stop::TerminalLost) => "the window was closed".to_owned(),
+        Event::Interrupted(Stop::Left) => "the sitting was left".to_owned(),
+        Event::Interrupted(Stop::Panic) => "the program broke".to_owned(),
+        Event::Resumed { counts, clock, .. } => {
+            let known = match clock {
+                AwayClock::Exact => "",
+                AwayClock::Wall => ", length by the wall clock",
+                AwayClock::Unknown => ", length not known",
+            };
+            format!("taken up again{}{known}", counted(*counts))
+        }
+        Event::TimeUp { .. } => "time was up".to_owned(),
+        Event::GuessRoundStarted => "guess round began".to_owned(),
+        Event::Filled { answers, .. } => {
+            format!("{} blanks filled at random", answers.len())
+        }
+        Event::Closed(how) => format!("the sitting ended: {}", ending(*how)),
+    }
+}
+
+const fn counted(counts: bool) -> &'static str {
+    if counts {
+        ", counted as time used"
+    } else {
+        ", not counted"
+    }
+}
+
+/// A span as a signed difference: `+2:48`, `-0:30`.
+pub(super) fn difference(span: Elapsed, from: Elapsed) -> String {
+    if span >= from {
+        format!("+{}", span.since(from).stopwatch())
+    } else {
+        format!("-{}", from.since(span).stopwatch())
+    }
+}

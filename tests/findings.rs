@@ -1,0 +1,13 @@
+//! What a tutor would say of a sitting: which findings, with which evidence, in which words.
+#![cfg(test)]
+
+#[path = "findings/answers.rs"]
+mod answers;
+#[path = "findings/habits.rs"]
+mod habits;
+#[path = "findings/looked.rs"]
+mod looked;
+#[path = "pacing/script.rs"]
+mod script;
+#[path = "findings/worked_log.rs"]
+mod worked_log;

@@ -1,0 +1,226 @@
+//! Findings on habits, which need no key.
+
+use pacebell::coach::findings::{Seen, Tone, words};
+use pacebell::coach::thresholds::Thresholds;
+use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::{Checkpoint, Header, Mode, PacePlan};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::time::Elapsed;
+
+use crate::looked::{found, seen, straight_through};
+use crate::script::{header, label, log, q};
+
+fn ten() -> Header {
+    header(20, &[(1, 10, "5", "0", "0")])
+}
+
+fn answered(at: u64, number: u16) -> [(u64, Event); 2] {
+    let answer = Event::Answered(q(number), label('A'));
+    [(at, Event::Opened(q(number))), (at + 4_000, answer)]
+}
+
+#[test]
+fn blanks_are_counted_with_what_guesses_would_bring() {
+    let header = ten();
+    let log = straight_through(&header, &[100; 8], "AAAA-AAA");
+    let all = found(&header, &log, None, None);
+    let blanks = seen(&all, |seen| match seen {
+        Seen::Blanks {
+            questions,
+            unseen,
+            gain,
+        } => Some((questions.clone(), *unseen, *gain)),
+        _ => None,
+    });
+    // Three blanks, two of them never opened; 5 marks at one in five each.
+    assert_eq!(blanks, [(vec![q(5), q(9), q(10)], 2, 3.0)]);
+}
+
+#[test]
+fn a_sweep_in_time_is_praise_and_no_blank_without_one_too() {
+    let header = ten();
+    let mut events = vec![];
+    for number in 1..=7_u16 {
+        events.push((u64::from(number - 1) * 150_000, Event::Opened(q(number))));
+        let at = u64::from(number) * 150_000 - 1_000;
+        events.push((at, Event::Answered(q(number), label('A'))));
+    }
+    for number in 8..=10_u16 {
+        events.extend(answered(1_100_000 + u64::from(number - 8) * 5_000, number));
+    }
+    events.push((1_115_000, Event::Closed(Ending::FinishedEarly)));
+    let all = found(&header, &log(&header, events), None, None);
+    let swept = seen(&all, |seen| match seen {
+        Seen::Swept {
+            filled,
+            left,
+            took,
+            complete,
+            ..
+        } => Some((filled.clone(), *left, *took, *complete)),
+        _ => None,
+    });
+    let filled = vec![q(8), q(9), q(10)];
+    // Begun at 1100 s of 1200 s; three times 4 s.
+    assert_eq!(
+        swept,
+        [(filled, Elapsed::seconds(100), Elapsed::seconds(12), true)]
+    );
+    let calm = found(
+        &header,
+        &straight_through(&header, &[100; 10], "AAAAAAAAAA"),
+        None,
+        None,
+    );
+    assert_eq!(
+        seen(&calm, |seen| matches!(seen, Seen::NoBlank(10))
+            .then_some(()))
+        .len(),
+        1
+    );
+}
+
+#[test]
+fn to_and_fro_slow_starts_and_early_ends_with_flags_open() {
+    let header = ten();
+    let mut events = vec![];
+    for round in 0..4 {
+        events.push((round * 20_000, Event::Opened(q(1))));
+        events.push((round * 20_000 + 10_000, Event::Opened(q(2))));
+    }
+    let mut at = 80_000;
+    for number in 1..=5_u16 {
+        events.push((at, Event::Opened(q(number))));
+        at += 140_000;
+        events.push((at, Event::Answered(q(number), label('A'))));
+    }
+    events.push((at, Event::Flagged(q(5))));
+    events.push((at + 1_000, Event::Closed(Ending::FinishedEarly)));
+    let all = found(&header, &log(&header, events), None, None);
+    let often = seen(&all, |seen| match seen {
+        Seen::ToAndFro(visits) => Some(visits.clone()),
+        _ => None,
+    });
+    assert_eq!(often, [vec![(q(1), 5), (q(2), 5)]]);
+    // Five answers at 80 + 5 x 140 = 780 s; planned are 5 x 120 s, and 780 > 1.25 x 600.
+    let slow = seen(&all, |seen| match seen {
+        Seen::SlowStart {
+            answers,
+            took,
+            plan,
+        } => Some((*answers, *took, *plan)),
+        _ => None,
+    });
+    assert_eq!(slow, [(5, Elapsed::seconds(780), Elapsed::seconds(600))]);
+    let early = seen(&all, |seen| match seen {
+        Seen::EndedEarly {
+            left,
+            flags,
+            blanks,
+        } => Some((*left, flags.clone(), blanks.len())),
+        _ => None,
+    });
+    assert_eq!(early, [(Elapsed::seconds(419), vec![q(5)], 5)]);
+}
+
+fn planned(points: &[(u16, i64)]) -> Header {
+    let point = |(question, minutes): &(u16, i64)| Checkpoint {
+        question: q(*question),
+        minutes: Mark::whole(*minutes),
+    };
+    let mut header = ten();
+    header.plan = Some(PacePlan {
+        checkpoints: points.iter().map(point).collect(),
+    });
+    header
+}
+
+#[test]
+fn a_checkpoint_is_missed_by_so_much_and_the_worst_is_said_once() {
+    let header = planned(&[(4, 6), (8, 13)]);
+    let log = straight_through(&header, &[120; 8], "AAAAAAAA");
+    let all = found(&header, &log, None, None);
+    let late = seen(&all, |seen| match seen {
+        Seen::Late {
+            question,
+            planned,
+            reached,
+            done,
+            of,
+        } => Some((*question, *planned, *reached, *done, *of)),
+        _ => None,
+    });
+    // Q4 at 480 s, two minutes late; Q8 at 960 s, three minutes late, with six done by 780 s.
+    let reached = Some(Elapsed::seconds(960));
+    assert_eq!(late, [(q(8), Elapsed::minutes(13), reached, 6, 8)]);
+    let kept = planned(&[(4, 8), (8, 16)]);
+    let log = straight_through(&kept, &[120; 8], "AAAAAAAA");
+    let all = found(&kept, &log, None, None);
+    assert_eq!(
+        seen(&all, |seen| matches!(seen, Seen::Kept(2)).then_some(())).len(),
+        1
+    );
+}
+
+/// The plan gives Q1 to Q4 six minutes: 90 s each; Q5 to Q8 seven: 105 s; the rest an even 120 s.
+#[test]
+fn the_planned_time_of_a_question_is_the_plans_where_there_is_one() {
+    use pacebell::coach::findings::planned as of;
+    let header = planned(&[(4, 6), (8, 13)]);
+    assert_eq!(of(&header, q(4)), Elapsed::seconds(90));
+    assert_eq!(of(&header, q(5)), Elapsed::seconds(105));
+    assert_eq!(of(&header, q(9)), Elapsed::seconds(120));
+}
+
+/// Under a rule of 4 and -2 a blind guess at one in five loses .8 on average.
+#[test]
+fn where_a_guess_loses_on_average_filling_blanks_is_no_praise() {
+    let header = header(20, &[(1, 10, "4", "-2", "0")]);
+    let mut events = vec![];
+    for number in 1..=10_u16 {
+        events.extend(answered(1_100_000 + u64::from(number) * 5_000, number));
+    }
+    events.push((1_160_000, Event::Closed(Ending::FinishedEarly)));
+    let all = found(&header, &log(&header, events), None, None);
+    let swept = all
+        .iter()
+        .find(|f| matches!(f.seen, Seen::Swept { .. }))
+        .unwrap();
+    assert_eq!((swept.tone(), words::for_pupil(swept)), (Tone::Know, None));
+    let calm = straight_through(&header, &[100; 10], "AAAAAAAAAA");
+    let all = found(&header, &calm, None, None);
+    assert!(
+        all.iter().all(|finding| finding.tone() != Tone::Praise),
+        "{all:?}"
+    );
+}
+
+#[test]
+fn a_sheet_typed_in_has_blanks_and_nothing_that_needs_times() {
+    let mut header = planned(&[(4, 1)]);
+    header.mode = Mode::Entered;
+    let answers = (1..=6).map(|number| (0, Event::Answered(q(number), label('A'))));
+    let close = (0, Event::Closed(Ending::Entered));
+    let log = log(&header, answers.chain([close]).collect());
+    let all = found(&header, &log, None, None);
+    let seen: Vec<_> = all.iter().map(|finding| &finding.seen).collect();
+    assert!(
+        matches!(seen[..], [Seen::Blanks { unseen: 0, .. }]),
+        "{seen:?}"
+    );
+}
+
+#[test]
+fn every_finding_has_words_for_both() {
+    let header = planned(&[(4, 6), (8, 13)]);
+    let log = straight_through(&header, &[300, 100, 100, 100, 100], "AAA-A");
+    let all = found(&header, &log, None, None);
+    assert!(all.len() >= 4, "{all:?}");
+    for finding in &all {
+        let tutor = words::for_tutor(finding, &Thresholds::default());
+        let pupil = words::for_pupil(finding).unwrap();
+        for said in [tutor, pupil] {
+            assert!(said.ends_with('.') && !said.contains("  "), "{said}");
+        }
+    }
+}

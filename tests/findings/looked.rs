@@ -1,0 +1,56 @@
+//! A sitting looked at: played out, marked, held against a group.
+
+use pacebell::coach::findings::{Evidence, Finding, Group, Look, Seen, findings};
+use pacebell::domain::event::{Ending, Event, Stamped};
+use pacebell::domain::header::Header;
+use pacebell::domain::key::Key;
+use pacebell::domain::labels::Label;
+use pacebell::domain::pacing::{Replay, Thresholds, pacing};
+use pacebell::domain::rule::QuestionNo;
+
+use crate::script::log;
+
+/// Questions in the order of the paper, each opened, worked on for so many seconds and answered in
+/// its last moment; handed in after the last.
+pub(crate) fn straight_through(header: &Header, seconds: &[u64], answers: &str) -> Vec<Stamped> {
+    let mut at = 0;
+    let mut events = Vec::new();
+    for (index, (seconds, answer)) in seconds.iter().zip(answers.chars()).enumerate() {
+        let number = QuestionNo::from_index(index);
+        events.push((at, Event::Opened(number)));
+        at += seconds * 1000;
+        if let Some(option) = Label::new(answer) {
+            events.push((at, Event::Answered(number, option)));
+        }
+    }
+    events.push((at, Event::Closed(Ending::FinishedEarly)));
+    log(header, events)
+}
+
+/// Everything found in a sitting.
+pub(crate) fn found(
+    header: &Header,
+    log: &[Stamped],
+    key: Option<&Key>,
+    group: Option<&Group>,
+) -> Vec<Finding> {
+    let limits = Thresholds::default();
+    let pacing = pacing(header, log, &limits);
+    let replay = Replay::new(header, log);
+    let evidence = key.map(|key| Evidence::new(replay.whole(), &pacing, key, &header.paper.rule));
+    let keyed = key.zip(evidence.as_ref());
+    findings(&Look {
+        header,
+        pacing: &pacing,
+        keyed: keyed.map(|(key, evidence)| evidence.with(key)),
+        group,
+        limits: &limits,
+    })
+}
+
+/// The findings that `pick` takes.
+pub(crate) fn seen<T>(all: &[Finding], pick: impl Fn(&Seen) -> Option<T>) -> Vec<T> {
+    all.iter()
+        .filter_map(|finding| pick(&finding.seen))
+        .collect()
+}

@@ -1,0 +1,132 @@
+//! Ten questions of a 25-question paper in 60 minutes: a log with one sink (computed independently,
+//! no published source).
+
+use pacebell::coach::findings::{Group, Norm, PriceFrom, Seen, words};
+use pacebell::coach::thresholds::Thresholds;
+use pacebell::domain::marking::Outcome;
+use pacebell::domain::pacing::pacing;
+use pacebell::domain::time::Elapsed;
+use pacebell::stats::summary::median;
+
+use crate::looked::{found, seen, straight_through};
+use crate::script::{header, key, q};
+
+const SECONDS: [u64; 10] = [52, 56, 82, 72, 139, 119, 135, 475, 132, 158];
+
+/// Two questions left undone of which the group's share right and median time are known.
+fn group() -> Group {
+    let norm = |facility, minutes| Norm {
+        facility: Some(facility),
+        median: Some(Elapsed::minutes(minutes)),
+        rushed_below: None,
+    };
+    Group {
+        people: 30,
+        norms: [(q(19), norm(0.62, 3)), (q(22), norm(0.45, 4))].into(),
+    }
+}
+
+#[test]
+fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
+    let header = header(60, &[(1, 25, "1", "0", "0")]);
+    let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
+    let pacing = pacing(&header, &events, &Thresholds::default());
+    assert_eq!(pacing.whole.questions.stopwatch(), "23:40");
+    let times: Vec<_> = pacing.questions[..10]
+        .iter()
+        .map(|pace| pace.time.as_seconds())
+        .collect();
+    assert_eq!(median(&times), Some(125.5));
+
+    let group = group();
+    let all = found(&header, &events, Some(&key(&"A".repeat(25))), Some(&group));
+    let sinks = seen(&all, |seen| match seen {
+        Seen::Sink {
+            long,
+            outcome,
+            rate,
+            from,
+            cost,
+            undone,
+        } => Some((*long, *outcome, *rate, *from, *cost, undone.clone())),
+        _ => None,
+    });
+    let [(long, outcome, rate, from, cost, undone)] = &sinks[..] else {
+        panic!("{sinks:?}")
+    };
+    assert_eq!(long.question, q(8));
+    // An even pace is 3600 s / 25 = 144 s; 475 - 144 = 331 s.
+    assert_eq!(long.plan, Elapsed::seconds(144));
+    assert_eq!(long.over(), Elapsed::seconds(331));
+    assert_eq!((*outcome, *from), (Outcome::Wrong, PriceFrom::Group));
+    // (.62 - .2) / 3 = .14 a minute on Q19; (.45 - .2) / 4 = .0625 on Q22.
+    assert!((rate - 0.14).abs() < 1e-12);
+    assert!((cost - 331.0 / 60.0 * 0.14).abs() < 1e-12);
+    assert_eq!(undone, &[q(19), q(22)]);
+    let finding = all
+        .iter()
+        .find(|f| matches!(f.seen, Seen::Sink { .. }))
+        .unwrap();
+    let said = words::for_tutor(finding, &Thresholds::default());
+    assert!(said.starts_with("Q8 took 7:55 (wrong) and earned nothing. 5:31 over the plan of 2:24 is about 0.77 of a mark at 0.14 a minute"), "{said}");
+    assert_eq!(
+        words::for_pupil(finding).unwrap(),
+        "Question 8 took 8 minutes. What told you to stay? Questions 19 and 22 were still waiting. If it stays stuck, put a flag and move on."
+    );
+}
+
+#[test]
+fn the_same_stay_that_was_right_is_expensive_but_earned() {
+    let header = header(60, &[(1, 25, "1", "0", "0")]);
+    let events = straight_through(&header, &SECONDS, "AAAAAAAAAA");
+    let all = found(
+        &header,
+        &events,
+        Some(&key(&"A".repeat(25))),
+        Some(&group()),
+    );
+    assert!(seen(&all, |seen| matches!(seen, Seen::Sink { .. }).then_some(())).is_empty());
+    let earned = seen(&all, |seen| match seen {
+        Seen::Earned(long) => Some(long.question),
+        _ => None,
+    });
+    assert_eq!(earned, [q(8)]);
+}
+
+#[test]
+fn with_nothing_left_undone_there_is_no_sink_and_without_a_key_only_a_long_stay() {
+    let full = header(30, &[(1, 10, "1", "0", "0")]);
+    let events = straight_through(&full, &SECONDS, "AAAAAAABAA");
+    let all = found(&full, &events, Some(&key(&"A".repeat(10))), None);
+    assert!(seen(&all, |seen| matches!(seen, Seen::Sink { .. }).then_some(())).is_empty());
+    let long = header(60, &[(1, 25, "1", "0", "0")]);
+    let all = found(
+        &long,
+        &straight_through(&long, &SECONDS, "AAAAAAABAA"),
+        None,
+        None,
+    );
+    let stays = seen(&all, |seen| match seen {
+        Seen::LongStay(long) => Some(long.question),
+        _ => None,
+    });
+    assert_eq!(stays, [q(8)]);
+}
+
+/// Without a group: nine of ten right, two right and two wrong added: 11/14; the undone questions
+/// of the same section at an even 2.4 minutes: (11/14 - 1/5) / 2.4.
+#[test]
+fn without_a_group_the_price_is_the_pupils_own() {
+    let header = header(60, &[(1, 25, "1", "0", "0")]);
+    let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
+    let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
+    let rates = seen(&all, |seen| match seen {
+        Seen::Sink { rate, from, .. } => Some((*rate, *from)),
+        _ => None,
+    });
+    let [(rate, from)] = rates[..] else {
+        panic!("{rates:?}")
+    };
+    assert_eq!(from, PriceFrom::Own);
+    assert!((rate - (11.0 / 14.0 - 0.2) / 2.4).abs() < 1e-12);
+}

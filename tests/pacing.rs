@@ -1,0 +1,13 @@
+//! Where the hour went: times, passes, changes, marks by minute, batches, thresholds.
+#![cfg(test)]
+
+#[path = "pacing/batches.rs"]
+mod batches;
+#[path = "pacing/by_hand.rs"]
+mod by_hand;
+#[path = "pacing/by_property.rs"]
+mod by_property;
+#[path = "pacing/script.rs"]
+mod script;
+#[path = "pacing/thresholds.rs"]
+mod thresholds;

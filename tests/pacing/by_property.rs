@@ -1,0 +1,173 @@
+//! What holds for the hour of any sitting that the core accepts.
+
+use std::sync::Arc;
+
+use pacebell::coach::findings::{Evidence, Look, findings, told, words};
+use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
+use pacebell::domain::header::Header;
+use pacebell::domain::marking::{Take, answers, mark};
+use pacebell::domain::pacing::{Replay, Thresholds, cut, earned, pacing};
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::sitting::{Command, Notice, Sitting};
+use pacebell::domain::time::Elapsed;
+use proptest::prelude::*;
+
+use crate::script::{boot, header, key, label, log};
+
+const QUESTIONS: u16 = 6;
+
+#[derive(Clone, Debug)]
+enum Step {
+    Wish(Command),
+    Note(Absence),
+}
+
+#[derive(Clone, Debug)]
+enum Absence {
+    Sleep,
+    Crash,
+    Stall,
+    Signal,
+}
+
+fn step() -> impl Strategy<Value = Step> {
+    let question = || (1..=QUESTIONS).prop_map(QuestionNo);
+    let option = || prop::sample::select(vec!['A', 'B', 'C', 'E']).prop_map(label);
+    let how = prop::sample::select(vec![How::Worked, How::Unsure, How::Guessed]);
+    let absence = prop::sample::select(vec![
+        Absence::Sleep,
+        Absence::Crash,
+        Absence::Stall,
+        Absence::Signal,
+    ]);
+    prop_oneof![
+        6 => question().prop_map(Command::Open).prop_map(Step::Wish),
+        6 => (question(), option()).prop_map(|(q, o)| Step::Wish(Command::Answer(q, o))),
+        2 => question().prop_map(Command::RubOut).prop_map(Step::Wish),
+        1 => question().prop_map(Command::Flag).prop_map(Step::Wish),
+        1 => (question(), how).prop_map(|(q, h)| Step::Wish(Command::Say(q, h))),
+        1 => Just(Step::Wish(Command::StartBreak)),
+        2 => Just(Step::Wish(Command::EndBreak)),
+        1 => Just(Step::Wish(Command::StartGuessRound)),
+        1 => Just(Step::Wish(Command::Finish)),
+        2 => absence.prop_map(Step::Note),
+    ]
+}
+
+struct Live {
+    sitting: Sitting,
+    events: Vec<(u64, Event)>,
+}
+
+impl Live {
+    fn take(&mut self, at: Elapsed, event: Event) {
+        self.sitting.apply(at, &event);
+        self.events.push((at.0, event));
+    }
+
+    fn wish(&mut self, at: Elapsed, command: Command) {
+        if let Ok(Some(event)) = self.sitting.decide(command, at) {
+            self.take(at, event);
+        }
+    }
+
+    fn note(&mut self, at: Elapsed, pause: Elapsed, absence: &Absence) {
+        let notice = match absence {
+            Absence::Sleep => Notice::Slept(pause),
+            Absence::Stall => Notice::Stalled(pause),
+            Absence::Signal => Notice::Interrupt(Stop::Left),
+            Absence::Crash => Notice::Resume {
+                since: at.since(pause),
+                clock: AwayClock::Exact,
+                boot: boot(),
+            },
+        };
+        if let Some(event) = self.sitting.note(notice) {
+            self.take(at, event);
+        }
+    }
+}
+
+/// Plays the steps out; a notice is taken before a wish, as the shell does it.
+fn played(header: &Header, steps: Vec<(u64, Step)>) -> Vec<Stamped> {
+    let sitting = Sitting::new(Arc::new(header.clone()));
+    let mut live = Live {
+        sitting,
+        events: vec![],
+    };
+    let mut at = Elapsed::ZERO;
+    for (pause, step) in steps {
+        at = at + Elapsed(pause);
+        match step {
+            Step::Note(absence) => live.note(at, Elapsed(pause), &absence),
+            Step::Wish(command) => {
+                live.wish(at, Command::Tick);
+                live.wish(at, command);
+            }
+        }
+        live.wish(at, Command::Tick);
+    }
+    log(header, live.events)
+}
+
+proptest! {
+    #[test]
+    fn the_parts_make_the_whole_and_the_mark_of_a_moment_is_the_mark_of_the_log_cut_there(
+        sleep_counts: bool,
+        away_counts: bool,
+        on_screen: bool,
+        steps in prop::collection::vec((1_u64..60_000, step()), 1..80),
+        moments in prop::collection::vec(0.0_f64..1.1, 100),
+    ) {
+        let mut header = header(15, &[(1, 3, "4", "-1", "1/2"), (4, 6, "6", "-1/4", "1.5")]);
+        header.arrangements.sleep_counts = sleep_counts;
+        header.arrangements.away_counts = away_counts;
+        header.paper.on_screen = on_screen;
+        let log = played(&header, steps);
+        let pacing = pacing(&header, &log, &Thresholds::default());
+
+        let whole = pacing.whole;
+        let times = pacing.questions.iter().map(|pace| pace.time.0).sum::<u64>();
+        prop_assert_eq!(Elapsed(times), whole.questions);
+        prop_assert_eq!(whole.questions + whole.idle + whole.breaks + whole.away, whole.ended);
+        let later = pacing.passes.first + pacing.passes.later;
+        prop_assert_eq!(later, whole.questions);
+        prop_assert_eq!(pacing.used_at(whole.ended), whole.used);
+
+        let key = key("ABCABC");
+        let rule = &header.paper.rule;
+        let earned = earned(&header, &pacing, &key, rule);
+        let replay = Replay::new(&header, &log);
+        let in_time = |sitting: &Sitting| mark(&answers(sitting, Take::InTime), &key, rule).total;
+        prop_assert_eq!(earned.by_minute.last().unwrap().mark, in_time(replay.whole()));
+        let moved = earned.quarters.iter().map(|quarter| quarter.earned).sum();
+        if whole.used > Elapsed::ZERO {
+            let first = earned.by_minute.first().unwrap().mark;
+            prop_assert_eq!(first + moved, in_time(replay.whole()));
+        }
+        let limits = Thresholds::default();
+        let evidence = Evidence::new(replay.whole(), &pacing, &key, rule);
+        for keyed in [None, Some(evidence.with(&key))] {
+            let look = Look { header: &header, pacing: &pacing, keyed, group: None, limits: &limits };
+            let all = findings(&look);
+            prop_assert!(told(&all, &limits).len() <= 6);
+            for finding in &all {
+                prop_assert!(finding.stake.is_finite() && finding.stake >= 0.0, "{:?}", finding);
+                prop_assert!(finding.questions().iter().all(|question| header.asks(*question)));
+                prop_assert!(!words::for_tutor(finding, &limits).is_empty());
+            }
+        }
+        for share in moments {
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss, reason = "a random moment")]
+            let at = Elapsed((share * whole.ended.0 as f64) as u64);
+            let then = cut(&header, &log, at);
+            prop_assert_eq!(earned.mark_at(at), Some(in_time(&then)), "at {:?}", at);
+            let replayed = replay.at(at);
+            prop_assert_eq!(replayed.rows(), then.rows());
+        }
+        for point in &earned.by_minute {
+            prop_assert_eq!(point.used, replay.used(point.at));
+            prop_assert_eq!(point.used, replay.used(replay.moment_of(point.used)));
+        }
+    }
+}

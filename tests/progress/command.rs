@@ -1,0 +1,114 @@
+//! `progress PUPIL` as typed.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use chrono::TimeDelta;
+use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::rule::QuestionNo;
+use pacebell::files;
+use pacebell::journal::line::{Chain, write_event, write_header};
+
+use crate::script::{header, label, log};
+
+const SAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-papers");
+
+/// Writes a finished sitting of the sample paper, the first ten questions answered A.
+fn sat(sessions: &Path, week: i64) {
+    let paper = format!("{SAMPLES}/saltmarsh-a.paper.ron");
+    let paper = files::paper::load(Path::new(&paper)).unwrap();
+    let mut header = header(60, &[(1, 25, "1", "0", "0")]);
+    header.paper = paper.outline;
+    header.sitting = format!("sitting-{week}");
+    header.started += TimeDelta::weeks(week);
+    let mut events = vec![];
+    for number in 1..=10_u16 {
+        let at = u64::from(number) * 100_000;
+        events.push((at, Event::Opened(QuestionNo(number))));
+        events.push((at + 90_000, Event::Answered(QuestionNo(number), label('A'))));
+    }
+    events.push((1_200_000, Event::Closed(Ending::FinishedEarly)));
+    let mut chain = Chain::default();
+    let mut text = write_header(&header, &mut chain).unwrap();
+    for stamped in log(&header, events) {
+        text += &write_event(&stamped, &mut chain).unwrap();
+    }
+    let folder = sessions.join("otter");
+    fs::create_dir_all(&folder).unwrap();
+    fs::write(folder.join(format!("week-{week}.session.ron")), text).unwrap();
+}
+
+fn run(folder: &Path, words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .args(words)
+        .current_dir(folder)
+        .env("HOME", folder)
+        .env_remove("XDG_DATA_HOME")
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn a_season_is_told_as_text_and_as_json_and_keys_are_found_where_one_says() {
+    let dir = tempfile::tempdir().unwrap();
+    let sessions = dir.path().join("sessions");
+    sat(&sessions, 0);
+    sat(&sessions, 1);
+    fs::write(sessions.join("otter").join("torn.session.ron"), "nothing").unwrap();
+    let text = run(dir.path(), &["progress", "otter", "--keys", SAMPLES]);
+    let page = String::from_utf8(text.stdout).unwrap();
+    assert!(
+        text.status.success() && page.starts_with("otter: 2 sittings\n"),
+        "{page}"
+    );
+    assert!(
+        page.contains("torn.session.ron") && page.contains("sat before"),
+        "{page}"
+    );
+    let told = run(
+        dir.path(),
+        &["progress", "otter", "--json", "--keys", SAMPLES],
+    );
+    let json: serde_json::Value = serde_json::from_slice(&told.stdout).unwrap();
+    assert!(String::from_utf8_lossy(&told.stderr).contains("torn.session.ron"));
+    assert_eq!(json["pupil"], "otter");
+    assert_eq!(json["compared"], 1);
+    assert_eq!(json["sittings"][1]["apart"], "again");
+    // The key's answers to 1-10 are CDBEA BDECA: A is right twice, 4 marks each.
+    assert_eq!(json["sittings"][0]["mark"]["in_time"], "8");
+    assert_eq!(json["sittings"][0]["margins"][0]["over"], "-46");
+    assert_eq!(json["sittings"][0]["blanks"], 15);
+    assert!(json["topics"][0]["missed"].is_string());
+    let unmarked = run(dir.path(), &["progress", "otter", "--json"]);
+    let json: serde_json::Value = serde_json::from_slice(&unmarked.stdout).unwrap();
+    assert_eq!(json["not_marked"][0], "sitting-0");
+    assert!(json["sittings"][0]["mark"].is_null());
+}
+
+#[test]
+fn a_pupil_without_a_sitting_and_a_wrong_thresholds_file_are_told_with_the_way_out() {
+    let dir = tempfile::tempdir().unwrap();
+    let sessions = dir.path().join("sessions");
+    fs::create_dir(&sessions).unwrap();
+    let none = run(dir.path(), &["progress", "heron"]);
+    assert_eq!(none.status.code(), Some(1));
+    let said = String::from_utf8(none.stderr).unwrap();
+    assert!(
+        said.contains("there is no sitting of `heron`") && said.contains("--sessions"),
+        "{said}"
+    );
+    assert_eq!(
+        run(dir.path(), &["progress", "no/alias"]).status.code(),
+        Some(2)
+    );
+    sat(&sessions, 0);
+    fs::write(
+        sessions.join("thresholds.ron"),
+        "(format: 1, thresholds: {\"sink\": 1})",
+    )
+    .unwrap();
+    let wrong = run(dir.path(), &["progress", "otter"]);
+    assert_eq!(wrong.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&wrong.stderr).contains("thresholds.ron:1:34"));
+}
