@@ -10,7 +10,7 @@ use pacebell::domain::event::{Event, Stamped};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::common::{Room, Seat, files, go_on, now, say};
+use crate::common::{Room, Seat, files, go_on, now, say, until};
 use crate::sheet;
 
 /// The clock shows seconds from five minutes on; a sitting of that length shows them throughout.
@@ -88,6 +88,8 @@ struct Run {
     /// Time used before this life, and when this life began: before and after.
     used: Between,
     begun: (Instant, Instant),
+    /// How often it was taken up again.
+    lives: usize,
 }
 
 impl Run {
@@ -109,6 +111,7 @@ impl Run {
             pressed: BTreeMap::new(),
             used: none,
             begun,
+            lives: 0,
         }
     }
 
@@ -217,11 +220,15 @@ impl Run {
                 "question {question} of\n{text}"
             );
         }
-        let record = pacebell::journal::read(&session).unwrap();
-        assert!(record.torn.is_none());
-        let sitting = record.sitting();
-        // A busy machine may already have held it up again, which is an event too.
+        // What has come to the disk since may be more: a busy machine holds it up at once.
         let back = |stamped: &&Stamped| matches!(stamped.event, Event::Resumed { .. });
+        self.lives += 1;
+        let record = until("the return in the file", || {
+            let record = pacebell::journal::read(&session).unwrap();
+            let lives = record.events.iter().filter(back).count();
+            (lives == self.lives && record.torn.is_none()).then_some(record)
+        });
+        let sitting = record.sitting();
         let back = record.events.iter().rfind(back).unwrap().at;
         let used = Duration::from_millis(sitting.used(back).as_millis());
         // The program's moments are whole milliseconds.
