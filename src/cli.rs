@@ -4,6 +4,7 @@ pub mod aim;
 pub mod boundary;
 mod desk;
 pub mod enter;
+pub mod feedback;
 pub mod forecast;
 mod gather;
 pub mod group;
@@ -56,6 +57,8 @@ pub enum Words {
     Luck(luck::Words),
     /// Award boundaries of a group, from a column of marks or from sittings
     Boundary(boundary::Words),
+    /// A page of feedback for the pupil, or one for each pupil of a group
+    Feedback(feedback::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
     /// Look at past sittings: where the hour went, question by question; replay; notes
@@ -148,7 +151,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     match &args.command {
         None => start::run(sessions()?),
         Some(Words::Sit(words)) => sit::run(words, sessions()?),
-        Some(Words::Mark(words)) => mark::run(words, today, &mut out, &mut aside),
+        Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
         Some(Words::Aim(words)) => aim::run(words, today, &mut out),
         Some(Words::Luck(words)) => luck::run(words, today, &mut out),
         Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
@@ -156,14 +159,27 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
                 out: &mut out,
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
         }
-        Some(Words::Review(words)) => {
-            review::run(words, words.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?)
+        Some(Words::Feedback(words)) => {
+            let watched = io::stderr().is_terminal();
+            let mut outlets = feedback::Outlets {
+                out: &mut out,
+                aside: &mut aside,
+                watched,
+            };
+            feedback::run(words, given, today, &mut outlets)
         }
+        Some(Words::Review(words)) => review::run(
+            words,
+            words
+                .dir()
+                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
+        ),
         Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
         Some(Words::Forecast(words)) => {

@@ -5,6 +5,7 @@ pub mod back;
 pub mod cohort;
 pub mod ended;
 pub mod estimate;
+pub mod feedback;
 pub mod findings;
 pub mod forecast;
 pub mod group;

@@ -15,6 +15,7 @@ pub mod past;
 pub mod plan;
 mod problem;
 mod read;
+pub mod sketch;
 mod text;
 pub mod thresholds;
 

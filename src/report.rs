@@ -6,6 +6,7 @@
 pub mod aim;
 pub mod boundary;
 pub mod chances;
+pub mod feedback;
 pub mod forecast;
 pub mod group;
 pub mod json;

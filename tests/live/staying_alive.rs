@@ -46,6 +46,31 @@ fn goes_on(room: &Room, last: &str) {
 }
 
 #[test]
+fn a_sitting_open_in_another_window_is_said_on_the_page() {
+    let room = Room::new();
+    let mut first = answered(&room);
+    let mut second = room.go_on().run();
+    second.sees("> Go on with it");
+    second.press("s");
+    second.sees("Enter starts the clock at once");
+    second.press("\r");
+    let text = second.sees("window.");
+    assert!(text.contains("[1 pupil]"), "the page stays\n{text}");
+    // What is typed next reaches the page, which still runs.
+    second.press("\r");
+    second.sees("Press S first");
+    second.press("\x03");
+    second.sees("Quit?");
+    second.press("\x03");
+    assert_eq!(second.end(), 0);
+    second.assert_given_back();
+    first.press("\x03");
+    first.sees("Press Ctrl-C again to leave");
+    first.press("\x03");
+    assert_eq!(first.end(), 0);
+}
+
+#[test]
 fn a_signal_ends_with_its_number_and_gives_the_terminal_back() {
     for (name, code) in [("TERM", 143), ("INT", 130), ("HUP", 129), ("QUIT", 131)] {
         let room = Room::new();

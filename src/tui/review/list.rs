@@ -121,7 +121,7 @@ impl List {
                 }
                 return self.from_the_top();
             }
-            Press::Enter | Press::Esc | Press::Stop | Press::Other => at,
+            Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::Other => at,
         };
         self.chosen = self.shown.get(to.min(last)).copied();
     }

@@ -28,8 +28,6 @@ pub struct Room<'a> {
     pub theme: Theme,
     /// What a guess is worth on the blanks of a sitting, a short line each.
     pub advice: &'a dyn Fn(&Sitting) -> Vec<String>,
-    /// A line to read before any advice.
-    pub rule_notice: Option<&'a str>,
     /// Where else a sitting could be saved.
     pub elsewhere: Option<&'a Path>,
 }
@@ -61,7 +59,6 @@ pub fn sit(
             at: view.at,
             saved: save_state(&view, trouble.as_deref(), elsewhere.as_deref()),
             advice: &advice,
-            rule_notice: room.rule_notice,
             theme: room.theme,
             size,
         };
@@ -84,7 +81,11 @@ pub fn sit(
             Duration::from_millis(next.since(view.at).as_millis())
         });
         let asked = match inbox.recv_timeout(wait) {
-            Ok(Inbox::Key(key)) => sitting::update(&mut model, &desk, key),
+            Ok(Inbox::Key(key)) => {
+                // Keys are told from a held one by when they come, not by when the page was drawn.
+                desk.at = seat.view().at;
+                sitting::update(&mut model, &desk, key)
+            }
             Ok(Inbox::Pasted) => {
                 model.pasted();
                 None

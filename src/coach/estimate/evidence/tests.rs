@@ -45,6 +45,7 @@ fn header() -> Header {
         arrangements: Arrangements::usual(Elapsed::minutes(12)),
         plan: None,
         program: "test".into(),
+        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),
