@@ -78,6 +78,12 @@ impl Seat {
         writer.flush().unwrap();
     }
 
+    /// Presses a key that may have been the last one too: apart, so that it is not taken for held.
+    pub(crate) fn tap(&mut self, key: &str) {
+        std::thread::sleep(Duration::from_millis(150));
+        self.press(key);
+    }
+
     /// Presses keys, and gives how long it took until the first byte came back.
     pub(crate) fn press_timed(&mut self, keys: &str) -> Duration {
         self.shown().first = None;

@@ -56,6 +56,11 @@ fn filled_up(seat: &mut Seat, faults: &Faults) {
 
 /// Finishes early, sees the result, and checks that `mark` reads the file and finds these marks.
 fn hand_in(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
+    finish(&mut seat);
+    see_out(room, seat, session, in_time);
+}
+
+fn finish(seat: &mut Seat) {
     seat.press("\x1b");
     seat.sees("Finish early; asks first");
     seat.press("f");
@@ -63,6 +68,9 @@ fn hand_in(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
     seat.press("y");
     seat.sees("You typed y.");
     seat.press("\r");
+}
+
+fn see_out(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
     seat.sees(&format!("In time: {in_time} of 125"));
     seat.press("q");
     assert_eq!(seat.end(), 0);
@@ -141,6 +149,29 @@ fn f2_saves_elsewhere_while_the_disk_is_full() {
         "two files for one sitting"
     );
     hand_in(&room, seat, &session, "8");
+}
+
+/// The program must not end with answers that are in memory only.
+#[test]
+fn a_sitting_handed_in_while_the_disk_is_full_waits_until_it_is_saved() {
+    let room = Room::new();
+    let Some(faults) = Faults::of(&room) else {
+        return;
+    };
+    let mut seat = seated(&room, &faults);
+    filled_up(&mut seat, &faults);
+    let session = files::session(room.path());
+    finish(&mut seat);
+    let waits = |text: &str| {
+        let told = text.contains("NOT SAVED: The disk is full");
+        told && text.contains("The sitting is over.") && text.contains("F3 try to save")
+    };
+    seat.wait("the end, and what keeps it from being saved", waits);
+    seat.press("\x03");
+    seat.sees("What is not saved is lost then.");
+    faults.end("full");
+    seat.press("\x1bOR");
+    see_out(&room, seat, &session, "4");
 }
 
 /// Linux counts pages as clean after a failed sync, so that a second one proves nothing: the whole

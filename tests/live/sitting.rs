@@ -143,7 +143,9 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
         rows.filter(|row| row.signs.contains('r')).count() >= 10
     });
     seat.sees_saved();
-    seat.press("\ry\r");
+    seat.tap("\r");
+    seat.sees("End the guess round?");
+    seat.press("y\r");
     seat.sees("Marks");
     let session = files::session(room.path());
     let marks = by_hand(&session, &key(room.path()));

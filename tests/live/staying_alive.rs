@@ -310,9 +310,9 @@ fn what_is_no_key_answers_nothing() {
     for bytes in nothing {
         seat.press(bytes);
         // A key that shows that everything before it was taken.
-        seat.press("\t");
+        seat.tap("\t");
         seat.sees("Flag on 1.");
-        seat.press("\t");
+        seat.tap("\t");
         seat.sees("Flag off 1.");
     }
     let answers = files::answers(&files::session(room.path()));

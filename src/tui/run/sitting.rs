@@ -69,7 +69,8 @@ pub fn sit(
             }
             continue;
         }
-        if view.sitting.is_closed() {
+        // What is not on the disk yet would be lost with the page, and so would the way out.
+        if view.sitting.is_closed() && view.all_saved {
             return Ok(Leaving::Done);
         }
         screen.draw(|area, buf| {
@@ -105,6 +106,7 @@ pub fn sit(
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         match asked {
+            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
                 seat.interrupt(Stop::Left);
                 return Ok(Leaving::Left);

@@ -42,7 +42,11 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, key: KeyEvent) -> Option<Ask> 
         Stroke::Leave if leaving => Some(Ask::Leave),
         Stroke::Leave => {
             model.leaving = true;
-            model.say("Press Ctrl-C again to leave. The sitting stays open for later.");
+            model.say(if desk.sitting.is_closed() {
+                "Press Ctrl-C again to leave. What is not saved is lost then."
+            } else {
+                "Press Ctrl-C again to leave. The sitting stays open for later."
+            });
             None
         }
         Stroke::Redraw => Some(Ask::Redraw),
