@@ -2,13 +2,19 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod demo;
 mod desk;
 pub mod enter;
+pub mod feedback;
+pub mod forecast;
+mod gather;
+pub mod group;
 mod hall;
 pub mod luck;
 pub mod mark;
 mod numbers;
 pub mod paper;
+pub mod plan;
 pub mod progress;
 pub mod review;
 pub mod sit;
@@ -52,12 +58,22 @@ pub enum Words {
     Luck(luck::Words),
     /// Award boundaries of a group, from a column of marks or from sittings
     Boundary(boundary::Words),
+    /// A page of feedback for the pupil, or one for each pupil of a group
+    Feedback(feedback::Words),
     /// Type in an answer sheet done on paper
     Enter(enter::Words),
     /// Look at past sittings: where the hour went, question by question; replay; notes
     Review(review::Words),
+    /// What a group's answer sheets say about each question and about the paper
+    Group(group::GroupWords),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::Words),
+    /// Forecast a pupil's mark on a paper, and the chance of each award
+    Forecast(forecast::Words),
+    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    Plan(plan::Words),
+    /// Fill a folder with a season of an invented group, to look around in
+    Demo(demo::Words),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -138,26 +154,42 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     match &args.command {
         None => start::run(sessions()?),
         Some(Words::Sit(words)) => sit::run(words, sessions()?),
-        Some(Words::Mark(words)) => mark::run(words, today, &mut out, &mut aside),
-        Some(Words::Aim(words)) => aim::run(words, today, &mut out),
+        Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
+        Some(Words::Aim(words)) => aim::run(words, given, today, &mut out, &mut aside),
         Some(Words::Luck(words)) => luck::run(words, today, &mut out),
         Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
         Some(Words::Enter(words)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
                 out: &mut out,
                 aside: &mut aside,
             };
             enter::run(words, given, &clock, &mut desk)
         }
-        Some(Words::Review(words)) => {
-            let dir = words
-                .dir()
-                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?;
-            review::run(words, dir)
+        Some(Words::Feedback(words)) => {
+            let watched = io::stderr().is_terminal();
+            let mut outlets = feedback::Outlets {
+                out: &mut out,
+                aside: &mut aside,
+                watched,
+            };
+            feedback::run(words, given, today, &mut outlets)
         }
+        Some(Words::Review(words)) => review::run(
+            words,
+            words
+                .dir()
+                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
+        ),
+        Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
+        Some(Words::Forecast(words)) => {
+            forecast::run(words, &sessions()?, today, &mut out, &mut aside)
+        }
+        Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
+        Some(Words::Demo(words)) => demo::run(words, &mut out),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
     }
 }

@@ -3,6 +3,7 @@
 //! Whoever writes a file by hand hears of all its problems at once, each with its line, its column,
 //! its field and the way out. Only where the text itself cannot be read on does reading stop there.
 
+pub mod answers;
 pub mod folders;
 mod form;
 pub mod key;
@@ -14,6 +15,7 @@ pub mod past;
 pub mod plan;
 mod problem;
 mod read;
+pub mod sketch;
 mod text;
 pub mod thresholds;
 

@@ -9,7 +9,7 @@
 //! - [`files`] papers, keys and folders on the disk, and everything that can be wrong with them.
 //! - [`journal`] the session file: the only writer below a sessions folder.
 //! - [`seat`] a sitting with its clock and its journal: what a pupil sits down to.
-//! - [`report`] marks as text, table and JSON.
+//! - [`report`] marks as text, table and JSON; feedback as a page.
 //! - [`term`] takes the terminal and gives it back; input and signal threads.
 //! - [`tui`] the pages on the screen.
 //! - [`plain`] the same sitting line by line, without a page.

@@ -87,7 +87,7 @@ impl From<Refusal> for Reply {
 enum Pending {
     Finish,
     Leave,
-    Abandon,
+    GiveUp,
 }
 
 /// The line-by-line sitting: what was said so far, as far as it matters.
@@ -189,14 +189,14 @@ impl Plain {
             (_, Typed::Word(Word::Sheet)) => Reply::lines(said::sheet(sitting)),
             (_, Typed::Word(Word::Blanks)) => Reply::said(said::blanks(sitting)),
             (_, Typed::Word(Word::Leave)) => self.ask_again(Pending::Leave, said::leave(sitting)),
-            (_, Typed::Word(Word::Abandon)) => self.ask_again(
-                Pending::Abandon,
-                "Stop this sitting for good? It is kept, and asks for no mark. Type abandon again to stop it.",
+            (_, Typed::Word(Word::GiveUp)) => self.ask_again(
+                Pending::GiveUp,
+                "Give up this sitting? It is kept, and no mark is asked for. You cannot come back to it. Type give up again to give it up; anything else goes on.",
             ),
             (Phase::Running, typed) => self.running(&now, typed),
             (Phase::OnBreak, Typed::Word(Word::Back)) => now.end_break(),
             (Phase::OnBreak, _) => Reply::said(said::ON_BREAK),
-            (Phase::TimeUp, typed) => now.time_up(&typed),
+            (Phase::TimeUp, typed) => self.time_up(&now, &typed),
             (Phase::GuessRound, typed) => self.guessing(&now, typed),
         }
     }
@@ -211,10 +211,10 @@ impl Plain {
 fn confirmed(pending: Pending, word: Word) -> Option<Reply> {
     match (pending, word) {
         (Pending::Finish, Word::Finish) => {
-            Some(Reply::said("Handed in.").and_wish(vec![Command::Finish]))
+            Some(Reply::said("The sitting is over.").and_wish(vec![Command::Finish]))
         }
-        (Pending::Abandon, Word::Abandon) => {
-            Some(Reply::said("The sitting is stopped.").and_wish(vec![Command::Abandon]))
+        (Pending::GiveUp, Word::GiveUp) => {
+            Some(Reply::said("The sitting is over.").and_wish(vec![Command::Abandon]))
         }
         (Pending::Leave, Word::Leave) => Some(Reply {
             said: vec!["Everything is kept.".to_owned()],

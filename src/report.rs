@@ -5,11 +5,17 @@
 
 pub mod aim;
 pub mod boundary;
+pub mod chances;
+pub mod feedback;
+pub mod forecast;
+pub mod group;
 pub mod json;
 pub mod luck;
 pub mod notices;
+pub mod plan;
 pub mod progress;
 pub mod scored;
+pub mod sources;
 pub mod table;
 pub mod text;
 pub mod words;

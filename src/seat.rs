@@ -24,6 +24,7 @@ use crate::domain::sitting::{Command, Notice, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::journal::{self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer};
 
+pub use fill::draw as draw_fill;
 pub use keep_time::keep_time;
 pub use setup::Setup;
 

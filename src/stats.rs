@@ -3,23 +3,35 @@
 //! A figure that does not exist is `None`, never a `NaN`; marks stay whole steps of the caller's grid until
 //! the last division. Each formula names its source where it is written down.
 //!
+//! - [`ability`] what is known of a person on the scale of question difficulties.
+//! - [`beta`] a chance that is not known, and what it foretells.
 //! - [`cut`] boundaries of a cohort by share or by places.
+//! - [`give_up`] when another minute is worth less than elsewhere.
 //! - [`interval`] ranges for a proportion.
 //! - [`item`] what a tallied cohort says about each question and about the paper.
+//! - [`knapsack`] which questions to try when there is not time for all.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
 //! - [`rasch`] difficulties and pupil measures on one scale across papers.
+//! - [`reach`] how to take each question so that a target is likeliest.
 //! - [`reliability`] how far a total can be trusted.
 //! - [`resample`] how far a boundary would move in another cohort.
+//! - [`shrink`] how far a few values count against what is known of many.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 //! - [`tally`] counts a cohort's answers, row by row.
 
+pub mod ability;
+pub mod beta;
 pub mod cut;
+pub mod give_up;
 pub mod interval;
 pub mod item;
+pub mod knapsack;
 pub mod luck;
 pub mod rasch;
+pub mod reach;
 pub mod reliability;
 pub mod resample;
+pub mod shrink;
 pub mod summary;
 pub mod tally;
 

@@ -7,6 +7,8 @@ mod common;
 mod faults;
 #[path = "live/kills.rs"]
 mod kills;
+#[path = "live/marks_kept_back.rs"]
+mod marks_kept_back;
 #[path = "live/sheet.rs"]
 mod sheet;
 #[path = "live/sitting.rs"]

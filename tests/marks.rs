@@ -9,5 +9,9 @@ mod made;
 mod page;
 
 #[cfg(test)]
+#[path = "marks/pupils.rs"]
+mod pupils;
+
+#[cfg(test)]
 #[path = "marks/trouble.rs"]
 mod trouble;

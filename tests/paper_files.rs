@@ -16,6 +16,12 @@ mod new;
 #[path = "paper_files/places.rs"]
 mod places;
 #[cfg(test)]
+#[path = "paper_files/slips.rs"]
+mod slips;
+#[cfg(test)]
+#[path = "paper_files/unsound_pairs.rs"]
+mod unsound_pairs;
+#[cfg(test)]
 #[path = "paper_files/wrong_awards.rs"]
 mod wrong_awards;
 #[cfg(test)]

@@ -4,14 +4,16 @@
 
 #[path = "plain_lines/desk.rs"]
 mod desk;
+#[path = "plain_lines/endings.rs"]
+mod endings;
 
 use chrono::NaiveDate;
 use pacebell::coach::ended::{Done, Ended};
-use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::domain::sitting::{Command, Phase};
+use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
 use pacebell::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
 
@@ -48,7 +50,7 @@ fn whole_sitting() -> Desk {
         (360, "5"),
         (370, "e"),
         (375, ""),
-        (376, "gap"),
+        (376, "next blank"),
         (380, "finish"),
         (385, "blanks"),
         (390, "sheet"),
@@ -65,6 +67,7 @@ fn whole_sitting() -> Desk {
         (735, "finish"),
         (740, "fill"),
         (750, "finish"),
+        (751, "finish"),
         (760, ""),
     ] {
         desk.types(seconds, line);
@@ -99,68 +102,32 @@ fn nothing_said_moves_a_cursor_draws_a_line_or_hurts() {
 }
 
 #[test]
-fn a_line_begun_before_time_up_does_not_count() {
-    // The shell has not woken yet when the line arrives.
-    let mut late = Desk::new("ABCDE");
-    assert!(late.types(600, "c").contains("does not count"));
-    assert_eq!(late.answers(), "-----");
-    assert_eq!(late.sitting.due(), Some(Elapsed::minutes(10)));
-    // The shell has said so while the line was being typed.
-    let mut woken = Desk::new("ABCDE");
-    woken.types(599, "c");
-    woken.wakes(600);
-    let heard = woken.types(601, "finish");
-    assert!(
-        heard.contains("does not count") && heard.contains("Type guess"),
-        "{heard}"
-    );
-    assert!(!woken.sitting.is_closed());
-    assert_eq!(woken.answers(), "C----");
-    // A second `finish` of before time up does not hand in either.
-    let mut asked = Desk::new("ABCDE");
-    asked.types(599, "finish");
-    asked.types(600, "finish");
-    assert!(!asked.sitting.is_closed());
-    // Enter alone is no line that could count.
-    let mut enter = Desk::new("ABCDE");
-    enter.wakes(600);
-    assert!(!enter.types(601, "").contains("count"));
-}
-
-#[test]
-fn finish_leave_and_abandon_ask_once() {
-    for (word, closes) in [
-        ("finish", Some(Ending::FinishedEarly)),
-        ("abandon", Some(Ending::Abandoned)),
-        ("leave", None),
-    ] {
-        let mut desk = Desk::new("ABCDE");
-        desk.types(1, word);
-        desk.types(2, "time");
-        desk.types(3, word);
-        assert!(
-            !desk.sitting.is_closed() && !desk.left,
-            "{word}: not in a row"
-        );
-        desk.types(4, word);
-        let ending = match desk.sitting.phase() {
-            Phase::Closed(ending) => Some(ending),
-            _ => None,
-        };
-        assert_eq!((ending, desk.left), (closes, closes.is_none()), "{word}");
-    }
-}
-
-#[test]
-fn finish_lists_blanks_and_flags() {
+fn a_sign_behind_a_label_says_how_it_was_come_by() {
     let mut desk = Desk::new("ABCDE");
-    desk.types(1, "a");
-    desk.types(2, "4");
-    desk.types(3, "flag");
+    let how = |desk: &Desk| desk.sitting.rows()[0].in_time.map(|given| given.how);
+    assert_eq!(desk.types(1, "b-"), "Question 1: B, unsure.\n");
+    assert_eq!(how(&desk), Some(How::Unsure));
     assert_eq!(
-        desk.types(60, "finish"),
-        "Hand in with 9 minutes left? 4 blanks: 2, 3, 4 and 5. 1 flag: 4. \
-         Type finish again to hand in; anything else goes on.\n"
+        desk.types(2, "C ?"),
+        "Question 1: C, no longer B, a guess.\n"
+    );
+    assert_eq!(how(&desk), Some(How::Guessed));
+    assert_eq!(desk.types(3, "c-"), "Question 1: C as before, unsure.\n");
+    assert_eq!(how(&desk), Some(How::Unsure));
+    assert!(desk.types(4, "-").contains("a guess"), "- alone as ever");
+    assert!(desk.types(5, "x?").contains("no word"));
+    assert!(desk.types(6, "?").contains("read these words"));
+    assert_eq!(desk.answers(), "C----");
+}
+
+#[test]
+fn pens_are_put_down_where_there_were_pens() {
+    let mut printed = Desk::with("ABCDE", |header| header.paper.on_screen = false);
+    printed.wakes(600);
+    assert!(
+        printed
+            .heard
+            .contains("Time is up. Pens down. Well worked.")
     );
 }
 
@@ -220,9 +187,9 @@ fn the_shell_wakes_for_checkpoint_reminder_and_time_up_and_hears_each_once() {
     );
     assert_eq!(
         said[1].1,
-        "1 minute left. 5 blanks: 1, 2, 3, 4 and 5. Fill any you want to."
+        "1 minute left, 5 blanks: 1 to 5. Answer any you want to."
     );
-    assert!(said[2].1.starts_with("Time is up. Pens down. Well worked."));
+    assert!(said[2].1.starts_with("Time is up. Well worked."));
 }
 
 #[test]
@@ -234,8 +201,8 @@ fn nobody_is_pushed_to_guess_where_it_costs() {
         }
     });
     desk.wakes(540);
-    assert!(desk.heard.contains("1 minute left."));
-    assert!(!desk.heard.contains("Fill"), "{}", desk.heard);
+    assert!(desk.heard.contains("1 minute left, 5 blanks: 1 to 5."));
+    assert!(!desk.heard.contains("Answer any"), "{}", desk.heard);
 }
 
 #[test]
@@ -264,7 +231,7 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
     up.apply(due, &Event::TimeUp { due });
     let mut plain = Plain::new(&up, due, vec!["Advice.".into()]);
     let opening = plain.opening(&up, None, due);
-    assert_eq!(opening.said[..2], ["4 blanks: 2, 3, 4 and 5.", "Advice."]);
+    assert_eq!(opening.said[..2], ["4 blanks: 2 to 5.", "Advice."]);
     let guess = plain.line(&up, None, due, "guess");
     assert_eq!(
         guess.asks,
@@ -278,6 +245,7 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
 #[test]
 fn start_is_a_word_and_everything_is_read_out_before_it() {
     assert_eq!(before_start("Start\n"), BeforeStart::Start);
+    assert_eq!(before_start("s"), BeforeStart::Start);
     assert_eq!(before_start("leave"), BeforeStart::Leave);
     assert_eq!(before_start("\n"), BeforeStart::Unclear);
     let paper = paper("ABCDE");
@@ -288,6 +256,32 @@ fn start_is_a_word_and_everything_is_read_out_before_it() {
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let said = read_out_lines(&paper, paper.allowed, &arranged, today);
     insta::assert_snapshot!("read-out", said.join("\n"));
+}
+
+#[test]
+fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
+    let mut paper = paper("ABCDE");
+    let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+    let usual = Arrangements::usual(paper.allowed);
+    let said = |paper: &_, time, arranged: &_| read_out_lines(paper, time, arranged, today);
+    let as_it_is = said(&paper, paper.allowed, &usual);
+    assert!(as_it_is.iter().all(|line| !line.contains("For you today")));
+    paper.conditions = vec!["You have 10 minutes for 5 questions.".into()];
+    let short = Arrangements {
+        only: Some((QuestionNo(1), QuestionNo(3))),
+        ..usual.clone()
+    };
+    let changed = said(&paper, Elapsed::seconds(18), &short);
+    assert_eq!(
+        changed.get(1..4).unwrap(),
+        [
+            "Time: For you today: 18 seconds, questions 1 to 3. Where the lines below say otherwise, this counts.",
+            "Start when you are ready. You can skip and come back.",
+            "Conditions: You have 10 minutes for 5 questions.",
+        ]
+    );
+    let shorter = said(&paper, Elapsed::seconds(18), &usual);
+    assert!(shorter[1].contains("For you today: 18 seconds, all 5 questions."));
 }
 
 #[test]
@@ -355,7 +349,9 @@ const LINES: &[&str] = &[
     "unsure",
     "guess",
     "worked",
-    "gap",
+    "next blank",
+    "b-",
+    "C?",
     "read",
     "time",
     "sheet",
@@ -364,7 +360,7 @@ const LINES: &[&str] = &[
     "back",
     "fill",
     "finish",
-    "abandon",
+    "give up",
     "leave",
     "\u{202e}\t",
 ];

@@ -4,6 +4,10 @@
 mod bench;
 #[path = "sitting_pages/guesses.rs"]
 mod guesses;
+#[path = "sitting_pages/held.rs"]
+mod held;
+#[path = "sitting_pages/lantern.rs"]
+mod lantern;
 #[path = "sitting_pages/moments.rs"]
 mod moments;
 #[path = "sitting_pages/pages.rs"]

@@ -2,8 +2,12 @@
 
 #![cfg(test)]
 
+#[path = "start_pages/kept.rs"]
+mod kept;
 #[path = "start_pages/made_up.rs"]
 mod made_up;
+#[path = "start_pages/typing.rs"]
+mod typing;
 
 use std::path::PathBuf;
 
@@ -42,6 +46,7 @@ fn keys(script: &str) -> Vec<Press> {
                 "enter" => Press::Enter,
                 "esc" => Press::Esc,
                 "back" => Press::Backspace,
+                "f1" => Press::Help,
                 "ctrl-c" => Press::Stop,
                 "other" => Press::Other,
                 _ => panic!("no such key: {name}"),
@@ -102,17 +107,20 @@ fn page(script: &str) -> String {
 }
 
 /// Every page, by a name and the keys that lead to it.
-const PAGES: [(&str, &str); 11] = [
+const PAGES: [(&str, &str); 14] = [
     ("pupils", ""),
     ("new-alias", "new<enter>blue-7"),
-    ("alias-refused", "new<enter>blue 7"),
-    ("go-on", "<enter>"),
+    ("alias-refused", "new<enter>blue "),
+    ("go-on", "otter<enter>s"),
+    ("go-on-time-up", "wren<enter>"),
     ("papers", "heron<enter>"),
     ("broken-paper", "heron<enter><down><down><enter>"),
     ("arrangements", "heron<enter><enter><down><right><right>"),
     ("typing", "heron<enter><enter><down><down><down>3-1"),
     ("read-out", "heron<enter><enter><down>25<enter><enter>s"),
-    ("past", "heron<enter><esc>past<enter>"),
+    ("past-pupils", "past<enter>"),
+    ("past", "past<enter><enter>"),
+    ("help", "heron<enter><enter><f1>"),
     ("notices", "what<enter>"),
 ];
 
@@ -153,6 +161,7 @@ fn four_steps_lead_to_a_sitting() {
             paper: PathBuf::from("sample-papers/saltmarsh-a.paper.ron"),
             minutes,
             arrangements,
+            marks_at_end: true,
         })))
     };
     let usual = Arrangements::usual(Elapsed::minutes(60));
@@ -204,57 +213,6 @@ fn a_short_sitting_is_reminded_after_nine_tenths() {
 }
 
 #[test]
-fn a_new_alias_goes_straight_on_and_a_known_one_is_no_second_pupil() {
-    let pupil = |script| match chosen(script) {
-        Some(Choice::Sit(seating)) => seating.pupil.to_string(),
-        other => panic!("{other:?}"),
-    };
-    assert_eq!(
-        pupil("new<enter>blue-7<enter><enter><enter>s<enter>"),
-        "blue-7"
-    );
-    assert_eq!(
-        pupil("new<enter>Heron<enter><enter><enter>s<enter>"),
-        "heron"
-    );
-    assert_eq!(
-        pupil("new<enter>x y<back>z<enter><enter><enter>s<enter>"),
-        "xz"
-    );
-    assert!(page("new<enter><enter>").contains("is no alias"));
-}
-
-#[test]
-fn an_open_sitting_is_offered_and_taken_up() {
-    let path = PathBuf::from("sessions/otter/2026-11-20.session.ron");
-    let go_on = Some(Choice::GoOn { path });
-    assert!(words(&page("otter<enter>")).contains(
-        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
-    ));
-    assert_eq!(chosen("<enter><enter>"), go_on);
-    assert_eq!(chosen("past<enter><enter><enter>"), go_on);
-    assert!(page("<enter><down><enter>").contains("otter: which paper?"));
-}
-
-#[test]
-fn no_held_key_starts_the_clock_or_quits() {
-    for key in ["<enter>", "<esc>", "s", "S", "<down>", "<back>", "q"] {
-        for before in [
-            "",
-            "h<enter>",
-            "h<enter><enter>",
-            "h<enter><enter><enter>",
-            "past<enter>",
-        ] {
-            let choice = chosen(&format!("{before}{}", key.repeat(50)));
-            let goes_on = matches!(choice, Some(Choice::GoOn { .. }));
-            assert!(choice.is_none() || goes_on, "{before} {key}: {choice:?}");
-        }
-    }
-    assert_eq!(chosen("h<enter><enter><enter>s<down><enter>"), None);
-}
-
-#[test]
 fn quitting_takes_two_keys_or_its_own_row() {
     assert_eq!(chosen("<esc>"), None);
     assert_eq!(chosen("<esc><enter>"), Some(Choice::Quit));
@@ -278,36 +236,6 @@ fn escape_goes_back_one_step() {
     assert!(
         trail("h<enter><enter>12<esc>").contains("[3 arrangements]"),
         "only the typing ends"
-    );
-}
-
-#[test]
-fn what_cannot_be_is_refused_with_a_sentence() {
-    for (script, sentence) in [
-        ("0<enter>", "is no number of minutes"),
-        ("1500<down>", "is no number of minutes"),
-        ("<down>999<enter>", "`999` is no extra time"),
-        (
-            "<down><down><down>9-5<enter>",
-            "`9-5` names no questions of this paper",
-        ),
-        ("<down><down><down>20-26<enter>", "between 1 and 25"),
-    ] {
-        let text = page(&format!("h<enter><enter>{script}"));
-        assert!(text.contains(sentence), "{script}\n{text}");
-        assert!(text.contains("[3 arrangements]"));
-    }
-}
-
-#[test]
-fn the_time_allowed_shows_its_sum_and_goes_back_to_the_papers_own() {
-    assert!(page("h<enter><enter><down>25<enter>").contains("60 minutes + 25 % = 75 minutes"));
-    assert!(page("h<enter><enter>45<down>25<enter>").contains("= 56 minutes 15 seconds"));
-    assert!(page("h<enter><enter>45<enter><back>").contains("< 60 minutes >  (the paper's own)"));
-    let another = page("h<enter><enter>45<enter><esc><down><enter>");
-    assert!(
-        another.contains("< 60 minutes >"),
-        "another paper starts anew\n{another}"
     );
 }
 
@@ -345,15 +273,6 @@ fn a_long_list_scrolls_with_the_chosen_row() {
         let text = drawn(&start, USUAL);
         assert!(text.contains(shown), "{text}");
     }
-}
-
-#[test]
-fn a_choice_that_could_not_be_done_is_said_on_the_page() {
-    let (mut start, _) = play_at(offer(), "<enter><enter>", USUAL);
-    start.trouble("The session file is in use.");
-    assert!(drawn(&start, USUAL).contains("! The session file is in use."));
-    start.press(Press::Down, USUAL);
-    assert!(!drawn(&start, USUAL).contains("in use"));
 }
 
 #[test]

@@ -1,19 +1,24 @@
 //! `aim`: what a mark or an award takes.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
+use super::gather::{alias, gather};
 use super::numbers::{by_question, chance, parts, wrong};
 use super::{Failure, written};
+use crate::coach::aim::pupil::Likely;
 use crate::coach::aim::{needed, one_more, size, totals};
+use crate::coach::estimate::Estimates;
+use crate::coach::forecast::enough;
 use crate::coach::luck_total::Attempt;
+use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
-use crate::files;
-use crate::report::aim::{Aimed, json, page, usual_others};
+use crate::files::folders;
+use crate::report::aim::{Aimed, OfPupil, json, page, usual_others};
 use crate::report::words::counted;
 use crate::stats::real;
 
@@ -27,11 +32,14 @@ JSON: {mark, max, fewest_right, in_order, combinations, chance}. fewest_right\n\
 counts over any questions, in_order from question 1 with none missed;\n\
 combinations lists right answers section by section, all those of which none\n\
 can be one less. null is what cannot be reached, what was not asked for\n\
-(chance), and more than 100000 combinations.")]
+(chance), and more than 100000 combinations. With --pupil also pupil: {alias,
+sittings, full_sittings, group_sittings, declined, expected, sd, range_80:
+{low, high}, chances: [{number, chance}], caution}, the chance being of the
+mark in time; it is null where declined says why.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct Words {
-    /// The paper
-    paper: PathBuf,
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    paper: String,
     /// The mark to reach, such as 98, 62.5 or 123/4
     #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]
     mark: Option<String>,
@@ -43,6 +51,12 @@ pub struct Words {
     /// are not named are left blank
     #[arg(long, value_name = "CHANCES")]
     chance: Option<String>,
+    /// Chances from the marked sittings of this pupil, instead of --chance
+    #[arg(long, value_name = "ALIAS", value_parser = alias, conflicts_with = "chance")]
+    pupil: Option<Alias>,
+    /// With --pupil: where keys are kept, a folder or a file [default: beside the papers]
+    #[arg(long, value_name = "DIR", num_args = 1.., requires = "pupil")]
+    keys: Vec<PathBuf>,
     /// For the picture: how many are right in the third section, the fourth, ... such as 3
     #[arg(long, value_name = "LIST")]
     others: Option<String>,
@@ -54,9 +68,23 @@ pub struct Words {
 /// Works out what the mark takes and writes it.
 ///
 /// # Errors
-/// A file that cannot be used, or words that do not fit the paper.
-pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
-    let paper = files::paper::load(&words.paper).map_err(Failure::could_not)?;
+/// A file that cannot be used, words that do not fit the paper, or a pupil without a marked sitting.
+pub fn run(
+    words: &Words,
+    given: Option<&Path>,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let of_pupil = words
+        .pupil
+        .as_ref()
+        .map(|pupil| of_pupil(words, pupil, given, aside))
+        .transpose()?;
+    let paper = match &of_pupil {
+        Some((paper, _)) => paper.clone(),
+        None => super::desk::paper_named(&words.paper)?,
+    };
     let outline = &paper.outline;
     let mark = mark(words, &paper)?;
     let attempts = words
@@ -75,11 +103,26 @@ pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), F
     });
     let likely = likely.transpose()?;
     let needed = needed(&outline.rule, mark);
+    let of_pupil = of_pupil
+        .as_ref()
+        .map(|(_, estimates)| -> Result<OfPupil<'_>, Failure> {
+            let likely = Likely::new(&paper, estimates, mark).ok_or_else(|| {
+                Failure::could_not("the marks of this paper are too fine and too far apart to work a chance out; leave --pupil out")
+            })?;
+            let likely = enough(estimates).then_some(likely);
+            Ok(OfPupil { estimates, likely })
+        })
+        .transpose()?;
+    let more = match of_pupil.as_ref().and_then(|of| of.likely.as_ref()) {
+        Some(likely) => likely.more.clone(),
+        None => one_more(outline, attempts.as_deref().unwrap_or_default(), mark),
+    };
     let aimed = Aimed {
         outline,
         needed: &needed,
         totals: likely.as_ref(),
-        more: &one_more(outline, attempts.as_deref().unwrap_or_default(), mark),
+        pupil: of_pupil.as_ref(),
+        more: &more,
         others: &others,
         today,
     };
@@ -89,6 +132,30 @@ pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), F
         page(&aimed)
     };
     written(out, &told)
+}
+
+/// The paper and what the pupil's sittings say; what had to be left out goes to `aside`.
+fn of_pupil(
+    words: &Words,
+    pupil: &Alias,
+    given: Option<&Path>,
+    aside: &mut dyn Write,
+) -> Result<(Paper, Estimates), Failure> {
+    let sessions = folders::sessions_dir(given).map_err(Failure::could_not)?;
+    let gathered = gather(pupil, &words.paper, &words.keys, &sessions)?;
+    for note in &gathered.notes {
+        // Beside the figures; a dead standard error must not cost them.
+        let _ = writeln!(aside, "pacebell: {note}");
+    }
+    let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
+    let estimates = estimates.filter(|estimates| estimates.sittings > 0);
+    let estimates = estimates.ok_or_else(|| {
+        Failure::could_not(format!(
+            "there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance",
+            sessions.display()
+        ))
+    })?;
+    Ok((gathered.paper, estimates))
 }
 
 fn mark(words: &Words, paper: &Paper) -> Result<Mark, Failure> {

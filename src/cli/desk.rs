@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::Failure;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
@@ -16,6 +17,15 @@ use crate::files::folders::{self, Found};
 use crate::files::{key, paper};
 use crate::journal::{self, Beat, Record};
 use crate::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+
+/// A paper by its file, or by its id among those at hand.
+pub(super) fn paper_named(named: &str) -> Result<Paper, Failure> {
+    let sessions = folders::sessions_dir(None).map_err(Failure::could_not)?;
+    let (paper, _file) = Desk::look(&sessions, Some(Path::new(named)))
+        .paper(named)
+        .map_err(Failure::could_not)?;
+    Ok(paper)
+}
 
 /// The papers and keys that can be found.
 pub(super) struct Desk {
@@ -108,13 +118,14 @@ impl Desk {
         pupil: &Alias,
         path: &Path,
         paper: &Paper,
+        has_key: bool,
         sessions: &Path,
         today: NaiveDate,
     ) -> Offer {
         let only = PaperOffer {
             paper: Ok(paper.clone()),
             path: path.to_owned(),
-            has_key: folders::key_beside(path).is_some(),
+            has_key,
         };
         Offer {
             pupils: vec![pupil.clone()],
@@ -126,8 +137,13 @@ impl Desk {
         }
     }
 
-    /// Everything for the start page.
-    pub(super) fn offer(&self, sessions: &Path, now: DateTime<FixedOffset>) -> Offer {
+    /// Everything for the start page; of the sittings `unmarked` no marks are shown.
+    pub(super) fn offer(
+        &self,
+        sessions: &Path,
+        now: DateTime<FixedOffset>,
+        unmarked: &BTreeSet<PathBuf>,
+    ) -> Offer {
         let mut notices = Vec::new();
         let listing = journal::list(sessions).unwrap_or_else(|error| {
             notices.push(error.to_string());
@@ -144,7 +160,8 @@ impl Desk {
             let paper = &record.header.paper;
             let version = (paper.id.clone(), paper.fingerprint.to_string());
             let key = keys.entry(version).or_insert_with(|| self.key_of(paper));
-            past_sitting(record, key.as_ref(), now)
+            let shown = !unmarked.contains(&record.path);
+            past_sitting(record, key.as_ref().filter(|_| shown), now)
         });
         let past: Vec<_> = past.collect();
         let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
@@ -178,10 +195,16 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
     let state = if open {
         let alive = record.last_alive(Beat::last(&record.path).as_ref());
         let away = (now.to_utc() - alive.utc).num_milliseconds();
+        let away = Elapsed(u64::try_from(away).unwrap_or_default());
+        let used = if record.header.arrangements.away_counts {
+            alive.elapsed + away
+        } else {
+            alive.elapsed
+        };
         PastState::Open {
-            left: sitting.left(alive.elapsed),
+            left: sitting.left(used),
             answers: in_time,
-            away: Elapsed(u64::try_from(away).unwrap_or_default()),
+            away,
         }
     } else {
         let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));

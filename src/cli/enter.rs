@@ -20,7 +20,7 @@ use crate::domain::sitting::{Command, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::files::folders::sessions_dir;
 use crate::journal::{self, Writer};
-use sheet::{AnswerSheet, Typed};
+use sheet::{AnswerSheet, Misread, Typed};
 
 /// What `enter` takes.
 #[derive(Debug, clap::Args)]
@@ -31,16 +31,23 @@ pub struct Words {
     /// Whose sheet it is: an alias, not a name
     #[arg(long, value_name = "ALIAS", value_parser = alias)]
     pupil: Alias,
-    /// The answers: a letter each, - for a blank, ? after a guess; asked for when not given
+    /// The answers: one letter for each question, - for a blank, ? after a guess; asked for when
+    /// not given
     #[arg(long, value_name = "STRING", allow_hyphen_values = true)]
     answers: Option<String>,
     /// The day it was sat, such as 2026-11-25 [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date)]
     date: Option<NaiveDate>,
 }
 
 fn alias(text: &str) -> Result<Alias, NoAlias> {
     Alias::new(text)
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    text.trim().parse().map_err(|_no_date| {
+        "that is no day; write it as year-month-day, such as 2026-11-25".to_owned()
+    })
 }
 
 /// Where the answers come from, and where words go.
@@ -49,8 +56,10 @@ pub struct Desk<'a> {
     pub input: &'a mut dyn BufRead,
     /// Whether somebody sits at it who can be asked again.
     pub asks: bool,
-    /// Where the saved file's path goes.
+    /// Where the saved file's path goes, for a program that reads it.
     pub out: &'a mut dyn Write,
+    /// Whether a person reads `out`, who is told in words beside it.
+    pub out_is_read: bool,
     /// Where questions and the sheet go.
     pub aside: &'a mut dyn Write,
 }
@@ -76,6 +85,10 @@ pub fn run(
     };
     let header = header(&paper, &words.pupil, started);
     let path = save(&dir, header, &answers, clock)?;
+    let _ = writeln!(desk.aside, "Saved: {}", path.display());
+    if desk.out_is_read {
+        return Ok(());
+    }
     super::quietly(writeln!(desk.out, "{}", path.display()))
 }
 
@@ -140,14 +153,15 @@ fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
     let mut sheet = AnswerSheet::new(outline);
     writeln!(
         desk.aside,
-        "{} questions, {}. A letter an answer, - for a blank, ? after a guess.\n\
-         Spaces mean nothing; give as many a line as you like. `again` starts anew.",
+        "{} questions, {}. One letter for each question, - for a blank, ? after a guess.\n\
+         Spaces mean nothing; give as many a line as you like. `again` starts anew;\n\
+         Ctrl-C leaves, and nothing is kept.",
         outline.questions,
         outline.options.range()
     )?;
     loop {
         let question = if sheet.is_full() {
-            "Enter saves: ".to_owned()
+            "Is this right? y saves, n starts again: ".to_owned()
         } else {
             format!("from question {}: ", sheet.next())
         };
@@ -159,21 +173,51 @@ fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
             return Err(Failure::could_not(unsaved));
         }
         let from = sheet.next();
-        if line.trim().eq_ignore_ascii_case("again") {
-            sheet = AnswerSheet::new(outline);
-        } else if sheet.is_full() && line.trim().is_empty() {
-            return Ok(sheet.whole().map_err(Failure::could_not)?.collect());
-        } else if let Err(misread) = sheet.read_line(&line) {
-            writeln!(desk.aside, "  {misread}. Type this line again.")?;
-        } else {
-            // A ? alone belongs to the line above.
-            let from = if sheet.next() == from {
-                QuestionNo(1)
-            } else {
-                from
-            };
-            show(&sheet, from, desk)?;
+        match said(&line, sheet.is_full()) {
+            Said::Again => {
+                sheet = AnswerSheet::new(outline);
+                continue;
+            }
+            Said::Save => return Ok(sheet.whole().map_err(Failure::could_not)?.collect()),
+            Said::Nothing => continue,
+            Said::Answers => {}
         }
+        match sheet.read_line(&line) {
+            Ok(()) => {
+                // A ? alone belongs to the line above; a full sheet is looked at as a whole.
+                let whole = sheet.is_full() || sheet.next() == from;
+                let from = if whole { QuestionNo(1) } else { from };
+                show(&sheet, from, desk)?;
+            }
+            Err(misread @ Misread::TooMany { .. }) => {
+                let way_out = if sheet.is_full() {
+                    "The sheet is full: y saves it, n starts again".to_owned()
+                } else {
+                    format!("Type on from question {from}, or `again` to start anew")
+                };
+                writeln!(desk.aside, "  {misread}. {way_out}.")?;
+            }
+            Err(misread) => writeln!(desk.aside, "  {misread}. Type this line again.")?,
+        }
+    }
+}
+
+/// What a typed line is.
+enum Said {
+    Save,
+    Again,
+    Nothing,
+    Answers,
+}
+
+/// Only a full sheet takes `y` and `n`: before that they may be options.
+fn said(line: &str, full: bool) -> Said {
+    match line.trim().to_ascii_lowercase().as_str() {
+        "again" => Said::Again,
+        "y" | "yes" if full => Said::Save,
+        "n" | "no" if full => Said::Again,
+        "" => Said::Nothing,
+        _ => Said::Answers,
     }
 }
 

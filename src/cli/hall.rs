@@ -1,5 +1,6 @@
 //! The terminal, the clock and the folders of one run, and a sitting from its start to its result.
 
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver, Sender};
@@ -83,6 +84,8 @@ pub(super) struct Hall {
     send: Sender<Inbox>,
     theme: Theme,
     at_work: AtWork,
+    /// Sittings of this run whose marks the pupil is not to see.
+    pub(super) unmarked: BTreeSet<PathBuf>,
     /// What to say once the terminal is given back.
     farewell: Vec<String>,
 }
@@ -103,6 +106,7 @@ impl Hall {
             send,
             theme: Theme::chosen_by(no_colour),
             at_work,
+            unmarked: BTreeSet::new(),
             farewell: Vec::new(),
         };
         if let Err(error) = term::listen(&hall.send, hall.at_work.last_words(Stop::Left)) {
@@ -117,8 +121,8 @@ impl Hall {
         self.clock.local().date_naive()
     }
 
-    /// Shows the start page.
-    pub(super) fn start(&mut self, start: Start) -> Result<Choice, Leaving> {
+    /// Shows the start page until something is chosen.
+    pub(super) fn start(&mut self, start: &mut Start) -> Result<Choice, Leaving> {
         run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
     }
 
@@ -135,17 +139,21 @@ impl Hall {
         move || drop(send.send(Inbox::Wake))
     }
 
+    /// Sits down, and keeps the time from then on.
+    pub(super) fn seat(&self, begin: Begin<'_>) -> Result<Shared, Failure> {
+        take_seat(begin, &self.dir, &self.clock, &self.send)
+    }
+
     /// A sitting, from its first moment to its result.
     pub(super) fn sit(
         &mut self,
-        begin: Begin<'_>,
+        seat: &Shared,
         paper: Option<&Paper>,
         key: Option<&Key>,
     ) -> Result<Leaving, Failure> {
-        let seat = take_seat(begin, &self.dir, &self.clock, &self.send)?;
         self.at_work.set(Some(seat.clone()));
-        let left = match self.pages(&seat, paper) {
-            Leaving::Done => self.result(&seat, key)?,
+        let left = match self.pages(seat, paper) {
+            Leaving::Done => self.result(seat, key)?,
             left => left,
         };
         if left == Leaving::Left {
@@ -170,7 +178,6 @@ impl Hall {
             paper,
             theme: self.theme,
             advice: &advice,
-            rule_notice: None,
             elsewhere: elsewhere.as_deref(),
         };
         let shown = run::sit(&mut self.screen, &self.inbox, seat, &room);
@@ -197,9 +204,14 @@ impl Hall {
         else {
             return Ok(Leaving::Done);
         };
+        Ok(self.show(ended))
+    }
+
+    /// Shows what came of a sitting until it is left.
+    pub(super) fn show(&mut self, ended: Ended) -> Leaving {
         let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);
         // A terminal that cannot be written to is as good as gone.
-        Ok(shown.unwrap_or(Leaving::Lost))
+        shown.unwrap_or(Leaving::Lost)
     }
 
     /// Gives the terminal back and ends the run as its last page was left.

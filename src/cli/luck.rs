@@ -26,8 +26,8 @@ these guesses.\n\
 JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
 marks as exact strings.")]
 pub struct Words {
-    /// The paper
-    paper: PathBuf,
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    paper: String,
     /// The questions that are guessed, such as 3,18,21-25
     #[arg(long, value_name = "LIST")]
     guesses: String,
@@ -57,7 +57,7 @@ pub struct Words {
 /// # Errors
 /// A file that cannot be used, or words that do not fit the paper.
 pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
-    let paper = files::paper::load(&words.paper).map_err(Failure::could_not)?;
+    let paper = super::desk::paper_named(&words.paper)?;
     let outline = &paper.outline;
     let key = words
         .key

@@ -5,6 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::desk::Desk;
+use super::gather::read_all;
 use super::{Failure, written};
 use crate::coach::progress::{Line, Past, line, progress};
 use crate::domain::header::Alias;
@@ -78,8 +79,14 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
         .iter()
         .map(|record| lined(record, &shelf, &limits, &mut remarks));
     let lines: Vec<Line> = lines.collect();
+    let everybody = journal::list(sessions)?;
+    let evidence = read_all(&everybody, &shelf.desk, |outline| shelf.key_of(outline));
+    let outlines = listing.records.iter().map(|record| {
+        let header = &record.header;
+        (header.sitting.clone(), header.paper.clone())
+    });
     Ok(Season {
-        progress: progress(pupil, lines),
+        progress: progress(pupil, lines).on_scale(&evidence.marked, &outlines.collect()),
         remarks,
     })
 }

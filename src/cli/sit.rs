@@ -8,7 +8,8 @@ use clap::Args;
 
 use super::Failure;
 use super::desk::Desk;
-use super::hall::{Begin, Hall};
+use super::hall::Hall;
+use super::start::{Brought, attend};
 use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
@@ -19,7 +20,7 @@ use crate::files::{folders, key, plan};
 use crate::journal::{self, Record};
 use crate::seat::Setup;
 use crate::tui::run::Leaving;
-use crate::tui::start::{Choice, Start};
+use crate::tui::start::{Seating, Start};
 
 /// The most extra time that can be arranged, in percent.
 const MOST_EXTRA_PERCENT: i64 = 400;
@@ -38,6 +39,9 @@ pub struct Words {
     /// The key, so that the marks are shown at the end [default: the key beside the paper]
     #[arg(long, value_name = "KEY")]
     pub key: Option<PathBuf>,
+    /// The pupil sees no marks at the end, even where the key is at hand
+    #[arg(long, conflicts_with = "key")]
+    pub no_marks: bool,
     /// Line by line, without pages: for screen readers and plain terminals
     #[arg(long)]
     pub plain: bool,
@@ -64,7 +68,7 @@ pub struct Arranged {
     /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
-    /// The clock stands while the computer sleeps
+    /// The clock is stopped while the computer sleeps
     #[arg(long)]
     pub sleep_stops: bool,
     /// The clock runs on between a crash and the return
@@ -126,38 +130,41 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
         key.fits(&wanted.paper.outline)
             .map_err(Failure::could_not)?;
     }
-    let key =
-        key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
-    let mut hall = Hall::open(dir)?;
+    let has_key = key.is_some() || folders::key_beside(&wanted.path).is_some();
+    let hall = Hall::open(dir)?;
     let offer = Desk::offer_for(
         &wanted.pupil,
         &wanted.path,
         &wanted.paper,
+        has_key,
         &hall.dir,
         hall.today(),
     );
-    let start = Start::at_read_out(
-        offer,
-        &wanted.pupil,
-        &wanted.path,
-        wanted.minutes,
-        &wanted.arrangements,
-    );
-    let left = match hall.start(start) {
-        Ok(Choice::Sit(seating)) => {
-            let setup = Setup {
-                minutes: seating.minutes,
-                arrangements: seating.arrangements,
-                pupil: seating.pupil,
-                ..wanted.setup()
-            };
-            hall.sit(Begin::New(setup), Some(&wanted.paper), key.as_ref())
-        }
-        Ok(Choice::Quit | Choice::GoOn { .. }) => Ok(Leaving::Done),
-        Err(leaving) => Ok(leaving),
+    let seating = Seating {
+        pupil: wanted.pupil,
+        paper: wanted.path,
+        minutes: wanted.minutes,
+        arrangements: wanted.arrangements,
+        marks_at_end: has_key && !words.no_marks,
     };
-    match left {
-        Ok(leaving) => hall.close(leaving),
+    let brought = Brought {
+        key,
+        // The page has taken it over, and may say otherwise.
+        no_marks: false,
+        plan: wanted.plan,
+    };
+    attend_once(hall, &desk, Start::at_read_out(offer, &seating), &brought)
+}
+
+/// Shows a start page, and ends with the sitting that is chosen there.
+fn attend_once(
+    mut hall: Hall,
+    desk: &Desk,
+    start: Start,
+    brought: &Brought,
+) -> Result<(), Failure> {
+    match attend(&mut hall, desk, start, brought) {
+        Ok(left) => hall.close(left.unwrap_or(Leaving::Done)),
         Err(failure) => hall.fail(failure),
     }
 }
@@ -173,22 +180,15 @@ fn go_on(
     if let Some(named) = &words.paper {
         same_paper(named, desk, outline, record)?;
     }
-    let key = key
-        .filter(|key| key.fits(outline).is_ok())
-        .or_else(|| desk.key_of(outline));
-    let mut hall = Hall::open(dir)?;
-    let offer = desk.offer(&hall.dir, hall.clock.local());
-    let left = match hall.start(Start::at_open_sittings(offer, &record.header.pupil)) {
-        Ok(Choice::GoOn { .. }) => {
-            hall.sit(Begin::GoOn(record), desk.paper_of(outline), key.as_ref())
-        }
-        Ok(Choice::Quit | Choice::Sit(_)) => Ok(Leaving::Done),
-        Err(leaving) => Ok(leaving),
+    let hall = Hall::open(dir)?;
+    let offer = desk.offer(&hall.dir, hall.clock.local(), &hall.unmarked);
+    let start = Start::at_open_sittings(offer, &record.header.pupil);
+    let brought = Brought {
+        key,
+        no_marks: words.no_marks,
+        plan: None,
     };
-    match left {
-        Ok(leaving) => hall.close(leaving),
-        Err(failure) => hall.fail(failure),
-    }
+    attend_once(hall, desk, start, &brought)
 }
 
 /// The pupil's open sitting, the newest.

@@ -3,6 +3,8 @@
 //! Questions that are not right are left blank throughout: that is the best of what is not right
 //! wherever marks are taken away, and where blanks earn something it is what they earn.
 
+pub mod pupil;
+
 use num_integer::Integer;
 
 use super::luck_total::{Attempt, Totals};

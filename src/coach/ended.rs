@@ -132,7 +132,7 @@ impl Ended {
     pub const fn closing(&self) -> &'static str {
         match self.ending {
             Ending::FinishedEarly => "You have handed in. Well worked.",
-            Ending::TimeUp => "Time is up. Pens down. Well worked.",
+            Ending::TimeUp => "Time is up. Well worked.",
             Ending::GuessRoundDone => "Time is up, and the guess round is over. Well worked.",
             Ending::Abandoned => "You stopped this sitting. It is kept, and asks for no mark.",
             Ending::Entered => "The answer sheet is typed in.",

@@ -64,7 +64,7 @@ pub fn worth(section: &Section, options: usize) -> Worth {
     }
 }
 
-/// The caution that stands before every advice drawn from a rule nobody has checked this year.
+/// The caution that stands before any advice drawn from a rule nobody has checked this year.
 pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
     match &outline.rule_checked {
         None => Some("First check this year's rule: no check of this one is noted.".into()),

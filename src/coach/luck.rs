@@ -13,12 +13,20 @@ use crate::stats::luck::{Chance, total};
 pub struct Luck {
     /// How many answers were guessed or filled, in time or after; void questions left out.
     pub guesses: usize,
+    /// How many of them were made after time was up.
+    pub after_time: usize,
+    /// How many of them the program filled in at random.
+    pub filled: usize,
+    /// How many of them came out right.
+    pub right: usize,
     /// The marks that so many blind guesses bring on average.
     pub expected: f64,
     /// The marks that they brought.
     pub actual: Mark,
     /// The chance of this many marks or more; `None` where the marks are too fine to say.
     pub at_least_this: Option<f64>,
+    /// The chance that none of them comes out right.
+    pub none_right: f64,
 }
 
 /// A blind guess: `right` of `options` are right.
@@ -26,6 +34,12 @@ struct Guess<'a> {
     section: &'a Section,
     right: usize,
     options: usize,
+}
+
+impl Guess<'_> {
+    fn chance(&self) -> f64 {
+        crate::stats::real(self.right) / crate::stats::real(self.options)
+    }
 }
 
 /// Weighs the guesses of `marked`, which was marked with `key` under the rule of `outline`.
@@ -40,11 +54,19 @@ pub fn luck(marked: &Marked, key: &Key, outline: &Outline) -> Luck {
         .filter_map(|question| guess(question.answer.number, key, outline))
         .collect();
     let actual = marked.iter().map(|question| question.marks).sum();
+    let count = |wanted: fn(&QuestionMark) -> bool| {
+        let wanted = marked.iter().filter(|question| wanted(question));
+        wanted.count()
+    };
     Luck {
         guesses: marked.len(),
+        after_time: count(|question| question.answer.after_time),
+        filled: count(|question| question.answer.how == Some(How::Filled)),
+        right: count(|question| question.outcome == Outcome::Right),
         expected: expected(&guesses),
         actual,
         at_least_this: at_least(actual, &guesses, outline),
+        none_right: guesses.iter().map(|guess| 1.0 - guess.chance()).product(),
     }
 }
 
@@ -84,7 +106,7 @@ fn at_least(actual: Mark, guesses: &[Guess<'_>], outline: &Outline) -> Option<f6
         Some(Chance {
             right: guess.section.right.steps(grid)?,
             wrong: guess.section.wrong.steps(grid)?,
-            p: crate::stats::real(guess.right) / crate::stats::real(guess.options),
+            p: guess.chance(),
         })
     };
     let chances: Option<Vec<_>> = guesses.iter().map(chance).collect();

@@ -6,6 +6,7 @@
 
 mod line;
 mod marks;
+mod scale;
 mod topics;
 mod trend;
 
@@ -17,8 +18,9 @@ use crate::domain::notes::Cause;
 
 pub use line::{Apart, Conditions, Habits, Line, Past, Swept, line};
 pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
+pub use scale::{OnScale, Standing};
 pub use topics::{LEVEL, TopicShare};
-pub use trend::{Error, Trend, Verdict, trend};
+pub use trend::{Error, Trend, Verdict, trend, weighted};
 
 /// How often a cause was set, and what it cost.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -32,6 +34,8 @@ pub struct Tally {
 /// What a trend is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Of {
+    /// What the worked marks are worth on the latest paper.
+    Worth,
     /// The mark in time over the boundary of each paper's first award.
     Margin,
     /// The mark in time with luck taken out, in percent of the paper's most.
@@ -48,6 +52,7 @@ impl Of {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
+            Self::Worth => "worth on the latest paper, in marks",
             Self::Margin => "margin over the first boundary, in marks",
             Self::LuckOut => "mark with luck taken out, in percent",
             Self::Blanks => "blanks at time up",
@@ -72,6 +77,8 @@ pub struct Progress {
     pub topics: Vec<TopicShare>,
     /// Causes of lost marks as the tutor set them, the most frequent first.
     pub causes: Vec<(Cause, Tally)>,
+    /// The sittings on one scale, once [`Progress::on_scale`] was asked for it and something is marked.
+    pub scale: Option<OnScale>,
 }
 
 impl Progress {
@@ -106,6 +113,7 @@ pub fn progress(pupil: Alias, mut lines: Vec<Line>) -> Progress {
         trends,
         topics,
         causes: causes(&lines),
+        scale: None,
         lines,
     }
 }

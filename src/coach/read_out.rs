@@ -6,6 +6,7 @@ use super::rule_words::{PRACTICE_ONLY, check_in_words, counted, rule_in_words, t
 use crate::domain::header::{Arrangements, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 
 /// Some lines under one heading.
@@ -47,19 +48,25 @@ pub fn read_out(
     today: NaiveDate,
 ) -> Vec<Block> {
     let outline = &paper.outline;
-    let asked = arranged
-        .only
-        .map_or(u64::from(outline.questions), |(first, last)| {
-            u64::from(last.0.saturating_sub(first.0)) + 1
-        });
-    let mut start = vec![format!(
-        "{}. {}. Start when you are ready. You can skip and come back.",
-        time_allowed(standard, arranged.extra_percent),
-        counted(asked, "question"),
-    )];
-    if let Some((first, last)) = arranged.only {
-        start.push(format!("Only questions {first} to {last} are sat."));
-    }
+    let time = time_allowed(standard, arranged.extra_percent);
+    let ready = "Start when you are ready. You can skip and come back.";
+    let own_time = standard == paper.allowed && arranged.extra_percent == Mark::ZERO;
+    let mut start = if own_time && arranged.only.is_none() {
+        let questions = counted(outline.questions, "question");
+        vec![format!("{time}. {questions}. {ready}")]
+    } else {
+        // The paper's own conditions often name its own time and all its questions.
+        let counts = if paper.conditions.is_empty() {
+            ""
+        } else {
+            " Where the lines below say otherwise, this counts."
+        };
+        let questions = questions_today(outline.questions, arranged.only);
+        vec![
+            format!("For you today: {time}, {questions}.{counts}"),
+            ready.to_owned(),
+        ]
+    };
     if arranged.rest_breaks {
         start.push("You may stop the clock for a rest break.".to_owned());
     }
@@ -84,6 +91,15 @@ pub fn read_out(
             ],
         },
     ]
+}
+
+/// `all 25 questions`, `questions 1 to 15`, `question 7`.
+fn questions_today(all: u16, only: Option<(QuestionNo, QuestionNo)>) -> String {
+    match only {
+        None => format!("all {}", counted(all, "question")),
+        Some((first, last)) if first == last => format!("question {first}"),
+        Some((first, last)) => format!("questions {first} to {last}"),
+    }
 }
 
 /// The paper's own conditions, or the usual ones (common practice, no source).

@@ -1,4 +1,7 @@
 //! How far a mark is from a boundary, in questions: `one more right in 21-25, or two in 1-10`.
+//!
+//! Papers grow harder from front to back, so what is advised is what comes first on the paper;
+//! only where few questions are missing do the fewest stand first.
 
 use std::cmp::Reverse;
 
@@ -17,12 +20,17 @@ pub struct More {
     pub first: Option<Outcome>,
 }
 
+/// So many questions of one section are few: they may be advised wherever they stand.
+pub const FEW: usize = 3;
+
 /// What would have been enough.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Ways {
-    /// Each of these by itself, in one section; the fewest questions first.
+    /// Each of these by itself, in one section: the fewest questions first where none takes more
+    /// than [`FEW`], else in the order of the paper.
     Either(Vec<More>),
-    /// No single section, but these together: the fewest questions that do.
+    /// These together, from the front of the paper: as few as possible of the last section named,
+    /// then of the one before it, and so on. One question less anywhere falls short.
     Together(Vec<More>),
     /// Not even everything right.
     OutOfReach,
@@ -40,7 +48,10 @@ pub struct Short {
 /// How far `marked` is from `boundary`; `None` where it is reached.
 ///
 /// A blank made right gains right less blank, a wrong answer made right gains right less wrong;
-/// void questions gain nothing. Exact: the fewest questions whose gains make up the marks missing.
+/// void questions gain nothing. Exact: gains are added up as fractions, and in each section the
+/// dearest questions are counted first. A section that suffices by itself is named where the first
+/// section with anything missed is among those, or where one of them takes few questions; else
+/// the sections are taken together from the front.
 pub fn short_of(boundary: Mark, marked: &Marked, rule: &Rule) -> Option<Short> {
     let by = boundary - marked.total;
     (by > Mark::ZERO).then(|| Short {
@@ -49,10 +60,9 @@ pub fn short_of(boundary: Mark, marked: &Marked, rule: &Rule) -> Option<Short> {
     })
 }
 
-/// A missed question: what it would gain, why it was missed, and which section it is in.
+/// A missed question: what it would gain, and why it was missed.
 #[derive(Clone, Copy)]
 struct Missed {
-    section: usize,
     gain: Mark,
     outcome: Outcome,
 }
@@ -64,7 +74,7 @@ struct Sections<'a> {
 }
 
 fn missed<'a>(marked: &Marked, rule: &'a Rule) -> Sections<'a> {
-    let of_section = |(index, section): (usize, &crate::domain::rule::Section)| {
+    let of_section = |section: &crate::domain::rule::Section| {
         let own = |question: &&QuestionMark| section.holds(question.answer.number);
         let missed = |question: &QuestionMark| {
             let gain = match question.outcome {
@@ -73,7 +83,6 @@ fn missed<'a>(marked: &Marked, rule: &'a Rule) -> Sections<'a> {
                 Outcome::Right | Outcome::Void => return None,
             };
             Some(Missed {
-                section: index,
                 gain,
                 outcome: question.outcome,
             })
@@ -89,7 +98,7 @@ fn missed<'a>(marked: &Marked, rule: &'a Rule) -> Sections<'a> {
     };
     Sections {
         rule,
-        missed: rule.sections.iter().enumerate().map(of_section).collect(),
+        missed: rule.sections.iter().map(of_section).collect(),
     }
 }
 
@@ -117,28 +126,42 @@ fn ways(by: Mark, sections: &Sections<'_>) -> Ways {
         .missed
         .iter()
         .enumerate()
-        .filter_map(|(index, missed)| {
-            fewest(by, missed).and_then(|questions| sections.more(index, questions))
-        });
+        .filter_map(|(index, missed)| Some((index, fewest(by, missed)?)));
     let mut single: Vec<_> = single.collect();
-    if !single.is_empty() {
-        single.sort_by_key(|more| more.questions);
-        return Ways::Either(single);
-    }
-    let mut all: Vec<_> = sections.missed.iter().flatten().copied().collect();
-    // Stable: of questions that gain the same, those of the earlier section are taken.
-    all.sort_by_key(|missed| Reverse(missed.gain));
-    let Some(taken) = fewest(by, &all).and_then(|questions| all.get(..questions)) else {
-        return Ways::OutOfReach;
+    let front = sections.missed.iter().position(|missed| !missed.is_empty());
+    let within_reach = |(index, questions): &(usize, usize)| {
+        *questions <= FEW || front.is_some_and(|front| front == *index)
     };
-    let together = (0..sections.missed.len()).filter_map(|index| {
-        let questions = taken
-            .iter()
-            .filter(|missed| missed.section == index)
-            .count();
-        (questions > 0).then(|| sections.more(index, questions))?
-    });
-    Ways::Together(together.collect())
+    if single.iter().any(within_reach) {
+        if single.iter().all(|(_, questions)| *questions <= FEW) {
+            single.sort_by_key(|(_, questions)| *questions);
+        }
+        let more = |(index, questions)| sections.more(index, questions);
+        return Ways::Either(single.into_iter().filter_map(more).collect());
+    }
+    from_the_front(by, sections)
+}
+
+/// As few as possible of the last section, with everything before it; then of the one before.
+fn from_the_front(by: Mark, sections: &Sections<'_>) -> Ways {
+    let gain = |missed: &[Missed]| missed.iter().map(|missed| missed.gain).sum::<Mark>();
+    let mut before: Mark = sections.missed.iter().map(|missed| gain(missed)).sum();
+    if before < by {
+        return Ways::OutOfReach;
+    }
+    let mut still = by;
+    let mut together = Vec::new();
+    for (index, missed) in sections.missed.iter().enumerate().rev() {
+        before = before - gain(missed);
+        let questions = if still > before {
+            fewest(still - before, missed).unwrap_or(missed.len())
+        } else {
+            0
+        };
+        still = still - gain(missed.get(..questions).unwrap_or_default());
+        together.extend((questions > 0).then(|| sections.more(index, questions)));
+    }
+    Ways::Together(together.into_iter().rev().flatten().collect())
 }
 
 /// How many from the front gain `by` or more, where all together do.
@@ -154,9 +177,9 @@ fn fewest(by: Mark, missed: &[Missed]) -> Option<usize> {
 impl Short {
     /// The ways in words: `one more right in 21-25, or two in 1-10`.
     pub fn said(&self) -> String {
-        let (ways, joint) = match &self.ways {
-            Ways::Either(ways) => (ways, ", or "),
-            Ways::Together(ways) => (ways, " and "),
+        let (ways, joint, last) = match &self.ways {
+            Ways::Either(ways) => (ways, ", or ", ", or "),
+            Ways::Together(ways) => (ways, ", ", " and "),
             Ways::OutOfReach => return "more than these questions could give".into(),
         };
         let mut parts = Vec::new();
@@ -170,7 +193,11 @@ impl Short {
             let count = number(more.questions);
             parts.push(format!("{count}{right} in {}{first}", more.section));
         }
-        parts.join(joint)
+        let end = parts.pop().unwrap_or_default();
+        if parts.is_empty() {
+            return end;
+        }
+        parts.join(joint) + last + &end
     }
 }
 

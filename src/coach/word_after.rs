@@ -44,6 +44,10 @@ pub struct Habits {
     pub said: usize,
     /// The longest stay that earned nothing while others were blank.
     pub long_stay: Option<(QuestionNo, Elapsed)>,
+    /// Whether every question was opened, where that is known.
+    pub saw_all: bool,
+    /// Whether it was worked until time was up.
+    pub until_time_up: bool,
     /// The time left, where it was handed in early.
     pub time_left: Option<Elapsed>,
     /// How long before time up the reminder comes.
@@ -59,6 +63,8 @@ pub struct KeyFacts {
     pub changed_to_right: Vec<QuestionNo>,
     /// Right ones that had been left and come back to.
     pub came_back_right: Vec<QuestionNo>,
+    /// All right ones.
+    pub right: Vec<QuestionNo>,
     /// Wrong ones.
     pub wrong: Vec<QuestionNo>,
 }
@@ -114,11 +120,27 @@ pub fn encouraging(facts: &Facts) -> String {
     } else if habits.said > 0 {
         let answers = counted(habits.said, "answer");
         format!("You marked {answers} as unsure or a guess. That shows what to look at.")
+    } else if !key.right.is_empty() {
+        format!("You got {} right.", named(&key.right))
+    } else if facts.key.is_some() && facts.answered > 0 {
+        without_a_right_answer(facts)
     } else if facts.answered > 0 {
         let answered = counted(facts.answered, "question");
         format!("You worked by the clock and answered {answered}.")
     } else {
         "You sat down to a paper with a clock. That is how it begins.".to_owned()
+    }
+}
+
+/// What can be said for a sitting in which, as the key has it, no answer in time is right: what was
+/// done, never how many were answered, since that would praise wrong answers.
+fn without_a_right_answer(facts: &Facts) -> String {
+    if facts.habits.saw_all && facts.questions > 1 {
+        "You looked at every question.".to_owned()
+    } else if facts.habits.until_time_up {
+        "You stayed with the paper until time was up.".to_owned()
+    } else {
+        "You sat down to a paper with a clock. Now you know where to begin.".to_owned()
     }
 }
 

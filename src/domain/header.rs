@@ -25,8 +25,37 @@ pub struct Alias(String);
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NoAlias(String);
 
+fn is_plain(text: &str) -> bool {
+    let fits = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    (1..=40).contains(&text.chars().count()) && text.chars().all(fits) && !text.starts_with('-')
+}
+
+/// Whether Windows keeps a name for a device, whatever its case, so that no folder can have it
+/// (Microsoft, "Naming Files, Paths, and Namespaces").
+fn is_device(name: &str) -> bool {
+    let name = name.to_lowercase();
+    let numbered = name
+        .strip_prefix("com")
+        .or_else(|| name.strip_prefix("lpt"));
+    matches!(name.as_str(), "con" | "prn" | "aux" | "nul")
+        || numbered.is_some_and(|rest| {
+            let mut digits = rest.chars();
+            matches!(
+                digits.next(),
+                Some('1'..='9' | '\u{b9}' | '\u{b2}' | '\u{b3}')
+            ) && digits.next().is_none()
+        })
+}
+
 impl fmt::Display for NoAlias {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if is_device(&self.0) {
+            return write!(
+                f,
+                "{:?} is no alias: Windows keeps that name for a device; choose another (for example: otter)",
+                self.0
+            );
+        }
         write!(
             f,
             "{:?} is no alias: use 1 to 40 letters, digits, - or _, and not a real name (for example: otter)",
@@ -38,15 +67,11 @@ impl fmt::Display for NoAlias {
 impl std::error::Error for NoAlias {}
 
 impl Alias {
-    /// Takes 1 to 40 letters, digits, hyphens or underscores, so that it also serves as a folder's name.
+    /// Takes 1 to 40 letters, digits, hyphens or underscores that are no device of Windows, so that
+    /// it also serves as a folder's name everywhere.
     pub fn new(text: &str) -> Result<Self, NoAlias> {
         let text = text.trim();
-        let length = text.chars().count();
-        let plain = text
-            .chars()
-            .all(|c| c.is_alphanumeric() || c == '-' || c == '_');
-        let fine = (1..=40).contains(&length) && plain && !text.starts_with('-');
-        if fine {
+        if is_plain(text) && !is_device(text) {
             Ok(Self(text.to_owned()))
         } else {
             Err(NoAlias(text.to_owned()))
@@ -67,8 +92,13 @@ impl fmt::Display for Alias {
 
 impl TryFrom<String> for Alias {
     type Error = NoAlias;
+    /// An alias as a file has it: where it was kept once, it could be kept.
     fn try_from(text: String) -> Result<Self, NoAlias> {
-        Self::new(&text)
+        if is_plain(&text) {
+            Ok(Self(text))
+        } else {
+            Err(NoAlias(text))
+        }
     }
 }
 
@@ -249,5 +279,24 @@ mod tests {
             assert!(Alias::new(text).is_err(), "{text:?}");
         }
         assert!(Alias::new(&"x".repeat(41)).is_err());
+    }
+
+    /// The names listed in Microsoft's "Naming Files, Paths, and Namespaces".
+    #[test]
+    fn an_alias_is_no_device_of_windows() {
+        for text in [
+            "con", "PRN", "Aux", "nul", "com1", "COM9", "lpt1", "Lpt9", "com²",
+        ] {
+            let said = Alias::new(text).unwrap_err().to_string();
+            assert!(said.contains("Windows keeps that name"), "{said}");
+            // A file that has it all the same can be read.
+            assert!(Alias::try_from(text.to_owned()).is_ok());
+        }
+        for text in [
+            "com", "com0", "com10", "lpt", "console", "con1", "null", "anul",
+        ] {
+            assert!(Alias::new(text).is_ok(), "{text}");
+        }
+        assert!(Alias::try_from("a b".to_owned()).is_err());
     }
 }

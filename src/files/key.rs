@@ -12,6 +12,7 @@ use super::form::{Answers, Numbered};
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
+use super::sketch::Sketch;
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::{Label, Labels};
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline};
@@ -53,6 +54,18 @@ pub fn from_bytes(
     bytes: &[u8],
     paper: Option<&Outline>,
 ) -> Result<Sound<Key>, FileTrouble> {
+    against(path, bytes, paper.map(Sketch::from).as_ref())
+}
+
+/// Reads a key with the notes on it, held against what could be read of its paper.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn read_against(path: &Path, paper: Option<&Sketch>) -> Result<Sound<Key>, FileTrouble> {
+    against(path, &read::bytes(path)?, paper)
+}
+
+fn against(path: &Path, bytes: &[u8], paper: Option<&Sketch>) -> Result<Sound<Key>, FileTrouble> {
     read::sound(path, bytes, KEY_FORMAT, |form: KeyForm, findings| {
         form.mean(paper, findings)
     })
@@ -88,14 +101,16 @@ struct KeyForm {
 
 /// What a key is held against: the paper, or the key's own answers where there is none.
 struct Against<'a> {
-    paper: Option<&'a Outline>,
+    paper: Option<&'a Sketch>,
+    /// Whether the paper says how many questions there are.
+    counted: bool,
     questions: usize,
 }
 
 impl Against<'_> {
     /// The labels of a question, where the paper is known.
     fn labels(&self, question: QuestionNo) -> Option<&Labels> {
-        self.paper.map(|paper| paper.labels(question))
+        self.paper?.labels(question)
     }
 
     /// Reads one character as an option of `question`, or says why it is none.
@@ -122,7 +137,7 @@ impl Against<'_> {
     ) -> Option<QuestionNo> {
         let question = number.among(self.questions);
         if question.is_none() {
-            let whose = if self.paper.is_some() { "paper" } else { "key" };
+            let whose = if self.counted { "paper" } else { "key" };
             findings.wrong(
                 spot,
                 format!(
@@ -136,23 +151,26 @@ impl Against<'_> {
 }
 
 impl KeyForm {
-    fn mean(self, paper: Option<&Outline>, findings: &mut Findings<'_>) -> Option<Key> {
+    fn mean(self, paper: Option<&Sketch>, findings: &mut Findings<'_>) -> Option<Key> {
         let top = Spot::top();
         findings.id(&top.at("paper"), &self.paper);
         // Against another paper's questions everything would seem wrong: one sentence says it all.
-        let other = paper.filter(|paper| paper.id != self.paper);
+        let ids = paper.and_then(|paper| paper.id.as_ref());
+        let other = ids.filter(|id| **id != self.paper);
         if let Some(other) = other {
             findings.wrong(
                 &top.at("paper"),
-                format!("the key is for paper {:?}, not for {:?}; give the key of {1:?}, or correct the id", self.paper, other.id),
+                format!("the key is for paper {:?}, not for {:?}; give the key of {1:?}, or correct the id", self.paper, other),
             );
         }
         let paper = paper.filter(|_| other.is_none());
         let fingerprint = fingerprint(self.fingerprint.as_deref(), paper, findings);
         let count = answers::count(&self.answers);
+        let questions = paper.and_then(|paper| paper.questions);
         let against = Against {
             paper,
-            questions: paper.map_or(count, |paper| usize::from(paper.questions)),
+            counted: questions.is_some(),
+            questions: questions.unwrap_or(count),
         };
         let answers = answers::read(&self.answers, count, &against, findings);
         let mut also_right: BTreeMap<QuestionNo, BTreeSet<Label>> = BTreeMap::new();
@@ -200,11 +218,11 @@ impl KeyForm {
 /// The version of the paper that the key is for, where it says.
 fn fingerprint(
     written: Option<&str>,
-    paper: Option<&Outline>,
+    paper: Option<&Sketch>,
     findings: &mut Findings<'_>,
 ) -> Option<Fingerprint> {
     let spot = Spot::top().at("fingerprint");
-    let own = paper.map(|paper| &paper.fingerprint);
+    let own = paper.and_then(|paper| paper.fingerprint.as_ref());
     let Some(written) = written else {
         if let Some(own) = own {
             findings.note(
@@ -231,7 +249,7 @@ fn fingerprint(
     if let Some(own) = own.filter(|own| own.to_string() != written) {
         findings.wrong(
             &spot,
-            format!("the key is for another version of the paper; if its answers are still right, write fingerprint: \"{own}\""),
+            format!("the key is for another version of the paper: a fingerprint says which version of the questions the key is for; if its answers are still right, write fingerprint: \"{own}\""),
         );
     }
     // Any text of the form is one; the type has no other door.

@@ -6,8 +6,10 @@
 
 use std::fmt;
 
+mod slip;
 mod walk;
 
+use slip::Slip;
 use walk::{Entry, Node, Walker, char_starts};
 
 /// A place in a text, both counted from 1; columns count characters, not bytes.
@@ -53,16 +55,54 @@ impl Spot {
 }
 
 impl fmt::Display for Spot {
+    /// As people say it, everything counted from 1: `question 3, option 2`, `award 2, boundary`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (depth, step) in self.0.iter().enumerate() {
-            match step {
-                Step::Name(name) if depth == 0 => write!(f, "{}", name.escape_debug())?,
-                Step::Name(name) => write!(f, ".{}", name.escape_debug())?,
-                Step::Item(index) => write!(f, "[{index}]")?,
+        let mut steps = self.0.iter().peekable();
+        let mut comma = "";
+        while let Some(step) = steps.next() {
+            let next = steps.peek();
+            match (step, next) {
+                (Step::Name(list), Some(Step::Item(index))) => {
+                    write!(f, "{comma}{} {}", one_of(list), index + 1)?;
+                    steps.next();
+                }
+                // Sections stand in the rule, and nowhere else.
+                (Step::Name(rule), Some(Step::Name(list)))
+                    if rule == "rule" && list == "sections" =>
+                {
+                    continue;
+                }
+                (Step::Name(list), Some(Step::Name(number)))
+                    if matches!(list.as_str(), "also_right" | "void" | "notes")
+                        && number.parse::<i64>().is_ok() =>
+                {
+                    write!(f, "{comma}{list}, question {number}")?;
+                    steps.next();
+                }
+                (Step::Name(name), _) => write!(f, "{comma}{}", name.escape_debug())?,
+                (Step::Item(index), _) => write!(f, "{comma}entry {}", index + 1)?,
             }
+            comma = ", ";
         }
         Ok(())
     }
+}
+
+/// What an entry of a list is called.
+fn one_of(list: &str) -> String {
+    let one = match list {
+        "questions" => "question",
+        "sections" => "section",
+        "awards" => "award",
+        "past" => "past year",
+        "conditions" => "condition",
+        "topics" => "topic",
+        "options" => "option",
+        "answers" => "answer",
+        "checkpoints" => "checkpoint",
+        other => return format!("{}, entry", other.escape_debug()),
+    };
+    one.to_owned()
 }
 
 /// The places of all values of a text.
@@ -104,11 +144,13 @@ impl<'a> Places<'a> {
 
     /// A value as it is written, when it is.
     pub fn written(&self, spot: &Spot) -> Option<&'a str> {
-        let node = spot
-            .0
-            .iter()
-            .try_fold(&self.root, |node, s| step(node, s))?;
+        let node = self.node(spot)?;
         self.text.get(node.start..node.end)
+    }
+
+    fn node(&self, spot: &Spot) -> Option<&Node> {
+        let mut steps = spot.0.iter();
+        steps.try_fold(&self.root, |node, s| step(node, s))
     }
 
     /// Names that stand twice in one struct or map: the second, and its place.
@@ -140,6 +182,41 @@ impl<'a> Places<'a> {
     /// Whether nothing stands at or after a place.
     pub fn is_end(&self, place: Place) -> bool {
         self.offset(self.past_blanks(place)) >= self.text.len()
+    }
+
+    /// Why a text that cannot be read on from a place probably cannot: where, and in a sentence.
+    pub fn slip(&self, place: Place) -> Option<(Place, &'static str)> {
+        let (slip, _) = slip::look(self.text, self.offset(place));
+        Some(match slip? {
+            Slip::Unclosed(at) => (
+                self.place_at(at),
+                "the closing quotation mark of the text that begins here is missing; write it",
+            ),
+            Slip::Curly(at) => (
+                self.place_at(at),
+                "this quotation mark is curly; write straight ones, \", and switch off smart quotes in the editor",
+            ),
+        })
+    }
+
+    /// Where a comma belongs that is missing before a place, in a sentence.
+    pub fn missing_comma(&self, place: Place) -> String {
+        let at = self.offset(place);
+        let (_, before) = slip::look(self.text, at);
+        let line = self.place_at(before.end).line;
+        if line < place.line {
+            format!("a comma is missing before this; write it at the end of line {line}")
+        } else if before.quoted && before.end == at {
+            "a comma or a quotation mark is missing before this; write it (inside a text a quotation mark is written \\\")"
+                .to_owned()
+        } else {
+            "a comma is missing before this; write it".to_owned()
+        }
+    }
+
+    /// How many values stand in a value, when it is written.
+    pub fn count(&self, spot: &Spot) -> Option<usize> {
+        Some(self.node(spot)?.entries.len())
     }
 
     /// The innermost value that a place lies in.

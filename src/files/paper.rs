@@ -10,9 +10,10 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 
 use super::form::Number;
-use super::locate::Spot;
+use super::locate::{Places, Spot};
 use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
+use super::sketch::Sketch;
 use super::text::Shape;
 use crate::domain::labels::Labels;
 use crate::domain::mark::Mark;
@@ -50,6 +51,47 @@ pub fn from_bytes(
     read::sound(path, bytes, PAPER_FORMAT, |form: PaperForm, findings| {
         form.mean(today, findings)
     })
+}
+
+/// What can be read of a paper whose file may be wrong in any way; nothing where it is no text.
+pub fn sketch(path: &Path) -> Option<Sketch> {
+    let bytes = read::bytes(path).ok()?;
+    let text = str::from_utf8(&bytes).ok()?;
+    let places = Places::new(text);
+    let written = |spot: &Spot| ron::from_str::<String>(places.written(spot)?).ok();
+    let (top, list) = (Spot::top(), Spot::top().at("questions"));
+    let form: Option<PaperForm> = read::form(text).ok();
+    let mut sketch = Sketch {
+        id: written(&top.at("id")),
+        ..Sketch::default()
+    };
+    // Behind a bracket or quotation mark that is left open nothing need be where it seems to be.
+    if places.unclosed && form.is_none() {
+        return Some(sketch);
+    }
+    sketch.questions = places.count(&list).filter(|count| *count > 0);
+    let labels = |text: String| Labels::new(&text).ok();
+    sketch.options = written(&top.at("options")).and_then(labels);
+    for index in 0..sketch.questions.unwrap_or(0).min(MOST_QUESTIONS) {
+        let spot = list.item(index).at("labels");
+        if places.written(&spot).is_some() {
+            let own = written(&spot).and_then(labels);
+            sketch
+                .own_options
+                .insert(QuestionNo::from_index(index), own);
+        }
+    }
+    let fits = sketch
+        .questions
+        .is_some_and(|count| count <= MOST_QUESTIONS);
+    if let Some(form) = form.filter(|_| fits && sketch.unread() == ["the fingerprint"]) {
+        let mut findings = Findings::new(&places);
+        let (questions, own) = questions(form.questions, sketch.options.as_ref(), &mut findings);
+        let options = sketch.options.as_ref();
+        sketch.fingerprint =
+            options.map(|options| fingerprint(&form.id, options, &own, &questions));
+    }
+    Some(sketch)
 }
 
 /// The most that a paper under a sound rule can give.
@@ -201,10 +243,9 @@ fn questions(
     if let Some(bare) = forms.iter().position(|form| form.stem.is_none())
         && with_stem > 0
     {
-        let number = QuestionNo::from_index(bare);
         findings.note(
             &list.item(bare),
-            format!("question {number} has no stem, though {with_stem} of {all} questions have one; write it, or see that the pupil has it on paper"),
+            format!("it has no stem, though {with_stem} of {all} questions have one; write it, or see that the pupil has it on paper"),
         );
     }
     let mut questions = Vec::new();
@@ -222,7 +263,7 @@ fn questions(
         if let Some(Some(labels)) = own_labels {
             own.insert(number, labels);
         }
-        form.check(&spot, number, count, findings);
+        form.check(&spot, count, findings);
         questions.push(Question {
             topics: form.topics,
             stem: form.stem,
@@ -234,13 +275,7 @@ fn questions(
 }
 
 impl QuestionForm {
-    fn check(
-        &self,
-        spot: &Spot,
-        number: QuestionNo,
-        labels: Option<usize>,
-        findings: &mut Findings<'_>,
-    ) {
+    fn check(&self, spot: &Spot, labels: Option<usize>, findings: &mut Findings<'_>) {
         for (index, topic) in self.topics.iter().enumerate() {
             findings.text(&spot.at("topics").item(index), topic, Shape::Line);
         }
@@ -249,7 +284,7 @@ impl QuestionForm {
             if self.options.is_empty() {
                 findings.note(
                     spot,
-                    format!("question {number} has a stem but no option texts; write them, unless the stem or the figure shows them"),
+                    "it has a stem but no option texts; write them, unless the stem or the figure shows them",
                 );
             }
         }
@@ -261,7 +296,7 @@ impl QuestionForm {
         if let Some(labels) = labels.filter(|labels| texts != 0 && texts != *labels) {
             findings.wrong(
                 &list,
-                format!("question {number} has {texts} option texts and {labels} option labels; write one text for each label"),
+                format!("there are {texts} option texts and {labels} option labels; write one text for each label"),
             );
         }
         for (index, text) in self.options.iter().enumerate() {
@@ -270,9 +305,7 @@ impl QuestionForm {
             if before.into_iter().any(|other| other.trim() == text.trim()) {
                 findings.wrong(
                     &list.item(index),
-                    format!(
-                        "question {number} has the option text {text:?} twice; make them differ"
-                    ),
+                    format!("the option text {text:?} stands twice; make them differ"),
                 );
             }
         }

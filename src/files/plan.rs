@@ -1,15 +1,24 @@
 //! Pace plan files, `NAME.plan.ron`: `(format: 1, checkpoints: [(question: 10, minutes: 18)])`.
+//!
+//! What else a plan has to say stands in the file as comments, so that every version reads every plan.
 
-use std::path::Path;
+use std::fmt;
+use std::fs::{self, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
+use super::folders;
 use super::form::{Number, Numbered};
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use crate::domain::header::{Checkpoint, PacePlan};
 use crate::domain::paper::MOST_QUESTIONS;
+
+/// What the name of a plan file ends in.
+pub const PLAN_ENDING: &str = ".plan.ron";
 
 /// The version of the plan file that this program writes; it reads all up to it.
 pub const PLAN_FORMAT: u32 = 1;
@@ -28,6 +37,127 @@ pub fn load(path: &Path) -> Result<PacePlan, FileTrouble> {
 /// Everything that is wrong with them.
 pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrouble> {
     read::sound(path, bytes, PLAN_FORMAT, PlanForm::mean)
+}
+
+/// Why a plan was not saved.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum NotSaved {
+    /// There is a file of that name, and it says something else.
+    Exists(PathBuf),
+    /// The system refused.
+    Io {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+}
+
+impl fmt::Display for NotSaved {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Exists(path) => write!(
+                f,
+                "{}: there is another file of that name already; delete it first, or give another name with -o",
+                path.display()
+            ),
+            Self::Io { path, source } => write!(
+                f,
+                "{}: the plan cannot be saved ({source}); give another place with -o",
+                path.display()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for NotSaved {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Exists(_) => None,
+            Self::Io { source, .. } => Some(source),
+        }
+    }
+}
+
+/// A plan as the text of its file, with `words` as comments above it.
+pub fn text(plan: &PacePlan, words: &[String]) -> String {
+    let comments = words.iter().map(|line| {
+        format!("// {}", line.replace(char::is_control, " "))
+            .trim_end()
+            .to_owned()
+    });
+    let checkpoints = plan.checkpoints.iter().map(|checkpoint| {
+        let minutes = checkpoint.minutes;
+        let minutes = match minutes.steps(2) {
+            Some(halves) if halves % 2 != 0 => format!("{}.5", halves / 2),
+            Some(halves) => (halves / 2).to_string(),
+            None => format!("\"{minutes}\""),
+        };
+        format!(
+            "        (question: {}, minutes: {minutes}),",
+            checkpoint.question
+        )
+    });
+    let head = [
+        "(".to_owned(),
+        format!("    format: {PLAN_FORMAT},"),
+        "    checkpoints: [".to_owned(),
+    ];
+    let foot = ["    ],".to_owned(), ")".to_owned()];
+    let lines: Vec<_> = comments
+        .chain(head)
+        .chain(checkpoints)
+        .chain(foot)
+        .collect();
+    lines.join("\n") + "\n"
+}
+
+/// Writes a plan to a file of its own; one that holds the very same text is left as it is.
+///
+/// # Errors
+/// Another file of that name, or the system's refusal. Nothing is ever written over.
+pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
+    let io = |source| NotSaved::Io {
+        path: path.to_owned(),
+        source,
+    };
+    match folders::open_private(OpenOptions::new().write(true).create_new(true), path) {
+        Ok(mut file) => file
+            .write_all(text.as_bytes())
+            .and_then(|()| file.sync_all())
+            .map_err(io),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => match fs::read(path) {
+            Ok(known) if known == text.as_bytes() => Ok(()),
+            _ => Err(NotSaved::Exists(path.to_owned())),
+        },
+        Err(error) => Err(io(error)),
+    }
+}
+
+/// Saves a plan in a folder under the first free of `NAME.plan.ron`, `NAME-2.plan.ron`, ...
+///
+/// # Errors
+/// The system's refusal.
+pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, NotSaved> {
+    folders::create_private_dir_all(folder).map_err(|source| NotSaved::Io {
+        path: folder.to_owned(),
+        source,
+    })?;
+    let mut number = 1_usize;
+    loop {
+        let mark = if number == 1 {
+            String::new()
+        } else {
+            format!("-{number}")
+        };
+        let path = folder.join(format!("{name}{mark}{PLAN_ENDING}"));
+        match save(&path, text) {
+            Ok(()) => return Ok(path),
+            Err(NotSaved::Exists(_)) => number += 1,
+            Err(other) => return Err(other),
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -96,5 +226,59 @@ impl CheckpointForm {
             question: question?,
             minutes,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plan() -> PacePlan {
+        let checkpoints = [(7, "5"), (10, "12.5"), (25, "1/3")];
+        let mut checkpoints = checkpoints.map(|(question, minutes)| Checkpoint {
+            question: crate::domain::rule::QuestionNo(question),
+            minutes: minutes.parse().unwrap(),
+        });
+        checkpoints.sort_by_key(|checkpoint| checkpoint.minutes);
+        for (number, checkpoint) in (1..).zip(&mut checkpoints) {
+            checkpoint.question = crate::domain::rule::QuestionNo(number);
+        }
+        PacePlan {
+            checkpoints: checkpoints.to_vec(),
+        }
+    }
+
+    #[test]
+    fn what_is_written_is_read_again_whatever_the_words_above_it() {
+        let words = ["A *)( \u{7} line".to_owned(), "two\nlines".to_owned()];
+        let text = text(&plan(), &words);
+        let read = from_bytes(Path::new("p"), text.as_bytes()).unwrap().value;
+        assert_eq!(read, plan());
+        assert!(
+            text.starts_with("// A *)(   line\n// two lines\n("),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn nothing_is_written_over() {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("otter");
+        let name = |path: PathBuf| path.file_name().unwrap().to_str().unwrap().to_owned();
+        assert_eq!(name(save_in(&folder, "a", "one").unwrap()), "a.plan.ron");
+        assert_eq!(name(save_in(&folder, "a", "two").unwrap()), "a-2.plan.ron");
+        assert_eq!(name(save_in(&folder, "a", "one").unwrap()), "a.plan.ron");
+        let other = save(&folder.join("a.plan.ron"), "three").unwrap_err();
+        assert!(other.to_string().contains("another file of that name"));
+        assert!(
+            save(&dir.path().join("no/file"), "x")
+                .unwrap_err()
+                .to_string()
+                .contains("cannot be saved")
+        );
+        assert_eq!(
+            fs::read_to_string(folder.join("a.plan.ron")).unwrap(),
+            "one"
+        );
     }
 }

@@ -19,7 +19,7 @@ pub enum Severity {
 pub struct Problem {
     /// Where; nothing when it concerns the file as a whole.
     pub place: Option<Place>,
-    /// The field, such as `rule.sections[1].first`; empty when there is none.
+    /// The field as people say it, such as `section 2, first`; empty when there is none.
     pub field: String,
     /// What is wrong.
     pub what: String,

@@ -62,10 +62,7 @@ pub(super) fn sound<Form: DeserializeOwned, T>(
     let text = text(bytes).map_err(trouble)?;
     let places = Places::new(text);
     format_is_known(&places, newest).map_err(trouble)?;
-    let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
-    let form = options
-        .from_str(text)
-        .map_err(|error| trouble(unreadable(&error, &places)))?;
+    let form = form(text).map_err(|error| trouble(unreadable(&error, &places)))?;
     let mut findings = Findings::new(&places);
     let value = mean(form, &mut findings);
     let problems = findings.finish();
@@ -80,6 +77,12 @@ pub(super) fn sound<Form: DeserializeOwned, T>(
             problems,
         }),
     }
+}
+
+/// Reads a text in its form, whatever it means.
+pub(super) fn form<Form: DeserializeOwned>(text: &str) -> Result<Form, SpannedError> {
+    let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
+    options.from_str(text)
 }
 
 /// Takes UTF-8 without a byte order mark.
@@ -135,12 +138,36 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
         line: error.span.start.line,
         col: error.span.start.col,
     });
+    let reads = matches!(
+        error.code,
+        RonError::NoSuchStructField { .. }
+            | RonError::MissingStructField { .. }
+            | RonError::DuplicateStructField { .. }
+            | RonError::NoSuchEnumVariant { .. }
+    );
+    let slip = places.slip(place).filter(|_| !reads);
+    let (place, sentence) = match slip {
+        Some((place, sentence)) => (place, sentence.to_owned()),
+        None => (place, stumbled(error, places, place)),
+    };
+    let sentence: String = sentence
+        .chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    Problem::whole(format!(
+        "{sentence}. The rest is checked once this is mended"
+    ))
+    .about(place, places.around(place))
+}
+
+/// What the reader says itself of the place where it stumbled.
+fn stumbled(error: &SpannedError, places: &Places<'_>, place: Place) -> String {
     let end = Place {
         line: error.span.end.line,
         col: error.span.end.col,
     };
     let names = |names: &[&str]| names.join(", ");
-    let sentence = match &error.code {
+    match &error.code {
         RonError::NoSuchStructField {
             expected, found, ..
         } => format!(
@@ -169,6 +196,7 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
         _ if places.unclosed && places.is_end(end) => {
             "the file ends in the middle; a closing bracket or quotation mark is missing".to_owned()
         }
+        RonError::ExpectedComma => places.missing_comma(place),
         other => {
             let words = other.to_string();
             let mut letters = words.chars();
@@ -179,13 +207,5 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
                 words.replace("; ", ", ")
             )
         }
-    };
-    let sentence: String = sentence
-        .chars()
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
-    Problem::whole(format!(
-        "{sentence}. The rest is checked once this is mended"
-    ))
-    .about(place, places.around(place))
+    }
 }

@@ -1,7 +1,7 @@
 //! One writer a sitting, and its beat.
 //!
 //! `NAME.lock` beside `NAME.session.ron` is locked for as long as the sitting goes on; the system
-//! gives the lock back by itself when the program dies. Once a second the holder writes into it
+//! gives the lock back by itself when the program dies. Twice a second the holder writes into it
 //! that the sitting goes on, so that after a kill or a power cut the moment of it is known.
 
 use std::error::Error;
@@ -15,8 +15,8 @@ use chrono::{DateTime, SecondsFormat, Utc};
 use super::place;
 use crate::domain::time::Elapsed;
 
-/// Every so many beats the disk is waited for.
-const SYNC_EVERY: u32 = 10;
+/// Every so many beats the disk is waited for: each ten seconds.
+const SYNC_EVERY: u32 = 20;
 
 /// A lock's file that is gone as soon as it is opened is a folder's way of counting, not a rival.
 const MOST_TRIES: u32 = 10;
@@ -167,7 +167,7 @@ impl Hold {
         self.locked
     }
 
-    /// Writes that the sitting goes on. Every tenth time it waits for the disk, so whoever calls it
+    /// Writes that the sitting goes on. Every twentieth time it waits for the disk, so whoever calls it
     /// is a thread that may wait. A beat that cannot be written is no harm to the sitting.
     ///
     /// # Errors

@@ -22,7 +22,7 @@ pub enum BeforeStart {
 /// Reads a line typed before the start. Enter alone starts nothing, since it may be a held key.
 pub fn before_start(typed: &str) -> BeforeStart {
     match typed.trim().to_lowercase().as_str() {
-        "start" => BeforeStart::Start,
+        "s" | "start" => BeforeStart::Start,
         "leave" => BeforeStart::Leave,
         _ => BeforeStart::Unclear,
     }

@@ -49,7 +49,7 @@ impl Plain {
         let due = sitting.deadline().is_some_and(|deadline| at >= deadline);
         if due || sitting.phase() == Phase::TimeUp {
             let first = !std::mem::replace(&mut self.passed.time_up, true);
-            return first.then(|| format!("{} Press Enter to go on.", said::TIME_UP));
+            return first.then(|| format!("{} Press Enter to go on.", said::time_up(sitting)));
         }
         if !running {
             return None;
@@ -69,7 +69,7 @@ impl Plain {
     }
 
     /// When [`Plain::passing`] will next have something to say by itself; nothing while the clock
-    /// stands.
+    /// is stopped.
     pub fn wake(&self, sitting: &Sitting) -> Option<Elapsed> {
         let deadline = sitting.deadline()?;
         let stopped = sitting.stopped().total(sitting.latest());
@@ -94,14 +94,14 @@ fn checkpoint_line(sitting: &Sitting, checkpoint: &Checkpoint) -> String {
     format!("Checkpoint: {used} used. Your plan: done with question {done}.{here}")
 }
 
-/// Where a wrong answer costs more than a blank, nobody is pushed to fill.
+/// Where a wrong answer costs more than a blank, nobody is pushed to answer.
 fn reminder_line(sitting: &Sitting, at: Elapsed) -> String {
     let left = left_in_words(sitting.left(at));
     let free = !sitting.header().paper.rule.takes_marks_away();
-    let fill = if free && sitting.blanks().next().is_some() {
-        " Fill any you want to."
-    } else {
-        ""
-    };
-    format!("{left} left. {}{fill}", said::blanks(sitting))
+    let blanks = said::blanks(sitting);
+    match sitting.blanks().next() {
+        Some(_) if free => format!("{left} left, {blanks} Answer any you want to."),
+        Some(_) => format!("{left} left, {blanks}"),
+        None => format!("{left} left. {blanks}"),
+    }
 }

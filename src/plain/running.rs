@@ -2,7 +2,7 @@
 
 use super::typed::{Typed, Word};
 use super::{Now, Pending, Plain, Reply, here, open_in, said};
-use crate::coach::rule_words::{counted, left_in_words, numbers_in_words};
+use crate::coach::rule_words::{counted, left_in_words};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
@@ -16,7 +16,7 @@ impl Plain {
         match typed {
             Typed::Unclear(text) => Reply::said(text),
             Typed::Nothing => now.next(open, Reply::default()),
-            Typed::Label(label) => now.answer(open, label),
+            Typed::Label(label, how) => now.answer(open, label, how),
             Typed::Question(question) => now.open(question, Reply::default()),
             Typed::Word(word) => match word {
                 Word::Skip => now.skip(open),
@@ -29,7 +29,7 @@ impl Plain {
                 Word::Guess => now.say(open, |_| How::Guessed),
                 Word::Worked => now.say(open, |_| How::Worked),
                 Word::InTurn => now.say(open, How::next_said),
-                Word::Gap => now.gap(open),
+                Word::NextBlank => now.other_blank(open),
                 Word::Read => Reply::lines(said::question(now.sitting, now.paper, open)),
                 Word::Break => now.wish(Command::StartBreak, said::ON_BREAK.to_owned()),
                 Word::Finish => self.ask_again(Pending::Finish, now.finish_question()),
@@ -39,7 +39,7 @@ impl Plain {
                 | Word::Sheet
                 | Word::Blanks
                 | Word::Leave
-                | Word::Abandon
+                | Word::GiveUp
                 | Word::Help => Reply::default(),
             },
         }
@@ -59,15 +59,21 @@ impl Now<'_> {
         self.sitting.row(question)
     }
 
-    fn answer(&self, open: QuestionNo, label: Label) -> Reply {
+    fn answer(&self, open: QuestionNo, label: Label, how: Option<How>) -> Reply {
         let before = self.row(open).and_then(|row| row.in_time);
         let tail = match before {
             None => String::new(),
             Some(given) if given.option == label => " as before".to_owned(),
             Some(given) => format!(", no longer {}", given.option),
         };
-        let done = format!("Question {open}: {label}{tail}.");
-        self.wish(Command::Answer(open, label), done)
+        let said = how.and_then(said::how);
+        let said = said.map_or_else(String::new, |how| format!(", {how}"));
+        let done = format!("Question {open}: {label}{tail}{said}.");
+        let reply = self.wish(Command::Answer(open, label), done);
+        match how.filter(|_| !reply.asks.is_empty()) {
+            Some(how) => reply.and_wish(vec![Command::Say(open, how)]),
+            None => reply,
+        }
     }
 
     fn skip(&self, open: QuestionNo) -> Reply {
@@ -118,14 +124,12 @@ impl Now<'_> {
         )]);
         match blanks.iter().find(|blank| **blank != open) {
             Some(blank) => self.open(*blank, reply),
-            None => {
-                reply.and_say(["Type finish to hand in, or a number to look again.".to_owned()])
-            }
+            None => reply.and_say(["Type finish to end, or a number to look again.".to_owned()]),
         }
     }
 
     /// Goes to the next blank, round the end to the first.
-    pub(super) fn gap(&self, open: QuestionNo) -> Reply {
+    pub(super) fn other_blank(&self, open: QuestionNo) -> Reply {
         let blanks: Vec<_> = self
             .sitting
             .blanks()
@@ -145,10 +149,10 @@ impl Now<'_> {
             String::new()
         } else {
             let many = counted(flags.len(), "flag");
-            format!(" {many}: {}.", numbers_in_words(&flags))
+            format!(" {many}: {}.", said::numbers(&flags))
         };
         format!(
-            "Hand in with {left} left? {}{flags} Type finish again to hand in; anything else goes on.",
+            "Finish with {left} left? {}{flags} You cannot come back after this. Type finish again to finish; anything else goes on.",
             said::blanks(self.sitting)
         )
     }

@@ -1,21 +1,41 @@
 //! What is said of questions, of the answer sheet and of the time.
 
 use super::typed::WORDS;
-use crate::coach::rule_words::{
-    counted, left_in_words, marks_in_words, numbers_in_words, time_in_words,
-};
+use crate::coach::rule_words::{counted, left_in_words, marks_in_words, time_in_words};
 use crate::domain::event::How;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState, Sitting};
 use crate::domain::time::Elapsed;
 
-/// While the clock stands.
-pub(super) const ON_BREAK: &str = "Rest break: the clock stands. Type back to go on.";
-/// At time up.
-pub(super) const TIME_UP: &str = "Time is up. Pens down. Well worked.";
+/// While the clock is stopped.
+pub(super) const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";
 /// At the beginning of the guess round.
-pub(super) const GUESSING: &str = "Guess round. A letter guesses. Enter leaves a question blank. fill fills the rest by chance. finish ends it.";
+pub(super) const GUESSING: &str = "Guess round. A letter guesses. Enter leaves a question blank. fill fills the rest at random. finish ends it.";
+
+/// At time up; pens are for printed papers.
+pub(super) fn time_up(sitting: &Sitting) -> &'static str {
+    if sitting.header().paper.on_screen {
+        "Time is up. Well worked."
+    } else {
+        "Time is up. Pens down. Well worked."
+    }
+}
+
+/// Numbers in order, runs of three and more joined: `3, 9, 11 to 14 and 20`.
+pub(super) fn numbers(questions: &[QuestionNo]) -> String {
+    let runs = questions.chunk_by(|one, next| next.0 == one.0.saturating_add(1));
+    let parts: Vec<String> = runs
+        .flat_map(|run| match run {
+            [first, _, .., last] => vec![format!("{first} to {last}")],
+            few => few.iter().map(QuestionNo::to_string).collect(),
+        })
+        .collect();
+    match parts.as_slice() {
+        [front @ .., last] if !front.is_empty() => format!("{} and {last}", front.join(", ")),
+        few => few.concat(),
+    }
+}
 
 /// A question read out: number, marks, words, figure, options, and what stands on the sheet.
 pub(super) fn question(
@@ -90,7 +110,7 @@ pub(super) const fn how(how: How) -> Option<&'static str> {
         How::Worked => None,
         How::Unsure => Some("unsure"),
         How::Guessed => Some("a guess"),
-        How::Filled => Some("filled by chance"),
+        How::Filled => Some("filled at random"),
     }
 }
 
@@ -106,7 +126,7 @@ pub(super) fn blanks(sitting: &Sitting) -> String {
         return "Nothing is blank.".to_owned();
     }
     let many = counted(blanks.len(), "blank");
-    format!("{many}: {}.", numbers_in_words(&blanks))
+    format!("{many}: {}.", numbers(&blanks))
 }
 
 /// The time left.
@@ -117,7 +137,7 @@ pub(super) fn time(sitting: &Sitting, at: Elapsed) -> String {
             let allowed = time_in_words(sitting.header().allowed);
             format!("{left} left of {allowed}.")
         }
-        Phase::OnBreak => format!("The clock stands at {left} left."),
+        Phase::OnBreak => format!("The clock is stopped at {left} left."),
         Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "Time is up.".to_owned(),
     }
 }
@@ -128,7 +148,7 @@ pub(super) fn leave(sitting: &Sitting) -> String {
         Phase::Running if sitting.header().arrangements.away_counts => {
             "The clock runs on meanwhile."
         }
-        Phase::Running => "The clock stands meanwhile.",
+        Phase::Running => "The clock is stopped meanwhile.",
         Phase::OnBreak | Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "",
     };
     let text = format!(

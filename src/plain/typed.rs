@@ -1,8 +1,9 @@
 //! What a typed line is: a label, a number or a word.
 //!
-//! Every word has three letters or more, so that none is ever a label.
+//! Every word has three letters or more, so that none is ever a label; `-` and `?` are no labels.
 
 use crate::coach::rule_words::counted;
+use crate::domain::event::How;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Sitting};
@@ -12,8 +13,8 @@ use crate::domain::sitting::{Phase, Sitting};
 pub(super) enum Typed {
     /// Enter alone.
     Nothing,
-    /// An option of the open question.
-    Label(Label),
+    /// An option of the open question, and how it was come by where that was typed behind it.
+    Label(Label, Option<How>),
     /// A question's number.
     Question(QuestionNo),
     /// A word.
@@ -33,7 +34,7 @@ pub(super) enum Word {
     Worked,
     /// The sign `-`: worked, unsure, guess in turn.
     InTurn,
-    Gap,
+    NextBlank,
     Time,
     Sheet,
     Blanks,
@@ -43,7 +44,7 @@ pub(super) enum Word {
     Fill,
     Finish,
     Leave,
-    Abandon,
+    GiveUp,
     Help,
 }
 
@@ -68,7 +69,11 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
     ),
     ("worked", Word::Worked, "say that the answer is worked out"),
     ("-", Word::InTurn, "the same in turn: unsure, guess, worked"),
-    ("gap", Word::Gap, "go to the next blank question"),
+    (
+        "next blank",
+        Word::NextBlank,
+        "go to the next blank question",
+    ),
     ("read", Word::Read, "read the question again"),
     ("time", Word::Time, "say the time left"),
     ("sheet", Word::Sheet, "read the whole answer sheet"),
@@ -82,18 +87,18 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
     (
         "fill",
         Word::Fill,
-        "after time up: fill the blanks by chance",
+        "after time up: fill the blanks at random",
     ),
-    ("finish", Word::Finish, "hand in; asks once more"),
+    ("finish", Word::Finish, "end the sitting; asks once more"),
     (
         "leave",
         Word::Leave,
         "stop the program, the sitting stays open; asks once more",
     ),
     (
-        "abandon",
-        Word::Abandon,
-        "stop the sitting for good, without a mark; asks once more",
+        "give up",
+        Word::GiveUp,
+        "end the sitting for good, without a mark; asks once more",
     ),
     ("help", Word::Help, "read these words"),
 ];
@@ -110,13 +115,13 @@ impl Word {
     /// Whether the word does something in this phase.
     pub(super) const fn is_for(self, phase: Phase) -> bool {
         match self {
-            Self::Time | Self::Sheet | Self::Blanks | Self::Leave | Self::Abandon | Self::Help => {
+            Self::Time | Self::Sheet | Self::Blanks | Self::Leave | Self::GiveUp | Self::Help => {
                 true
             }
             Self::Flag | Self::Unsure | Self::Worked | Self::InTurn | Self::Break => {
                 matches!(phase, Phase::Running)
             }
-            Self::Skip | Self::Rub | Self::Read | Self::Gap => {
+            Self::Skip | Self::Rub | Self::Read | Self::NextBlank => {
                 matches!(phase, Phase::Running | Phase::GuessRound)
             }
             Self::Back => matches!(phase, Phase::OnBreak),
@@ -155,9 +160,16 @@ impl Typed {
         let paper = &sitting.header().paper;
         let labels = super::here(sitting).map_or(&paper.options, |open| paper.labels(open));
         let mut characters = text.chars();
-        let only = characters.next().filter(|_| characters.next().is_none());
-        if let Some(label) = only.and_then(|c| labels.find(c)) {
-            return Self::Label(label);
+        let first = characters.next();
+        let behind = characters.as_str().trim_start();
+        let only = first.filter(|_| behind.is_empty());
+        if let Some(label) = first.and_then(|c| labels.find(c)) {
+            match behind {
+                "" => return Self::Label(label, None),
+                "-" => return Self::Label(label, Some(How::Unsure)),
+                "?" => return Self::Label(label, Some(How::Guessed)),
+                _ => {}
+            }
         }
         if let Some(number) = text.strip_prefix('#').map(str::trim) {
             return Self::number(number, sitting);
@@ -172,7 +184,8 @@ impl Typed {
                 Self::number(text, sitting)
             };
         }
-        if let Some(word) = Word::find(&text.to_lowercase()) {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        if let Some(word) = Word::find(&words.join(" ").to_lowercase()) {
             return Self::Word(word);
         }
         if only.is_some_and(char::is_alphanumeric) {

@@ -1,10 +1,12 @@
 //! What a mark takes: as a page with a picture, and as JSON.
 
 mod picture;
+mod pupil;
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use self::pupil::OfPupil;
 use super::luck::percent;
 use super::text::COLUMNS;
 use super::words::{Side, columns, cut, plain};
@@ -30,6 +32,8 @@ pub struct Aimed<'a> {
     pub needed: &'a Needed,
     /// The total under the chances given, where they were.
     pub totals: Option<&'a Totals>,
+    /// The same from a pupil's sittings, where one was named.
+    pub pupil: Option<&'a OfPupil<'a>>,
     /// What one more right answer changes, section by section.
     pub more: &'a [OneMore],
     /// How many are right in the third and later sections of the picture.
@@ -46,6 +50,8 @@ struct Told<'a> {
     in_order: Option<usize>,
     combinations: Option<&'a Vec<Vec<usize>>>,
     chance: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pupil: Option<pupil::Told<'a>>,
 }
 
 /// What the mark takes as JSON.
@@ -60,7 +66,11 @@ pub fn json(aimed: &Aimed<'_>) -> serde_json::Result<String> {
         fewest_right: needed.fewest_right,
         in_order: needed.in_order,
         combinations: needed.combinations.as_ref(),
-        chance: aimed.totals.map(|totals| totals.at_least(needed.mark)),
+        chance: aimed
+            .totals
+            .map(|totals| totals.at_least(needed.mark))
+            .or_else(|| Some(aimed.pupil?.likely.as_ref()?.chance)),
+        pupil: aimed.pupil.map(pupil::told),
     };
     serde_json::to_string(&told).map(|text| text + "\n")
 }
@@ -78,6 +88,10 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     if let Some(totals) = aimed.totals {
         lines.push(String::new());
         lines.extend(wrapped(&chance(aimed, totals), COLUMNS));
+    }
+    if let Some(of) = aimed.pupil {
+        lines.push(String::new());
+        lines.extend(pupil::words(of, aimed.needed.mark));
     }
     if aimed.needed.fewest_right.is_some_and(|fewest| fewest > 0) {
         lines.push(String::new());

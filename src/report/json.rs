@@ -2,7 +2,8 @@
 //!
 //! One sitting is one object, several are a list. Under another rule the same fields hold the marks
 //! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
-//! then say whose rule it is and what the sitting's own rule gives.
+//! then say whose rule it is and what the sitting's own rule gives. A sitting of a part of the
+//! paper has no awards (`[]`): boundaries belong to the whole paper.
 
 use serde::Serialize;
 

@@ -40,8 +40,13 @@ fn not_sat(header: &Header) -> Option<String> {
     let others: Vec<_> = others.collect();
     let names = question_names(&others)?;
     let were = if others.len() == 1 { "was" } else { "were" };
+    let awards = if header.paper.awards.is_empty() {
+        ""
+    } else {
+        " No awards are worked out: the boundaries are for the whole paper."
+    };
     Some(format!(
-        "{names} {were} not part of this sitting. The maximum leaves them out; the boundaries are for the whole paper."
+        "{names} {were} not part of this sitting, and the maximum leaves them out.{awards}"
     ))
 }
 
@@ -81,19 +86,14 @@ fn extra_time(header: &Header) -> Option<String> {
             "Extra time of {} %: {} in place of {}.",
             plain(percent),
             minutes(header.allowed),
-            minutes(header.standard)
+            header.standard.stopwatch()
         )
     })
 }
 
-/// `75 minutes`, or `56:15` where it is no whole number of them.
+/// `56:15 minutes`: the one form in which a page writes spans.
 pub fn minutes(span: Elapsed) -> String {
-    if span.as_millis().is_multiple_of(60_000) {
-        let minutes = usize::try_from(span.as_millis() / 60_000).unwrap_or(usize::MAX);
-        counted(minutes, "minute", "minutes")
-    } else {
-        format!("{} min", span.stopwatch())
-    }
+    format!("{} minutes", span.stopwatch())
 }
 
 /// How often, and how long altogether.
@@ -114,11 +114,8 @@ impl Stops {
         let open = if self.open { ", the last still on" } else { "" };
         (self.count > 0 || self.open).then(|| {
             let count = self.count + usize::from(self.open);
-            let total = self.total.stopwatch();
-            format!(
-                "{}, {total} min in all{open}{rest}.",
-                counted(count, one, many)
-            )
+            let total = minutes(self.total);
+            format!("{}, {total} in all{open}{rest}.", counted(count, one, many))
         })
     }
 }

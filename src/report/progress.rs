@@ -1,6 +1,7 @@
 //! A pupil's season as a page of plain text, 80 columns wide; [`json`] has the same figures as JSON.
 
 pub mod json;
+mod scale;
 
 use super::text::COLUMNS;
 use super::words::{Side, clean, columns, counted, cut, plain};
@@ -26,6 +27,7 @@ pub fn page(season: &Season) -> String {
     lines.push(String::new());
     lines.extend(table(progress));
     for part in [
+        scale::block(progress),
         trends(progress),
         topics(progress),
         causes(progress),
@@ -300,7 +302,7 @@ fn last(progress: &Progress) -> Vec<String> {
         .filter(|_| progress.compared().count() > 1)
     {
         notices.push(format!(
-            "Compared: {}. The first two sittings of a season rise by practice alone.",
+            "Compared: {}. The first two sittings of a season are partly getting used to it: about a mark of any rise there is practice alone.",
             conditions_words(conditions)
         ));
     }

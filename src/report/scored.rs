@@ -2,6 +2,7 @@
 
 use crate::coach::luck::{Luck, luck};
 use crate::coach::short::{Short, short_of};
+use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{SittingMark, Take, answers, mark, mark_sitting};
@@ -32,6 +33,11 @@ impl AwardMark {
     }
 }
 
+/// Whether a sitting leaves out questions of its paper.
+pub fn is_part(header: &Header) -> bool {
+    header.paper.numbers().any(|number| !header.asks(number))
+}
+
 /// A sitting marked under one rule.
 #[derive(Clone, Debug)]
 pub struct Scored {
@@ -39,7 +45,8 @@ pub struct Scored {
     pub outline: Outline,
     /// The three marks.
     pub marks: SittingMark,
-    /// The awards, as the paper lists them.
+    /// The awards, as the paper lists them; none for a sitting of a part of the paper, since
+    /// boundaries belong to the whole.
     pub awards: Vec<AwardMark>,
     /// The luck of its guesses.
     pub luck: Luck,
@@ -58,8 +65,10 @@ impl Scored {
             reached_with_guess_round: marks.with_guess_round.total >= award.boundary,
             short: short_of(award.boundary, &in_time, rule),
         };
+        let whole = !is_part(sitting.header());
+        let awards = outline.awards.iter().filter(|_| whole);
         Self {
-            awards: outline.awards.iter().map(award).collect(),
+            awards: awards.map(award).collect(),
             luck: luck(&marks.with_guess_round, key, outline),
             marks,
             outline: outline.clone(),

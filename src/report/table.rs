@@ -5,6 +5,7 @@ use super::notices::{first_of_all, last_of_all};
 use super::words::{Side, clean, columns, cut, plain};
 use crate::coach::guess::day;
 use crate::coach::ranges::wrapped;
+use crate::domain::header::INVENTED;
 use crate::report::text::COLUMNS;
 
 /// The table, with what has to be said of single sittings below it.
@@ -37,8 +38,14 @@ pub fn table(reports: &[Report]) -> String {
         let under = format!("Under: the mark in time under the rule of {title}.");
         lines.extend(signed("", &under));
     }
+    // Said once where it is true of all.
+    let all_invented = reports.iter().all(is_invented);
+    if all_invented {
+        lines.extend(signed("! ", INVENTED));
+    }
     for report in reports {
-        for notice in first_of_all(report) {
+        let own = first_of_all(report).into_iter();
+        for notice in own.filter(|notice| !all_invented || notice != INVENTED) {
             lines.extend(signed("! ", &format!("{}: {notice}", name(report))));
         }
     }
@@ -46,6 +53,10 @@ pub fn table(reports: &[Report]) -> String {
         lines.extend(signed("- ", &notice));
     }
     lines.join("\n") + "\n"
+}
+
+fn is_invented(report: &Report) -> bool {
+    report.subject.sitting.header().invented
 }
 
 fn signed(sign: &str, text: &str) -> Vec<String> {

@@ -4,13 +4,14 @@ use std::fmt::Write as _;
 
 use super::Report;
 use super::notices::{beside, first_of_all, last_of_all, minutes};
-use super::scored::{AwardMark, Scored};
+use super::scored::{AwardMark, Scored, is_part};
 use super::words::{Side, clean, columns, counted, cut, plain, times_in_100};
 use crate::coach::guess::day;
 use crate::coach::luck::Luck;
 use crate::coach::ranges::wrapped;
 use crate::domain::event::{Ending, How};
 use crate::domain::header::Mode;
+use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row};
@@ -25,7 +26,13 @@ pub fn page(report: &Report) -> String {
     marks(report, &mut page);
     sections(&report.own, &mut page);
     questions(report, &mut page);
-    awards(&report.own, &mut page);
+    if !report.own.awards.is_empty() {
+        page.gap();
+        awards(&report.own, &mut page);
+    }
+    if let Some(under) = &report.under {
+        awards_under(under, report, &mut page);
+    }
     if let Some(luck) = luck_sentence(&report.own.luck) {
         page.gap();
         page.wrapped("", &luck);
@@ -180,7 +187,7 @@ fn sections(scored: &Scored, page: &mut Page) {
     };
     rows.extend(marked.sections.iter().map(row));
     let start = scored.outline.rule.start;
-    if start != crate::domain::mark::Mark::ZERO {
+    if start != Mark::ZERO {
         let mut row = vec!["Start marks".to_owned()];
         row.extend([(); 4].map(|()| String::new()));
         row.extend([plain(start), plain(start)]);
@@ -275,10 +282,22 @@ fn right_answers(report: &Report, number: QuestionNo, outcome: Outcome) -> Strin
     right.join("/")
 }
 
-fn awards(scored: &Scored, page: &mut Page) {
-    if scored.awards.is_empty() {
+/// The awards under another rule's boundaries, or that it names none.
+fn awards_under(under: &Scored, report: &Report, page: &mut Page) {
+    if is_part(report.subject.sitting.header()) {
         return;
     }
+    page.gap();
+    let title = cut(&under.outline.title, 60);
+    if under.awards.is_empty() {
+        page.wrapped("", &format!("{title} names no boundaries."));
+        return;
+    }
+    page.wrapped("", &format!("With the rule and the boundaries of {title}:"));
+    awards(under, page);
+}
+
+fn awards(scored: &Scored, page: &mut Page) {
     let mut rows = vec![["Award", "From", "In time"].map(String::from).to_vec()];
     let row = |award: &AwardMark| {
         let guessed = match (award.reached_in_time, award.reached_with_guess_round) {
@@ -297,7 +316,6 @@ fn awards(scored: &Scored, page: &mut Page) {
         ]
     };
     rows.extend(scored.awards.iter().map(row));
-    page.gap();
     page.table(&[Side::Left, Side::Right, Side::Left], &rows);
     if let Some((award, short)) = scored
         .next_in_time()
@@ -316,14 +334,42 @@ pub fn luck_sentence(luck: &Luck) -> Option<String> {
     let expected = expected.strip_suffix(".0").unwrap_or(&expected);
     let expected = if expected == "-0" { "0" } else { expected };
     let unit = if expected == "1" { "mark" } else { "marks" };
-    let often = luck.at_least_this.map_or_else(String::new, |chance| {
-        format!("; this much or more happens {}", times_in_100(chance))
-    });
+    let often = match luck.at_least_this {
+        // "This much or more" of the least there can be would be true of every sheet.
+        _ if luck.right == 0 => {
+            let none = if luck.actual == Mark::ZERO {
+                "none at all"
+            } else {
+                "none right"
+            };
+            format!("; {none} happens {}", times_in_100(luck.none_right))
+        }
+        Some(chance) => format!("; this much or more happens {}", times_in_100(chance)),
+        None => String::new(),
+    };
     (luck.guesses > 0).then(|| {
         format!(
-            "{}: about {expected} {unit} expected, {} came{often}.",
+            "{} ({}): about {expected} {unit} expected, {} came{often}.",
             counted(luck.guesses, "guess", "guesses"),
+            made(luck),
             plain(luck.actual)
         )
     })
+}
+
+/// When the guesses were made, and how many the program filled in: a guess after time is never
+/// told as one in time.
+fn made(luck: &Luck) -> String {
+    let after = luck.after_time;
+    let when = match luck.guesses - after.min(luck.guesses) {
+        0 => "after time".to_owned(),
+        in_time if after > 0 => format!("{in_time} in time, {after} after"),
+        _ => "in time".to_owned(),
+    };
+    match luck.filled {
+        0 => when,
+        1 if luck.guesses == 1 => when + "; filled at random",
+        all if all == luck.guesses => when + "; all filled at random",
+        filled => format!("{when}; {filled} of them filled at random"),
+    }
 }

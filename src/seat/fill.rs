@@ -8,7 +8,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
 
 /// Draws an option for every blank, each as likely as the next; the same seed draws the same.
-pub(super) fn draw(sitting: &Sitting, seed: u64) -> Vec<(QuestionNo, Label)> {
+pub fn draw(sitting: &Sitting, seed: u64) -> Vec<(QuestionNo, Label)> {
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     let paper = &sitting.header().paper;
     sitting

@@ -12,11 +12,13 @@
 //! - `linked` whether the questions can be compared at all.
 //! - `matrix` the inverse that standard errors need.
 //! - `measure` pupils' measures.
+//! - `whole` counts answers quickly where everybody was given every question.
 
 pub use answers::Answers;
 pub use calibrate::{Calibration, ItemMeasure, calibrate};
 pub use measure::{Measure, bayes, expected_right, most_likely, warm};
 pub use shortage::{Shortage, Unmeasured};
+pub use whole::WholeRows;
 
 mod answers;
 mod calibrate;
@@ -26,6 +28,7 @@ mod linked;
 mod matrix;
 mod measure;
 mod shortage;
+mod whole;
 
 /// The chance of a right answer at a distance above the difficulty.
 pub(crate) fn chance(distance: f64) -> f64 {

@@ -27,6 +27,12 @@ pub fn listen(send: &Sender<Inbox>, last_words: LastWords) -> Result<Listener, T
 
 fn keys(send: Sender<Inbox>) {
     thread::spawn(move || {
+        // The first question to the terminal also asks to be told of new sizes; one that came
+        // before, while the first page was drawn, is looked at now.
+        let _nothing_is_waited_for = event::poll(Duration::ZERO);
+        if send.send(Inbox::Resized).is_err() {
+            return;
+        }
         loop {
             let message = match event::read() {
                 // A release would make every key act twice.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span};
-use ratatui::widgets::Widget;
+use ratatui::widgets::{Clear, Widget};
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
@@ -20,6 +20,9 @@ pub const TEXT_WIDTH: usize = 76;
 
 /// Lines that are no body: where you are, the line below it, two for the message, two for the keys.
 const AROUND: u16 = 6;
+
+/// The most lines of a message; two have room of their own.
+const LONGEST_MESSAGE: usize = 6;
 
 /// Whether a window of this size gets the plain page.
 pub const fn is_too_small(size: Size) -> bool {
@@ -134,7 +137,9 @@ impl Widget for Frame<'_> {
         }
         if let Some(message) = self.message {
             let lines = message_lines(message, self.theme, body_width(size));
-            for (y, line) in (area.height - 4..).zip(lines) {
+            let many = u16::try_from(lines.len()).unwrap_or(2).max(2);
+            for (y, line) in (area.height - 2 - many..).zip(lines) {
+                Clear.render(row(y), buf);
                 line.render(row(y), buf);
             }
         }
@@ -145,13 +150,16 @@ impl Widget for Frame<'_> {
     }
 }
 
-/// The message in two lines at the most, its sign before the first.
+/// The message in lines, its sign before the first. Those that find no room of their own cover the
+/// end of the body until the next key: what cannot be done is to be read whole, path and all.
 fn message_lines(message: &Message, theme: &Theme, width: usize) -> Vec<Line<'static>> {
     let (sign, style, text) = match message {
         Message::Notice(text) => ("> ", theme.notice, text),
         Message::Trouble(text) => ("! ", theme.trouble, text),
     };
-    let lines = wrap(text, width.saturating_sub(2)).into_iter().take(2);
+    let lines = wrap(text, width.saturating_sub(2))
+        .into_iter()
+        .take(LONGEST_MESSAGE);
     let signed = |(y, line)| {
         let before = if y == 0 {
             Span::styled(sign, style)

@@ -27,6 +27,8 @@ pub enum Press {
     Esc,
     /// Backspace or Delete.
     Backspace,
+    /// F1 or `?`.
+    Help,
     /// Ctrl-C.
     Stop,
     /// A character, typed without Ctrl or Alt.
@@ -44,6 +46,7 @@ impl Press {
         match key.code {
             KeyCode::Char('c' | 'C') if key.modifiers.contains(KeyModifiers::CONTROL) => Self::Stop,
             KeyCode::Char(_) if held => Self::Other,
+            KeyCode::Char('?') | KeyCode::F(1) => Self::Help,
             KeyCode::Char(c) if c.is_control() => Self::Other,
             KeyCode::Char(c) => Self::Char(c),
             KeyCode::Up | KeyCode::BackTab => Self::Up,
@@ -74,5 +77,6 @@ mod tests {
         assert_eq!(press('s', KeyModifiers::ALT), Press::Other);
         assert_eq!(press('S', KeyModifiers::SHIFT), Press::Char('S'));
         assert_eq!(press('\u{7}', KeyModifiers::NONE), Press::Other);
+        assert_eq!(press('?', KeyModifiers::SHIFT), Press::Help);
     }
 }

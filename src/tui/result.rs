@@ -65,7 +65,12 @@ impl Reading {
             Press::PageDown => now + height,
             Press::Home => 0,
             Press::End => last,
-            Press::Left | Press::Right | Press::Backspace | Press::Char(_) | Press::Other => now,
+            Press::Left
+            | Press::Right
+            | Press::Backspace
+            | Press::Help
+            | Press::Char(_)
+            | Press::Other => now,
         }
         .min(last);
         Stay::Stay

@@ -13,6 +13,7 @@ mod guessing;
 mod help;
 mod keys;
 mod moments;
+mod notes;
 mod pace;
 mod page;
 mod panels;
@@ -31,6 +32,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::tui::theme::Theme;
+use keys::Stroke;
 
 pub use moments::next_change;
 pub use page::{Page, draw};
@@ -74,8 +76,6 @@ pub struct Desk<'a> {
     pub saved: SaveState<'a>,
     /// What a guess is worth under this paper's rule, a short line each; the first is the shortest.
     pub advice: &'a [String],
-    /// A line to read before any advice, where the rule was not checked this year.
-    pub rule_notice: Option<&'a str>,
     /// The styles.
     pub theme: Theme,
     /// The frame's size as last drawn: how far a page scrolls depends on it.
@@ -126,7 +126,7 @@ pub enum Ask {
     SaveElsewhere,
     /// Try again now to save.
     TryAgain,
-    /// Leave: for the result once the sitting is over, else with the sitting still open.
+    /// Leave, with the sitting still open.
     Leave,
     /// Paint the whole screen anew.
     Redraw,
@@ -156,8 +156,8 @@ enum Overlay {
     Finish(Step),
     /// Give the sitting up?
     GiveUp(Step),
-    /// After time: end with blanks left?
-    LeaveBlank(Step),
+    /// After time: end?
+    End(Step),
 }
 
 /// The page on the screen.
@@ -192,6 +192,12 @@ pub struct Model {
     line: Option<(String, Option<Phase>)>,
     /// Whether Ctrl-C was the last key.
     leaving: bool,
+    /// Whether `*` was the last key, and Enter would fill the blanks.
+    filling: bool,
+    /// The last key, and when it came.
+    last: Option<(Stroke, Elapsed)>,
+    /// What was opened in the guess round: the sheet itself knows only of what was opened in time.
+    looked: BTreeSet<QuestionNo>,
     scroll: Option<Scroll>,
 }
 
@@ -232,7 +238,7 @@ impl Model {
             return Shown::TooSmall;
         }
         match (phase, over.map(|(overlay, _)| overlay)) {
-            (Phase::TimeUp, Some(Overlay::LeaveBlank(step))) => Shown::TimeUp(step),
+            (Phase::TimeUp, Some(Overlay::End(step))) => Shown::TimeUp(step),
             (_, Some(overlay)) => Shown::Over(overlay),
             (Phase::Running, None) => Shown::Answering,
             (Phase::OnBreak, None) => Shown::RestBreak,

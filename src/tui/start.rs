@@ -5,7 +5,9 @@
 //! to choose from comes in as an [`Offer`]; nobody here reads a folder or a clock. Whatever starts
 //! the clock or quits takes two different keys, so that a held key does neither.
 
+mod foot;
 mod form;
+mod help;
 mod keys;
 mod model;
 mod offer;

@@ -150,6 +150,8 @@ pub(crate) fn begin(start: Start) -> Seat {
 pub(crate) fn go_on(start: Start) -> Seat {
     let mut seat = start.run();
     seat.sees("> Go on with it");
+    seat.press("s");
+    seat.sees("Any other key");
     seat.press("\r");
     // The foot comes last.
     seat.sees("F1 help");

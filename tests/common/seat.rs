@@ -78,6 +78,12 @@ impl Seat {
         writer.flush().unwrap();
     }
 
+    /// Presses a key that may have been the last one too: apart, so that it is not taken for held.
+    pub(crate) fn tap(&mut self, key: &str) {
+        std::thread::sleep(Duration::from_millis(150));
+        self.press(key);
+    }
+
     /// Presses keys, and gives how long it took until the first byte came back.
     pub(crate) fn press_timed(&mut self, keys: &str) -> Duration {
         self.shown().first = None;
@@ -199,7 +205,10 @@ impl Seat {
             pixel_height: 0,
         };
         self.master.as_ref().unwrap().resize(size).unwrap();
-        self.reader.take().unwrap().join().unwrap();
+        let reader = self.reader.take().unwrap();
+        until("the terminal's own end", || {
+            reader.is_finished().then_some(())
+        });
         self.keys = None;
         self.master = None;
     }
@@ -277,10 +286,12 @@ fn read(output: &mut dyn Read, shown: &(Mutex<Shown>, Condvar)) {
     let mut bytes = [0; 8192];
     loop {
         let held = |shown: &mut Shown| shown.reading == Reading::Held;
-        drop(changed.wait_while(shown.lock().unwrap(), held).unwrap());
+        // A test that panicked with the lock needs no reader any more.
+        let Ok(guard) = shown.lock() else { return };
+        drop(changed.wait_while(guard, held));
         let count = output.read(&mut bytes).unwrap_or(0);
         let came = now();
-        let mut shown = shown.lock().unwrap();
+        let Ok(mut shown) = shown.lock() else { return };
         shown.first.get_or_insert(came);
         let bytes = bytes.get(..count).unwrap_or_default();
         shown.parser.process(bytes);

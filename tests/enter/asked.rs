@@ -35,6 +35,7 @@ fn ask(input: &str) -> (Result<(), Failure>, String, Vec<usize>) {
         input: &mut Cursor::new(input.to_owned()),
         asks: true,
         out: &mut out,
+        out_is_read: true,
         aside: &mut aside,
     };
     let kept = dir.path().join("kept");
@@ -46,7 +47,7 @@ fn ask(input: &str) -> (Result<(), Failure>, String, Vec<usize>) {
 
 #[test]
 fn a_wrong_line_is_asked_for_again_and_the_sheet_is_shown_before_it_is_saved() {
-    let (ending, said, kept) = ask("AB\nXY\nC-\n?\n\n");
+    let (ending, said, kept) = ask("AB\nXY\nC-\n?\ny\n");
     assert!(
         said.contains("column 1: 'X' is no answer to question 3"),
         "{said}"
@@ -55,23 +56,70 @@ fn a_wrong_line_is_asked_for_again_and_the_sheet_is_shown_before_it_is_saved() {
         said.contains("column 1: a ? comes after the answer"),
         "{said}"
     );
-    assert!(said.contains("from question 3:    3 C    4 -\n"), "{said}");
-    assert!(said.ends_with("Enter saves: "), "{said}");
+    let asked = "   1 A    2 B    3 C    4 -\nIs this right? y saves, n starts again: ";
+    assert!(said.contains(asked), "{said}");
+    let (_, last) = said.rsplit_once(asked.split_once('\n').unwrap().1).unwrap();
+    assert!(
+        last.starts_with("Saved: ") && last.ends_with(".session.ron\n"),
+        "{last}"
+    );
+    assert!(
+        said.contains("Ctrl-C leaves, and nothing is kept."),
+        "{said}"
+    );
     assert_eq!((ending, kept), (Ok(()), vec![4]));
 }
 
 #[test]
 fn a_guess_may_be_said_of_the_line_above_and_again_starts_anew() {
-    let (ending, said, kept) = ask("ABCD\nagain\nAB\n?\nCD\n\n");
+    let (ending, said, kept) = ask("ABCD\nagain\nAB\n?\nCD\ny\n");
     assert!(said.contains("   1 A    2 B?\n"), "{said}");
     assert_eq!((ending, kept), (Ok(()), vec![6]));
 }
 
 #[test]
 fn answers_that_end_too_soon_are_not_kept() {
-    for input in ["", "AB\n", "ABCD\n"] {
+    for input in ["", "AB\n", "ABCD\n", "ABCD\n\n", "ABCD\nn\ny\n"] {
         let (ending, _, kept) = ask(input);
         assert_eq!(ending.map_err(|failure| failure.code()), Err(1));
         assert!(kept.is_empty());
     }
+}
+
+#[test]
+fn no_starts_again_and_an_empty_line_asks_again() {
+    let (ending, said, kept) = ask("ABCD\n\nN\nABC\n-\n?\nYES\n");
+    assert_eq!(said.matches("Is this right?").count(), 4, "{said}");
+    assert_eq!(said.matches("from question 1: ").count(), 2, "{said}");
+    assert!(
+        said.contains("column 1: a ? comes after the answer"),
+        "{said}"
+    );
+    assert_eq!((ending, kept), (Ok(()), vec![4]));
+}
+
+#[test]
+fn a_whole_sheet_after_its_beginning_is_told_with_both_counts() {
+    let (ending, said, kept) = ask("AB\nABCD\nCD\nA\nyes\n");
+    for line in [
+        "  column 3: 2 answers too many (6 for 4 questions); check that none was typed twice. Type on from question 3, or `again` to start anew.\n",
+        "  column 1: one answer too many (5 for 4 questions); check that none was typed twice. The sheet is full: y saves it, n starts again.\n",
+    ] {
+        assert!(said.contains(line), "{said}");
+    }
+    assert_eq!((ending, kept), (Ok(()), vec![5]));
+}
+
+/// An arrow key reaches a program that reads lines as ESC [ A (ECMA-48 control sequences).
+#[test]
+fn an_arrow_key_is_told_in_words() {
+    let (_, said, _) = ask("AB\u{1b}[A\n");
+    assert!(
+        said.contains("  column 3: a key that is no letter, such as an arrow, is no answer to question 3; write one of ABCDE, or - for a blank. Type this line again.\n"),
+        "{said}"
+    );
+    assert!(
+        !said.contains('\u{1b}') && !said.contains("u{1b}"),
+        "{said}"
+    );
 }

@@ -84,8 +84,10 @@ fn answers_given_as_a_word_are_saved_without_times_and_can_be_marked() {
     let dir = folder();
     let words = ["--answers", "ab? -D-A", "--date", "2025-11-20"];
     let output = enter(dir.path(), &words, "");
-    assert_eq!(err(&output), "   1 A    2 B?   3 -    4 D    5 -    6 A\n");
     let path = saved(dir.path(), &output);
+    let sheet = "   1 A    2 B?   3 -    4 D    5 -    6 A\n";
+    let at = path.strip_prefix(dir.path()).unwrap();
+    assert_eq!(err(&output), format!("{sheet}Saved: {}\n", at.display()));
     assert!(path.starts_with(dir.path().join("kept/otter")), "{path:?}");
     let record = journal::read(&path).unwrap();
     assert_eq!(record.header.mode, Mode::Entered);
@@ -140,7 +142,7 @@ fn answers_may_be_piped_in_several_lines() {
     let output = enter(dir.path(), &[], "AB\n? C\n\nDEA\n");
     let record = journal::read(&saved(dir.path(), &output)).unwrap();
     assert_eq!(record.events.len(), 8);
-    assert_eq!(err(&output), "   1 A    2 B?   3 C    4 D    5 E    6 A\n");
+    assert!(err(&output).starts_with("   1 A    2 B?   3 C    4 D    5 E    6 A\nSaved: kept"));
 }
 
 #[test]
@@ -162,7 +164,7 @@ fn what_does_not_fit_is_told_with_its_place_and_nothing_is_kept() {
     let (code, said) = piped("ABCDEAA");
     assert_eq!(code, Some(1));
     assert!(
-        said.starts_with("pacebell: line 1, column 7: an answer too many"),
+        said.starts_with("pacebell: line 1, column 7: one answer too many (7 for 6 questions)"),
         "{said}"
     );
     let typed = |words: &[&str]| refused(dir.path(), &enter(dir.path(), words, ""));
@@ -175,6 +177,12 @@ fn what_does_not_fit_is_told_with_its_place_and_nothing_is_kept() {
     let (code, said) = typed(&["--answers", "ABCDEA", "--date", "2999-01-01"]);
     assert_eq!(code, Some(2));
     assert!(said.contains("lies ahead of today"), "{said}");
+    let (code, said) = typed(&["--answers", "ABCDEA", "--date", "25.11.2026"]);
+    assert_eq!(code, Some(2));
+    assert!(
+        said.contains("that is no day; write it as year-month-day, such as 2026-11-25"),
+        "{said}"
+    );
 }
 
 #[test]

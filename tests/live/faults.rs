@@ -7,7 +7,7 @@ use std::process::Command;
 use std::time::Duration;
 
 use crate::common::shim::Faults;
-use crate::common::{PROGRAM, Room, Seat, Start, begin, files, now, say};
+use crate::common::{PROGRAM, Room, Seat, Start, begin, files, now, say, until};
 use crate::sheet::{self, Row};
 
 /// The writer looks at its file this often at the least; what is told only then is not told at once.
@@ -27,10 +27,14 @@ fn is_trouble(text: &str) -> bool {
 /// A sitting on a disk that can go wrong, with its first answer saved.
 fn seated(room: &Room, faults: &Faults) -> Seat {
     let mut seat = begin(faults.on(room.sit("5")));
+    answer_first(&mut seat);
+    seat
+}
+
+fn answer_first(seat: &mut Seat) {
     seat.press("c");
     seat.wait("the first answer", |text| row(text, 1).chosen == Some('C'));
     seat.sees_saved();
-    seat
 }
 
 /// Fills the disk and waits until the pupil is told; questions 1 to 3 then show C, B and A.
@@ -39,24 +43,24 @@ fn filled_up(seat: &mut Seat, faults: &Faults) {
     faults.begin("full", 100);
     let pressed = now();
     seat.press("\rb\ra");
-    let text = seat.wait("the trouble", is_trouble);
+    seat.sees("NOT SAVED: The disk is full");
     let told = pressed.elapsed();
     assert!(told < AT_ONCE, "told after {told:?}");
-    assert!(text.contains("NOT SAVED: The disk is full"), "{text}");
-    let text = seat.wait("the answers", |text| row(text, 3).chosen == Some('A'));
-    assert_eq!(
-        (row(&text, 1).chosen, row(&text, 2).chosen),
-        (Some('C'), Some('B')),
-        "{text}"
-    );
-    assert!(
-        row(&text, 1).is_saved() && !row(&text, 3).is_saved(),
-        "{text}"
-    );
+    seat.wait("the answers", |text| {
+        let [first, second, third] = [1, 2, 3].map(|question| row(text, question));
+        let chosen = (first.chosen, second.chosen, third.chosen);
+        let saved = (first.is_saved(), third.is_saved());
+        is_trouble(text) && chosen == (Some('C'), Some('B'), Some('A')) && saved == (true, false)
+    });
 }
 
 /// Finishes early, sees the result, and checks that `mark` reads the file and finds these marks.
 fn hand_in(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
+    finish(&mut seat);
+    see_out(room, seat, session, in_time);
+}
+
+fn finish(seat: &mut Seat) {
     seat.press("\x1b");
     seat.sees("Finish early; asks first");
     seat.press("f");
@@ -64,8 +68,9 @@ fn hand_in(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
     seat.press("y");
     seat.sees("You typed y.");
     seat.press("\r");
-    seat.sees("The sitting is over.");
-    seat.press("\r");
+}
+
+fn see_out(room: &Room, mut seat: Seat, session: &Path, in_time: &str) {
     seat.sees(&format!("In time: {in_time} of 125"));
     seat.press("q");
     assert_eq!(seat.end(), 0);
@@ -146,6 +151,29 @@ fn f2_saves_elsewhere_while_the_disk_is_full() {
     hand_in(&room, seat, &session, "8");
 }
 
+/// The program must not end with answers that are in memory only.
+#[test]
+fn a_sitting_handed_in_while_the_disk_is_full_waits_until_it_is_saved() {
+    let room = Room::new();
+    let Some(faults) = Faults::of(&room) else {
+        return;
+    };
+    let mut seat = seated(&room, &faults);
+    filled_up(&mut seat, &faults);
+    let session = files::session(room.path());
+    finish(&mut seat);
+    let waits = |text: &str| {
+        let told = text.contains("NOT SAVED: The disk is full");
+        told && text.contains("The sitting is over.") && text.contains("F3 try to save")
+    };
+    seat.wait("the end, and what keeps it from being saved", waits);
+    seat.press("\x03");
+    seat.sees("What is not saved is lost then.");
+    faults.end("full");
+    seat.press("\x1bOR");
+    see_out(&room, seat, &session, "4");
+}
+
 /// Linux counts pages as clean after a failed sync, so that a second one proves nothing: the whole
 /// sitting has to be in a new file (LWN, "`PostgreSQL`'s `fsync()` surprise", 2018).
 #[test]
@@ -160,16 +188,14 @@ fn after_a_failed_sync_the_sitting_is_written_to_a_new_file() {
     faults.begin("sync-fails", 1);
     let pressed = now();
     seat.press("d");
-    let text = seat.wait("the trouble", is_trouble);
+    seat.wait("the answer with the trouble", |text| {
+        let row = row(text, 1);
+        let told = text.contains("NOT SAVED: The disk says: Input/output error");
+        told && row.chosen == Some('D') && !row.is_saved()
+    });
     let told = pressed.elapsed();
     assert!(told < AT_ONCE, "told after {told:?}");
-    assert!(
-        text.contains("NOT SAVED: The disk says: Input/output error"),
-        "{text}"
-    );
     assert!(faults.is_over("sync-fails"));
-    let text = seat.wait("the answer", |text| row(text, 1).chosen == Some('D'));
-    assert!(!row(&text, 1).is_saved(), "{text}");
     // F3 tries again at once.
     seat.press("\x1bOR");
     seat.sees_saved();
@@ -185,7 +211,7 @@ fn a_slow_disk_holds_up_no_key() {
         return;
     };
     let mut seat = seated(&room, &faults);
-    faults.begin("sync-slow", 200);
+    faults.begin("sync-slow", 400);
     let mut quickest = Duration::MAX;
     for option in ["a", "b", "c", "d", "e"] {
         quickest = quickest.min(seat.press_timed(option));
@@ -195,7 +221,7 @@ fn a_slow_disk_holds_up_no_key() {
             row(text, 1).chosen == chosen && !row(text, 1).is_saved()
         });
     }
-    assert!(quickest < Duration::from_millis(150), "{quickest:?}");
+    assert!(quickest < Duration::from_millis(300), "{quickest:?}");
     seat.sees_saved();
     let session = files::session(room.path());
     assert_eq!(files::answers(&session)[&1], ['C', 'A', 'B', 'C', 'D', 'E']);
@@ -234,19 +260,18 @@ fn a_disk_that_hangs_does_not_hold_the_terminal() {
 fn a_file_that_somebody_removes_is_written_again() {
     let room = Room::new();
     let mut seat = begin(room.sit("5"));
-    seat.press("c");
-    seat.sees_saved();
+    answer_first(&mut seat);
     let session = files::session(room.path());
     fs::remove_file(&session).unwrap();
     seat.press("b");
     seat.wait("the answer", |text| row(text, 1).chosen == Some('B'));
-    let text = seat.wait("the trouble", is_trouble);
-    assert!(
-        text.contains("NOT SAVED: The file was moved or removed"),
-        "{text}"
-    );
+    // The writer may have looked, told and written again within a moment.
+    let again = || session.exists() && files::answers(&session)[&1] == ['C', 'B'];
+    seat.wait("the trouble, or its end", |text| {
+        text.contains("NOT SAVED: The file was moved or removed") || again()
+    });
+    until("the file", || again().then_some(()));
     seat.sees_saved();
-    assert_eq!(files::answers(&session)[&1], ['C', 'B']);
 }
 
 #[test]
@@ -298,9 +323,12 @@ fn cannot_begin(seat: &mut Seat, says: &str) {
     seat.press("s");
     seat.sees("Enter starts the clock at once");
     seat.press("\r");
-    assert_eq!(seat.end(), 1);
+    let text = seat.sees("--sessions");
+    assert!(text.contains("Read this out"), "the page stays\n{text}");
+    assert!(text.contains(says), "{text}");
+    seat.press("\x03");
+    seat.sees("Quit?");
+    seat.press("\x03");
+    assert_eq!(seat.end(), 0);
     seat.assert_given_back();
-    let text = seat.text();
-    assert!(text.contains("pacebell: ") && text.contains(says), "{text}");
-    assert!(text.contains("--sessions"), "{text}");
 }

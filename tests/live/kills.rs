@@ -6,18 +6,21 @@ use std::io::Write as _;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use pacebell::domain::event::{Event, Stamped};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::common::{Room, Seat, files, go_on, now, say};
+use crate::common::{Room, Seat, files, go_on, now, say, until};
 use crate::sheet;
 
 /// The clock shows seconds from five minutes on; a sitting of that length shows them throughout.
 const ALLOWED: Duration = Duration::from_secs(300);
-/// A beat is written once a second: so much more time a kill may give.
-const BEAT: Duration = Duration::from_secs(1);
-/// How late a beat may come, or a page be seen, on a busy machine.
-const LATE: Duration = Duration::from_millis(600);
+/// A beat is written twice a second, so that a kill gives no more time than this.
+const MOST_GIVEN: Duration = Duration::from_secs(1);
+/// How late a machine with many times more to do than it can may wake the one that writes it.
+const LATE: Duration = Duration::from_millis(500);
+/// The page rounds the time left up to seconds.
+const SECOND: Duration = Duration::from_secs(1);
 /// A sitting is killed this often before the next is begun.
 const LIVES: u32 = 5;
 const ROUNDED: Duration = Duration::from_millis(1);
@@ -85,6 +88,8 @@ struct Run {
     /// Time used before this life, and when this life began: before and after.
     used: Between,
     begun: (Instant, Instant),
+    /// How often it was taken up again.
+    lives: usize,
 }
 
 impl Run {
@@ -106,6 +111,7 @@ impl Run {
             pressed: BTreeMap::new(),
             used: none,
             begun,
+            lives: 0,
         }
     }
 
@@ -214,18 +220,26 @@ impl Run {
                 "question {question} of\n{text}"
             );
         }
-        let record = pacebell::journal::read(&session).unwrap();
-        assert!(record.torn.is_none());
+        // What has come to the disk since may be more: a busy machine holds it up at once.
+        let back = |stamped: &&Stamped| matches!(stamped.event, Event::Resumed { .. });
+        self.lives += 1;
+        let record = until("the return in the file", || {
+            let record = pacebell::journal::read(&session).unwrap();
+            let lives = record.events.iter().filter(back).count();
+            (lives == self.lives && record.torn.is_none()).then_some(record)
+        });
         let sitting = record.sitting();
-        let used = Duration::from_millis(sitting.used(sitting.latest()).as_millis());
+        let back = record.events.iter().rfind(back).unwrap().at;
+        let used = Duration::from_millis(sitting.used(back).as_millis());
         // The program's moments are whole milliseconds.
         assert!(
             used <= self.used.1 + ROUNDED,
-            "{used:?} used, {:?} at the most",
-            self.used.1
+            "{used:?} used, {:?} at the most: {:?}",
+            self.used.1,
+            record.events
         );
         let given = self.used.0.saturating_sub(used);
-        assert!(given <= BEAT + LATE, "the kill gave {given:?}");
+        assert!(given <= MOST_GIVEN + LATE, "the kill gave {given:?}");
         // The page rounds up to a second, and the clock has run since.
         let shown = Duration::from_secs(sheet::seconds_left(&text).unwrap());
         let left = ALLOWED.saturating_sub(used);
@@ -233,7 +247,7 @@ impl Run {
             shown + (seen - begun.0) + ROUNDED >= left,
             "{shown:?} left shown of {left:?}"
         );
-        assert!(shown <= left + BEAT, "{shown:?} left shown of {left:?}");
+        assert!(shown <= left + SECOND, "{shown:?} left shown of {left:?}");
         self.used = Between(used, used);
         self.begun = begun;
         self.pressed.clear();

@@ -34,7 +34,7 @@ fn row(line: &str) -> Option<(u16, Row)> {
     let row = row.trim_start_matches('>').trim_start();
     let (number, row) = row.split_once(' ')?;
     let mut rest = row.chars();
-    let state = rest.next().filter(|state| ".o+~".contains(*state))?;
+    let state = rest.next().filter(|state| " o+~".contains(*state))?;
     let options: String = rest.by_ref().skip(1).take(15).collect();
     let chosen = options
         .split_once('[')
@@ -68,7 +68,7 @@ pub(crate) fn open(screen: &str) -> Option<u16> {
 
 #[test]
 fn a_row_of_the_sheet_is_read_as_it_stands() {
-    let screen = "otter   Paper    0:11 left   saved\n2 blank   │Q\n  1 +  A  B [C] D  E       │A\n> 5 ~  A  B  C  D [E] ?? F'│B\n";
+    let screen = "otter   Paper    0:11 left   saved\n2 blank   │Q\n  1 +  A  B [C] D  E       │A\n> 5 ~  A  B  C  D [E] g F'│B\n";
     let rows = rows(screen);
     let first = Row {
         chosen: Some('C'),
@@ -78,7 +78,7 @@ fn a_row_of_the_sheet_is_read_as_it_stands() {
     };
     let fifth = Row {
         chosen: Some('E'),
-        signs: "??F'".into(),
+        signs: "gF'".into(),
         open: true,
         state: '~',
     };

@@ -68,11 +68,11 @@ impl Made {
         self.path(name)
     }
 
-    pub(crate) fn header(&self, pupil: &str) -> Header {
+    pub(crate) fn header(&self, sitting: &str, pupil: &str) -> Header {
         let paper = pacebell::files::paper::load(&self.path("heron.paper.ron")).unwrap();
         Header {
             format: SESSION_FORMAT,
-            sitting: format!("sitting-of-{pupil}"),
+            sitting: sitting.into(),
             pupil: Alias::new(pupil).unwrap(),
             mode: Mode::Timed,
             paper: paper.outline,
@@ -92,8 +92,18 @@ impl Made {
 
     /// A sitting's lines.
     pub(crate) fn lines(&self, pupil: &str, script: &[(u64, Event)]) -> Vec<String> {
+        self.lines_as(&format!("sitting-of-{pupil}"), pupil, script)
+    }
+
+    /// The lines of a sitting of that id.
+    pub(crate) fn lines_as(
+        &self,
+        sitting: &str,
+        pupil: &str,
+        script: &[(u64, Event)],
+    ) -> Vec<String> {
         let mut chain = Chain::default();
-        let mut lines = vec![write_header(&self.header(pupil), &mut chain).unwrap()];
+        let mut lines = vec![write_header(&self.header(sitting, pupil), &mut chain).unwrap()];
         for (seconds, event) in script {
             let stamped = Stamped {
                 at: Elapsed::seconds(*seconds),

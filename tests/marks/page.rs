@@ -20,14 +20,14 @@ fn one_sitting_is_a_page() {
     let page = out(&output);
     for line in [
         "otter: Heron paper",
-        "20 Nov 2026, 09:00. 10 minutes allowed, 7:10 used. Finished early.",
+        "20 Nov 2026, 09:00. 10:00 minutes allowed, 7:10 used. Finished early.",
         "Mark in time          15  of 33",
         "Worked out            11  of 33  (guesses counted as blank)",
         "1-3          2      1      0     0      8  12",
         "bronze     8  reached",
         "silver    18  3 short",
         "For silver in time: one more right in 1-3, or one in 4-6.",
-        "1 guess: about 0.8 marks expected, 4 came; this much or more happens 20 times in",
+        "1 guess (in time): about 0.8 marks expected, 4 came; this much or more happens",
         "- First check this year's rule: no check of this one is noted.",
     ] {
         assert!(page.lines().any(|own| own == line), "{line}\n{page}");
@@ -66,13 +66,21 @@ fn json_is_an_object_for_one_and_a_list_for_several() {
 #[test]
 fn marks_that_nobody_made_say_so() {
     let made = Made::new();
-    let mut header = made.header("otter");
+    let mut header = made.header("sitting-of-otter", "otter");
     header.invented = true;
     let line = write_header(&header, &mut Chain::default()).unwrap();
     made.write("otter.session.ron", &line);
     let notice = "Invented data: made by `pacebell demo`.";
     let page = out(&made.mark(&["otter.session.ron"]));
     assert!(page.contains(notice), "{page}");
+    let table = out(&made.mark(&["otter.session.ron", "otter.session.ron"]));
+    assert_eq!(table.matches(notice).count(), 1, "{table}");
+    made.session("heron");
+    let table = out(&made.mark(&["otter.session.ron", "heron.session.ron"]));
+    assert!(
+        table.contains(&format!("otter, 20 Nov 2026 09:00: {notice}")),
+        "{table}"
+    );
     let aside = err(&made.mark(&["otter.session.ron", "--json"]));
     assert!(aside.contains(notice), "{aside}");
 }

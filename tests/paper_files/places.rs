@@ -157,7 +157,7 @@ fn what_is_not_written_is_found_at_the_nearest_value_around_it() {
     assert_eq!(at(&a.item(7)), (2, 6));
     assert_eq!(at(&Spot::top().at("z")), (1, 1));
     assert_eq!(places.written(&Spot::top().at("z")), None);
-    assert_eq!(a.item(1).at("b").to_string(), "a[1].b");
+    assert_eq!(a.item(1).at("b").to_string(), "a, entry 2, b");
 }
 
 #[test]

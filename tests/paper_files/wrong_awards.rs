@@ -9,72 +9,74 @@ fn awards_and_earlier_years() {
             "boundary: \"25/2\"",
             "boundary: «6",
             &[
-                "awards[1].boundary: the boundary 6 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
+                "award 2, boundary: the boundary 6 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
             ],
         ),
         (
             "boundary: \"25/2\"",
             "boundary: «5.5",
             &[
-                "awards[1].boundary: the boundary 11/2 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
+                "award 2, boundary: the boundary 11/2 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
             ],
         ),
         (
             "boundary: \"25/2\"",
             "boundary: «16",
             &[
-                "awards[1].boundary: the boundary 16 is above 31/2, the most that the paper gives; lower it, or correct the rule",
+                "award 2, boundary: the boundary 16 is above 31/2, the most that the paper gives; lower it, or correct the rule",
             ],
         ),
         (
             "boundary: 6",
             "boundary: «-1",
-            &["awards[0].boundary: the boundary -1 is below 0; write 0 or more"],
+            &["award 1, boundary: the boundary -1 is below 0; write 0 or more"],
         ),
         (
             "boundary: 6",
             "boundary: «\"six\"",
             &[
-                "awards[0].boundary: `six` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
+                "award 1, boundary: `six` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
             ],
         ),
         (
             "name: \"pearl\", boundary: \"25/2\")],",
             "name: \"pearl\", boundary: \"25/2\"), (name: «\"shell\", boundary: 13)],",
-            &["awards[2].name: there are two awards named \"shell\"; give each its own name"],
+            &["award 3, name: there are two awards named \"shell\"; give each its own name"],
         ),
         (
             "\"pearl\": 12",
             "\"perl\": «12",
-            &["past[0].boundaries.perl: the paper has no award \"perl\"; use one of shell, pearl"],
+            &[
+                "past year 1, boundaries, perl: the paper has no award \"perl\"; use one of shell, pearl",
+            ],
         ),
         (
             "\"pearl\": 12",
             "\"pearl\": «5",
             &[
-                "past[0].boundaries.pearl: in 2025 the boundary 5 is not above 5, that of \"shell\"; keep the order of the awards",
+                "past year 1, boundaries, pearl: in 2025 the boundary 5 is not above 5, that of \"shell\"; keep the order of the awards",
             ],
         ),
         (
             "\"shell\": 5}",
             "\"shell\": «-5}",
-            &["past[0].boundaries.shell: the boundary -5 is below 0; write 0 or more"],
+            &["past year 1, boundaries, shell: the boundary -5 is below 0; write 0 or more"],
         ),
         (
             "\"shell\": 5})",
             "\"shell\": 5}), (year: «2025, boundaries: {})",
-            &["past[1].year: the year 2025 stands twice; keep one of the two"],
+            &["past year 2, year: the year 2025 stands twice; keep one of the two"],
         ),
         (
             "\"pearl\": 12",
             "\"pearl\": 11, «\"pearl\": 12",
-            &["past[0].boundaries.pearl: this is written twice; keep one of the two"],
+            &["past year 1, boundaries, pearl: this is written twice; keep one of the two"],
         ),
         (
             "awards: [(name: \"shell\", boundary: 6), (name: \"pearl\", boundary: \"25/2\")],\n    past: [(year: 2025, boundaries: {\"pearl\": 12, \"shell\": 5})]",
             "past: [(year: 2025, boundaries: {\"pearl\": «12})]",
             &[
-                "past[0].boundaries.pearl: the paper has no award \"pearl\"; list its awards in the field awards",
+                "past year 1, boundaries, pearl: the paper has no award \"pearl\"; list its awards in the field awards",
             ],
         ),
     ]);

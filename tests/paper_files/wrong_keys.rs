@@ -72,14 +72,12 @@ fn answers_are_held_against_the_paper() {
             (
                 "\"BD Y\"",
                 "[\"B\", «\"E\", \"Y\"]",
-                &["answers[1]: question 2 has no option 'E'; its options are A to D"],
+                &["answer 2: question 2 has no option 'E'; its options are A to D"],
             ),
             (
                 "\"BD Y\"",
                 "[\"B\", «\"DY\", \"Y\"]",
-                &[
-                    "answers[1]: \"DY\", at question 2, is not one option; write its letter or digit",
-                ],
+                &["answer 2: \"DY\", at question 2, is not one option; write its letter or digit"],
             ),
             (
                 "\"BD Y\"",
@@ -89,20 +87,20 @@ fn answers_are_held_against_the_paper() {
             (
                 "\"ac\"",
                 "\"a«e\"",
-                &["also_right.2: question 2 has no option 'e'; its options are A to D"],
+                &["also_right, question 2: question 2 has no option 'e'; its options are A to D"],
             ),
             (
                 "\"ac\"",
                 "«\"\"",
                 &[
-                    "also_right.2: no option is named for question 2; write one or more letters, or take the entry out",
+                    "also_right, question 2: no option is named for question 2; write one or more letters, or take the entry out",
                 ],
             ),
             (
                 "\"ac\"",
                 "«\"da\"",
                 &[
-                    "note: also_right.2: D is the answer to question 2 in any case; it need not stand here",
+                    "note: also_right, question 2: D is the answer to question 2 in any case; it need not stand here",
                 ],
             ),
         ],
@@ -118,63 +116,67 @@ fn entries_are_held_against_the_paper() {
                 "2: \"ac\"",
                 "4: «\"ac\"",
                 &[
-                    "also_right.4: there is no question 4, for the paper has 3 questions; correct the number",
+                    "also_right, question 4: there is no question 4, for the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "3: credited",
                 "0: «credited",
                 &[
-                    "void.0: there is no question 0, for the paper has 3 questions; correct the number",
+                    "void, question 0: there is no question 0, for the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "2: ()",
                 "26: «()",
                 &[
-                    "notes.26: there is no question 26, for the paper has 3 questions; correct the number",
+                    "notes, question 26: there is no question 26, for the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "2: ()",
                 "«1: ()",
-                &["notes.1: this is written twice; keep one of the two"],
+                &["notes, question 1: this is written twice; keep one of the two"],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"B\": «\"slip\"",
                 &[
-                    "notes.1.distractors.B: B is a right answer to question 1; only wrong options are explained here",
+                    "notes, question 1, distractors, B: B is a right answer to question 1; only wrong options are explained here",
                 ],
             ),
             (
                 "2: ()",
                 "2: (distractors: {\"C\": «\"x\"})",
                 &[
-                    "notes.2.distractors.C: C is a right answer to question 2; only wrong options are explained here",
+                    "notes, question 2, distractors, C: C is a right answer to question 2; only wrong options are explained here",
                 ],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"E\": «\"slip\"",
-                &["notes.1.distractors.E: question 1 has no option 'E'; its options are A to D"],
+                &[
+                    "notes, question 1, distractors, E: question 1 has no option 'E'; its options are A to D",
+                ],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"AD\": «\"slip\"",
                 &[
-                    "notes.1.distractors.AD: \"AD\", at question 1, is not one option; write its letter or digit",
+                    "notes, question 1, distractors, AD: \"AD\", at question 1, is not one option; write its letter or digit",
                 ],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"A\": \"slip\", \"a\": «\"slip\"",
-                &["notes.1.distractors.a: option A is explained twice; keep one of the two"],
+                &[
+                    "notes, question 1, distractors, a: option A is explained twice; keep one of the two",
+                ],
             ),
             (
                 "\"Count.\"",
                 "«\"\"",
-                &["notes.1.hint: there is no text; write one, or leave the field out"],
+                &["notes, question 1, hint: there is no text; write one, or leave the field out"],
             ),
         ],
     );
@@ -194,20 +196,22 @@ fn a_key_alone_is_held_against_itself() {
                 "2: \"ac\"",
                 "4: «\"ac\"",
                 &[
-                    "also_right.4: there is no question 4, for the key has 3 questions; correct the number",
+                    "also_right, question 4: there is no question 4, for the key has 3 questions; correct the number",
                 ],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"B\": «\"slip\"",
                 &[
-                    "notes.1.distractors.B: B is a right answer to question 1; only wrong options are explained here",
+                    "notes, question 1, distractors, B: B is a right answer to question 1; only wrong options are explained here",
                 ],
             ),
             (
                 "\"A\": \"slip\"",
                 "\"A\": \"slip«\u{1b}[31m\"",
-                &["notes.1.distractors.A: the text holds a control character (U+001B); delete it"],
+                &[
+                    "notes, question 1, distractors, A: the text holds a control character (U+001B); delete it",
+                ],
             ),
         ],
     );
@@ -228,7 +232,7 @@ fn a_key_belongs_to_one_paper_and_one_version_of_it() {
     let outline = outline();
     let own = format!("\"{}\"", outline.fingerprint);
     let other_version = format!(
-        "fingerprint: the key is for another version of the paper; if its answers are still right, write fingerprint: {own}"
+        "fingerprint: the key is for another version of the paper: a fingerprint says which version of the questions the key is for; if its answers are still right, write fingerprint: {own}"
     );
     let none = format!(
         "fingerprint: \"12AB\" is no fingerprint, which is sixteen hex digits; write fingerprint: {own}"
@@ -279,22 +283,22 @@ fn plans() {
         (
             "question: 20",
             "question: «10",
-            "checkpoints[1].question: the checkpoint's question does not come after the one before it; write the checkpoints in the order of the paper",
+            "checkpoint 2, question: the checkpoint's question does not come after the one before it; write the checkpoints in the order of the paper",
         ),
         (
             "minutes: 40",
             "minutes: «17.5",
-            "checkpoints[1].minutes: the checkpoint's time is not after the one before it; give each a later moment",
+            "checkpoint 2, minutes: the checkpoint's time is not after the one before it; give each a later moment",
         ),
         (
             "question: 10",
             "question: «0",
-            "checkpoints[0].question: 0 is no question; write a number from 1 to 200",
+            "checkpoint 1, question: 0 is no question; write a number from 1 to 200",
         ),
         (
             "minutes: 17.5",
             "minutes: «-1",
-            "checkpoints[0].minutes: `-1` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            "checkpoint 1, minutes: `-1` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
         ),
         (
             "[(question: 10, minutes: 17.5), (question: 20, minutes: 40)]",

@@ -86,20 +86,20 @@ fn ids_titles_and_times() {
             "\"2026-09-03\"",
             "«\"2026-10-02\"",
             &[
-                "rule_checked.on: the rule cannot have been checked on 2026-10-02, a day still to come; write the day on which it was checked",
+                "rule_checked, on: the rule cannot have been checked on 2026-10-02, a day still to come; write the day on which it was checked",
             ],
         ),
         (
             "\"2026-09-03\"",
             "«\"3.9.2026\"",
             &[
-                "rule_checked.on: \"3.9.2026\" is no day; write year-month-day, such as \"2026-09-03\"",
+                "rule_checked, on: \"3.9.2026\" is no day; write year-month-day, such as \"2026-09-03\"",
             ],
         ),
         (
             "\"T.M.\"",
             "«\"\"",
-            &["rule_checked.by: there is no text; write one, or leave the field out"],
+            &["rule_checked, by: there is no text; write one, or leave the field out"],
         ),
     ]);
 }
@@ -118,58 +118,58 @@ fn rules() {
             "first: 3",
             "first: «2",
             &[
-                "rule.sections[1].first: the section overlaps the one before it; it should begin at question 3",
+                "section 2, first: the section overlaps the one before it; it should begin at question 3",
             ],
         ),
         (
             "last: 2, right: 4),\n            (first: 3",
             "last: 1, right: 4),\n            (first: «3",
             &[
-                "rule.sections[1].first: there is a gap before this section; it should begin at question 2",
+                "section 2, first: there is a gap before this section; it should begin at question 2",
             ],
         ),
         (
             "last: 3",
             "last: «4",
-            &["rule.sections[1].last: the last section should end at question 3, the paper's last"],
+            &["section 2, last: the last section should end at question 3, the paper's last"],
         ),
         (
             "first: 1",
             "first: «0",
             &[
-                "rule.sections[0].first: the section ends before it begins; write first and last as question numbers from 1",
+                "section 1, first: the section ends before it begins; write first and last as question numbers from 1",
             ],
         ),
         (
             "first: 1",
             "first: «-1",
             &[
-                "rule.sections[0].first: the section ends before it begins; write first and last as question numbers from 1",
+                "section 1, first: the section ends before it begins; write first and last as question numbers from 1",
             ],
         ),
         (
             "last: 3",
             "last: «70000",
-            &["rule.sections[1].last: the last section should end at question 3, the paper's last"],
+            &["section 2, last: the last section should end at question 3, the paper's last"],
         ),
         (
             "right: 5.5",
             "right: «\"-1/4\"",
             &[
-                "rule.sections[1].right: a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank",
+                "section 2, right: a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank",
             ],
         ),
         (
             "right: 4",
             "right: «\"4 or so\"",
             &[
-                "rule.sections[0].right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
+                "section 1, right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
             ],
         ),
         (
             "\"easy\"",
             "«\"\"",
-            &["rule.sections[0].name: there is no text; write one, or leave the field out"],
+            &["section 1, name: there is no text; write one, or leave the field out"],
         ),
         (
             "rule: (\n        start: 2,\n        sections: [\n            (name: \"easy\", first: 1, last: 2, right: 4)",
@@ -187,7 +187,7 @@ fn rules() {
     assert_eq!(
         said(&text),
         format!(
-            "f.ron:{}: rule.sections: the rule has no section; write one at the least",
+            "f.ron:{}: sections: the rule has no section; write one at the least",
             places[0]
         )
     );
@@ -212,66 +212,64 @@ fn questions() {
             "\"YN\"",
             "«\"Y?\"",
             &[
-                "questions[2].labels: '?' is no option label; use letters or digits, such as \"ABCDE\"",
+                "question 3, labels: '?' is no option label; use letters or digits, such as \"ABCDE\"",
             ],
         ),
         (
             "\"YN\"",
             "«\"Y2\"",
-            &["questions[2].labels: letters and digits are mixed; use either letters or digits"],
+            &["question 3, labels: letters and digits are mixed; use either letters or digits"],
         ),
         (
             "[\"yes\", \"no\"]",
             "«[\"yes\", \"no\", \"maybe\"]",
             &[
-                "questions[2].options: question 3 has 3 option texts and 2 option labels; write one text for each label",
+                "question 3, options: there are 3 option texts and 2 option labels; write one text for each label",
             ],
         ),
         (
             "\"5\", \"6\"",
             "\"5\", «\" 3\"",
-            &[
-                "questions[0].options[3]: question 1 has the option text \" 3\" twice; make them differ",
-            ],
+            &["question 1, option 4: the option text \" 3\" stands twice; make them differ"],
         ),
         (
             "\"5\", \"6\"",
             "\"5\", «\"\"",
-            &["questions[0].options[3]: there is no text; write one, or leave the field out"],
+            &["question 1, option 4: there is no text; write one, or leave the field out"],
         ),
         (
             "[\"number\"]",
             "[\"number\", \"«\\tsums\"]",
             &[
-                "questions[0].topics[1]: the text holds a tab, which every screen shows differently (U+0009); delete it",
+                "question 1, topic 2: the text holds a tab, which every screen shows differently (U+0009); delete it",
             ],
         ),
         (
             "|  |\n",
             "| «\t|\n",
             &[
-                "questions[1].figure: the text holds a tab, which every screen shows differently (U+0009); delete it",
+                "question 2, figure: the text holds a tab, which every screen shows differently (U+0009); delete it",
             ],
         ),
         (
             "|  |\n",
             "«|----------------------------------------------------------é|\n",
             &[
-                "questions[1].figure: this line of the figure is 61 columns wide; draw it in 60 at most",
+                "question 2, figure: this line of the figure is 61 columns wide; draw it in 60 at most",
             ],
         ),
         (
             "(stem: \"True?\", ",
             "«(",
             &[
-                "note: questions[2]: question 3 has no stem, though 2 of 3 questions have one; write it, or see that the pupil has it on paper",
+                "note: question 3: it has no stem, though 2 of 3 questions have one; write it, or see that the pupil has it on paper",
             ],
         ),
         (
             "(stem: \"True?\", labels: \"YN\", options: [\"yes\", \"no\"])",
             "«(stem: \"True?\", labels: \"YN\")",
             &[
-                "note: questions[2]: question 3 has a stem but no option texts; write them, unless the stem or the figure shows them",
+                "note: question 3: it has a stem but no option texts; write them, unless the stem or the figure shows them",
             ],
         ),
     ]);
@@ -324,10 +322,10 @@ fn everything_that_is_wrong_is_said_at_once_in_the_order_of_the_file() {
         [
             "id",
             "minutes",
-            "rule.sections[0].right",
-            "rule.sections[1].last",
-            "awards[0].boundary",
-            "questions[2].labels"
+            "section 1, right",
+            "section 2, last",
+            "award 1, boundary",
+            "question 3, labels"
         ]
     );
 }

@@ -37,12 +37,12 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "first: 1,",
             "first: «one,",
-            "rule.sections[0].first: it cannot be read on from here: expected integer",
+            "section 1, first: it cannot be read on from here: expected integer",
         ),
         (
             "right: 4)",
             "right: «true)",
-            "rule.sections[0].right: it cannot be read on from here: expected a number such as 4, -1, 1.5 or \"1/4\" but found the boolean `true` instead",
+            "section 1, right: it cannot be read on from here: expected a number such as 4, -1, 1.5 or \"1/4\" but found the boolean `true` instead",
         ),
         (
             "id: \"dune-a\",",
@@ -52,7 +52,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "options: \"ABCD\",\n    conditions",
             "options: \"ABCD\"\n    «conditions",
-            "conditions: it cannot be read on from here: expected comma",
+            "conditions: a comma is missing before this; write it at the end of line 8",
         ),
     ] {
         let (text, line) = changed(PAPER, from, to, &[sentence]);
@@ -69,7 +69,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "credited",
             "«gone",
-            "void.3: `gone` means nothing here; write one of credited, dropped",
+            "void, question 3: `gone` means nothing here; write one of credited, dropped",
         ),
         (
             "\"BD Y\"",
@@ -79,7 +79,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "{2: \"ac\"}",
             "{«two: \"ac\"}",
-            "also_right.two: it cannot be read on from here: expected integer",
+            "also_right, two: it cannot be read on from here: expected integer",
         ),
     ] {
         let (text, line) = changed(KEY, from, to, &[sentence]);
@@ -202,13 +202,13 @@ fn characters_that_a_screen_acts_on_or_hides_are_refused_in_every_text() {
         let code = u32::from(c);
         for (from, field) in [
             ("practice paper A", "title"),
-            ("No calculator.", "conditions[0]"),
-            ("T.M.", "rule_checked.by"),
-            ("easy", "rule.sections[0].name"),
-            ("number", "questions[0].topics[0]"),
-            ("2 + 2 = ?", "questions[0].stem"),
-            ("yes", "questions[2].options[0]"),
-            ("|  |", "questions[1].figure"),
+            ("No calculator.", "condition 1"),
+            ("T.M.", "rule_checked, by"),
+            ("easy", "section 1, name"),
+            ("number", "question 1, topic 1"),
+            ("2 + 2 = ?", "question 1, stem"),
+            ("yes", "question 3, option 1"),
+            ("|  |", "question 2, figure"),
         ] {
             let sentence = format!("{field}: the text holds {why} (U+{code:04X}); delete it");
             let (text, line) = changed(PAPER, from, &format!("«{c}x"), &[&sentence]);

@@ -1,6 +1,6 @@
 //! Trends: slope, standard error, and words that they can bear.
 
-use pacebell::coach::progress::{Error, Of, Verdict, trend};
+use pacebell::coach::progress::{Error, Of, Verdict, trend, weighted};
 use pacebell::report::progress::trend_words;
 
 fn close(one: f64, other: f64, within: f64) {
@@ -61,5 +61,23 @@ fn few_or_level_figures_say_little() {
     assert_eq!(
         verdict(&[2.0, 1.0, 0.0], None),
         Verdict::Pointing { up: false }
+    );
+}
+
+/// Equal errors give the plain line (slope and error computed independently, no published source); the weights
+/// 1, 1 and 1/4 are done in the head.
+#[test]
+fn figures_with_errors_of_their_own_count_by_them() {
+    let plain = weighted(&[12.0, 14.0, 13.0, 16.0], &[2.4; 4]).unwrap();
+    close(plain.slope, 1.1, 1e-12);
+    close(plain.error.unwrap(), 1.07, 0.005);
+    assert_eq!(plain.verdict, Verdict::Pointing { up: true });
+    let found = weighted(&[0.0, 1.0, 6.0], &[1.0, 1.0, 2.0]).unwrap();
+    // sum w x y - (sum w x)(sum w y) / sum w = 4 - 1.5 * 2.5 / 2.25; sum w x^2 - (sum w x)^2 / sum w = 2 - 1.
+    close(found.slope, 4.0 - 1.5 * 2.5 / 2.25, 1e-12);
+    close(found.error.unwrap(), 1.0, 1e-12);
+    assert_eq!(
+        (weighted(&[1.0], &[1.0]), weighted(&[1.0, 2.0], &[1.0, 0.0])),
+        (None, None)
     );
 }

@@ -1,11 +1,7 @@
 //! A sitting with a screen and a made-up clock: what the loop does, without its threads.
-#![expect(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "what a bench is made of is sound"
-)]
+#![expect(clippy::unwrap_used, reason = "what a bench is made of is sound")]
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chrono::DateTime;
@@ -14,10 +10,10 @@ use pacebell::domain::event::Event;
 use pacebell::domain::header::{
     Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
 };
-use pacebell::domain::labels::{Label, Labels};
+use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::paper::Paper;
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Sitting};
 use pacebell::domain::time::Elapsed;
 use pacebell::tui::sitting::{Ask, Desk, Model, SaveState, draw, next_change, opening, update};
@@ -25,6 +21,8 @@ use pacebell::tui::theme::Theme;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::style::Style;
+
+use crate::lantern::{outline, questions};
 
 pub(crate) const fn q(number: u16) -> QuestionNo {
     QuestionNo(number)
@@ -47,73 +45,18 @@ pub(crate) struct Bench {
     pub(crate) disk: Disk,
     pub(crate) unsaved: BTreeSet<QuestionNo>,
     pub(crate) advice: Vec<String>,
-    pub(crate) rule_notice: Option<String>,
     pub(crate) theme: Theme,
     pub(crate) size: Size,
     /// What was asked that is no wish.
     pub(crate) asked: Vec<Ask>,
+    /// What taps have taken so far; the sitting's own moment stays where a test has put it.
+    tapped: Elapsed,
 }
 
-fn section(name: &str, first: u16, last: u16, right: i64, wrong: i64) -> Section {
-    Section {
-        name: name.into(),
-        first: q(first),
-        last: q(last),
-        right: Mark::whole(right),
-        wrong: Mark::whole(wrong),
-        blank: Mark::ZERO,
-    }
-}
-
-fn outline() -> Outline {
-    Outline {
-        id: "lantern-a".into(),
-        title: "Lantern Bay paper A".into(),
-        fingerprint: Fingerprint::of(["lantern-a"]),
-        questions: 25,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::from([(q(24), Labels::new("AB").unwrap())]),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![
-                section("1 to 10", 1, 10, 4, 0),
-                section("11 to 25", 11, 25, 5, -1),
-            ],
-        },
-        awards: vec![],
-        rule_checked: None,
-        on_screen: true,
-    }
-}
-
-/// 25 questions of which 2 has a figure, 3 a wide one, and 4 more words than a pane holds.
-fn questions() -> Vec<Question> {
-    let mut questions: Vec<Question> = (1..=25_u16)
-        .map(|number| Question {
-            topics: vec!["number".into()],
-            stem: Some(format!(
-                "A ferry carries {number} cars on each trip and makes 12 trips a day. \
-                 How many cars does it carry in a day?"
-            )),
-            figure: None,
-            options: (0..5)
-                .map(|more| (number * 12 + more).to_string())
-                .collect(),
-        })
-        .collect();
-    let figure = "   B\n  / \\\n /   \\\nA-----C\n    5";
-    questions[1].figure = Some(figure.into());
-    questions[2].figure = Some(format!("{}\nP\tQ{:>54}", "=".repeat(60), "R"));
-    let long = "A lighthouse turns once every 15 seconds and a buoy blinks once every 10 seconds. ";
-    questions[3].stem = Some(long.repeat(12));
-    questions[3].options = (0..5)
-        .map(|n| {
-            format!("{n} seconds, counted from the first moment at which both were seen together")
-        })
-        .collect();
-    questions[23].options.truncate(2);
-    questions
-}
+/// Between two taps: quick, and no key held down.
+const TAP: Elapsed = Elapsed(150);
+/// Between two repeats of a key held down on a terminal that does not say so.
+const REPEAT: Elapsed = Elapsed(33);
 
 impl Bench {
     /// A sitting of 60 minutes whose questions are on the screen, the first one open.
@@ -157,10 +100,10 @@ impl Bench {
             disk: Disk::Fine,
             unsaved: BTreeSet::new(),
             advice: vec!["A wrong answer costs nothing: guess.".into()],
-            rule_notice: None,
             theme: Theme::plain(),
             size: Size::new(80, 24),
             asked: vec![],
+            tapped: Elapsed::ZERO,
         };
         let first = opening(&bench.desk());
         bench.wish(first);
@@ -205,7 +148,6 @@ impl Bench {
                 Disk::BrokenWithNowhereElse => trouble(None),
             },
             advice: &self.advice,
-            rule_notice: self.rule_notice.as_deref(),
             theme: self.theme,
             size: self.size,
         }
@@ -224,7 +166,7 @@ impl Bench {
         self
     }
 
-    /// Presses keys: signs as they stand, and names between `<` and `>`.
+    /// Taps keys: signs as they stand, and names between `<` and `>`.
     pub(crate) fn keys(&mut self, script: &str) -> &mut Self {
         let mut rest = script;
         while let Some(c) = rest.chars().next() {
@@ -242,14 +184,32 @@ impl Bench {
         self.press(KeyEvent::new(KeyCode::Char(c), KeyModifiers::CONTROL))
     }
 
+    /// A key held down, on a terminal that says so.
     pub(crate) fn held(&mut self, code: KeyCode) -> &mut Self {
         let held = KeyEvent::new_with_kind(code, KeyModifiers::NONE, KeyEventKind::Repeat);
         self.press(held)
     }
 
+    /// A key held down for so many presses, on a terminal that does not say so.
+    pub(crate) fn hold(&mut self, code: KeyCode, presses: usize) -> &mut Self {
+        for _ in 0..presses {
+            self.press_after(REPEAT, KeyEvent::new(code, KeyModifiers::NONE));
+        }
+        self
+    }
+
     pub(crate) fn press(&mut self, key: KeyEvent) -> &mut Self {
+        self.press_after(TAP, key)
+    }
+
+    fn press_after(&mut self, wait: Elapsed, key: KeyEvent) -> &mut Self {
+        self.tapped = self.tapped + wait;
         let mut model = self.model.clone();
-        let ask = update(&mut model, &self.desk(), key);
+        let desk = Desk {
+            at: self.at + self.tapped,
+            ..self.desk()
+        };
+        let ask = update(&mut model, &desk, key);
         self.model = model;
         match ask {
             Some(Ask::Wish(commands)) => self.wish(commands),
@@ -333,7 +293,12 @@ impl Bench {
     /// The message line: the last but the keys.
     pub(crate) fn message(&self) -> String {
         let text = self.text();
-        let foot = if self.size.height < 22 { 1 } else { 2 };
+        let in_trouble = matches!(self.disk, Disk::Broken | Disk::BrokenWithNowhereElse);
+        let foot = if in_trouble && self.size.height >= 22 {
+            3
+        } else {
+            2
+        };
         text.split('\n')
             .rev()
             .nth(foot)

@@ -1,5 +1,6 @@
 //! Time up and the guess round.
 
+use crossterm::event::KeyCode;
 use pacebell::domain::event::{Ending, How};
 use pacebell::domain::sitting::Phase;
 
@@ -26,15 +27,23 @@ fn time_up_shows_the_blanks_whatever_lay_on_top() {
         let mut bench = Bench::new();
         bench.keys(before);
         bench.at(3600);
-        assert!(
-            bench.line("Time is up. Pens down. Well worked.").is_some(),
-            "{before}"
-        );
+        assert!(bench.line("Time is up. Well worked.").is_some(), "{before}");
         assert!(bench.line("25 blanks: 1 to 25.").is_some(), "{before}");
         assert!(bench.line("A wrong answer costs nothing: guess.").is_some());
         bench.keys("<enter>");
         assert_eq!(bench.sitting.phase(), Phase::GuessRound, "{before}");
     }
+}
+
+#[test]
+fn pens_are_put_down_where_there_were_pens() {
+    let mut printed = Bench::printed();
+    printed.at(3600);
+    assert!(
+        printed
+            .line("Time is up. Pens down. Well worked.")
+            .is_some()
+    );
 }
 
 #[test]
@@ -78,19 +87,69 @@ fn only_the_blanks_are_guessed_one_after_another() {
         (None, "3 is blank again.".into())
     );
     bench.keys("*");
-    assert_eq!(bench.sitting.blanks().count(), 0);
-    assert!(
-        bench
-            .line("All filled. Enter ends, arrows and letters change.")
-            .is_some()
+    assert_eq!(bench.sitting.blanks().count(), 2, "one key fills nothing");
+    assert_eq!(
+        bench.message(),
+        "Enter fills 2 blanks at random. Esc does not."
     );
+    bench.keys("<esc>");
+    assert_eq!(bench.message(), "Nothing was filled.");
+    bench.keys("*<right><enter>");
+    assert_eq!(
+        bench.sitting.blanks().count(),
+        2,
+        "a key between them drops it"
+    );
+    bench.keys("<esc>*<enter>");
+    assert_eq!(bench.sitting.blanks().count(), 0);
+    assert!(bench.line("All filled. Letters change one.").is_some());
     let how = |number| bench.sitting.row(q(number)).and_then(|row| row.after_time);
     assert_eq!(how(24).map(|given| given.how), Some(How::Guessed));
     assert_eq!(how(9).map(|given| given.how), Some(How::Filled));
-    bench.keys("*");
-    assert_eq!(bench.message(), "Nothing is blank. Enter ends the sitting.");
     bench.keys("<enter>");
+    assert!(bench.line("End the guess round?").is_some());
+    bench.keys("y<enter>");
     assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+}
+
+#[test]
+fn one_key_takes_all_the_fills_back_and_leaves_the_guesses() {
+    let mut bench = time_up();
+    bench.keys("<enter>b*<enter>");
+    assert!(bench.line("* take all fills back").is_some());
+    bench.keys("*");
+    assert_eq!(bench.message(), "All the fills are taken back.");
+    let blanks: Vec<_> = bench.sitting.blanks().collect();
+    assert_eq!((blanks, bench.answer(3)), (vec![q(9), q(24)], Some('B')));
+    // With guesses only, there is nothing to take back.
+    let mut guessed = time_up();
+    guessed.keys("<enter>bbb*");
+    assert_eq!(
+        guessed.message(),
+        "Nothing is blank, and nothing was filled at random."
+    );
+    assert_eq!(guessed.sitting.blanks().count(), 0);
+}
+
+#[test]
+fn a_held_letter_guesses_one_blank() {
+    let mut bench = time_up();
+    bench.keys("<enter>").hold(KeyCode::Char('b'), 30);
+    assert_eq!((bench.answer(3), bench.answer(9)), (Some('B'), None));
+}
+
+#[test]
+fn what_was_opened_in_the_guess_round_has_its_sign() {
+    let mut bench = Bench::new();
+    bench.at(3600).keys("<enter>");
+    let row = |bench: &Bench, start: &str| bench.line(start).unwrap().chars().nth(4);
+    assert_eq!(row(&bench, ">"), Some('o'));
+    bench.keys(" ");
+    assert_eq!(row(&bench, "> 2"), Some('o'), "the open one");
+    bench.keys("<right><right>");
+    for (start, sign) in [("  2 ", 'o'), ("  3 ", 'o'), ("> 4", 'o'), ("  5 ", ' ')] {
+        assert_eq!(row(&bench, start), Some(sign), "{start}");
+    }
 }
 
 #[test]
@@ -130,9 +189,13 @@ fn without_blanks_time_up_is_the_end() {
     full.at(3600).keys("x");
     assert_eq!(
         full.message(),
-        "Answers are locked now. Enter ends the sitting."
+        "Answers are locked now. e, then Enter ends."
     );
     assert!(full.line("Every question has an answer.").is_some());
+    full.keys("<enter><enter>");
+    assert_eq!(full.sitting.phase(), Phase::TimeUp, "Enter alone does not");
+    full.keys("e<esc><enter>eee");
+    assert_eq!(full.sitting.phase(), Phase::TimeUp);
     full.keys("<enter>");
     assert_eq!(full.sitting.phase(), Phase::Closed(Ending::TimeUp));
     bench.keys("x");

@@ -1,6 +1,7 @@
 //! When an idle page changes by itself.
 
 use pacebell::domain::time::Elapsed;
+use ratatui::layout::Size;
 
 use crate::bench::Bench;
 
@@ -49,7 +50,7 @@ fn a_hidden_clock_leaves_the_reminder_and_time_up() {
 }
 
 #[test]
-fn nothing_changes_while_the_clock_stands_or_after_time() {
+fn nothing_changes_while_the_clock_is_stopped_or_after_time() {
     let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
     bench.at(600).keys("<esc>b");
     assert_eq!(bench.next_change(), None);
@@ -91,11 +92,79 @@ fn the_reminder_comes_once_and_only_with_blanks() {
     bench.at(57 * 60);
     assert!(
         bench
-            .line("! Last 3 minutes: 25 blanks. / goes to the next.")
+            .line("! / finds the 25 blanks. A wrong answer costs nothing: guess.")
             .is_some()
+    );
+    bench.keys(".");
+    assert!(
+        bench
+            .line("! Last 3 minutes: 25 blanks. / goes to the next.")
+            .is_some(),
+        "with the clock hidden the line says how long"
     );
     for _ in 1..=25 {
         bench.keys("a<right>");
     }
-    assert!(bench.line("! Last").is_none());
+    assert!(bench.line("! ").is_none());
+}
+
+/// The row on which the sheet begins.
+fn sheet_top(bench: &Bench) -> Option<usize> {
+    bench
+        .text()
+        .lines()
+        .position(|line| line.contains("Question 1"))
+}
+
+#[test]
+fn the_reminder_has_a_place_kept_for_it_and_moves_nothing() {
+    for planned in [false, true] {
+        for (width, height) in [(60, 18), (80, 24), (120, 40)] {
+            let mut bench = if planned {
+                Bench::planned()
+            } else {
+                Bench::new()
+            };
+            bench.size = Size::new(width, height);
+            let before = sheet_top(&bench);
+            bench.at(57 * 60);
+            assert_eq!(before, sheet_top(&bench), "{planned} {width}x{height}");
+            assert!(bench.line("! ").is_some(), "{planned} {width}x{height}");
+        }
+    }
+}
+
+#[test]
+fn advice_from_an_unchecked_rule_is_not_given_but_whom_to_ask() {
+    for (width, height) in [(60, 18), (80, 24), (120, 40)] {
+        let mut bench = Bench::with(|header| header.paper.rule_checked = None);
+        bench.size = Size::new(width, height);
+        bench.at(57 * 60);
+        assert!(bench.line("costs nothing").is_none(), "{width}x{height}");
+        let asked = bench.line("Ask your tutor whether a wrong answer costs marks.");
+        assert_eq!(asked.is_some(), width >= 80, "{width}x{height}");
+        bench.at(3600).keys("<enter>");
+        assert!(bench.line("costs nothing").is_none(), "{width}x{height}");
+        assert!(
+            bench
+                .line("Ask your tutor whether a wrong answer costs marks.")
+                .is_some()
+        );
+    }
+}
+
+#[test]
+fn the_signs_are_told_on_the_page() {
+    let legend = "Signs: o seen  + answered  ~ later  u unsure  g guess  F flag";
+    let mut bench = Bench::new();
+    assert_eq!(bench.keys("a<enter>").line("u unsure").unwrap(), legend);
+    bench.size = Size::new(60, 18);
+    assert!(bench.line("o seen  + answered").is_some());
+    let mut planned = Bench::planned();
+    assert_eq!(planned.message(), legend, "until the first key");
+    assert!(planned.keys("a").line("u unsure").is_none());
+    planned.size = Size::new(80, 30);
+    assert_eq!(planned.line("u unsure").unwrap(), legend);
+    planned.at(3600).keys("<enter>");
+    assert!(planned.line("r filled at random").is_some());
 }

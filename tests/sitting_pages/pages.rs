@@ -37,6 +37,7 @@ fn the_answer_sheet() {
         sized(under_way(Bench::planned()), 60, 18).text()
     );
     insta::assert_snapshot!("sheet_120x40", sized(bench, 120, 40).text());
+    insta::assert_snapshot!("first_80x24", Bench::planned().text());
 }
 
 #[test]
@@ -107,20 +108,19 @@ fn help_and_menu() {
 #[test]
 fn checks_before_what_cannot_be_taken_back() {
     let mut bench = blank_end();
-    bench.rule_notice = Some("This year's rule has not been checked: check it first.".into());
+    let caution = "First check this year's rule: no check of this one is noted.";
+    bench.advice.insert(0, caution.into());
     insta::assert_snapshot!("finish_80x24", bench.keys("<esc>f").text());
     insta::assert_snapshot!("finish_second_step_80x24", bench.keys("y").text());
     insta::assert_snapshot!("give_up_80x24", bench.keys("<esc><esc>q").text());
 }
 
 #[test]
-fn rest_break_and_the_end() {
+fn a_rest_break() {
     let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
     bench.at(33 * 60).keys("<esc>b");
     bench.at(40 * 60);
     insta::assert_snapshot!("rest_break_80x24", bench.text());
-    bench.keys("<enter><esc>fy<enter>");
-    insta::assert_snapshot!("closed_80x24", bench.text());
 }
 
 #[test]
@@ -135,7 +135,13 @@ fn time_up_and_the_guess_round() {
     bench.keys("<enter>");
     insta::assert_snapshot!("guess_round_check_80x24", bench.text());
     bench.keys("<esc>*");
+    insta::assert_snapshot!("guess_round_filling_80x24", bench.text());
+    bench.keys("<enter>");
     insta::assert_snapshot!("guess_round_filled_80x24", bench.text());
+    insta::assert_snapshot!("time_up_60x18", {
+        let mut bench = sized(blank_end(), 60, 18);
+        bench.at(3600).text()
+    });
 }
 
 #[test]

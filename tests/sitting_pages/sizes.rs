@@ -20,6 +20,14 @@ fn every_page() -> Vec<(&'static str, Bench)> {
         bench.at(3600).keys(keys);
         bench
     };
+    let full = |keys: &str| {
+        let mut bench = Bench::new();
+        for _ in 1..=25 {
+            bench.keys("a<right>");
+        }
+        bench.at(3600).keys(keys);
+        bench
+    };
     let mut rest = Bench::with(|header| header.arrangements.rest_breaks = true);
     rest.keys("<esc>b");
     let mut trouble = on("b");
@@ -55,8 +63,11 @@ fn every_page() -> Vec<(&'static str, Bench)> {
         ("guess help", late("<enter><f1>")),
         ("guess menu", late("<enter><esc>")),
         ("guess check", late("<enter><enter>")),
-        ("filled", late("<enter>*")),
-        ("closed", late("n<enter>")),
+        ("filling", late("<enter>*")),
+        ("filled", late("<enter>*<enter>")),
+        ("filled check", late("<enter>*<enter><enter>")),
+        ("full", full("")),
+        ("full, second step", full("e")),
     ]
 }
 
@@ -141,4 +152,94 @@ fn only_part_of_a_paper_shows_only_that_part() {
     bench.keys("5<enter>");
     assert_eq!(bench.message(), "There is no question 5 here: 11 to 13.");
     assert!(bench.line("3 blank").is_some() && bench.line(" 10 ").is_none());
+}
+
+#[test]
+fn every_key_of_the_sitting_shows_at_80x24_and_help_tells_of_more_below() {
+    for labels in ["ABCDE", "12345"] {
+        let mut bench = Bench::with(|header| {
+            header.paper.options = Labels::new(labels).unwrap();
+        });
+        let text = bench.text();
+        let foot: Vec<_> = text.rsplit('\n').take(2).collect();
+        for hint in [
+            "answer",
+            "Enter next",
+            "7 Enter go to 7",
+            "/ next blank",
+            "Space later",
+            "Tab flag",
+            "Left back",
+            "Backspace rub out",
+            "- unsure",
+            "; next flag",
+            ". clock",
+            "F1 help",
+            "Esc menu",
+        ] {
+            assert!(
+                foot.iter().any(|line| line.contains(hint)),
+                "{labels} {hint}: {foot:?}"
+            );
+        }
+        bench.size = Size::new(60, 18);
+        let text = bench.text();
+        for hint in [
+            "answer",
+            "Enter next",
+            "7 Enter go to 7",
+            "/ next blank",
+            "Space later",
+            "Backspace rub out",
+            "F1 all keys",
+            "Esc menu",
+        ] {
+            assert!(text.contains(hint), "{labels} {hint}: {text}");
+        }
+    }
+    let mut late = Bench::new();
+    late.size = Size::new(60, 18);
+    late.at(3600);
+    assert!(
+        late.text()
+            .ends_with("n, then Enter leave them blank and end")
+    );
+}
+
+/// Some questions with words, some on paper only, one with a wide figure.
+#[test]
+fn the_sheet_of_a_mixed_paper_stays_as_wide_from_question_to_question() {
+    let mut bench = Bench::new();
+    for question in bench.paper.as_mut().unwrap().questions.iter_mut().skip(4) {
+        question.stem = None;
+        question.options.clear();
+    }
+    for (width, height) in [(60, 18), (80, 24), (90, 24), (110, 24), (140, 20)] {
+        bench.size = Size::new(width, height);
+        bench.keys("<home>");
+        let at = |bench: &Bench| bench.line("Right ").map(|line| line.find("Right "));
+        let first = at(&bench);
+        for _ in 1..25 {
+            bench.keys("<right>");
+            // A figure cannot be wrapped: where it needs the width, the sheet shrinks for it.
+            if width > 90 || bench.sitting.open() != Some(q(3)) {
+                assert_eq!(
+                    at(&bench),
+                    first,
+                    "{width}x{height} {:?}",
+                    bench.sitting.open()
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_printed_paper_tells_what_answers_in_full() {
+    let mut bench = Bench::printed();
+    for (width, height) in [(60, 18), (80, 24), (120, 40)] {
+        bench.size = Size::new(width, height);
+        bench.keys("<home>");
+        assert!(bench.text().contains("No answer yet: A to E."), "{width}");
+    }
 }

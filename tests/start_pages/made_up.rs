@@ -83,6 +83,11 @@ pub(crate) fn offer() -> Offer {
         answers: 12,
         away: Elapsed::minutes(4),
     };
+    let time_up = PastState::Open {
+        left: Elapsed::ZERO,
+        answers: 20,
+        away: Elapsed::minutes(90),
+    };
     let keyless = PastState::Over {
         blanks_at_time_up: 0,
         marks: None,
@@ -107,7 +112,8 @@ pub(crate) fn offer() -> Offer {
             past("otter", day(2026, 11, 20), "Saltmarsh A", open),
             past("heron", day(2026, 11, 18), "Harbour printed", over("62", Some("66"), 4)),
             past("heron", day(2026, 11, 4), "Saltmarsh A", over("58", None, 0)),
-            past("wren", day(2026, 10, 1), "Saltmarsh A", keyless),
+            past("wren", day(2026, 10, 1), "Saltmarsh A", time_up),
+            past("wren", day(2026, 9, 1), "Saltmarsh A", keyless),
         ],
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),

@@ -39,6 +39,8 @@ pub enum Misread {
     TooMany {
         /// Where the first answer too many stands.
         column: usize,
+        /// How many answers there would be.
+        answers: usize,
         /// How many questions there are.
         questions: u16,
     },
@@ -59,18 +61,36 @@ impl fmt::Display for Misread {
                 typed,
                 question,
                 options,
-            } => write!(
-                f,
-                "column {column}: {typed:?} is no answer to question {question}; write one of {options}, or - for a blank"
-            ),
+            } => {
+                write!(f, "column {column}: ")?;
+                if typed.is_control() {
+                    f.write_str("a key that is no letter, such as an arrow, is no answer")?;
+                } else {
+                    write!(f, "'{typed}' is no answer")?;
+                }
+                write!(
+                    f,
+                    " to question {question}; write one of {options}, or - for a blank"
+                )
+            }
             Self::GuessOfNothing { column } => write!(
                 f,
                 "column {column}: a ? comes after the answer that was guessed, and there is none before it"
             ),
-            Self::TooMany { column, questions } => write!(
-                f,
-                "column {column}: an answer too many; the paper has {questions} questions, so check that none was typed twice"
-            ),
+            Self::TooMany {
+                column,
+                answers,
+                questions,
+            } => {
+                let more = match answers.saturating_sub(usize::from(*questions)) {
+                    1 => "one answer".to_owned(),
+                    more => format!("{more} answers"),
+                };
+                write!(
+                    f,
+                    "column {column}: {more} too many ({answers} for {questions} questions); check that none was typed twice"
+                )
+            }
             Self::TooFew { answers, questions } => write!(
                 f,
                 "there are {answers} answers for {questions} questions; write - for each blank, so that the numbers stay right"
@@ -97,7 +117,7 @@ impl<'a> AnswerSheet<'a> {
         }
     }
 
-    /// Reads a line: a letter an answer, `-` a blank, `?` after a guess; spaces mean nothing.
+    /// Reads a line: one letter for each question, `-` a blank, `?` after a guess; spaces mean nothing.
     ///
     /// # Errors
     /// The first thing wrong with it; the sheet is then as it was.
@@ -113,6 +133,9 @@ impl<'a> AnswerSheet<'a> {
                 },
                 c => {
                     let question = QuestionNo::from_index(typed.len());
+                    if question.0 > self.outline.questions {
+                        return Err(self.too_many(line, column));
+                    }
                     typed.push(self.answer(question, c, column)?);
                 }
             }
@@ -121,11 +144,17 @@ impl<'a> AnswerSheet<'a> {
         Ok(())
     }
 
-    fn answer(&self, question: QuestionNo, c: char, column: usize) -> Result<Typed, Misread> {
-        let questions = self.outline.questions;
-        if question.0 > questions {
-            return Err(Misread::TooMany { column, questions });
+    /// A line that goes on past the last question.
+    fn too_many(&self, line: &str, column: usize) -> Misread {
+        let answers = line.chars().filter(|c| !c.is_whitespace() && *c != '?');
+        Misread::TooMany {
+            column,
+            answers: self.typed.len() + answers.count(),
+            questions: self.outline.questions,
         }
+    }
+
+    fn answer(&self, question: QuestionNo, c: char, column: usize) -> Result<Typed, Misread> {
         let labels = self.outline.labels(question);
         let option = labels.find(c);
         // Dashes as word processors write them are blanks too.
@@ -257,9 +286,16 @@ mod tests {
             ("A-?", "column 3: a ? comes after"),
             (
                 "AAAAAAAAAAA",
-                "column 11: an answer too many; the paper has 12 questions",
+                "column 11: one answer too many (13 for 12 questions)",
             ),
-            ("A\u{1b}", "column 2: '\\u{1b}' is no answer"),
+            (
+                "A\u{1b}[A",
+                "column 2: a key that is no letter, such as an arrow, is no answer to question 4",
+            ),
+            (
+                "AAAAAAAAAAAA?AAA",
+                "column 11: 5 answers too many (17 for 12 questions)",
+            ),
         ] {
             let misread = sheet.read_line(line).unwrap_err().to_string();
             assert!(misread.starts_with(said), "{misread}");

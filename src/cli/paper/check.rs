@@ -12,6 +12,7 @@ use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::paper::{Outline, Paper};
 use crate::files::folders::{self, KEY_ENDING, PAPER_ENDING};
+use crate::files::sketch::Sketch;
 use crate::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 
 /// What is said of one file.
@@ -26,11 +27,11 @@ pub(super) fn check(
         .iter()
         .map(|path| ends_in(path, PAPER_ENDING).then(|| paper::read(path, Some(today))))
         .collect();
-    let sound = papers.iter().flatten().flatten();
-    let given: BTreeMap<&str, &Outline> = sound
-        .map(|sound| &sound.value.outline)
-        .map(|outline| (outline.id.as_str(), outline))
-        .collect();
+    let given = files.iter().zip(&papers).filter_map(|(path, paper)| {
+        let paper = paper.as_ref()?.as_ref().ok();
+        Paired::new(path, paper.map(|sound| &sound.value.outline))
+    });
+    let given: Vec<Paired> = given.collect();
     let mut wrong = 0;
     for (path, paper) in files.iter().zip(&papers) {
         let said = match paper {
@@ -82,7 +83,7 @@ fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
 
 fn of_paper(paper: &Paper) -> String {
     format!(
-        "{}; fingerprint {}",
+        "{}; fingerprint {} (which version of the questions a key is for)",
         size_of(paper),
         paper.outline.fingerprint
     )
@@ -93,14 +94,31 @@ fn of_plan(path: &Path) -> Said {
     Ok((counted(plan.checkpoints.len(), "checkpoint"), Vec::new()))
 }
 
-fn of_key(path: &Path, given: &BTreeMap<&str, &Outline>) -> Said {
+fn of_key(path: &Path, given: &[Paired]) -> Said {
     let id = key::paper_of(path)?;
-    let given = id.as_deref().and_then(|id| given.get(id).copied().cloned());
-    let paper = given.or_else(|| beside(path, id.as_deref()));
-    let Sound { value, notes } = key::read(path, paper.as_ref())?;
+    let of_id = |papers: &[Paired]| {
+        let own = papers
+            .iter()
+            .find(|paper| id.is_some() && paper.sketch.id == id);
+        own.cloned()
+    };
+    let paper = of_id(given).or_else(|| {
+        let beside = beside(path);
+        of_id(&beside).or_else(|| {
+            let same = |paper: &&Paired| is_of(path, &paper.path);
+            given.iter().chain(&beside).find(same).cloned()
+        })
+    });
+    let unchecked = paper.as_ref().and_then(Paired::unchecked);
+    let read = key::read_against(path, paper.as_ref().map(|paper| &paper.sketch));
+    let Sound { value, mut notes } = read.map_err(|mut trouble| {
+        trouble.problems.extend(unchecked.clone());
+        trouble
+    })?;
+    notes.extend(unchecked);
     let answers = counted(value.answers.len(), "answer");
     let against = match &paper {
-        Some(paper) => format!("for {}", paper.id),
+        Some(_) => format!("for {}", value.paper),
         None => format!(
             "for {}, which is not at hand to hold it against; give the paper as well, or put it beside the key",
             value.paper
@@ -116,21 +134,63 @@ fn of_key(path: &Path, given: &BTreeMap<&str, &Outline>) -> Said {
     ))
 }
 
-/// The paper of that id beside the key; if none has it, the one of the key's own name.
-fn beside(key: &Path, id: Option<&str>) -> Option<Outline> {
+/// A paper that a key may be held against.
+#[derive(Clone)]
+struct Paired {
+    path: PathBuf,
+    sketch: Sketch,
+    sound: bool,
+}
+
+impl Paired {
+    /// A sound paper, or what can be read of one that is not.
+    fn new(path: &Path, sound: Option<&Outline>) -> Option<Self> {
+        Some(Self {
+            path: path.to_owned(),
+            sound: sound.is_some(),
+            sketch: match sound {
+                Some(outline) => Sketch::from(outline),
+                None => paper::sketch(path)?,
+            },
+        })
+    }
+
+    /// What a key could not be held against, said as a note on it.
+    fn unchecked(&self) -> Option<Problem> {
+        let path = self.path.display();
+        let unread = self.sketch.unread();
+        let sentence = if self.sound {
+            return None;
+        } else if unread.is_empty() {
+            format!("its paper {path} has something to mend; the key was held against it as it is")
+        } else {
+            format!(
+                "its paper {path} has something to mend, so it could not be checked here: {}; mend the paper and check again",
+                unread.join(", ")
+            )
+        };
+        Some(Problem {
+            severity: Severity::Note,
+            ..Problem::whole(sentence)
+        })
+    }
+}
+
+/// The papers in the key's folder.
+fn beside(key: &Path) -> Vec<Paired> {
     let dir = key.parent().unwrap_or(Path::new("")).to_owned();
-    let papers: Vec<(PathBuf, Outline)> = folders::papers_in(&[dir])
-        .into_iter()
-        .filter_map(|found| Some((found.path, found.paper.ok()?.outline)))
-        .collect();
-    let by_id = papers
-        .iter()
-        .find(|(_, outline)| Some(outline.id.as_str()) == id);
-    let by_name = || {
-        let same = |path: &Path| folders::key_beside(path).as_deref() == Some(key);
-        papers.iter().find(|(path, _)| same(path))
-    };
-    by_id.or_else(by_name).map(|(_, outline)| outline.clone())
+    let found = folders::papers_in(&[dir]).into_iter();
+    found
+        .filter_map(|found| {
+            let sound = found.paper.as_ref().ok().map(|paper| &paper.outline);
+            Paired::new(&found.path, sound)
+        })
+        .collect()
+}
+
+/// Whether the two stand side by side under one name.
+fn is_of(key: &Path, paper: &Path) -> bool {
+    folders::key_beside(paper).as_deref() == Some(key)
 }
 
 /// How often each letter is right, such as `A 5, B 5`: a lopsided key is often a mistyped one.

@@ -72,7 +72,7 @@ pub(super) fn paper(new: &New) -> String {
     // conditions: ["You have {typed} minutes.", "No calculators."],
 
     // When, and by whom (initials), the marking rule below was last held against the organiser's
-    // own. Rules change: until this is filled in, and again a year later, every advice drawn from
+    // own. Rules change: until this is filled in, and again a year later, any advice drawn from
     // the rule says to check it first.
     // rule_checked: (on: "2026-01-31", by: "AB"),
 
@@ -173,7 +173,7 @@ pub(super) fn key(new: &New, fingerprint: &Fingerprint) -> String {
     // The id of its paper.
     paper: "{name}",
 
-    // Which version of the paper's questions it belongs to. When you change a question, the check
+    // The fingerprint: which version of the paper's questions the key is for. When you change a question, the check
     // says so, and what to write here once you have seen that the answers are still right.
     fingerprint: "{fingerprint}",
 

@@ -75,7 +75,8 @@ pub(super) fn run(
         }
         let key = key
             .filter(|key| key.fits(outline).is_ok())
-            .or_else(|| desk.key_of(outline));
+            .or_else(|| desk.key_of(outline))
+            .filter(|_| !words.no_marks);
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         return lines(
             &seat,
@@ -91,8 +92,9 @@ pub(super) fn run(
         key.fits(&wanted.paper.outline)
             .map_err(Failure::could_not)?;
     }
-    let key =
-        key.or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()));
+    let key = key
+        .or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()))
+        .filter(|_| !words.no_marks);
     let setup = wanted.setup();
     say(&read_out_lines(
         &wanted.paper,

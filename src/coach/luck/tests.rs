@@ -72,6 +72,17 @@ fn near(left: f64, right: f64) -> bool {
     (left - right).abs() < 1e-12
 }
 
+/// Two guesses at one in five, one of them right: none right has chance 0.8 x 0.8.
+#[test]
+fn guesses_that_came_out_right_are_counted() {
+    let luck = weigh("aaAB------", &key(), &outline("4", "0"));
+    assert_eq!(
+        (luck.guesses, luck.right, luck.after_time, luck.filled),
+        (2, 1, 0, 0)
+    );
+    assert!(near(luck.none_right, 0.64), "{}", luck.none_right);
+}
+
 #[test]
 fn a_sheet_without_guesses_has_no_luck() {
     let luck = weigh("aab---aaaa", &key(), &outline("4", "0"));

@@ -106,6 +106,37 @@ pub fn trend(values: &[f64], sem: Option<f64>) -> Option<Trend> {
     })
 }
 
+/// The line through equally spaced figures whose own standard errors are known, from two on: each figure counts by
+/// the inverse of its variance.
+///
+/// The slope's error is `1 / sqrt(sum w (x - mean)^2)` (weighted least squares; Draper & Smith 1998, *Applied
+/// Regression Analysis*, from memory). `None` where an error is not above 0.
+pub fn weighted(values: &[f64], errors: &[f64]) -> Option<Trend> {
+    let n = values.len();
+    let sound = errors.iter().all(|error| *error > 0.0 && error.is_finite());
+    if n < 2 || errors.len() != n || !sound {
+        return None;
+    }
+    let weights: Vec<f64> = errors.iter().map(|error| error.powi(-2)).collect();
+    let whole: f64 = weights.iter().sum();
+    let points = || weights.iter().zip(values).enumerate();
+    let middle = points().map(|(x, (w, _))| w * real(x)).sum::<f64>() / whole;
+    let mean = points().map(|(_, (w, y))| w * y).sum::<f64>() / whole;
+    let spread: f64 = points()
+        .map(|(x, (w, _))| w * (real(x) - middle).powi(2))
+        .sum();
+    let lean = points().map(|(x, (w, y))| w * (real(x) - middle) * (y - mean));
+    let slope = lean.sum::<f64>() / spread;
+    let error = Some(spread.sqrt().recip());
+    Some(Trend {
+        values: values.to_vec(),
+        slope,
+        error,
+        from: Error::Measurement,
+        verdict: verdict(n, slope, error, Error::Measurement),
+    })
+}
+
 fn verdict(n: usize, slope: f64, error: Option<f64>, from: Error) -> Verdict {
     let (Some(error), 3..) = (error, n) else {
         return Verdict::TwoOnly;

@@ -88,7 +88,7 @@ fn each_section_says_the_fewest_that_suffice() {
 }
 
 #[test]
-fn where_no_section_suffices_the_fewest_over_all_are_named() {
+fn where_no_section_suffices_the_front_of_the_paper_is_taken_first() {
     let rule = rule(&[(1, 3, ["4", "0", "0"]), (4, 6, ["7", "0", "0"])]);
     assert_eq!(
         said("rwwrrw", &rule, 33).as_deref(),
@@ -97,6 +97,47 @@ fn where_no_section_suffices_the_fewest_over_all_are_named() {
     assert_eq!(
         said("rwvrrw", &rule, 33).as_deref(),
         Some("15: more than these questions could give")
+    );
+}
+
+/// A sheet of 25 questions at 4, 5 and 7 marks; all sums by hand.
+#[test]
+fn a_low_mark_is_told_of_the_easier_questions() {
+    let rule = rule(&[
+        (1, 10, ["4", "0", "0"]),
+        (11, 20, ["5", "0", "0"]),
+        (21, 25, ["7", "0", "0"]),
+    ]);
+    let said = |text: &str, boundary| said(text, &rule, boundary).unwrap();
+    let nothing = "-".repeat(25);
+    // 40 + 15 = 55; without one of the ten it is 51.
+    assert_eq!(
+        said(&nothing, 54),
+        "54: ten more right in 1-10 and three in 11-20"
+    );
+    // 36, 35 and 35: each section by itself, the easiest first.
+    assert_eq!(
+        said(&nothing, 35),
+        "35: nine more right in 1-10, or seven in 11-20, or five in 21-25"
+    );
+    // 40 + 50 + 7 = 97 is 6 more than is needed, so one at 5 is not.
+    assert_eq!(
+        said(&nothing, 91),
+        "91: ten more right in 1-10, nine in 11-20 and one in 21-25"
+    );
+    // Right are nine of 1-10: 36. 30 are missing: six in 11-20 or five in 21-25 would do, yet the
+    // one left at the front comes first where it is needed; 4 + 25 would be 29, so it is not.
+    let nine = "r".repeat(9) + &"-".repeat(16);
+    assert_eq!(said(&nine, 66), "30: six more right in 11-20");
+    // 29 are missing: 4 + 25.
+    assert_eq!(
+        said(&nine, 65),
+        "29: one more right in 1-10 and five in 11-20"
+    );
+    // Few are few wherever they stand.
+    assert_eq!(
+        said(&nine, 43),
+        "7: one more right in 21-25, or two in 11-20"
     );
 }
 
@@ -118,48 +159,58 @@ proptest! {
     /// Against trying every subset of the missed questions.
     #[test]
     fn fewer_never_suffice_and_the_named_ones_do(
-        text in "[rw-]{8}",
+        text in "[rw-]{10}",
         wrong in -3_i64..1,
         blank in 0_i64..2,
-        boundary in 0_i64..50,
+        boundary in 0_i64..60,
     ) {
         let (wrong, blank) = (wrong.to_string(), blank.to_string());
-        let rule = rule(&[(1, 4, ["4", &wrong, &blank]), (5, 8, ["7", &wrong, &blank])]);
+        let rule = rule(&[(1, 5, ["4", &wrong, &blank]), (6, 10, ["7", &wrong, &blank])]);
         let marked = sheet(&text, &rule);
-        let missed: Vec<usize> = (0..8).filter(|i| text.as_bytes()[*i] != b'r').collect();
-        let enough = |allowed: &dyn Fn(usize) -> bool| {
-            let sets = 0_u32..1 << 8;
-            let fits = sets.filter(|set| {
-                (0..8).all(|i| set >> i & 1 == 0 || (missed.contains(&i) && allowed(i)))
-            });
-            fits.filter(|set| {
+        let missed: Vec<usize> = (0..10).filter(|i| text.as_bytes()[*i] != b'r').collect();
+        // How many of each section the sets take that reach the boundary.
+        let enough: Vec<(usize, usize)> = (0_u32..1 << 10)
+            .filter(|set| (0..10).all(|i| set >> i & 1 == 0 || missed.contains(&i)))
+            .filter(|set| {
                 let better: String = text.char_indices()
                     .map(|(i, c)| if set >> i & 1 == 1 { 'r' } else { c })
                     .collect();
                 sheet(&better, &rule).total >= Mark::whole(boundary)
             })
-            .map(u32::count_ones)
-            .min()
+            .map(|set| {
+                let taken = |range: std::ops::Range<usize>| range.filter(|i| set >> i & 1 == 1).count();
+                (taken(0..5), taken(5..10))
+            })
+            .collect();
+        let first = enough.iter().filter(|taken| taken.1 == 0).map(|taken| taken.0).min();
+        let second = enough.iter().filter(|taken| taken.0 == 0).map(|taken| taken.1).min();
+        let front = usize::from(missed.iter().all(|i| *i >= 5));
+        let reach = [first, second][front].is_some() || first.is_some_and(|n| n <= FEW)
+            || second.is_some_and(|n| n <= FEW);
+        let count = |ways: &[More], name: &str| {
+            let way = ways.iter().find(|more| more.section == name);
+            way.map(|more| more.questions)
         };
-        let first = enough(&|i| i < 4);
-        let second = enough(&|i| i >= 4);
-        let any = enough(&|_| true);
         match short_of(Mark::whole(boundary), &marked, &rule) {
-            None => prop_assert_eq!(any, Some(0)),
+            None => prop_assert!(enough.contains(&(0, 0))),
             Some(short) => match short.ways {
                 Ways::Either(ways) => {
-                    let count = |name: &str| {
-                        let way = ways.iter().find(|more| more.section == name);
-                        way.map(|more| u32::try_from(more.questions).unwrap())
-                    };
-                    prop_assert_eq!((count("1-4"), count("5-8")), (first, second));
+                    prop_assert!(reach);
+                    prop_assert_eq!((count(&ways, "1-5"), count(&ways, "6-10")), (first, second));
+                    let counts: Vec<_> = ways.iter().map(|more| more.questions).collect();
+                    let in_order = ways.is_sorted_by_key(|more| more.section == "6-10");
+                    let few = counts.iter().all(|n| *n <= FEW);
+                    let ordered = if few { counts.is_sorted() } else { in_order };
+                    prop_assert!(ordered);
                 }
                 Ways::Together(ways) => {
-                    prop_assert_eq!((first, second), (None, None));
-                    let count: usize = ways.iter().map(|more| more.questions).sum();
-                    prop_assert_eq!(Some(u32::try_from(count).unwrap()), any);
+                    prop_assert!(!reach);
+                    // As few as possible of the later section, then of the earlier one.
+                    let fewest = enough.iter().map(|taken| (taken.1, taken.0)).min();
+                    let named = |name| count(&ways, name).unwrap_or(0);
+                    prop_assert_eq!(Some((named("6-10"), named("1-5"))), fewest);
                 }
-                Ways::OutOfReach => prop_assert_eq!(any, None),
+                Ways::OutOfReach => prop_assert!(enough.is_empty()),
             },
         }
     }

@@ -26,6 +26,7 @@ impl Facts {
         let mut at_reminder: Option<Vec<QuestionNo>> = None;
         let mut came_back = Vec::new();
         let mut time_left = None;
+        let mut until_time_up = false;
         for Stamped { at, event, .. } in events {
             let reminded = sitting.reminder().is_some_and(|moment| *at >= moment);
             if reminded && at_reminder.is_none() {
@@ -41,6 +42,7 @@ impl Facts {
                         came_back.push(*question);
                     }
                 }
+                Event::TimeUp { .. } => until_time_up = true,
                 Event::Closed(Ending::FinishedEarly) => time_left = Some(sitting.left(*at)),
                 _ => {}
             }
@@ -84,6 +86,8 @@ impl Facts {
                 came_back,
                 said: rows.iter().filter(said).count(),
                 long_stay,
+                saw_all: timed && rows.iter().all(|row| row.seen),
+                until_time_up,
                 time_left: time_left.filter(|left| timed && *left >= Elapsed::minutes(1)),
                 reminder: header.arrangements.remind_before,
             },
@@ -131,6 +135,7 @@ fn key_facts(sitting: &Sitting, marked: &[QuestionMark], came_back: &[QuestionNo
             .zip(from_one)
             .take_while(|(right, number)| *right == number)
             .count(),
+        right: right.clone(),
         changed_to_right: right.iter().copied().filter(changed).collect(),
         came_back_right: came_back
             .iter()

@@ -41,6 +41,38 @@ fn key(change: impl FnOnce(&mut KeyFacts)) -> KeyFacts {
     key
 }
 
+/// What is said where little or nothing is right: never how many were answered.
+fn little_right() -> Vec<(Facts, &'static str, &'static str)> {
+    vec![
+        (
+            with(|f| f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[4]))))),
+            "You got questions 2 and 5 right.",
+            "Try question 4 again before you look at the key.",
+        ),
+        (
+            with(|f| {
+                f.key = Some(key(|k| k.wrong = q(&[4])));
+                (f.habits.saw_all, f.habits.until_time_up) = (true, true);
+            }),
+            "You looked at every question.",
+            "Try question 4 again before you look at the key.",
+        ),
+        (
+            with(|f| {
+                f.key = Some(key(|k| k.wrong = q(&[4])));
+                f.habits.until_time_up = true;
+            }),
+            "You stayed with the paper until time was up.",
+            "Try question 4 again before you look at the key.",
+        ),
+        (
+            with(|f| f.key = Some(key(|k| k.wrong = q(&[1, 2])))),
+            "You sat down to a paper with a clock. Now you know where to begin.",
+            "Try questions 1 and 2 again before you look at the key.",
+        ),
+    ]
+}
+
 /// Facts, what went well, what to do next time.
 fn bank() -> Vec<(Facts, &'static str, &'static str)> {
     let worked = "You worked by the clock and answered 12 questions.";
@@ -147,7 +179,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
 
 #[test]
 fn every_sentence_follows_from_its_facts() {
-    for (facts, good, next) in bank() {
+    for (facts, good, next) in bank().into_iter().chain(little_right()) {
         assert_eq!(encouraging(&facts), good, "{facts:?}");
         assert_eq!(next_time(&facts), next, "{facts:?}");
     }
@@ -156,7 +188,7 @@ fn every_sentence_follows_from_its_facts() {
 /// The words a pupil is never shown.
 #[test]
 fn no_sentence_hurts() {
-    for (facts, ..) in bank() {
+    for (facts, ..) in bank().into_iter().chain(little_right()) {
         let said = format!("{} {}", encouraging(&facts), next_time(&facts)).to_lowercase();
         for word in [
             "fail", "careless", "weak", "ability", "streak", "points", "wasted",
@@ -286,6 +318,7 @@ fn facts_are_gathered_from_events() {
     assert_eq!(facts.habits.came_back, q(&[2]));
     assert_eq!(facts.habits.said, 1);
     assert_eq!(facts.habits.time_left, None);
+    assert!(facts.habits.until_time_up && !facts.habits.saw_all);
     // 71 s to 601 s on question 3, which is wrong; the even pace is two minutes.
     assert_eq!(
         facts.habits.long_stay,
@@ -293,6 +326,7 @@ fn facts_are_gathered_from_events() {
     );
     let key = facts.key.unwrap();
     assert_eq!(key.front_right, 2);
+    assert_eq!(key.right, q(&[1, 2, 4, 5]));
     assert_eq!(key.changed_to_right, q(&[4]));
     assert_eq!(key.came_back_right, q(&[2]));
     assert_eq!(
@@ -316,4 +350,5 @@ fn without_the_key_or_with_a_printed_paper_less_is_known() {
     let facts = gathered(header(), early, false);
     assert_eq!(facts.habits.time_left, Some(Elapsed::minutes(10)));
     assert_eq!(facts.habits.swept, []);
+    assert!(!facts.habits.until_time_up);
 }

@@ -25,7 +25,7 @@ pub(super) fn read(
     findings: &mut Findings<'_>,
 ) -> Vec<Option<Label>> {
     let spot = Spot::top().at("answers");
-    if against.paper.is_some() && count != against.questions {
+    if against.counted && count != against.questions {
         let more = if count < against.questions {
             "add the missing ones"
         } else {

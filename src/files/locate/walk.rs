@@ -28,7 +28,7 @@ pub(super) struct Walker<'a> {
 }
 
 impl<'a> Walker<'a> {
-    const fn at(text: &'a str, at: usize) -> Self {
+    pub(super) const fn at(text: &'a str, at: usize) -> Self {
         Self {
             text,
             at,
@@ -50,7 +50,7 @@ impl<'a> Walker<'a> {
         walker.at
     }
 
-    fn rest(&self) -> &'a str {
+    pub(super) fn rest(&self) -> &'a str {
         self.text.get(self.at..).unwrap_or_default()
     }
 
@@ -74,7 +74,7 @@ impl<'a> Walker<'a> {
         self.at += found.unwrap_or(self.rest().len());
     }
 
-    fn blanks(&mut self) {
+    pub(super) fn blanks(&mut self) {
         loop {
             self.take_while(is_blank);
             if self.take("//") {
@@ -102,7 +102,17 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn skip_char(&mut self) {
+    /// What stands between blanks, brackets, commas and quotation marks; nothing at one of these.
+    pub(super) fn word(&mut self) -> &'a str {
+        self.take_while(|c| !is_blank(c) && !"()[]{},:\"'/".contains(c))
+    }
+
+    /// How far it has come, in bytes.
+    pub(super) const fn offset(&self) -> usize {
+        self.at
+    }
+
+    pub(super) fn skip_char(&mut self) {
         self.at += self.rest().chars().next().map_or(0, char::len_utf8);
     }
 
@@ -120,7 +130,7 @@ impl<'a> Walker<'a> {
         let start = self.at;
         let mut entries = Vec::new();
         if !self.quoted() {
-            let word = self.take_while(|c| !is_blank(c) && !"()[]{},:\"'/".contains(c));
+            let word = self.word();
             let end = self.at;
             self.blanks();
             match self.rest().chars().next() {
@@ -178,7 +188,7 @@ impl<'a> Walker<'a> {
     }
 
     /// Goes past a string, a raw string, or a character in quotes.
-    fn quoted(&mut self) -> bool {
+    pub(super) fn quoted(&mut self) -> bool {
         let rest = self.rest();
         let opening = opening(rest);
         if let Some(raw) = opening.trim_start_matches('b').strip_prefix('r') {

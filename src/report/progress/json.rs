@@ -6,19 +6,28 @@
 //!    conditions: {extra_percent, first, last, own_minutes, typed_in},
 //!    mark: null | {in_time, with_guess_round, worked, luck_out, max, standard_error},
 //!    margins: [{award, boundary, over}], blanks, sinks,
-//!    sweep: null | {filled, seconds, left_seconds, complete}}],
+//!    sweep: null | {filled, seconds, left_seconds, complete},
+//!    measure, se, worth, worth_80: null | {low, high}}],
 //!  compared, trends: [{of, values, slope, standard_error,
 //!    error_from: "measurement" | "residual", verdict}],
 //!  topics: [{topic, right, asked, share, low, high, missed}],
-//!  causes: [{cause, count, lost}], not_marked: [sitting], official: false}
+//!  causes: [{cause, count, lost}], not_marked: [sitting], official: false,
+//!  scale: null | {people, papers, reference, max, note,
+//!    shifts: [{paper, seen, standard_error, used, people: [n, n], same_pupils}]}}
 //! ```
+//! `measure` (logits) and its standard error `se` are on one scale across papers; `worth` is what
+//! they go with in worked marks on the reference paper, `worth_80` where that lies in 8 of 10 cases;
+//! null where a sitting is not on the scale, and `note` says why. A shift is in questions.
 //! Topics stand in the order worth practising: the most marks missed first. `of` is one of
-//! `margin`, `luck_out_percent`, `blanks`, `sinks`, `sweep_seconds`.
+//! `worth`, `margin`, `luck_out_percent`, `blanks`, `sinks`, `sweep_seconds`.
 
 use serde::Serialize;
 
 use super::Season;
-use crate::coach::progress::{Apart, Error, Line, LineMarks, Of, Swept, TopicShare, Trend};
+use super::scale::note;
+use crate::coach::progress::{
+    Apart, Error, Line, LineMarks, Of, OnScale, Progress, Standing, Swept, TopicShare, Trend,
+};
 use crate::domain::notes::Cause;
 
 #[derive(Serialize)]
@@ -31,6 +40,33 @@ struct Sheet<'a> {
     causes: Vec<CauseOut>,
     not_marked: Vec<&'a str>,
     official: bool,
+    scale: Option<ScaleOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct ScaleOut<'a> {
+    people: usize,
+    papers: &'a [String],
+    reference: &'a str,
+    max: String,
+    note: String,
+    shifts: Vec<ShiftOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct ShiftOut<'a> {
+    paper: &'a str,
+    seen: f64,
+    standard_error: f64,
+    used: f64,
+    people: (usize, usize),
+    same_pupils: bool,
+}
+
+#[derive(Serialize)]
+struct Between {
+    low: f64,
+    high: f64,
 }
 
 #[derive(Serialize)]
@@ -47,6 +83,10 @@ struct SittingOut<'a> {
     blanks: Option<usize>,
     sinks: Option<usize>,
     sweep: Option<SweepOut>,
+    measure: Option<f64>,
+    se: Option<f64>,
+    worth: Option<f64>,
+    worth_80: Option<Between>,
 }
 
 #[derive(Serialize)]
@@ -124,7 +164,11 @@ pub fn json(season: &Season) -> Result<String, serde_json::Error> {
     });
     let sheet = Sheet {
         pupil: progress.pupil.as_str(),
-        sittings: progress.lines.iter().map(sitting).collect(),
+        sittings: progress
+            .lines
+            .iter()
+            .map(|line| sitting(line, standing(progress, line)))
+            .collect(),
         compared: progress.compared().count(),
         trends: progress.trends.iter().map(trend).collect(),
         topics: progress.topics.iter().map(topic).collect(),
@@ -134,11 +178,40 @@ pub fn json(season: &Season) -> Result<String, serde_json::Error> {
             .map(|line| line.sitting.as_str())
             .collect(),
         official: false,
+        scale: progress.scale.as_ref().map(scale),
     };
     serde_json::to_string_pretty(&sheet).map(|text| text + "\n")
 }
 
-fn sitting(line: &Line) -> SittingOut<'_> {
+fn standing(progress: &Progress, line: &Line) -> Option<Standing> {
+    progress
+        .scale
+        .as_ref()?
+        .sittings
+        .get(&line.sitting)
+        .copied()
+}
+
+fn scale(scale: &OnScale) -> ScaleOut<'_> {
+    let shifts = scale.shifts.iter().map(|shift| ShiftOut {
+        paper: &shift.paper,
+        seen: shift.seen,
+        standard_error: shift.error,
+        used: shift.used,
+        people: shift.people,
+        same_pupils: shift.same_pupils,
+    });
+    ScaleOut {
+        people: scale.people,
+        papers: &scale.papers,
+        reference: &scale.reference,
+        max: scale.max.to_string(),
+        note: note(scale),
+        shifts: shifts.collect(),
+    }
+}
+
+fn sitting(line: &Line, standing: Option<Standing>) -> SittingOut<'_> {
     let conditions = &line.conditions;
     let margins = line.marks.iter().flat_map(|marks| &marks.margins);
     let margins = margins.map(|margin| MarginOut {
@@ -166,6 +239,13 @@ fn sitting(line: &Line) -> SittingOut<'_> {
         blanks: habits.map(|habits| habits.blanks),
         sinks: habits.and_then(|habits| habits.sinks),
         sweep: habits.and_then(|habits| habits.sweep).map(sweep),
+        measure: standing.map(|standing| standing.measure.value),
+        se: standing.map(|standing| standing.measure.error),
+        worth: standing.map(|standing| standing.worth),
+        worth_80: standing.map(|standing| Between {
+            low: standing.range.0,
+            high: standing.range.1,
+        }),
     }
 }
 
@@ -201,6 +281,7 @@ fn sweep(sweep: Swept) -> SweepOut {
 fn trend((of, trend): &(Of, Trend)) -> TrendOut<'_> {
     TrendOut {
         of: match of {
+            Of::Worth => "worth",
             Of::Margin => "margin",
             Of::LuckOut => "luck_out_percent",
             Of::Blanks => "blanks",

@@ -110,3 +110,12 @@ fn under_another_rule_the_fields_hold_its_marks_and_the_own_rule_stands_beside()
     assert_eq!(read["questions"][1]["marks"], "-1/4");
     assert_eq!(read["awards"].as_array().unwrap().len(), 1);
 }
+
+#[test]
+fn a_part_of_a_paper_has_an_empty_list_of_awards() {
+    let mut header = header();
+    header.arrangements.only = Some((q(1), q(3)));
+    let read = read(&[Report::new(subject(header, script()), key(), None, today())]);
+    assert_eq!(read["awards"], json!([]));
+    assert_eq!(read["mark"]["max"], "12");
+}

@@ -11,7 +11,7 @@ use crate::report::text::page;
 fn a_page_tells_marks_sections_questions_awards_and_luck() {
     let expected = "\
 otter: Heron paper
-20 Nov 2026, 09:00. 10 minutes allowed, 10:00 used. Time was up.
+20 Nov 2026, 09:00. 10:00 minutes allowed, 10:00 used. Time was up.
 
 Mark in time          15  of 33
 With the guess round  22  of 33
@@ -36,8 +36,8 @@ silver    18  3 short; reached with the guess round
 gold      26  11 short
 For silver in time: one more right in 1-3, or one in 4-6.
 
-3 guesses: about 3.6 marks expected, 11 came; this much or more happens 10 times
-in 100.
+3 guesses (1 in time, 2 after; 2 of them filled at random): about 3.6 marks
+expected, 11 came; this much or more happens 10 times in 100.
 
 - Practice only, no official result. Check this year's rules with the organiser.
   Checked by T.M. on 3 Sep 2026.
@@ -46,7 +46,7 @@ in 100.
 }
 
 #[test]
-fn another_rule_is_one_more_line() {
+fn another_rule_gives_its_marks_its_awards_and_how_far_they_are() {
     let report = Report::new(
         subject(header(), script()),
         key(),
@@ -57,6 +57,64 @@ fn another_rule_is_one_more_line() {
     let line = "\nUnder the rule of Heron paper, last decade this is 17.75 of 36 in time, 22.75\n\
                 with the guess round, 13.75 worked out.\n";
     assert!(page(&report).contains(line), "{}", page(&report));
+    let mut higher = stricter();
+    higher.awards[0].boundary = Mark::whole(24);
+    let report = |under: &Outline| {
+        page(&Report::new(
+            subject(header(), script()),
+            key(),
+            Some(under),
+            today(),
+        ))
+    };
+    // 24 - 17.75 = 6.25 short: question 2 made right gains 4.25; the blank ones gain 7 each.
+    let block = "\
+For silver in time: one more right in 1-3, or one in 4-6.
+
+With the rule and the boundaries of Heron paper, last decade:
+Award   From  In time
+bronze    24  6.25 short
+For bronze in time: one more right in 4-6.
+";
+    assert!(report(&higher).contains(block), "{}", report(&higher));
+    higher.awards.clear();
+    let line = "\n\nHeron paper, last decade names no boundaries.\n\n";
+    assert!(report(&higher).contains(line), "{}", report(&higher));
+}
+
+fn lucky(given: char, how: How) -> String {
+    let events = vec![
+        (0, Event::Opened(q(4))),
+        (5, Event::Answered(q(4), label(given))),
+        (6, Event::Said(q(4), how)),
+        (9, Event::Closed(Ending::FinishedEarly)),
+    ];
+    let own = Report::new(subject(header(), events), key(), Some(&stricter()), today());
+    let said = |scored: &Scored| crate::report::text::luck_sentence(&scored.luck);
+    format!("{:?} {:?}", said(&own.own), own.under.as_ref().map(said))
+}
+
+/// One guess among five: right one time in five, for 7 marks, or 7 and -2.
+#[test]
+fn guesses_that_brought_nothing_are_told_as_such() {
+    assert_eq!(
+        lucky('A', How::Guessed),
+        "Some(\"1 guess (in time): about 1.4 marks expected, 0 came; none at all happens 80 \
+         times in 100.\") Some(Some(\"1 guess (in time): about -0.2 marks expected, -2 came; \
+         none right happens 80 times in 100.\"))"
+    );
+    assert!(
+        lucky('D', How::Guessed).contains("7 came; this much or more happens 20 times in 100.")
+    );
+    assert!(lucky('D', How::Worked).starts_with("None "));
+}
+
+#[test]
+fn guesses_after_time_are_told_apart() {
+    let mut events = script();
+    events.remove(7);
+    let report = Report::new(subject(header(), events), key(), None, today());
+    assert!(page(&report).contains("\n2 guesses (after time; all filled at random): about"));
 }
 
 #[test]
@@ -109,18 +167,18 @@ fn what_qualifies_a_mark_is_said() {
     for line in [
         "! The file's last line is torn.",
         "! No end of the sitting is recorded: these are the marks so far.",
-        "! Questions 5, 6 were not part of this sitting.",
+        "! Questions 5, 6 were not part of this sitting, and the maximum leaves them out.",
         "- The paper was printed: each time is how long the question was open on the",
-        "- Extra time of 25 %: 12:30 min in place of 10 minutes.",
-        "- 2 rest breaks, 2:00 min in all, the last still on; the clock stood.",
-        "- 1 interruption, 1:00 min in all (the program was closed or stopped).",
+        "- Extra time of 25 %: 12:30 minutes in place of 10:00.",
+        "- 2 rest breaks, 2:00 minutes in all, the last still on; the clock stood.",
+        "- 1 interruption, 1:00 minutes in all (the program was closed or stopped).",
         "- The system clock was changed 1 time; the exam clock took no notice.",
         "- Question 3: void, left out for everyone.",
         "- Question 2: void, full marks for everyone.",
         "- Question 1: B counts as right too.",
         "- First check this year's rule: no check of this one is noted.",
         "- Practice only, no official result. Check this year's rules with the organiser.",
-        "For bronze in time: one more right in 1-3, or one in 4-6.",
+        "No awards are worked out: the boundaries are for the whole paper.",
     ] {
         assert!(page.contains(line), "{line}\n{page}");
     }
@@ -163,19 +221,34 @@ fn a_table_has_the_other_rule_beside_and_says_what_is_open() {
 }
 
 #[test]
-fn marks_that_cannot_be_reached_are_not_promised() {
+fn a_part_of_a_paper_has_no_awards_under_any_rule() {
     let mut header = header();
     header.arrangements.only = Some((q(1), q(2)));
-    let report = Report::new(subject(header, vec![]), key(), None, today());
-    let page = page(&report);
+    let of =
+        |header: Header| Report::new(subject(header, vec![]), key(), Some(&stricter()), today());
+    let report = of(header.clone());
+    let said = page(&report);
+    let words = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let notice = "! Questions 3-6 were not part of this sitting, and the maximum leaves them out. \
+                  No awards are worked out: the boundaries are for the whole paper. ";
+    assert!(words.contains(notice), "{said}");
     assert!(
-        page.contains("For bronze in time: two more right in 1-3."),
-        "{page}"
+        !said.contains("bronze") && !said.contains("boundaries of"),
+        "{said}"
     );
-    let mut header = super::header();
-    header.arrangements.only = Some((q(1), q(1)));
-    let report = Report::new(subject(header, vec![]), key(), None, today());
-    let page = super::super::text::page(&report);
+    assert!(table(&[report.clone(), report]).contains("  8  -"));
+    header.paper.awards.clear();
+    assert!(!page(&of(header)).contains("awards"));
+}
+
+#[test]
+fn marks_that_cannot_be_reached_are_not_promised() {
+    let mut key = key();
+    for number in 2..=6 {
+        key.voids.insert(q(number), Void::Dropped);
+    }
+    let report = Report::new(subject(header(), vec![]), key, None, today());
+    let page = page(&report);
     assert!(
         page.contains("For bronze in time: more than these questions could give."),
         "{page}"

@@ -109,6 +109,28 @@ impl Answers {
         Ok(())
     }
 
+    /// Answers by people who were all given every question: by number right, how many people, and how many of
+    /// them had each question right.
+    pub(super) fn of_whole_rows(
+        ahead: Vec<Vec<bool>>,
+        groups: impl Iterator<Item = (usize, usize, Vec<usize>)>,
+    ) -> Self {
+        let items: Vec<usize> = (0..ahead.len()).collect();
+        let cells = groups.map(|(score, people, right)| {
+            let cell = Cell {
+                items: items.clone(),
+                score,
+                people,
+                right,
+            };
+            ((items.clone(), score), cell)
+        });
+        Self {
+            cells: cells.collect(),
+            ahead,
+        }
+    }
+
     /// How many questions there are.
     pub fn items(&self) -> usize {
         self.ahead.len()

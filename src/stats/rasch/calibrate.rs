@@ -11,6 +11,7 @@ use super::answers::{Answers, Cell};
 use super::chance;
 use super::likelihood::{Likelihood, add};
 use super::linked::{Linking, linking};
+use super::matrix::{Matrix, product};
 use super::measure::most_likely;
 use super::shortage::{Shortage, Unmeasured};
 use crate::stats::real;
@@ -27,6 +28,31 @@ pub struct Calibration {
     pub people: usize,
     /// The natural logarithm of the conditional likelihood at the difficulties found.
     pub log_likelihood: f64,
+    /// Which questions are measured, and how their difficulties vary together.
+    measured: Vec<usize>,
+    covariance: Matrix,
+}
+
+impl Calibration {
+    /// The standard error of the distance between the mean difficulties of two sets of questions, by place: how
+    /// well two papers are linked. 0 for the same set; `None` where one has no measured question.
+    pub fn distance_error(&self, one: &[usize], other: &[usize]) -> Option<f64> {
+        let shares = |set: &[usize]| -> Option<Vec<f64>> {
+            let held = self.measured.iter().map(|item| set.contains(item));
+            let held: Vec<f64> = held.map(|held| if held { 1.0 } else { 0.0 }).collect();
+            let count = held.iter().sum::<f64>();
+            (count > 0.0).then(|| held.iter().map(|held| held / count).collect())
+        };
+        let (one, other) = (shares(one)?, shares(other)?);
+        let weights: Vec<f64> = one
+            .iter()
+            .zip(&other)
+            .map(|(one, other)| one - other)
+            .collect();
+        let rows = self.covariance.iter().map(|row| product(row, &weights));
+        let variance = product(&rows.collect::<Vec<_>>(), &weights);
+        Some(variance.max(0.0).sqrt())
+    }
 }
 
 /// One question on the scale.
@@ -78,7 +104,9 @@ pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
         Linking::Apart => return Err(Shortage::Apart),
     }
     let likelihood = Likelihood::new(&cells, &kept);
-    let (top, variances) = likelihood.climb().ok_or(Shortage::Unsettled)?;
+    let (top, covariance) = likelihood.climb().ok_or(Shortage::Unsettled)?;
+    let own = covariance.iter().enumerate();
+    let variances = own.filter_map(|(place, row)| row.get(place).copied());
     let figures =
         top.difficulties
             .iter()
@@ -100,6 +128,8 @@ pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
         items,
         people,
         log_likelihood: top.log_likelihood,
+        measured: kept,
+        covariance,
     })
 }
 

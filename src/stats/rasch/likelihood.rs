@@ -57,8 +57,8 @@ impl Likelihood {
         }
     }
 
-    /// The top of the likelihood and the variances of the difficulties there.
-    pub(super) fn climb(&self) -> Option<(Point, Vec<f64>)> {
+    /// The top of the likelihood and how the difficulties vary together there.
+    pub(super) fn climb(&self) -> Option<(Point, Matrix)> {
         let odds = |(right, people): (&usize, &usize)| {
             ((real(*people) - real(*right) + 0.5) / (real(*right) + 0.5)).ln()
         };
@@ -70,11 +70,7 @@ impl Likelihood {
                 .map(|row| product(row, &point.slope))
                 .collect();
             if step.iter().all(|change| change.abs() < SETTLED) {
-                let own = covariance.iter().enumerate();
-                let variances = own
-                    .filter_map(|(place, row)| row.get(place).copied())
-                    .collect();
-                return Some((point, variances));
+                return Some((point, covariance));
             }
             // Too long a step lands lower; half of it is tried instead.
             let slack = point.log_likelihood.abs() * 1e-13;

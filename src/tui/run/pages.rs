@@ -23,7 +23,7 @@ use crate::tui::theme::Theme;
 pub fn start(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
-    mut start: Start,
+    start: &mut Start,
     theme: Theme,
 ) -> io::Result<Result<Choice, Leaving>> {
     let draw = |start: &Start, area: Rect, buf: &mut Buffer| {
@@ -33,7 +33,7 @@ pub fn start(
         }
         .render(area, buf);
     };
-    run(screen, inbox, &mut start, draw, |start, key, size| {
+    run(screen, inbox, start, draw, |start, key, size| {
         start.press(Press::of(key), size)
     })
 }

@@ -28,8 +28,6 @@ pub struct Room<'a> {
     pub theme: Theme,
     /// What a guess is worth on the blanks of a sitting, a short line each.
     pub advice: &'a dyn Fn(&Sitting) -> Vec<String>,
-    /// A line to read before any advice.
-    pub rule_notice: Option<&'a str>,
     /// Where else a sitting could be saved.
     pub elsewhere: Option<&'a Path>,
 }
@@ -61,7 +59,6 @@ pub fn sit(
             at: view.at,
             saved: save_state(&view, trouble.as_deref(), elsewhere.as_deref()),
             advice: &advice,
-            rule_notice: room.rule_notice,
             theme: room.theme,
             size,
         };
@@ -72,7 +69,8 @@ pub fn sit(
             }
             continue;
         }
-        if view.sitting.is_closed() {
+        // What is not on the disk yet would be lost with the page, and so would the way out.
+        if view.sitting.is_closed() && view.all_saved {
             return Ok(Leaving::Done);
         }
         screen.draw(|area, buf| {
@@ -84,7 +82,11 @@ pub fn sit(
             Duration::from_millis(next.since(view.at).as_millis())
         });
         let asked = match inbox.recv_timeout(wait) {
-            Ok(Inbox::Key(key)) => sitting::update(&mut model, &desk, key),
+            Ok(Inbox::Key(key)) => {
+                // Keys are told from a held one by when they come, not by when the page was drawn.
+                desk.at = seat.view().at;
+                sitting::update(&mut model, &desk, key)
+            }
             Ok(Inbox::Pasted) => {
                 model.pasted();
                 None
@@ -104,6 +106,7 @@ pub fn sit(
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         match asked {
+            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
                 seat.interrupt(Stop::Left);
                 return Ok(Leaving::Left);

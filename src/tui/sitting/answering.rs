@@ -199,26 +199,30 @@ fn step(model: &mut Model, desk: &Desk<'_>, stroke: &Stroke) -> Option<Ask> {
     }
     match stroke {
         Stroke::Previous => model.tell(desk, "This is the first question."),
-        Stroke::Enter => {
-            let open = desk.sitting.open();
-            let sentence = match desk.sitting.blanks().next() {
-                None => "That was the last, and none is blank. Esc, then f finishes early.",
-                Some(first) if open == Some(first) => {
-                    "This is the last question, and the only blank."
-                }
-                Some(first) => {
-                    model.tell(
-                        desk,
-                        format!("That was the last. Back to the first blank: {first}."),
-                    );
-                    return Some(go_to(model, first));
-                }
-            };
-            model.tell(desk, sentence);
-        }
-        _ => model.tell(desk, "This is the last question. / goes to the next blank."),
+        _ => model.tell(desk, last_question(desk)),
     }
     None
+}
+
+/// Why no key goes on from the last question, and where to instead.
+fn last_question(desk: &Desk<'_>) -> String {
+    let first = desk.questions().first().map_or(1, |first| first.0);
+    match desk.sitting.blanks().next() {
+        None => "Last question, none is blank. Esc, then f finishes early.".to_owned(),
+        blank if blank == desk.sitting.open() => {
+            "This is the last question, and the only blank.".to_owned()
+        }
+        Some(_) => {
+            let whole = format!(
+                "This is the last question. / goes to the first blank, Home to question {first}."
+            );
+            if whole.len() > usize::from(desk.size.width) {
+                format!("Last question. / goes to the first blank, Home to {first}.")
+            } else {
+                whole
+            }
+        }
+    }
 }
 
 fn leave_for_later(model: &mut Model, desk: &Desk<'_>, row: &Row) -> Ask {

@@ -24,18 +24,21 @@ struct Spread {
 impl Spread {
     /// As much sheet as helps: more columns while rows are out of sight, less where a figure needs
     /// the width, since a figure cannot be wrapped.
+    ///
+    /// The paper decides how many columns, not the question, so that the sheet stays where it is.
     fn of(desk: &Desk<'_>, body: Rect) -> Self {
         let figure = question::figure_width(desk);
-        let least = if question::is_on_screen(desk) {
+        let least = if question::paper_is_on_screen(desk) {
             ROOM_FOR_QUESTION
         } else {
             ROOM_FOR_HINT
         };
+        let widest = question::widest_figure(desk);
         let questions = u16::try_from(desk.questions().len()).unwrap_or(u16::MAX);
         let rows = body.height.saturating_sub(1).max(1);
         let full = sheet::width(desk, Detail::EveryOption);
         let narrow = sheet::width(desk, Detail::ChosenOnly);
-        let most = (body.width.saturating_sub(least.max(figure)) / (full + 1)).max(1);
+        let most = (body.width.saturating_sub(least.max(widest)) / (full + 1)).max(1);
         let columns = questions.div_ceil(rows).clamp(1, most);
         let fits = |sheet: u16| figure + sheet < body.width;
         let (detail, columns, taken) = if fits(columns * (full + 1)) {
@@ -76,7 +79,8 @@ impl Spread {
 pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer) {
     let spread = Spread::of(desk, body);
     if spread.columns > 0 {
-        sheet::draw(desk, spread.detail, spread.columns, spread.sheet, buf);
+        let how = (spread.detail, spread.columns);
+        sheet::draw(model, desk, how, spread.sheet, buf);
         Block::new()
             .borders(Borders::LEFT)
             .render(spread.question, buf);

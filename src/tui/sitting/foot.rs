@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use super::{Desk, Model, Overlay, SaveState, Shown, Step, answering, text};
+use super::{Desk, Model, Overlay, SaveState, Shown, Step, answering, guessing, text};
 use crate::domain::sitting::Phase;
 use crate::tui::theme::Theme;
 
@@ -33,6 +33,10 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
             hint("Esc", "drop it", 1),
         ],
         Shown::Answering => answering_hints(desk),
+        Shown::Guessing if model.filling => vec![
+            hint("Enter", "fill at random", 0),
+            hint("Esc", "do not fill", 0),
+        ],
         Shown::Guessing => guessing_hints(desk),
         Shown::RestBreak => vec![hint("Enter", "end the break", 0)],
         Shown::TimeUp(step) => {
@@ -46,16 +50,16 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
                     hint("Enter", "leave them blank and end", 0),
                     hint("Esc", "back", 0),
                 ],
-                (false, _) => vec![hint("Enter", "end", 0)],
+                (false, Step::First) => vec![hint("e, then Enter", "end", 0)],
+                (false, Step::Second) => vec![hint("Enter", "end", 0), hint("Esc", "back", 0)],
             }
         }
-        Shown::Closed => vec![hint("Enter", "go on", 0)],
         Shown::Over(Overlay::Help) => vec![hint("Esc", "back", 0)],
         Shown::Over(Overlay::Menu) => menu_hints(desk),
-        Shown::Over(Overlay::Finish(step) | Overlay::GiveUp(step) | Overlay::LeaveBlank(step)) => {
+        Shown::Over(Overlay::Finish(step) | Overlay::GiveUp(step) | Overlay::End(step)) => {
             confirm_hints(desk, shown, step)
         }
-        Shown::TooSmall => Vec::new(),
+        Shown::TooSmall | Shown::Closed => Vec::new(),
     };
     if let SaveState::Trouble { elsewhere, .. } = desk.saved {
         hints.extend(elsewhere.map(|_| hint("F2", "save elsewhere", 0)));
@@ -67,7 +71,7 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
 fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     let mut hints = Vec::new();
     let jump = if answering::digits_answer(desk) {
-        "# 7 Enter"
+        "#7 Enter"
     } else {
         "7 Enter"
     };
@@ -85,13 +89,13 @@ fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     hints.push(hint(labels.range(), "answer", 0));
     hints.extend([
         hint("Enter", "next", 0),
-        hint("Left", "back", 3),
-        hint(jump, "go to 7", 2),
+        hint(jump, "go to 7", 1),
+        hint("/", "next blank", 1),
         hint("Space", "later", 1),
-        hint("Tab", "flag", 3),
-        hint("-", "how sure", 3),
-        hint("Backspace", "rub out", 4),
-        hint("/", "next blank", 2),
+        hint("Tab", "flag", 2),
+        hint("Left", "back", 4),
+        hint("Backspace", "rub out", 1),
+        hint("-", "unsure", 3),
         hint(";", "next flag", 5),
         hint(".", "clock", 5),
         hint("F1", "help", 0),
@@ -110,6 +114,8 @@ fn guessing_hints(desk: &Desk<'_>) -> Vec<Hint> {
     if blanks {
         hints.push(hint("Space", "pass on", 1));
         hints.push(hint("*", "fill the rest at random", 0));
+    } else if guessing::fills(desk).next().is_some() {
+        hints.push(hint("*", "take all fills back", 0));
     }
     hints.push(hint("Arrows", "move", 2));
     hints.push(hint("Backspace", "take back", 2));
@@ -144,10 +150,17 @@ fn confirm_hints(desk: &Desk<'_>, shown: Shown, step: Step) -> Vec<Hint> {
     hints
 }
 
-/// As many of the keys as fit the area, in order; those least needed go first.
+/// As many of the keys as fit the area, in order; those least needed go first, and the key that
+/// shows help says that there are more.
 pub(super) fn lines(hints: &[Hint], theme: Theme, area: Rect) -> Vec<Line<'static>> {
     let (width, rows) = (usize::from(area.width), usize::from(area.height));
     let mut kept: Vec<&Hint> = hints.iter().collect();
+    let more = hint("F1", "all keys", 0);
+    if flow(&kept, width).len() > rows
+        && let Some(help) = kept.iter_mut().find(|hint| hint.key == more.key)
+    {
+        *help = &more;
+    }
     loop {
         let lines = flow(&kept, width);
         let worst = kept.iter().map(|hint| hint.rank).max().unwrap_or(0);

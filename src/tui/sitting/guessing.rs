@@ -2,15 +2,33 @@
 
 use super::keys::Stroke;
 use super::update::{beside, go_to, next_round};
-use super::{Ask, Desk, Model, Overlay, Step};
+use super::{Ask, Desk, Model, Overlay, Step, words};
+use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Command;
 
-pub(super) fn update(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
+/// Takes a key; `filling` says that `*` came before it.
+pub(super) fn update(
+    model: &mut Model,
+    desk: &Desk<'_>,
+    stroke: Stroke,
+    filling: bool,
+) -> Option<Ask> {
     model.typed = None;
     match stroke {
-        Stroke::Enter => end(model, desk),
+        Stroke::Enter if filling => {
+            model.tell(desk, "Filled at random. * takes all the fills back.");
+            Some(Ask::FillBlanks)
+        }
+        Stroke::Escape if filling => {
+            model.tell(desk, "Nothing was filled.");
+            None
+        }
+        Stroke::Enter => {
+            model.open(desk, Overlay::End(Step::First));
+            None
+        }
         Stroke::Escape => {
             model.open(desk, Overlay::Menu);
             None
@@ -19,35 +37,44 @@ pub(super) fn update(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Opti
             model.open(desk, Overlay::Help);
             None
         }
-        Stroke::Sign('*') if desk.sitting.blanks().next().is_none() => {
-            model.tell(desk, "Nothing is blank. Enter ends the sitting.");
-            None
-        }
-        Stroke::Sign('*') => {
-            model.tell(
-                desk,
-                "The rest is filled at random. A letter still changes it.",
-            );
-            Some(Ask::FillBlanks)
-        }
+        Stroke::Sign('*') => fill_or_take_back(model, desk),
         stroke => {
             // At time up every question may have had its answer: then there is nothing to act on.
             let question = desk.current();
             if question.is_none() {
-                model.no_key(desk, &stroke, "Enter ends the sitting.");
+                model.no_key(desk, &stroke, "Enter asks whether to end.");
             }
             on_question(model, desk, question?, &stroke)
         }
     }
 }
 
-/// Ends the sitting where nothing is blank; else asks first.
-pub(super) fn end(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
-    if desk.sitting.blanks().next().is_none() {
-        return Some(Ask::Wish(vec![Command::Finish]));
+/// Offers to fill what is blank; where nothing is, takes back what was filled.
+fn fill_or_take_back(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
+    let blanks = desk.sitting.blanks().count();
+    if blanks > 0 {
+        model.filling = true;
+        let blanks = words::blanks(blanks);
+        model.tell(
+            desk,
+            format!("Enter fills {blanks} at random. Esc does not."),
+        );
+        return None;
     }
-    model.open(desk, Overlay::LeaveBlank(Step::First));
-    None
+    let fills: Vec<Command> = fills(desk).map(Command::RubOut).collect();
+    if fills.is_empty() {
+        model.tell(desk, "Nothing is blank, and nothing was filled at random.");
+        return None;
+    }
+    model.tell(desk, "All the fills are taken back.");
+    Some(Ask::Wish(fills))
+}
+
+/// The questions filled at random.
+pub(super) fn fills<'a>(desk: &Desk<'a>) -> impl Iterator<Item = QuestionNo> + use<'a> {
+    let rows = desk.sitting.rows().iter();
+    rows.filter(|row| row.standing().is_some_and(|given| given.how == How::Filled))
+        .map(|row| row.number)
 }
 
 fn on_question(

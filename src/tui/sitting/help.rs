@@ -81,8 +81,9 @@ fn guessing_keys(desk: &Desk<'_>) -> Vec<Piece> {
         key("Space", "pass on to the next blank"),
         key("Right, Left", "next one, one before"),
         key("Backspace", "take the guess back"),
-        key("*", "fill the rest at random"),
-        key("Enter", "end; asks first if any is blank"),
+        key("*, Enter", "fill the rest at random"),
+        key("*", "with no blank: take all fills back"),
+        key("Enter", "end; asks first"),
         key("Esc", "menu"),
     ]
 }
@@ -97,7 +98,7 @@ fn signs() -> Vec<Piece> {
         Piece::Heading("Signs".to_owned()),
         key(">", "open now"),
         key("[C]", "chosen"),
-        state(RowState::NotSeen, "not seen"),
+        key("no sign", "not seen"),
         state(RowState::Seen, "seen, blank"),
         state(RowState::Skipped, "for later"),
         state(RowState::Answered, "answered"),

@@ -1,12 +1,12 @@
 //! When a page next looks different though nothing happens.
 
 use super::words::{self, LAST_MINUTES};
-use super::{ClockShown, Desk, Model, pace};
+use super::{ClockShown, Desk, Model, notes, pace};
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 
 /// The next moment at which the page would look different by itself: the clock, the reminder, the
-/// checkpoint line, time up. Nothing while the clock stands.
+/// checkpoint line, time up. Nothing while the clock is stopped.
 pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
     let (sitting, at) = (desk.sitting, desk.at);
     if sitting.phase() != Phase::Running {
@@ -17,7 +17,9 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
         ClockShown::Yes => clock_change(sitting.left(at)),
         ClockShown::No => None,
     };
-    let plan = pace::next_change(sitting, used).map(|then| then.since(used));
+    // The reminder takes the checkpoint line's place.
+    let planned = (!notes::reminds(desk)).then(|| pace::next_change(sitting, used));
+    let plan = planned.flatten().map(|then| then.since(used));
     let moments = [
         clock.map(|wait| at + wait),
         plan.map(|wait| at + wait),

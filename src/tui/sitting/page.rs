@@ -1,4 +1,5 @@
-//! The frame that every page shares: top line, saving, notes, the page itself, message and keys.
+//! The frame that every page shares: top line, saving, notes, the page itself, legend, message and
+//! keys.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
@@ -6,7 +7,7 @@ use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
 use super::{
-    ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, pace, panels, text,
+    ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, notes, panels, text,
     words,
 };
 use crate::domain::sitting::Phase;
@@ -36,7 +37,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         .map(|line| Line::styled(line, desk.theme.trouble))
         .collect();
     trouble.render(parts.trouble, buf);
-    let notes = notes(model, desk, parts.notes.width).into_iter();
+    let notes = notes::lines(model, desk, parts.notes.width).into_iter();
     let notes: Text<'_> = notes.map(Line::from).collect();
     notes.render(parts.notes, buf);
     Block::new().borders(Borders::TOP).render(parts.rule, buf);
@@ -50,6 +51,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
             buf,
         ),
     }
+    Line::raw(notes::legend(desk, parts.legend.width)).render(parts.legend, buf);
     message(model, desk, parts.message.width).render(parts.message, buf);
     let keys = foot::lines(&foot::hints(model, desk), desk.theme, parts.foot);
     Text::from(keys).render(parts.foot, buf);
@@ -156,6 +158,7 @@ struct Parts {
     notes: Rect,
     rule: Rect,
     body: Rect,
+    legend: Rect,
     message: Rect,
     foot: Rect,
 }
@@ -163,15 +166,22 @@ struct Parts {
 impl Parts {
     fn of(model: &Model, desk: &Desk<'_>, area: Rect) -> Self {
         let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
-        let foot = if area.height < 22 { 1 } else { 2 };
-        let [top, trouble, notes, rule, body, message, foot] = stack(
+        let in_trouble = matches!(desk.saved, SaveState::Trouble { .. });
+        let foot = if in_trouble && area.height >= 22 {
+            3
+        } else {
+            2
+        };
+        let legend = notes::has_legend_below(model, desk);
+        let [top, trouble, notes, rule, body, legend, message, foot] = stack(
             area,
             [
                 Some(1),
                 Some(count(trouble(desk, area.width))),
-                Some(count(notes(model, desk, area.width))),
+                Some(count(notes::lines(model, desk, area.width))),
                 Some(1),
                 None,
+                Some(legend.into()),
                 Some(1),
                 Some(foot),
             ],
@@ -182,6 +192,7 @@ impl Parts {
             notes,
             rule,
             body,
+            legend,
             message,
             foot,
         }
@@ -218,7 +229,7 @@ fn clock(model: &Model, desk: &Desk<'_>) -> String {
     match (desk.sitting.phase(), model.clock) {
         (Phase::Running, ClockShown::Yes) => left(),
         (Phase::Running, ClockShown::No) => "clock hidden: . shows it".to_owned(),
-        (Phase::OnBreak, _) => "the clock stands".to_owned(),
+        (Phase::OnBreak, _) => "the clock is stopped".to_owned(),
         (Phase::TimeUp | Phase::GuessRound, _) => "time is up".to_owned(),
         (Phase::Closed(_), _) => "the sitting is over".to_owned(),
     }
@@ -247,57 +258,9 @@ fn trouble(desk: &Desk<'_>, width: u16) -> Vec<String> {
         .collect()
 }
 
-/// The quiet lines above the page: checkpoint, reminder, what the guess round is.
-fn notes(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
-    let width = usize::from(width);
-    let first_advice = desk.advice.first().cloned();
-    match model.shown(desk) {
-        Shown::Answering => {
-            let plan = text::pack(pace::sentences(desk.sitting, desk.at), width);
-            let reminder = reminder(desk).into_iter();
-            let reminder = reminder.flat_map(|said| [Some(said), first_advice.clone()]);
-            let reminder = text::pack(reminder.flatten(), width);
-            // Where the frame is small, the next checkpoint can be left out, and long advice too.
-            let most = if desk.size.height < 22 { 1 } else { 2 };
-            plan.into_iter()
-                .take(1)
-                .chain(reminder.into_iter().take(most))
-                .collect()
-        }
-        Shown::Guessing => {
-            let what = "Guess round: kept apart from your answers in time.".to_owned();
-            let filled = desk.sitting.blanks().next().is_none();
-            let said = if filled {
-                vec![Some(
-                    "All filled. Enter ends, arrows and letters change.".to_owned(),
-                )]
-            } else {
-                vec![desk.rule_notice.map(str::to_owned), first_advice]
-            };
-            let said = [Some(what)].into_iter().chain(said).flatten();
-            text::pack(said, width).into_iter().take(3).collect()
-        }
-        _ => Vec::new(),
-    }
-}
-
-/// The one mention of the blanks, from its moment until time is up.
-fn reminder(desk: &Desk<'_>) -> Option<String> {
-    let due = desk.sitting.reminder()?;
-    let blanks = desk.sitting.blanks().count();
-    let before = desk.sitting.header().arrangements.remind_before;
-    (desk.at >= due && blanks > 0).then(|| {
-        format!(
-            "! Last {}: {}. / goes to the next.",
-            words::span(before),
-            words::blanks(blanks)
-        )
-    })
-}
-
 /// The digits being typed, or the message.
-fn message(model: &Model, desk: &Desk<'_>, width: u16) -> Line<'static> {
-    let width = usize::from(width);
+fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
+    let width = usize::from(columns);
     let said = model.message(desk.sitting.phase());
     match (&model.typed, said, model.shown(desk)) {
         (Some(typed), None, Shown::Answering) => {
@@ -307,6 +270,9 @@ fn message(model: &Model, desk: &Desk<'_>, width: u16) -> Line<'static> {
         (Some(typed), Some(said), Shown::Answering) => {
             let line = format!("{typed}_   {said}");
             Line::styled(text::fit(&line, width), desk.theme.notice)
+        }
+        (None, None, _) if notes::has_legend_in_message(model, desk) => {
+            Line::raw(notes::legend(desk, columns))
         }
         (_, said, _) => Line::styled(
             text::fit(said.unwrap_or_default(), width),

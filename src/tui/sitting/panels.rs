@@ -3,7 +3,6 @@
 use ratatui::text::{Line, Span};
 
 use super::{Desk, Overlay, Shown, Step, text, words};
-use crate::domain::event::Ending;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::tui::theme::Theme;
@@ -74,11 +73,12 @@ pub(super) fn lines(desk: &Desk<'_>, shown: Shown, width: usize) -> Vec<Line<'st
     let pieces = match shown {
         Shown::RestBreak => rest_break(desk),
         Shown::TimeUp(step) => time_up(desk, step),
-        Shown::Closed => closed(desk),
+        // Nobody stays on a sitting that is over: its result has a page of its own.
+        Shown::Closed => vec![heading("The sitting is over.")],
         Shown::Over(Overlay::Menu) => menu(desk),
         Shown::Over(Overlay::Finish(step)) => finish(desk, step),
         Shown::Over(Overlay::GiveUp(step)) => give_up(step),
-        Shown::Over(Overlay::LeaveBlank(step)) => leave_blank(desk, step),
+        Shown::Over(Overlay::End(step)) => end(desk, step),
         Shown::TooSmall | Shown::Answering | Shown::Guessing | Shown::Over(Overlay::Help) => {
             Vec::new()
         }
@@ -91,7 +91,7 @@ fn menu(desk: &Desk<'_>) -> Vec<Piece> {
     if desk.sitting.phase() == Phase::GuessRound {
         pieces.extend([
             key("Esc", "Go on guessing"),
-            key("e", "End the guess round; asks first if any is blank"),
+            key("e", "End the guess round; asks first"),
             key("F1", "Help"),
         ]);
         return pieces;
@@ -100,7 +100,7 @@ fn menu(desk: &Desk<'_>) -> Vec<Piece> {
     if desk.sitting.header().arrangements.rest_breaks {
         pieces.push(key(
             "b",
-            "Rest break: the clock stands, the questions are hidden",
+            "Rest break: the clock is stopped, the questions are hidden",
         ));
     }
     pieces.extend([
@@ -123,7 +123,6 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     } else {
         let list = words::numbers(&blanks);
         pieces.push(say(format!("{}: {list}.", words::blanks(blanks.len()))));
-        pieces.extend(desk.rule_notice.map(say));
         pieces.extend(desk.advice.iter().map(say));
     }
     if !flags.is_empty() {
@@ -173,11 +172,15 @@ fn give_up(step: Step) -> Vec<Piece> {
     pieces
 }
 
-fn leave_blank(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
-    let mut pieces = vec![heading("End with blanks left?"), Piece::Gap];
+fn end(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
+    let (question, yes) = match desk.sitting.blanks().next() {
+        Some(_) => ("End with blanks left?", "Leave them blank and end"),
+        None => ("End the guess round?", "End"),
+    };
+    let mut pieces = vec![heading(question), Piece::Gap];
     pieces.extend(standing(desk));
     pieces.push(Piece::Gap);
-    pieces.extend(yes_or_no(step, "Leave them blank and end"));
+    pieces.extend(yes_or_no(step, yes));
     pieces.extend(first_blank(desk));
     pieces
 }
@@ -187,7 +190,7 @@ fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
     vec![
         heading("Rest break"),
         Piece::Gap,
-        say(format!("{left}; the clock stands.")),
+        say(format!("{left}; the clock is stopped.")),
         say("The questions are hidden. Take the rest you need."),
         Piece::Gap,
         key("Enter", "End the break; the clock runs again"),
@@ -195,13 +198,21 @@ fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn time_up(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
-    let mut pieces = vec![heading("Time is up. Pens down. Well worked."), Piece::Gap];
+    let words = if desk.sitting.header().paper.on_screen {
+        "Time is up. Well worked."
+    } else {
+        "Time is up. Pens down. Well worked."
+    };
+    let mut pieces = vec![heading(words), Piece::Gap];
     if desk.sitting.blanks().next().is_none() {
-        pieces.extend([
-            say("Every question has an answer."),
-            Piece::Gap,
-            key("Enter", "End the sitting"),
-        ]);
+        pieces.extend([say("Every question has an answer."), Piece::Gap]);
+        pieces.extend(match step {
+            Step::First => vec![key("e, then Enter", "End the sitting")],
+            Step::Second => vec![
+                key("Enter", "End the sitting. You typed e."),
+                key("Esc", "Back"),
+            ],
+        });
         return pieces;
     }
     pieces.extend(standing(desk));
@@ -221,18 +232,4 @@ fn time_up(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
         ],
     });
     pieces
-}
-
-fn closed(desk: &Desk<'_>) -> Vec<Piece> {
-    let thanks = match desk.sitting.phase() {
-        Phase::Closed(Ending::Abandoned) => "It is kept. No mark is asked for.",
-        _ => "Well worked.",
-    };
-    vec![
-        heading("The sitting is over."),
-        Piece::Gap,
-        say(thanks),
-        Piece::Gap,
-        key("Enter", "Go on"),
-    ]
 }

@@ -13,6 +13,9 @@ use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
 
+/// Beside an answer that is not on the disk yet; the sign alone where room is short.
+const NOT_SAVED: &str = "  ' not saved yet";
+
 /// Where the question's parts go; head and answer never scroll.
 pub(super) struct Parts {
     pub(super) head: Rect,
@@ -38,15 +41,25 @@ fn printed_here<'a>(desk: &Desk<'a>) -> Option<&'a Question> {
     (!empty).then_some(question)
 }
 
-/// Whether the open question is to be read on the screen.
-pub(super) fn is_on_screen(desk: &Desk<'_>) -> bool {
-    printed_here(desk).is_some()
+/// Whether any question of the paper is to be read on the screen.
+pub(super) fn paper_is_on_screen(desk: &Desk<'_>) -> bool {
+    desk.paper.is_some() && desk.sitting.header().paper.on_screen
 }
 
 /// The widest line of the open question's figure.
 pub(super) fn figure_width(desk: &Desk<'_>) -> u16 {
-    let figure = printed_here(desk).and_then(|question| question.figure.as_deref());
-    let cleaned = text::clean(figure.unwrap_or_default());
+    printed_here(desk).map_or(0, widest_line)
+}
+
+/// The widest line of any figure of the paper.
+pub(super) fn widest_figure(desk: &Desk<'_>) -> u16 {
+    let questions = desk.paper.iter().flat_map(|paper| &paper.questions);
+    questions.map(widest_line).max().unwrap_or(0)
+}
+
+/// The widest line of a question's figure.
+fn widest_line(question: &Question) -> u16 {
+    let cleaned = text::clean(question.figure.as_deref().unwrap_or_default());
     let widest = cleaned.lines().map(text::columns).max().unwrap_or(0);
     u16::try_from(widest).unwrap_or(u16::MAX)
 }
@@ -88,30 +101,37 @@ fn worth(desk: &Desk<'_>, question: QuestionNo) -> String {
     })
 }
 
-/// The lines that may scroll in `area`.
+/// The lines that may scroll in `area`: the empty ones go first where that spares the scrolling.
 pub(super) fn lines(desk: &Desk<'_>, area: Rect) -> Vec<Line<'static>> {
-    let mut lines = roomy_lines(desk, usize::from(area.width));
-    if lines.len() > usize::from(area.height) && !lines.is_empty() {
-        // The empty line at the front is the first to go.
+    let (width, height) = (usize::from(area.width), usize::from(area.height));
+    let mut lines = spaced_lines(desk, width, &[Line::default()]);
+    if lines.len() > height && !lines.is_empty() {
         lines.remove(0);
+    }
+    if lines.len() > height {
+        let tight = spaced_lines(desk, width, &[]);
+        if tight.len() <= height {
+            return tight;
+        }
     }
     lines
 }
 
-fn roomy_lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
+/// The lines, with `gap` between their parts.
+fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Line<'static>> {
     let reading = width.min(LONGEST_LINE);
     let plain = |text: &str| text::wrap(text, reading).into_iter().map(Line::raw);
     let header = desk.sitting.header();
     let Some(number) = desk.current() else {
-        let hint = if desk.paper.is_some() && header.paper.on_screen {
+        let hint = if paper_is_on_screen(desk) {
             "Enter opens the first question."
         } else {
             "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
              Then a letter answers it."
         };
-        return [Line::default()].into_iter().chain(plain(hint)).collect();
+        return gap.iter().cloned().chain(plain(hint)).collect();
     };
-    let mut lines = vec![Line::default()];
+    let mut lines = gap.to_vec();
     let Some(question) = printed_here(desk) else {
         let jump = if answering::digits_answer(desk) {
             "#, its number, then Enter"
@@ -122,13 +142,13 @@ fn roomy_lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
             (None, true) => "The words of this paper are not at hand. Ask your tutor for them.",
             _ => "Read it on the printed paper.",
         }));
-        lines.push(Line::default());
+        lines.extend_from_slice(gap);
         lines.extend(plain(&format!("Starting another? Type {jump}.")));
         return lines;
     };
     if let Some(stem) = &question.stem {
         lines.extend(plain(stem));
-        lines.push(Line::default());
+        lines.extend_from_slice(gap);
     }
     if let Some(figure) = &question.figure {
         let cleaned = text::clean(figure);
@@ -137,7 +157,7 @@ fn roomy_lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
                 .lines()
                 .map(|line| Line::raw(text::fit(line, width))),
         );
-        lines.push(Line::default());
+        lines.extend_from_slice(gap);
     }
     let labels = header.paper.labels(number);
     for (label, option) in labels.iter().zip(&question.options) {
@@ -182,7 +202,7 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     let labels = desk.sitting.header().paper.labels(row.number);
     let (line, style) = match row.standing() {
         None => (
-            format!("No answer yet. {} answers.", labels.range()),
+            format!("No answer yet: {}.", labels.range()),
             ratatui::style::Style::new(),
         ),
         Some(given) => {
@@ -190,15 +210,16 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
                 "" => String::new(),
                 _ => format!(", {}", words::how(given.how)),
             };
-            let unsaved = if desk.is_unsaved(row.number) {
-                "  ' not saved yet"
-            } else {
+            let answer = format!("Your answer: {}{how}", given.option);
+            let room = usize::from(area.width).saturating_sub(text::columns(&answer));
+            let unsaved = if !desk.is_unsaved(row.number) {
                 ""
+            } else if text::columns(NOT_SAVED) <= room {
+                NOT_SAVED
+            } else {
+                " '"
             };
-            (
-                format!("Your answer: {}{how}{unsaved}", given.option),
-                desk.theme.filled,
-            )
+            (answer + unsaved, desk.theme.filled)
         }
     };
     Line::styled(text::fit(&line, usize::from(area.width)), style).render(area, buf);

@@ -6,7 +6,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
-use super::{Desk, text, words};
+use super::{Desk, Model, text, words};
 use crate::domain::labels::Labels;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Given, Row, RowState};
@@ -26,7 +26,7 @@ pub(super) enum Detail {
 /// The sign of a row's state; help says what each means.
 pub(super) const fn state_sign(state: RowState) -> char {
     match state {
-        RowState::NotSeen => '.',
+        RowState::NotSeen => ' ',
         RowState::Seen => 'o',
         RowState::Answered => '+',
         RowState::Skipped => '~',
@@ -60,9 +60,9 @@ impl Columns {
         }
     }
 
-    /// `>`, number, state, options, how (two), flag, unsaved, and the spaces between.
+    /// `>`, number, state, options, how, flag, unsaved, and the spaces between.
     const fn width(self) -> usize {
-        1 + self.number + 1 + 1 + 1 + self.options + 1 + 2 + 1 + 1
+        1 + self.number + 1 + 1 + 1 + self.options + 1 + 1 + 1 + 1
     }
 }
 
@@ -80,7 +80,13 @@ pub(super) fn width(desk: &Desk<'_>, detail: Detail) -> u16 {
 }
 
 /// Draws the sheet in so many columns, scrolled so that the open question's row shows.
-pub(super) fn draw(desk: &Desk<'_>, detail: Detail, columns: u16, area: Rect, buf: &mut Buffer) {
+pub(super) fn draw(
+    model: &Model,
+    desk: &Desk<'_>,
+    (detail, columns): (Detail, u16),
+    area: Rect,
+    buf: &mut Buffer,
+) {
     let columns_of = Columns::of(desk, detail);
     let questions = desk.questions();
     let rows: Vec<&Row> = questions
@@ -123,7 +129,8 @@ pub(super) fn draw(desk: &Desk<'_>, detail: Detail, columns: u16, area: Rect, bu
             width: step.saturating_sub(1),
             ..line_at(first_line + line)
         };
-        row_line(desk, row, columns_of).render(place.intersection(area), buf);
+        row_line(desk, row, state_of(model, desk, row), columns_of)
+            .render(place.intersection(area), buf);
     }
 }
 
@@ -152,7 +159,16 @@ fn hidden(arrow: char, rows: &[&Row], width: u16) -> Line<'static> {
     Line::raw(if fits { whole } else { more })
 }
 
-fn row_line(desk: &Desk<'_>, row: &Row, columns: Columns) -> Line<'static> {
+/// The row's state; what was opened only in the guess round has been seen as well.
+fn state_of(model: &Model, desk: &Desk<'_>, row: &Row) -> RowState {
+    let open = desk.current() == Some(row.number);
+    match row.state() {
+        RowState::NotSeen if open || model.looked.contains(&row.number) => RowState::Seen,
+        state => state,
+    }
+}
+
+fn row_line(desk: &Desk<'_>, row: &Row, state: RowState, columns: Columns) -> Line<'static> {
     let theme = desk.theme;
     let open = desk.current() == Some(row.number);
     let given = row.standing();
@@ -161,23 +177,23 @@ fn row_line(desk: &Desk<'_>, row: &Row, columns: Columns) -> Line<'static> {
         "{}{:>width$} {} ",
         if open { '>' } else { ' ' },
         row.number.0,
-        state_sign(row.state()),
+        state_sign(state),
     ))];
     options(desk, row.number, given, columns, &mut spans);
     let how = given.map_or("", |given| words::how_sign(given.how));
     spans.push(Span::raw(" "));
-    spans.push(sign(how, 2, theme.notice));
-    spans.push(sign(if row.flagged { "F" } else { "" }, 1, theme.flag));
+    spans.push(sign(how, theme.notice));
+    spans.push(sign(if row.flagged { "F" } else { "" }, theme.flag));
     let unsaved = desk.is_unsaved(row.number);
-    spans.push(sign(if unsaved { "'" } else { "" }, 1, theme.notice));
+    spans.push(sign(if unsaved { "'" } else { "" }, theme.notice));
     let line = Line::from(spans);
     if open { line.style(theme.chosen) } else { line }
 }
 
 /// A sign in its style, or as much room: a tint under no sign would say something by colour alone.
-fn sign(sign: &'static str, width: usize, style: Style) -> Span<'static> {
+fn sign(sign: &'static str, style: Style) -> Span<'static> {
     let style = if sign.is_empty() { Style::new() } else { style };
-    Span::styled(format!("{sign:<width$}"), style)
+    Span::styled(format!("{sign:<1}"), style)
 }
 
 fn options(

@@ -6,6 +6,7 @@ use super::keys::{Stroke, stroke};
 use super::{Ask, Desk, Model, Overlay, SaveState, Scroll, Shown, Step, answering, guessing, page};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase};
+use crate::domain::time::Elapsed;
 
 /// What to wish for before the first key: the first question, where the questions are on the screen.
 ///
@@ -21,16 +22,31 @@ pub fn opening(desk: &Desk<'_>) -> Vec<Command> {
         .collect()
 }
 
+/// A key that comes again sooner than this is held down: repeats come every 30 to 95 ms, taps of
+/// the same key no sooner than every 120 (both from memory).
+const HELD: Elapsed = Elapsed(100);
+
 /// Takes a key: changes what belongs to the screen, and gives what is asked of the loop.
 pub fn update(model: &mut Model, desk: &Desk<'_>, key: KeyEvent) -> Option<Ask> {
     let stroke = stroke(key)?;
+    if model.is_held(desk, &stroke) {
+        return None;
+    }
+    if desk.sitting.phase() == Phase::GuessRound {
+        model.looked.extend(desk.current());
+    }
     let leaving = std::mem::take(&mut model.leaving);
+    let filling = std::mem::take(&mut model.filling);
     model.line = None;
     match stroke {
-        Stroke::Leave if leaving || desk.sitting.is_closed() => Some(Ask::Leave),
+        Stroke::Leave if leaving => Some(Ask::Leave),
         Stroke::Leave => {
             model.leaving = true;
-            model.say("Press Ctrl-C again to leave. The sitting stays open for later.");
+            model.say(if desk.sitting.is_closed() {
+                "Press Ctrl-C again to leave. What is not saved is lost then."
+            } else {
+                "Press Ctrl-C again to leave. The sitting stays open for later."
+            });
             None
         }
         Stroke::Redraw => Some(Ask::Redraw),
@@ -40,7 +56,7 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, key: KeyEvent) -> Option<Ask> 
         }
         Stroke::SaveElsewhere | Stroke::TryAgain => save(model, desk, &stroke),
         stroke => {
-            let ask = on_page(model, desk, stroke);
+            let ask = on_page(model, desk, stroke, filling);
             if let Some(Ask::Wish(commands)) = &ask
                 && commands.iter().any(|wish| matches!(wish, Command::Open(_)))
             {
@@ -72,19 +88,18 @@ fn save(model: &mut Model, desk: &Desk<'_>, stroke: &Stroke) -> Option<Ask> {
     }
 }
 
-fn on_page(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
+fn on_page(model: &mut Model, desk: &Desk<'_>, stroke: Stroke, filling: bool) -> Option<Ask> {
     let shown = model.shown(desk);
     if matches!(stroke, Stroke::PageDown | Stroke::PageUp) && shown != Shown::TooSmall {
         scroll(model, desk, &stroke);
         return None;
     }
     match shown {
-        Shown::TooSmall => None,
+        Shown::TooSmall | Shown::Closed => None,
         Shown::Answering => answering::update(model, desk, stroke),
-        Shown::Guessing => guessing::update(model, desk, stroke),
+        Shown::Guessing => guessing::update(model, desk, stroke, filling),
         Shown::RestBreak => rest_break(model, desk, &stroke),
         Shown::TimeUp(step) => time_up(model, desk, step, &stroke),
-        Shown::Closed => (stroke == Stroke::Enter).then_some(Ask::Leave),
         Shown::Over(Overlay::Help) => {
             match stroke {
                 Stroke::Escape | Stroke::Enter | Stroke::Help => model.close(),
@@ -101,14 +116,29 @@ fn on_page(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
             let again = Overlay::GiveUp(Step::Second);
             confirm(model, desk, step, &stroke, again, Command::Abandon)
         }
-        Shown::Over(Overlay::LeaveBlank(step)) => {
-            let again = Overlay::LeaveBlank(Step::Second);
+        Shown::Over(Overlay::End(step)) => {
+            let again = Overlay::End(Step::Second);
             confirm(model, desk, step, &stroke, again, Command::Finish)
         }
     }
 }
 
 impl Model {
+    /// Whether the key is the last one held down, where it moves on and so must not run away.
+    ///
+    /// Most terminals send a held key as presses, one after another; only how soon they come tells.
+    /// Arrows are to run on while they are held, and stop at either end.
+    fn is_held(&mut self, desk: &Desk<'_>, stroke: &Stroke) -> bool {
+        let before = self.last.replace((stroke.clone(), desk.at));
+        let moves_on = match stroke {
+            Stroke::Enter | Stroke::Tab | Stroke::Sign(' ' | '/' | ';') => true,
+            Stroke::Sign(_) => desk.sitting.phase() == Phase::GuessRound,
+            _ => false,
+        };
+        let again = |(last, at): (Stroke, Elapsed)| last == *stroke && desk.at.since(at) < HELD;
+        moves_on && before.is_some_and(again)
+    }
+
     /// Puts a page on top.
     pub(super) fn open(&mut self, desk: &Desk<'_>, overlay: Overlay) {
         self.typed = None;
@@ -171,18 +201,16 @@ fn rest_break(model: &mut Model, desk: &Desk<'_>, stroke: &Stroke) -> Option<Ask
 fn time_up(model: &mut Model, desk: &Desk<'_>, step: Step, stroke: &Stroke) -> Option<Ask> {
     let first_blank = desk.sitting.blanks().next();
     match (stroke, first_blank, step) {
-        (Stroke::Enter, None, _) | (Stroke::Enter, Some(_), Step::Second) => {
-            Some(Ask::Wish(vec![Command::Finish]))
-        }
+        (Stroke::Enter, _, Step::Second) => Some(Ask::Wish(vec![Command::Finish])),
         (Stroke::Enter, Some(first), Step::First) => Some(Ask::Wish(vec![
             Command::StartGuessRound,
             Command::Open(first),
         ])),
-        (Stroke::Sign('n' | 'N'), Some(_), _) => {
-            model.open(desk, Overlay::LeaveBlank(Step::Second));
+        (Stroke::Sign('n' | 'N'), Some(_), _) | (Stroke::Sign('e' | 'E'), None, _) => {
+            model.open(desk, Overlay::End(Step::Second));
             None
         }
-        (_, Some(_), Step::Second) => {
+        (_, _, Step::Second) => {
             model.close();
             None
         }
@@ -190,8 +218,8 @@ fn time_up(model: &mut Model, desk: &Desk<'_>, step: Step, stroke: &Stroke) -> O
             model.tell(desk, "Answers are locked now. Enter guesses the blanks.");
             None
         }
-        (_, None, _) => {
-            model.tell(desk, "Answers are locked now. Enter ends the sitting.");
+        (_, None, Step::First) => {
+            model.tell(desk, "Answers are locked now. e, then Enter ends.");
             None
         }
     }
@@ -208,7 +236,7 @@ fn menu(model: &mut Model, desk: &Desk<'_>, stroke: &Stroke) -> Option<Ask> {
             model.close();
             return Some(Ask::Wish(vec![Command::StartBreak]));
         }
-        Stroke::Sign('e' | 'E') if !running => return guessing::end(model, desk),
+        Stroke::Sign('e' | 'E') if !running => model.open(desk, Overlay::End(Step::First)),
         stroke => model.no_key(desk, stroke, "Press a key of the list, or Esc to go on."),
     }
     None

@@ -98,9 +98,9 @@ pub(super) const fn how(how: How) -> &'static str {
 pub(super) const fn how_sign(how: How) -> &'static str {
     match how {
         How::Worked => "",
-        How::Unsure => "?",
-        How::Guessed => "??",
-        How::Filled => "*",
+        How::Unsure => "u",
+        How::Guessed => "g",
+        How::Filled => "r",
     }
 }
 

@@ -1,5 +1,6 @@
 //! The arrangements of a sitting as rows that are changed with Left and Right or by typing.
 
+use super::offer::Seating;
 use crate::coach::read_out::percent;
 use crate::coach::rule_words::time_in_words;
 use crate::domain::header::{Arrangements, with_extra_time};
@@ -13,6 +14,9 @@ const EXTRA: [i64; 4] = [0, 10, 25, 50];
 /// The most extra time that can be typed, in percent.
 const MOST_EXTRA: i64 = 400;
 
+/// Stands where the next character typed will: a sign that no value and no alias can have.
+pub(super) const CURSOR: char = '│';
+
 /// One row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Row {
@@ -23,10 +27,11 @@ pub(super) enum Row {
     Reminder,
     Sleep,
     Away,
+    Marks,
 }
 
 /// The rows in order.
-pub(super) const ROWS: [Row; 7] = [
+pub(super) const ROWS: [Row; 8] = [
     Row::Time,
     Row::Extra,
     Row::Breaks,
@@ -34,6 +39,7 @@ pub(super) const ROWS: [Row; 7] = [
     Row::Reminder,
     Row::Sleep,
     Row::Away,
+    Row::Marks,
 ];
 
 impl Row {
@@ -47,6 +53,7 @@ impl Row {
             Self::Reminder => "Reminder",
             Self::Sleep => "Sleep counts",
             Self::Away => "Away counts",
+            Self::Marks => "Marks at the end",
         }
     }
 
@@ -57,9 +64,10 @@ impl Row {
             Self::Extra => "Percent added for this pupil. 25 is common.",
             Self::Breaks => "yes: the pupil may stop the clock and rest.",
             Self::Questions => "Which ones are sat. For others type first-last: 1-15.",
-            Self::Reminder => "When one quiet line tells the blanks. 0: never.",
+            Self::Reminder => "When a quiet line mentions the blanks. 0: never.",
             Self::Sleep => "yes: the clock runs on while the computer sleeps.",
             Self::Away => "yes: the clock runs on between a crash and the return.",
+            Self::Marks => "no: the tutor keeps the key; the pupil sees no marks.",
         }
     }
 
@@ -67,7 +75,7 @@ impl Row {
     const fn takes_text(self) -> bool {
         match self {
             Self::Time | Self::Extra | Self::Questions | Self::Reminder => true,
-            Self::Breaks | Self::Sleep | Self::Away => false,
+            Self::Breaks | Self::Sleep | Self::Away | Self::Marks => false,
         }
     }
 }
@@ -82,6 +90,8 @@ pub(super) struct Form {
     /// The rest; its reminder counts only where one was chosen.
     arranged: Arrangements,
     reminder_chosen: bool,
+    /// Whether the marks are shown at the end, where a key is at hand.
+    pub(super) marks: Option<bool>,
     /// The choices of questions that the arrows go through.
     ranges: Vec<Option<(QuestionNo, QuestionNo)>>,
     /// The paper's last question.
@@ -93,8 +103,8 @@ pub(super) struct Form {
 }
 
 impl Form {
-    /// The usual arrangements of a paper.
-    pub(super) fn new(paper: &Paper) -> Self {
+    /// The usual arrangements of a paper, whose key is at hand or not.
+    pub(super) fn new(paper: &Paper, has_key: bool) -> Self {
         let last = QuestionNo(paper.outline.questions);
         let first = QuestionNo(1);
         let sections = &paper.outline.rule.sections;
@@ -111,6 +121,7 @@ impl Form {
             minutes: None,
             arranged: Arrangements::usual(paper.allowed),
             reminder_chosen: false,
+            marks: has_key.then_some(true),
             ranges,
             last,
             at: 0,
@@ -119,13 +130,11 @@ impl Form {
     }
 
     /// The arrangements of a paper as they were settled elsewhere.
-    pub(super) fn arranged(
-        paper: &Paper,
-        minutes: Option<Elapsed>,
-        arranged: &Arrangements,
-    ) -> Self {
-        let mut form = Self::new(paper);
-        form.minutes = minutes;
+    pub(super) fn arranged(paper: &Paper, has_key: bool, seating: &Seating) -> Self {
+        let mut form = Self::new(paper, has_key);
+        let arranged = &seating.arrangements;
+        form.minutes = seating.minutes;
+        form.marks = has_key.then_some(seating.marks_at_end);
         form.reminder_chosen = true;
         if !form.ranges.contains(&arranged.only) {
             form.ranges.push(arranged.only);
@@ -162,7 +171,7 @@ impl Form {
     /// What stands in a row.
     pub(super) fn value(&self, row: Row) -> String {
         if let Some(typed) = self.typing.as_ref().filter(|_| row == self.row()) {
-            return format!("{typed}_");
+            return format!("{typed}{CURSOR}");
         }
         let yes_no = |yes| if yes { "yes" } else { "no" }.to_owned();
         match row {
@@ -180,6 +189,16 @@ impl Form {
             },
             Row::Sleep => yes_no(self.arranged.sleep_counts),
             Row::Away => yes_no(self.arranged.away_counts),
+            Row::Marks => yes_no(self.marks == Some(true)),
+        }
+    }
+
+    /// What stands behind a row's value.
+    pub(super) const fn note(&self, row: Row) -> &'static str {
+        match row {
+            Row::Time if self.minutes.is_none() && self.typing.is_none() => "(the paper's own)",
+            Row::Marks if self.marks.is_none() => "(no key here)",
+            _ => "",
         }
     }
 
@@ -229,6 +248,7 @@ impl Form {
             }
             Row::Sleep => self.arranged.sleep_counts ^= true,
             Row::Away => self.arranged.away_counts ^= true,
+            Row::Marks => self.marks = self.marks.map(|shown| !shown),
         }
     }
 
@@ -253,6 +273,7 @@ impl Form {
             Row::Breaks => self.arranged.rest_breaks = yes,
             Row::Sleep => self.arranged.sleep_counts = yes,
             Row::Away => self.arranged.away_counts = yes,
+            Row::Marks => self.marks = self.marks.map(|_| yes),
             Row::Time | Row::Extra | Row::Questions | Row::Reminder => {}
         }
     }
@@ -274,6 +295,7 @@ impl Form {
             Row::Reminder => self.reminder_chosen = false,
             Row::Sleep => self.arranged.sleep_counts = usual.sleep_counts,
             Row::Away => self.arranged.away_counts = usual.away_counts,
+            Row::Marks => self.marks = self.marks.map(|_| true),
         }
     }
 
@@ -306,7 +328,7 @@ impl Form {
                 self.arranged.remind_before = parse_minutes(text).map_err(|no| no.to_string())?;
                 self.reminder_chosen = true;
             }
-            Row::Breaks | Row::Sleep | Row::Away => {}
+            Row::Breaks | Row::Sleep | Row::Away | Row::Marks => {}
         }
         Ok(())
     }

@@ -4,9 +4,10 @@ use ratatui::layout::Size;
 
 use super::form::ROWS;
 use super::model::{Asked, HomeRow, Page, Start};
-use super::offer::Choice;
+use super::offer::{Choice, PastSitting};
+use super::picker::Picker;
 use crate::domain::header::Alias;
-use crate::tui::frame::{KeyHelp, Message, body_height, is_too_small};
+use crate::tui::frame::{Message, body_height, is_too_small};
 use crate::tui::press::Press;
 use crate::tui::theme::Theme;
 
@@ -29,13 +30,22 @@ impl Start {
         if asked == Asked::Quit && press == Press::Enter {
             return Some(Choice::Quit);
         }
+        if self.help {
+            self.on_help(press, size);
+            return None;
+        }
+        if press == Press::Help {
+            (self.help, self.scroll) = (true, 0);
+            return None;
+        }
         match self.page {
             Page::Pupil => return self.on_pupils(press, size),
             Page::NewAlias => self.on_alias(press),
-            Page::GoOn => return self.on_go_on(press, size),
+            Page::GoOn => return self.on_go_on(press, size, asked),
             Page::Paper => self.on_papers(press, size),
             Page::Arrange => self.on_form(press),
             Page::ReadOut => return self.on_read_out(press, size, asked),
+            Page::PastPupil => self.on_past_pupils(press, size),
             Page::Past => return self.on_past(press, size),
             Page::Notices => match press {
                 Press::Esc | Press::Enter => self.turn_to(Page::Pupil),
@@ -55,6 +65,13 @@ impl Start {
         None
     }
 
+    fn on_help(&mut self, press: Press, size: Size) {
+        match press {
+            Press::Esc | Press::Enter | Press::Help => (self.help, self.scroll) = (false, 0),
+            _ => self.scroll_by(press, size),
+        }
+    }
+
     fn on_pupils(&mut self, press: Press, size: Size) -> Option<Choice> {
         let rows = self.home_rows();
         match press {
@@ -63,7 +80,7 @@ impl Start {
                 match rows.get(self.picks.home.at).copied()? {
                     HomeRow::Pupil(index) => self.pupil_chosen(index),
                     HomeRow::NewAlias => self.turn_to(Page::NewAlias),
-                    HomeRow::Past => self.open_past(),
+                    HomeRow::Past => self.turn_to(Page::PastPupil),
                     HomeRow::Notices => self.turn_to(Page::Notices),
                     HomeRow::Quit => return Some(Choice::Quit),
                 }
@@ -80,33 +97,71 @@ impl Start {
     fn on_alias(&mut self, press: Press) {
         match press {
             Press::Esc => {
-                self.typed.clear();
+                self.picks.alias.clear();
                 self.turn_to(Page::Pupil);
             }
             Press::Enter => self.alias_typed(),
-            Press::Backspace => drop(self.typed.pop()),
-            Press::Char(c) if self.typed.chars().count() < LONGEST_ALIAS => {
-                self.typed.push(c);
-                if Alias::new(&self.typed).is_err() {
-                    self.typed.pop();
-                    let text = "An alias has letters, digits, - and _ only, and begins with no -.";
-                    self.message = Some(Message::Trouble(text.to_owned()));
+            Press::Backspace => drop(self.picks.alias.pop()),
+            Press::Char(c) => {
+                if let Err(text) = self.type_alias(c) {
+                    self.message = Some(Message::Trouble(text));
                 }
             }
             _ => {}
         }
     }
 
-    fn on_go_on(&mut self, press: Press, size: Size) -> Option<Choice> {
-        let open = self.open_sittings();
-        match press {
-            Press::Esc => self.turn_to(Page::Pupil),
-            Press::Enter => match open.into_iter().nth(self.picks.go_on.at) {
-                Some((_, path)) => return Some(Choice::GoOn { path }),
-                None => self.turn_to(Page::Paper),
-            },
+    /// Takes a character into the alias, or says why no alias has it there.
+    fn type_alias(&mut self, c: char) -> Result<(), String> {
+        let typed = &self.picks.alias;
+        let longer = format!("{typed}{c}");
+        if typed.chars().count() == LONGEST_ALIAS {
+            return Err(format!(
+                "An alias has {LONGEST_ALIAS} characters at the most."
+            ));
+        }
+        // An alias is trimmed when it is read: blanks must not even be typed.
+        if !Alias::new(&longer).is_ok_and(|alias| alias.as_str() == longer) {
+            let what = match c {
+                '-' => "A - cannot begin an alias".to_owned(),
+                ' ' => "A space cannot be in an alias".to_owned(),
+                _ => format!("{c} cannot be in an alias"),
+            };
+            return Err(format!("{what}: letters, digits, - and _ can."));
+        }
+        self.picks.alias = longer;
+        Ok(())
+    }
+
+    /// S, then Enter: the row may be another pupil's, and its clock would run.
+    fn on_go_on(&mut self, press: Press, size: Size, asked: Asked) -> Option<Choice> {
+        let chosen = self.open_chosen();
+        let enter = if chosen.is_some_and(PastSitting::is_time_up) {
+            "opens the guess round"
+        } else {
+            "starts the clock"
+        };
+        let who = self.who();
+        match (press, chosen) {
+            (Press::Esc, _) => self.turn_to(Page::Pupil),
+            (Press::Enter, None) => self.turn_to(Page::Paper),
+            (Press::Enter, Some(open)) if asked == Asked::GoOn => {
+                return Some(Choice::GoOn {
+                    path: open.path.clone(),
+                });
+            }
+            (Press::Enter, Some(_)) => {
+                let text = format!("Are you {who}? Press S first, then Enter {enter} at once.");
+                self.message = Some(Message::Notice(text));
+            }
+            (Press::Char('s' | 'S'), Some(_)) => {
+                let text =
+                    format!("Are you {who}? Enter {enter} at once. Any other key goes back.");
+                (self.asked, self.message) = (Asked::GoOn, Some(Message::Notice(text)));
+            }
             _ => {
-                let mut names: Vec<_> = open.iter().map(|_| "Go on with it".to_owned()).collect();
+                let open = self.open_sittings().len();
+                let mut names = vec!["Go on with it".to_owned(); open];
                 names.push("Another paper".to_owned());
                 self.picks.go_on.press(press, &names, body_height(size));
             }
@@ -151,7 +206,7 @@ impl Start {
             }
             Press::Enter if form.typing.is_some() => form.take_typed(),
             Press::Enter => return self.turn_to(Page::ReadOut),
-            Press::Other | Press::Stop => Ok(()),
+            Press::Other | Press::Stop | Press::Help => Ok(()),
             Press::Up
             | Press::Down
             | Press::Left
@@ -179,7 +234,7 @@ impl Start {
             Press::Esc => self.turn_to(Page::Arrange),
             Press::Char('s' | 'S') => {
                 self.asked = Asked::Start;
-                let text = "Ready? Enter starts the clock at once. Any other key waits.";
+                let text = "Ready? Enter starts the clock at once. Any other key goes back.";
                 self.message = Some(Message::Notice(text.to_owned()));
             }
             Press::Enter if asked == Asked::Start => return self.seating(),
@@ -192,37 +247,40 @@ impl Start {
         None
     }
 
-    /// Opens the past of the pupil last chosen, or of the first who has one.
-    fn open_past(&mut self) {
-        if self.past().next().is_none() {
-            let first = self.offer.past.first().map(|sitting| &sitting.pupil);
-            let place = self.pupils.iter().position(|own| Some(own) == first);
-            self.pupil = place.unwrap_or(0);
+    fn on_past_pupils(&mut self, press: Press, size: Size) {
+        let pupils = self.past_pupils();
+        match press {
+            Press::Esc => self.turn_to(Page::Pupil),
+            Press::Enter => {
+                if let Some(pupil) = pupils.get(self.picks.past_pupil.at) {
+                    self.pupil = *pupil;
+                    self.picks.past = Picker::default();
+                    self.turn_to(Page::Past);
+                }
+            }
+            _ => {
+                let name = |place: &usize| self.home_name(HomeRow::Pupil(*place));
+                let names: Vec<_> = pupils.iter().map(name).collect();
+                self.picks
+                    .past_pupil
+                    .press(press, &names, body_height(size));
+            }
         }
-        self.picks.past.at = 0;
-        self.turn_to(Page::Past);
     }
 
     fn on_past(&mut self, press: Press, size: Size) -> Option<Choice> {
         match press {
-            Press::Esc => self.turn_to(Page::Pupil),
-            Press::Left | Press::Right => {
-                let many = self.pupils.len().max(1);
-                let by = if press == Press::Right { 1 } else { many - 1 };
-                self.pupil = (self.pupil + by) % many;
-                self.picks.past.at = 0;
-            }
+            Press::Esc => self.turn_to(Page::PastPupil),
             Press::Enter => {
-                let open = self.past().nth(self.picks.past.at)?;
-                if open.open_in_words().is_some() {
-                    let path = &open.path;
-                    let place = self.open_sittings().iter().position(|(_, own)| own == path);
-                    self.picks.go_on.at = place.unwrap_or(0);
-                    self.turn_to(Page::GoOn);
-                } else {
-                    let text = format!("This one is over. It is kept in {}", open.path.display());
-                    self.message = Some(Message::Notice(text));
+                let past = self.past().nth(self.picks.past.at)?;
+                let path = past.path.clone();
+                if past.open_in_words().is_none() {
+                    return Some(Choice::Look { path });
                 }
+                let open = self.open_sittings();
+                let place = open.iter().position(|own| own.path == path);
+                self.picks.go_on = Picker::on(place.unwrap_or(0));
+                self.turn_to(Page::GoOn);
             }
             _ => {
                 let names: Vec<_> = self.past().map(|sitting| sitting.paper.clone()).collect();
@@ -245,64 +303,5 @@ impl Start {
             _ => self.scroll,
         }
         .min(last);
-    }
-
-    /// The keys that work now.
-    pub(super) fn keys(&self) -> &'static [KeyHelp] {
-        match (self.asked, self.page) {
-            (Asked::Quit, _) => &[("Enter", "quit"), ("any other key", "stay")],
-            (Asked::Start, _) => &[("Enter", "start the clock"), ("any other key", "wait")],
-            (Asked::Nothing, Page::Pupil) => &[
-                ("Up Down", "choose"),
-                ("letters", "find"),
-                ("Enter", "take"),
-                ("Esc", "quit, asks first"),
-            ],
-            (Asked::Nothing, Page::NewAlias) => &[
-                ("letters", "write"),
-                ("Backspace", "rub out"),
-                ("Enter", "take"),
-                ("Esc", "back"),
-            ],
-            (Asked::Nothing, Page::GoOn) => {
-                &[("Up Down", "choose"), ("Enter", "take"), ("Esc", "back")]
-            }
-            (Asked::Nothing, Page::Paper) => &[
-                ("Up Down", "choose"),
-                ("letters", "find"),
-                ("Enter", "take"),
-                ("Esc", "back"),
-            ],
-            (Asked::Nothing, Page::Arrange) => {
-                if self.form.as_ref().is_some_and(|form| form.typing.is_some()) {
-                    &[
-                        ("digits", "write"),
-                        ("Backspace", "rub out"),
-                        ("Enter", "take"),
-                        ("Esc", "leave as it was"),
-                    ]
-                } else {
-                    &[
-                        ("Up Down", "row"),
-                        ("Left Right", "change"),
-                        ("digits", "type a value"),
-                        ("Enter", "go on"),
-                        ("Esc", "back"),
-                    ]
-                }
-            }
-            (Asked::Nothing, Page::ReadOut) => &[
-                ("Up Down", "read on"),
-                ("S then Enter", "start the clock"),
-                ("Esc", "back"),
-            ],
-            (Asked::Nothing, Page::Past) => &[
-                ("Up Down", "choose"),
-                ("Left Right", "another pupil"),
-                ("Enter", "open"),
-                ("Esc", "back"),
-            ],
-            (Asked::Nothing, Page::Notices) => &[("Up Down", "read on"), ("Esc", "back")],
-        }
     }
 }

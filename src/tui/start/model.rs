@@ -1,9 +1,7 @@
 //! The start page's state.
 
-use std::path::PathBuf;
-
 use super::form::Form;
-use super::offer::{Choice, Offer, PaperOffer, PastSitting, PastState, Seating};
+use super::offer::{Choice, Offer, PaperOffer, PastSitting, Seating};
 use super::picker::Picker;
 use crate::domain::header::Alias;
 use crate::domain::paper::Paper;
@@ -24,6 +22,8 @@ pub(super) enum Page {
     Arrange,
     /// Step 4.
     ReadOut,
+    /// Whose past sittings are looked at.
+    PastPupil,
     /// Past sittings of one pupil.
     Past,
     /// What could not be read.
@@ -40,6 +40,8 @@ pub(super) enum Asked {
     Quit,
     /// Whether to start the clock.
     Start,
+    /// Whether to go on with the open sitting.
+    GoOn,
 }
 
 /// A row of the first page.
@@ -57,13 +59,15 @@ pub(super) enum HomeRow {
     Quit,
 }
 
-/// Which row is chosen on each page with a list.
+/// Which row is chosen on each page with a list, and the alias typed so far.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Picks {
     pub(super) home: Picker,
     pub(super) go_on: Picker,
     pub(super) paper: Picker,
+    pub(super) past_pupil: Picker,
     pub(super) past: Picker,
+    pub(super) alias: String,
 }
 
 /// The start page as it stands: see [`Start::press`] for what goes in and comes out.
@@ -73,9 +77,9 @@ pub struct Start {
     /// Every pupil known, by list or by a sitting.
     pub(super) pupils: Vec<Alias>,
     pub(super) page: Page,
+    /// Whether the help shows instead.
+    pub(super) help: bool,
     pub(super) picks: Picks,
-    /// The alias being typed.
-    pub(super) typed: String,
     /// The pupil chosen, by place in the list.
     pub(super) pupil: usize,
     pub(super) form: Option<Form>,
@@ -85,7 +89,8 @@ pub struct Start {
 }
 
 impl Start {
-    /// The first page; a pupil with an open sitting is chosen, if there is one.
+    /// The first page. Nobody's open sitting is chosen beforehand: whoever comes next may be
+    /// another pupil.
     pub fn new(offer: Offer) -> Self {
         let mut pupils = offer.pupils.clone();
         for sitting in &offer.past {
@@ -95,23 +100,13 @@ impl Start {
         }
         pupils.sort();
         pupils.dedup();
-        let open = offer
-            .past
-            .iter()
-            .find(|sitting| matches!(sitting.state, PastState::Open { .. }));
-        let at = open
-            .and_then(|sitting| pupils.iter().position(|pupil| *pupil == sitting.pupil))
-            .unwrap_or(0);
         Self {
             offer,
             pupils,
             page: Page::Pupil,
-            picks: Picks {
-                home: Picker::on(at),
-                ..Picks::default()
-            },
-            typed: String::new(),
-            pupil: at,
+            help: false,
+            picks: Picks::default(),
+            pupil: 0,
             form: None,
             scroll: 0,
             asked: Asked::Nothing,
@@ -166,11 +161,30 @@ impl Start {
             .filter(move |sitting| Some(&sitting.pupil) == alias)
     }
 
-    /// The chosen pupil's open sittings, in words and with their files.
-    pub(super) fn open_sittings(&self) -> Vec<(String, PathBuf)> {
-        self.past()
-            .filter_map(|sitting| Some((sitting.open_in_words()?, sitting.path.clone())))
+    /// The pupils with past sittings, by place in the list.
+    pub(super) fn past_pupils(&self) -> Vec<usize> {
+        let has_past = |pupil: &Alias| self.offer.past.iter().any(|past| past.pupil == *pupil);
+        let pupils = self.pupils.iter().enumerate();
+        pupils
+            .filter_map(|(place, pupil)| has_past(pupil).then_some(place))
             .collect()
+    }
+
+    /// The chosen pupil's open sittings.
+    pub(super) fn open_sittings(&self) -> Vec<&PastSitting> {
+        self.past()
+            .filter(|sitting| sitting.open_in_words().is_some())
+            .collect()
+    }
+
+    /// The open sitting that going on would take up.
+    pub(super) fn open_chosen(&self) -> Option<&PastSitting> {
+        self.open_sittings().get(self.picks.go_on.at).copied()
+    }
+
+    /// The alias chosen, as text.
+    pub(super) fn who(&self) -> &str {
+        self.alias().map_or("", |alias| alias.as_str())
     }
 
     /// The paper chosen, by its row.
@@ -203,7 +217,10 @@ impl Start {
     /// Takes the alias typed: a new one, or one there is already (capitals make no other pupil,
     /// since some disks do not tell them apart).
     pub(super) fn alias_typed(&mut self) {
-        match Alias::new(&self.typed) {
+        match Alias::new(&self.picks.alias) {
+            Err(_) if self.picks.alias.is_empty() => {
+                self.message = Some(Message::Trouble("Type an alias first.".to_owned()));
+            }
             Err(no) => self.message = Some(Message::Trouble(no.to_string())),
             Ok(alias) => {
                 let same =
@@ -216,7 +233,7 @@ impl Start {
                     self.pupils.insert(place, alias);
                     place
                 };
-                self.typed.clear();
+                self.picks.alias.clear();
                 self.picks.home = Picker::on(place);
                 self.pupil_chosen(place);
             }
@@ -226,14 +243,16 @@ impl Start {
     /// Goes on from the paper, where it can be read; choosing another paper starts the
     /// arrangements anew.
     pub(super) fn paper_chosen(&mut self) {
-        match self.paper_offer().map(|offer| &offer.paper) {
+        let offer = self.paper_offer();
+        let has_key = offer.is_some_and(|offer| offer.has_key);
+        match offer.map(|offer| &offer.paper) {
             None => {}
             Some(Err(_)) => {
                 let text = "This paper cannot be read. Its reason stands below its name.";
                 self.message = Some(Message::Trouble(text.to_owned()));
             }
             Some(Ok(paper)) => {
-                let form = Form::new(paper);
+                let form = Form::new(paper, has_key);
                 self.form.get_or_insert(form);
                 self.turn_to(Page::Arrange);
             }
@@ -248,6 +267,7 @@ impl Start {
             paper: self.paper_offer()?.path.clone(),
             minutes: form.minutes,
             arrangements: form.arrangements(),
+            marks_at_end: form.marks == Some(true),
         })))
     }
 }

@@ -88,6 +88,17 @@ pub struct PastMarks {
 }
 
 impl PastSitting {
+    /// Whether it is open and nothing but the guess round is left of it.
+    pub(super) const fn is_time_up(&self) -> bool {
+        matches!(
+            self.state,
+            PastState::Open {
+                left: Elapsed::ZERO,
+                ..
+            }
+        )
+    }
+
     /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
     pub(super) fn open_in_words(&self) -> Option<String> {
         match self.state {
@@ -121,13 +132,13 @@ impl PastSitting {
     /// What came of a sitting, in words.
     pub(super) fn result_in_words(&self) -> String {
         let result = match &self.state {
-            PastState::Open { .. } => "open: Enter takes it up again".to_owned(),
+            PastState::Open { .. } => "still open: Enter offers to go on with it".to_owned(),
             PastState::Over {
                 blanks_at_time_up,
                 marks,
             } => {
                 let mark = match marks {
-                    None => "no mark, the key is not here".to_owned(),
+                    None => "no mark shown".to_owned(),
                     Some(PastMarks {
                         in_time,
                         with_guess_round: None,
@@ -156,6 +167,11 @@ pub enum Choice {
         /// Its file.
         path: PathBuf,
     },
+    /// The result of a sitting that is over is looked at again.
+    Look {
+        /// Its file.
+        path: PathBuf,
+    },
     /// Nothing; the program ends.
     Quit,
 }
@@ -171,4 +187,6 @@ pub struct Seating {
     pub minutes: Option<Elapsed>,
     /// The arrangements; which questions are sat is among them.
     pub arrangements: Arrangements,
+    /// Whether the pupil sees the marks at the end, from the key at hand.
+    pub marks_at_end: bool,
 }

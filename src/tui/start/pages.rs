@@ -4,7 +4,7 @@ use ratatui::layout::Size;
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
-use super::form::{ROWS, Row};
+use super::form::{CURSOR, ROWS};
 use super::model::{HomeRow, Page, Start};
 use super::offer::{PaperOffer, PastSitting, PastState};
 use crate::coach::read_out::{read_out, time_allowed};
@@ -32,23 +32,23 @@ fn sitting_keys(paper: &Paper) -> [String; 5] {
 }
 
 /// A page being written.
-struct Writer<'a> {
+pub(super) struct Writer<'a> {
     body: Body,
     theme: &'a Theme,
     width: usize,
 }
 
 impl Writer<'_> {
-    fn heading(&mut self, text: impl Into<String>) {
+    pub(super) fn heading(&mut self, text: impl Into<String>) {
         let text = cut(&text.into(), self.width);
         self.body.line(Line::styled(text, self.theme.heading));
     }
 
-    fn text(&mut self, text: &str) {
+    pub(super) fn text(&mut self, text: &str) {
         self.body.text(text, 0, self.width);
     }
 
-    fn blank(&mut self) {
+    pub(super) fn blank(&mut self) {
         self.body.line("");
     }
 
@@ -93,21 +93,18 @@ impl Start {
             width: body_width(size),
         };
         match self.page {
+            _ if self.help => Self::help_page(&mut page),
             Page::Pupil => self.pupils_page(&mut page),
             Page::NewAlias => self.alias_page(&mut page),
             Page::GoOn => self.go_on_page(&mut page),
             Page::Paper => self.papers_page(&mut page),
             Page::Arrange => self.form_page(&mut page, body_height(size)),
             Page::ReadOut => self.read_out_page(&mut page),
+            Page::PastPupil => self.past_pupils_page(&mut page),
             Page::Past => self.past_page(&mut page),
             Page::Notices => self.notices_page(&mut page),
         }
         page.body
-    }
-
-    /// The alias chosen, as text.
-    fn who(&self) -> &str {
-        self.alias().map_or("", |alias| alias.as_str())
     }
 
     fn pupils_page(&self, page: &mut Writer) {
@@ -150,12 +147,13 @@ impl Start {
         );
         page.text("1 to 40 letters, digits, - or _. For example: otter, blue-7.");
         page.blank();
-        page.row(true, &format!("Alias: {}_", self.typed), "");
+        page.row(true, &format!("Alias: {}{CURSOR}", self.picks.alias), "");
     }
 
     fn go_on_page(&self, page: &mut Writer) {
         let open = self.open_sittings();
-        let first = open.first().map_or("", |(words, _)| words);
+        let words = |sitting: &&PastSitting| sitting.open_in_words().unwrap_or_default();
+        let first = open.first().map(words).unwrap_or_default();
         let question = match open.len() {
             1 => format!("{} has a sitting open: {first}. Go on with it?", self.who()),
             many => format!("{} has {many} sittings open. Go on with one?", self.who()),
@@ -164,14 +162,24 @@ impl Start {
             page.heading(line);
         }
         page.blank();
-        for (place, (words, _)) in open.iter().enumerate() {
+        for (place, sitting) in open.iter().enumerate() {
             let chosen = place == self.picks.go_on.at;
             page.row(chosen, "Go on with it", "");
-            page.below_row(chosen, words, true);
+            page.below_row(chosen, &words(sitting), true);
         }
         page.row(self.picks.go_on.at == open.len(), "Another paper", "");
         page.blank();
-        page.text("Its clock runs as soon as it opens.");
+        page.text(&match self.open_chosen() {
+            None => "What is open stays open. Enter goes on to the papers.".to_owned(),
+            Some(open) if open.is_time_up() => format!(
+                "Time is up; the guess round is left. Are you {}? Press S, then Enter.",
+                self.who()
+            ),
+            Some(_) => format!(
+                "Are you {}? Press S, then Enter: the clock runs.",
+                self.who()
+            ),
+        });
     }
 
     fn papers_page(&self, page: &mut Writer) {
@@ -229,10 +237,8 @@ impl Start {
         let roomy = height >= page.body.lines.len() + 2 * ROWS.len();
         for (place, row) in ROWS.into_iter().enumerate() {
             let chosen = place == form.at;
-            let own = row == Row::Time && form.minutes.is_none();
-            let note = if own { "(the paper's own)" } else { "" };
-            let value = format!("{:<13}< {} >", row.name(), form.value(row));
-            page.row(chosen, &value, note);
+            let value = format!("{:<17}< {} >", row.name(), form.value(row));
+            page.row(chosen, &value, form.note(row));
             if roomy || chosen {
                 page.below_row(chosen, row.explained(), false);
             }
@@ -260,7 +266,17 @@ impl Start {
         }
     }
 
-    /// One pupil at a time, since nobody is to be held against another here.
+    fn past_pupils_page(&self, page: &mut Writer) {
+        page.heading("Whose past sittings?");
+        page.text("Choose your own alias.");
+        page.blank();
+        for (place, pupil) in self.past_pupils().into_iter().enumerate() {
+            let name = self.home_name(HomeRow::Pupil(pupil));
+            page.row(place == self.picks.past_pupil.at, &name, "");
+        }
+    }
+
+    /// Only the pupil chosen on the way in, since nobody is to be held against another here.
     fn past_page(&self, page: &mut Writer) {
         page.heading(format!("Past sittings of {}", self.who()));
         page.blank();

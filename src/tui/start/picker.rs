@@ -39,28 +39,37 @@ impl Picker {
             | Press::Esc
             | Press::Backspace
             | Press::Stop
+            | Press::Help
             | Press::Char(_)
             | Press::Other => self.at,
         }
         .min(last);
     }
 
-    /// Goes to the first row that begins with what was typed; a letter that leads nowhere begins
-    /// anew, and one that leads nowhere by itself is forgotten.
+    /// Goes to a row that begins with what was typed; a letter that leads nowhere so begins anew
+    /// with the next row down, and round, so that the same letter goes through all its rows.
     fn typed(&mut self, c: char, names: &[String]) {
-        let starts = |typed: &str| {
-            names
-                .iter()
-                .position(|name| name.to_lowercase().starts_with(typed))
+        let from = |first: usize, typed: &str| {
+            let rows = names.iter().enumerate();
+            let mut rows = rows.cycle().skip(first).take(names.len());
+            rows.find(|(_, name)| name.to_lowercase().starts_with(typed))
+                .map(|(at, _)| at)
         };
         let letter: String = c.to_lowercase().collect();
-        for typed in [format!("{}{letter}", self.typed), letter] {
-            if let Some(at) = starts(&typed) {
-                (self.at, self.typed) = (at, typed);
-                return;
-            }
+        let longer = format!("{}{letter}", self.typed);
+        let (here, next) = if self.typed.is_empty() {
+            (0, 0)
+        } else {
+            (self.at, self.at + 1)
+        };
+        let found = from(here, &longer)
+            .map(|at| (at, longer))
+            .or_else(|| from(next, &letter).map(|at| (at, letter)));
+        if let Some(found) = found {
+            (self.at, self.typed) = found;
+        } else {
+            self.typed.clear();
         }
-        self.typed.clear();
     }
 }
 
@@ -83,6 +92,20 @@ mod tests {
         assert_eq!(at(Press::Down), 3);
         assert_eq!(at(Press::Home), 0);
         assert_eq!(at(Press::PageDown), 3);
+    }
+
+    #[test]
+    fn the_same_letter_goes_through_all_its_rows() {
+        let names = ["newt", "Nightjar", "owl", "New alias"].map(String::from);
+        let mut picker = Picker::default();
+        let mut at = |letter| {
+            picker.press(Press::Char(letter), &names, 10);
+            picker.at
+        };
+        assert_eq!(["n", "n", "n", "n"].map(|_| at('n')), [0, 1, 3, 0]);
+        assert_eq!(at('i'), 1, "the word is longer now");
+        assert_eq!(at('n'), 3);
+        assert_eq!(['e', 'w', ' '].map(&mut at), [3, 3, 3]);
     }
 
     #[test]

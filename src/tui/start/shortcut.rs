@@ -1,33 +1,25 @@
 //! The start page for someone who has already said who sits what.
 
-use std::path::Path;
-
 use super::form::Form;
 use super::model::{Page, Start};
-use super::offer::Offer;
+use super::offer::{Offer, Seating};
 use super::picker::Picker;
-use crate::domain::header::{Alias, Arrangements};
-use crate::domain::time::Elapsed;
+use crate::domain::header::Alias;
 
 impl Start {
     /// Opens at what is read out before the clock starts; Esc goes back to the arrangements.
-    pub fn at_read_out(
-        offer: Offer,
-        pupil: &Alias,
-        paper: &Path,
-        minutes: Option<Elapsed>,
-        arranged: &Arrangements,
-    ) -> Self {
-        let mut start = Self::new(offer).with_pupil(pupil);
+    pub fn at_read_out(offer: Offer, seating: &Seating) -> Self {
+        let mut start = Self::new(offer).with_pupil(&seating.pupil);
         let papers = &start.offer.papers;
         let at = papers
             .iter()
-            .position(|offer| offer.path == paper)
+            .position(|offer| offer.path == seating.paper)
             .unwrap_or_default();
         start.picks.paper = Picker::on(at);
+        let has_key = start.paper_offer().is_some_and(|offer| offer.has_key);
         start.form = start
             .paper()
-            .map(|paper| Form::arranged(paper, minutes, arranged));
+            .map(|paper| Form::arranged(paper, has_key, seating));
         start.turn_to(if start.form.is_some() {
             Page::ReadOut
         } else {

@@ -41,12 +41,17 @@ impl Widget for &StartPage<'_> {
 impl Start {
     /// The line of where you are.
     fn trail(&self, theme: &Theme) -> Line<'static> {
+        if self.help {
+            return Line::styled("Pacebell: help for the start", theme.heading);
+        }
         let here = match self.page {
             Page::Pupil | Page::NewAlias | Page::GoOn => 0,
             Page::Paper => 1,
             Page::Arrange => 2,
             Page::ReadOut => 3,
-            Page::Past => return Line::styled("Pacebell: past sittings", theme.heading),
+            Page::PastPupil | Page::Past => {
+                return Line::styled("Pacebell: past sittings", theme.heading);
+            }
             Page::Notices => {
                 return Line::styled("Pacebell: what could not be read", theme.heading);
             }

@@ -1,0 +1,47 @@
+//! What is taken for granted where nothing is known: stated here once, and printed with every estimate.
+//!
+//! No published source: the shape of a paper in rising difficulty that few finish, as tutors describe it
+//! (common practice). Places go from 0, the paper's start, to 1, its end; logits as in Rasch's model.
+
+use crate::stats::ability::Difficulty;
+
+/// What tells how much of the default stands in an estimate, in the words of a page.
+pub const WORDS: &str = "questions that get steadily harder and slower, of which an average pupil gets 9 in 10 \
+right at the start and 2 in 10 at the end, in just the time allowed";
+
+/// Mean and SD of pupils on the scale.
+pub const PUPILS: (f64, f64) = (0.0, 1.0);
+/// Mean and SD of pupils in how far through a paper they get.
+pub const REACHES: (f64, f64) = (0.0, 1.2);
+/// How many pupils a default counts for against those of the group.
+pub const PUPILS_STRENGTH: f64 = 5.0;
+/// How far a pupil's standing moves from day to day (SD).
+pub const DAY: f64 = 0.3;
+/// How far a whole paper may be harder or easier than another that nothing links it to (SD).
+pub const PAPER: f64 = 0.3;
+/// How far a pupil's reach moves from day to day (SD).
+pub const REACH_DAY: f64 = 0.5;
+/// How far a single time is off the expected one: SD of its logarithm.
+pub const TIME_SPREAD: f64 = 0.45;
+
+/// How hard the question at a place is to get right, with how far it may be off.
+pub fn difficulty(place: f64) -> Difficulty {
+    Difficulty {
+        mean: -2.5 + 4.0 * place,
+        sd: 0.7,
+    }
+}
+
+/// How hard it is to get as far as a place.
+pub fn reach(place: f64) -> Difficulty {
+    Difficulty {
+        mean: -4.0 + 5.0 * place,
+        sd: 0.8,
+    }
+}
+
+/// The time at a place as a multiple of the even share: a fifth at the start, nine fifths at the end, so that
+/// the whole is just the time allowed.
+pub fn time_factor(place: f64) -> f64 {
+    0.2 + 1.6 * place
+}

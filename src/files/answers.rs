@@ -1,0 +1,386 @@
+//! Class answer lists: answer sheets done on paper, typed into a table, one sheet a row.
+//!
+//! The file is CSV (RFC 4180; `;` and tab are taken too where the first line has no comma): a heading
+//! `pupil,1,2,3,...`, then a pupil and one answer a question on each line. A blank is an empty cell, `-`, or
+//! a code that the caller names. Sheets come one at a time in memory that does not grow with the list.
+//! Everything that is no answer is told with its line and its column, several at once.
+
+mod head;
+mod lines;
+
+use std::collections::HashSet;
+use std::fs::File;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::io::{self, BufRead, BufReader};
+use std::path::{Path, PathBuf};
+
+use csv::ByteRecord;
+
+use super::locate::Place;
+use super::problem::{FileTrouble, Problem, Severity};
+use crate::domain::labels::Labels;
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use head::{Head, column_name};
+use lines::Lines;
+
+/// The code of a question left blank; option codes run from 1 in the order of the question's labels.
+pub const BLANK: u8 = 0;
+
+/// The byte means nothing for this question.
+const NO_CODE: u8 = u8::MAX;
+
+/// How many problems are told before reading stops.
+const MOST_PROBLEMS: usize = 20;
+
+/// Among how many pupils a name that stands twice is looked for, so that memory stays bounded.
+const MOST_NAMES: usize = 100_000;
+
+/// How much is read from the disk at once.
+const CHUNK: usize = 1 << 16;
+
+/// A class answer list being read.
+#[derive(Debug)]
+pub struct AnswerList {
+    path: PathBuf,
+    size: u64,
+    reader: csv::Reader<BufReader<File>>,
+    record: ByteRecord,
+    lines: Lines,
+    /// The columns after the first.
+    columns: Vec<Column>,
+    /// The sheet at hand, in the order of the questions.
+    codes: Vec<u8>,
+    blanks: Vec<Vec<u8>>,
+    names: HashSet<u64>,
+    notes: Vec<Problem>,
+    notes_left_out: usize,
+}
+
+/// One column of answers.
+#[derive(Debug)]
+struct Column {
+    number: QuestionNo,
+    labels: Labels,
+    /// What each byte means for this question.
+    codes: [u8; 256],
+}
+
+impl Column {
+    fn new(number: QuestionNo, labels: &Labels, blanks: &[Vec<u8>]) -> Self {
+        let mut codes = [NO_CODE; 256];
+        let mut means = |byte: u8, code: u8| {
+            for byte in [byte.to_ascii_lowercase(), byte.to_ascii_uppercase()] {
+                if let Some(slot) = codes.get_mut(usize::from(byte)) {
+                    *slot = code;
+                }
+            }
+        };
+        for (code, label) in (1_u8..).zip(labels.iter()) {
+            if let Ok(byte) = u8::try_from(label.as_char()) {
+                means(byte, code);
+            }
+        }
+        means(b'-', BLANK);
+        means(b' ', BLANK);
+        for blank in blanks {
+            if let [byte] = blank.as_slice() {
+                means(*byte, BLANK);
+            }
+        }
+        Self {
+            number,
+            labels: labels.clone(),
+            codes,
+        }
+    }
+
+    /// What a cell means.
+    fn code(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+        match cell {
+            [] => BLANK,
+            [byte] => self.byte(*byte),
+            longer => self.longer(longer, blanks),
+        }
+    }
+
+    fn byte(&self, byte: u8) -> u8 {
+        let code = self.codes.get(usize::from(byte)).copied();
+        code.unwrap_or(NO_CODE)
+    }
+
+    /// A label among spaces, or a code that stands for a blank.
+    #[cold]
+    fn longer(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+        let cell = cell.trim_ascii();
+        match cell {
+            [] => BLANK,
+            [byte] => self.byte(*byte),
+            _ if blanks.iter().any(|blank| blank.eq_ignore_ascii_case(cell)) => BLANK,
+            _ => NO_CODE,
+        }
+    }
+}
+
+impl AnswerList {
+    /// Opens a list of answers to a paper and reads its heading.
+    ///
+    /// `blanks` are the further codes that stand for a blank, such as `0` or `NA`; one that is also an
+    /// option is taken for a blank, and [`AnswerList::notes`] says so.
+    ///
+    /// # Errors
+    /// A file that cannot be read, is empty, or whose heading does not name every question once.
+    pub fn open(path: &Path, paper: &Outline, blanks: &[String]) -> Result<Self, FileTrouble> {
+        let unreadable = |error| FileTrouble::one(path, Problem::whole(unreadable_file(&error)));
+        let file = File::open(path).map_err(unreadable)?;
+        let about = file.metadata().map_err(unreadable)?;
+        if about.is_dir() {
+            return Err(unreadable(io::ErrorKind::IsADirectory.into()));
+        }
+        let mut file = BufReader::with_capacity(CHUNK, file);
+        let first = file.fill_buf().map_err(unreadable)?;
+        let delimiter =
+            head::delimiter(first).map_err(|problem| FileTrouble::one(path, problem))?;
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .buffer_capacity(CHUNK)
+            .from_reader(file);
+        let mut record = ByteRecord::new();
+        reader
+            .read_byte_record(&mut record)
+            .map_err(|error| FileTrouble::one(path, broken(&error)))?;
+        let mut lines = Lines::new(path);
+        let line = lines.of(reader.position().byte());
+        let head = Head::read(&record, line, paper).map_err(|problems| FileTrouble {
+            path: path.to_owned(),
+            problems,
+        })?;
+        let blanks: Vec<Vec<u8>> = blanks
+            .iter()
+            .map(|code| code.trim().as_bytes().to_ascii_uppercase())
+            .filter(|code| !code.is_empty())
+            .collect();
+        let columns: Vec<Column> = (head.questions.iter())
+            .map(|number| Column::new(*number, paper.labels(*number), &blanks))
+            .collect();
+        Ok(Self {
+            path: path.to_owned(),
+            size: about.len(),
+            reader,
+            record,
+            lines,
+            codes: vec![BLANK; columns.len()],
+            notes: hidden_options(&columns, &blanks),
+            columns,
+            blanks,
+            names: HashSet::new(),
+            notes_left_out: 0,
+        })
+    }
+
+    /// The codes of the next sheet, in the order of the questions; `None` at the end.
+    ///
+    /// # Errors
+    /// The problems from here on, up to twenty; nothing more can be read after them.
+    pub fn next_sheet(&mut self) -> Result<Option<&[u8]>, FileTrouble> {
+        let mut problems: Vec<Problem> = Vec::new();
+        loop {
+            let more = self.reader.read_byte_record(&mut self.record);
+            let more = more.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
+            if !more {
+                break;
+            }
+            if self.read_row(&mut problems) && problems.is_empty() {
+                return Ok(Some(&self.codes));
+            }
+            if problems.len() >= MOST_PROBLEMS {
+                problems.push(Problem::whole(
+                    "reading stopped here, and there may be more to mend; mend these and try again",
+                ));
+                break;
+            }
+        }
+        if problems.is_empty() {
+            return Ok(None);
+        }
+        Err(FileTrouble {
+            path: self.path.clone(),
+            problems,
+        })
+    }
+
+    /// How many bytes of the file have been read, for a progress bar.
+    pub fn bytes_read(&self) -> u64 {
+        self.reader.position().byte()
+    }
+
+    /// How many bytes the file has.
+    pub const fn size(&self) -> u64 {
+        self.size
+    }
+
+    /// What somebody may want to know about the list as far as it was read: pupils who stand twice, lines
+    /// without a pupil and an answer, options that a blank code hides.
+    pub fn notes(&self) -> Vec<Problem> {
+        let mut notes = self.notes.clone();
+        if self.notes_left_out > 0 {
+            notes.push(Problem {
+                severity: Severity::Note,
+                ..Problem::whole(format!("and {} more of this kind", self.notes_left_out))
+            });
+        }
+        notes
+    }
+
+    /// Turns the record into codes; `false` for an empty row or one with problems.
+    fn read_row(&mut self, problems: &mut Vec<Problem>) -> bool {
+        let wanted = self.columns.len() + 1;
+        if self.record.len() != wanted {
+            let place = self.place(1);
+            problems.push(row_length(self.record.len(), wanted).about(place, ""));
+            return false;
+        }
+        let mut cells = self.record.iter();
+        let pupil = cells.next().unwrap_or_default();
+        let (mut highest, mut answered) = (BLANK, false);
+        for (cell, column) in cells.zip(&self.columns) {
+            let code = column.code(cell, &self.blanks);
+            highest = highest.max(code);
+            answered |= code != BLANK;
+            if let Some(slot) = self.codes.get_mut(column.number.index()) {
+                *slot = code;
+            }
+        }
+        if highest == NO_CODE {
+            self.wrong_cells(problems);
+            return false;
+        }
+        let named = !pupil.trim_ascii().is_empty();
+        if !answered && !named {
+            self.note("there is neither a pupil nor an answer on this line, so it is not counted");
+            return false;
+        }
+        if named && self.names.len() < MOST_NAMES {
+            let mut hash = DefaultHasher::new();
+            pupil.trim_ascii().hash(&mut hash);
+            if !self.names.insert(hash.finish()) {
+                let name = shown(pupil);
+                self.note(&format!(
+                    "the pupil {name} stands on an earlier line too, and both lines are counted; take one out if it is the same sheet"
+                ));
+            }
+        }
+        true
+    }
+
+    /// Tells every cell of the record that is no answer.
+    fn wrong_cells(&mut self, problems: &mut Vec<Problem>) {
+        let line = self.place(1).line;
+        let cells = self.record.iter().skip(1).zip(&self.columns);
+        for (col, (cell, column)) in (2..).zip(cells) {
+            if column.code(cell, &self.blanks) == NO_CODE {
+                problems.push(no_option(cell, column, Place { line, col }));
+            }
+        }
+    }
+
+    fn place(&mut self, col: usize) -> Place {
+        Place {
+            line: self.lines.of(self.reader.position().byte()),
+            col,
+        }
+    }
+
+    fn note(&mut self, sentence: &str) {
+        if self.notes.len() >= MOST_PROBLEMS {
+            self.notes_left_out += 1;
+            return;
+        }
+        let place = self.place(1);
+        self.notes.push(Problem {
+            severity: Severity::Note,
+            ..Problem::whole(sentence).about(place, "")
+        });
+    }
+}
+
+/// A note for each blank code that is also an option of a question.
+fn hidden_options(columns: &[Column], blanks: &[Vec<u8>]) -> Vec<Problem> {
+    let hides = |blank: &Vec<u8>| {
+        let [byte] = blank.as_slice() else {
+            return None;
+        };
+        let label = char::from(*byte);
+        let has = columns
+            .iter()
+            .filter(|one| one.labels.find(label).is_some());
+        let number = has.map(|column| column.number).min()?;
+        Some(Problem {
+            severity: Severity::Note,
+            ..Problem::whole(format!(
+                "{label} is counted as a blank, as asked, though it is an option of question {number}"
+            ))
+        })
+    };
+    blanks.iter().filter_map(hides).collect()
+}
+
+fn row_length(found: usize, wanted: usize) -> Problem {
+    let (cells, were) = if found == 1 {
+        ("cell", "is")
+    } else {
+        ("cells", "are")
+    };
+    let way = if found < wanted {
+        "write every question's cell, an empty one for a blank"
+    } else {
+        "take out what stands behind the last question"
+    };
+    Problem::whole(format!(
+        "there {were} {found} {cells} on this line and {wanted} in the heading; {way}"
+    ))
+}
+
+fn no_option(cell: &[u8], column: &Column, place: Place) -> Problem {
+    let field = format!(
+        "question {} (column {})",
+        column.number,
+        column_name(place.col)
+    );
+    Problem::whole(format!(
+        "{} is none of its options {}; correct it, leave the cell empty for a blank, or name the code with --blank-codes",
+        shown(cell),
+        column.labels
+    ))
+    .about(place, field)
+}
+
+/// A cell as a sentence may show it: short, and without anything that could paint the screen.
+fn shown(cell: &[u8]) -> String {
+    let text = String::from_utf8_lossy(cell);
+    let short: String = text.trim().chars().take(20).collect();
+    format!("{short:?}")
+}
+
+fn unreadable_file(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file; check its name and folder".to_owned(),
+        io::ErrorKind::IsADirectory => "this is a folder; name the file in it".to_owned(),
+        io::ErrorKind::PermissionDenied => {
+            "you are not allowed to read the file; ask its owner, or copy it to a folder of yours"
+                .to_owned()
+        }
+        _ => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
+    }
+}
+
+fn broken(error: &csv::Error) -> Problem {
+    Problem::whole(format!(
+        "the file cannot be read on ({error}); try again, or copy it elsewhere"
+    ))
+}
+
+#[cfg(test)]
+mod tests;

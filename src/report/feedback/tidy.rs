@@ -1,0 +1,71 @@
+//! Text from files, made fit for a page of two sides: one line, no control signs, not too long.
+//!
+//! Escaping is not done here: every text goes through the template's own escaping.
+
+/// Text as one line: white space and what may not stand in a page become a space, signs that turn
+/// the direction of text around are dropped, and what is longer than `most` characters is cut at a word.
+pub fn tidy(text: &str, most: usize) -> String {
+    let kept = text.chars().filter(|c| !turns_text(*c));
+    let spaced: String = kept.map(|c| if may_stand(c) { c } else { ' ' }).collect();
+    let words: Vec<_> = spaced.split_whitespace().collect();
+    let line = words.join(" ");
+    if line.chars().count() <= most {
+        return line;
+    }
+    let room = most.saturating_sub(3);
+    let mut cut: String = line.chars().take(room).collect();
+    // A word that is cut in two reads badly, unless it is all there is.
+    let inside = line.chars().nth(room).is_some_and(|c| c != ' ');
+    if let Some(space) = cut.rfind(' ').filter(|space| inside && *space > 0) {
+        cut.truncate(space);
+    }
+    format!("{}...", cut.trim_end())
+}
+
+/// Whether a character may stand in a page's text (HTML, "Text": no controls, no noncharacters).
+const fn may_stand(c: char) -> bool {
+    let code = c as u32;
+    let nowhere = matches!(code, 0xFDD0..=0xFDEF) || code & 0xFFFE == 0xFFFE;
+    !(nowhere || matches!(code, 0..=0x1F | 0x7F..=0x9F | 0x2028 | 0x2029))
+}
+
+/// Unicode's marks, overrides and isolates of direction (UAX 9).
+const fn turns_text(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// A text with its first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_becomes_one_line_without_signs_that_paint_or_turn() {
+        assert_eq!(tidy("a\u{0}b\n\tc\u{1b}[31m\u{85}d", 40), "a b c [31m d");
+        assert_eq!(tidy("x\u{202e}y\u{2066}z", 40), "xyz");
+        assert_eq!(tidy("\u{ffff}\u{fdd0}\u{2028}", 40), "");
+        assert_eq!(tidy("数学 <b>", 40), "数学 <b>");
+    }
+
+    #[test]
+    fn long_text_is_cut_at_a_word() {
+        assert_eq!(tidy("one two three", 13), "one two three");
+        assert_eq!(tidy("one two three", 12), "one two...");
+        assert_eq!(tidy("abcdefghijkl", 8), "abcde...");
+        assert_eq!(tidy("one two three", 10), "one two...");
+    }
+
+    #[test]
+    fn a_capital_is_put_first() {
+        assert_eq!(capital("gold"), "Gold");
+        assert_eq!(capital("ßx"), "SSx");
+        assert_eq!(capital(""), "");
+    }
+}

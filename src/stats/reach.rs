@@ -1,0 +1,310 @@
+//! How to take each question so that a total is most likely to reach a target, in a time that is limited.
+//!
+//! Nobody knows during the paper what the answers brought, so the choice is made beforehand. It is found by
+//! branch and bound (Land & Doig 1960, *Econometrica* 28, 497-520, from memory). The bound is what somebody could
+//! reach who did hear after each question what it brought: an exact dynamic programme, never below the truth.
+//! Small cases are always searched to the end; on large ones the search stops after a while and says how far
+//! the best choice found can be from the best there is.
+
+mod climb;
+
+use super::luck::Outcome;
+
+/// One way to take a question: its seconds, and what can come of it in grid steps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// What it takes.
+    pub seconds: u32,
+    /// What can come of it; the chances add to 1.
+    pub outcomes: Vec<Outcome>,
+}
+
+/// The choice found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Best {
+    /// For each question the place of its way.
+    pub picks: Vec<usize>,
+    /// The chance of reaching the target with it.
+    pub chance: f64,
+    /// No choice has a better chance than this; equal to `chance` where the search came to its end.
+    pub limit: f64,
+}
+
+impl Best {
+    /// Whether no better choice exists.
+    pub fn is_proven(&self) -> bool {
+        self.limit <= self.chance + TIE
+    }
+}
+
+/// Chances closer than this are called equal.
+const TIE: f64 = 1e-12;
+/// The most partial choices looked at, and the most cells of the table of bounds.
+const NODES: usize = 60_000;
+const CELLS: usize = 4_000_000;
+
+/// Finds the choice, one way a question, with the best chance that `start` and the outcomes reach `target`
+/// within `budget` seconds.
+///
+/// `None` when a question has no way that takes no time, chances do not add to 1, or totals span too much.
+pub fn most_likely(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> Option<Best> {
+    let problem = Problem::new(start, questions, budget, target)?;
+    let (picks, chance) = climb::best_nearby(&problem)?;
+    let Some(bounds) = Bounds::new(&problem) else {
+        return Some(Best {
+            picks,
+            chance,
+            limit: 1.0,
+        });
+    };
+    let mut search = Search {
+        problem: &problem,
+        bounds: &bounds,
+        picks: Vec::new(),
+        best: Best {
+            picks,
+            chance,
+            limit: 0.0,
+        },
+        nodes: 0,
+    };
+    search.from(&problem.begin(), budget);
+    let mut best = search.best;
+    best.limit = if search.nodes < NODES {
+        best.chance
+    } else {
+        bounds.of(0, &problem.begin(), budget).max(best.chance)
+    };
+    Some(best)
+}
+
+/// The question put, with totals as places in a row of chances.
+struct Problem<'a> {
+    questions: &'a [Vec<Way>],
+    budget: u32,
+    /// How many totals there are, where they start, and the first that reaches the target.
+    width: usize,
+    start: usize,
+    goal: usize,
+}
+
+impl<'a> Problem<'a> {
+    fn new(start: i64, questions: &'a [Vec<Way>], budget: u32, target: i64) -> Option<Self> {
+        let (mut low, mut high) = (start, start);
+        for ways in questions {
+            let sound = |way: &Way| {
+                let sum: f64 = way.outcomes.iter().map(|o| o.p).sum();
+                way.outcomes.iter().all(|o| (0.0..=1.0).contains(&o.p)) && (sum - 1.0).abs() < 1e-9
+            };
+            let free = ways.iter().any(|way| way.seconds == 0);
+            if !free || !ways.iter().all(sound) {
+                return None;
+            }
+            let gains = || {
+                ways.iter()
+                    .flat_map(|way| way.outcomes.iter().map(|o| o.gain))
+            };
+            low = low.checked_add(gains().min()?)?;
+            high = high.checked_add(gains().max()?)?;
+        }
+        let place = |total: i64| usize::try_from(total.checked_sub(low)?).ok();
+        let width = place(high)?
+            .checked_add(1)
+            .filter(|width| *width <= CELLS)?;
+        let goal = place(target.max(low))?.min(width);
+        Some(Self {
+            questions,
+            budget,
+            width,
+            start: place(start)?,
+            goal,
+        })
+    }
+
+    fn begin(&self) -> Vec<f64> {
+        let mut row = vec![0.0; self.width];
+        if let Some(slot) = row.get_mut(self.start) {
+            *slot = 1.0;
+        }
+        row
+    }
+
+    /// The chances after one more question.
+    fn after(&self, row: &[f64], way: &Way) -> Vec<f64> {
+        let mut next = vec![0.0; self.width];
+        for outcome in &way.outcomes {
+            let size = usize::try_from(outcome.gain.unsigned_abs()).unwrap_or(usize::MAX);
+            let (from, to) = if outcome.gain < 0 {
+                (size, 0)
+            } else {
+                (0, size)
+            };
+            for (slot, chance) in next.iter_mut().skip(to).zip(row.iter().skip(from)) {
+                *slot += outcome.p * chance;
+            }
+        }
+        next
+    }
+
+    fn reaches(&self, row: &[f64]) -> f64 {
+        row.iter().skip(self.goal).sum::<f64>().min(1.0)
+    }
+
+    fn way(&self, question: usize, pick: usize) -> Option<&'a Way> {
+        self.questions.get(question)?.get(pick)
+    }
+
+    /// The chance with a whole choice; `None` for one that takes too long.
+    fn chance(&self, picks: &[usize]) -> Option<f64> {
+        let mut row = self.begin();
+        let mut left = self.budget;
+        for (question, pick) in picks.iter().enumerate() {
+            let way = self.way(question, *pick)?;
+            left = left.checked_sub(way.seconds)?;
+            row = self.after(&row, way);
+        }
+        Some(self.reaches(&row))
+    }
+}
+
+/// What could be reached by somebody who hears after each question what it brought.
+struct Bounds {
+    cells: Vec<f64>,
+    width: usize,
+    /// Seconds to a step of time; costs are rounded down to steps, so that a bound stays one.
+    unit: u32,
+    room: usize,
+}
+
+impl Bounds {
+    fn new(problem: &Problem<'_>) -> Option<Self> {
+        let (questions, width) = (problem.questions, problem.width);
+        let steps = CELLS / (questions.len() + 1) / width;
+        let steps = u32::try_from(steps).unwrap_or(u32::MAX);
+        if steps < 30 {
+            return None;
+        }
+        let unit = problem.budget / (steps - 1) + 1;
+        let room = usize::try_from(problem.budget / unit).ok()?;
+        let mut bounds = Self {
+            cells: vec![0.0; (questions.len() + 1) * (room + 1) * width],
+            width,
+            unit,
+            room,
+        };
+        for left in 0..=room {
+            let from = bounds.place(questions.len(), left);
+            for cell in bounds
+                .cells
+                .iter_mut()
+                .skip(from + problem.goal)
+                .take(width.saturating_sub(problem.goal))
+            {
+                *cell = 1.0;
+            }
+        }
+        for (question, ways) in questions.iter().enumerate().rev() {
+            for left in 0..=room {
+                let row = bounds.best_row(question, ways, left);
+                let from = bounds.place(question, left);
+                for (cell, value) in bounds.cells.iter_mut().skip(from).zip(row) {
+                    *cell = value;
+                }
+            }
+        }
+        Some(bounds)
+    }
+
+    fn place(&self, question: usize, left: usize) -> usize {
+        (question * (self.room + 1) + left) * self.width
+    }
+
+    fn row(&self, question: usize, left: usize) -> &[f64] {
+        let from = self.place(question, left);
+        self.cells.get(from..from + self.width).unwrap_or_default()
+    }
+
+    fn best_row(&self, question: usize, ways: &[Way], left: usize) -> Vec<f64> {
+        let mut best = vec![0.0_f64; self.width];
+        for way in ways {
+            let cost = usize::try_from(way.seconds / self.unit).unwrap_or(usize::MAX);
+            let Some(rest) = left.checked_sub(cost) else {
+                continue;
+            };
+            let next = self.row(question + 1, rest);
+            let mut sum = vec![0.0; self.width];
+            for outcome in &way.outcomes {
+                let size = usize::try_from(outcome.gain.unsigned_abs()).unwrap_or(usize::MAX);
+                let (from, to) = if outcome.gain < 0 {
+                    (0, size)
+                } else {
+                    (size, 0)
+                };
+                for (slot, value) in sum.iter_mut().skip(to).zip(next.iter().skip(from)) {
+                    *slot += outcome.p * value;
+                }
+            }
+            for (slot, value) in best.iter_mut().zip(sum) {
+                *slot = slot.max(value);
+            }
+        }
+        best
+    }
+
+    /// The bound for a partial choice that leaves these chances and seconds.
+    fn of(&self, question: usize, row: &[f64], seconds: u32) -> f64 {
+        let left = usize::try_from(seconds / self.unit)
+            .unwrap_or(self.room)
+            .min(self.room);
+        let values = self.row(question, left);
+        row.iter()
+            .zip(values)
+            .map(|(chance, value)| chance * value)
+            .sum()
+    }
+}
+
+struct Search<'a> {
+    problem: &'a Problem<'a>,
+    bounds: &'a Bounds,
+    picks: Vec<usize>,
+    best: Best,
+    nodes: usize,
+}
+
+impl Search<'_> {
+    /// Looks at every way of going on that may still be better.
+    fn from(&mut self, row: &[f64], left: u32) {
+        let question = self.picks.len();
+        let Some(ways) = self.problem.questions.get(question) else {
+            let chance = self.problem.reaches(row);
+            if chance > self.best.chance + TIE {
+                self.best = Best {
+                    picks: self.picks.clone(),
+                    chance,
+                    limit: 0.0,
+                };
+            }
+            return;
+        };
+        let open = ways.iter().enumerate().filter_map(|(pick, way)| {
+            let left = left.checked_sub(way.seconds)?;
+            let row = self.problem.after(row, way);
+            Some((self.bounds.of(question + 1, &row, left), pick, row, left))
+        });
+        let mut open: Vec<_> = open.collect();
+        open.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
+        for (bound, pick, row, left) in open {
+            if bound <= self.best.chance + TIE || self.nodes >= NODES {
+                return;
+            }
+            self.nodes += 1;
+            self.picks.push(pick);
+            self.from(&row, left);
+            self.picks.pop();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,19 @@
+//! The feedback page: what it says, how it looks, what it never does.
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on must stop")]
+
+#[path = "feedback/command.rs"]
+mod command;
+#[path = "feedback/look.rs"]
+mod look;
+#[path = "feedback/made.rs"]
+mod made;
+#[path = "feedback/markup.rs"]
+mod markup;
+#[path = "feedback/said.rs"]
+mod said;
+#[path = "feedback/sittings.rs"]
+mod sittings;
+#[path = "feedback/tools.rs"]
+mod tools;
+#[path = "feedback/trouble.rs"]
+mod trouble;

@@ -1,0 +1,191 @@
+//! A sitting written out question by question, its page, and its file.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::{DateTime, NaiveDate, TimeDelta};
+use pacebell::coach::feedback::{Asked, Before, Feedback, feedback};
+use pacebell::domain::event::{Ending, Event, How, Stamped};
+use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::key::Key;
+use pacebell::domain::labels::Label;
+use pacebell::domain::pacing::Thresholds;
+use pacebell::domain::paper::Paper;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::time::Elapsed;
+use pacebell::files;
+use pacebell::journal::line::{Chain, write_event, write_header};
+use pacebell::report::feedback::page;
+
+/// A file of the repository's sample papers.
+pub(crate) fn sample(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("sample-papers")
+        .join(name)
+}
+
+/// A sitting that is being written out.
+#[derive(Clone)]
+pub(crate) struct Made {
+    pub(crate) paper: Paper,
+    pub(crate) key: Key,
+    pub(crate) header: Header,
+    events: Vec<Stamped>,
+    at: u64,
+    pub(crate) before: Vec<Before>,
+    pub(crate) with_working: bool,
+}
+
+impl Made {
+    /// A sitting of a sample paper, 60 minutes, on 25 November 2026.
+    pub(crate) fn of(name: &str, pupil: &str) -> Self {
+        let paper = files::paper::load(&sample(&format!("{name}.paper.ron"))).unwrap();
+        let key = files::key::load(&sample(&format!("{name}.key.ron"))).unwrap();
+        let allowed = paper.allowed;
+        let header = Header {
+            format: SESSION_FORMAT,
+            sitting: format!("sitting-of-{pupil}"),
+            pupil: Alias::new(pupil).unwrap(),
+            mode: Mode::Timed,
+            invented: false,
+            paper: paper.outline.clone(),
+            standard: allowed,
+            allowed,
+            arrangements: Arrangements::usual(allowed),
+            plan: None,
+            program: "test".into(),
+            started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
+            boot: Boot {
+                id: "boot".into(),
+                zero: 0,
+            },
+        };
+        Self {
+            paper,
+            key,
+            header,
+            events: vec![],
+            at: 0,
+            before: vec![],
+            with_working: false,
+        }
+    }
+
+    /// The key's answer, or the first option that is wrong.
+    pub(crate) fn option(&self, number: u16, right: bool) -> Label {
+        let question = QuestionNo(number);
+        let labels = self.header.paper.labels(question);
+        let mut same = labels
+            .iter()
+            .filter(|label| self.key.accepts(question, *label) == right);
+        same.next().unwrap()
+    }
+
+    fn push(&mut self, event: Event) {
+        let utc =
+            self.header.started.to_utc() + TimeDelta::milliseconds(i64::try_from(self.at).unwrap());
+        self.events.push(Stamped {
+            at: Elapsed(self.at),
+            utc,
+            event,
+        });
+    }
+
+    /// Opens a question, works on it for so many seconds, and answers: `r` right, `w` wrong, `-` not.
+    pub(crate) fn work(mut self, number: u16, seconds: u64, answer: char) -> Self {
+        self.push(Event::Opened(QuestionNo(number)));
+        self.at += seconds * 1000;
+        if answer != '-' {
+            let option = self.option(number, answer == 'r');
+            self.push(Event::Answered(QuestionNo(number), option));
+        }
+        self
+    }
+
+    /// The questions one after another.
+    pub(crate) fn straight(mut self, from: u16, seconds: u64, answers: &str) -> Self {
+        for (number, answer) in (from..).zip(answers.chars()) {
+            self = self.work(number, seconds, answer);
+        }
+        self
+    }
+
+    /// The pupil calls an answer a guess.
+    pub(crate) fn guess(mut self, number: u16) -> Self {
+        self.push(Event::Said(QuestionNo(number), How::Guessed));
+        self
+    }
+
+    /// Time is up; then these questions are guessed right or wrong.
+    pub(crate) fn time_up(mut self, guesses: &[(u16, char)]) -> Self {
+        let due = self.header.allowed;
+        self.at = due.0;
+        self.push(Event::TimeUp { due });
+        if guesses.is_empty() {
+            return self.close(Ending::TimeUp);
+        }
+        self.push(Event::GuessRoundStarted);
+        for (number, answer) in guesses {
+            self = self.work(*number, 2, *answer);
+        }
+        self.close(Ending::GuessRoundDone)
+    }
+
+    /// Ends the sitting.
+    pub(crate) fn close(mut self, ending: Ending) -> Self {
+        self.push(Event::Closed(ending));
+        self
+    }
+
+    /// What the page says.
+    pub(crate) fn told(&self) -> Feedback {
+        self.asked().unwrap()
+    }
+
+    /// What the page says, where there is one.
+    pub(crate) fn asked(&self) -> Option<Feedback> {
+        feedback(&Asked {
+            header: &Arc::new(self.header.clone()),
+            events: &self.events,
+            key: &self.key,
+            paper: Some(&self.paper),
+            limits: &Thresholds::default(),
+            before: &self.before,
+            with_working: self.with_working,
+            today: today(),
+        })
+    }
+
+    /// The page.
+    pub(crate) fn page(&self) -> String {
+        page(&self.told())
+    }
+
+    /// An earlier sitting's blanks.
+    pub(crate) fn after(mut self, day: &str, blanks: usize) -> Self {
+        self.before.push(Before {
+            started: DateTime::parse_from_rfc3339(&format!("{day}T09:00:00+00:00")).unwrap(),
+            blanks,
+            questions: 25,
+        });
+        self
+    }
+
+    /// Its file below a folder.
+    pub(crate) fn save(&self, sessions: &Path) -> PathBuf {
+        let path = pacebell::journal::path_for(sessions, &self.header);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        let mut chain = Chain::default();
+        let mut text = write_header(&self.header, &mut chain).unwrap();
+        for stamped in &self.events {
+            text += &write_event(stamped, &mut chain).unwrap();
+        }
+        std::fs::write(&path, text).unwrap();
+        path
+    }
+}
+
+/// The day on which the pages are made.
+pub(crate) fn today() -> NaiveDate {
+    NaiveDate::from_ymd_opt(2026, 11, 26).unwrap()
+}

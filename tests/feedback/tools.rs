@@ -1,0 +1,84 @@
+//! The pages before a browser and a validator, where those are at hand.
+//!
+//! `cargo test --test feedback -- --ignored` runs these. Both need programs that are not part of
+//! the build: a headless Chromium with `pdfinfo`, and a validator of HTML run through npx.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use tempfile::TempDir;
+
+use crate::sittings;
+
+/// Every page, written into a folder.
+fn written(dir: &Path) -> Vec<PathBuf> {
+    let pages = sittings::all().into_iter().map(|(name, made)| {
+        let path = dir.join(format!("{name}.html"));
+        std::fs::write(&path, made.page()).unwrap();
+        path
+    });
+    pages.collect()
+}
+
+/// Runs a program; nothing where it is not there.
+fn ran(program: &str, words: &[&str]) -> Option<Output> {
+    Command::new(program).args(words).output().ok()
+}
+
+fn printed(dir: &Path, page: &Path) -> Option<usize> {
+    let pdf = page.with_extension("pdf");
+    let profile = dir.join("profile");
+    let chromium = ran(
+        "chromium",
+        &[
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--no-pdf-header-footer",
+            &format!("--user-data-dir={}", profile.display()),
+            &format!("--print-to-pdf={}", pdf.display()),
+            &format!("file://{}", page.display()),
+        ],
+    )?;
+    assert!(chromium.status.success(), "{chromium:?}");
+    let info = ran("pdfinfo", &[&pdf.display().to_string()])?;
+    let text = String::from_utf8(info.stdout).unwrap();
+    let pages = text.lines().find_map(|line| line.strip_prefix("Pages:"))?;
+    Some(pages.trim().parse().unwrap())
+}
+
+#[test]
+#[ignore = "needs a headless Chromium and pdfinfo"]
+fn every_page_prints_on_two_sides_at_most() {
+    let dir = TempDir::new().unwrap();
+    for page in written(dir.path()) {
+        let sides = printed(dir.path(), &page).expect("Chromium and pdfinfo are needed for this");
+        assert!((1..=2).contains(&sides), "{}: {sides}", page.display());
+    }
+}
+
+#[test]
+#[ignore = "needs npx and the network once, to fetch the validator"]
+fn every_page_passes_a_validator() {
+    let dir = TempDir::new().unwrap();
+    let pages = written(dir.path());
+    let mut words = vec!["--yes".to_owned(), "html-validate@9".to_owned()];
+    words.extend(pages.iter().map(|page| page.display().to_string()));
+    let words: Vec<_> = words.iter().map(String::as_str).collect();
+    let output = ran("npx", &words).expect("npx is needed for this");
+    let text = String::from_utf8_lossy(&output.stdout);
+    assert!(output.status.success(), "{text}");
+}
+
+/// `PAGES=DIR cargo test --test feedback -- --ignored looked_at` writes them for somebody's eyes.
+#[test]
+#[ignore = "writes the pages where PAGES says, to be looked at"]
+fn pages_to_be_looked_at() {
+    let dir = std::env::var_os("PAGES").expect("PAGES says where the pages go");
+    let pages = written(Path::new(&dir));
+    assert_eq!(pages.len(), sittings::all().len());
+}

@@ -1,0 +1,15 @@
+//! `forecast`: whether its intervals hold what they promise, and what the command says.
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test that cannot go on must stop"
+)]
+
+#[path = "forecast/command.rs"]
+mod command;
+#[path = "forecast/coverage.rs"]
+mod coverage;
+#[path = "plan/folder.rs"]
+mod folder;
+#[path = "plan/season.rs"]
+mod season;

@@ -1,0 +1,107 @@
+//! How a sitting ends, line by line: never by one line alone.
+
+use pacebell::domain::event::Ending;
+use pacebell::domain::sitting::Phase;
+use pacebell::domain::time::Elapsed;
+
+use crate::desk::Desk;
+
+#[test]
+fn finish_leave_and_give_up_ask_once() {
+    for (word, closes) in [
+        ("finish", Some(Ending::FinishedEarly)),
+        ("give up", Some(Ending::Abandoned)),
+        ("leave", None),
+    ] {
+        let mut desk = Desk::new("ABCDE");
+        desk.types(1, word);
+        desk.types(2, "time");
+        desk.types(3, word);
+        assert!(
+            !desk.sitting.is_closed() && !desk.left,
+            "{word}: not in a row"
+        );
+        desk.types(4, word);
+        let ending = match desk.sitting.phase() {
+            Phase::Closed(ending) => Some(ending),
+            _ => None,
+        };
+        assert_eq!((ending, desk.left), (closes, closes.is_none()), "{word}");
+    }
+}
+
+#[test]
+fn finish_lists_blanks_and_flags() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "a");
+    desk.types(2, "4");
+    desk.types(3, "flag");
+    assert_eq!(
+        desk.types(60, "finish"),
+        "Finish with 9 minutes left? 4 blanks: 2 to 5. 1 flag: 4. You cannot come back after this. \
+         Type finish again to finish; anything else goes on.\n"
+    );
+}
+
+#[test]
+fn finish_asks_once_more_after_time_too() {
+    for (answered, word) in [
+        (true, "End the sitting? Nothing"),
+        (false, "End with blanks"),
+    ] {
+        let mut desk = Desk::new("ABCDE");
+        if answered {
+            for _ in 0..5 {
+                desk.types(1, "a");
+                desk.types(1, "");
+            }
+        }
+        desk.wakes(600);
+        desk.types(601, "");
+        assert!(desk.types(602, "finish").starts_with(word));
+        desk.types(603, "time");
+        desk.types(604, "finish");
+        assert!(!desk.sitting.is_closed(), "not in a row");
+        desk.types(605, "finish");
+        assert!(desk.sitting.is_closed());
+    }
+    let mut guessing = Desk::new("ABCDE");
+    guessing.wakes(600);
+    for line in ["", "guess", "fill"] {
+        guessing.types(601, line);
+    }
+    let heard = guessing.types(602, "finish");
+    assert!(heard.starts_with("End the guess round? Nothing is blank."));
+    assert!(!guessing.sitting.is_closed());
+    guessing.types(603, "finish");
+    assert!(guessing.sitting.is_closed());
+}
+
+#[test]
+fn a_line_begun_before_time_up_does_not_count() {
+    // The shell has not woken yet when the line arrives.
+    let mut late = Desk::new("ABCDE");
+    assert!(late.types(600, "c").contains("does not count"));
+    assert_eq!(late.answers(), "-----");
+    assert_eq!(late.sitting.due(), Some(Elapsed::minutes(10)));
+    // The shell has said so while the line was being typed.
+    let mut woken = Desk::new("ABCDE");
+    woken.types(599, "c");
+    woken.wakes(600);
+    let heard = woken.types(601, "finish");
+    assert!(
+        heard.contains("does not count") && heard.contains("Type guess"),
+        "{heard}"
+    );
+    assert!(!woken.sitting.is_closed());
+    assert_eq!(woken.answers(), "C----");
+    // A second `finish` of before time up does not hand in either.
+    let mut asked = Desk::new("ABCDE");
+    asked.types(599, "finish");
+    asked.types(600, "finish");
+    assert!(!asked.sitting.is_closed());
+    // Enter alone is no line that could count.
+    let mut enter = Desk::new("ABCDE");
+    enter.wakes(600);
+    assert!(!enter.types(601, "").contains("count"));
+}

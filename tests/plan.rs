@@ -1,0 +1,15 @@
+//! `plan`: whether plans bring what they promise, and what the command says and saves.
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test that cannot go on must stop"
+)]
+
+#[path = "plan/command.rs"]
+mod command;
+#[path = "plan/folder.rs"]
+mod folder;
+#[path = "plan/played.rs"]
+mod played;
+#[path = "plan/season.rs"]
+mod season;

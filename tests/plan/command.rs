@@ -1,0 +1,242 @@
+//! The command: its page at 80 columns, its JSON, the file it saves, and what it says when it cannot.
+
+use pacebell::domain::rule::QuestionNo;
+use serde_json::Value;
+
+use crate::folder::{Folder, err, fits, out};
+
+fn json(folder: &Folder, words: &[&str]) -> Value {
+    let run = folder.run(words);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    serde_json::from_str(&out(&run)).unwrap()
+}
+
+#[test]
+fn the_page_begins_with_the_card_and_the_plan_is_saved_where_sit_reads_it() {
+    let folder = Folder::with(3, 6);
+    let run = folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let page = out(&run);
+    fits(&page);
+    for words in [
+        "Pace plan: otter, Saltmarsh Shield: practice paper B",
+        "60 minutes. Goal: the most marks on average.",
+        "A practice estimate, not an official result.",
+        "Be done with\n  question ",
+        "Leave a question after ",
+        "Not these at first: ",
+        "this plan",
+        "in order, guessing",
+        "From 3 marked sittings of otter (3 of a whole paper",
+        "6 sittings of 6 other pupils",
+        "Kept for the sweep: 1:00",
+        "Saved: sessions/otter/saltmarsh-b.plan.ron",
+    ] {
+        assert!(page.contains(words), "{words}\n{page}");
+    }
+    let saved = folder.path("sessions/otter/saltmarsh-b.plan.ron");
+    let plan = pacebell::files::plan::load(&saved).unwrap();
+    assert!((4..=6).contains(&plan.checkpoints.len()));
+    assert!(
+        plan.checkpoints
+            .iter()
+            .all(|c| c.minutes.steps(2).is_some() && c.question <= QuestionNo(25))
+    );
+    let text = std::fs::read_to_string(&saved).unwrap();
+    assert!(
+        text.starts_with("// Pace plan for otter") && text.contains("// Leave a question after"),
+        "{text}"
+    );
+    // The same plan again is the same file; the sittings' list is not disturbed by it.
+    let again = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
+    assert_eq!(again, page);
+}
+
+#[test]
+fn json_has_the_fields_of_the_contract() {
+    let folder = Folder::with(3, 6);
+    let sheet = json(
+        &folder,
+        &["plan", "otter", "--paper", "saltmarsh-b", "--json"],
+    );
+    assert_eq!(sheet["goal"], "marks");
+    assert_eq!(sheet["reserve_seconds"], 60);
+    assert_eq!(sheet["seconds_allowed"], 3600.0);
+    for null in ["award", "boundary", "chance_gap", "saved"] {
+        assert!(sheet[null].is_null(), "{null}");
+    }
+    assert!(sheet["plan"]["chance"].is_null());
+    assert!(sheet["plan"]["expected"].as_f64() >= sheet["in_order"]["expected"].as_f64());
+    assert!(
+        sheet["in_order"]["expected"].as_f64() >= sheet["in_order_rest_blank"]["expected"].as_f64()
+    );
+    assert!(sheet["plan"]["interval_80"]["low"].is_string());
+    let questions = sheet["questions"].as_array().unwrap();
+    assert_eq!(questions.len(), 25);
+    let tried: Vec<_> = questions
+        .iter()
+        .filter(|q| q["rest"] == "try")
+        .map(|q| q["number"].clone())
+        .collect();
+    assert_eq!(sheet["plan"]["tried"], Value::Array(tried));
+    for question in questions {
+        let weights = &question["time_weights"];
+        let sum: f64 = ["own", "group", "default"]
+            .iter()
+            .map(|part| weights[part].as_f64().unwrap())
+            .sum();
+        assert!((sum - 1.0).abs() < 1e-9);
+    }
+    assert_eq!(sheet["sources"]["sittings"], 3);
+    assert_eq!(sheet["sources"]["group_pupils"], 6);
+    assert!(!folder.path("sessions/otter/saltmarsh-b.plan.ron").exists());
+}
+
+#[test]
+fn for_an_award_the_chance_is_told_with_its_range() {
+    let folder = Folder::with(3, 6);
+    let sheet = json(
+        &folder,
+        &[
+            "plan",
+            "otter",
+            "--paper",
+            "saltmarsh-old",
+            "--for",
+            "Silver",
+            "--json",
+        ],
+    );
+    assert_eq!(
+        (&sheet["award"], &sheet["boundary"]),
+        (&"silver".into(), &"67".into())
+    );
+    let chance = sheet["plan"]["chance"].as_f64().unwrap();
+    assert!(chance >= sheet["in_order"]["chance"].as_f64().unwrap() - 1e-9);
+    assert!(sheet["chance_gap"].as_f64().unwrap() >= 0.0);
+    let page = out(&folder.run(&[
+        "plan",
+        "otter",
+        "--paper",
+        "saltmarsh-old",
+        "--for",
+        "silver",
+        "-o",
+        "p.plan.ron",
+    ]));
+    fits(&page);
+    let joined = page.replace('\n', " ");
+    assert!(
+        joined.contains("the best chance of silver, at 67 marks, the paper's own boundary."),
+        "{page}"
+    );
+    assert!(page.contains("Saved: p.plan.ron"), "{page}");
+    std::fs::write(folder.path("p.plan.ron"), "by hand").unwrap();
+    let other = folder.run(&[
+        "plan",
+        "otter",
+        "--paper",
+        "saltmarsh-old",
+        "-o",
+        "p.plan.ron",
+    ]);
+    assert_eq!(
+        std::fs::read_to_string(folder.path("p.plan.ron")).unwrap(),
+        "by hand"
+    );
+    assert_eq!(other.status.code(), Some(1));
+    assert!(
+        err(&other).contains("p.plan.ron: there is another file of that name already"),
+        "{}",
+        err(&other)
+    );
+}
+
+#[test]
+fn without_a_sitting_the_default_is_all_there_is_and_the_page_says_so() {
+    let folder = Folder::new();
+    let page = out(&folder.run(&["plan", "heron", "--paper", "saltmarsh-a"]));
+    fits(&page);
+    assert!(
+        page.contains("! No marked sitting of heron was found in sessions."),
+        "{page}"
+    );
+    assert!(
+        page.contains("0 % own, 0 % the group's, 100 % default"),
+        "{page}"
+    );
+}
+
+#[test]
+fn each_mistake_has_its_sentence() {
+    let folder = Folder::with(1, 0);
+    for (words, code, said) in [
+        (
+            vec!["plan", "otter", "--paper", "nothing"],
+            1,
+            "there is no paper `nothing` here",
+        ),
+        (
+            vec!["plan", "a b", "--paper", "saltmarsh-a"],
+            2,
+            "is no alias",
+        ),
+        (
+            vec!["plan", "otter", "--paper", "saltmarsh-a", "--for", "tin"],
+            2,
+            "has no award `tin`; it has bronze, silver, gold",
+        ),
+        (
+            vec![
+                "plan",
+                "otter",
+                "--paper",
+                "saltmarsh-a",
+                "--keys",
+                "nowhere",
+            ],
+            1,
+            "nowhere",
+        ),
+        (
+            vec![
+                "plan",
+                "otter",
+                "--paper",
+                "saltmarsh-a",
+                "-o",
+                "no/such/place.plan.ron",
+            ],
+            1,
+            "the plan cannot be saved",
+        ),
+        (vec!["plan", "otter"], 2, "--paper"),
+    ] {
+        let run = folder.run(&words);
+        assert_eq!(run.status.code(), Some(code), "{words:?}: {}", err(&run));
+        assert!(err(&run).contains(said), "{words:?}: {}", err(&run));
+    }
+}
+
+#[test]
+fn a_sitting_without_a_key_is_left_out_and_a_key_elsewhere_is_found_with_keys() {
+    let folder = Folder::with(2, 0);
+    let key = folder.path("sample-papers/saltmarsh-a.key.ron");
+    std::fs::create_dir(folder.path("drawer")).unwrap();
+    std::fs::rename(&key, folder.path("drawer/a.key.ron")).unwrap();
+    // The older paper has the same questions under another id: its key does not go with paper A.
+    let page = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
+    assert!(
+        page.contains("! Left out: 2 sittings of `saltmarsh-a`, for which no key was found"),
+        "{page}"
+    );
+    let found = out(&folder.run(&[
+        "plan",
+        "otter",
+        "--paper",
+        "saltmarsh-b",
+        "--keys",
+        "drawer",
+    ]));
+    assert!(found.contains("From 2 marked sittings of otter"), "{found}");
+}

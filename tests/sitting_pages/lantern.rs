@@ -1,0 +1,80 @@
+//! The paper that the pages are tried with.
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "what a bench is made of is sound"
+)]
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use pacebell::domain::labels::Labels;
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{Fingerprint, Outline, Question, RuleChecked};
+use pacebell::domain::rule::{Rule, Section};
+
+use crate::bench::q;
+
+fn section(name: &str, first: u16, last: u16, right: i64, wrong: i64) -> Section {
+    Section {
+        name: name.into(),
+        first: q(first),
+        last: q(last),
+        right: Mark::whole(right),
+        wrong: Mark::whole(wrong),
+        blank: Mark::ZERO,
+    }
+}
+
+pub(crate) fn outline() -> Outline {
+    Outline {
+        id: "lantern-a".into(),
+        title: "Lantern Bay paper A".into(),
+        fingerprint: Fingerprint::of(["lantern-a"]),
+        questions: 25,
+        options: Labels::new("ABCDE").unwrap(),
+        own_options: BTreeMap::from([(q(24), Labels::new("AB").unwrap())]),
+        rule: Rule {
+            start: Mark::ZERO,
+            sections: vec![
+                section("1 to 10", 1, 10, 4, 0),
+                section("11 to 25", 11, 25, 5, -1),
+            ],
+        },
+        awards: vec![],
+        rule_checked: Some(RuleChecked {
+            on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
+            by: "qz".into(),
+        }),
+        on_screen: true,
+    }
+}
+
+/// 25 questions of which 2 has a figure, 3 a wide one, and 4 more words than a pane holds.
+pub(crate) fn questions() -> Vec<Question> {
+    let mut questions: Vec<Question> = (1..=25_u16)
+        .map(|number| Question {
+            topics: vec!["number".into()],
+            stem: Some(format!(
+                "A ferry carries {number} cars on each trip and makes 12 trips a day. \
+                 How many cars does it carry in a day?"
+            )),
+            figure: None,
+            options: (0..5)
+                .map(|more| (number * 12 + more).to_string())
+                .collect(),
+        })
+        .collect();
+    let figure = "   B\n  / \\\n /   \\\nA-----C\n    5";
+    questions[1].figure = Some(figure.into());
+    questions[2].figure = Some(format!("{}\nP\tQ{:>54}", "=".repeat(60), "R"));
+    let long = "A lighthouse turns once every 15 seconds and a buoy blinks once every 10 seconds. ";
+    questions[3].stem = Some(long.repeat(12));
+    questions[3].options = (0..5)
+        .map(|n| {
+            format!("{n} seconds, counted from the first moment at which both were seen together")
+        })
+        .collect();
+    questions[23].options.truncate(2);
+    questions
+}
