@@ -43,7 +43,8 @@ impl Desk {
     /// A paper by its file or by its id.
     pub(super) fn paper(&self, named: &str) -> Result<(Paper, PathBuf), String> {
         let path = Path::new(named);
-        if path.is_file() {
+        let is_a_file = path.extension().is_some() || path.components().count() > 1;
+        if is_a_file || path.is_file() {
             let paper = paper::load(path).map_err(|trouble| trouble.to_string())?;
             return Ok((paper, path.to_owned()));
         }

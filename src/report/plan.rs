@@ -5,7 +5,6 @@ pub mod json;
 use chrono::NaiveDate;
 
 use super::chances::{in_ten, range_in_ten};
-use super::notices::minutes;
 use super::sources::{CAUTION, sentences};
 use super::text::COLUMNS;
 use super::words::{Side, clean, columns, counted, cut, plain};
@@ -13,6 +12,7 @@ use crate::coach::estimate::Estimates;
 use crate::coach::guess::rule_caution;
 use crate::coach::plan::{Goal, Outlook, Plan, Rest, SWEEP_EACH};
 use crate::coach::ranges::{ranges, wrapped};
+use crate::coach::rule_words::time_in_words;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, from_minutes};
@@ -71,7 +71,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
     let (guessed, blank) = (of(Rest::Guess), of(Rest::Blank));
     let mut lines = Vec::new();
     if !guessed.is_empty() {
-        let left = minutes(Elapsed::seconds(u64::from(plan.reserve)));
+        let left = time_in_words(Elapsed::seconds(u64::from(plan.reserve)));
         lines.extend(wrapped(
             &format!(
                 "Not these at first: {}. Guess them when {left} is left.",
@@ -137,7 +137,7 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
 }
 
 fn goal(told: &Told<'_>) -> String {
-    let allowed = minutes(told.plan.allowed);
+    let allowed = time_in_words(told.plan.allowed);
     match &told.plan.goal {
         Goal::Marks => format!("{allowed}. Goal: the most marks on average."),
         Goal::Award { name, boundary } => {
