@@ -253,7 +253,7 @@ fn pages_turn_by_letter_and_by_arrow_and_esc_leads_back() {
     room.press(&[Press::Esc]);
     assert_eq!(room.review.tab(), None);
     assert!(
-        room.text().contains("> otter"),
+        room.text().contains(">  otter"),
         "the row is still the chosen one"
     );
 }
