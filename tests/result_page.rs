@@ -115,7 +115,7 @@ fn a_sitting_that_nobody_sat_says_so_at_the_top() {
     for size in SIZES {
         let page = drawn(&Reading::new(invented.clone()), size);
         assert!(
-            page.contains("Invented data: made by `pacebell demo`."),
+            page.contains("Invented data: made with pacebell demo."),
             "{page}"
         );
     }

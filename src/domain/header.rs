@@ -14,7 +14,7 @@ use super::time::Elapsed;
 pub const SESSION_FORMAT: u32 = 1;
 
 /// What is said wherever a sitting shows that nobody sat.
-pub const INVENTED: &str = "Invented data: made by `pacebell demo`.";
+pub const INVENTED: &str = "Invented data: made with pacebell demo.";
 
 /// A pupil's alias: what stands in files and on screens instead of a name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

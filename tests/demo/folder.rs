@@ -169,7 +169,7 @@ fn what_it_says_to_try_next_works() {
         if words[0] == "mark" {
             let page = String::from_utf8(output.stdout).unwrap();
             assert!(
-                page.contains("Invented data: made by `pacebell demo`."),
+                page.contains("Invented data: made with pacebell demo."),
                 "{page}"
             );
         }

@@ -70,7 +70,7 @@ fn marks_that_nobody_made_say_so() {
     header.invented = true;
     let line = write_header(&header, &mut Chain::default()).unwrap();
     made.write("otter.session.ron", &line);
-    let notice = "Invented data: made by `pacebell demo`.";
+    let notice = "Invented data: made with pacebell demo.";
     let page = out(&made.mark(&["otter.session.ron"]));
     assert!(page.contains(notice), "{page}");
     let table = out(&made.mark(&["otter.session.ron", "otter.session.ron"]));
