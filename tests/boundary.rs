@@ -357,3 +357,34 @@ fn a_closed_pipe_ends_quietly() {
     let done = child.wait_with_output().unwrap();
     assert_eq!((done.status.code(), done.stderr.len()), (Some(0), 0));
 }
+
+/// The same marks, by the answers themselves: 5, 4, 3, 3, 1 and 0 right of five.
+#[test]
+fn a_class_answer_list_is_marked_and_gives_the_boundaries_of_its_marks() {
+    let folder = Folder::new();
+    folder.paper("0", &[(1, 5, "2", "0", "0")], "");
+    folder.file(
+        "made.key.ron",
+        "(format: 1, paper: \"made\", answers: \"ABCDE\")",
+    );
+    let rows = [
+        "a,A,B,C,D,E",
+        "b,A,B,C,D,A",
+        "c,A,B,C,,",
+        "d,A,B,C,-,A",
+        "e,A,0,0,0,0",
+        "f,,,,,",
+    ];
+    folder.file(
+        "class.csv",
+        &format!("pupil,1,2,3,4,5\n{}\n", rows.join("\n")),
+    );
+    folder.file("marks.csv", "mark\n10\n8\n6\n6\n2\n0\n");
+    let by_answers = folder.json(
+        "boundary --answers class.csv --paper made.paper.ron --key made.key.ron --blank-codes 0",
+    );
+    assert_eq!(by_answers, folder.json("boundary --marks marks.csv"));
+    assert_eq!(by_answers["people"], 6);
+    let told = folder.refused("boundary --answers class.csv --key made.key.ron", 2);
+    assert!(told.contains("--paper"), "{told}");
+}

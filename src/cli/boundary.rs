@@ -1,5 +1,6 @@
 //! `boundary`: award boundaries of a group, from a column of marks or from sittings.
 
+mod sheets;
 mod sittings;
 
 use std::io::{self, IsTerminal, Write};
@@ -39,7 +40,27 @@ pub struct Words {
     /// A CSV file with a column of marks
     #[arg(long, value_name = "FILE.csv", group = "from")]
     marks: Option<PathBuf>,
-    /// The key to mark the sittings with
+    /// A class answer list, a row of answers a pupil; they are marked under the paper's rule
+    #[arg(
+        long,
+        value_name = "FILE.csv",
+        group = "from",
+        requires = "key",
+        requires = "paper"
+    )]
+    answers: Option<PathBuf>,
+    /// The paper of the answer list: its file, or its id
+    #[arg(long, value_name = "PAPER", requires = "answers")]
+    paper: Option<String>,
+    /// What stands for a blank in the answer list, beside an empty cell and -
+    #[arg(
+        long,
+        value_name = "CODES",
+        value_delimiter = ',',
+        requires = "answers"
+    )]
+    blank_codes: Vec<String>,
+    /// The key to mark the sittings or the answer list with
     #[arg(long, value_name = "KEY", conflicts_with = "marks")]
     key: Option<PathBuf>,
     /// The column of marks, by its name or number [default: the only one, or the one named mark,
@@ -112,10 +133,14 @@ impl From<Tie> for TieRule {
 /// A file that cannot be used, or words that make no sense.
 pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<(), Failure> {
     let terms = terms(words)?;
-    let marks = match (&words.marks, &words.key) {
-        (Some(file), _) => column(file, words.column.as_deref(), aside)?,
-        (None, Some(key)) => sittings::marks(&words.files, key, aside)?,
-        (None, None) => return Err(wrong("name a file with --marks, or sittings with --key")),
+    let list = words.answers.as_ref().zip(words.paper.as_ref());
+    let marks = match (&words.marks, &words.key, list) {
+        (Some(file), _, _) => column(file, words.column.as_deref(), aside)?,
+        (None, Some(key), Some((list, paper))) => {
+            sheets::marks(list, paper, key, &words.blank_codes, aside)?
+        }
+        (None, Some(key), None) => sittings::marks(&words.files, key, aside)?,
+        (None, None, _) => return Err(wrong("name a file with --marks, or sittings with --key")),
     };
     let cohort = Cohort::new(marks.counts);
     let cuts = cohort.cuts(&terms);

@@ -108,10 +108,8 @@ fn figures(
     let mut cohort = Cohort::new(paper, key)
         .map_err(|no| Failure::could_not(format!("{}: {no}", words.key.display())))?;
     let source = if let Some(path) = &words.answers {
-        let shown = !words.no_progress && io::stderr().is_terminal();
-        let progress = Progress::new(shown);
-        let codes = &words.blank_codes;
-        list::count(path, codes, paper, &mut cohort, progress, notes)?;
+        let (codes, told) = (&words.blank_codes, !words.no_progress);
+        count_list(path, codes, paper, &mut cohort, told, notes)?;
         Source::AnswerList
     } else {
         sittings::count(words, paper, &mut cohort, notes)?;
@@ -124,6 +122,19 @@ fn figures(
     let figures = cohort.figures();
     let figures = figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))?;
     Ok((figures, source))
+}
+
+/// Counts every sheet of a class answer list; where somebody looks on, with a bar.
+pub(super) fn count_list(
+    path: &Path,
+    blank_codes: &[String],
+    paper: &Outline,
+    cohort: &mut Cohort,
+    told: bool,
+    notes: &mut dyn Write,
+) -> Result<(), Failure> {
+    let progress = Progress::new(told && io::stderr().is_terminal());
+    list::count(path, blank_codes, paper, cohort, progress, notes)
 }
 
 /// Writing over a file that was just read would lose it.
