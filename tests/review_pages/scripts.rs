@@ -35,7 +35,7 @@ fn typing_filters_and_the_arrows_sort() {
     let order = |room: &Room| {
         let lines: Vec<_> = room.text().lines().skip(4).map(str::to_owned).collect();
         let first = |line: &String| {
-            line.get(3..)
+            line.get(4..)
                 .unwrap_or("")
                 .split(' ')
                 .next()

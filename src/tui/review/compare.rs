@@ -19,7 +19,9 @@ pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
         return;
     };
     let people = group.people;
-    ink.plain(&format!("Beside the median of {people} people, the first whole sitting of each. {people} are few: one more moves it."));
+    ink.plain(&format!(
+        "Beside the median of {people} people, the first whole sitting of each."
+    ));
     said::times(ink, study);
     ink.plain(SIGNS);
     ink.heading("        this sitting    median      less    right in the group");

@@ -195,6 +195,7 @@ impl List {
         let room = Room::of(ink.width);
         ink.heading(&room.heads());
         let height = ink.height.saturating_sub(ink.body.lines.len()).max(1);
+        let every_one = self.invented == self.rows.len();
         let at = self.at();
         let first = (at + 1).saturating_sub(height);
         for (index, place) in self.shown.iter().enumerate().skip(first).take(height) {
@@ -209,12 +210,13 @@ impl List {
             let mark = match &row.state {
                 State::Wrong(_) => Span::styled("!", ink.theme.trouble),
                 State::Read(own) if own.torn => Span::styled("!", ink.theme.notice),
-                State::Read(own) if own.version.invented => Span::raw("i"),
+                State::Read(own) if own.version.invented && !every_one => Span::raw("i"),
                 State::Waiting | State::Read(_) => Span::raw(" "),
             };
             ink.line(vec![
                 Span::raw(sign),
                 mark,
+                Span::raw(" "),
                 Span::styled(room.row(row), style),
             ]);
         }
@@ -285,7 +287,7 @@ impl Room {
             74..150 => (12, 16),
             _ => (20, 16),
         };
-        let mut taken = 2 + pupil + 2 + when + 2 + 2 + MARK + 2 + BLANK;
+        let mut taken = 3 + pupil + 2 + when + 2 + 2 + MARK + 2 + BLANK;
         if flags {
             taken += 2 + FLAGS;
         }
@@ -309,7 +311,7 @@ impl Room {
             "guesses".to_owned(),
             "end".to_owned(),
         ];
-        format!("  {}", self.joined("pupil", "date", "paper", &cells))
+        format!("   {}", self.joined("pupil", "date", "paper", &cells))
     }
 
     fn row(&self, row: &Listed) -> String {

@@ -38,10 +38,7 @@ pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
 pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     said::times(ink, study);
     let (against, called) = match (look.against, &study.group, &study.opened.header.plan) {
-        (Against::Group, Some(group), _) => (
-            Against::Group,
-            format!("the median of {} people", group.people),
-        ),
+        (Against::Group, Some(group), _) => (Against::Group, format!("median of {}", group.people)),
         (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
         _ => (Against::Plan, "an even share".to_owned()),
     };
