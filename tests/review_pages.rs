@@ -7,6 +7,8 @@ mod files;
 mod made;
 #[path = "review_pages/pages.rs"]
 mod pages;
+#[path = "review_pages/reports.rs"]
+mod reports;
 #[path = "review_pages/room.rs"]
 mod room;
 #[path = "review_pages/scripts.rs"]

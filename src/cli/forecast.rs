@@ -57,7 +57,7 @@ pub fn run(
         }
         forecast::json(paper, &estimates, &told).map_err(Failure::could_not)?
     } else {
-        forecast::page(paper, &estimates, &told, &gathered.notes, today)
+        forecast::page(paper, &estimates, &told, &gathered.said(), today)
     };
     quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::Failure;
 use super::desk::Desk;
 use crate::coach::estimate::evidence::{self, Evidence};
-use crate::domain::header::Alias;
+use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::files::folders::KEY_ENDING;
@@ -22,6 +22,16 @@ pub(super) struct Gathered {
     pub(super) evidence: Vec<Evidence>,
     /// What had to be left out.
     pub(super) notes: Vec<String>,
+    /// Whether any of the marked sittings is invented.
+    invented: bool,
+}
+
+impl Gathered {
+    /// What has to be said first on a page: that data are invented, what was left out.
+    pub(super) fn said(&self) -> Vec<String> {
+        let invented = self.invented.then(|| INVENTED.to_owned());
+        invented.into_iter().chain(self.notes.clone()).collect()
+    }
 }
 
 /// Marks every sitting in the sessions folder for which a key can be found: among `keys` (folders or files), or
@@ -42,8 +52,9 @@ pub(super) fn gather(
         .map(|(_, reason)| format!("Left out: {reason}"))
         .collect();
     let Marked {
-        marked: evidence,
+        evidence,
         without,
+        invented,
     } = read_all(&listing, &desk, |outline| key_for(outline, &given, &desk));
     notes.extend(without.iter().map(|(id, count)| {
         format!(
@@ -61,15 +72,18 @@ pub(super) fn gather(
         paper,
         evidence,
         notes,
+        invented,
     })
 }
 
 /// Marked sittings, and how many of which paper had no key.
 pub(super) struct Marked {
     /// What those with a key say.
-    pub(super) marked: Vec<Evidence>,
+    pub(super) evidence: Vec<Evidence>,
     /// The others, by their paper's id.
     without: BTreeMap<String, usize>,
+    /// Whether any of the marked ones is invented.
+    pub(super) invented: bool,
 }
 
 /// Marks every sitting that has a key; each version of a paper is looked up once.
@@ -80,17 +94,26 @@ pub(super) fn read_all(
 ) -> Marked {
     let mut found = BTreeMap::<(String, String), Option<Key>>::new();
     let mut without = BTreeMap::<String, usize>::new();
-    let mut marked = Vec::new();
+    let mut evidence = Vec::new();
+    let mut invented = false;
     for record in &listing.records {
         let outline = &record.header.paper;
         let version = (outline.id.clone(), outline.fingerprint.to_string());
         let key = found.entry(version).or_insert_with(|| key_for(outline));
         match key {
-            Some(key) => marked.extend(read(record, key, desk)),
+            Some(key) => {
+                let said = read(record, key, desk);
+                invented |= said.is_some() && record.header.invented;
+                evidence.extend(said);
+            }
             None => *without.entry(outline.id.clone()).or_default() += 1,
         }
     }
-    Marked { marked, without }
+    Marked {
+        evidence,
+        without,
+        invented,
+    }
 }
 
 /// One sitting's evidence; where the paper is at hand, its own time says whether the sitting was given all of it.

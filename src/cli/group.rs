@@ -13,8 +13,10 @@ use clap::{ArgGroup, Args};
 use super::Failure;
 use crate::coach::group::{Cohort, Figures};
 use crate::domain::key::Key;
+use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
 use crate::files::key;
+use crate::journal::Record;
 use crate::report::group::{GroupReport, Source, csv, json, text};
 use progress::Progress;
 
@@ -76,7 +78,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
     }
     let paper = super::desk::paper_named(&words.paper)?.outline;
     let key = key::load_for(&words.key, &paper).map_err(Failure::could_not)?;
-    let (figures, source) = figures(words, &paper, &key, notes)?;
+    let (figures, source, invented) = figures(words, &paper, &key, notes)?;
     if let Some(path) = &words.csv {
         let table = csv::csv(&figures).map_err(Failure::could_not)?;
         fs::write(path, table).map_err(|error| {
@@ -93,6 +95,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
             paper: &paper,
             figures: &figures,
             source,
+            invented,
             with_options: words.options,
         })
     };
@@ -104,24 +107,61 @@ fn figures(
     paper: &Outline,
     key: &Key,
     notes: &mut dyn Write,
-) -> Result<(Figures, Source), Failure> {
+) -> Result<(Figures, Source, bool), Failure> {
     let mut cohort = Cohort::new(paper, key)
         .map_err(|no| Failure::could_not(format!("{}: {no}", words.key.display())))?;
+    let mut invented = false;
     let source = if let Some(path) = &words.answers {
         let (codes, told) = (&words.blank_codes, !words.no_progress);
         count_list(path, codes, paper, &mut cohort, told, notes)?;
         Source::AnswerList
     } else {
-        sittings::count(words, paper, &mut cohort, notes)?;
+        invented = sittings::count(words, paper, &mut cohort, notes)?;
         if words.in_time {
             Source::InTime
         } else {
             Source::WithGuessRound
         }
     };
+    Ok((worked_out(&cohort)?, source, invented))
+}
+
+fn worked_out(cohort: &Cohort) -> Result<Figures, Failure> {
     let figures = cohort.figures();
-    let figures = figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))?;
-    Ok((figures, source))
+    figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))
+}
+
+/// The page on everybody's newest whole sitting of this paper and version among these.
+///
+/// # Errors
+/// A key that does not fit, or nobody has sat the paper whole.
+pub(super) fn page_of_newest(
+    records: Vec<Record>,
+    paper: &Outline,
+    key: &Key,
+) -> Result<String, Failure> {
+    let newest = sittings::newest_whole(records, paper);
+    if newest.is_empty() {
+        return Err(Failure::could_not(format!(
+            "nobody has sat the whole paper `{}` to its end yet; one whole sitting makes a page",
+            paper.id
+        )));
+    }
+    let mut cohort = Cohort::new(paper, key).map_err(Failure::could_not)?;
+    let invented = sittings::add_all(
+        &newest,
+        paper,
+        Take::WithGuessRound,
+        &mut cohort,
+        &mut io::sink(),
+    )?;
+    Ok(text::page(&GroupReport {
+        paper,
+        figures: &worked_out(&cohort)?,
+        source: Source::WithGuessRound,
+        invented,
+        with_options: true,
+    }))
 }
 
 /// Counts every sheet of a class answer list; where somebody looks on, with a bar.

@@ -70,7 +70,7 @@ pub fn run(
         estimates: &estimates,
         plan: &plan,
         boundary_from: from,
-        notes: &gathered.notes,
+        notes: &gathered.said(),
         today,
     };
     let saved = save(words, sessions, &told)?;

@@ -80,13 +80,15 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
         .map(|record| lined(record, &shelf, &limits, &mut remarks));
     let lines: Vec<Line> = lines.collect();
     let everybody = journal::list(sessions)?;
-    let evidence = read_all(&everybody, &shelf.desk, |outline| shelf.key_of(outline));
+    let marked = read_all(&everybody, &shelf.desk, |outline| shelf.key_of(outline));
     let outlines = listing.records.iter().map(|record| {
         let header = &record.header;
         (header.sitting.clone(), header.paper.clone())
     });
+    let invented = listing.records.iter().any(|record| record.header.invented);
     Ok(Season {
-        progress: progress(pupil, lines).on_scale(&evidence.marked, &outlines.collect()),
+        invented: invented || marked.invented,
+        progress: progress(pupil, lines).on_scale(&marked.evidence, &outlines.collect()),
         remarks,
     })
 }

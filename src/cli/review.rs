@@ -1,5 +1,6 @@
 //! `review`: past sittings in a list, one on its pages, replay, notes beside them.
 
+mod report;
 mod shelf;
 
 use std::path::{Path, PathBuf};

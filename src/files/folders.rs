@@ -127,6 +127,11 @@ pub struct Found {
 /// The papers at hand: beside `given` (a file or a folder), here, in `sample-papers` here, beside the
 /// sittings, and in the user's data folder. By title; those that cannot be used come last.
 pub fn papers_near(sessions: &Path, given: Option<&Path>) -> Vec<Found> {
+    papers_in(&dirs_near(sessions, given))
+}
+
+/// The folders in which papers, and keys beside them, are looked for.
+pub fn dirs_near(sessions: &Path, given: Option<&Path>) -> Vec<PathBuf> {
     let mut dirs = Vec::new();
     if let Some(given) = given {
         let beside = given.parent().unwrap_or(Path::new(""));
@@ -137,7 +142,7 @@ pub fn papers_near(sessions: &Path, given: Option<&Path>) -> Vec<Found> {
         dirs.extend([beside.join("papers"), beside.join("sample-papers")]);
     }
     dirs.extend(data_dir().map(|data| data.join("papers")));
-    papers_in(&dirs)
+    dirs
 }
 
 /// The papers in some folders, each once; a folder that is not there holds none.

@@ -24,6 +24,8 @@ pub struct GroupReport<'a> {
     pub source: Source,
     /// Whether the text lists who chose what.
     pub with_options: bool,
+    /// Whether any of the sittings is invented.
+    pub invented: bool,
 }
 
 /// Where the answers come from.

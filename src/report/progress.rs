@@ -7,6 +7,7 @@ use super::text::COLUMNS;
 use super::words::{Side, clean, columns, counted, cut, plain};
 use crate::coach::progress::{Apart, Conditions, Error, Line, Of, Progress, Trend};
 use crate::coach::ranges::wrapped;
+use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 
 /// A season with what is to be said of its files.
@@ -16,6 +17,8 @@ pub struct Season {
     pub progress: Progress,
     /// Files that could not be read, each with its reason.
     pub remarks: Vec<String>,
+    /// Whether any of the sittings that were drawn on is invented.
+    pub invented: bool,
 }
 
 /// The page.
@@ -24,6 +27,9 @@ pub fn page(season: &Season) -> String {
     let mut lines = Vec::new();
     let count = counted(progress.lines.len(), "sitting", "sittings");
     lines.push(format!("{}: {count}", progress.pupil));
+    if season.invented {
+        lines.extend(signed("! ", INVENTED));
+    }
     lines.push(String::new());
     lines.extend(table(progress));
     for part in [

@@ -100,6 +100,8 @@ pub struct Frame<'a> {
     pub body: &'a Body,
     /// How far a body without a focus is scrolled.
     pub scroll: usize,
+    /// Columns left free at either side; 1, but for text that is as wide as the window.
+    pub edge: u16,
     /// The message.
     pub message: Option<&'a Message>,
     /// The keys that work now.
@@ -113,16 +115,16 @@ impl Widget for Frame<'_> {
             return TooSmall(size).render(area, buf);
         }
         let row = |y: u16| Rect {
-            x: area.x + 1,
+            x: area.x + self.edge,
             y: area.y + y,
-            width: area.width.saturating_sub(2),
+            width: area.width.saturating_sub(2 * self.edge),
             height: 1,
         };
         let height = body_height(size);
         let first = self.body.first(self.scroll, height);
         let last = (first + height).min(self.body.lines.len());
         self.trail.render(row(0), buf);
-        Line::from("─".repeat(body_width(size))).render(row(1), buf);
+        Line::from("─".repeat(usize::from(row(1).width))).render(row(1), buf);
         if self.body.lines.len() > height {
             let place = format!(
                 " lines {} to {last} of {} ",

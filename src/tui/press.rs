@@ -33,6 +33,8 @@ pub enum Press {
     Stop,
     /// A character, typed without Ctrl or Alt.
     Char(char),
+    /// A function key above F1, by its number.
+    F(u8),
     /// Any other key.
     Other,
 }
@@ -47,6 +49,7 @@ impl Press {
             KeyCode::Char('c' | 'C') if key.modifiers.contains(KeyModifiers::CONTROL) => Self::Stop,
             KeyCode::Char(_) if held => Self::Other,
             KeyCode::Char('?') | KeyCode::F(1) => Self::Help,
+            KeyCode::F(number) => Self::F(number),
             KeyCode::Char(c) if c.is_control() => Self::Other,
             KeyCode::Char(c) => Self::Char(c),
             KeyCode::Up | KeyCode::BackTab => Self::Up,

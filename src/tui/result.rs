@@ -70,6 +70,7 @@ impl Reading {
             | Press::Backspace
             | Press::Help
             | Press::Char(_)
+            | Press::F(_)
             | Press::Other => now,
         }
         .min(last);
@@ -142,6 +143,7 @@ impl Widget for &ResultPage<'_> {
             ),
             body: &body,
             scroll: self.reading.scroll,
+            edge: 1,
             message: self.reading.asked.as_ref(),
             keys,
         }

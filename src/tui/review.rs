@@ -20,6 +20,7 @@ mod model;
 mod order;
 mod question;
 mod replay;
+mod reported;
 mod said;
 mod study;
 mod time;
@@ -27,7 +28,7 @@ mod view;
 mod words;
 mod writing;
 
-pub use ask::{Ask, Saying};
+pub use ask::{Ask, Report, Saying};
 pub use listed::{Given, Listed, ListedMarks, State, Summary, Version};
 pub use model::{Review, Tab};
 pub use study::Opened;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Ending, Event, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::{Alias, Arrangements, Boot, Header, INVENTED, Mode, SESSION_FORMAT};
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
@@ -213,6 +213,25 @@ fn a_damaged_session_has_its_own_exit_code_and_one_in_a_folder_is_left_out() {
         "{}",
         told.notes
     );
+}
+
+#[test]
+fn one_invented_sitting_is_said_on_the_page_and_not_in_json() {
+    let room = room();
+    sat(&room, "otter", 100, ['A', 'B', 'C']);
+    let sessions = room.path().join("sessions").display().to_string();
+    assert!(!room.group(&[&sessions]).out.contains("nvented"));
+    let made_up = Header {
+        invented: true,
+        ..header(&room, "robin")
+    };
+    write(&room, "one", &made_up, &script(200, ['A', 'C', 'D']));
+    let told = room.group(&[&sessions]);
+    let line = format!("! {INVENTED}");
+    let lines = told.out.lines().filter(|own| *own == line);
+    assert_eq!(lines.count(), 1, "{}", told.out);
+    let json = room.group(&[&sessions, "--json"]);
+    assert!(!json.out.contains("nvented") && !json.notes.contains("nvented"));
 }
 
 #[test]

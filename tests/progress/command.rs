@@ -6,6 +6,7 @@ use std::process::{Command, Output};
 
 use chrono::TimeDelta;
 use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::INVENTED;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::files;
 use pacebell::journal::line::{Chain, write_event, write_header};
@@ -16,10 +17,15 @@ const SAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-papers");
 
 /// Writes a finished sitting of the sample paper, the first ten questions answered A.
 fn sat(sessions: &Path, week: i64) {
+    sat_or_made_up(sessions, week, false);
+}
+
+fn sat_or_made_up(sessions: &Path, week: i64, invented: bool) {
     let paper = format!("{SAMPLES}/saltmarsh-a.paper.ron");
     let paper = files::paper::load(Path::new(&paper)).unwrap();
     let mut header = header(60, &[(1, 25, "1", "0", "0")]);
     header.paper = paper.outline;
+    header.invented = invented;
     header.sitting = format!("sitting-{week}");
     header.started += TimeDelta::weeks(week);
     let mut events = vec![];
@@ -84,6 +90,34 @@ fn a_season_is_told_as_text_and_as_json_and_keys_are_found_where_one_says() {
     let json: serde_json::Value = serde_json::from_slice(&unmarked.stdout).unwrap();
     assert_eq!(json["not_marked"][0], "sitting-0");
     assert!(json["sittings"][0]["mark"].is_null());
+}
+
+/// One invented sitting is enough, and the data for programs stay as they were.
+#[test]
+fn pages_say_that_data_are_invented_and_json_does_not() {
+    let dir = tempfile::tempdir().unwrap();
+    let sessions = dir.path().join("sessions");
+    let paper = format!("{SAMPLES}/saltmarsh-a.paper.ron");
+    let commands: [&[&str]; 3] = [
+        &["progress", "otter", "--keys", SAMPLES],
+        &["forecast", "otter", "--paper", &paper],
+        &["plan", "otter", "--paper", &paper],
+    ];
+    for invented in [false, true] {
+        sat_or_made_up(&sessions, i64::from(invented), invented);
+        for words in commands {
+            let text = run(dir.path(), words);
+            let page = String::from_utf8(text.stdout).unwrap();
+            assert!(text.status.success(), "{words:?}");
+            let lines = page.lines().filter(|line| line.contains(INVENTED));
+            assert_eq!(lines.count(), usize::from(invented), "{page}");
+            let told = run(dir.path(), &[words, &["--json"]].concat());
+            for told in [told.stdout, told.stderr] {
+                let told = String::from_utf8(told).unwrap();
+                assert!(!told.contains("nvented"), "{told}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -240,6 +240,7 @@ fn the_page_is_eighty_columns_wide_and_says_what_it_leaves_out() {
     let season = Season {
         progress: put_together(lines),
         remarks: vec!["x.session.ron: line 3 is damaged".into()],
+        invented: false,
     };
     let page = page(&season);
     for line in page.lines() {

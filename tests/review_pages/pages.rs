@@ -14,7 +14,7 @@ use crate::room::{Room, styled, text};
 const SIZES: [Size; 3] = [Size::new(80, 24), Size::new(120, 40), Size::new(200, 60)];
 
 /// The picture with its styles; without colour the same words stand, and nothing has a colour.
-fn pictured(name: &str, room: &Room) {
+pub(crate) fn pictured(name: &str, room: &Room) {
     for size in SIZES {
         let colour = room.painted(&Theme::colour(), size);
         let plain = room.painted(&Theme::plain(), size);

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
+use pacebell::cli::review::Files;
 use pacebell::coach::findings::{Evidence, Group, Member};
 use pacebell::coach::thresholds::Thresholds;
 use pacebell::domain::event::Stamped;
@@ -12,7 +13,7 @@ use pacebell::domain::header::Header;
 use pacebell::domain::notes::Notes;
 use pacebell::domain::pacing::{Replay, pacing};
 use pacebell::tui::press::Press;
-use pacebell::tui::review::{Ask, Listed, Opened, Review, ReviewPage, Version};
+use pacebell::tui::review::{Ask, Listed, Opened, Report, Review, ReviewPage, Version};
 use pacebell::tui::run::{Arrived, Shelf, fulfil, take};
 use pacebell::tui::theme::Theme;
 use ratatui::buffer::{Buffer, Cell};
@@ -33,6 +34,8 @@ pub(crate) struct Kept {
     with_keys: bool,
     /// Why notes cannot be saved.
     pub(crate) refuses: Option<String>,
+    /// What waits to be fetched.
+    arrived: Vec<Arrived>,
 }
 
 impl Kept {
@@ -50,7 +53,7 @@ impl Kept {
 
 impl Shelf for Kept {
     fn arrived(&mut self) -> Vec<Arrived> {
-        Vec::new()
+        std::mem::take(&mut self.arrived)
     }
 
     fn open(&mut self, path: &Path) -> Result<Opened, String> {
@@ -80,6 +83,26 @@ impl Shelf for Kept {
     }
 
     fn put_together(&mut self, _version: Version, _files: Vec<PathBuf>) {}
+
+    /// The sittings as files, and the shelf that reads them.
+    fn report(&mut self, report: Report) {
+        let dir = tempfile::tempdir().unwrap();
+        let mut on_disk = report.clone();
+        for (path, (header, log)) in &self.sittings {
+            let written = made::write(dir.path(), header, log);
+            if report == Report::Group(path.clone()) {
+                on_disk = Report::Group(written);
+            }
+        }
+        let keys: &[PathBuf] = &[made::sample("")];
+        let keys = if self.with_keys { keys } else { &[] };
+        let mut files = Files::new(dir.path(), keys, "P.B.").unwrap();
+        files.report(on_disk);
+        let Some(Arrived::Report(_, text)) = files.wait() else {
+            panic!("the report arrives");
+        };
+        self.arrived.push(Arrived::Report(report, text));
+    }
 
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String> {
         if let Some(reason) = &self.refuses {
@@ -121,6 +144,7 @@ impl Room {
             notes: BTreeMap::new(),
             with_keys,
             refuses: None,
+            arrived: Vec::new(),
         };
         let mut review = Review::new("sessions");
         let rows = kept.sittings.keys().map(|path| kept.row(path));
@@ -145,6 +169,9 @@ impl Room {
             let asked = self.review.press(*key, self.size);
             if let Some(ask) = asked.clone() {
                 fulfil(&mut self.review, &mut self.kept, ask);
+            }
+            for arrived in self.kept.arrived() {
+                take(&mut self.review, arrived);
             }
             self.bring_group();
             last = asked;

@@ -20,6 +20,11 @@ fn every_page_is_drawn_at_every_size() {
     beside.types("b");
     beside.press(&[Press::Down, Press::Down, Press::Enter]);
     rooms.push(beside);
+    for key in [Press::F(2), Press::F(3)] {
+        let mut report = Room::season();
+        report.press(&[key, Press::End]);
+        rooms.push(report);
+    }
     for room in &rooms {
         for height in 0..=40 {
             for width in 0..=90 {

@@ -114,6 +114,7 @@ fn flat(progress: &Progress) -> String {
     let page = page(&Season {
         progress: progress.clone(),
         remarks: vec![],
+        invented: false,
     });
     for line in page.lines() {
         assert!(line.chars().count() <= 80, "{line}");
@@ -285,6 +286,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
         &json(&Season {
             progress: found,
             remarks: vec![],
+            invented: false,
         })
         .unwrap(),
     )

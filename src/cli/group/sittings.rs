@@ -36,27 +36,61 @@ impl LeftOut {
     }
 }
 
-/// Counts every sitting that holds a whole answer sheet of the paper.
+/// Counts every sitting that holds a whole answer sheet of the paper, and says whether one is invented.
 pub(super) fn count(
     words: &GroupWords,
     paper: &Outline,
     cohort: &mut Cohort,
     notes: &mut dyn Write,
-) -> Result<(), Failure> {
+) -> Result<bool, Failure> {
     let take = if words.in_time {
         Take::InTime
     } else {
         Take::WithGuessRound
     };
+    let records = records(&words.sittings, notes)?;
+    let invented = add_all(&records, paper, take, cohort, notes)?;
+    if cohort.people() == 0 {
+        return Err(Failure::could_not(format!(
+            "there is no whole sitting of `{}` among these; name its session files, or the folder that holds them",
+            paper.id
+        )));
+    }
+    Ok(invented)
+}
+
+/// Each pupil's newest whole sitting of the paper.
+pub(super) fn newest_whole(mut records: Vec<Record>, paper: &Outline) -> Vec<Record> {
+    records.retain(|record| left_out_for(&record.sitting(), paper).is_none());
+    // The newest first, so that it is the one that stays.
+    records.sort_by(|one, other| {
+        let (one, other) = (&one.header, &other.header);
+        let newest = (other.started, &other.sitting).cmp(&(one.started, &one.sitting));
+        one.pupil.cmp(&other.pupil).then(newest)
+    });
+    records.dedup_by(|later, first| later.header.pupil == first.header.pupil);
+    records
+}
+
+/// Adds those of the sittings that are whole answer sheets, and says whether one of them is invented.
+pub(super) fn add_all(
+    records: &[Record],
+    paper: &Outline,
+    take: Take,
+    cohort: &mut Cohort,
+    notes: &mut dyn Write,
+) -> Result<bool, Failure> {
+    let mut invented = false;
     let mut left_out: BTreeMap<LeftOut, usize> = BTreeMap::new();
     let mut pupils: BTreeSet<Alias> = BTreeSet::new();
     let mut twice: BTreeSet<Alias> = BTreeSet::new();
-    for record in records(&words.sittings, notes)? {
+    for record in records {
         let sitting = record.sitting();
         if let Some(reason) = left_out_for(&sitting, paper) {
             *left_out.entry(reason).or_default() += 1;
             continue;
         }
+        invented |= sitting.header().invented;
         let pupil = &sitting.header().pupil;
         if !pupils.insert(pupil.clone()) {
             twice.insert(pupil.clone());
@@ -86,13 +120,7 @@ pub(super) fn count(
             names.join(", ")
         )?;
     }
-    if cohort.people() == 0 {
-        return Err(Failure::could_not(format!(
-            "there is no whole sitting of `{}` among these; name its session files, or the folder that holds them",
-            paper.id
-        )));
-    }
-    Ok(())
+    Ok(invented)
 }
 
 /// Every session named, and every one in the folders named; each file once.

@@ -21,7 +21,7 @@ use crate::domain::pacing::{Pacing, Thresholds, pacing};
 use crate::domain::paper::Outline;
 use crate::files::{self, folders};
 use crate::journal::{self, ENDING};
-use crate::tui::review::{Listed, Opened, Version};
+use crate::tui::review::{Listed, Opened, Report, Version};
 use crate::tui::run::{Arrived, Shelf};
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
@@ -34,6 +34,8 @@ type Wake = Arc<dyn Fn() + Send + Sync>;
 pub struct Files {
     dir: PathBuf,
     keys: Arc<Keys>,
+    /// Where further keys lie, as it was said.
+    named: Vec<PathBuf>,
     limits: Arc<Thresholds>,
     initials: String,
     wake: Wake,
@@ -50,6 +52,7 @@ impl Files {
         let (send, arrived) = mpsc::channel();
         Ok(Self {
             dir: dir.to_owned(),
+            named: keys.to_vec(),
             keys: Arc::new(Keys::look(dir, keys)?),
             limits: Arc::new(files::thresholds::load(dir).map_err(Failure::could_not)?),
             initials: initials.to_owned(),
@@ -131,6 +134,20 @@ impl Shelf for Files {
         });
     }
 
+    fn report(&mut self, report: Report) {
+        let (dir, named, keys) = (self.dir.clone(), self.named.clone(), Arc::clone(&self.keys));
+        let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
+        thread::spawn(move || {
+            let text = match &report {
+                Report::Progress(pupil) => super::report::progress(pupil, &dir, &named),
+                Report::Group(path) => super::report::group(path, &dir, &named, &keys),
+            };
+            if send.send(Arrived::Report(report, text)).is_ok() {
+                wake();
+            }
+        });
+    }
+
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String> {
         let saved = files::notes::save(session, notes);
         saved.map(|_path| ()).map_err(|error| error.to_string())
@@ -150,7 +167,7 @@ impl Shelf for Files {
 }
 
 /// Keys and papers at hand; each key is read once.
-struct Keys {
+pub(super) struct Keys {
     desk: Desk,
     named: Vec<Key>,
     found: Mutex<BTreeMap<Version, Option<Arc<Key>>>>,
@@ -179,7 +196,7 @@ impl Keys {
         })
     }
 
-    fn of(&self, header: &Header) -> Option<Arc<Key>> {
+    pub(super) fn of(&self, header: &Header) -> Option<Arc<Key>> {
         let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
         let key = found.entry(Version::of(header)).or_insert_with(|| {
             let fits = self
@@ -193,7 +210,7 @@ impl Keys {
     }
 
     /// Why there is no key for a paper.
-    fn why_none(&self, outline: &Outline, sessions: &Path) -> String {
+    pub(super) fn why_none(&self, outline: &Outline, sessions: &Path) -> String {
         let misfit = self.named.iter().find(|key| key.paper == outline.id);
         if let Some(Err(reason)) = misfit.map(|key| key.fits(outline)) {
             return format!("{reason}.");

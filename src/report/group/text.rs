@@ -3,6 +3,7 @@
 use super::page::{Page, decimals};
 use super::{GroupReport, Source, histogram, options, questions, times, trust};
 use crate::coach::group::LEAST_TO_PUBLISH;
+use crate::domain::header::INVENTED;
 use crate::report::text::COLUMNS;
 use crate::report::words::{counted, cut, plain};
 
@@ -39,6 +40,9 @@ fn heading(report: &GroupReport<'_>, page: &mut Page) {
             plain(figures.max)
         ),
     );
+    if report.invented {
+        page.words("! ", INVENTED);
+    }
     let (totals, quartiles) = (&figures.totals, &figures.totals.quartiles);
     let sd = totals
         .sd

@@ -5,8 +5,8 @@ use super::page::{Page, bar, percent};
 use crate::coach::group::QuestionFigures;
 use crate::report::words::Side;
 
-/// The widest bar.
-const WIDEST: u8 = 20;
+/// The widest bar: two of them and times of ten minutes and more fit in the page's columns.
+const WIDEST: u8 = 17;
 
 /// The table, where there are times.
 pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {

@@ -12,10 +12,21 @@ pub enum Ask {
     Open(PathBuf),
     /// Open this sitting beside the one that is open.
     Beside(PathBuf),
+    /// Put this report together; it arrives later.
+    Report(Report),
     /// Keep a cause or words beside the sitting that is open.
     Say(Saying),
     /// Leave the review.
     Leave,
+}
+
+/// What is told of more than one sitting.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Report {
+    /// A pupil, by the alias, over their sittings.
+    Progress(String),
+    /// Everybody on the paper of the sitting in this file.
+    Group(PathBuf),
 }
 
 /// What the tutor says of a question, or of the sitting as a whole.

@@ -42,6 +42,7 @@ impl Review {
                 }
                 None
             }
+            Page::Report(_) => self.on_report(press, size),
             Page::Sitting => self.on_sitting(press, size),
         }
     }
@@ -71,9 +72,19 @@ impl Review {
     fn on_list(&mut self, press: Press, size: Size) -> Option<Ask> {
         match press {
             Press::Enter => return self.open_chosen(),
+            Press::F(2 | 3) => return self.open_report(press),
             Press::Esc if self.list.unfilter() => {}
             Press::Esc => return self.ask_to_leave(false),
             _ => self.list.press(press, body_height(size).saturating_sub(2)),
+        }
+        None
+    }
+
+    fn on_report(&mut self, press: Press, size: Size) -> Option<Ask> {
+        match press {
+            Press::Esc => self.page = Page::List,
+            Press::F(2 | 3) => return self.open_report(press),
+            _ => self.scroll(press, size),
         }
         None
     }
@@ -220,11 +231,13 @@ impl Review {
     fn scroll(&mut self, press: Press, size: Size) {
         let height = body_height(size);
         let last = self.written(size, &Theme::plain()).furthest();
-        let Some((_, look)) = self.open.as_deref_mut() else {
-            return;
+        let scroll = match (&mut self.page, self.open.as_deref_mut()) {
+            (Page::Report(shown), _) => &mut shown.scroll,
+            (_, Some((_, look))) => &mut look.scroll,
+            _ => return,
         };
-        let now = look.scroll.min(last);
-        look.scroll = match press {
+        let now = (*scroll).min(last);
+        *scroll = match press {
             Press::Up => now.saturating_sub(1),
             Press::Down => now + 1,
             Press::PageUp => now.saturating_sub(height),

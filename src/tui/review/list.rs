@@ -128,7 +128,9 @@ impl List {
                 }
                 return self.start_at_the_top();
             }
-            Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::Other => at,
+            Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::F(_) | Press::Other => {
+                at
+            }
         };
         self.chosen = self.shown.get(to.min(last)).copied();
     }

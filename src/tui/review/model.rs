@@ -4,18 +4,20 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::ask::Ask;
+use super::ask::{Ask, Report};
 use super::beside::Beside;
 use super::list::List;
 use super::listed::{Listed, Version};
 use super::order::{Against, QuestionsBy};
 use super::replay::Player;
+use super::reported::Reported;
 use super::study::{Opened, Study};
 use super::writing::Writing;
 use crate::coach::findings::Group;
 use crate::domain::notes::Notes;
 use crate::domain::rule::QuestionNo;
 use crate::tui::frame::Message;
+use crate::tui::press::Press;
 
 /// A page of one sitting.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -91,6 +93,8 @@ pub(super) enum Page {
     List,
     /// Why a file cannot be read.
     Wrong(String),
+    /// A report.
+    Report(Reported),
     /// The sitting that is open.
     Sitting,
 }
@@ -202,7 +206,7 @@ impl Review {
     pub fn not_opened(&mut self, reason: String) {
         match self.page {
             Page::List | Page::Wrong(_) => self.page = Page::Wrong(reason),
-            Page::Sitting => self.message = Some(Message::Trouble(reason)),
+            Page::Sitting | Page::Report(_) => self.message = Some(Message::Trouble(reason)),
         }
     }
 
@@ -284,6 +288,27 @@ impl Review {
         {
             look.player.passed(study, millis);
         }
+    }
+
+    /// A report is put together, or the reason why it cannot be; one that nobody waits for any more is dropped.
+    pub fn report_came(&mut self, report: &Report, text: Result<String, String>) {
+        if let Page::Report(shown) = &mut self.page
+            && shown.of == *report
+        {
+            shown.text = Some(text);
+        }
+    }
+
+    /// Opens a report on the chosen row, and asks for it.
+    pub(super) fn open_report(&mut self, press: Press) -> Option<Ask> {
+        let row = self.list.chosen()?;
+        let report = match press {
+            Press::F(2) => Report::Progress(row.pupil.clone()),
+            Press::F(3) => Report::Group(row.path.clone()),
+            _ => return None,
+        };
+        self.page = Page::Report(Reported::new(report.clone(), row));
+        Some(Ask::Report(report))
     }
 
     /// Opens the chosen row.

@@ -10,6 +10,7 @@ use super::model::{Look, Page, Review, Tab};
 use super::study::Study;
 use super::writing::Writing;
 use super::{curve, findings, lanes, marks, question, replay, time};
+use crate::report::text::COLUMNS;
 use crate::tui::frame::{Body, Frame, KeyHelp, Message, body_height, body_width, is_too_small};
 use crate::tui::theme::Theme;
 
@@ -36,6 +37,7 @@ impl Widget for &ReviewPage<'_> {
             trail: self.review.trail(self.theme),
             body: &body,
             scroll: 0,
+            edge: self.review.edge(size),
             message: typing.as_ref().or(self.review.message.as_ref()),
             keys: self.review.keys(),
         }
@@ -52,6 +54,7 @@ impl Review {
                 Line::styled(text, theme.heading)
             }
             (Page::Wrong(_), _) => Line::styled("Review: a file with a fault", theme.heading),
+            (Page::Report(shown), _) => Line::styled(shown.place(), theme.heading),
             (Page::Sitting, open) => {
                 let here = open.map(|(_, look)| look.tab);
                 let mut spans = Vec::new();
@@ -83,13 +86,23 @@ impl Review {
 
     /// The middle of the page in a window of this size.
     fn body(&self, size: Size, theme: &Theme) -> Body {
-        let scroll = self.sitting().map_or(0, |(_, look)| look.scroll);
+        let scroll = match &self.page {
+            Page::Report(shown) => shown.scroll,
+            _ => self.sitting().map_or(0, |(_, look)| look.scroll),
+        };
         self.written(size, theme).shown(scroll)
+    }
+
+    /// Columns left free at either side: none where a report needs them.
+    fn edge(&self, size: Size) -> u16 {
+        let report = matches!(self.page, Page::Report(_));
+        u16::from(!report || body_width(size) >= COLUMNS)
     }
 
     /// The middle of the page as written, before it is scrolled.
     pub(super) fn written<'a>(&self, size: Size, theme: &'a Theme) -> Ink<'a> {
-        let mut ink = Ink::new(theme, body_width(size), body_height(size));
+        let width = usize::from(size.width.saturating_sub(2 * self.edge(size)));
+        let mut ink = Ink::new(theme, width, body_height(size));
         match (&self.page, &self.writing, self.sitting()) {
             (_, Some(writing), open) => {
                 if let Some((study, _)) = open {
@@ -105,6 +118,7 @@ impl Review {
                 ink.blank();
                 ink.text("The others are not touched by it.");
             }
+            (Page::Report(shown), ..) => shown.write(&mut ink),
             (Page::Sitting, _, Some((study, look))) => self.write_sitting(&mut ink, study, look),
             (Page::Sitting, _, None) => {}
         }
@@ -149,9 +163,17 @@ impl Review {
             (None, Page::List, _) => &[
                 ("Up Down", "choose"),
                 ("Enter", "open"),
+                ("F2", "progress"),
+                ("F3", "group"),
                 ("letters", "filter"),
-                ("Left Right", "sort by"),
-                ("Esc", "take the filter away, or leave"),
+                ("Left Right", "sort"),
+                ("Esc", "no filter, or leave"),
+            ],
+            (None, Page::Report(_), _) => &[
+                ("Up Down", "read on"),
+                ("F2", "progress"),
+                ("F3", "group"),
+                ("Esc", "list"),
             ],
             (None, Page::Wrong(_), _) => &[("Esc", "back to the list")],
             (None, Page::Sitting, open) => {

@@ -14,7 +14,7 @@ use crate::coach::findings::Group;
 use crate::domain::notes::{Notes, Said};
 use crate::term::{Inbox, Screen};
 use crate::tui::press::Press;
-use crate::tui::review::{Ask, Listed, Opened, Review, ReviewPage, Saying, Version};
+use crate::tui::review::{Ask, Listed, Opened, Report, Review, ReviewPage, Saying, Version};
 use crate::tui::theme::Theme;
 
 /// A page waits no longer than this for something to happen.
@@ -31,6 +31,8 @@ pub enum Arrived {
     AllRead,
     /// A group is put together.
     Group(Version, Group),
+    /// A report is put together, or the reason why it cannot be.
+    Report(Report, Result<String, String>),
 }
 
 /// Who reads and writes the files for the review; [`Inbox::Wake`] says that something has arrived.
@@ -41,6 +43,8 @@ pub trait Shelf {
     fn open(&mut self, path: &Path) -> Result<Opened, String>;
     /// Begins to put a group together from these sittings; it arrives later.
     fn put_together(&mut self, version: Version, files: Vec<PathBuf>);
+    /// Begins to put a report together; it arrives later.
+    fn report(&mut self, report: Report);
     /// Saves the notes beside a session, or says why not.
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String>;
     /// Whose initials stand beside what is said.
@@ -112,6 +116,7 @@ pub fn take(review: &mut Review, arrived: Arrived) {
         Arrived::Read(rows) => review.fill(rows),
         Arrived::AllRead => review.end_of_list(),
         Arrived::Group(version, group) => review.group_came(version, group),
+        Arrived::Report(report, text) => review.report_came(&report, text),
     }
 }
 
@@ -126,6 +131,7 @@ pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, ask: Ask) {
             Ok(opened) => review.opened_beside(opened),
             Err(reason) => review.not_opened(reason),
         },
+        Ask::Report(report) => shelf.report(report),
         Ask::Say(saying) => say(review, shelf, saying),
         Ask::Leave => {}
     }

@@ -206,7 +206,7 @@ impl Start {
             }
             Press::Enter if form.typing.is_some() => form.take_typed(),
             Press::Enter => return self.turn_to(Page::ReadOut),
-            Press::Other | Press::Stop | Press::Help => Ok(()),
+            Press::Other | Press::Stop | Press::Help | Press::F(_) => Ok(()),
             Press::Up
             | Press::Down
             | Press::Left

@@ -41,6 +41,7 @@ impl Picker {
             | Press::Stop
             | Press::Help
             | Press::Char(_)
+            | Press::F(_)
             | Press::Other => self.at,
         }
         .min(last);

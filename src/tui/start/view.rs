@@ -31,6 +31,7 @@ impl Widget for &StartPage<'_> {
             trail: self.start.trail(self.theme),
             body: &body,
             scroll: self.start.scroll,
+            edge: 1,
             message: self.start.message.as_ref(),
             keys: self.start.keys(),
         }
