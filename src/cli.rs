@@ -10,6 +10,7 @@ pub mod forecast;
 mod gather;
 pub mod group;
 mod hall;
+mod keys;
 pub mod luck;
 pub mod mark;
 mod numbers;

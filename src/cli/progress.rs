@@ -1,18 +1,15 @@
 //! `progress`: a pupil over the season.
 
-use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use super::desk::Desk;
 use super::gather::read_all;
+use super::keys::FoundKeys;
 use super::{Failure, written};
 use crate::coach::progress::{Line, Past, line, progress};
 use crate::domain::header::Alias;
-use crate::domain::key::Key;
 use crate::domain::pacing::{Thresholds, pacing};
-use crate::domain::paper::Outline;
-use crate::files::{self, folders};
+use crate::files;
 use crate::journal::{self, Listing, Record};
 use crate::report::progress::{Season, json, page};
 
@@ -73,7 +70,7 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
         .iter()
         .map(|(_, reason)| reason.to_string())
         .collect();
-    let shelf = Shelf::look(sessions, keys, &mut remarks)?;
+    let shelf = FoundKeys::look(sessions, keys, &mut remarks)?;
     let lines = listing
         .records
         .iter()
@@ -109,7 +106,12 @@ fn sittings(sessions: &Path, pupil: &Alias) -> Result<Listing, Failure> {
     Ok(listing)
 }
 
-fn lined(record: &Record, shelf: &Shelf, limits: &Thresholds, remarks: &mut Vec<String>) -> Line {
+fn lined(
+    record: &Record,
+    shelf: &FoundKeys,
+    limits: &Thresholds,
+    remarks: &mut Vec<String>,
+) -> Line {
     let header = &record.header;
     let notes = files::notes::load(&record.path, &header.sitting);
     let notes = notes
@@ -124,53 +126,4 @@ fn lined(record: &Record, shelf: &Shelf, limits: &Thresholds, remarks: &mut Vec<
         notes: notes.as_ref(),
         limits,
     })
-}
-
-/// Keys and papers at hand.
-struct Shelf {
-    keys: Vec<Key>,
-    desk: Desk,
-}
-
-impl Shelf {
-    fn look(
-        sessions: &Path,
-        named: &[PathBuf],
-        remarks: &mut Vec<String>,
-    ) -> Result<Self, Failure> {
-        let mut keys = Vec::new();
-        for path in named {
-            if !path.is_dir() {
-                keys.push(files::key::load(path).map_err(Failure::could_not)?);
-                continue;
-            }
-            for path in keys_in(path) {
-                match files::key::load(&path) {
-                    Ok(key) => keys.push(key),
-                    Err(trouble) => remarks.push(trouble.to_string()),
-                }
-            }
-        }
-        let folder = named.iter().find(|path| path.is_dir());
-        Ok(Self {
-            keys,
-            desk: Desk::look(sessions, folder.map(PathBuf::as_path)),
-        })
-    }
-
-    fn key_of(&self, outline: &Outline) -> Option<Key> {
-        let named = self.keys.iter().find(|key| key.fits(outline).is_ok());
-        named.cloned().or_else(|| self.desk.key_of(outline))
-    }
-}
-
-/// The key files in a folder, by name.
-fn keys_in(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-    let paths = entries.map(|entry| entry.path());
-    let mut keys: Vec<_> = paths
-        .filter(|path| path.to_string_lossy().ends_with(folders::KEY_ENDING))
-        .collect();
-    keys.sort();
-    keys
 }

@@ -11,7 +11,7 @@ use std::thread;
 use chrono::{DateTime, FixedOffset};
 
 use crate::cli::Failure;
-use crate::cli::desk::Desk;
+use crate::cli::keys::FoundKeys;
 use crate::clock::{Clock, SystemClock};
 use crate::coach::findings::{Evidence, Group, Member};
 use crate::domain::header::Header;
@@ -107,6 +107,7 @@ impl Shelf for Files {
             path: path.to_owned(),
             paper: self
                 .keys
+                .near
                 .desk
                 .paper_of(&header.paper)
                 .cloned()
@@ -168,50 +169,30 @@ impl Shelf for Files {
 
 /// Keys and papers at hand; each key is read once.
 pub(super) struct Keys {
-    desk: Desk,
-    named: Vec<Key>,
+    near: FoundKeys,
     found: Mutex<BTreeMap<Version, Option<Arc<Key>>>>,
 }
 
 impl Keys {
     fn look(sessions: &Path, named: &[PathBuf]) -> Result<Self, Failure> {
-        let mut keys = Vec::new();
-        for path in named {
-            if path.is_dir() {
-                // A key that cannot be read there may be any paper's: it is no reason to stop.
-                keys.extend(
-                    keys_in(path)
-                        .iter()
-                        .filter_map(|path| files::key::load(path).ok()),
-                );
-            } else {
-                keys.push(files::key::load(path).map_err(Failure::could_not)?);
-            }
-        }
-        let folder = named.iter().find(|path| path.is_dir());
         Ok(Self {
-            desk: Desk::look(sessions, folder.map(PathBuf::as_path)),
-            named: keys,
+            // A key that cannot be read there may be any paper's: it is no reason to stop.
+            near: FoundKeys::look(sessions, named, &mut Vec::new())?,
             found: Mutex::default(),
         })
     }
 
     pub(super) fn of(&self, header: &Header) -> Option<Arc<Key>> {
         let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
-        let key = found.entry(Version::of(header)).or_insert_with(|| {
-            let fits = self
-                .named
-                .iter()
-                .find(|key| key.fits(&header.paper).is_ok());
-            let key = fits.cloned().or_else(|| self.desk.key_of(&header.paper));
-            key.map(Arc::new)
-        });
+        let key = found
+            .entry(Version::of(header))
+            .or_insert_with(|| self.near.key_of(&header.paper).map(Arc::new));
         key.clone()
     }
 
     /// Why there is no key for a paper.
     pub(super) fn why_none(&self, outline: &Outline, sessions: &Path) -> String {
-        let misfit = self.named.iter().find(|key| key.paper == outline.id);
+        let misfit = self.near.named.iter().find(|key| key.paper == outline.id);
         if let Some(Err(reason)) = misfit.map(|key| key.fits(outline)) {
             return format!("{reason}.");
         }
@@ -233,16 +214,6 @@ impl Keys {
             outline.id
         )
     }
-}
-
-/// The key files in a folder, by name.
-fn keys_in(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-    let paths = entries.map(|entry| entry.path());
-    let ends = |path: &PathBuf| path.to_string_lossy().ends_with(folders::KEY_ENDING);
-    let mut keys: Vec<_> = paths.filter(ends).collect();
-    keys.sort();
-    keys
 }
 
 /// Names every sitting, then reads them, the newest first; stops when nobody takes them any more.
