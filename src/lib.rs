@@ -3,27 +3,35 @@
 //! The map, lowest layer first; imports go down only, and `tests/architecture.rs` says so.
 //!
 //! - [`domain`] papers, keys, marks, the sitting and its marking: pure.
-//! - [`stats`] free functions over numbers; knows no paper: pure.
-//! - [`coach`] joins the two: luck, what is missing for an award, what a guess is worth: pure.
+//! - [`stats`] functions over numbers; knows no paper: pure.
+//! - [`odds`] a rule's arithmetic: the worth of a guess, luck, what a mark takes: pure.
+//! - [`analysis`] one sitting: what its log says, with a key and without: pure.
+//! - [`cohort`] a group on a paper: item figures, boundaries, papers on one scale: pure.
+//! - [`season`] a pupil's sittings: estimates, forecast, plan, trends: pure.
+//! - [`words`] every sentence, list, number and sign that people read: pure.
 //! - [`clock`] the only reader of the time.
-//! - [`files`] papers, keys and folders on the disk, and everything that can be wrong with them.
-//! - [`journal`] the session file: the only writer below a sessions folder.
+//! - [`storage`] papers, keys, sittings and folders on the disk, and what can be wrong with them.
 //! - [`seat`] a sitting with its clock and its journal: what a pupil sits down to.
-//! - [`report`] marks as text, table and JSON; feedback as a page.
+//! - [`plain`] the sitting line by line.
+//! - [`reports`] marks as text, table, CSV and JSON; feedback as a page.
 //! - [`term`] takes the terminal and gives it back; input and signal threads.
-//! - [`tui`] the pages on the screen.
-//! - [`plain`] the same sitting line by line, without a page.
-//! - [`cli`] the words typed: a command a file.
+//! - [`screens`] the pages on the screen, and their loops.
+//! - [`invented`] invented data.
+//! - [`commands`] the words typed: a command a file.
 
-pub mod cli;
+pub mod analysis;
 pub mod clock;
-pub mod coach;
+pub mod cohort;
+pub mod commands;
 pub mod domain;
-pub mod files;
-pub mod journal;
+pub mod invented;
+pub mod odds;
 pub mod plain;
-pub mod report;
+pub mod reports;
+pub mod screens;
+pub mod season;
 pub mod seat;
 pub mod stats;
+pub mod storage;
 pub mod term;
-pub mod tui;
+pub mod words;

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    match pacebell::cli::run(std::env::args_os()) {
+    match pacebell::commands::run(std::env::args_os()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             let mut stderr = std::io::stderr().lock();

@@ -18,12 +18,12 @@ mod typed;
 
 pub use around::{BeforeStart, before_start, read_out_lines, result_lines};
 
-use crate::coach::rule_words::{counted, left_in_words, time_in_words};
 use crate::domain::event::Event;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
+use crate::words::rule::{counted, left_in_words, time_in_words};
 use passing::Passed;
 use typed::{Typed, Word};
 

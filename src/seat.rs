@@ -16,13 +16,15 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::clock::{Clock, Reading, Watch};
-use crate::coach::back::Away;
+use crate::domain::event::Away;
 use crate::domain::event::{Event, Stamped, Stop};
 use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Notice, Refusal, Sitting};
 use crate::domain::time::Elapsed;
-use crate::journal::{self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer};
+use crate::storage::journal::{
+    self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer,
+};
 
 pub use fill::draw as draw_fill;
 pub use keep_time::keep_time;

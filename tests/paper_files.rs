@@ -68,9 +68,9 @@ fn changed(good: &str, from: &str, to: &str, sentences: &[&str]) -> (String, Str
 
 /// Runs a `paper` command and gives what it wrote and how it ended.
 #[cfg(test)]
-fn run(words: &[&str]) -> (String, Result<(), pacebell::cli::Failure>) {
+fn run(words: &[&str]) -> (String, Result<(), pacebell::commands::Failure>) {
     use clap::Parser;
-    use pacebell::cli::{Args, Words, paper};
+    use pacebell::commands::{Args, Words, paper};
 
     let words = ["pacebell", "paper"].iter().chain(words);
     let command = Args::try_parse_from(words).unwrap().command;

@@ -8,7 +8,6 @@ mod desk;
 mod endings;
 
 use chrono::NaiveDate;
-use pacebell::coach::ended::{Done, Ended};
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
@@ -16,6 +15,7 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
 use pacebell::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use pacebell::words::result::{Done, Ended};
 
 use desk::{Desk, paper};
 

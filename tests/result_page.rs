@@ -2,15 +2,15 @@
 
 #![cfg(test)]
 
-use pacebell::coach::ended::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
 use pacebell::domain::event::Ending;
 use pacebell::domain::header::Alias;
 use pacebell::domain::labels::Label;
 use pacebell::domain::marking::Outcome;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::tui::press::Press;
-use pacebell::tui::result::{Reading, ResultPage, Stay};
-use pacebell::tui::theme::Theme;
+use pacebell::screens::press::Press;
+use pacebell::screens::result::{Reading, ResultPage, Stay};
+use pacebell::screens::theme::Theme;
+use pacebell::words::result::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget;

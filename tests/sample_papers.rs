@@ -36,11 +36,14 @@ fn the_program_itself_finds_nothing_wrong_with_them() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers");
     for name in ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"] {
         let paper =
-            pacebell::files::paper::read(&folder.join(format!("{name}.paper.ron")), None).unwrap();
-        let outline = &paper.value.outline;
-        let key =
-            pacebell::files::key::read(&folder.join(format!("{name}.key.ron")), Some(outline))
+            pacebell::storage::files::paper::read(&folder.join(format!("{name}.paper.ron")), None)
                 .unwrap();
+        let outline = &paper.value.outline;
+        let key = pacebell::storage::files::key::read(
+            &folder.join(format!("{name}.key.ron")),
+            Some(outline),
+        )
+        .unwrap();
         assert!(
             paper.notes.is_empty() && key.notes.is_empty(),
             "{name}: {:?} {:?}",

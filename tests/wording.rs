@@ -17,13 +17,17 @@ use std::path::{Path, PathBuf};
 use texts::texts;
 
 /// Where pupils' words come from: the layers that speak.
-const SPEAKING: [&str; 8] = [
-    "coach",
-    "tui",
+const SPEAKING: [&str; 12] = [
+    "odds",
+    "analysis",
+    "cohort",
+    "season",
+    "words",
+    "screens",
     "plain",
-    "report",
+    "reports",
     "seat",
-    "cli/sit",
+    "commands/sit",
     "domain/notes",
     "domain/sitting",
 ];

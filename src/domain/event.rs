@@ -162,3 +162,14 @@ pub struct Stamped {
     /// What happened.
     pub event: Event,
 }
+
+/// An absence from a sitting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Away {
+    /// How long it was.
+    pub span: Elapsed,
+    /// Whether it counts as time used.
+    pub counts: bool,
+    /// How far its length can be trusted.
+    pub clock: AwayClock,
+}

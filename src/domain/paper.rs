@@ -161,6 +161,41 @@ impl Paper {
     }
 }
 
+/// Which version of which paper.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PaperId {
+    id: String,
+    fingerprint: String,
+}
+
+impl PaperId {
+    /// The paper's id with its fingerprint.
+    pub fn of(outline: &Outline) -> Self {
+        Self {
+            id: outline.id.clone(),
+            fingerprint: outline.fingerprint.to_string(),
+        }
+    }
+
+    /// The paper's id, without its version.
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+}
+
+impl Question {
+    /// The fingerprint of its words, figure and options; `None` for a question without words.
+    pub fn text_fingerprint(&self) -> Option<Fingerprint> {
+        let stem = self
+            .stem
+            .as_deref()
+            .filter(|stem| !stem.trim().is_empty())?;
+        let figure = self.figure.as_deref().unwrap_or_default();
+        let options = self.options.iter().map(String::as_str);
+        Some(Fingerprint::of([stem, figure].into_iter().chain(options)))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,11 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::coach::ended::Ended;
-use crate::coach::read_out::{Block, read_out};
 use crate::domain::header::Arrangements;
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
+use crate::words::instructions::{Block, read_out};
+use crate::words::result::Ended;
 
 /// What a line typed before the start asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

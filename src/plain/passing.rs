@@ -1,10 +1,10 @@
 //! What is said without being asked: checkpoints, the reminder, time up; each once.
 
 use super::{Plain, said};
-use crate::coach::rule_words::{left_in_words, time_in_words};
 use crate::domain::header::Checkpoint;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::{Elapsed, from_minutes};
+use crate::words::rule::{left_in_words, time_in_words};
 
 /// What has been said already.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

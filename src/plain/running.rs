@@ -2,11 +2,11 @@
 
 use super::typed::{Typed, Word};
 use super::{Now, Pending, Plain, Reply, here, open_in, said};
-use crate::coach::rule_words::{counted, left_in_words};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Row};
+use crate::words::rule::{counted, left_in_words};
 
 impl Plain {
     pub(super) fn running(&mut self, now: &Now, typed: Typed) -> Reply {

@@ -1,12 +1,12 @@
 //! What is said of questions, of the answer sheet and of the time.
 
 use super::typed::WORDS;
-use crate::coach::rule_words::{counted, left_in_words, marks_in_words, time_in_words};
 use crate::domain::event::How;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState, Sitting};
 use crate::domain::time::Elapsed;
+use crate::words::rule::{counted, left_in_words, marks_in_words, time_in_words};
 
 /// While the clock is stopped.
 pub(super) const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";

@@ -2,11 +2,11 @@
 //!
 //! Every word has three letters or more, so that none is ever a label; `-` and `?` are no labels.
 
-use crate::coach::rule_words::counted;
 use crate::domain::event::How;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Sitting};
+use crate::words::rule::counted;
 
 /// A typed line.
 #[derive(Clone, Debug, PartialEq, Eq)]

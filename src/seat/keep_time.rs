@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use super::{Held, Seat, Shared};
 use crate::domain::time::Elapsed;
-use crate::journal::Hold;
+use crate::storage::journal::Hold;
 
 /// The longest it looks away: sleep and a changed clock are seen within this, and a kill gives no
 /// more time. Half of the second that is promised, since a busy machine wakes nobody in time.

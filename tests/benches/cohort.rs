@@ -14,7 +14,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use clap::Parser;
-use pacebell::cli::{Args, Words, group};
+use pacebell::commands::{Args, Words, group};
 use rand::RngExt;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;

@@ -14,11 +14,11 @@ use std::io::{Write as _, stdout};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use pacebell::cli::review::Files;
-use pacebell::tui::press::Press;
-use pacebell::tui::review::{Review, ReviewPage};
-use pacebell::tui::run::{Arrived, take};
-use pacebell::tui::theme::Theme;
+use pacebell::commands::review::Files;
+use pacebell::screens::press::Press;
+use pacebell::screens::review::{Review, ReviewPage};
+use pacebell::screens::run::{Arrived, take};
+use pacebell::screens::theme::Theme;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::widgets::Widget;

@@ -11,7 +11,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Fingerprint, Outline};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::line::{self, Chain};
+use pacebell::storage::journal::line::{self, Chain};
 use serde_json::json;
 
 use crate::field;

@@ -113,7 +113,7 @@ pub(crate) fn wait_for_event(folder: &Path, begins: &str) -> Happened {
 
 /// Checks that the program's own reader takes the file, and that its last event begins so.
 pub(crate) fn assert_sound(session: &Path, last: &str) {
-    let record = pacebell::journal::read(session).unwrap();
+    let record = pacebell::storage::journal::read(session).unwrap();
     assert!(record.torn.is_none(), "a torn end");
     let events = events(session);
     assert_eq!(record.events.len(), events.len());

@@ -5,16 +5,16 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use pacebell::cli::demo::Made;
+use pacebell::analysis::{Thresholds, pacing};
 use pacebell::domain::event::How;
 use pacebell::domain::header::{Alias, Mode};
 use pacebell::domain::key::Key;
 use pacebell::domain::marking::mark_sitting;
-use pacebell::domain::pacing::{Thresholds, pacing};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Sitting;
-use pacebell::files::key;
-use pacebell::journal::Record;
+use pacebell::invented::Made;
+use pacebell::storage::files::key;
+use pacebell::storage::journal::Record;
 
 use crate::lived::made;
 

@@ -5,8 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use pacebell::cli::demo::{MOST_SITTINGS, Wanted, season};
-use pacebell::journal;
+use pacebell::invented::{MOST_SITTINGS, Wanted, season};
+use pacebell::storage::journal;
 use tempfile::TempDir;
 
 fn pacebell(dir: &Path, words: &[&str]) -> Output {

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use pacebell::cli::demo::{Wanted, season};
-use pacebell::journal;
+use pacebell::invented::{Wanted, season};
+use pacebell::storage::journal;
 
 #[test]
 fn the_sittings_kept_here_are_closed_invented_and_what_the_program_makes() {

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use pacebell::cli::demo::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
 use pacebell::domain::event::{Ending, Event, Stamped};
 use pacebell::domain::header::Mode;
 use pacebell::domain::sitting::{Command, Notice, Sitting};
 use pacebell::domain::time::Elapsed;
+use pacebell::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
 
 pub(crate) fn made(seed: u64, pupils: usize) -> Vec<Made> {
     let wanted = Wanted {

@@ -5,10 +5,10 @@ use std::io::Cursor;
 
 use chrono::DateTime;
 use clap::Parser;
-use pacebell::cli::Failure;
-use pacebell::cli::enter::{Desk, Words, run};
 use pacebell::clock::FakeClock;
-use pacebell::journal;
+use pacebell::commands::Failure;
+use pacebell::commands::enter::{Desk, Words, run};
+use pacebell::storage::journal;
 use tempfile::TempDir;
 
 const PAPER: &str = r#"(

@@ -9,7 +9,7 @@ use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::Mode;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal;
+use pacebell::storage::journal;
 use serde_json::Value;
 use tempfile::TempDir;
 

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use pacebell::report::feedback::style::{COLOURS, Role};
+use pacebell::reports::feedback::style::{COLOURS, Role};
 
 use crate::sittings;
 

@@ -4,18 +4,18 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, TimeDelta};
-use pacebell::coach::feedback::{Asked, Before, Feedback, feedback};
+use pacebell::analysis::Thresholds;
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use pacebell::domain::key::Key;
 use pacebell::domain::labels::Label;
-use pacebell::domain::pacing::Thresholds;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::files;
-use pacebell::journal::line::{Chain, write_event, write_header};
-use pacebell::report::feedback::page;
+use pacebell::reports::feedback::content::{Asked, Before, Feedback, feedback};
+use pacebell::reports::feedback::page;
+use pacebell::storage::files;
+use pacebell::storage::journal::line::{Chain, write_event, write_header};
 
 /// A file of the repository's sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {
@@ -173,7 +173,7 @@ impl Made {
 
     /// Its file below a folder.
     pub(crate) fn save(&self, sessions: &Path) -> PathBuf {
-        let path = pacebell::journal::path_for(sessions, &self.header);
+        let path = pacebell::storage::journal::path_for(sessions, &self.header);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         let mut chain = Chain::default();
         let mut text = write_header(&self.header, &mut chain).unwrap();

@@ -1,9 +1,9 @@
 //! What the pages say, sitting by sitting; and what no page says.
 
-use pacebell::coach::feedback::{MOST_NEXT, MOST_WELL, State};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
+use pacebell::reports::feedback::content::{MOST_NEXT, MOST_WELL, State};
 
 use crate::sittings;
 
@@ -95,7 +95,7 @@ fn hints_come_without_answers_unless_they_are_asked_for() {
 fn every_missed_question_is_named_and_no_other() {
     for (name, made) in sittings::all() {
         let told = made.told();
-        let fitted = pacebell::report::feedback::fit::fitted(&told);
+        let fitted = pacebell::reports::feedback::fit::fitted(&told);
         let shown = fitted.shown.iter().map(|again| again.number);
         let all: Vec<_> = shown.chain(fitted.rest.iter().copied()).collect();
         let missed: Vec<_> = told.again.iter().map(|again| again.number).collect();

@@ -1,14 +1,16 @@
 //! Findings that need the answers.
 
-use pacebell::coach::findings::{
-    Finding, Group, Look, Member, Norm, Quick, QuickFrom, Seen, Tone, told, unhurried_share, words,
+use pacebell::analysis::findings::{
+    Finding, Look, Quick, QuickFrom, Seen, Tone, told, unhurried_share,
 };
-use pacebell::coach::thresholds::{Limit, Thresholds};
+use pacebell::analysis::norms::{Group, Member, Norm};
+use pacebell::analysis::{Replay, pacing};
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::marking::{Take, answers, mark};
-use pacebell::domain::pacing::{Replay, pacing};
 use pacebell::domain::time::Elapsed;
+use pacebell::words::findings as words;
+use pacebell::words::thresholds::{Limit, Thresholds};
 
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, key, label, log, q};

@@ -1,11 +1,12 @@
 //! Findings on habits, which need no key.
 
-use pacebell::coach::findings::{Seen, Tone, words};
-use pacebell::coach::thresholds::Thresholds;
+use pacebell::analysis::findings::{Seen, Tone};
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::{Checkpoint, Header, Mode, PacePlan};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::time::Elapsed;
+use pacebell::words::findings as words;
+use pacebell::words::thresholds::Thresholds;
 
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, label, log, q};
@@ -165,7 +166,7 @@ fn a_checkpoint_is_missed_by_so_much_and_the_worst_is_said_once() {
 /// The plan gives Q1 to Q4 six minutes: 90 s each; Q5 to Q8 seven: 105 s; the rest an even 120 s.
 #[test]
 fn the_planned_time_of_a_question_is_the_plans_where_there_is_one() {
-    use pacebell::coach::findings::planned as of;
+    use pacebell::analysis::findings::planned as of;
     let header = planned(&[(4, 6), (8, 13)]);
     assert_eq!(of(&header, q(4)), Elapsed::seconds(90));
     assert_eq!(of(&header, q(5)), Elapsed::seconds(105));

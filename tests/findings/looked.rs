@@ -1,11 +1,12 @@
 //! A sitting looked at: played out, marked, held against a group.
 
-use pacebell::coach::findings::{Evidence, Finding, Group, Look, Seen, findings};
+use pacebell::analysis::findings::{Evidence, Finding, Look, Seen, findings};
+use pacebell::analysis::norms::Group;
+use pacebell::analysis::{Replay, Thresholds, pacing};
 use pacebell::domain::event::{Ending, Event, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::key::Key;
 use pacebell::domain::labels::Label;
-use pacebell::domain::pacing::{Replay, Thresholds, pacing};
 use pacebell::domain::rule::QuestionNo;
 
 use crate::script::log;

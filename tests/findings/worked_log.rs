@@ -1,12 +1,14 @@
 //! Ten questions of a 25-question paper in 60 minutes: a log with one sink (computed independently,
 //! no published source).
 
-use pacebell::coach::findings::{Group, Norm, PriceFrom, Seen, words};
-use pacebell::coach::thresholds::Thresholds;
+use pacebell::analysis::findings::{PriceFrom, Seen};
+use pacebell::analysis::norms::{Group, Norm};
+use pacebell::analysis::pacing;
 use pacebell::domain::marking::Outcome;
-use pacebell::domain::pacing::pacing;
 use pacebell::domain::time::Elapsed;
 use pacebell::stats::summary::median;
+use pacebell::words::findings as words;
+use pacebell::words::thresholds::Thresholds;
 
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, key, q};

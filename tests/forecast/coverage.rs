@@ -1,11 +1,11 @@
 //! Simulated pupils: the 80 % interval holds about 80 % of next papers, and chances beat the base rate.
 
-use pacebell::coach::estimate::Estimates;
-use pacebell::coach::estimate::evidence::{Done, Evidence, Seen};
-use pacebell::coach::forecast::{AwardChance, Forecast};
+use pacebell::analysis::evidence::{Done, Evidence, Seen};
 use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
+use pacebell::season::estimate::Estimates;
+use pacebell::season::forecast::{AwardChance, Forecast};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 

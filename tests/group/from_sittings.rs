@@ -9,8 +9,8 @@ use pacebell::domain::header::{Alias, Arrangements, Boot, Header, INVENTED, Mode
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::files::paper;
-use pacebell::journal::line::{self, Chain};
+use pacebell::storage::files::paper;
+use pacebell::storage::journal::line::{self, Chain};
 use serde_json::{Value, json};
 
 use crate::room::{PaperText, Room};

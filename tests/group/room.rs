@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Parser;
-use pacebell::cli::{Args, Failure, Words, group};
+use pacebell::commands::{Args, Failure, Words, group};
 use serde_json::Value;
 use tempfile::TempDir;
 

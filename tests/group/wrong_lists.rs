@@ -3,7 +3,7 @@
 use std::fs;
 
 use clap::Parser;
-use pacebell::cli::Args;
+use pacebell::commands::Args;
 
 use crate::room::{PaperText, Room};
 

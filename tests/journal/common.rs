@@ -15,7 +15,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Fingerprint, Outline};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::line::{self, Chain};
+use pacebell::storage::journal::line::{self, Chain};
 
 /// Twenty-five questions in an hour, from 9:12 on.
 pub(crate) fn header(pupil: &str) -> Header {

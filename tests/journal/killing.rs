@@ -11,7 +11,7 @@ use pacebell::domain::event::{AwayClock, Event, Stamped};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Notice;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::{self, Beat, Hold, HoldError, Writer};
+use pacebell::storage::journal::{self, Beat, Hold, HoldError, Writer};
 
 use crate::common::header;
 

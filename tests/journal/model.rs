@@ -10,7 +10,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use pacebell::domain::event::Stamped;
-use pacebell::journal::{self, Writer};
+use pacebell::storage::journal::{self, Writer};
 use proptest::prelude::*;
 
 use crate::common::{answer, header};

@@ -8,7 +8,7 @@ use pacebell::domain::header::{Alias, Boot};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::{self, Beat, JournalError, Record};
+use pacebell::storage::journal::{self, Beat, JournalError, Record};
 
 use crate::common::{answer, at, header, put, text_of};
 

@@ -10,7 +10,7 @@ use std::sync::mpsc::{self, Receiver};
 use std::time::Duration;
 
 use pacebell::domain::event::{Ending, Event};
-use pacebell::journal::{self, JournalError, Saved, Trouble, Writer};
+use pacebell::storage::journal::{self, JournalError, Saved, Trouble, Writer};
 
 use crate::common::{answer, at, header, put};
 

@@ -107,7 +107,7 @@ fn a_full_disk_is_told_at_once_and_everything_is_saved_once_there_is_room() {
     filled_up(&mut seat, &faults);
     let session = files::session(room.path());
     // What was saved before is there all the time, and can be read.
-    let record = pacebell::journal::read(&session).unwrap();
+    let record = pacebell::storage::journal::read(&session).unwrap();
     assert!(record.events.len() >= 2);
     assert_eq!(files::answers(&session)[&1], ['C']);
     seat.press("b");

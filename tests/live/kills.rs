@@ -224,7 +224,7 @@ impl Run {
         let back = |stamped: &&Stamped| matches!(stamped.event, Event::Resumed { .. });
         self.lives += 1;
         let record = until("the return in the file", || {
-            let record = pacebell::journal::read(&session).unwrap();
+            let record = pacebell::storage::journal::read(&session).unwrap();
             let lives = record.events.iter().filter(back).count();
             (lives == self.lives && record.torn.is_none()).then_some(record)
         });

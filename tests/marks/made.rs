@@ -10,7 +10,7 @@ use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::line::{Chain, write_event, write_header};
+use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use tempfile::TempDir;
 
 /// Six questions: three at 4, three at 7.
@@ -69,7 +69,7 @@ impl Made {
     }
 
     pub(crate) fn header(&self, sitting: &str, pupil: &str) -> Header {
-        let paper = pacebell::files::paper::load(&self.path("heron.paper.ron")).unwrap();
+        let paper = pacebell::storage::files::paper::load(&self.path("heron.paper.ron")).unwrap();
         Header {
             format: SESSION_FORMAT,
             sitting: sitting.into(),

@@ -2,7 +2,7 @@
 
 use std::process::Stdio;
 
-use pacebell::journal::line::{Chain, write_header};
+use pacebell::storage::journal::line::{Chain, write_header};
 use serde_json::{Value, json};
 
 use crate::made::{Made, STRICTER, code, err, out};

@@ -1,10 +1,10 @@
 //! Answers keyed in a batch from a printed paper have one time together.
 
-use pacebell::coach::findings::words;
+use pacebell::analysis::{Pacing, Thresholds, Trust, earned, pacing};
 use pacebell::domain::event::Event;
 use pacebell::domain::header::{Header, Mode};
-use pacebell::domain::pacing::{Pacing, Thresholds, Trust, earned, pacing};
 use pacebell::domain::time::Elapsed;
+use pacebell::words::findings as words;
 
 use crate::script::{header, key, label, log, q};
 

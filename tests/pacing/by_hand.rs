@@ -1,12 +1,12 @@
 //! One sitting written out, with every figure worked out by hand beside it.
 
-use pacebell::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
-use pacebell::domain::header::Header;
-use pacebell::domain::mark::Mark;
-use pacebell::domain::pacing::{
+use pacebell::analysis::{
     Change, ChangeKind, GapKind, Pacing, Replay, Status, Thresholds, Trust, cut, earned, pacing,
     per_minute,
 };
+use pacebell::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
+use pacebell::domain::header::Header;
+use pacebell::domain::mark::Mark;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
 

@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
-use pacebell::coach::findings::{Evidence, Look, findings, told, words};
+use pacebell::analysis::findings::{Evidence, Look, findings, told};
+use pacebell::analysis::{Replay, Thresholds, cut, earned, pacing};
 use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
 use pacebell::domain::header::Header;
 use pacebell::domain::marking::{Take, answers, mark};
-use pacebell::domain::pacing::{Replay, Thresholds, cut, earned, pacing};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Notice, Sitting};
 use pacebell::domain::time::Elapsed;
+use pacebell::words::findings as words;
 use proptest::prelude::*;
 
 use crate::script::{boot, header, key, label, log};

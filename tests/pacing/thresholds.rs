@@ -1,9 +1,9 @@
 //! The thresholds: named once, each with a source or the admission that there is none; and the
 //! worked examples of the threshold for rapid answers.
 
-use pacebell::coach::thresholds::{Limit, NO_SOURCE, Thresholds, described};
 use pacebell::domain::time::Elapsed;
 use pacebell::stats::summary::{logs, mean, median, rapid_threshold_ms, robust_z};
+use pacebell::words::thresholds::{Limit, NO_SOURCE, Thresholds, described};
 
 use crate::script::mark;
 

@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::cli::Failure;
-use pacebell::files::paper;
+use pacebell::commands::Failure;
+use pacebell::storage::files::paper;
 
 use crate::good::{KEY, PAPER};
 use crate::run;

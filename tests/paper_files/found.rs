@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::files::folders::{key_beside, papers_in, papers_near};
+use pacebell::storage::files::folders::{key_beside, papers_in, papers_near};
 
 use crate::good::{KEY, PAPER};
 
@@ -64,7 +64,7 @@ fn the_papers_that_come_with_the_program_are_fine() {
     for found in found {
         let paper = found.paper.unwrap_or_else(|trouble| panic!("{trouble}"));
         let key = key_beside(&found.path).unwrap();
-        pacebell::files::key::load_for(&key, &paper.outline)
+        pacebell::storage::files::key::load_for(&key, &paper.outline)
             .unwrap_or_else(|trouble| panic!("{trouble}"));
     }
 }

@@ -6,7 +6,7 @@ use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::files::{key, paper, plan};
+use pacebell::storage::files::{key, paper, plan};
 
 /// A paper that uses every field.
 pub(crate) const PAPER: &str = r##"// A paper of our own.

@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::cli::Failure;
-use pacebell::files::{key, paper};
+use pacebell::commands::Failure;
+use pacebell::storage::files::{key, paper};
 use proptest::prelude::*;
 
 use crate::run;

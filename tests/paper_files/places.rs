@@ -1,6 +1,6 @@
 //! The walker finds every value where it was written.
 
-use pacebell::files::locate::{Place, Places, Spot};
+use pacebell::storage::files::locate::{Place, Places, Spot};
 use proptest::prelude::*;
 
 /// A value to be written.

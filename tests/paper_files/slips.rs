@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use pacebell::files::paper;
+use pacebell::storage::files::paper;
 
 use crate::changed;
 use crate::good::PAPER;

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use pacebell::files::paper;
+use pacebell::storage::files::paper;
 
 use crate::good::{KEY, PAPER};
 use crate::run;

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use pacebell::domain::paper::Outline;
-use pacebell::files::{FileTrouble, key, paper, plan};
+use pacebell::storage::files::{FileTrouble, key, paper, plan};
 
 use crate::changed;
 use crate::good::{KEY, PAPER};

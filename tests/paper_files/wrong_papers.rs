@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use chrono::NaiveDate;
-use pacebell::files::{FileTrouble, paper};
+use pacebell::storage::files::{FileTrouble, paper};
 
 use crate::good::PAPER;
 use crate::{changed, marked};

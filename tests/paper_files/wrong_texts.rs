@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::files::{LARGEST_FILE, key, paper, plan};
+use pacebell::storage::files::{LARGEST_FILE, key, paper, plan};
 use proptest::prelude::*;
 
 use crate::changed;

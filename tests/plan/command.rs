@@ -35,7 +35,7 @@ fn the_page_begins_with_the_card_and_the_plan_is_saved_where_sit_reads_it() {
         assert!(page.contains(words), "{words}\n{page}");
     }
     let saved = folder.path("sessions/otter/saltmarsh-b.plan.ron");
-    let plan = pacebell::files::plan::load(&saved).unwrap();
+    let plan = pacebell::storage::files::plan::load(&saved).unwrap();
     assert!((4..=6).contains(&plan.checkpoints.len()));
     assert!(
         plan.checkpoints

@@ -89,7 +89,7 @@ impl Folder {
 pub(crate) fn key() -> String {
     let path =
         std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers/saltmarsh-a.key.ron");
-    let key = pacebell::files::key::load(&path).unwrap();
+    let key = pacebell::storage::files::key::load(&path).unwrap();
     key.answers.iter().map(ToString::to_string).collect()
 }
 

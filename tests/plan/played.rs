@@ -1,10 +1,10 @@
 //! Plans played out by simulated pupils bring what was promised, and never less than going in order.
 
-use pacebell::coach::estimate::Estimates;
-use pacebell::coach::plan::{Goal, Outlook, Plan, Rest};
 use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
+use pacebell::season::estimate::Estimates;
+use pacebell::season::plan::{Goal, Outlook, Plan, Rest};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 

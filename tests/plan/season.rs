@@ -4,15 +4,16 @@ use std::fs;
 use std::path::Path;
 
 use chrono::{DateTime, TimeDelta, Utc};
-use pacebell::coach::estimate::defaults;
-use pacebell::coach::estimate::evidence::{Done, Evidence, PaperId, Seen, Trust, place};
+use pacebell::analysis::evidence::{Done, Evidence, Seen, Trust, place};
+use pacebell::cohort::prior_means;
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
+use pacebell::domain::paper::PaperId;
 use pacebell::domain::time::Elapsed;
-use pacebell::journal::line::{Chain, write_event, write_header};
+use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use rand::{Rng, RngExt};
 
 /// A normal deviate: the sum of twelve uniform ones less six (common practice, no source); its tails end at 6.
@@ -43,8 +44,8 @@ impl Pupil {
     /// One of the population that the defaults describe.
     pub(crate) fn drawn(random: &mut impl Rng) -> Self {
         Self {
-            level: defaults::PUPILS.0 + defaults::PUPILS.1 * deviate(random),
-            reach: defaults::REACHES.0 + defaults::REACHES.1 * deviate(random),
+            level: prior_means::PUPILS.0 + prior_means::PUPILS.1 * deviate(random),
+            reach: prior_means::REACHES.0 + prior_means::REACHES.1 * deviate(random),
             pace: (0.25 * deviate(random)).exp(),
             sweeps: if happens(random, 0.5) { 0.85 } else { 0.15 },
         }
@@ -57,13 +58,13 @@ impl Pupil {
         share: f64,
         random: &mut impl Rng,
     ) -> Vec<(Seen, bool)> {
-        let level = self.level + defaults::DAY.hypot(defaults::PAPER) * deviate(random);
-        let reach = self.reach + defaults::REACH_DAY * deviate(random);
+        let level = self.level + prior_means::DAY.hypot(prior_means::PAPER) * deviate(random);
+        let reach = self.reach + prior_means::REACH_DAY * deviate(random);
         let sweeps = happens(random, self.sweeps);
         let seen = |number: u16| {
             let number = pacebell::domain::rule::QuestionNo(number);
             let place = place(number, questions);
-            let (hard, far) = (defaults::difficulty(place), defaults::reach(place));
+            let (hard, far) = (prior_means::difficulty(place), prior_means::reach(place));
             let far_off = far.mean + far.sd * deviate(random);
             let works = happens(random, curve(reach - far_off));
             let how_hard = hard.mean + hard.sd * deviate(random);
@@ -75,9 +76,9 @@ impl Pupil {
                 (false, _, true) => Done::Guessed,
                 (false, _, false) => Done::Blank,
             };
-            let spread = defaults::TIME_SPREAD;
+            let spread = prior_means::TIME_SPREAD;
             let time = share
-                * defaults::time_factor(place)
+                * prior_means::time_factor(place)
                 * self.pace
                 * (spread * deviate(random) - spread * spread / 2.0).exp();
             (
@@ -119,7 +120,7 @@ pub(crate) fn sample(name: &str) -> Paper {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("sample-papers")
         .join(name);
-    pacebell::files::paper::load(&path).unwrap()
+    pacebell::storage::files::paper::load(&path).unwrap()
 }
 
 fn started(day: i64) -> DateTime<chrono::FixedOffset> {

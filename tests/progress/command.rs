@@ -8,8 +8,8 @@ use chrono::TimeDelta;
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::INVENTED;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::files;
-use pacebell::journal::line::{Chain, write_event, write_header};
+use pacebell::storage::files;
+use pacebell::storage::journal::line::{Chain, write_event, write_header};
 
 use crate::script::{header, label, log};
 

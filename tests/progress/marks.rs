@@ -1,9 +1,9 @@
 //! Luck taken out and the error of a mark.
 
-use pacebell::coach::progress::{luck_taken_out, measurement_error};
 use pacebell::domain::event::How;
 use pacebell::domain::marking::{Answer, mark as marked};
 use pacebell::domain::rule::QuestionNo;
+use pacebell::season::progress::{luck_taken_out, measurement_error};
 
 use crate::script::{header, key, label, mark, q};
 

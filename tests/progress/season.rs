@@ -1,17 +1,17 @@
 //! Sittings of a season put together: which are compared, topics, causes.
 
 use chrono::TimeDelta;
-use pacebell::coach::progress::{Apart, Line, Of, Past, Progress, line, progress};
-use pacebell::coach::thresholds::Thresholds;
+use pacebell::analysis::{Replay, pacing};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::notes::{Cause, Notes, Said};
-use pacebell::domain::pacing::{Replay, pacing};
 use pacebell::domain::paper::{Award, Paper, Question};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::report::progress::{Season, page};
+use pacebell::reports::progress::{Season, page};
+use pacebell::season::progress::{Apart, Line, Of, Past, Progress, line, progress};
+use pacebell::words::thresholds::Thresholds;
 
 use crate::script::{header, key, label, log, mark, q};
 
@@ -194,7 +194,8 @@ fn topics_come_in_the_order_of_the_marks_they_can_win() {
         [("geometry", 0, 4, mark("16")), ("number", 6, 7, mark("4"))]
     );
     assert_eq!(season.topics[0].range.low.to_bits(), 0.0_f64.to_bits());
-    let range = pacebell::stats::interval::wilson(6, 10, pacebell::coach::progress::LEVEL).unwrap();
+    let range =
+        pacebell::stats::interval::wilson(6, 10, pacebell::season::progress::LEVEL).unwrap();
     assert!((range.low - 0.313).abs() < 5e-4 && (range.high - 0.832).abs() < 5e-4);
 }
 

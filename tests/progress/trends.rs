@@ -1,7 +1,7 @@
 //! Trends: slope, standard error, and words that they can bear.
 
-use pacebell::coach::progress::{Error, Of, Verdict, trend, weighted};
-use pacebell::report::progress::trend_words;
+use pacebell::reports::progress::trend_words;
+use pacebell::season::progress::{Error, Of, Verdict, trend, weighted};
 
 fn close(one: f64, other: f64, within: f64) {
     assert!((one - other).abs() <= within, "{one} is not {other}");

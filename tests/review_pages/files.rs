@@ -3,12 +3,12 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::cli::review::Files;
+use pacebell::commands::review::Files;
 use pacebell::domain::notes::Notes;
-use pacebell::files::notes;
-use pacebell::tui::press::Press;
-use pacebell::tui::review::{Listed, Review, State};
-use pacebell::tui::run::{Arrived, Shelf as _, fulfil, take};
+use pacebell::screens::press::Press;
+use pacebell::screens::review::{Listed, Review, State};
+use pacebell::screens::run::{Arrived, Shelf as _, fulfil, take};
+use pacebell::storage::files::notes;
 
 use crate::made;
 use crate::room::USUAL;

@@ -13,9 +13,9 @@ use pacebell::domain::labels::Label;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::files;
-use pacebell::journal::line::{Chain, write_event, write_header};
-use pacebell::journal::path_for;
+use pacebell::storage::files;
+use pacebell::storage::journal::line::{Chain, write_event, write_header};
+use pacebell::storage::journal::path_for;
 
 /// A file among the sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {

@@ -3,8 +3,8 @@
 use pacebell::domain::event::Event;
 use pacebell::domain::header::Mode;
 use pacebell::domain::time::Elapsed;
-use pacebell::tui::press::Press;
-use pacebell::tui::theme::Theme;
+use pacebell::screens::press::Press;
+use pacebell::screens::theme::Theme;
 use ratatui::layout::Size;
 use ratatui::style::Color;
 

@@ -1,11 +1,11 @@
 //! Progress and the group, reached from the list.
 
-use pacebell::cli::progress::season;
+use pacebell::commands::progress::season;
 use pacebell::domain::header::{Alias, INVENTED};
-use pacebell::report::progress::page;
-use pacebell::tui::press::Press;
-use pacebell::tui::review::Report;
-use pacebell::tui::run::{Arrived, take};
+use pacebell::reports::progress::page;
+use pacebell::screens::press::Press;
+use pacebell::screens::review::Report;
+use pacebell::screens::run::{Arrived, take};
 use ratatui::layout::Size;
 
 use crate::made;

@@ -2,8 +2,8 @@
 
 use pacebell::domain::notes::Cause;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::tui::press::Press;
-use pacebell::tui::review::{Ask, Tab};
+use pacebell::screens::press::Press;
+use pacebell::screens::review::{Ask, Tab};
 
 use crate::made;
 use crate::room::Room;

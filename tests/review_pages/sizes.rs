@@ -1,7 +1,7 @@
 //! Every page at every size: nothing may fall over, whatever the window.
 
-use pacebell::tui::press::Press;
-use pacebell::tui::theme::Theme;
+use pacebell::screens::press::Press;
+use pacebell::screens::theme::Theme;
 use ratatui::layout::Size;
 
 use crate::room::Room;
@@ -46,7 +46,7 @@ fn a_window_too_small_says_so_and_hears_no_key_but_leaving() {
     room.press(&[Press::Stop]);
     assert_eq!(
         room.press(&[Press::Stop]),
-        Some(pacebell::tui::review::Ask::Leave)
+        Some(pacebell::screens::review::Ask::Leave)
     );
 }
 

@@ -3,15 +3,16 @@
 use std::collections::BTreeMap;
 
 use chrono::TimeDelta;
-use pacebell::coach::estimate::evidence::{Done, Evidence, PaperId, Seen, place};
-use pacebell::coach::progress::{Conditions, Line, LineMarks, Of, OnScale, Progress, progress};
-use pacebell::coach::scale::shift::Shift;
-use pacebell::coach::scale::{Counting, Hardness, Lack, Linked};
+use pacebell::analysis::evidence::{Done, Evidence, Seen, place};
+use pacebell::cohort::scale::equating::Shift;
+use pacebell::cohort::scale::{Counting, Hardness, Lack, Linked};
 use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::PaperId;
 use pacebell::domain::paper::{Fingerprint, Paper};
 use pacebell::domain::rule::QuestionNo;
-use pacebell::report::progress::{Season, json::json, page};
+use pacebell::reports::progress::{Season, json::json, page};
+use pacebell::season::progress::{Conditions, Line, LineMarks, Of, OnScale, Progress, progress};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 

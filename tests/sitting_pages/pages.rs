@@ -47,7 +47,7 @@ fn the_same_in_both_sets_of_styles() {
     bench.unsaved.insert(q(7));
     insta::assert_snapshot!("styles_plain", bench.styles());
     let plain = bench.text();
-    bench.theme = pacebell::tui::theme::Theme::colour();
+    bench.theme = pacebell::screens::theme::Theme::colour();
     insta::assert_snapshot!("styles_colour", bench.styles());
     assert_eq!(
         plain,

@@ -6,7 +6,7 @@ use crossterm::event::KeyCode;
 use pacebell::domain::event::{Ending, How};
 use pacebell::domain::labels::Labels;
 use pacebell::domain::sitting::{Phase, RowState};
-use pacebell::tui::sitting::Ask;
+use pacebell::screens::sitting::Ask;
 use ratatui::layout::Size;
 
 use crate::bench::{Bench, Disk, q};

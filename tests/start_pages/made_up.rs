@@ -10,7 +10,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question, RuleChecked};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
-use pacebell::tui::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+use pacebell::screens::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
 
 pub(crate) fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).unwrap()

@@ -1,0 +1,178 @@
+//! What counts of a sitting, and what does not.
+
+use crate::domain::paper::Outline;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::DateTime;
+
+use super::*;
+use crate::domain::header::{Arrangements, Boot, Header, SESSION_FORMAT};
+use crate::domain::labels::{Label, Labels};
+use crate::domain::paper::Fingerprint;
+use crate::domain::rule::{Rule, Section};
+
+fn header() -> Header {
+    let section = Section {
+        name: "all".into(),
+        first: QuestionNo(1),
+        last: QuestionNo(6),
+        right: Mark::whole(4),
+        wrong: Mark::ZERO,
+        blank: Mark::ZERO,
+    };
+    Header {
+        format: SESSION_FORMAT,
+        sitting: "s".into(),
+        pupil: Alias::new("otter").unwrap(),
+        mode: Mode::Timed,
+        paper: Outline {
+            id: "heron".into(),
+            title: "Heron".into(),
+            fingerprint: Fingerprint::of(["heron"]),
+            questions: 6,
+            options: Labels::new("ABCDE").unwrap(),
+            own_options: BTreeMap::new(),
+            rule: Rule {
+                start: Mark::ZERO,
+                sections: vec![section],
+            },
+            awards: vec![],
+            rule_checked: None,
+            on_screen: false,
+        },
+        standard: Elapsed::minutes(12),
+        allowed: Elapsed::minutes(12),
+        arrangements: Arrangements::usual(Elapsed::minutes(12)),
+        plan: None,
+        program: "test".into(),
+        invented: false,
+        started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
+        boot: Boot {
+            id: "boot".into(),
+            zero: 0,
+        },
+    }
+}
+
+fn key() -> Key {
+    Key {
+        paper: "heron".into(),
+        fingerprint: None,
+        answers: "AAAAAA".chars().filter_map(Label::new).collect(),
+        also_right: BTreeMap::new(),
+        voids: BTreeMap::new(),
+        notes: BTreeMap::new(),
+    }
+}
+
+fn evidence(header: Header, script: &[(u64, Event)]) -> Option<Evidence> {
+    let mut sitting = Sitting::new(Arc::new(header));
+    let events: Vec<Stamped> = script
+        .iter()
+        .map(|(at, event)| Stamped {
+            at: Elapsed::seconds(*at),
+            utc: DateTime::UNIX_EPOCH,
+            event: event.clone(),
+        })
+        .collect();
+    for stamped in &events {
+        sitting.apply(stamped.at, &stamped.event);
+    }
+    read(&sitting, &events, &key())
+}
+
+fn answer(at: u64, number: u16, option: char) -> [(u64, Event); 2] {
+    let number = QuestionNo(number);
+    [
+        (at, Event::Opened(number)),
+        (
+            at + 60,
+            Event::Answered(number, Label::new(option).unwrap()),
+        ),
+    ]
+}
+
+fn usual() -> Vec<(u64, Event)> {
+    let mut script = [answer(0, 1, 'A'), answer(60, 2, 'B'), answer(120, 3, 'A')].concat();
+    script.push((181, Event::Said(QuestionNo(3), How::Guessed)));
+    script.extend(answer(200, 5, 'A'));
+    script
+}
+
+#[test]
+fn worked_guessed_and_blank_are_told_apart_and_waiting_at_the_end_is_no_work() {
+    let mut script = usual();
+    script.push((700, Event::Closed(Ending::FinishedEarly)));
+    let found = evidence(header(), &script).unwrap();
+    let said: Vec<_> = found
+        .answers
+        .iter()
+        .map(|seen| (seen.done, seen.seconds))
+        .collect();
+    let minute = Some(60.0);
+    assert_eq!(
+        said,
+        [
+            (Done::Right, minute),
+            (Done::Wrong, minute),
+            (Done::Guessed, None),
+            (Done::Blank, None),
+            (Done::Right, minute),
+            (Done::Blank, None),
+        ]
+    );
+    assert_eq!((found.trust, found.full), (Trust::Trusted, true));
+    assert!((found.share - 120.0).abs() < 1e-9);
+}
+
+#[test]
+fn an_open_sitting_and_one_that_was_given_up_say_nothing() {
+    assert_eq!(evidence(header(), &usual()), None);
+    let mut script = usual();
+    script.push((700, Event::Closed(Ending::Abandoned)));
+    assert_eq!(evidence(header(), &script), None);
+}
+
+#[test]
+fn answers_keyed_in_a_batch_have_no_times() {
+    let batch: Vec<_> = (1..=4_u16)
+        .zip((300..).step_by(5))
+        .flat_map(|(number, at)| {
+            let [open, (_, keyed)] = answer(at, number, 'A');
+            [open, (at + 1, keyed)]
+        })
+        .chain([(400, Event::Closed(Ending::FinishedEarly))])
+        .collect();
+    let found = evidence(header(), &batch).unwrap();
+    assert_eq!(found.trust, Trust::Batched);
+    assert!(found.answers.iter().all(|seen| seen.seconds.is_none()));
+    let on_screen = Header {
+        paper: Outline {
+            on_screen: true,
+            ..header().paper
+        },
+        ..header()
+    };
+    assert_eq!(evidence(on_screen, &batch).unwrap().trust, Trust::Trusted);
+}
+
+#[test]
+fn a_sheet_done_on_paper_has_no_times_and_part_of_a_paper_is_not_the_whole() {
+    let mut script = usual();
+    script.push((700, Event::Closed(Ending::Entered)));
+    let entered = evidence(
+        Header {
+            mode: Mode::Entered,
+            ..header()
+        },
+        &script,
+    )
+    .unwrap();
+    assert_eq!(entered.trust, Trust::Entered);
+    assert!(entered.answers.iter().all(|seen| seen.seconds.is_none()));
+    let mut part = header();
+    part.arrangements.only = Some((QuestionNo(1), QuestionNo(3)));
+    let found = evidence(part, &script).unwrap();
+    assert_eq!((found.full, found.answers.len()), (false, 3));
+}

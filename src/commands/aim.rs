@@ -1,0 +1,237 @@
+//! `aim`: what a mark or an award takes.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+
+use super::gather::{alias, gather};
+use super::numbers::{by_question, chance, parts, wrong};
+use super::{Failure, written};
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Outline, Paper};
+use crate::domain::rule::QuestionNo;
+use crate::odds::aim::{needed, one_more, size, totals};
+use crate::odds::mark_distribution::Attempt;
+use crate::reports::aim::{Aimed, OfPupil, json, page, usual_others};
+use crate::season::aim::Likely;
+use crate::season::estimate::Estimates;
+use crate::season::forecast::enough;
+use crate::stats::real;
+use crate::storage::files::folders;
+use crate::words::text::counted;
+
+/// What `aim` takes.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Questions that are not right count as left blank throughout; start marks and\n\
+what blanks earn are in the mark.\n\
+\n\
+JSON: {mark, max, fewest_right, in_order, combinations, chance}. fewest_right\n\
+counts over any questions, in_order from question 1 with none missed;\n\
+combinations lists right answers section by section, all those of which none\n\
+can be one less. null is what cannot be reached, what was not asked for\n\
+(chance), and more than 100000 combinations. With --pupil also pupil: {alias,
+sittings, full_sittings, group_sittings, declined, expected, sd, range_80:
+{low, high}, chances: [{number, chance}], caution}, the chance being of the
+mark in time; it is null where declined says why.")]
+#[command(group(clap::ArgGroup::new("aim").required(true)))]
+pub struct Words {
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    paper: String,
+    /// The mark to reach, such as 98, 62.5 or 123/4
+    #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]
+    mark: Option<String>,
+    /// The award to reach, by its name in the paper
+    #[arg(long, value_name = "NAME", group = "aim")]
+    award: Option<String>,
+    /// Chances of being right: one for each section in order (0.9,0.6,0.2), or by question
+    /// (1-10:0.9,11-20:3/5,21-25:guess); `guess` is 1 in the number of options, and questions that
+    /// are not named are left blank
+    #[arg(long, value_name = "CHANCES")]
+    chance: Option<String>,
+    /// Chances from the marked sittings of this pupil, instead of --chance
+    #[arg(long, value_name = "ALIAS", value_parser = alias, conflicts_with = "chance")]
+    pupil: Option<Alias>,
+    /// With --pupil: where keys are kept, a folder or a file [default: beside the papers]
+    #[arg(long, value_name = "DIR", num_args = 1.., requires = "pupil")]
+    keys: Vec<PathBuf>,
+    /// For the picture: how many are right in the third section, the fourth, ... such as 3
+    #[arg(long, value_name = "LIST")]
+    others: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Works out what the mark takes and writes it.
+///
+/// # Errors
+/// A file that cannot be used, words that do not fit the paper, or a pupil without a marked sitting.
+pub fn run(
+    words: &Words,
+    given: Option<&Path>,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let of_pupil = words
+        .pupil
+        .as_ref()
+        .map(|pupil| of_pupil(words, pupil, given, aside))
+        .transpose()?;
+    let paper = match &of_pupil {
+        Some((paper, _)) => paper.clone(),
+        None => super::desk::paper_named(&words.paper)?,
+    };
+    let outline = &paper.outline;
+    let mark = mark(words, &paper)?;
+    let attempts = words
+        .chance
+        .as_deref()
+        .map(|text| attempts(text, outline))
+        .transpose()?;
+    let others = match &words.others {
+        Some(text) => others(text, outline)?,
+        None => usual_others(&outline.rule, mark),
+    };
+    let likely = attempts.as_ref().map(|attempts| {
+        totals(outline, attempts).ok_or_else(|| {
+            Failure::could_not("the marks of this paper are too fine and too far apart to work a chance out; leave --chance out")
+        })
+    });
+    let likely = likely.transpose()?;
+    let needed = needed(&outline.rule, mark);
+    let of_pupil = of_pupil
+        .as_ref()
+        .map(|(_, estimates)| -> Result<OfPupil<'_>, Failure> {
+            let likely = Likely::new(&paper, estimates, mark).ok_or_else(|| {
+                Failure::could_not("the marks of this paper are too fine and too far apart to work a chance out; leave --pupil out")
+            })?;
+            let likely = enough(estimates).then_some(likely);
+            Ok(OfPupil { estimates, likely })
+        })
+        .transpose()?;
+    let more = match of_pupil.as_ref().and_then(|of| of.likely.as_ref()) {
+        Some(likely) => likely.more.clone(),
+        None => one_more(outline, attempts.as_deref().unwrap_or_default(), mark),
+    };
+    let aimed = Aimed {
+        outline,
+        needed: &needed,
+        totals: likely.as_ref(),
+        pupil: of_pupil.as_ref(),
+        more: &more,
+        others: &others,
+        today,
+    };
+    let told = if words.json {
+        json(&aimed).map_err(Failure::could_not)?
+    } else {
+        page(&aimed)
+    };
+    written(out, &told)
+}
+
+/// The paper and what the pupil's sittings say; what had to be left out goes to `aside`.
+fn of_pupil(
+    words: &Words,
+    pupil: &Alias,
+    given: Option<&Path>,
+    aside: &mut dyn Write,
+) -> Result<(Paper, Estimates), Failure> {
+    let sessions = folders::sessions_dir(given).map_err(Failure::could_not)?;
+    let gathered = gather(pupil, &words.paper, &words.keys, &sessions)?;
+    for note in &gathered.notes {
+        // Beside the figures; a dead standard error must not cost them.
+        let _ = writeln!(aside, "pacebell: {note}");
+    }
+    let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
+    let estimates = estimates.filter(|estimates| estimates.sittings > 0);
+    let estimates = estimates.ok_or_else(|| {
+        Failure::could_not(format!(
+            "there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance",
+            sessions.display()
+        ))
+    })?;
+    Ok((gathered.paper, estimates))
+}
+
+fn mark(words: &Words, paper: &Paper) -> Result<Mark, Failure> {
+    if let Some(text) = &words.mark {
+        return text
+            .parse()
+            .map_err(|error| wrong(format!("--mark: {error}")));
+    }
+    let wanted = words.award.as_deref().unwrap_or_default().trim();
+    let awards = &paper.outline.awards;
+    let found = awards
+        .iter()
+        .find(|award| award.name.to_lowercase() == wanted.to_lowercase());
+    let names: Vec<_> = awards.iter().map(|award| award.name.as_str()).collect();
+    match found {
+        Some(award) => Ok(award.boundary),
+        None if names.is_empty() => Err(wrong(format!(
+            "--award {wanted}: the paper lists no awards; write them in its field `awards`, or name a mark with --mark"
+        ))),
+        None => Err(wrong(format!(
+            "--award {wanted}: the paper has no such award; it has {}",
+            names.join(", ")
+        ))),
+    }
+}
+
+/// The questions that are tried, each with its chance.
+fn attempts(text: &str, outline: &Outline) -> Result<Vec<Attempt>, Failure> {
+    let read = |number: QuestionNo, text: &str| match text {
+        "guess" => Ok(1.0 / real(outline.labels(number).len())),
+        text => chance("--chance", text),
+    };
+    if text.contains(':') {
+        let chances = by_question("--chance", text, outline, read)?;
+        let tried = chances
+            .iter()
+            .filter_map(|(number, p)| Attempt::new(outline, *number, *p));
+        return Ok(tried.collect());
+    }
+    let each: Vec<_> = parts(text).collect();
+    let sections = &outline.rule.sections;
+    if each.len() != sections.len() {
+        return Err(wrong(format!(
+            "--chance {text} has {} where the paper has {}; write one for each in order, or by question, such as 1-10:0.9",
+            counted(each.len(), "chance", "chances"),
+            counted(sections.len(), "section", "sections"),
+        )));
+    }
+    let mut attempts = Vec::new();
+    for (section, text) in sections.iter().zip(each) {
+        for number in outline.numbers().filter(|number| section.holds(*number)) {
+            attempts.extend(Attempt::new(outline, number, read(number, text)?));
+        }
+    }
+    Ok(attempts)
+}
+
+/// How many are right in the third section and those after it.
+fn others(text: &str, outline: &Outline) -> Result<Vec<usize>, Failure> {
+    let sections: Vec<_> = outline.rule.sections.iter().skip(2).collect();
+    let each: Vec<_> = parts(text).collect();
+    if each.len() != sections.len() {
+        return Err(wrong(format!(
+            "--others {text}: the paper has {} after the second; write how many are right in each",
+            counted(sections.len(), "section", "sections"),
+        )));
+    }
+    let read = |(section, text): (&&crate::domain::rule::Section, &str)| {
+        let right = text.parse().ok().filter(|right| *right <= size(section));
+        right.ok_or_else(|| {
+            wrong(format!(
+                "--others: {text:?} cannot be right in {}; write a number from 0 to {}",
+                section.name,
+                size(section)
+            ))
+        })
+    };
+    sections.iter().zip(each).map(read).collect()
+}

@@ -1,0 +1,305 @@
+//! `boundary`: award boundaries of a group, from a column of marks or from sittings.
+
+mod sheets;
+mod sittings;
+
+use std::io::{self, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use super::numbers::wrong;
+use super::{Failure, written};
+use crate::cohort::boundaries::{Cohort, Cut, SMALL, Terms};
+use crate::domain::mark::Mark;
+use crate::reports::boundary::{Set, json, page};
+use crate::stats::cut::TieRule;
+use crate::storage::files;
+use crate::storage::files::marks::Marks;
+use crate::words::text::counted;
+
+/// Files larger than this show how far they are read.
+const LARGE: u64 = 8 << 20;
+/// The seed of the ranges when nobody gives one.
+const SEED: u64 = 1;
+
+/// What `boundary` takes.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Quota, count and share are cumulative: they count everybody who gets the award\n\
+or a better one, as the boundary does. Rows without a mark are not counted:\n\
+absent is not nought.\n\
+\n\
+JSON: {people, awards: [{name, quota, boundary, count, share}]}, best award\n\
+first; quota is a number of people (7.5), boundary an exact mark or null for\n\
+nobody, share from 0 to 1. With --places also places: {cap, boundary, count};\n\
+with --bootstrap also range_80 in each award.")]
+#[command(group(clap::ArgGroup::new("from").required(true)))]
+pub struct Words {
+    /// Sittings on one paper, or folders of them; their marks in time count
+    #[arg(value_name = "SESSION", group = "from", requires = "key")]
+    files: Vec<PathBuf>,
+    /// A CSV file with a column of marks
+    #[arg(long, value_name = "FILE.csv", group = "from")]
+    marks: Option<PathBuf>,
+    /// A class answer list, a row of answers a pupil; they are marked under the paper's rule
+    #[arg(
+        long,
+        value_name = "FILE.csv",
+        group = "from",
+        requires = "key",
+        requires = "paper"
+    )]
+    answers: Option<PathBuf>,
+    /// The paper of the answer list: its file, or its id
+    #[arg(long, value_name = "PAPER", requires = "answers")]
+    paper: Option<String>,
+    /// What stands for a blank in the answer list, beside an empty cell and -
+    #[arg(
+        long,
+        value_name = "CODES",
+        value_delimiter = ',',
+        requires = "answers"
+    )]
+    blank_codes: Vec<String>,
+    /// The key to mark the sittings or the answer list with
+    #[arg(long, value_name = "KEY", conflicts_with = "marks")]
+    key: Option<PathBuf>,
+    /// The column of marks, by its name or number [default: the only one, or the one named mark,
+    /// marks, total or score]
+    #[arg(long, value_name = "NAME", requires = "marks")]
+    column: Option<String>,
+    /// The share of the group that gets an award
+    #[arg(
+        long,
+        value_name = "SHARE",
+        default_value = "50%",
+        allow_hyphen_values = true
+    )]
+    top: String,
+    /// How the awards share it, lowest award first
+    #[arg(
+        long,
+        value_name = "RATIO",
+        default_value = "3:2:1",
+        allow_hyphen_values = true
+    )]
+    ratio: String,
+    /// The awards' names, lowest award first [default: bronze,silver,gold where there are three]
+    #[arg(long, value_name = "LIST")]
+    names: Option<String>,
+    /// Where a boundary falls when no mark meets the quota
+    #[arg(long, value_name = "RULE", value_enum, default_value_t = Tie::Nearest)]
+    tie: Tie,
+    /// How many places there are for a further round
+    #[arg(long, value_name = "N")]
+    places: Option<usize>,
+    /// The seed for the range beside each boundary; it comes by itself for fewer than 100 people
+    #[arg(long, value_name = "SEED")]
+    bootstrap: Option<u64>,
+    /// Write the boundaries into this paper file as those of a year
+    #[arg(long, value_name = "PAPER", requires = "year")]
+    write: Option<PathBuf>,
+    /// The year for --write
+    #[arg(long, requires = "write")]
+    year: Option<i32>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// The tie rules by their names.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+pub enum Tie {
+    /// The lowest mark with no more people at or above it than the quota
+    NotAbove,
+    /// The highest mark with at least the quota of people at or above it
+    AtLeast,
+    /// The mark nearest the quota, the lower of two equally near
+    Nearest,
+}
+
+impl From<Tie> for TieRule {
+    fn from(tie: Tie) -> Self {
+        match tie {
+            Tie::NotAbove => Self::NotAbove,
+            Tie::AtLeast => Self::AtLeast,
+            Tie::Nearest => Self::Nearest,
+        }
+    }
+}
+
+/// Works the boundaries out and writes them; progress and notes beside them go to `aside`.
+///
+/// # Errors
+/// A file that cannot be used, or words that make no sense.
+pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<(), Failure> {
+    let terms = terms(words)?;
+    let list = words.answers.as_ref().zip(words.paper.as_ref());
+    let marks = match (&words.marks, &words.key, list) {
+        (Some(file), _, _) => column(file, words.column.as_deref(), aside)?,
+        (None, Some(key), Some((list, paper))) => {
+            sheets::marks(list, paper, key, &words.blank_codes, aside)?
+        }
+        (None, Some(key), None) => sittings::marks(&words.files, key, aside)?,
+        (None, None, _) => return Err(wrong("name a file with --marks, or sittings with --key")),
+    };
+    let cohort = Cohort::new(marks.counts);
+    let cuts = cohort.cuts(&terms);
+    let shown = !words.json && cohort.people() < SMALL;
+    let seed = words.bootstrap.or_else(|| shown.then_some(SEED));
+    let ranges = seed.map(|seed| (seed, cohort.ranges(&terms, seed)));
+    if matches!(ranges, Some((_, None))) {
+        return Err(Failure::could_not(format!(
+            "{} are too many to draw again; their lines hardly move, so leave --bootstrap out",
+            counted(cohort.people(), "person", "people")
+        )));
+    }
+    let set = Set {
+        cohort: &cohort,
+        without: marks.without,
+        terms: &terms,
+        cuts: &cuts,
+        places: words.places.map(|cap| (cap, cohort.places(cap))),
+        ranges: ranges
+            .as_ref()
+            .and_then(|(seed, ranges)| Some((*seed, ranges.as_deref()?))),
+    };
+    let mut told = if words.json {
+        json(&set, words.bootstrap.is_some()).map_err(Failure::could_not)?
+    } else {
+        page(&set)
+    };
+    if let (Some(paper), Some(year)) = (&words.write, words.year) {
+        write(paper, year, &cuts)?;
+        let note = format!(
+            "The boundaries of {year} are written into {}.",
+            paper.display()
+        );
+        if words.json {
+            // Beside the figures; a dead standard error must not cost them.
+            let _ = writeln!(aside, "pacebell: {note}");
+        } else {
+            told.push_str(&note);
+            told.push('\n');
+        }
+    }
+    written(out, &told)
+}
+
+fn terms(words: &Words) -> Result<Terms, Failure> {
+    let top = share(&words.top)?;
+    let ratio = ratio(&words.ratio)?;
+    let names = names(words.names.as_deref(), ratio.len())?;
+    Terms::new(top, ratio, names, words.tie.into()).ok_or_else(|| {
+        wrong("--top and --ratio have too many digits to stay exact; use rounder numbers")
+    })
+}
+
+fn share(text: &str) -> Result<Mark, Failure> {
+    let way_out = "write a share of the group such as 50%, 1/2 or 0.5";
+    let (number, hundred) = match text.trim().strip_suffix('%') {
+        Some(number) => (number.trim_end(), 100),
+        None => (text.trim(), 1),
+    };
+    let Ok(number) = number.parse::<Mark>() else {
+        return Err(wrong(format!("--top {text} is no share; {way_out}")));
+    };
+    let bottom = number.denominator();
+    let share = number
+        .steps(bottom)
+        .map(|top| Mark::from_steps(top, bottom * hundred));
+    match share {
+        Some(share) if share > Mark::whole(1) && hundred == 1 => Err(wrong(format!(
+            "--top {text} is a share over 100 %; {way_out}"
+        ))),
+        Some(share) if share > Mark::whole(1) => Err(wrong(format!(
+            "--top {text} is a share over 100 %; the most is 100%, everybody"
+        ))),
+        Some(share) if share > Mark::ZERO => Ok(share),
+        _ => Err(wrong(format!(
+            "--top {text} leaves nobody with an award; {way_out}"
+        ))),
+    }
+}
+
+fn ratio(text: &str) -> Result<Vec<u64>, Failure> {
+    let part = |part: &str| match part.trim().parse::<u32>() {
+        Ok(0) => Err(wrong(format!(
+            "--ratio {text} has a zero, an award that nobody gets; leave that award out"
+        ))),
+        Ok(part) if part <= 1_000_000 => Ok(u64::from(part)),
+        _ => Err(wrong(format!(
+            "--ratio {text} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 3:2:1"
+        ))),
+    };
+    text.split(':').map(part).collect()
+}
+
+fn names(text: Option<&str>, awards: usize) -> Result<Vec<String>, Failure> {
+    let Some(text) = text else {
+        return Ok(match awards {
+            1 => vec!["award".into()],
+            3 => ["bronze", "silver", "gold"].map(String::from).to_vec(),
+            _ => (1..=awards)
+                .map(|number| format!("award {number}"))
+                .collect(),
+        });
+    };
+    let names: Vec<String> = text.split(',').map(|name| name.trim().to_owned()).collect();
+    if names.len() != awards {
+        return Err(wrong(format!(
+            "--names {text} has {} where the ratio has {}; write one for each, lowest award first",
+            counted(names.len(), "name", "names"),
+            counted(awards, "part", "parts")
+        )));
+    }
+    let twice = names
+        .iter()
+        .enumerate()
+        .find(|(index, name)| names.iter().take(*index).any(|other| other == *name));
+    match twice {
+        _ if names.iter().any(String::is_empty) => Err(wrong(format!(
+            "--names {text} has an empty name; write one for each award"
+        ))),
+        Some((_, name)) => Err(wrong(format!(
+            "--names {text} has {name} twice; give each award its own name"
+        ))),
+        None => Ok(names),
+    }
+}
+
+/// Reads the column, telling how far it is where that takes long and somebody is looking.
+fn column(file: &Path, column: Option<&str>, aside: &mut dyn Write) -> Result<Marks, Failure> {
+    let looking = io::stderr().is_terminal();
+    let mut shown = None;
+    let read = files::marks::read(file, column, &mut |done, all| {
+        let percent = done.saturating_mul(100) / all.max(1);
+        if looking && all > LARGE && shown != Some(percent) {
+            shown = Some(percent);
+            let bar = "#".repeat(usize::try_from(percent / 5).unwrap_or(0));
+            let _ = write!(aside, "\rReading [{bar:<20}] {percent:>3} %");
+            let _ = aside.flush();
+        }
+    });
+    if shown.is_some() {
+        let _ = write!(aside, "\r{:40}\r", "");
+    }
+    read.map_err(Failure::could_not)
+}
+
+fn write(paper: &Path, year: i32, cuts: &[Cut]) -> Result<(), Failure> {
+    let boundary = |cut: &Cut| {
+        let mark = cut.boundary.ok_or_else(|| {
+            Failure::could_not(format!(
+                "nobody gets {}, so there is no boundary of it to write; nothing was written. Use another --tie, or write the year by hand",
+                cut.name
+            ))
+        });
+        mark.map(|mark| (cut.name.clone(), mark))
+    };
+    let boundaries: Result<Vec<_>, _> = cuts.iter().rev().map(boundary).collect();
+    files::past::add(paper, year, &boundaries?).map_err(|trouble| {
+        Failure::CouldNot(format!(
+            "pacebell: the year was not written, the paper file is as it was\n{trouble}"
+        ))
+    })
+}

@@ -1,0 +1,184 @@
+//! `demo`: fills a folder with a season of an invented group, so that every page has something to show.
+//!
+//! The season itself is made in [`crate::invented`]; here it is written down.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::fs::{self, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use clap::CommandFactory;
+
+use super::{Args, Failure, written};
+use crate::invented::papers::Sample;
+use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
+use crate::storage::files::folders::{create_private_dir_all, open_private};
+use crate::storage::journal::{self, Writer};
+
+/// What `demo` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// The folder to fill: a new one, or one that is empty
+    #[arg(value_name = "DIR", default_value = "pacebell-demo")]
+    dir: PathBuf,
+    /// Where all chance comes from: the same number makes the same season
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    /// How many pupils, 1 to 24
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = up_to::<MOST_PUPILS>)]
+    pupils: usize,
+    /// How many sittings each has at most, 1 to 6
+    #[arg(long, value_name = "N", default_value_t = MOST_SITTINGS, value_parser = up_to::<MOST_SITTINGS>)]
+    sittings: usize,
+    /// Where DIR is not empty, make a new folder in it and fill that
+    #[arg(long)]
+    force: bool,
+}
+
+fn up_to<const MOST: usize>(text: &str) -> Result<usize, String> {
+    let number = text
+        .parse()
+        .ok()
+        .filter(|number| (1..=MOST).contains(number));
+    number.ok_or_else(|| format!("give a whole number from 1 to {MOST}"))
+}
+
+/// Makes the season, writes it and says what to try next. Nothing that is there is written over.
+///
+/// # Errors
+/// A folder that holds something already, or that cannot be written to.
+pub fn run(words: &Words, out: &mut dyn Write) -> Result<(), Failure> {
+    let dir = place(&words.dir, words.force)?;
+    let wanted = Wanted {
+        seed: words.seed,
+        pupils: words.pupils,
+        sittings: words.sittings,
+    };
+    let made = season(wanted).map_err(Failure::could_not)?;
+    create_private_dir_all(&dir).map_err(|error| trouble(&dir, &error))?;
+    write_papers(&dir.join("sample-papers"))?;
+    let sessions = dir.join("sessions");
+    // All at work before the first is waited for: what takes time is the disk.
+    let writers: Result<Vec<_>, _> = made.iter().map(|one| writer_of(&sessions, one)).collect();
+    let mut files = Vec::new();
+    for mut writer in writers? {
+        files.push(writer.finish().map_err(Failure::could_not)?);
+    }
+    written(out, &told(&dir, words.seed, &made, &files))
+}
+
+/// The folder to fill.
+fn place(dir: &Path, force: bool) -> Result<PathBuf, Failure> {
+    if is_free(dir)? {
+        return Ok(dir.to_owned());
+    }
+    if !force {
+        return Err(Failure::could_not(format!(
+            "{} holds something already, and nothing is written over; give a new folder, or --force to make one inside it",
+            dir.display()
+        )));
+    }
+    for number in 1_u64.. {
+        let name = if number == 1 {
+            "demo".to_owned()
+        } else {
+            format!("demo-{number}")
+        };
+        let inside = dir.join(name);
+        if is_free(&inside)? {
+            return Ok(inside);
+        }
+    }
+    Err(Failure::could_not("there is no free name for a folder"))
+}
+
+/// Whether nothing is there, or an empty folder.
+fn is_free(dir: &Path) -> Result<bool, Failure> {
+    match fs::read_dir(dir) {
+        Ok(mut entries) => Ok(entries.next().is_none()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(true),
+        Err(error) if error.kind() == io::ErrorKind::NotADirectory => Ok(false),
+        Err(error) => Err(trouble(dir, &error)),
+    }
+}
+
+fn trouble(path: &Path, error: &io::Error) -> Failure {
+    Failure::could_not(format!(
+        "{} cannot be written ({error}); give a folder that takes files",
+        path.display()
+    ))
+}
+
+fn write_papers(dir: &Path) -> Result<(), Failure> {
+    create_private_dir_all(dir).map_err(|error| trouble(dir, &error))?;
+    for (name, text) in Sample::ALL.iter().flat_map(Sample::files) {
+        let path = dir.join(name);
+        let file = open_private(OpenOptions::new().write(true).create_new(true), &path);
+        let done = file.and_then(|mut file| file.write_all(text.as_bytes()));
+        done.map_err(|error| trouble(&path, &error))?;
+    }
+    Ok(())
+}
+
+fn writer_of(sessions: &Path, made: &Made) -> Result<Writer, Failure> {
+    let path = journal::path_for(sessions, &made.header);
+    let wake = Box::new(|| {});
+    let writer = Writer::create(&path, &made.header, wake).map_err(Failure::could_not)?;
+    for stamped in &made.events {
+        writer.append(stamped);
+    }
+    Ok(writer)
+}
+
+/// What was made, and what to try next.
+fn told(dir: &Path, seed: u64, made: &[Made], files: &[PathBuf]) -> String {
+    let pupils: BTreeSet<_> = made.iter().map(|one| &one.header.pupil).collect();
+    let mut text = format!(
+        "A season of {} invented pupils, {} sittings, is in {}\n\
+         Nobody sat them, and every page says so. --seed {seed} makes the same season again.\n\n\
+         Try next:\n  cd {}\n",
+        pupils.len(),
+        made.len(),
+        dir.display(),
+        dir.display(),
+    );
+    for line in to_try(dir, made, files) {
+        let _ = writeln!(text, "  {line}");
+    }
+    text
+}
+
+/// The words for the commands that this program has.
+fn to_try(dir: &Path, made: &[Made], files: &[PathBuf]) -> Vec<String> {
+    let first = made.first().map(|one| &one.header.pupil);
+    let theirs = |one: &Made| Some(&one.header.pupil) == first && one.is_whole();
+    let latest = made.iter().zip(files).rfind(|(one, _)| theirs(one));
+    let Some((one, file)) = latest else {
+        return vec!["pacebell".to_owned()];
+    };
+    let file = file.strip_prefix(dir).unwrap_or(file).display();
+    let (pupil, paper) = (&one.header.pupil, &one.header.paper.id);
+    let (sheet, key) = (
+        format!("sample-papers/{paper}.paper.ron"),
+        format!("sample-papers/{paper}.key.ron"),
+    );
+    let all = [
+        ("mark", format!("{file} --key {key}")),
+        ("progress", pupil.to_string()),
+        ("review", String::new()),
+        ("feedback", format!("{file} --key {key} -o {pupil}.html")),
+        (
+            "group",
+            format!("--paper {sheet} --key {key} sessions/*/*-{paper}.session.ron"),
+        ),
+    ];
+    let command = Args::command();
+    let known = all
+        .into_iter()
+        .filter(|(name, _)| command.find_subcommand(name).is_some());
+    let known = known.map(|(name, words)| format!("pacebell {name} {words}").trim_end().to_owned());
+    std::iter::once("pacebell".to_owned())
+        .chain(known)
+        .collect()
+}

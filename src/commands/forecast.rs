@@ -1,0 +1,63 @@
+//! `forecast`: the mark that a pupil may get on a paper, and the chance of each award.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+
+use super::Failure;
+use super::gather::{alias, gather};
+use super::quietly;
+use crate::domain::header::Alias;
+use crate::reports::forecast;
+use crate::season::estimate::Estimates;
+use crate::season::forecast::Forecast;
+
+/// What `forecast` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// Whose mark: the alias
+    #[arg(value_name = "PUPIL", value_parser = alias)]
+    pupil: Alias,
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    #[arg(long, value_name = "PAPER")]
+    paper: String,
+    /// Where keys are kept, a folder or a file [default: beside the papers]
+    #[arg(long, value_name = "DIR", num_args = 1..)]
+    keys: Vec<PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Forecasts and writes it; notes beside JSON go to `aside`.
+///
+/// # Errors
+/// A paper, a key or a folder that cannot be read.
+pub fn run(
+    words: &Words,
+    sessions: &Path,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
+    let paper = &gathered.paper;
+    let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
+    let both = estimates.and_then(|estimates| Some((Forecast::new(paper, &estimates)?, estimates)));
+    let Some((told, estimates)) = both else {
+        return Err(Failure::could_not(
+            "the paper's marks are too fine to forecast; use simpler fractions in its rule",
+        ));
+    };
+    let text = if words.json {
+        for note in &gathered.notes {
+            // Beside the figures; a dead standard error must not cost them.
+            let _ = writeln!(aside, "pacebell: {note}");
+        }
+        forecast::json(paper, &estimates, &told).map_err(Failure::could_not)?
+    } else {
+        forecast::page(paper, &estimates, &told, &gathered.said(), today)
+    };
+    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}

@@ -1,0 +1,171 @@
+//! Gathers what a season of sittings says: each with the key that fits it, marked.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::Failure;
+use super::desk::Desk;
+use crate::analysis::evidence::{self, Evidence};
+use crate::domain::header::{Alias, INVENTED};
+use crate::domain::key::Key;
+use crate::domain::paper::{Outline, Paper};
+use crate::storage::files::folders::KEY_ENDING;
+use crate::storage::files::key;
+use crate::storage::journal::{self, Listing, Record};
+use crate::words::text::counted;
+
+/// Everything that can be drawn on.
+pub(super) struct Gathered {
+    /// The paper asked about.
+    pub(super) paper: Paper,
+    /// The marked sittings of everybody.
+    pub(super) evidence: Vec<Evidence>,
+    /// What had to be left out.
+    pub(super) notes: Vec<String>,
+    /// Whether any of the marked sittings is invented.
+    invented: bool,
+}
+
+impl Gathered {
+    /// What has to be said first on a page: that data are invented, what was left out.
+    pub(super) fn said(&self) -> Vec<String> {
+        let invented = self.invented.then(|| INVENTED.to_owned());
+        invented.into_iter().chain(self.notes.clone()).collect()
+    }
+}
+
+/// Marks every sitting in the sessions folder for which a key can be found: among `keys` (folders or files), or
+/// beside its paper.
+pub(super) fn gather(
+    pupil: &Alias,
+    named: &str,
+    keys: &[PathBuf],
+    sessions: &Path,
+) -> Result<Gathered, Failure> {
+    let desk = Desk::look(sessions, Some(Path::new(named)));
+    let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
+    let given = keys_in(keys)?;
+    let listing = journal::list(sessions)?;
+    let mut notes: Vec<String> = listing
+        .unreadable
+        .iter()
+        .map(|(_, reason)| format!("Left out: {reason}"))
+        .collect();
+    let Marked {
+        evidence,
+        without,
+        invented,
+    } = read_all(&listing, &desk, |outline| key_for(outline, &given, &desk));
+    notes.extend(without.iter().map(|(id, count)| {
+        format!(
+            "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
+            counted(*count, "sitting", "sittings")
+        )
+    }));
+    if !evidence.iter().any(|one| one.pupil == *pupil) {
+        notes.push(format!(
+            "No marked sitting of {pupil} was found in {}.",
+            sessions.display()
+        ));
+    }
+    Ok(Gathered {
+        paper,
+        evidence,
+        notes,
+        invented,
+    })
+}
+
+/// Marked sittings, and how many of which paper had no key.
+pub(super) struct Marked {
+    /// What those with a key say.
+    pub(super) evidence: Vec<Evidence>,
+    /// The others, by their paper's id.
+    without: BTreeMap<String, usize>,
+    /// Whether any of the marked ones is invented.
+    pub(super) invented: bool,
+}
+
+/// Marks every sitting that has a key; each version of a paper is looked up once.
+pub(super) fn read_all(
+    listing: &Listing,
+    desk: &Desk,
+    key_for: impl Fn(&Outline) -> Option<Key>,
+) -> Marked {
+    let mut found = BTreeMap::<(String, String), Option<Key>>::new();
+    let mut without = BTreeMap::<String, usize>::new();
+    let mut evidence = Vec::new();
+    let mut invented = false;
+    for record in &listing.records {
+        let outline = &record.header.paper;
+        let version = (outline.id.clone(), outline.fingerprint.to_string());
+        let key = found.entry(version).or_insert_with(|| key_for(outline));
+        match key {
+            Some(key) => {
+                let said = read(record, key, desk);
+                invented |= said.is_some() && record.header.invented;
+                evidence.extend(said);
+            }
+            None => *without.entry(outline.id.clone()).or_default() += 1,
+        }
+    }
+    Marked {
+        evidence,
+        without,
+        invented,
+    }
+}
+
+/// One sitting's evidence; where the paper is at hand, its own time says whether the sitting was given all of it.
+fn read(record: &Record, key: &Key, desk: &Desk) -> Option<Evidence> {
+    let mut evidence = evidence::read(&record.sitting(), &record.events, key)?;
+    if let Some(paper) = desk.paper_of(&record.header.paper) {
+        evidence.know_paper(paper);
+        evidence.full &= record.header.standard >= paper.allowed;
+    }
+    Some(evidence)
+}
+
+fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {
+    let fits = given.iter().find(|key| key.fits(outline).is_ok());
+    fits.cloned().or_else(|| desk.key_of(outline))
+}
+
+fn keys_in(places: &[PathBuf]) -> Result<Vec<Key>, Failure> {
+    let mut keys = Vec::new();
+    for place in places {
+        let files = if place.is_dir() {
+            key_files(place)?
+        } else {
+            vec![place.clone()]
+        };
+        for file in files {
+            keys.push(key::load(&file).map_err(Failure::could_not)?);
+        }
+    }
+    Ok(keys)
+}
+
+fn key_files(dir: &Path) -> Result<Vec<PathBuf>, Failure> {
+    let unread = |error| {
+        Failure::could_not(format_args!(
+            "{}: the folder of keys cannot be read ({error}); check --keys",
+            dir.display()
+        ))
+    };
+    let mut files = Vec::new();
+    for entry in std::fs::read_dir(dir).map_err(unread)? {
+        let path = entry.map_err(unread)?.path();
+        let name = path.file_name().and_then(|name| name.to_str());
+        if name.is_some_and(|name| name.ends_with(KEY_ENDING) && !name.starts_with('.')) {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// The pupil's alias as typed.
+pub(super) fn alias(text: &str) -> Result<Alias, crate::domain::header::NoAlias> {
+    Alias::new(text)
+}

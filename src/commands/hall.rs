@@ -1,0 +1,241 @@
+//! The terminal, the clock and the folders of one run, and a sitting from its start to its result.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use chrono::NaiveDate;
+
+use super::Failure;
+use crate::clock::{Clock, SystemClock};
+use crate::domain::event::Stop;
+use crate::domain::key::Key;
+use crate::domain::paper::Paper;
+use crate::domain::sitting::Sitting;
+use crate::odds::guess;
+use crate::screens::review::Review;
+use crate::screens::run::{self, Leaving, Room, Shelf};
+use crate::screens::start::{Choice, Start};
+use crate::screens::theme::Theme;
+use crate::seat::{Setup, Shared, keep_time};
+use crate::storage::files::folders;
+use crate::storage::journal::{self, Record, Wake};
+use crate::term::{self, Inbox, LastWords, Screen};
+use crate::words::result::Ended;
+
+/// The sitting that is on, for the last words of a program that dies.
+#[derive(Clone, Default)]
+pub(super) struct AtWork(Arc<Mutex<Option<Shared>>>);
+
+impl AtWork {
+    /// Sets the sitting that is on, or none.
+    pub(super) fn set(&self, seat: Option<Shared>) {
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner) = seat;
+    }
+
+    /// What to write down when the program dies for this reason.
+    pub(super) fn last_words(&self, stop: Stop) -> LastWords {
+        let seat = Arc::clone(&self.0);
+        Arc::new(move || {
+            let seat = seat.lock().unwrap_or_else(PoisonError::into_inner).clone();
+            if let Some(seat) = seat {
+                seat.last_words(stop);
+            }
+        })
+    }
+}
+
+/// How a sitting begins.
+pub(super) enum Begin<'a> {
+    /// A new one.
+    New(Setup<'a>),
+    /// One that was left open.
+    GoOn(&'a Record),
+}
+
+/// Sits down, and keeps the time from then on.
+pub(super) fn take_seat(
+    begin: Begin<'_>,
+    dir: &Path,
+    clock: &Arc<dyn Clock>,
+    send: &Sender<Inbox>,
+) -> Result<Shared, Failure> {
+    let (saved, time_up) = (send.clone(), send.clone());
+    let wake: Wake = Box::new(move || drop(saved.send(Inbox::Wake)));
+    let seat = match begin {
+        Begin::New(setup) => Shared::take(dir, &setup, Arc::clone(clock), wake),
+        Begin::GoOn(record) => Shared::go_on(record, Arc::clone(clock), wake),
+    };
+    let seat = seat.map_err(Failure::could_not)?;
+    keep_time(&seat, move || drop(time_up.send(Inbox::Wake)));
+    Ok(seat)
+}
+
+/// The screen and everything around it.
+pub(super) struct Hall {
+    /// Where sittings are kept.
+    pub(super) dir: PathBuf,
+    /// The time.
+    pub(super) clock: Arc<dyn Clock>,
+    screen: Screen,
+    inbox: Receiver<Inbox>,
+    send: Sender<Inbox>,
+    theme: Theme,
+    at_work: AtWork,
+    /// Sittings of this run whose marks the pupil is not to see.
+    pub(super) unmarked: BTreeSet<PathBuf>,
+    /// What to say once the terminal is given back.
+    farewell: Vec<String>,
+}
+
+impl Hall {
+    /// Takes the terminal.
+    pub(super) fn open(dir: PathBuf) -> Result<Self, Failure> {
+        let at_work = AtWork::default();
+        term::guard_panics(at_work.last_words(Stop::Panic));
+        let screen = Screen::enter().map_err(Failure::could_not)?;
+        let (send, inbox) = mpsc::channel();
+        let no_colour = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let hall = Self {
+            dir,
+            clock: Arc::new(SystemClock),
+            screen,
+            inbox,
+            send,
+            theme: Theme::chosen_by(no_colour),
+            at_work,
+            unmarked: BTreeSet::new(),
+            farewell: Vec::new(),
+        };
+        if let Err(error) = term::listen(&hall.send, hall.at_work.last_words(Stop::Left)) {
+            hall.screen.leave();
+            return Err(Failure::could_not(error));
+        }
+        Ok(hall)
+    }
+
+    /// The day.
+    pub(super) fn today(&self) -> NaiveDate {
+        self.clock.local().date_naive()
+    }
+
+    /// Shows the start page until something is chosen.
+    pub(super) fn start(&mut self, start: &mut Start) -> Result<Choice, Leaving> {
+        run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
+    }
+
+    /// Shows the review until it is left.
+    pub(super) fn review(&mut self, review: Review, files: &mut dyn Shelf) -> Leaving {
+        let shown = run::review(&mut self.screen, &self.inbox, review, files, self.theme);
+        // A terminal that cannot be written to is as good as gone.
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// What wakes the page from another thread.
+    pub(super) fn wake(&self) -> impl Fn() + Send + Sync + use<> {
+        let send = self.send.clone();
+        move || drop(send.send(Inbox::Wake))
+    }
+
+    /// Sits down, and keeps the time from then on.
+    pub(super) fn seat(&self, begin: Begin<'_>) -> Result<Shared, Failure> {
+        take_seat(begin, &self.dir, &self.clock, &self.send)
+    }
+
+    /// A sitting, from its first moment to its result.
+    pub(super) fn sit(
+        &mut self,
+        seat: &Shared,
+        paper: Option<&Paper>,
+        key: Option<&Key>,
+    ) -> Result<Leaving, Failure> {
+        self.at_work.set(Some(seat.clone()));
+        let left = match self.pages(seat, paper) {
+            Leaving::Done => self.result(seat, key)?,
+            left => left,
+        };
+        if left == Leaving::Left {
+            let path = seat.path();
+            self.farewell.push(format!(
+                "The sitting stays open and can be taken up again.\nKept in {}",
+                path.display()
+            ));
+        }
+        self.at_work.set(None);
+        Ok(left)
+    }
+
+    fn pages(&mut self, seat: &Shared, paper: Option<&Paper>) -> Leaving {
+        let today = self.today();
+        let advice = |sitting: &Sitting| {
+            let blanks: Vec<_> = sitting.blanks().collect();
+            guess::advice_lines(&sitting.header().paper, &blanks, today)
+        };
+        let elsewhere = folders::fallback_dir().filter(|dir| *dir != self.dir);
+        let room = Room {
+            paper,
+            theme: self.theme,
+            advice: &advice,
+            elsewhere: elsewhere.as_deref(),
+        };
+        let shown = run::sit(&mut self.screen, &self.inbox, seat, &room);
+        shown.unwrap_or_else(|_gone| {
+            seat.interrupt(Stop::TerminalLost);
+            Leaving::Lost
+        })
+    }
+
+    fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
+        let path = seat.finish().map_err(|trouble| {
+            Failure::CouldNot(format!(
+                "pacebell: the end of the sitting is not saved: {trouble}"
+            ))
+        })?;
+        let record = journal::read(&path).map_err(Failure::from)?;
+        self.farewell.push(format!(
+            "{}: kept in {}",
+            record.header.pupil,
+            path.display()
+        ));
+        let header = Arc::new(record.header);
+        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string())
+        else {
+            return Ok(Leaving::Done);
+        };
+        Ok(self.show(ended))
+    }
+
+    /// Shows what came of a sitting until it is left.
+    pub(super) fn show(&mut self, ended: Ended) -> Leaving {
+        let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);
+        // A terminal that cannot be written to is as good as gone.
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// Gives the terminal back and ends the run as its last page was left.
+    pub(super) fn close(self, leaving: Leaving) -> Result<(), Failure> {
+        match leaving {
+            Leaving::Lost => {
+                self.screen.forget();
+                return Err(Failure::Signal(1));
+            }
+            Leaving::Done | Leaving::Left | Leaving::Stopped(_) => self.screen.leave(),
+        }
+        let mut out = io::stdout().lock();
+        for line in &self.farewell {
+            writeln!(out, "{line}")?;
+        }
+        match leaving {
+            Leaving::Stopped(signal) => Err(Failure::Signal(signal)),
+            Leaving::Done | Leaving::Left | Leaving::Lost => Ok(()),
+        }
+    }
+
+    /// Gives the terminal back because of a failure.
+    pub(super) fn fail<T>(self, failure: Failure) -> Result<T, Failure> {
+        self.screen.leave();
+        Err(failure)
+    }
+}

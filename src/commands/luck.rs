@@ -1,0 +1,164 @@
+//! `luck`: every mark that some guesses can give, and how likely.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+
+use super::numbers::{by_question, chance, questions, wrong};
+use super::{Failure, written};
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use crate::odds::mark_distribution::{Known, Totals, apart_from, guesses};
+use crate::reports::luck::{Guessed, json, page};
+use crate::storage::files;
+
+/// What `luck` takes.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+The total is what these guesses give by themselves: start marks and all other\n\
+questions are left out of it. With --total it is the mark of the whole paper:\n\
+start marks, the questions of --right at full marks, the rest left blank, and\n\
+these guesses.\n\
+\n\
+JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
+marks as exact strings.")]
+pub struct Words {
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    paper: String,
+    /// The questions that are guessed, such as 3,18,21-25
+    #[arg(long, value_name = "LIST")]
+    guesses: String,
+    /// The chance of being right: one for all (0.25, 1/4, 25%), or by question (3:0.5,18-20:1/3)
+    /// [default: 1 in the number of the question's options]
+    #[arg(long, value_name = "P")]
+    chance: Option<String>,
+    /// How many options are left where some are crossed out, such as 3:2,18-20:4
+    #[arg(long, value_name = "LIST")]
+    options_left: Option<String>,
+    /// The paper's key: questions with two right answers and void ones then count as such
+    #[arg(long, value_name = "KEY")]
+    key: Option<PathBuf>,
+    /// The total of the whole paper, not of the guesses alone
+    #[arg(long)]
+    total: bool,
+    /// With --total: questions known to be right, such as 1-12
+    #[arg(long, value_name = "LIST", requires = "total")]
+    right: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Works the distribution out and writes it.
+///
+/// # Errors
+/// A file that cannot be used, or words that do not fit the paper.
+pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
+    let paper = super::desk::paper_named(&words.paper)?;
+    let outline = &paper.outline;
+    let key = words
+        .key
+        .as_deref()
+        .map(|key| files::key::load_for(key, outline));
+    let key = key.transpose().map_err(Failure::could_not)?;
+    let numbers = questions("--guesses", &words.guesses, outline)?;
+    let known = known(words, outline, key.as_ref(), &numbers)?;
+    let guesses = guesses(outline, key.as_ref(), &numbers, &known);
+    let base = if words.total {
+        apart_from(
+            outline,
+            key.as_ref(),
+            &guesses,
+            &known_right(words, outline, &numbers)?,
+        )
+    } else {
+        Mark::ZERO
+    };
+    let totals = Totals::new(base, &guesses).ok_or_else(|| {
+        Failure::could_not("the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time")
+    })?;
+    let told = Guessed {
+        outline,
+        numbers: &numbers,
+        guesses: &guesses,
+        apart: words.total.then_some(base),
+        totals: &totals,
+        today,
+    };
+    let told = if words.json {
+        json(&totals).map_err(Failure::could_not)?
+    } else {
+        page(&told)
+    };
+    written(out, &told)
+}
+
+fn known(
+    words: &Words,
+    outline: &Outline,
+    key: Option<&Key>,
+    numbers: &[QuestionNo],
+) -> Result<Known, Failure> {
+    let mut known = Known::default();
+    if let Some(text) = &words.options_left {
+        let read = |number, text: &str| left(outline, key, number, text);
+        known.options_left = by_question("--options-left", text, outline, read)?;
+    }
+    match &words.chance {
+        Some(text) if text.contains(':') => {
+            let read = |_, text: &str| chance("--chance", text);
+            known.chance = by_question("--chance", text, outline, read)?;
+        }
+        Some(text) => {
+            let p = chance("--chance", text.trim())?;
+            known.chance = numbers.iter().map(|number| (*number, p)).collect();
+        }
+        None => {}
+    }
+    let named = known.options_left.keys().chain(known.chance.keys());
+    match named.into_iter().find(|number| !numbers.contains(number)) {
+        Some(number) => Err(wrong(format!(
+            "question {number} is not among the guesses; add it to --guesses, or leave it out"
+        ))),
+        None => Ok(known),
+    }
+}
+
+fn left(
+    outline: &Outline,
+    key: Option<&Key>,
+    number: QuestionNo,
+    text: &str,
+) -> Result<usize, Failure> {
+    let options = outline.labels(number).len();
+    let least = key.map_or(1, |key| key.right_options(number)).min(options);
+    let left = text
+        .parse()
+        .ok()
+        .filter(|left| (least..=options).contains(left));
+    left.ok_or_else(|| {
+        wrong(format!(
+            "--options-left: question {number} cannot have {text:?} options left; write a number from {least} to {options}"
+        ))
+    })
+}
+
+fn known_right(
+    words: &Words,
+    outline: &Outline,
+    guesses: &[QuestionNo],
+) -> Result<Vec<QuestionNo>, Failure> {
+    let Some(text) = &words.right else {
+        return Ok(Vec::new());
+    };
+    let right = questions("--right", text, outline)?;
+    match right.iter().find(|number| guesses.contains(number)) {
+        Some(number) => Err(wrong(format!(
+            "question {number} is both guessed and known to be right; take it out of --guesses or of --right"
+        ))),
+        None => Ok(right),
+    }
+}

@@ -1,0 +1,206 @@
+//! `paper check`: every problem and note a line, then a line for each file.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+
+use super::{counted, size_of};
+use crate::commands::Failure;
+use crate::domain::key::Key;
+use crate::domain::labels::Label;
+use crate::domain::paper::{Outline, Paper};
+use crate::storage::files::folders::{self, KEY_ENDING, PAPER_ENDING};
+use crate::storage::files::sketch::Sketch;
+use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
+
+/// What is said of one file.
+type Said = Result<(String, Vec<Problem>), FileTrouble>;
+
+pub(super) fn check(
+    files: &[PathBuf],
+    today: NaiveDate,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let papers: Vec<_> = files
+        .iter()
+        .map(|path| ends_in(path, PAPER_ENDING).then(|| paper::read(path, Some(today))))
+        .collect();
+    let given = files.iter().zip(&papers).filter_map(|(path, paper)| {
+        let paper = paper.as_ref()?.as_ref().ok();
+        Paired::new(path, paper.map(|sound| &sound.value.outline))
+    });
+    let given: Vec<Paired> = given.collect();
+    let mut wrong = 0;
+    for (path, paper) in files.iter().zip(&papers) {
+        let said = match paper {
+            Some(Ok(sound)) => Ok((of_paper(&sound.value), sound.notes.clone())),
+            Some(Err(trouble)) => Err(trouble.clone()),
+            None if ends_in(path, KEY_ENDING) => of_key(path, &given),
+            None if ends_in(path, ".plan.ron") => of_plan(path),
+            None => Err(FileTrouble::one(
+                path,
+                Problem::whole(
+                    "its name does not tell what it is; call it NAME.paper.ron, NAME.key.ron or NAME.plan.ron",
+                ),
+            )),
+        };
+        wrong += usize::from(said.is_err());
+        tell(path, &said, out)?;
+    }
+    match (wrong, files.len()) {
+        (0, _) => Ok(()),
+        (_, 1) => Err(Failure::could_not(
+            "the file has something to mend; see above",
+        )),
+        (_, all) => Err(Failure::could_not(format!(
+            "{wrong} of {all} files have something to mend; see above"
+        ))),
+    }
+}
+
+fn ends_in(path: &Path, ending: &str) -> bool {
+    path.to_string_lossy().ends_with(ending)
+}
+
+fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
+    let (problems, line) = match said {
+        Ok((line, notes)) => (notes, format!("fine: {line}")),
+        Err(trouble) => {
+            let wrong = trouble.problems.iter();
+            let wrong = wrong.filter(|problem| problem.severity == Severity::Wrong);
+            let count = counted(wrong.count(), "thing");
+            (&trouble.problems, format!("{count} to mend"))
+        }
+    };
+    if !problems.is_empty() {
+        writeln!(out, "{}", FileTrouble::lines(path, problems))?;
+    }
+    writeln!(out, "{}: {line}", path.display())?;
+    Ok(())
+}
+
+fn of_paper(paper: &Paper) -> String {
+    format!(
+        "{}; fingerprint {} (which version of the questions a key is for)",
+        size_of(paper),
+        paper.outline.fingerprint
+    )
+}
+
+fn of_plan(path: &Path) -> Said {
+    let plan = plan::load(path)?;
+    Ok((counted(plan.checkpoints.len(), "checkpoint"), Vec::new()))
+}
+
+fn of_key(path: &Path, given: &[Paired]) -> Said {
+    let id = key::paper_of(path)?;
+    let of_id = |papers: &[Paired]| {
+        let own = papers
+            .iter()
+            .find(|paper| id.is_some() && paper.sketch.id == id);
+        own.cloned()
+    };
+    let paper = of_id(given).or_else(|| {
+        let beside = beside(path);
+        of_id(&beside).or_else(|| {
+            let same = |paper: &&Paired| is_of(path, &paper.path);
+            given.iter().chain(&beside).find(same).cloned()
+        })
+    });
+    let unchecked = paper.as_ref().and_then(Paired::unchecked);
+    let read = key::read_against(path, paper.as_ref().map(|paper| &paper.sketch));
+    let Sound { value, mut notes } = read.map_err(|mut trouble| {
+        trouble.problems.extend(unchecked.clone());
+        trouble
+    })?;
+    notes.extend(unchecked);
+    let answers = counted(value.answers.len(), "answer");
+    let against = match &paper {
+        Some(_) => format!("for {}", value.paper),
+        None => format!(
+            "for {}, which is not at hand to hold it against; give the paper as well, or put it beside the key",
+            value.paper
+        ),
+    };
+    let notes_on = match value.notes.len() {
+        0 => String::new(),
+        count => format!("; notes on {}", counted(count, "question")),
+    };
+    Ok((
+        format!("{answers} ({}) {against}{notes_on}", letters(&value)),
+        notes,
+    ))
+}
+
+/// A paper that a key may be held against.
+#[derive(Clone)]
+struct Paired {
+    path: PathBuf,
+    sketch: Sketch,
+    sound: bool,
+}
+
+impl Paired {
+    /// A sound paper, or what can be read of one that is not.
+    fn new(path: &Path, sound: Option<&Outline>) -> Option<Self> {
+        Some(Self {
+            path: path.to_owned(),
+            sound: sound.is_some(),
+            sketch: match sound {
+                Some(outline) => Sketch::from(outline),
+                None => paper::sketch(path)?,
+            },
+        })
+    }
+
+    /// What a key could not be held against, said as a note on it.
+    fn unchecked(&self) -> Option<Problem> {
+        let path = self.path.display();
+        let unread = self.sketch.unread();
+        let sentence = if self.sound {
+            return None;
+        } else if unread.is_empty() {
+            format!("its paper {path} has something to mend; the key was held against it as it is")
+        } else {
+            format!(
+                "its paper {path} has something to mend, so it could not be checked here: {}; mend the paper and check again",
+                unread.join(", ")
+            )
+        };
+        Some(Problem {
+            severity: Severity::Note,
+            ..Problem::whole(sentence)
+        })
+    }
+}
+
+/// The papers in the key's folder.
+fn beside(key: &Path) -> Vec<Paired> {
+    let dir = key.parent().unwrap_or(Path::new("")).to_owned();
+    let found = folders::papers_in(&[dir]).into_iter();
+    found
+        .filter_map(|found| {
+            let sound = found.paper.as_ref().ok().map(|paper| &paper.outline);
+            Paired::new(&found.path, sound)
+        })
+        .collect()
+}
+
+/// Whether the two stand side by side under one name.
+fn is_of(key: &Path, paper: &Path) -> bool {
+    folders::key_beside(paper).as_deref() == Some(key)
+}
+
+/// How often each letter is right, such as `A 5, B 5`: a lopsided key is often a mistyped one.
+fn letters(key: &Key) -> String {
+    let mut counts: BTreeMap<Label, usize> = BTreeMap::new();
+    for label in &key.answers {
+        *counts.entry(*label).or_default() += 1;
+    }
+    let counts = counts
+        .iter()
+        .map(|(label, count)| format!("{label} {count}"));
+    counts.collect::<Vec<_>>().join(", ")
+}

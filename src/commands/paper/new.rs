@@ -1,0 +1,260 @@
+//! `paper new`: from words to a paper and its key, checked before anything is written.
+
+use std::fs::{self, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use super::{NewWords, size_of, template};
+use crate::commands::Failure;
+use crate::domain::labels::{Label, Labels};
+use crate::domain::mark::Mark;
+use crate::domain::paper::MOST_QUESTIONS;
+use crate::domain::rule::{QuestionNo, Rule, RuleProblem, Section};
+use crate::domain::time;
+use crate::storage::files::folders::{KEY_ENDING, PAPER_ENDING};
+use crate::storage::files::{FileTrouble, key, paper};
+
+/// A new paper, as the words describe it.
+pub(super) struct New {
+    pub(super) name: String,
+    pub(super) title: String,
+    /// As typed: a whole number, a decimal or a fraction.
+    pub(super) minutes: String,
+    pub(super) options: Labels,
+    pub(super) rule: Rule,
+    pub(super) answers: Vec<Label>,
+}
+
+pub(super) fn new(words: &NewWords, out: &mut dyn Write) -> Result<(), Failure> {
+    let new = read(words)?;
+    let dir = words.dir.clone().unwrap_or_default();
+    let paper_path = dir.join(format!("{}{PAPER_ENDING}", new.name));
+    let key_path = dir.join(format!("{}{KEY_ENDING}", new.name));
+    let paper_text = template::paper(&new);
+    let sound = paper::from_bytes(&paper_path, paper_text.as_bytes(), None);
+    let paper = sound.map_err(|trouble| unfit(&trouble))?.value;
+    let key_text = template::key(&new, &paper.outline.fingerprint);
+    key::from_bytes(&key_path, key_text.as_bytes(), Some(&paper.outline))
+        .map_err(|trouble| unfit(&trouble))?;
+    for path in [&paper_path, &key_path] {
+        if fs::symlink_metadata(path).is_ok() {
+            return Err(there_already(path));
+        }
+    }
+    if !dir.as_os_str().is_empty() {
+        fs::create_dir_all(&dir).map_err(|error| could_not_write(&dir, &error))?;
+    }
+    write(&paper_path, &paper_text)?;
+    write(&key_path, &key_text).inspect_err(|_| {
+        // Half a pair helps nobody, and the name must be free for the next attempt.
+        let _ = fs::remove_file(&paper_path);
+    })?;
+    let (paper_path, key_path) = (paper_path.display(), key_path.display());
+    writeln!(
+        out,
+        "{paper_path} and {key_path}: written; {}",
+        size_of(&paper)
+    )?;
+    writeln!(
+        out,
+        "Open them in any text editor: remarks in them explain every field. After each change:"
+    )?;
+    writeln!(out, "  pacebell paper check {paper_path} {key_path}")?;
+    Ok(())
+}
+
+fn wrong_words(sentence: impl std::fmt::Display) -> Failure {
+    Failure::WrongWords(format!("pacebell: {sentence}"))
+}
+
+/// Says of a word, at a character counted from 1, what is wrong with it.
+fn wrong_at(word: &str, at: usize, sentence: impl std::fmt::Display) -> Failure {
+    wrong_words(format!("{word}, character {at}: {sentence}"))
+}
+
+/// What the files would be told, said of the words: they have no places yet.
+fn unfit(trouble: &FileTrouble) -> Failure {
+    let lines = trouble.problems.iter().map(ToString::to_string);
+    wrong_words(lines.collect::<Vec<_>>().join("\n"))
+}
+
+fn there_already(path: &Path) -> Failure {
+    Failure::could_not(format!(
+        "{} is there already, and nothing has been written; choose another name, or move it away",
+        path.display()
+    ))
+}
+
+fn could_not_write(path: &Path, error: &io::Error) -> Failure {
+    Failure::could_not(format!(
+        "{} cannot be written ({error}); choose another folder with --dir",
+        path.display()
+    ))
+}
+
+fn write(path: &PathBuf, text: &str) -> Result<(), Failure> {
+    let file = OpenOptions::new().write(true).create_new(true).open(path);
+    let written = match file {
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
+            return Err(there_already(path));
+        }
+        Err(error) => return Err(could_not_write(path, &error)),
+        Ok(mut file) => file
+            .write_all(text.as_bytes())
+            .and_then(|()| file.sync_all()),
+    };
+    written.map_err(|error| {
+        let _ = fs::remove_file(path);
+        could_not_write(path, &error)
+    })
+}
+
+/// Turns the words into a paper, or says which character of which word is wrong.
+fn read(words: &NewWords) -> Result<New, Failure> {
+    let questions = words.questions;
+    if !(1..=MOST_QUESTIONS).contains(&questions) {
+        return Err(wrong_words(format!(
+            "--questions: a paper has 1 to {MOST_QUESTIONS} questions, not {questions}"
+        )));
+    }
+    let stray = |c: &char| !(c.is_alphanumeric() || matches!(c, '-' | '_'));
+    if let Some(at) = words.name.chars().position(|c| stray(&c)) {
+        return Err(wrong_at(
+            "the name",
+            at + 1,
+            "use letters, digits, - and _ only, for it also names the files",
+        ));
+    }
+    time::parse_minutes(&words.minutes)
+        .map_err(|error| wrong_words(format!("--minutes: {error}")))?;
+    let options =
+        Labels::new(&words.options).map_err(|error| wrong_words(format!("--options: {error}")))?;
+    Ok(New {
+        name: words.name.clone(),
+        title: words.title.clone().unwrap_or_else(|| words.name.clone()),
+        minutes: words.minutes.trim().to_owned(),
+        rule: rule(&words.sections, questions)?,
+        answers: answers(&words.answers, &options, questions)?,
+        options,
+    })
+}
+
+/// Reads `1-10:4,11-20:5,21-25:7:-1:0`.
+fn rule(text: &str, questions: usize) -> Result<Rule, Failure> {
+    const WORD: &str = "--sections";
+    let (mut sections, mut starts, mut at) = (Vec::new(), Vec::new(), 1);
+    for part in text.split(',') {
+        sections.push(section(part).map_err(|(offset, why)| wrong_at(WORD, at + offset, why))?);
+        starts.push(at);
+        at += part.chars().count() + 1;
+    }
+    let rule = Rule {
+        start: Mark::ZERO,
+        sections,
+    };
+    match rule.problems(questions).first() {
+        None => Ok(rule),
+        Some(problem) => {
+            let section = match problem {
+                RuleProblem::Backwards { section }
+                | RuleProblem::Overlap { section, .. }
+                | RuleProblem::Gap { section, .. }
+                | RuleProblem::Ends { section, .. }
+                | RuleProblem::RightNotBest { section } => *section,
+                RuleProblem::NoSection | RuleProblem::TooFine => 0,
+            };
+            let at = starts.get(section).copied().unwrap_or(1);
+            Err(wrong_at(WORD, at, problem))
+        }
+    }
+}
+
+/// Reads one section, or says at which of its characters, from 0, it is wrong.
+fn section(text: &str) -> Result<Section, (usize, String)> {
+    let mut fields = Vec::new();
+    let mut at = 0;
+    for field in text.split(':') {
+        fields.push((at, field));
+        at += field.chars().count() + 1;
+    }
+    let [(_, span), marks @ ..] = fields.as_slice() else {
+        return Err((0, form()));
+    };
+    if marks.is_empty() || marks.len() > 3 {
+        return Err((0, form()));
+    }
+    let (first, last) = span.split_once('-').unwrap_or((span, span));
+    let number = |text: &str, at| {
+        let number = text.trim().parse::<u16>();
+        number
+            .map(QuestionNo)
+            .map_err(|_no_number| (at, format!("{text:?} is no question number; {}", form())))
+    };
+    let mark = |index: usize| match marks.get(index) {
+        Some((at, text)) => text
+            .parse::<Mark>()
+            .map_err(|error| (*at, error.to_string())),
+        None => Ok(Mark::ZERO),
+    };
+    let after_first = if first.len() == span.len() {
+        0
+    } else {
+        first.chars().count() + 1
+    };
+    let (first, last) = (number(first, 0)?, number(last, after_first)?);
+    Ok(Section {
+        name: if first == last {
+            first.to_string()
+        } else {
+            format!("{first}-{last}")
+        },
+        first,
+        last,
+        right: mark(0)?,
+        wrong: mark(1)?,
+        blank: mark(2)?,
+    })
+}
+
+fn form() -> String {
+    "write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0".to_owned()
+}
+
+/// Reads the answers; white space between them is passed over.
+fn answers(text: &str, options: &Labels, questions: usize) -> Result<Vec<Label>, Failure> {
+    const WORD: &str = "--answers";
+    let mut answers = Vec::new();
+    for (at, c) in text.chars().enumerate().filter(|(_, c)| !c.is_whitespace()) {
+        let question = answers.len() + 1;
+        if question > questions {
+            return Err(wrong_at(
+                WORD,
+                at + 1,
+                format!(
+                    "here an answer to question {question} begins, and the paper has {questions}; take it out, or correct --questions"
+                ),
+            ));
+        }
+        answers.push(options.find(c).ok_or_else(|| {
+            wrong_at(
+                WORD,
+                at + 1,
+                format!(
+                    "{c:?}, the answer to question {question}, is no option; the options are {}",
+                    options.range()
+                ),
+            )
+        })?);
+    }
+    if answers.len() < questions {
+        return Err(wrong_at(
+            WORD,
+            text.chars().count() + 1,
+            format!(
+                "the answers end after {} of {questions} questions; write one for each",
+                answers.len()
+            ),
+        ));
+    }
+    Ok(answers)
+}

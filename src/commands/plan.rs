@@ -1,0 +1,160 @@
+//! `plan`: which questions a pupil should try on a paper, and when to be where.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+
+use super::Failure;
+use super::gather::{alias, gather};
+use super::quietly;
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::reports::plan::{Told, card, json, page};
+use crate::season::estimate::Estimates;
+use crate::season::plan::{Goal, Plan};
+use crate::storage::files;
+
+/// What `plan` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// Whose plan: the alias
+    #[arg(value_name = "PUPIL", value_parser = alias)]
+    pupil: Alias,
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    #[arg(long, value_name = "PAPER")]
+    paper: String,
+    /// The best chance of this award, in place of the most marks on average
+    #[arg(long = "for", value_name = "AWARD")]
+    award: Option<String>,
+    /// Where keys are kept, a folder or a file [default: beside the papers]
+    #[arg(long, value_name = "DIR", num_args = 1..)]
+    keys: Vec<PathBuf>,
+    /// Where to save the plan [default: PAPER.plan.ron among the pupil's sittings]
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Print JSON; the plan is then saved only with -o
+    #[arg(long)]
+    json: bool,
+}
+
+/// Plans, saves the plan and writes what it says; notes beside JSON go to `aside`.
+///
+/// # Errors
+/// A paper, a key or a folder that cannot be read, an award that the paper does not have, a file that cannot be
+/// written.
+pub fn run(
+    words: &Words,
+    sessions: &Path,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
+    let paper = &gathered.paper;
+    let (goal, from) = match &words.award {
+        None => (Goal::Marks, None),
+        Some(name) => goal(paper, name)?,
+    };
+    let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
+    let both =
+        estimates.and_then(|estimates| Some((Plan::new(paper, &estimates, goal)?, estimates)));
+    let Some((plan, estimates)) = both else {
+        return Err(Failure::could_not(
+            "the paper's marks are too fine to plan with; use simpler fractions in its rule",
+        ));
+    };
+    let told = Told {
+        paper,
+        estimates: &estimates,
+        plan: &plan,
+        boundary_from: from,
+        notes: &gathered.said(),
+        today,
+    };
+    let saved = save(words, sessions, &told)?;
+    let saved = saved.map(|path| path.display().to_string());
+    let text = if words.json {
+        for note in &gathered.notes {
+            // Beside the figures; a dead standard error must not cost them.
+            let _ = writeln!(aside, "pacebell: {note}");
+        }
+        json::json(&told, saved.as_deref()).map_err(Failure::could_not)?
+    } else {
+        page(&told, saved.as_deref().unwrap_or("not saved"))
+    };
+    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}
+
+/// The paper's own boundary of an award, else the highest of past years: who reaches that has reached them all.
+fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Failure> {
+    let own = paper.outline.awards.iter().map(|award| {
+        (
+            award.name.as_str(),
+            award.boundary,
+            ", the paper's own boundary",
+        )
+    });
+    let past = paper.past.iter().flat_map(|year| &year.boundaries);
+    let past = past.map(|(name, boundary)| {
+        (
+            name.as_str(),
+            *boundary,
+            ", the highest boundary of past years",
+        )
+    });
+    let mut all: Vec<(&str, Mark, &'static str)> = past.collect();
+    all.sort_by_key(|(_, boundary, _)| std::cmp::Reverse(*boundary));
+    let all: Vec<_> = own.chain(all).collect();
+    let wanted = named.trim().to_lowercase();
+    let found = all.iter().find(|(name, ..)| name.to_lowercase() == wanted);
+    let Some((name, boundary, from)) = found else {
+        let mut listed: Vec<&str> = Vec::new();
+        for (name, ..) in &all {
+            if !listed.contains(name) {
+                listed.push(name);
+            }
+        }
+        let known = if listed.is_empty() {
+            "it has none".to_owned()
+        } else {
+            format!("it has {}", listed.join(", "))
+        };
+        return Err(Failure::WrongWords(format!(
+            "pacebell: --for: the paper `{}` has no award `{named}`; {known}",
+            paper.outline.id
+        )));
+    };
+    Ok((
+        Goal::Award {
+            name: (*name).to_owned(),
+            boundary: *boundary,
+        },
+        Some(from),
+    ))
+}
+
+fn save(words: &Words, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBuf>, Failure> {
+    let outline = &told.paper.outline;
+    let title = format!("Pace plan for {}, {}", words.pupil, outline.title);
+    let comments: Vec<String> = std::iter::once(title).chain(card(told)).collect();
+    if told.plan.pace.checkpoints.is_empty() {
+        // A paper too short to try anything has no checkpoint, and a file without one is no plan.
+        return Ok(None);
+    }
+    let text = files::plan::text(&told.plan.pace, &comments);
+    match &words.output {
+        Some(path) => {
+            files::plan::save(path, &text).map_err(Failure::could_not)?;
+            Ok(Some(path.clone()))
+        }
+        None if words.json => Ok(None),
+        None => {
+            let folder = sessions.join(words.pupil.as_str());
+            files::plan::save_in(&folder, &outline.id, &text)
+                .map(Some)
+                .map_err(Failure::could_not)
+        }
+    }
+}

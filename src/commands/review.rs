@@ -1,0 +1,52 @@
+//! `review`: past sittings in a list, one on its pages, replay, notes beside them.
+
+mod report;
+mod shelf;
+
+use std::path::{Path, PathBuf};
+
+use super::Failure;
+use super::hall::Hall;
+use crate::screens::review::Review;
+
+pub use shelf::Files;
+
+/// What `review` takes.
+#[derive(Debug, clap::Args)]
+pub struct Words {
+    /// Where the sittings are [default: as --sessions says]
+    #[arg(value_name = "DIR")]
+    dir: Option<PathBuf>,
+    /// Where further keys lie: folders or key files; keys beside the papers are found anyway
+    #[arg(long, value_name = "DIR", num_args = 1..)]
+    keys: Vec<PathBuf>,
+    /// Whose initials stand beside causes and notes
+    #[arg(long, value_name = "INITIALS", default_value = "tutor")]
+    by: String,
+}
+
+impl Words {
+    /// Where the sittings are, where that was said.
+    pub(super) fn dir(&self) -> Option<&Path> {
+        self.dir.as_deref()
+    }
+}
+
+/// Shows the review until it is left.
+///
+/// # Errors
+/// No such folder, thresholds or a named key that cannot be used, no terminal, or a signal.
+pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
+    if words.dir.is_some() && !dir.is_dir() {
+        return Err(Failure::could_not(format!(
+            "{} is no folder; name the folder in which the sittings are kept",
+            dir.display()
+        )));
+    }
+    let mut files = Files::new(&dir, &words.keys, &words.by)?;
+    let shown = dir.display().to_string();
+    let mut hall = Hall::open(dir)?;
+    files.begin(hall.wake());
+    let left = hall.review(Review::new(shown), &mut files);
+    hall.close(left)
+}

@@ -1,0 +1,327 @@
+//! Reads the sittings for the review, on threads that only send, and saves the tutor's notes.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread;
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::analysis::findings::Evidence;
+use crate::analysis::norms::{Group, Member};
+use crate::analysis::{Pacing, Thresholds, pacing};
+use crate::clock::{Clock, SystemClock};
+use crate::commands::Failure;
+use crate::commands::keys::FoundKeys;
+use crate::domain::header::Header;
+use crate::domain::key::Key;
+use crate::domain::notes::Notes;
+use crate::domain::paper::Outline;
+use crate::screens::review::{Listed, Opened, Report, Version};
+use crate::screens::run::{Arrived, Shelf};
+use crate::storage::files::{self, folders};
+use crate::storage::journal::{self, ENDING};
+
+/// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
+const SEND_EVERY: i64 = 60;
+
+/// Wakes whoever waits for what has arrived.
+type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// The files behind the review.
+pub struct Files {
+    dir: PathBuf,
+    keys: Arc<Keys>,
+    /// Where further keys lie, as it was said.
+    named: Vec<PathBuf>,
+    limits: Arc<Thresholds>,
+    initials: String,
+    wake: Wake,
+    send: Sender<Arrived>,
+    arrived: Receiver<Arrived>,
+}
+
+impl Files {
+    /// Looks for papers and keys, and reads the thresholds; no sitting is read yet.
+    ///
+    /// # Errors
+    /// Thresholds or a named key that cannot be used.
+    pub fn new(dir: &Path, keys: &[PathBuf], initials: &str) -> Result<Self, Failure> {
+        let (send, arrived) = mpsc::channel();
+        Ok(Self {
+            dir: dir.to_owned(),
+            named: keys.to_vec(),
+            keys: Arc::new(Keys::look(dir, keys)?),
+            limits: Arc::new(files::thresholds::load(dir).map_err(Failure::could_not)?),
+            initials: initials.to_owned(),
+            wake: Arc::new(|| {}),
+            send,
+            arrived,
+        })
+    }
+
+    /// Begins to read the sittings, the newest first; `wake` is called whenever some have arrived.
+    pub fn begin(&mut self, wake: impl Fn() + Send + Sync + 'static) {
+        self.wake = Arc::new(wake);
+        let (dir, keys) = (self.dir.clone(), Arc::clone(&self.keys));
+        let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
+        thread::spawn(move || {
+            // Nobody is left to tell once the other end is gone.
+            let _gone: Result<(), mpsc::SendError<Arrived>> = read_all(&dir, &keys, |arrived| {
+                send.send(arrived)?;
+                wake();
+                Ok(())
+            });
+        });
+    }
+
+    /// Waits for the next that arrives, for those who have nothing else to do.
+    pub fn wait(&self) -> Option<Arrived> {
+        self.arrived.recv().ok()
+    }
+}
+
+impl Shelf for Files {
+    fn arrived(&mut self) -> Vec<Arrived> {
+        self.arrived.try_iter().collect()
+    }
+
+    fn open(&mut self, path: &Path) -> Result<Opened, String> {
+        let read = journal::read_up_to_damage(path);
+        let (record, damage) = read.map_err(|error| error.to_string())?;
+        let header = record.header;
+        let mut remarks = Vec::new();
+        if let Some(damage) = damage {
+            remarks.push(format!("{damage}. Shown up to there."));
+        }
+        if let Some(torn) = record.torn {
+            remarks.push(format!(
+                "Line {} was not written to its end, and is left out.",
+                torn.line
+            ));
+        }
+        let notes = files::notes::load(path, &header.sitting);
+        Ok(Opened {
+            path: path.to_owned(),
+            paper: self
+                .keys
+                .near
+                .desk
+                .paper_of(&header.paper)
+                .cloned()
+                .map(Arc::new),
+            key: self
+                .keys
+                .of(&header)
+                .ok_or_else(|| self.keys.why_none(&header.paper, &self.dir)),
+            notes: notes.map_err(|trouble| trouble.to_string()),
+            limits: Arc::clone(&self.limits),
+            events: record.events,
+            header,
+            remarks,
+        })
+    }
+
+    fn put_together(&mut self, version: Version, files: Vec<PathBuf>) {
+        let (keys, limits) = (Arc::clone(&self.keys), Arc::clone(&self.limits));
+        let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
+        thread::spawn(move || {
+            let group = group(&files, &keys, &limits);
+            if send.send(Arrived::Group(version, group)).is_ok() {
+                wake();
+            }
+        });
+    }
+
+    fn report(&mut self, report: Report) {
+        let (dir, named, keys) = (self.dir.clone(), self.named.clone(), Arc::clone(&self.keys));
+        let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
+        thread::spawn(move || {
+            let text = match &report {
+                Report::Progress(pupil) => super::report::progress(pupil, &dir, &named),
+                Report::Group(path) => super::report::group(path, &dir, &named, &keys),
+            };
+            if send.send(Arrived::Report(report, text)).is_ok() {
+                wake();
+            }
+        });
+    }
+
+    fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String> {
+        let saved = files::notes::save(session, notes);
+        saved.map(|_path| ()).map_err(|error| error.to_string())
+    }
+
+    fn initials(&self) -> String {
+        self.initials.clone()
+    }
+
+    fn local(&self) -> DateTime<FixedOffset> {
+        SystemClock.local()
+    }
+
+    fn millis(&self) -> u64 {
+        u64::try_from(SystemClock.read().mono_ms).unwrap_or_default()
+    }
+}
+
+/// Keys and papers at hand; each key is read once.
+pub(super) struct Keys {
+    near: FoundKeys,
+    found: Mutex<BTreeMap<Version, Option<Arc<Key>>>>,
+}
+
+impl Keys {
+    fn look(sessions: &Path, named: &[PathBuf]) -> Result<Self, Failure> {
+        Ok(Self {
+            // A key that cannot be read there may be any paper's: it is no reason to stop.
+            near: FoundKeys::look(sessions, named, &mut Vec::new())?,
+            found: Mutex::default(),
+        })
+    }
+
+    pub(super) fn of(&self, header: &Header) -> Option<Arc<Key>> {
+        let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
+        let key = found
+            .entry(Version::of(header))
+            .or_insert_with(|| self.near.key_of(&header.paper).map(Arc::new));
+        key.clone()
+    }
+
+    /// Why there is no key for a paper.
+    pub(super) fn why_none(&self, outline: &Outline, sessions: &Path) -> String {
+        let misfit = self.near.named.iter().find(|key| key.paper == outline.id);
+        if let Some(Err(reason)) = misfit.map(|key| key.fits(outline)) {
+            return format!("{reason}.");
+        }
+        let same_id = |found: &folders::Found| {
+            let paper = found.paper.as_ref().ok();
+            paper.is_some_and(|paper| paper.outline.id == outline.id)
+        };
+        let papers = folders::papers_near(sessions, None);
+        let beside = papers.iter().filter(|found| same_id(found));
+        for path in beside.filter_map(|found| folders::key_beside(&found.path)) {
+            match files::key::load(&path).map(|key| key.fits(outline)) {
+                Err(trouble) => return trouble.to_string(),
+                Ok(Err(reason)) => return format!("{}: {reason}.", path.display()),
+                Ok(Ok(())) => {}
+            }
+        }
+        format!(
+            "There is none for the paper `{}`: put its .key.ron beside its .paper.ron, or name it with --keys.",
+            outline.id
+        )
+    }
+}
+
+/// Names every sitting, then reads them, the newest first; stops when nobody takes them any more.
+fn read_all<Gone>(
+    dir: &Path,
+    keys: &Keys,
+    mut send: impl FnMut(Arrived) -> Result<(), Gone>,
+) -> Result<(), Gone> {
+    let mut rows = named(dir);
+    rows.sort_by(|one, other| (&other.when, &one.path).cmp(&(&one.when, &other.path)));
+    let paths: Vec<_> = rows.iter().map(|row| row.path.clone()).collect();
+    let waits: Vec<_> = rows
+        .iter()
+        .map(|row| row.state == crate::screens::review::State::Waiting)
+        .collect();
+    send(Arrived::Named(rows))?;
+    let mut batch = Vec::new();
+    let mut last = SystemClock.read().mono_ms;
+    for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
+        if waits {
+            batch.push((place, listed(path, keys)));
+        }
+        let now = SystemClock.read().mono_ms;
+        if now - last >= SEND_EVERY {
+            send(Arrived::Read(std::mem::take(&mut batch)))?;
+            last = now;
+        }
+    }
+    send(Arrived::Read(batch))?;
+    send(Arrived::AllRead)
+}
+
+/// One row for each session file in a folder and in the folders in it, by its name; a folder that
+/// cannot be looked into has a row with the reason.
+fn named(dir: &Path) -> Vec<Listed> {
+    let mut rows = Vec::new();
+    let mut folders = vec![(dir.to_owned(), true)];
+    while let Some((folder, outer)) = folders.pop() {
+        match entries(&folder) {
+            Ok(entries) => {
+                for (path, is_dir) in entries {
+                    if is_dir && outer {
+                        folders.push((path, false));
+                    } else if !is_dir && path.to_string_lossy().ends_with(ENDING) {
+                        rows.push(Listed::by_name(&path));
+                    }
+                }
+            }
+            Err(error) if outer && error.kind() == io::ErrorKind::NotFound => {}
+            Err(error) => {
+                let reason = format!(
+                    "{}: the folder cannot be looked into ({error}); check whose it is",
+                    folder.display()
+                );
+                rows.push(Listed::by_name(&folder).wrong(reason));
+            }
+        }
+    }
+    rows
+}
+
+fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
+    let entry = |entry: io::Result<fs::DirEntry>| {
+        let entry = entry?;
+        let kind = entry.file_type()?;
+        let path = entry.path();
+        let is_dir = kind.is_dir() || (kind.is_symlink() && path.is_dir());
+        Ok((path, is_dir))
+    };
+    fs::read_dir(folder)?.map(entry).collect()
+}
+
+/// One file's row, read.
+fn listed(path: &Path, keys: &Keys) -> Listed {
+    match journal::read_up_to_damage(path) {
+        Ok((record, damage)) => {
+            let key = keys.of(&record.header);
+            let torn = record.torn.is_some();
+            let row = Listed::read(path, &record.sitting(), key.as_deref(), torn);
+            match damage {
+                None => row,
+                Some(damage) => row.wrong(damage.to_string()),
+            }
+        }
+        Err(error) => Listed::by_name(path).wrong(error.to_string()),
+    }
+}
+
+/// The group of these sittings; one that cannot be read any more is left out.
+fn group(files: &[PathBuf], keys: &Keys, limits: &Thresholds) -> Group {
+    let records = files.iter().filter_map(|path| journal::read(path).ok());
+    let members = records.map(|record| {
+        let pacing = pacing(&record.header, &record.events, limits);
+        let key = keys.of(&record.header);
+        let evidence = key.map(|key| {
+            let rule = &record.header.paper.rule;
+            Evidence::new(&record.sitting(), &pacing, &key, rule)
+        });
+        (pacing, evidence)
+    });
+    let members: Vec<(Pacing, Option<Evidence>)> = members.collect();
+    let members: Vec<Member<'_>> = members
+        .iter()
+        .map(|(pacing, evidence)| Member {
+            pacing,
+            in_time: evidence.as_ref().map(|evidence| &evidence.in_time),
+        })
+        .collect();
+    Group::of(&members)
+}

@@ -1,0 +1,321 @@
+//! `sit --plain`: the sitting line by line.
+
+use std::io::{self, BufRead, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::thread;
+use std::time::Duration;
+
+use super::{Desk, Failure, Words, open_sitting, same_paper, wanted};
+use crate::clock::{Clock, SystemClock};
+use crate::commands::hall::{AtWork, Begin, take_seat};
+use crate::domain::event::Stop;
+use crate::domain::header::Alias;
+use crate::domain::key::Key;
+use crate::domain::paper::Paper;
+use crate::domain::sitting::Sitting;
+use crate::odds::guess;
+use crate::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use crate::seat::Shared;
+use crate::storage::files::{folders, key};
+use crate::storage::journal;
+use crate::term::{self, Inbox};
+use crate::words::absence::welcome_back;
+use crate::words::result::Ended;
+
+/// A prompt waits no longer than this for something to happen.
+const LONGEST_WAIT: Duration = Duration::from_secs(3600);
+
+/// What is heard beside the clock.
+enum Heard {
+    /// A line was typed.
+    Line(String),
+    /// There will be no more lines.
+    End,
+    /// A signal, or news from the writer.
+    News(Inbox),
+}
+
+/// How the lines ended.
+enum Left {
+    Done,
+    Open,
+    Stopped(u8),
+}
+
+/// Where to save when the sittings' folder cannot be written to.
+struct Elsewhere(Option<PathBuf>);
+
+pub(super) fn run(
+    words: &Words,
+    pupil: Alias,
+    dir: &Path,
+    desk: &Desk,
+    key: Option<Key>,
+) -> Result<(), Failure> {
+    let clock: Arc<dyn Clock> = Arc::new(SystemClock);
+    let at_work = AtWork::default();
+    term::guard_panics(at_work.last_words(Stop::Panic));
+    let (news, from_news) = mpsc::channel();
+    term::listen_to_signals(&news, at_work.last_words(Stop::Left)).map_err(Failure::could_not)?;
+    let heard = listen(from_news);
+    let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| other != dir));
+    if let Some(record) = open_sitting(dir, &pupil)? {
+        let outline = &record.header.paper;
+        if let Some(named) = &words.paper {
+            same_paper(named, desk, outline, &record)?;
+        }
+        say(&[
+            format!("{pupil} has a sitting open: {}.", outline.title),
+            "Type start to go on, leave to stop here.".into(),
+        ])?;
+        if !starts(&heard)? {
+            return Ok(());
+        }
+        let key = key
+            .filter(|key| key.fits(outline).is_ok())
+            .or_else(|| desk.key_of(outline))
+            .filter(|_| !words.no_marks);
+        let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
+        return lines(
+            &seat,
+            &heard,
+            desk.paper_of(outline),
+            key.as_ref(),
+            &elsewhere,
+            &at_work,
+        );
+    }
+    let wanted = wanted(words, pupil, desk)?;
+    if let Some(key) = &key {
+        key.fits(&wanted.paper.outline)
+            .map_err(Failure::could_not)?;
+    }
+    let key = key
+        .or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()))
+        .filter(|_| !words.no_marks);
+    let setup = wanted.setup();
+    say(&read_out_lines(
+        &wanted.paper,
+        setup.standard(),
+        &wanted.arrangements,
+        clock.local().date_naive(),
+    ))?;
+    if !starts(&heard)? {
+        return Ok(());
+    }
+    let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
+    lines(
+        &seat,
+        &heard,
+        Some(&wanted.paper),
+        key.as_ref(),
+        &elsewhere,
+        &at_work,
+    )
+}
+
+/// Lines and news come in by one door.
+fn listen(news: Receiver<Inbox>) -> Receiver<Heard> {
+    let (send, heard) = mpsc::channel();
+    let also: Sender<Heard> = send.clone();
+    thread::spawn(move || {
+        for message in news {
+            if also.send(Heard::News(message)).is_err() {
+                return;
+            }
+        }
+    });
+    thread::spawn(move || {
+        for line in io::stdin().lock().lines() {
+            let Ok(line) = line else { break };
+            if send.send(Heard::Line(line)).is_err() {
+                return;
+            }
+        }
+        let _ = send.send(Heard::End);
+    });
+    heard
+}
+
+fn say(lines: &[String]) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    for line in lines {
+        writeln!(out, "{line}")?;
+    }
+    out.flush()
+}
+
+/// Waits for the word that starts the clock.
+fn starts(heard: &Receiver<Heard>) -> Result<bool, Failure> {
+    loop {
+        match heard.recv() {
+            Ok(Heard::Line(typed)) => match before_start(&typed) {
+                BeforeStart::Start => return Ok(true),
+                BeforeStart::Leave => return Ok(false),
+                BeforeStart::Unclear => say(&["Type start or leave, then Enter.".to_owned()])?,
+            },
+            Ok(Heard::News(Inbox::Stop(signal))) => return Err(Failure::Signal(signal)),
+            Ok(Heard::News(Inbox::Lost)) => return Err(Failure::Signal(1)),
+            Ok(Heard::News(_)) => {}
+            Ok(Heard::End) | Err(_) => return Ok(false),
+        }
+    }
+}
+
+fn lines(
+    seat: &Shared,
+    heard: &Receiver<Heard>,
+    paper: Option<&Paper>,
+    key: Option<&Key>,
+    elsewhere: &Elsewhere,
+    at_work: &AtWork,
+) -> Result<(), Failure> {
+    at_work.set(Some(seat.clone()));
+    let left = talk(seat, heard, paper, elsewhere).unwrap_or_else(|_output_is_gone| {
+        seat.interrupt(Stop::TerminalLost);
+        Left::Stopped(1)
+    });
+    at_work.set(None);
+    match left {
+        Left::Stopped(signal) => Err(Failure::Signal(signal)),
+        Left::Open => {
+            say(&[format!(
+                "The sitting stays open and can be taken up again. Kept in {}",
+                seat.path().display()
+            )])?;
+            Ok(())
+        }
+        Left::Done => tell(&seat.finish().map_err(Failure::could_not)?, key),
+    }
+}
+
+fn tell(path: &Path, key: Option<&Key>) -> Result<(), Failure> {
+    let record = journal::read(path)?;
+    let header = Arc::new(record.header);
+    if let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string()) {
+        say(&result_lines(&ended))?;
+    }
+    Ok(())
+}
+
+fn talk(
+    seat: &Shared,
+    heard: &Receiver<Heard>,
+    paper: Option<&Paper>,
+    elsewhere: &Elsewhere,
+) -> io::Result<Left> {
+    let view = seat.view();
+    let mut plain = Plain::new(&view.sitting, view.at, advice(&view.sitting));
+    if let Some(away) = seat.away() {
+        say(&[welcome_back(away)])?;
+    }
+    let reply = plain.opening(&view.sitting, paper, view.at);
+    say(&reply.said)?;
+    if let Some(left) = fulfil(&reply.asks, seat, &plain)? {
+        return Ok(left);
+    }
+    let mut told = None;
+    loop {
+        let view = seat.view();
+        while let Some(line) = plain.passing(&view.sitting, view.at) {
+            say(&[line])?;
+        }
+        let trouble = view.trouble.as_ref().map(ToString::to_string);
+        if trouble != told {
+            say(&[elsewhere.news(trouble.as_deref())])?;
+            told = trouble;
+        }
+        let wait = plain.wake(&view.sitting).map_or(LONGEST_WAIT, |next| {
+            Duration::from_millis(next.since(view.at).as_millis())
+        });
+        match heard.recv_timeout(wait) {
+            Ok(Heard::Line(typed)) if told.is_some() && elsewhere.is_wanted(&typed) => {
+                if let Elsewhere(Some(dir)) = elsewhere {
+                    seat.save_in(dir);
+                }
+            }
+            Ok(Heard::Line(typed)) => {
+                let view = seat.view();
+                let reply = plain.line(&view.sitting, paper, view.at, &typed);
+                say(&reply.said)?;
+                if let Some(left) = fulfil(&reply.asks, seat, &plain)? {
+                    return Ok(left);
+                }
+            }
+            Ok(Heard::News(Inbox::Stop(signal))) => {
+                seat.interrupt(Stop::Left);
+                return Ok(Left::Stopped(signal));
+            }
+            Ok(Heard::News(Inbox::Lost)) => {
+                seat.interrupt(Stop::TerminalLost);
+                return Ok(Left::Stopped(1));
+            }
+            Ok(Heard::End) | Err(RecvTimeoutError::Disconnected) => {
+                seat.interrupt(Stop::Left);
+                return Ok(Left::Open);
+            }
+            Ok(Heard::News(_)) | Err(RecvTimeoutError::Timeout) => {}
+        }
+    }
+}
+
+fn advice(sitting: &Sitting) -> Vec<String> {
+    let questions: Vec<_> = sitting.header().questions().collect();
+    guess::advice_lines(
+        &sitting.header().paper,
+        &questions,
+        SystemClock.local().date_naive(),
+    )
+}
+
+/// Does what is asked; gives how the sitting was left, once it is.
+fn fulfil(asks: &[Ask], seat: &Shared, plain: &Plain) -> io::Result<Option<Left>> {
+    for ask in asks {
+        match ask {
+            Ask::Wish(commands) => {
+                for command in commands {
+                    if let Err(refusal) = seat.wish(command.clone()) {
+                        say(&[refusal.to_string()])?;
+                        break;
+                    }
+                }
+            }
+            Ask::FillBlanks => match seat.fill_blanks(rand::random()) {
+                Ok(()) => say(&plain.filled(&seat.view().sitting))?,
+                Err(refusal) => say(&[refusal.to_string()])?,
+            },
+            Ask::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
+            Ask::Leave => {
+                seat.interrupt(Stop::Left);
+                return Ok(Some(Left::Open));
+            }
+        }
+    }
+    let closed = seat.view().sitting.is_closed();
+    Ok(closed.then_some(Left::Done))
+}
+
+impl Elsewhere {
+    /// The word that saves elsewhere.
+    const WORD: &'static str = "elsewhere";
+
+    fn is_wanted(&self, typed: &str) -> bool {
+        self.0.is_some() && typed.trim().eq_ignore_ascii_case(Self::WORD)
+    }
+
+    fn news(&self, trouble: Option<&str>) -> String {
+        match (trouble, &self.0) {
+            (None, _) => "Everything is saved again.".to_owned(),
+            (Some(trouble), None) => format!("Not saved: {trouble}"),
+            (Some(trouble), Some(dir)) => {
+                format!(
+                    "Not saved: {trouble} Or type {} to save in {}.",
+                    Self::WORD,
+                    dir.display()
+                )
+            }
+        }
+    }
+}

@@ -1,0 +1,304 @@
+//! What a mark takes: as a page with a picture, and as JSON.
+
+mod picture;
+mod pupil;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+pub use self::pupil::OfPupil;
+use super::luck::percent;
+use super::text::COLUMNS;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Outline;
+use crate::domain::rule::Rule;
+use crate::odds::aim::{MOST_COMBINATIONS, Needed, OneMore, all_blank, size};
+use crate::odds::guess::rule_caution;
+use crate::odds::mark_distribution::Totals;
+use crate::words::numbers::wrapped;
+use crate::words::text::{Side, columns, cut, plain};
+
+/// The most combinations that a page lists.
+const ON_PAGE: usize = 150;
+/// The widest that a section's name is shown over a column.
+const NAME: usize = 12;
+
+/// A mark aimed at, with what it takes.
+#[derive(Clone, Copy, Debug)]
+pub struct Aimed<'a> {
+    /// The paper.
+    pub outline: &'a Outline,
+    /// What the mark takes.
+    pub needed: &'a Needed,
+    /// The total under the chances given, where they were.
+    pub totals: Option<&'a Totals>,
+    /// The same from a pupil's sittings, where one was named.
+    pub pupil: Option<&'a OfPupil<'a>>,
+    /// What one more right answer changes, section by section.
+    pub more: &'a [OneMore],
+    /// How many are right in the third and later sections of the picture.
+    pub others: &'a [usize],
+    /// The day of the report.
+    pub today: NaiveDate,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    mark: String,
+    max: String,
+    fewest_right: Option<usize>,
+    in_order: Option<usize>,
+    combinations: Option<&'a Vec<Vec<usize>>>,
+    chance: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pupil: Option<pupil::Told<'a>>,
+}
+
+/// What the mark takes as JSON.
+///
+/// # Errors
+/// A number that JSON has no form for; there is none here.
+pub fn json(aimed: &Aimed<'_>) -> serde_json::Result<String> {
+    let needed = aimed.needed;
+    let told = Told {
+        mark: needed.mark.to_string(),
+        max: needed.max.to_string(),
+        fewest_right: needed.fewest_right,
+        in_order: needed.in_order,
+        combinations: needed.combinations.as_ref(),
+        chance: aimed
+            .totals
+            .map(|totals| totals.at_least(needed.mark))
+            .or_else(|| Some(aimed.pupil?.likely.as_ref()?.chance)),
+        pupil: aimed.pupil.map(pupil::told),
+    };
+    serde_json::to_string(&told).map(|text| text + "\n")
+}
+
+/// What the mark takes as a page.
+pub fn page(aimed: &Aimed<'_>) -> String {
+    let mut lines = vec![
+        cut(&aimed.outline.title, COLUMNS),
+        heading(aimed),
+        String::new(),
+    ];
+    lines.extend(fewest(aimed));
+    lines.push(String::new());
+    lines.extend(sections(aimed));
+    if let Some(totals) = aimed.totals {
+        lines.push(String::new());
+        lines.extend(wrapped(&chance(aimed, totals), COLUMNS));
+    }
+    if let Some(of) = aimed.pupil {
+        lines.push(String::new());
+        lines.extend(pupil::words(of, aimed.needed.mark));
+    }
+    if aimed.needed.fewest_right.is_some_and(|fewest| fewest > 0) {
+        lines.push(String::new());
+        lines.extend(combinations(aimed));
+    }
+    lines.push(String::new());
+    lines.extend(picture::picture(aimed));
+    if let Some(caution) = rule_caution(aimed.outline, aimed.today) {
+        lines.push(String::new());
+        lines.extend(wrapped(&caution, COLUMNS));
+    }
+    lines.join("\n") + "\n"
+}
+
+fn heading(aimed: &Aimed<'_>) -> String {
+    let needed = aimed.needed;
+    let award = aimed
+        .outline
+        .awards
+        .iter()
+        .find(|award| award.boundary == needed.mark);
+    let award = award.map_or_else(String::new, |award| format!(" ({})", cut(&award.name, 30)));
+    format!(
+        "{} of {} marks{award}",
+        plain(needed.mark),
+        plain(needed.max)
+    )
+}
+
+fn fewest(aimed: &Aimed<'_>) -> Vec<String> {
+    let needed = aimed.needed;
+    let blank = all_blank(&aimed.outline.rule);
+    match (needed.fewest_right, needed.in_order) {
+        (Some(0), _) => {
+            let words = format!("A blank paper has it already: {} marks.", plain(blank));
+            wrapped(&words, COLUMNS)
+        }
+        (Some(fewest), Some(in_order)) => {
+            let row = |words: &str, number: String| vec![words.to_owned(), number];
+            let rows = [
+                row("Fewest right, over any questions", fewest.to_string()),
+                row(
+                    "From question 1 on, none missed",
+                    format!("the first {in_order}"),
+                ),
+            ];
+            let mut lines = columns(&[Side::Left, Side::Left], &rows);
+            let rest = if blank == Mark::ZERO {
+                String::new()
+            } else {
+                format!(" A paper left blank has {} marks.", plain(blank))
+            };
+            lines.push(format!("All other questions are left blank.{rest}"));
+            lines
+        }
+        _ => wrapped(
+            &format!(
+                "Out of reach: with every question right the paper gives {}.",
+                plain(needed.max)
+            ),
+            COLUMNS,
+        ),
+    }
+}
+
+fn sections(aimed: &Aimed<'_>) -> Vec<String> {
+    let rule = &aimed.outline.rule;
+    let with_chance = aimed.more.iter().any(|more| more.chance.is_some());
+    let mut heads = vec![
+        "Section",
+        "Questions",
+        "Right",
+        "Wrong",
+        "Blank",
+        "One more right",
+    ];
+    if with_chance {
+        heads.push("and the chance");
+    }
+    let mut rows = vec![heads.into_iter().map(String::from).collect::<Vec<_>>()];
+    for (section, more) in rule.sections.iter().zip(aimed.more) {
+        let mut row = vec![
+            cut(&section.name, NAME),
+            size(section).to_string(),
+            plain(section.right),
+            plain(section.wrong),
+            plain(section.blank),
+            added(more),
+        ];
+        if with_chance {
+            let change = more
+                .chance
+                .map(|change| format!("+{:.1} in 100", change.max(0.0) * 100.0));
+            row.push(change.unwrap_or_else(|| "all certain".into()));
+        }
+        rows.push(row);
+    }
+    let [left, right] = [Side::Left, Side::Right];
+    columns(&[left, right, right, right, right, left, left], &rows)
+}
+
+fn added(more: &OneMore) -> String {
+    let blank = format!("+{}", plain(more.instead_of_blank));
+    if more.instead_of_blank == more.instead_of_wrong {
+        blank
+    } else {
+        format!(
+            "{blank} (for a wrong one +{})",
+            plain(more.instead_of_wrong)
+        )
+    }
+}
+
+fn chance(aimed: &Aimed<'_>, totals: &Totals) -> String {
+    format!(
+        "With the chances given: {:.1} marks on average, give or take {:.1} (SD); {} or more in {}. \
+         \"One more right\" there makes one question certain, a blank one first, then the least likely. \
+         It is as good as the chances, and no official result.",
+        totals.mean(),
+        totals.sd(),
+        plain(aimed.needed.mark),
+        percent(totals.at_least(aimed.needed.mark)),
+    )
+}
+
+fn combinations(aimed: &Aimed<'_>) -> Vec<String> {
+    let Some(all) = &aimed.needed.combinations else {
+        return vec![format!(
+            "There are more than {MOST_COMBINATIONS} combinations of sections; none is listed."
+        )];
+    };
+    let words = match all.len() {
+        1 => "The one combination (one less right anywhere falls short):".to_owned(),
+        count => format!("All {count} combinations (one less right anywhere falls short):"),
+    };
+    let mut lines = vec![words];
+    let names = aimed
+        .outline
+        .rule
+        .sections
+        .iter()
+        .map(|section| cut(&section.name, NAME));
+    let names: Vec<String> = names.collect();
+    let rows: Vec<Vec<String>> = all
+        .iter()
+        .take(ON_PAGE)
+        .map(|right| right.iter().map(usize::to_string).collect())
+        .collect();
+    lines.extend(side_by_side(&names, &rows));
+    if all.len() > ON_PAGE {
+        lines.push(format!(
+            "... and {} more; --json lists all.",
+            all.len() - ON_PAGE
+        ));
+    }
+    lines
+}
+
+/// A long table in as many blocks as the width holds, each read from the top down.
+fn side_by_side(names: &[String], rows: &[Vec<String>]) -> Vec<String> {
+    let sides = vec![Side::Right; names.len()];
+    let table = |rows: &[Vec<String>]| {
+        let all: Vec<Vec<String>> = std::iter::once(names.to_vec())
+            .chain(rows.iter().cloned())
+            .collect();
+        columns(&sides, &all)
+    };
+    let width = table(rows)
+        .iter()
+        .map(|line| line.chars().count())
+        .max()
+        .unwrap_or(0);
+    if width > COLUMNS - 2 {
+        // Too many sections for columns: a line each, broken where it has to be.
+        let lines = rows.iter().flat_map(|row| wrapped(&row.join(" "), COLUMNS));
+        let names = wrapped(&format!("Right in {}:", names.join(", ")), COLUMNS);
+        return names.into_iter().chain(lines).collect();
+    }
+    let blocks = (COLUMNS / (width + 6)).max(1);
+    let height = rows.len().div_ceil(blocks).max(rows.len().min(12));
+    let blocks: Vec<Vec<String>> = rows.chunks(height.max(1)).map(table).collect();
+    (0..=height)
+        .map(|line| {
+            let cells = blocks.iter().filter_map(|block| block.get(line));
+            let cells: Vec<String> = cells.map(|cell| format!("  {cell:>width$}")).collect();
+            cells.join("    ").trim_end().to_owned()
+        })
+        .collect()
+}
+
+/// How many are right in the third and later sections of the picture, when nobody says: half of
+/// each, and more from the back as far as the mark needs it.
+pub fn usual_others(rule: &Rule, mark: Mark) -> Vec<usize> {
+    let sizes: Vec<usize> = rule.sections.iter().map(size).collect();
+    let mut right: Vec<usize> = sizes
+        .iter()
+        .enumerate()
+        .map(|(index, size)| if index < 2 { *size } else { size / 2 })
+        .collect();
+    for index in (2..sizes.len()).rev() {
+        let full = sizes.get(index).copied().unwrap_or(0);
+        while crate::odds::aim::mark_with(rule, &right) < mark {
+            match right.get_mut(index) {
+                Some(own) if *own < full => *own += 1,
+                _ => break,
+            }
+        }
+    }
+    right.into_iter().skip(2).collect()
+}

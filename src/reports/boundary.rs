@@ -1,0 +1,337 @@
+//! A group's award boundaries: as a page and as JSON.
+
+use num_rational::Ratio;
+use serde::Serialize;
+
+use super::text::COLUMNS;
+use crate::cohort::boundaries::{Cohort, Cut, Places, RESAMPLES, Range, Terms};
+use crate::domain::mark::Mark;
+use crate::stats::cut::TieRule;
+use crate::stats::real;
+use crate::words::numbers::wrapped;
+use crate::words::text::{Side, columns, counted, cut, plain};
+
+/// Groups smaller than this get a word of caution.
+const FEW: usize = 12;
+
+/// A group's boundaries with all that is said of them.
+#[derive(Clone, Copy, Debug)]
+pub struct Set<'a> {
+    /// The marks.
+    pub cohort: &'a Cohort,
+    /// How many rows had no mark.
+    pub without: usize,
+    /// The shares, the ratio and the tie rule.
+    pub terms: &'a Terms,
+    /// The boundaries, best award first.
+    pub cuts: &'a [Cut],
+    /// The cap on places and what it gives, where that is asked for.
+    pub places: Option<(usize, Places)>,
+    /// The seed and how far each line may move, best award first, where that is worth saying.
+    pub ranges: Option<(u64, &'a [Range])>,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    people: usize,
+    awards: Vec<Award<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    places: Option<Place>,
+}
+
+#[derive(Serialize)]
+struct Award<'a> {
+    name: &'a str,
+    quota: f64,
+    boundary: Option<String>,
+    count: usize,
+    share: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    range_80: Option<[Option<String>; 2]>,
+}
+
+#[derive(Serialize)]
+struct Place {
+    cap: usize,
+    boundary: Option<String>,
+    count: usize,
+}
+
+/// The boundaries as JSON, best award first; `with_range` adds how far each may move.
+///
+/// # Errors
+/// A number that JSON has no form for; there is none here.
+pub fn json(set: &Set<'_>, with_range: bool) -> serde_json::Result<String> {
+    let people = set.cohort.people();
+    let text = |mark: Mark| mark.to_string();
+    let awards = set.cuts.iter().enumerate().map(|(index, cut)| Award {
+        name: &cut.name,
+        quota: cut.quota_real(),
+        boundary: cut.boundary.map(text),
+        count: cut.with_better,
+        share: (people > 0).then(|| real(cut.with_better) / real(people)),
+        range_80: range(set, index).filter(|_| with_range).map(|range| {
+            let (low, high) = range.marks.unzip();
+            [low.map(text), high.map(text)]
+        }),
+    });
+    let told = Told {
+        people,
+        awards: awards.collect(),
+        places: set.places.map(|(cap, places)| Place {
+            cap,
+            boundary: places.fits.map(|(mark, _)| text(mark)),
+            count: places.fits.map_or(0, |(_, count)| count),
+        }),
+    };
+    serde_json::to_string_pretty(&told).map(|text| text + "\n")
+}
+
+fn range<'a>(set: &Set<'a>, index: usize) -> Option<&'a Range> {
+    set.ranges.and_then(|(_, ranges)| ranges.get(index))
+}
+
+/// The boundaries as a page.
+pub fn page(set: &Set<'_>) -> String {
+    let mut lines = heading(set);
+    lines.push(String::new());
+    lines.extend(table(set));
+    lines.push(String::new());
+    for note in notes(set) {
+        lines.extend(wrapped(&note, COLUMNS));
+    }
+    lines.join("\n") + "\n"
+}
+
+fn heading(set: &Set<'_>) -> Vec<String> {
+    let people = counted(set.cohort.people(), "person", "people");
+    let span = match set.cohort.span() {
+        Some((low, high)) if low == high => format!(", everybody at {}", plain(low)),
+        Some((low, high)) => format!(", marks {} to {}", plain(low), plain(high)),
+        None => String::new(),
+    };
+    let without = match set.without {
+        0 => String::new(),
+        count => format!(
+            " ({} without a mark not counted)",
+            counted(count, "row", "rows")
+        ),
+    };
+    let ratio: Vec<_> = set.terms.ratio().iter().map(u64::to_string).collect();
+    let top = set.terms.top();
+    let top = Ratio::new(
+        i128::from(top.steps(top.denominator()).unwrap_or(0)),
+        i128::from(top.denominator()),
+    );
+    let asked: Vec<_> = set
+        .cuts
+        .iter()
+        .rev()
+        .map(|award| format!("{} {}", cut(&award.name, 20), share(award.asked)))
+        .collect();
+    let ratio = match ratio.len() {
+        1 => String::new(),
+        _ => format!(" in the ratio {}", ratio.join(" : ")),
+    };
+    let split = format!("Top {}{ratio}: {}.", share(top), asked.join(", "));
+    let tie = match set.terms.tie {
+        TieRule::NotAbove => {
+            "Tie rule not-above: the lowest mark with no more people at or above it than the quota."
+        }
+        TieRule::AtLeast => {
+            "Tie rule at-least: the highest mark with at least the quota of people at or above it."
+        }
+        TieRule::Nearest => {
+            "Tie rule nearest: the mark with the number of people at or above it nearest the quota, the lower mark of two equally near."
+        }
+    };
+    let all = [format!("{people}{span}{without}"), split, tie.to_owned()];
+    all.iter().flat_map(|line| wrapped(line, COLUMNS)).collect()
+}
+
+fn table(set: &Set<'_>) -> Vec<String> {
+    let people = set.cohort.people();
+    let mut heads = vec![
+        "Award",
+        "Boundary",
+        "Quota",
+        "Or better",
+        "",
+        "Just this",
+        "",
+    ];
+    if set.ranges.is_some() {
+        heads.push("80 % range");
+    }
+    let mut rows = vec![heads.into_iter().map(String::from).collect::<Vec<_>>()];
+    for (index, award) in set.cuts.iter().enumerate() {
+        let mut row = vec![
+            cut(&award.name, 12),
+            award.boundary.map_or_else(|| "nobody".into(), plain),
+            mixed(award.quota),
+            award.with_better.to_string(),
+            part(award.with_better, people),
+            award.alone.to_string(),
+            part(award.alone, people),
+        ];
+        row.extend(range(set, index).map(range_words));
+        rows.push(row);
+    }
+    let with_award = set
+        .cuts
+        .iter()
+        .map(|cut| cut.with_better)
+        .max()
+        .unwrap_or(0);
+    let none = people.saturating_sub(with_award);
+    let mut last = vec![String::new(); 7];
+    for (place, words) in [
+        (0, "none".to_owned()),
+        (5, none.to_string()),
+        (6, part(none, people)),
+    ] {
+        if let Some(cell) = last.get_mut(place) {
+            *cell = words;
+        }
+    }
+    rows.push(last);
+    let right = Side::Right;
+    columns(
+        &[
+            Side::Left,
+            right,
+            right,
+            right,
+            right,
+            right,
+            right,
+            right,
+            right,
+        ],
+        &rows,
+    )
+}
+
+fn range_words(range: &Range) -> String {
+    match range.marks {
+        Some((low, high)) if low == high => plain(low),
+        Some((low, high)) => format!("{} to {}", plain(low), plain(high)),
+        None => "none".into(),
+    }
+}
+
+/// `56.67 %`
+fn part(count: usize, people: usize) -> String {
+    if people == 0 {
+        String::new()
+    } else {
+        format!("{:.2} %", 100.0 * real(count) / real(people))
+    }
+}
+
+/// An exact share in per cent: `8 1/3 %`.
+fn share(share: Ratio<i128>) -> String {
+    format!("{} %", mixed(share * Ratio::from_integer(100)))
+}
+
+/// `7 1/2`; a fraction too long to read becomes a decimal.
+fn mixed(number: Ratio<i128>) -> String {
+    let (whole, rest) = (number.to_integer(), number.fract());
+    let fraction = format!("{}/{}", rest.numer(), rest.denom());
+    if *rest.numer() == 0 {
+        whole.to_string()
+    } else if fraction.len() > 5 {
+        format!(
+            "{:.2}",
+            crate::stats::wide(*number.numer()) / crate::stats::wide(*number.denom())
+        )
+    } else if whole == 0 {
+        fraction
+    } else {
+        format!("{whole} {fraction}")
+    }
+}
+
+fn notes(set: &Set<'_>) -> Vec<String> {
+    let mut notes = vec![
+        "Quota and \"or better\" count everybody who gets the award or a better one.".to_owned(),
+    ];
+    notes.extend(coincide(set.cuts));
+    for award in set.cuts.iter().filter(|award| award.boundary.is_none()) {
+        notes.push(format!(
+            "Nobody gets {} under this tie rule.",
+            cut(&award.name, 20)
+        ));
+    }
+    if set.cohort.people() < FEW {
+        notes.push(format!(
+            "With {} a share means little: one person is {} of the group.",
+            counted(set.cohort.people(), "person", "people"),
+            part(1, set.cohort.people()),
+        ));
+    }
+    if let Some((cap, places)) = &set.places {
+        notes.push(places_words(*cap, places));
+    }
+    if let Some((seed, ranges)) = set.ranges {
+        notes.push(format!(
+            "80 % range: where the middle 8 in 10 of the lines fell in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). In this group itself the line is exact; the range matters where it is a target for others."
+        ));
+        for (award, range) in set
+            .cuts
+            .iter()
+            .zip(ranges)
+            .filter(|(_, range)| range.nobody >= 0.005)
+        {
+            notes.push(format!(
+                "In {:.0} of 100 drawn groups nobody got {}.",
+                range.nobody * 100.0,
+                cut(&award.name, 20)
+            ));
+        }
+        notes.extend(overlap(set.cuts, ranges));
+    }
+    notes
+}
+
+/// Awards that share a boundary: the better one leaves nobody for the other.
+fn coincide(cuts: &[Cut]) -> Vec<String> {
+    let pairs = cuts.windows(2).filter_map(|pair| match pair {
+        [better, next] if better.boundary.is_some() && better.boundary == next.boundary => {
+            let (better, next) = (cut(&better.name, 20), cut(&next.name, 20));
+            Some(format!("{better} and {next} have the same boundary: nobody gets {next} alone, so the two are one award here."))
+        }
+        _ => None,
+    });
+    pairs.collect()
+}
+
+fn overlap(cuts: &[Cut], ranges: &[Range]) -> Vec<String> {
+    let both = cuts.windows(2).zip(ranges.windows(2));
+    let pairs = both.filter_map(|(cuts, ranges)| match (cuts, ranges) {
+        ([better, next], [above, below]) if above.marks?.0 <= below.marks?.1 => Some(format!(
+            "The ranges of {} and {} overlap: these marks cannot tell the two lines apart.",
+            cut(&better.name, 20),
+            cut(&next.name, 20)
+        )),
+        _ => None,
+    });
+    pairs.collect()
+}
+
+fn places_words(cap: usize, places: &Places) -> String {
+    let fits = match places.fits {
+        Some((mark, count)) => {
+            format!(
+                "{} and above, {}",
+                plain(mark),
+                counted(count, "person", "people")
+            )
+        }
+        None => "nobody, since equal marks go together".into(),
+    };
+    let next = places.next.map_or_else(String::new, |(mark, count)| {
+        format!(" The next mark, {}, would make it {count}.", plain(mark))
+    });
+    format!("{}: {fits}.{next}", counted(cap, "place", "places"))
+}

@@ -1,0 +1,235 @@
+//! Feedback as one page that stands alone: no script, no network, two sides of A4 at most.
+//!
+//! Every text that came from a file goes through [`tidy`](tidy::tidy) and then through the
+//! template's own escaping; nothing is ever put in as it stands but the style sheet.
+
+pub mod content;
+pub mod fit;
+pub mod index;
+pub mod pictures;
+pub mod style;
+pub mod tidy;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::notices::last_of_all;
+use crate::domain::header::INVENTED;
+use crate::reports::feedback::content::{Again, Feedback, Hour, Marks, State, number};
+use crate::words::numbers::ranges;
+use crate::words::rule::{date_in_words, marks_in_words};
+use fit::{Fitted, fitted};
+use pictures::{bars, curve};
+use tidy::{capital, tidy};
+
+/// What the curve shows.
+const CURVE: &str =
+    "The blue line is the mark you would have had if time had been up at that moment.";
+/// What the boundaries are.
+const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
+
+/// The most characters of a title.
+const TITLE: usize = 100;
+/// The most characters of a sentence that holds names from a file.
+const SENTENCE: usize = 260;
+/// More questions than this get no picture of them all: the longest are drawn.
+const MOST_BARS: usize = 30;
+
+/// Writes one pupil's page.
+pub fn page(feedback: &Feedback) -> String {
+    let title = tidy(&feedback.outline.title, TITLE);
+    let name = tidy(&format!("Feedback for {}: {title}", feedback.pupil), 70);
+    let fitted = fitted(feedback);
+    let inside = html! {
+        header {
+            h1 { "Feedback for " bdi { (feedback.pupil) } }
+            p { (title) ", " (date_in_words(feedback.day)) }
+            @if feedback.invented { p { strong { (INVENTED) } } }
+            p { (feedback.closing) @for line in &feedback.done { " " (line) } }
+        }
+        (first_pair(feedback))
+        div class="pair" {
+            (listed("well", "What went well", &feedback.well, None))
+            (listed("next", "Next time", &feedback.next, feedback.caution.as_deref()))
+        }
+        (again(&fitted))
+        (time_spent(&feedback.hour))
+        div class="pair" {
+            @if !feedback.habit.is_empty() {
+                (paragraphs("habit", "Your habit: blanks", &feedback.habit))
+            }
+            (paragraphs("rules", "Please remember", &remember(feedback)))
+        }
+    };
+    document(&name, &inside)
+}
+
+/// A whole page around its inside.
+fn document(title: &str, inside: &Markup) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) }
+                style { (PreEscaped(style::sheet())) }
+            }
+            body { main class="sheet" { (inside) } }
+        }
+    };
+    page.into_string() + "\n"
+}
+
+/// The mark, and how it came about.
+fn first_pair(feedback: &Feedback) -> Markup {
+    let drawn = feedback.hour.curve.as_ref().zip(feedback.marks.as_ref());
+    html! {
+        @if let Some(marks) = &feedback.marks {
+            div class="pair" {
+                (mark(marks, drawn.is_none()))
+                @if let Some((curve, marks)) = drawn {
+                    section class="print-whole" aria-labelledby="minute" {
+                        h2 id="minute" { "Your mark by the minute" }
+                        (curve::curve(curve, &marks.boundaries))
+                        p { (CURVE) @if !marks.boundaries.is_empty() { " " (BOUNDARIES) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn mark(marks: &Marks, alone: bool) -> Markup {
+    html! {
+        section aria-labelledby="mark" {
+            h2 id="mark" { "Your mark" }
+            p class="mark" { (number(marks.in_time)) " of " (marks_in_words(marks.max)) }
+            p {
+                "In time"
+                @if let Some(range) = &marks.range {
+                    " (about " (range) " on another day like this)"
+                }
+                "."
+                @for line in &marks.beside { " " (line) }
+            }
+            @for line in &marks.awards { p { (capital(&tidy(line, SENTENCE))) } }
+            @if alone && !marks.boundaries.is_empty() { p { (BOUNDARIES) } }
+        }
+    }
+}
+
+fn listed(id: &str, heading: &str, lines: &[String], before: Option<&str>) -> Markup {
+    html! {
+        section aria-labelledby=(id) {
+            h2 id=(id) { (heading) }
+            @if let Some(before) = before { p { (before) } }
+            ul { @for line in lines { li { (tidy(line, SENTENCE)) } } }
+        }
+    }
+}
+
+fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
+    html! {
+        section class="print-whole" aria-labelledby=(id) {
+            h2 id=(id) { (heading) }
+            @for line in lines { p { (tidy(line, SENTENCE)) } }
+        }
+    }
+}
+
+fn remember(feedback: &Feedback) -> Vec<String> {
+    let mut lines = last_of_all(&feedback.outline, feedback.today);
+    lines.retain(|line| feedback.caution.as_ref() != Some(line));
+    lines
+}
+
+fn time_spent(hour: &Hour) -> Markup {
+    let shown = shown_bars(hour);
+    let (left, right) = shown.split_at(shown.len().div_ceil(2));
+    let longest = bars::longest(&shown);
+    html! {
+        section class="print-whole" aria-labelledby="time" {
+            h2 id="time" { (if shown.is_empty() { "Your answers" } else { "Your time on each question" }) }
+            @for note in time_notes(hour) { p { (tidy(&note, 2 * SENTENCE)) } }
+            @if !shown.is_empty() {
+                div class="pair" {
+                    div { (bars::bars("bars-1", left, longest)) }
+                    @if !right.is_empty() { div { (bars::bars("bars-2", right, longest)) } }
+                }
+            }
+        }
+    }
+}
+
+/// The bars that are drawn: all of them, or those of the longest times.
+fn shown_bars(hour: &Hour) -> Vec<content::Bar> {
+    let mut shown = hour.bars.clone();
+    if shown.len() > MOST_BARS {
+        shown.sort_by_key(|bar| (std::cmp::Reverse(bar.time), bar.number));
+        shown.truncate(MOST_BARS);
+        shown.sort_by_key(|bar| bar.number);
+    }
+    shown
+}
+
+fn time_notes(hour: &Hour) -> Vec<String> {
+    let mut notes = hour.notes.clone();
+    notes.extend(hour.sheet.iter().cloned());
+    if !hour.bars.is_empty() {
+        let line = if hour.plan {
+            "your plan"
+        } else {
+            "an even share of the time"
+        };
+        let has = |state| hour.bars.iter().any(|bar| bar.state == state);
+        let kinds = [
+            (State::Right, "a full bar is right"),
+            (State::Wrong, "an open bar is wrong"),
+            (State::Blank, "a dotted bar is blank"),
+            (State::Answered, "a dotted bar with a square is done"),
+            (State::Void, "void does not count"),
+        ];
+        let kinds = kinds.iter().filter(|(state, _)| has(*state));
+        let kinds: Vec<_> = kinds.map(|(_, words)| *words).collect();
+        let key = capital(&kinds.join(", "));
+        notes.push(format!("{key}. The small upright line is {line}."));
+    }
+    if hour.bars.len() > MOST_BARS {
+        notes.push(format!(
+            "Of {} questions, the {MOST_BARS} that took longest.",
+            hour.bars.len()
+        ));
+    }
+    notes
+}
+
+fn again(fitted: &Fitted<'_>) -> Markup {
+    if fitted.shown.is_empty() && fitted.rest.is_empty() {
+        return html! {};
+    }
+    html! {
+        section class="again-all" aria-labelledby="again" {
+            h2 id="again" { "Questions to try again" }
+            @if !fitted.shown.is_empty() {
+                ol class="again" { @for again in &fitted.shown { (question(again)) } }
+            }
+            @if !fitted.rest.is_empty() {
+                p {
+                    @if fitted.shown.is_empty() { "Worth another go: " } @else { "Also worth another go: " }
+                    (ranges(&fitted.rest)) "."
+                }
+            }
+        }
+    }
+}
+
+fn question(again: &Again) -> Markup {
+    html! {
+        li {
+            @for (index, line) in fit::lines(again).iter().enumerate() {
+                p { @if index == 0 { strong { (line) } } @else { (line) } }
+            }
+        }
+    }
+}

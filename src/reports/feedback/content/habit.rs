@@ -1,0 +1,110 @@
+//! The pupil's habit line: what was left blank, this time and before.
+
+use chrono::NaiveDate;
+
+use super::Asked;
+use crate::analysis::Pacing;
+use crate::domain::event::{Ending, Stamped};
+use crate::domain::header::Header;
+use crate::domain::sitting::{Phase, Sitting};
+use crate::words::rule::counted;
+
+/// How many earlier sittings are named.
+const NAMED: usize = 4;
+
+/// What an earlier sitting left blank.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Before {
+    /// When it began, for the order.
+    pub started: chrono::DateTime<chrono::FixedOffset>,
+    /// Its blanks when time was up, or when it was handed in.
+    pub blanks: usize,
+    /// Of so many questions.
+    pub questions: usize,
+}
+
+impl Before {
+    /// An earlier sitting of the pupil of `now`; nothing for another pupil's, a later one, one that
+    /// is still open or one that was given up.
+    pub fn of(now: &Header, header: &Header, events: &[Stamped]) -> Option<Self> {
+        let earlier = header.pupil == now.pupil
+            && header.sitting != now.sitting
+            && header.started < now.started;
+        if !earlier {
+            return None;
+        }
+        let mut sitting = Sitting::new(std::sync::Arc::new(header.clone()));
+        for stamped in events {
+            sitting.apply(stamped.at, &stamped.event);
+        }
+        let over = match sitting.phase() {
+            Phase::Closed(ending) => ending != Ending::Abandoned,
+            Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => false,
+        };
+        let rows = sitting.rows();
+        over.then(|| Self {
+            started: header.started,
+            blanks: rows.iter().filter(|row| row.in_time.is_none()).count(),
+            questions: rows.len(),
+        })
+    }
+}
+
+/// The habit in sentences; none of a sitting that was given up.
+pub(super) fn lines(asked: &Asked<'_>, pacing: &Pacing) -> Vec<String> {
+    if pacing.ending == Some(Ending::Abandoned) {
+        return Vec::new();
+    }
+    let (now, of) = (pacing.blanks().len(), pacing.questions.len());
+    let mut before: Vec<_> = asked.before.iter().collect();
+    before.sort_by_key(|before| before.started);
+    let skip = before.len().saturating_sub(NAMED);
+    let year = asked.header.started.date_naive();
+    let each: Vec<_> = before
+        .iter()
+        .skip(skip)
+        .map(|before| {
+            let day = before.started.date_naive();
+            format!(
+                "{} of {} on {}",
+                before.blanks,
+                before.questions,
+                short(day, year)
+            )
+        })
+        .collect();
+    let earlier = if each.is_empty() {
+        "Before: there is no earlier sitting to look back on yet.".to_owned()
+    } else {
+        format!("Before: {}.", each.join("; "))
+    };
+    let last = before.last().map(|before| before.blanks);
+    let costs = asked.header.paper.rule.takes_marks_away();
+    vec![
+        format!("This time: {now} of {} blank.", counted(of, "question")),
+        earlier,
+        closing(now, last, costs).to_owned(),
+    ]
+}
+
+const fn closing(now: usize, last: Option<usize>, costs: bool) -> &'static str {
+    match (now, last) {
+        _ if costs => {
+            "On this paper a wrong answer can take marks away, so a blank can be the right choice."
+        }
+        (0, _) => "None is as good as it gets. Keep doing that.",
+        (now, Some(last)) if now < last => "That is fewer than the time before. Keep going.",
+        _ => "A good aim for next time: fewer blanks, by leaving the last minutes for them.",
+    }
+}
+
+/// `3 November`; with the year where it is another one.
+fn short(day: NaiveDate, near: NaiveDate) -> String {
+    use chrono::Datelike;
+    let format = if day.year() == near.year() {
+        "%-d %B"
+    } else {
+        "%-d %B %Y"
+    };
+    day.format(format).to_string()
+}

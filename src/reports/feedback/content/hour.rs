@@ -1,0 +1,213 @@
+//! Where the hour went, as the two pictures take it; or why it is left out, said kindly.
+
+use super::Asked;
+use crate::analysis::findings::{Evidence, planned};
+use crate::analysis::{Block, Pacing, Trust};
+use crate::domain::mark::Mark;
+use crate::domain::marking::Outcome;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::words::numbers::ranges;
+
+/// What became of a question in time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum State {
+    /// Right.
+    Right,
+    /// Wrong.
+    Wrong,
+    /// Without an answer.
+    Blank,
+    /// It counts for nobody, or for everybody.
+    Void,
+    /// Answered, and nothing more is said.
+    Answered,
+}
+
+impl State {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Wrong => "wrong",
+            Self::Blank => "blank",
+            Self::Void => "void",
+            Self::Answered => "done",
+        }
+    }
+}
+
+/// One question's bar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bar {
+    /// The question.
+    pub number: QuestionNo,
+    /// What became of it.
+    pub state: State,
+    /// The time on it; none where it has none of its own.
+    pub time: Option<Elapsed>,
+    /// Its share of the plan, or an even share of the time.
+    pub planned: Elapsed,
+}
+
+/// The mark from a moment on, in time used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The time used by then.
+    pub used: Elapsed,
+    /// The mark had the bell rung then.
+    pub mark: Mark,
+}
+
+/// Marks by the minute.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Curve {
+    /// The steps, from the start to the end.
+    pub steps: Vec<Step>,
+    /// The time allowed.
+    pub allowed: Elapsed,
+}
+
+impl Curve {
+    /// The mark that stood when so much time was used.
+    pub fn at(&self, used: Elapsed) -> Option<Mark> {
+        let count = self.steps.partition_point(|step| step.used <= used);
+        self.steps.get(count.checked_sub(1)?).map(|step| step.mark)
+    }
+}
+
+/// Where the hour went.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hour {
+    /// Marks by the minute, where there are marks and moments.
+    pub curve: Option<Curve>,
+    /// A bar a question; none where times are withheld.
+    pub bars: Vec<Bar>,
+    /// What has to be said of the times.
+    pub notes: Vec<String>,
+    /// The sheet in words, where there is no bar for each question.
+    pub sheet: Vec<String>,
+    /// Whether the small line is a pace plan's, else an even share.
+    pub plan: bool,
+}
+
+pub(super) fn hour(asked: &Asked<'_>, pacing: &Pacing, evidence: Option<&Evidence>) -> Hour {
+    let states = states(pacing, evidence);
+    let shown = pacing.trust.any();
+    let bar = |(number, state): &(QuestionNo, State)| Bar {
+        number: *number,
+        state: *state,
+        time: pacing.time_of(*number),
+        planned: planned(asked.header, *number),
+    };
+    let notes: Vec<_> = notes(asked, &pacing.trust).into_iter().collect();
+    Hour {
+        curve: evidence.filter(|_| shown).map(|evidence| Curve {
+            steps: steps(evidence),
+            allowed: asked.header.allowed,
+        }),
+        bars: if shown {
+            states.iter().map(bar).collect()
+        } else {
+            Vec::new()
+        },
+        sheet: if shown { Vec::new() } else { sheet(&states) },
+        notes,
+        plan: asked.header.plan.is_some(),
+    }
+}
+
+fn steps(evidence: &Evidence) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    for point in &evidence.earned.by_minute {
+        let step = Step {
+            used: point.used,
+            mark: point.mark,
+        };
+        match steps.last_mut().filter(|last| last.used == step.used) {
+            Some(last) => *last = step,
+            None => steps.push(step),
+        }
+    }
+    steps
+}
+
+fn states(pacing: &Pacing, evidence: Option<&Evidence>) -> Vec<(QuestionNo, State)> {
+    let marked = evidence.map(|evidence| evidence.in_time.questions.as_slice());
+    let state = |number: QuestionNo, answered: bool| {
+        let own = marked.and_then(|marked| marked.iter().find(|q| q.answer.number == number));
+        match own.map(|question| question.outcome) {
+            Some(Outcome::Right) => State::Right,
+            Some(Outcome::Wrong) => State::Wrong,
+            Some(Outcome::Void) => State::Void,
+            None if answered => State::Answered,
+            Some(Outcome::Blank) | None => State::Blank,
+        }
+    };
+    let questions = pacing.questions.iter();
+    questions
+        .map(|pace| {
+            (
+                pace.number,
+                state(pace.number, pace.sheet.in_time.is_some()),
+            )
+        })
+        .collect()
+}
+
+fn sheet(states: &[(QuestionNo, State)]) -> Vec<String> {
+    let all = [
+        State::Right,
+        State::Wrong,
+        State::Blank,
+        State::Void,
+        State::Answered,
+    ];
+    let line = |state: State| {
+        let own = states.iter().filter(|(_, own)| *own == state);
+        let own: Vec<_> = own.map(|(number, _)| *number).collect();
+        let word = match state {
+            State::Right => "Right",
+            State::Wrong => "Wrong",
+            State::Blank => "Blank",
+            State::Void => "Not counted",
+            State::Answered => "Answered",
+        };
+        (!own.is_empty()).then(|| format!("{word}: {}.", ranges(&own)))
+    };
+    all.into_iter().filter_map(line).collect()
+}
+
+fn notes(asked: &Asked<'_>, trust: &Trust) -> Option<String> {
+    match trust {
+        Trust::Own if asked.header.paper.on_screen => None,
+        Trust::Own => Some(
+            "Your paper was printed, so each time is how long the question was open on the screen."
+                .to_owned(),
+        ),
+        Trust::Blocks(blocks) => Some(format!(
+            "Keyed together, so without times of their own: questions {}.",
+            together(blocks)
+        )),
+        Trust::Withheld { .. } => Some(
+            "Many answers were keyed together from the printed paper. That is fine for the mark, \
+             but nobody can tell your minutes from it, so the pictures of your time are left out. \
+             Next time, key the number of the question you are starting, and you will see where \
+             your time went."
+                .to_owned(),
+        ),
+        Trust::NoTimes => Some(
+            "Your answers were typed in from your sheet afterwards, so there are no times to show."
+                .to_owned(),
+        ),
+    }
+}
+
+fn together(blocks: &[Block]) -> String {
+    let each = blocks.iter().map(|block| {
+        let mut own = block.questions.clone();
+        own.sort_unstable();
+        ranges(&own)
+    });
+    each.collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,167 @@
+//! The mark and the awards in plain words.
+
+use super::Asked;
+use crate::analysis::findings::Evidence;
+use crate::domain::event::How;
+use crate::domain::mark::Mark;
+use crate::domain::marking::{Outcome, QuestionMark};
+use crate::domain::paper::Award;
+use crate::words::result::{Ended, Reached};
+use crate::words::rule::{counted, marks_in_words};
+
+/// So few guesses that nothing is to be said of their luck.
+const FEW_GUESSES: usize = 3;
+
+/// A sitting's marks as its pupil is told of them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marks {
+    /// The mark in time.
+    pub in_time: Mark,
+    /// The most there could be.
+    pub max: Mark,
+    /// The range of another day, such as `54 to 70`.
+    pub range: Option<String>,
+    /// What else is to be said of the mark.
+    pub beside: Vec<String>,
+    /// The best award reached, the mark with the guess round, and the next award, in words.
+    pub awards: Vec<String>,
+    /// The boundaries that those words speak of.
+    pub boundaries: Vec<Award>,
+    /// The best award reached in time, for the tutor's list.
+    pub award: Option<String>,
+    /// The mark with the guess round, where there was one.
+    pub with_guess_round: Option<Mark>,
+}
+
+pub(super) fn told(asked: &Asked<'_>, ended: &Ended, evidence: &Evidence) -> Marks {
+    let in_time = &evidence.in_time;
+    let guessed = ended
+        .marks
+        .as_ref()
+        .is_some_and(|marks| marks.with_guess_round.is_some());
+    let with_guess_round = guessed.then_some(evidence.standing.total);
+    let mut marks = Marks {
+        in_time: in_time.total,
+        max: in_time.max,
+        range: ended.marks.as_ref().and_then(|marks| marks.range.clone()),
+        beside: beside(asked, evidence),
+        awards: Vec::new(),
+        boundaries: Vec::new(),
+        award: None,
+        with_guess_round,
+    };
+    awards(asked, ended, &mut marks);
+    marks
+}
+
+fn beside(asked: &Asked<'_>, evidence: &Evidence) -> Vec<String> {
+    let questions = &evidence.in_time.questions;
+    let counting = questions
+        .iter()
+        .filter(|question| question.outcome != Outcome::Void);
+    let right = format!(
+        "{} of {} right in time.",
+        count(questions, Outcome::Right),
+        counted(counting.count(), "question")
+    );
+    let luck = luck(asked, &evidence.standing.questions);
+    std::iter::once(right).chain(luck).collect()
+}
+
+fn count(questions: &[QuestionMark], outcome: Outcome) -> usize {
+    let same = questions
+        .iter()
+        .filter(|question| question.outcome == outcome);
+    same.count()
+}
+
+/// `10 answers were guesses. About 2 of 10 usually come right; 3 did.`: a blind guess among m
+/// options of which k are right comes right k times in m (the binomial's mean, question by question).
+fn luck(asked: &Asked<'_>, questions: &[QuestionMark]) -> Option<String> {
+    let guesses: Vec<_> = questions
+        .iter()
+        .filter(|question| question.answer.how.is_some_and(How::is_luck))
+        .filter(|question| question.outcome != Outcome::Void)
+        .collect();
+    if guesses.len() < FEW_GUESSES {
+        return None;
+    }
+    let chance = |question: &&QuestionMark| {
+        let number = question.answer.number;
+        let options = asked.header.paper.labels(number).len();
+        let right = asked.key.right_options(number).min(options);
+        crate::stats::real(right) / crate::stats::real(options)
+    };
+    let expected = guesses.iter().map(chance).sum::<f64>().round();
+    let right = guesses
+        .iter()
+        .filter(|question| question.outcome == Outcome::Right)
+        .count();
+    let all = guesses.len();
+    let usually = if expected < 1.0 {
+        format!("Of {all}, fewer than 1 usually comes right")
+    } else if expected < 2.0 {
+        format!("About 1 of {all} usually comes right")
+    } else {
+        format!("About {expected} of {all} usually come right")
+    };
+    Some(format!(
+        "{all} answers were guesses. {usually}; {right} did."
+    ))
+}
+
+fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
+    let reached = ended.marks.iter().flat_map(|marks| &marks.awards);
+    let awards: Vec<_> = asked.header.paper.awards.iter().zip(reached).collect();
+    let best = |wanted: &Reached| {
+        let same = awards.iter().filter(|(_, told)| told.reached == *wanted);
+        same.map(|(award, _)| *award)
+            .max_by_key(|award| award.boundary)
+    };
+    let from = |award: &Award| marks_in_words(award.boundary);
+    let in_time = best(&Reached::InTime);
+    if let Some(award) = in_time {
+        marks.award = Some(award.name.clone());
+        let line = format!("You reached {} (from {}) in time.", award.name, from(award));
+        marks.awards.push(line);
+        marks.boundaries.push(award.clone());
+    }
+    let guessed = best(&Reached::WithGuessRound);
+    if let Some(with) = marks.with_guess_round {
+        let award = guessed.map_or_else(String::new, |award| {
+            format!(
+                ", which is {} (from {})",
+                award.name,
+                number(award.boundary)
+            )
+        });
+        let with = number(with);
+        let line = format!("With the guesses after time was up it is {with}{award}.");
+        marks.awards.push(line);
+    }
+    marks.boundaries.extend(guessed.cloned());
+    let next = awards
+        .iter()
+        .filter_map(|(award, told)| match &told.reached {
+            Reached::NotYet(far) => Some((*award, far)),
+            Reached::InTime | Reached::WithGuessRound => None,
+        });
+    if let Some((award, far)) = next.min_by_key(|(award, _)| award.boundary) {
+        let far = far
+            .as_ref()
+            .map_or_else(String::new, |far| format!(" Enough for it: {far}."));
+        let line = format!("Next is {} (from {}).{far}", award.name, from(award));
+        marks.awards.push(line);
+        marks.boundaries.push(award.clone());
+    }
+}
+
+/// A mark without its noun, as the page says it.
+pub fn number(mark: Mark) -> String {
+    let words = marks_in_words(mark);
+    match words.strip_suffix(" marks") {
+        Some(number) => number.to_owned(),
+        None if words == "1 mark" => "1".to_owned(),
+        None => words,
+    }
+}

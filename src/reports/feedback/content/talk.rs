@@ -1,0 +1,151 @@
+//! What went well, and what to do next time: chosen from the findings, worst and best first.
+
+use super::{Asked, MOST_NEXT, MOST_WELL, Seen, named};
+use crate::analysis::findings::{Finding, Seen as Saw, Tone};
+use crate::domain::event::{Ending, How};
+use crate::domain::mark::Mark;
+use crate::domain::marking::Outcome;
+use crate::domain::rule::QuestionNo;
+use crate::words::encouragement::{encouraging, next_time};
+use crate::words::findings as words;
+use crate::words::rule::marks_in_words;
+
+/// So many right from the first question on are worth a word.
+const FRONT_FROM: usize = 3;
+
+/// What is said after a sitting that was given up.
+const STOPPED: &str = "Stopping is allowed. When you are ready, sit this paper again or take another: tell your tutor what would make it easier to begin.";
+
+/// What went well, and what to do next time.
+pub(super) struct Said {
+    pub(super) well: Vec<String>,
+    pub(super) next: Vec<String>,
+    /// Whether some of the advice follows from the paper's rule.
+    pub(super) from_rule: bool,
+}
+
+pub(super) fn said(asked: &Asked<'_>, seen: &Seen) -> Said {
+    let held: Vec<_> = seen.findings.iter().filter(|f| holds(seen, f)).collect();
+    let next: Vec<_> = held
+        .iter()
+        .filter(|finding| finding.tone() == Tone::Next && !said_before(finding, &held))
+        .take(MOST_NEXT)
+        .collect();
+    let from_rule = |finding: &&&&Finding| matches!(finding.seen, Saw::Blanks { .. });
+    let from_rule = next.iter().filter(from_rule).count() > 0;
+    let mut next: Vec<_> = next
+        .into_iter()
+        .filter_map(|finding| words::for_pupil(finding))
+        .collect();
+    if seen.ended.ending == Ending::Abandoned {
+        next = vec![STOPPED.to_owned()];
+    } else if next.is_empty() {
+        next.push(next_time(&seen.facts));
+    }
+    let mut well = well(asked, seen, &held);
+    if well.is_empty() {
+        well.push(encouraging(&seen.facts));
+    }
+    well.truncate(MOST_WELL);
+    Said {
+        from_rule: from_rule || !seen.facts.blanks.is_empty(),
+        well,
+        next,
+    }
+}
+
+/// Whether a finding may be told: where answers were keyed together, nothing that rests on when.
+fn holds(seen: &Seen, finding: &Finding) -> bool {
+    match &finding.seen {
+        // It may have been the keying of answers worked out before.
+        Saw::Swept { or_keyed, .. } => !or_keyed && seen.pacing.trust.any(),
+        Saw::Sink { .. }
+        | Saw::Earned(_)
+        | Saw::LongStay(_)
+        | Saw::Rushed { .. }
+        | Saw::ToAndFro(_)
+        | Saw::SlowStart { .. }
+        | Saw::Late { .. }
+        | Saw::Kept(_)
+        | Saw::SecondPass { .. } => seen.pacing.trust.any(),
+        Saw::LeftEasy { .. }
+        | Saw::ToWrong { .. }
+        | Saw::ToRight { .. }
+        | Saw::Blanks { .. }
+        | Saw::EndedEarly { .. }
+        | Saw::Luck { .. }
+        | Saw::AllRight { .. }
+        | Saw::NoBlank(_) => true,
+    }
+}
+
+/// Blanks that another finding speaks of already.
+fn said_before(finding: &Finding, held: &[&Finding]) -> bool {
+    let early = held
+        .iter()
+        .any(|other| matches!(&other.seen, Saw::EndedEarly { blanks, .. } if !blanks.is_empty()));
+    early && matches!(finding.seen, Saw::Blanks { .. })
+}
+
+fn well(asked: &Asked<'_>, seen: &Seen, held: &[&Finding]) -> Vec<String> {
+    let whole = |finding: &&&Finding| matches!(finding.seen, Saw::AllRight { .. });
+    let mut well: Vec<_> = held
+        .iter()
+        .filter(whole)
+        .filter_map(|finding| words::for_pupil(finding))
+        .take(1)
+        .collect();
+    if well.is_empty() {
+        well.extend(front(seen));
+    }
+    let praise = held.iter().filter(|finding| {
+        let earned = matches!(finding.seen, Saw::Earned(_));
+        (finding.tone() == Tone::Praise || earned) && !whole(finding)
+    });
+    well.extend(praise.filter_map(|finding| words::for_pupil(finding)));
+    let dear = hard(asked, seen);
+    // A long stay that was right has been praised already.
+    let new = |(questions, _): &(Vec<QuestionNo>, String)| {
+        let earned = |finding: &&Finding| matches!(&finding.seen, Saw::Earned(long) if questions.contains(&long.question));
+        !held.iter().any(earned)
+    };
+    well.extend(dear.filter(new).map(|(_, said)| said));
+    well
+}
+
+/// The first questions, where all of them are right.
+fn front(seen: &Seen) -> Option<String> {
+    let right = seen.facts.key.as_ref()?.front_right;
+    (right >= FRONT_FROM).then(|| format!("Questions 1 to {right} are all right."))
+}
+
+/// Questions of the dearest section that were worked out.
+fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
+    let rule = &asked.header.paper.rule;
+    let worth = |pick: fn(Mark, Mark) -> Mark| {
+        let each = rule.sections.iter().map(|section| section.right);
+        each.reduce(pick)
+    };
+    let (least, most) = (worth(Mark::min)?, worth(Mark::max)?);
+    let dear = |number: QuestionNo| {
+        let section = rule.section(number);
+        section.is_some_and(|section| section.right == most)
+    };
+    let questions = &seen.evidence.as_ref()?.in_time.questions;
+    let worked = questions.iter().filter(|question| {
+        question.outcome == Outcome::Right
+            && question.answer.how == Some(How::Worked)
+            && dear(question.answer.number)
+    });
+    let worked: Vec<_> = worked.map(|question| question.answer.number).collect();
+    let each = if worked.len() == 1 { "" } else { " each" };
+    let were = if worked.len() == 1 { "is" } else { "are" };
+    (least < most && !worked.is_empty()).then(|| {
+        let said = format!(
+            "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
+            named(&worked),
+            marks_in_words(most)
+        );
+        (worked, said)
+    })
+}

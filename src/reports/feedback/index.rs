@@ -1,0 +1,125 @@
+//! The tutor's list of a group's pages: by alias, never by mark.
+
+use maud::{Markup, html};
+
+use super::document;
+use super::tidy::tidy;
+use crate::domain::header::INVENTED;
+use crate::domain::mark::Mark;
+use crate::reports::feedback::content::{Feedback, Marks};
+use crate::reports::notices::last_of_all;
+use crate::words::rule::date_in_words;
+use crate::words::text::plain;
+
+/// One page of the group.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry<'a> {
+    /// The file's name.
+    pub file: &'a str,
+    /// What stands in it.
+    pub feedback: &'a Feedback,
+}
+
+/// Writes the list; `troubles` are the sittings that got no page, each with its reason.
+pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
+    let mut sorted: Vec<_> = entries.iter().collect();
+    sorted.sort_by_key(|entry| {
+        let pupil = entry.feedback.pupil.as_str();
+        (pupil.to_lowercase(), pupil, entry.feedback.day, entry.file)
+    });
+    let invented = entries.iter().any(|entry| entry.feedback.invented);
+    let inside = html! {
+        header {
+            h1 { "Feedback pages" }
+            @if invented { p { strong { (INVENTED) } } }
+            p { "For the tutor. The pages themselves are for the pupils, and name nobody else." }
+        }
+        section aria-labelledby="pages" {
+            h2 id="pages" { "By alias" }
+            div class="wide" { (table(&sorted)) }
+        }
+        @if !troubles.is_empty() {
+            section aria-labelledby="troubles" {
+                h2 id="troubles" { "Sittings without a page" }
+                ul { @for trouble in troubles { li { (tidy(trouble, 600)) } } }
+            }
+        }
+        @if let Some(first) = sorted.first() {
+            section aria-labelledby="rules" {
+                h2 id="rules" { "Please remember" }
+                @for line in last_of_all(&first.feedback.outline, first.feedback.today) {
+                    p { (tidy(&line, 300)) }
+                }
+            }
+        }
+    };
+    document("Feedback pages", &inside)
+}
+
+fn table(entries: &[&Entry<'_>]) -> Markup {
+    html! {
+        table {
+            caption { "In the order of the alphabet. Blanks are those left when time was up." }
+            thead {
+                tr {
+                    th scope="col" { "Pupil" }
+                    th scope="col" { "Sitting" }
+                    th scope="col" class="number" { "In time" }
+                    th scope="col" class="number" { "With guesses" }
+                    th scope="col" class="number" { "Most" }
+                    th scope="col" class="number" { "Blanks" }
+                    th scope="col" { "Award in time" }
+                }
+            }
+            tbody { @for entry in entries { (row(entry)) } }
+        }
+    }
+}
+
+fn row(entry: &Entry<'_>) -> Markup {
+    let feedback = entry.feedback;
+    let title = tidy(&feedback.outline.title, 60);
+    let marks = feedback.marks.as_ref();
+    let number = |pick: fn(&Marks) -> Option<Mark>| {
+        marks.and_then(pick).map_or_else(|| "-".to_owned(), plain)
+    };
+    let award = marks
+        .and_then(|marks| marks.award.as_deref())
+        .unwrap_or("-");
+    html! {
+        tr {
+            th scope="row" { a href=(link(entry.file)) { bdi { (feedback.pupil) } } }
+            td { (title) ", " (date_in_words(feedback.day)) }
+            td class="number" { (number(|marks| Some(marks.in_time))) }
+            td class="number" { (number(|marks| marks.with_guess_round)) }
+            td class="number" { (number(|marks| Some(marks.max))) }
+            td class="number" { (feedback.blanks) }
+            td { (tidy(award, 40)) }
+        }
+    }
+}
+
+/// A file's name as a link to it (RFC 3986: all but the unreserved characters as `%` and two digits).
+fn link(file: &str) -> String {
+    use std::fmt::Write as _;
+    file.bytes().fold(String::new(), |mut link, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
+            link.push(char::from(byte));
+        } else {
+            // Writing to a string cannot go wrong.
+            let _ = write!(link, "%{byte:02X}");
+        }
+        link
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_link_holds_nothing_but_plain_signs() {
+        assert_eq!(link("feedback-otter_2.html"), "feedback-otter_2.html");
+        assert_eq!(link("ä \"<"), "%C3%A4%20%22%3C");
+    }
+}

@@ -1,0 +1,231 @@
+//! A forecast as a page and as JSON.
+//!
+//! JSON: `{pupil, paper, declined, max, expected, sd, interval_80: {low, high}, awards: [{name, chance, words,
+//! range_80: {low, high}, boundaries, boundaries_from: "past"|"own"}], marks: [{marks, chance}], sources:
+//! {sittings, full_sittings, answers, timed_answers, group_sittings, group_pupils, group_timed_answers,
+//! calibrated_on, times_withheld, sat_before, extra_time_percent, weights: {own, group, default}}, method,
+//! caution}`. Marks are exact strings. Where a forecast is declined, `declined` has the sentence and every
+//! figure of the forecast is null.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::chances::{histogram, in_ten, range_in_ten};
+use super::sources::{CAUTION, Sources, sentences};
+use super::text::COLUMNS;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::odds::guess::rule_caution;
+use crate::season::estimate::Estimates;
+use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines, enough};
+use crate::words::numbers::wrapped;
+use crate::words::text::{Side, clean, columns, cut, plain};
+
+const METHOD: &str = "exact mark distribution (Poisson-binomial), mixed over the pupil's standing, reach and day and over the boundaries";
+
+/// Why there is no forecast, where there is none.
+pub fn declined(estimates: &Estimates) -> Option<String> {
+    let have = match estimates.full_sittings {
+        0 => "there is none".to_owned(),
+        count => format!("there is {count}"),
+    };
+    (!enough(estimates)).then(|| {
+        format!(
+            "No forecast yet for {}: it takes {FEWEST_SITTINGS} marked sittings of a whole paper, and {have} here.",
+            estimates.pupil
+        )
+    })
+}
+
+/// The page.
+pub fn page(
+    paper: &Paper,
+    estimates: &Estimates,
+    forecast: &Forecast,
+    notes: &[String],
+    today: NaiveDate,
+) -> String {
+    let mut lines = vec![
+        cut(
+            &format!("Forecast: {}, {}", estimates.pupil, paper.outline.title),
+            COLUMNS,
+        ),
+        CAUTION.to_owned(),
+        String::new(),
+    ];
+    for note in notes {
+        lines.extend(wrapped(&format!("! {}", clean(note)), COLUMNS));
+    }
+    if let Some(declined) = declined(estimates) {
+        lines.extend(wrapped(&declined, COLUMNS));
+        return lines.join("\n") + "\n";
+    }
+    lines.extend(told(forecast));
+    lines.push(String::new());
+    lines.push("Where it comes from".into());
+    let caution = rule_caution(&paper.outline, today);
+    let said = sentences(estimates)
+        .into_iter()
+        .chain([format!("Method: {METHOD}.")])
+        .chain(caution);
+    lines.extend(
+        said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2))
+            .map(|line| format!("  {line}")),
+    );
+    lines.join("\n") + "\n"
+}
+
+fn told(forecast: &Forecast) -> Vec<String> {
+    let (expected, _) = forecast.expected();
+    let max = plain(forecast.max);
+    let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
+    if let Some((low, high)) = forecast.range() {
+        lines.push(format!(
+            "In 8 of 10 such sittings it lies from {} to {}.",
+            plain(low),
+            plain(high)
+        ));
+    }
+    lines.push(String::new());
+    if !forecast.awards.is_empty() {
+        let rows: Vec<Vec<String>> = forecast.awards.iter().map(award_row).collect();
+        lines.extend(
+            columns(&[Side::Left; 4], &rows)
+                .into_iter()
+                .map(|line| format!("  {line}")),
+        );
+        let own = forecast
+            .awards
+            .iter()
+            .any(|award| award.lines == Lines::Own);
+        let sentence = if own {
+            "The chance of that award or a better one; in brackets how far off it may be. No past boundaries are known: the paper's own are taken for certain, so the chances are less sure than they look."
+        } else {
+            "The chance of that award or a better one; in brackets how far off it may be. Each past year's boundary counts alike."
+        };
+        lines.extend(wrapped(sentence, COLUMNS));
+        lines.push(String::new());
+    }
+    lines.push("How the mark may fall".into());
+    let signs: Vec<(&str, &[Mark])> = forecast
+        .awards
+        .iter()
+        .map(|award| (award.name.as_str(), award.boundaries.as_slice()))
+        .collect();
+    lines.extend(histogram(&forecast.marks, forecast.grid, &signs));
+    lines
+}
+
+fn award_row(award: &AwardChance) -> Vec<String> {
+    let (low, high) = award.range;
+    vec![
+        cut(&award.name, 14),
+        in_ten(award.chance),
+        format!("({})", range_in_ten(low, high)),
+        boundaries(award),
+    ]
+}
+
+/// `boundary 73 to 78 in 4 past years`.
+fn boundaries(award: &AwardChance) -> String {
+    let mut all: Vec<Mark> = award.boundaries.clone();
+    all.sort_unstable();
+    let span = match (all.first(), all.last()) {
+        (Some(low), Some(high)) if low != high => format!("{} to {}", plain(*low), plain(*high)),
+        (Some(only), _) => plain(*only),
+        _ => String::new(),
+    };
+    match award.lines {
+        Lines::Own => format!("boundary {span}, the paper's own"),
+        Lines::Past if all.len() == 1 => format!("boundary {span} in 1 past year"),
+        Lines::Past => format!("boundary {span} in {} past years", all.len()),
+    }
+}
+
+#[derive(Serialize)]
+struct Sheet<'a> {
+    pupil: &'a str,
+    paper: &'a str,
+    declined: Option<String>,
+    max: String,
+    expected: Option<f64>,
+    sd: Option<f64>,
+    interval_80: Option<Between<String>>,
+    awards: Option<Vec<Award<'a>>>,
+    marks: Option<Vec<MarkChance>>,
+    sources: Sources,
+    method: &'static str,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct Between<T> {
+    low: T,
+    high: T,
+}
+
+#[derive(Serialize)]
+struct Award<'a> {
+    name: &'a str,
+    chance: f64,
+    words: String,
+    range_80: Between<f64>,
+    boundaries: Vec<String>,
+    boundaries_from: &'static str,
+}
+
+#[derive(Serialize)]
+struct MarkChance {
+    marks: String,
+    chance: f64,
+}
+
+/// The object.
+///
+/// # Errors
+/// What `serde_json` cannot write; with these fields there is nothing of the kind.
+pub fn json(
+    paper: &Paper,
+    estimates: &Estimates,
+    forecast: &Forecast,
+) -> Result<String, serde_json::Error> {
+    let declined = declined(estimates);
+    let told = declined.is_none().then_some(forecast);
+    let chance = |(total, chance)| MarkChance {
+        marks: Mark::from_steps(total, forecast.grid).to_string(),
+        chance,
+    };
+    let sheet = Sheet {
+        pupil: estimates.pupil.as_str(),
+        paper: &paper.outline.id,
+        declined,
+        max: forecast.max.to_string(),
+        expected: told.map(|told| told.expected().0),
+        sd: told.map(|told| told.expected().1),
+        interval_80: told.and_then(Forecast::range).map(|(low, high)| Between {
+            low: low.to_string(),
+            high: high.to_string(),
+        }),
+        awards: told.map(|told| told.awards.iter().map(award).collect()),
+        marks: told.map(|told| told.marks.iter().map(chance).collect()),
+        sources: estimates.into(),
+        method: METHOD,
+        caution: CAUTION,
+    };
+    Ok(serde_json::to_string_pretty(&sheet)? + "\n")
+}
+
+fn award(award: &AwardChance) -> Award<'_> {
+    let (low, high) = award.range;
+    Award {
+        name: &award.name,
+        chance: award.chance,
+        words: in_ten(award.chance),
+        range_80: Between { low, high },
+        boundaries: award.boundaries.iter().map(Mark::to_string).collect(),
+        boundaries_from: match award.lines {
+            Lines::Past => "past",
+            Lines::Own => "own",
+        },
+    }
+}

@@ -1,0 +1,43 @@
+//! A group's figures on one paper as text, JSON and CSV.
+
+pub mod csv;
+mod histogram;
+pub mod json;
+mod options;
+mod page;
+mod questions;
+pub mod text;
+mod times;
+mod trust;
+
+use crate::cohort::items::Figures;
+use crate::domain::paper::Outline;
+
+/// What is told: the figures and where they come from.
+#[derive(Clone, Copy, Debug)]
+pub struct GroupReport<'a> {
+    /// The paper whose rule was applied.
+    pub paper: &'a Outline,
+    /// The figures.
+    pub figures: &'a Figures,
+    /// Where the answers come from.
+    pub source: Source,
+    /// Whether the text lists who chose what.
+    pub with_options: bool,
+    /// Whether any of the sittings is invented.
+    pub invented: bool,
+}
+
+/// Where the answers come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A class answer list: there are no times.
+    AnswerList,
+    /// Sittings, with what was guessed after time was up.
+    WithGuessRound,
+    /// Sittings, with what was answered in time alone.
+    InTime,
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,126 @@
+//! A group's figures as JSON: field names are promises, marks are exact strings, what is not defined is null.
+
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
+
+use crate::cohort::items::{Figures, OptionFigures, QuestionFigures};
+
+#[derive(Serialize)]
+struct Group<'a> {
+    people: usize,
+    max: String,
+    mean: f64,
+    sd: Option<f64>,
+    sd_population: f64,
+    median: f64,
+    q1: f64,
+    q3: f64,
+    kr20: Option<f64>,
+    alpha: Option<f64>,
+    sem: Option<f64>,
+    questions: Vec<Question<'a>>,
+    marks: Vec<Marks>,
+}
+
+#[derive(Serialize)]
+struct Question<'a> {
+    number: u16,
+    facility: Option<f64>,
+    discrimination: Option<f64>,
+    upper_lower_27: Option<f64>,
+    omitted: usize,
+    not_reached: usize,
+    blank: usize,
+    options: Options<'a>,
+    median_seconds: Option<f64>,
+    rasch: Rasch,
+}
+
+/// The options in the paper's order, then the blank.
+struct Options<'a>(&'a [OptionFigures]);
+
+#[derive(Serialize)]
+struct Choice {
+    count: usize,
+    mean_rest: Option<f64>,
+}
+
+impl Serialize for Options<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        for option in self.0 {
+            let choice = Choice {
+                count: option.count,
+                mean_rest: option.mean_rest,
+            };
+            match option.label {
+                Some(label) => map.serialize_entry(&label, &choice)?,
+                None => map.serialize_entry("blank", &choice)?,
+            }
+        }
+        map.end()
+    }
+}
+
+#[derive(Default, Serialize)]
+struct Rasch {
+    difficulty: Option<f64>,
+    se: Option<f64>,
+    infit: Option<f64>,
+    outfit: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Marks {
+    mark: String,
+    count: usize,
+}
+
+/// The object.
+///
+/// # Errors
+/// What `serde_json` cannot write; with these fields there is nothing of the kind.
+pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
+    let (totals, quartiles) = (&figures.totals, &figures.totals.quartiles);
+    let marks = figures.marks.iter().map(|(mark, count)| Marks {
+        mark: mark.to_string(),
+        count: *count,
+    });
+    let group = Group {
+        people: figures.people,
+        max: figures.max.to_string(),
+        mean: totals.mean,
+        sd: totals.sd,
+        sd_population: totals.sd_population,
+        median: quartiles.median,
+        q1: quartiles.lower,
+        q3: quartiles.upper,
+        kr20: figures.reliability.kr20,
+        alpha: figures.reliability.alpha,
+        sem: figures.reliability.sem,
+        questions: figures.questions.iter().map(question).collect(),
+        marks: marks.collect(),
+    };
+    serde_json::to_string_pretty(&group).map(|text| text + "\n")
+}
+
+fn question(of: &QuestionFigures) -> Question<'_> {
+    let measure = of.rasch.and_then(Result::ok);
+    Question {
+        number: of.number.0,
+        facility: of.facility,
+        discrimination: of.discrimination,
+        upper_lower_27: of.upper_lower,
+        omitted: of.blanks.omitted,
+        not_reached: of.blanks.not_reached,
+        blank: of.blank(),
+        options: Options(&of.options),
+        median_seconds: of.seconds.map(|seconds| seconds.quartiles.median),
+        rasch: measure.map_or_else(Rasch::default, |measure| Rasch {
+            difficulty: Some(measure.difficulty),
+            se: Some(measure.error),
+            infit: Some(measure.infit),
+            outfit: Some(measure.outfit),
+        }),
+    }
+}

@@ -1,0 +1,45 @@
+//! Who chose what: every option with its count and the mean mark of its choosers on all other questions.
+
+use super::GroupReport;
+use super::page::{Page, decimals};
+use crate::cohort::items::OptionFigures;
+use crate::reports::text::COLUMNS;
+
+/// The table, a question a line or more where the options need them.
+pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {
+    page.part("Who chose what");
+    let questions = &report.figures.questions;
+    let cells: Vec<Vec<String>> = questions
+        .iter()
+        .map(|question| question.options.iter().map(cell).collect())
+        .collect();
+    let widest = cells.iter().flatten().map(String::len).max().unwrap_or(1);
+    let indent = 5;
+    let a_line = ((COLUMNS - indent + 2) / (widest + 2)).max(1);
+    for (question, cells) in questions.iter().zip(&cells) {
+        for (index, part) in cells.chunks(a_line).enumerate() {
+            let number = if index == 0 {
+                question.number.to_string()
+            } else {
+                String::new()
+            };
+            let padded: Vec<String> = part.iter().map(|cell| format!("{cell:<widest$}")).collect();
+            page.line(&format!("{number:>3}  {}", padded.join("  ")));
+        }
+    }
+    page.words(
+        "  ",
+        "A star stands beside what the key accepts; in brackets the mean mark of those who chose the option on all other questions.",
+    );
+}
+
+fn cell(option: &OptionFigures) -> String {
+    let name = option
+        .label
+        .map_or_else(|| "blank".to_owned(), |label| label.to_string());
+    let star = if option.is_right { "*" } else { "" };
+    let mean = option
+        .mean_rest
+        .map_or_else(String::new, |mean| format!(" ({})", decimals(mean, 1)));
+    format!("{name}{star} {}{mean}", option.count)
+}

@@ -1,0 +1,74 @@
+//! Time on each question against the share who had it right.
+
+use super::GroupReport;
+use super::page::{Page, bar, percent};
+use crate::cohort::items::QuestionFigures;
+use crate::words::text::Side;
+
+/// The widest bar: two of them and times of ten minutes and more fit in the page's columns.
+const WIDEST: u8 = 17;
+
+/// The table, where there are times.
+pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
+    if !report.figures.has_times() {
+        return;
+    }
+    page.part("Time against the share right");
+    let longest = report
+        .figures
+        .questions
+        .iter()
+        .filter_map(|question| question.seconds)
+        .map(|seconds| seconds.quartiles.median)
+        .fold(1.0, f64::max);
+    let mut rows = vec![
+        ["Q", "Median", "Middle half", "People", "Time", "Right", ""]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    rows.extend(report.figures.questions.iter().map(|one| row(one, longest)));
+    let [left, right] = [Side::Left, Side::Right];
+    page.table(&[right, right, right, right, left, right, left], &rows);
+    page.words(
+        "  ",
+        "Times are how long a question was open before time was up, over those who opened it.",
+    );
+    if !report.paper.on_screen {
+        page.words(
+            "  ",
+            "The paper was printed: what was read beside the screen is not in the times, and answers keyed in together have times that say nothing.",
+        );
+    }
+}
+
+fn row(question: &QuestionFigures, longest: f64) -> Vec<String> {
+    let mut row = vec![question.number.to_string()];
+    match question.seconds {
+        Some(seconds) => {
+            let quartiles = seconds.quartiles;
+            row.push(clock(quartiles.median));
+            row.push(format!(
+                "{} to {}",
+                clock(quartiles.lower),
+                clock(quartiles.upper)
+            ));
+            row.push(seconds.people.to_string());
+            row.push(bar(quartiles.median / longest, WIDEST));
+        }
+        None => row.extend(["-", "-", "0", ""].map(str::to_owned)),
+    }
+    row.push(question.facility.map_or_else(|| "-".into(), percent));
+    row.push(bar(question.facility.unwrap_or(0.0), WIDEST));
+    row
+}
+
+/// Seconds as `m:ss`, rounded to the second.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "times of a sitting, never below nothing"
+)]
+fn clock(seconds: f64) -> String {
+    let seconds = seconds.max(0.0).round() as u64;
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}

@@ -1,0 +1,186 @@
+//! What guesses can give: as a page and as JSON.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::text::COLUMNS;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use crate::odds::guess::rule_caution;
+use crate::odds::mark_distribution::{Attempt, Totals, left_blank};
+use crate::words::numbers::{ranges, wrapped};
+use crate::words::text::{Side, columns, counted, cut, plain};
+
+/// The most rows shown without leaving the unlikeliest totals out.
+const ROWS: usize = 32;
+/// What is left out of a longer table: totals less likely than this.
+const RARE: f64 = 0.001;
+/// The longest bar.
+const BAR: f64 = 40.0;
+
+/// Guesses with what they can give.
+#[derive(Clone, Copy, Debug)]
+pub struct Guessed<'a> {
+    /// The paper.
+    pub outline: &'a Outline,
+    /// The questions that were named.
+    pub numbers: &'a [QuestionNo],
+    /// Those that count, each with its chance.
+    pub guesses: &'a [Attempt],
+    /// What the whole paper gives apart from them, where that is asked for.
+    pub apart: Option<Mark>,
+    /// Every total.
+    pub totals: &'a Totals,
+    /// The day of the report.
+    pub today: NaiveDate,
+}
+
+#[derive(Serialize)]
+struct Told {
+    expected: f64,
+    sd: f64,
+    distribution: Vec<Total>,
+}
+
+#[derive(Serialize)]
+struct Total {
+    marks: String,
+    chance: f64,
+}
+
+/// The totals as JSON, lowest first.
+///
+/// # Errors
+/// A number that JSON has no form for; there is none here.
+pub fn json(totals: &Totals) -> serde_json::Result<String> {
+    let distribution = totals.iter().map(|(marks, chance)| Total {
+        marks: marks.to_string(),
+        chance,
+    });
+    let told = Told {
+        expected: totals.mean(),
+        sd: totals.sd(),
+        distribution: distribution.collect(),
+    };
+    serde_json::to_string_pretty(&told).map(|text| text + "\n")
+}
+
+/// The totals as a page.
+pub fn page(guessed: &Guessed<'_>) -> String {
+    let totals = guessed.totals;
+    let mut lines = vec![cut(&guessed.outline.title, COLUMNS)];
+    lines.extend(wrapped(&heading(guessed), COLUMNS));
+    lines.push(String::new());
+    lines.push(format!(
+        "On average {:.2} marks, give or take {:.2} (SD). Middle {}, likeliest {}.",
+        totals.mean(),
+        totals.sd(),
+        plain(totals.median()),
+        plain(totals.mode()),
+    ));
+    let blank = left_blank(guessed.outline, guessed.guesses);
+    if blank != Mark::ZERO {
+        lines.push(format!(
+            "Left blank, these questions give {} for certain.",
+            plain(blank)
+        ));
+    }
+    lines.push(String::new());
+    lines.extend(table(totals));
+    lines.push(String::new());
+    lines.extend(wrapped(counted_in(guessed), COLUMNS));
+    if let Some(caution) = rule_caution(guessed.outline, guessed.today) {
+        lines.extend(wrapped(&caution, COLUMNS));
+    }
+    lines.join("\n") + "\n"
+}
+
+fn heading(guessed: &Guessed<'_>) -> String {
+    let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
+    let void = guessed.numbers.len() - numbers.len();
+    let count = counted(numbers.len(), "guess", "guesses");
+    let listed = if numbers.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", ranges(&numbers))
+    };
+    let left_out = match void {
+        0 => String::new(),
+        void => format!(
+            " ({} left out: void in the key)",
+            counted(void, "question", "questions")
+        ),
+    };
+    format!("{count}{listed}{left_out}")
+}
+
+const fn counted_in(guessed: &Guessed<'_>) -> &'static str {
+    match guessed.apart {
+        Some(_) => {
+            "Marks of the whole paper: start marks, the questions named as right, the rest blank, and these guesses."
+        }
+        None => {
+            "Marks of these guesses alone: start marks and all other questions are not in them (--total adds them)."
+        }
+    }
+}
+
+fn table(totals: &Totals) -> Vec<String> {
+    let all: Vec<_> = totals.iter().collect();
+    let likely = |(_, chance): &(Mark, f64)| all.len() <= ROWS || *chance >= RARE;
+    let peak = all.iter().map(|(_, chance)| *chance).fold(0.0, f64::max);
+    let mut rows = vec![
+        ["Marks", "Chance", "This or more", ""]
+            .map(String::from)
+            .to_vec(),
+    ];
+    // Summed from the high end, so that a small tail keeps its digits.
+    let mut above = 0.0;
+    let mut body: Vec<Vec<String>> = Vec::new();
+    for entry in all.iter().rev() {
+        above += entry.1;
+        if likely(entry) {
+            body.push(vec![
+                plain(entry.0),
+                percent(entry.1),
+                percent(above.min(1.0)),
+                bar(entry.1 / peak),
+            ]);
+        }
+    }
+    let left_out = all.len() - body.len();
+    rows.extend(body.into_iter().rev());
+    let [left, right] = [Side::Left, Side::Right];
+    let mut lines = columns(&[right, right, right, left], &rows);
+    if left_out > 0 {
+        lines.push(format!(
+            "{} left out, each less likely than 1 in 1000; --json has all.",
+            counted(left_out, "total", "totals")
+        ));
+    }
+    lines
+}
+
+/// A chance in per cent, with as many digits as a small one needs.
+pub(super) fn percent(chance: f64) -> String {
+    let hundredth = chance * 100.0;
+    if hundredth >= 1.0 || hundredth == 0.0 {
+        format!("{hundredth:.2} %")
+    } else if hundredth >= 0.001 {
+        format!("{hundredth:.4} %")
+    } else {
+        format!("{hundredth:.1e} %")
+    }
+}
+
+/// A bar of so much of the longest one.
+fn bar(part: f64) -> String {
+    let mut bar = String::new();
+    let mut drawn = 0.5;
+    while drawn <= part * BAR {
+        bar.push('#');
+        drawn += 1.0;
+    }
+    bar
+}

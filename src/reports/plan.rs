@@ -1,0 +1,295 @@
+//! A pace plan as a page: the card for the pupil first, then what it should bring and where it comes from.
+
+pub mod json;
+
+use chrono::NaiveDate;
+
+use super::chances::{in_ten, range_in_ten};
+use super::sources::{CAUTION, sentences};
+use super::text::COLUMNS;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::{Elapsed, from_minutes};
+use crate::odds::guess::rule_caution;
+use crate::season::estimate::Estimates;
+use crate::season::plan::{Goal, Outlook, Plan, Rest, SWEEP_EACH};
+use crate::words::numbers::{ranges, wrapped};
+use crate::words::rule::time_in_words;
+use crate::words::text::{Side, clean, columns, counted, cut, plain};
+
+/// What a plan says of itself.
+pub struct Told<'a> {
+    /// The paper.
+    pub paper: &'a Paper,
+    /// What it rests on.
+    pub estimates: &'a Estimates,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Where the chosen boundary comes from, where there is one.
+    pub boundary_from: Option<&'a str>,
+    /// What has to be said of the files.
+    pub notes: &'a [String],
+    /// The day.
+    pub today: NaiveDate,
+}
+
+/// The card: what a pupil holds in the head. It also stands in the plan's file.
+pub fn card(told: &Told<'_>) -> Vec<String> {
+    let plan = told.plan;
+    let rows = plan.pace.checkpoints.iter().map(|checkpoint| {
+        let used = from_minutes(checkpoint.minutes).unwrap_or_default();
+        vec![
+            format!("question {}", checkpoint.question),
+            "by".into(),
+            used.stopwatch(),
+            format!("({} left)", plan.allowed.since(used).stopwatch()),
+        ]
+    });
+    let rows: Vec<_> = rows.collect();
+    let mut lines = vec!["Be done with".to_owned()];
+    lines.extend(
+        columns(&[Side::Left, Side::Left, Side::Right, Side::Right], &rows)
+            .into_iter()
+            .map(|line| format!("  {line}")),
+    );
+    if let Some(leash) = plan.leave_after {
+        let leash = Elapsed::seconds(u64::from(leash)).stopwatch();
+        lines.push(format!("Leave a question after {leash}, and go on."));
+    }
+    lines.extend(left_out(plan));
+    lines
+}
+
+/// What becomes of the questions that are not tried.
+fn left_out(plan: &Plan) -> Vec<String> {
+    let of = |rest: Rest| -> Vec<QuestionNo> {
+        let all = plan.tasks.iter().zip(&plan.best.tried).zip(&plan.best.rest);
+        all.filter(|((_, tried), own)| !**tried && **own == rest)
+            .map(|((task, _), _)| task.number)
+            .collect()
+    };
+    let (guessed, blank) = (of(Rest::Guess), of(Rest::Blank));
+    let mut lines = Vec::new();
+    if !guessed.is_empty() {
+        let left = time_in_words(Elapsed::seconds(u64::from(plan.reserve)));
+        lines.extend(wrapped(
+            &format!(
+                "Not these at first: {}. Guess them when {left} is left.",
+                ranges(&guessed)
+            ),
+            COLUMNS,
+        ));
+    }
+    if !blank.is_empty() {
+        lines.extend(wrapped(
+            &format!("Leave these blank: {}.", ranges(&blank)),
+            COLUMNS,
+        ));
+    }
+    lines
+}
+
+/// The page; `saved` is the plan's file.
+pub fn page(told: &Told<'_>, saved: &str) -> String {
+    let (plan, estimates) = (told.plan, told.estimates);
+    let mut lines = vec![cut(
+        &format!(
+            "Pace plan: {}, {}",
+            estimates.pupil, told.paper.outline.title
+        ),
+        COLUMNS,
+    )];
+    lines.extend(wrapped(&goal(told), COLUMNS));
+    lines.push(CAUTION.to_owned());
+    lines.push(String::new());
+    let notes = told
+        .notes
+        .iter()
+        .cloned()
+        .chain(rule_caution(&told.paper.outline, told.today));
+    let above = lines.len();
+    lines.extend(notes.flat_map(|note| wrapped(&format!("! {}", clean(&note)), COLUMNS)));
+    if lines.len() > above {
+        lines.push(String::new());
+    }
+    lines.extend(card(told));
+    lines.push(String::new());
+    lines.extend(outlooks(plan));
+    lines.push(String::new());
+    lines.push("What it rests on".into());
+    lines.extend(table(told));
+    let said = reserve(plan).into_iter().chain(sentences(estimates));
+    lines.extend(
+        said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2))
+            .map(|line| format!("  {line}")),
+    );
+    lines.push(String::new());
+    lines.push(format!("Saved: {saved}"));
+    let sit = format!(
+        "pacebell sit {} --pupil {} --plan {saved}",
+        told.paper.outline.id, estimates.pupil
+    );
+    lines.extend(wrapped(
+        &format!("Take it into the next sitting: {sit}"),
+        COLUMNS,
+    ));
+    lines.join("\n") + "\n"
+}
+
+fn goal(told: &Told<'_>) -> String {
+    let allowed = time_in_words(told.plan.allowed);
+    match &told.plan.goal {
+        Goal::Marks => format!("{allowed}. Goal: the most marks on average."),
+        Goal::Award { name, boundary } => {
+            let from = told.boundary_from.unwrap_or_default();
+            format!(
+                "{allowed}. Goal: the best chance of {}, at {} marks{from}.",
+                clean(name),
+                plain(*boundary)
+            )
+        }
+    }
+}
+
+fn outlooks(plan: &Plan) -> Vec<String> {
+    let row = |name: &str, outlook: &Outlook| {
+        let range = plan.range(outlook).map_or_else(String::new, |(low, high)| {
+            format!("{} to {}", plain(low), plain(high))
+        });
+        let tried = outlook.tried.iter().filter(|tried| **tried).count();
+        let mut row = vec![
+            name.to_owned(),
+            tried.to_string(),
+            format!("{:.1}", plan.expected(outlook)),
+            range,
+        ];
+        if let Some([chance, low, high]) = outlook.chance {
+            row.push(format!("{} ({})", in_ten(chance), range_in_ten(low, high)));
+        }
+        row
+    };
+    let mut head = vec!["", "tried", "marks", "8 in 10"];
+    if matches!(plan.goal, Goal::Award { .. }) {
+        head.push("chance");
+    }
+    let rest_guessed = plan.in_order.rest.contains(&Rest::Guess);
+    let mut rows = vec![
+        head.into_iter().map(String::from).collect(),
+        row("this plan", &plan.best),
+    ];
+    rows.push(row(
+        if rest_guessed {
+            "in order, guessing"
+        } else {
+            "in order"
+        },
+        &plan.in_order,
+    ));
+    if rest_guessed {
+        rows.push(row("in order, blanks", &plan.then_blank));
+    }
+    let sides = [
+        Side::Left,
+        Side::Right,
+        Side::Right,
+        Side::Right,
+        Side::Left,
+    ];
+    let mut lines = vec!["What it should bring if it is kept to the end".to_owned()];
+    lines.extend(
+        columns(&sides, &rows)
+            .into_iter()
+            .map(|line| format!("  {line}")),
+    );
+    let gain = plan.expected(&plan.best) - plan.expected(&plan.in_order);
+    let said = match &plan.goal {
+        Goal::Marks if gain < 0.05 => {
+            "Going in order brings as much: the plan is the order of the paper.".to_owned()
+        }
+        Goal::Marks => format!(
+            "Choosing brings {gain:.1} marks on average over going in order, by the same estimates."
+        ),
+        Goal::Award { .. } => match plan.gap {
+            Some(gap) if gap > 0.0 => format!(
+                "Every choice cannot be tried on a paper of this size: the best one found is at most {:.1} in 100 short of the best there is.",
+                gap * 100.0
+            ),
+            _ => "No other choice has a better chance, by the same estimates.".to_owned(),
+        },
+    };
+    lines.extend(wrapped(&said, COLUMNS));
+    if let Some(chance) = plan.in_time {
+        let said = format!(
+            "That the questions tried fit into the time: {} (normal approximation, times independent). Behind at a checkpoint? Leave the next long one.",
+            in_ten(chance)
+        );
+        lines.extend(wrapped(&said, COLUMNS));
+    }
+    lines
+}
+
+/// Each question's time and chance, and where the time comes from.
+fn table(told: &Told<'_>) -> Vec<String> {
+    let head = [
+        "question",
+        "time",
+        "right",
+        "plan",
+        "leave after",
+        "own",
+        "group",
+        "default",
+    ]
+    .map(String::from)
+    .to_vec();
+    let plan = told.plan;
+    let parts = plan
+        .tasks
+        .iter()
+        .zip(&plan.best.tried)
+        .zip(&plan.best.rest)
+        .zip(&plan.leave_each)
+        .zip(&told.estimates.times.questions);
+    let rows = parts.map(|((((task, tried), rest), leave), time)| {
+        let seconds = |seconds: f64| {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a positive time of less than a day"
+            )]
+            let whole = seconds.round() as u64;
+            Elapsed::seconds(whole).stopwatch()
+        };
+        let percent = |share: f64| format!("{:.0} %", share * 100.0);
+        vec![
+            task.number.to_string(),
+            seconds(f64::from(task.seconds)),
+            percent(task.chance()),
+            if *tried {
+                "try".into()
+            } else {
+                rest.word().to_owned()
+            },
+            leave.map_or_else(|| "-".into(), seconds),
+            percent(time.weights.own),
+            percent(time.weights.group),
+            percent(time.weights.default),
+        ]
+    });
+    let rows: Vec<_> = std::iter::once(head).chain(rows).collect();
+    let right = Side::Right;
+    let sides = [right, right, right, Side::Left, right, right, right, right];
+    columns(&sides, &rows)
+        .into_iter()
+        .map(|line| format!("  {line}"))
+        .collect()
+}
+
+fn reserve(plan: &Plan) -> Vec<String> {
+    let kept = Elapsed::seconds(u64::from(plan.reserve)).stopwatch();
+    vec![
+        "The last three columns: how much of the time is the pupil's own, how much the group's, how much the default's.".to_owned(),
+        format!("Kept for the sweep: {kept} ({SWEEP_EACH} seconds a blank, a minute at the least where the paper is not very short). In question order: with times as expected no other order brings more."),
+        format!("Chosen by an exact dynamic programme over seconds from {}.", counted(plan.tasks.len(), "question", "questions")),
+    ]
+}

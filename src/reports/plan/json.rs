@@ -1,0 +1,148 @@
+//! A pace plan as JSON.
+//!
+//! `{pupil, paper, goal: "marks"|"award", award, boundary, seconds_allowed, reserve_seconds, plan: OUTLOOK,
+//! in_order: OUTLOOK, in_order_rest_blank: OUTLOOK, chance_gap, chance_in_time, leave_after_seconds,
+//! checkpoints: [{question, minutes}], questions: [{number, seconds, chance, rest: "try"|"guess"|"blank",
+//! leave_after_seconds, time_weights: {own, group, default}}], sources (as in a forecast), saved, caution}` with
+//! OUTLOOK = `{tried: [number], expected, interval_80: {low, high}, chance, chance_range_80: {low, high}}`.
+//! Marks and minutes are exact strings; award, boundary and the chances are null where the goal is marks.
+
+use serde::Serialize;
+
+use super::super::sources::{CAUTION, Shares, Sources};
+use super::Told;
+use crate::season::plan::{Goal, Outlook, Plan};
+
+#[derive(Serialize)]
+struct Sheet<'a> {
+    pupil: &'a str,
+    paper: &'a str,
+    goal: &'static str,
+    award: Option<&'a str>,
+    boundary: Option<String>,
+    seconds_allowed: f64,
+    reserve_seconds: u32,
+    plan: Way,
+    in_order: Way,
+    in_order_rest_blank: Way,
+    chance_gap: Option<f64>,
+    chance_in_time: Option<f64>,
+    leave_after_seconds: Option<u32>,
+    checkpoints: Vec<Stop>,
+    questions: Vec<Question>,
+    sources: Sources,
+    saved: Option<&'a str>,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct Way {
+    tried: Vec<u16>,
+    expected: f64,
+    interval_80: Option<Between<String>>,
+    chance: Option<f64>,
+    chance_range_80: Option<Between<f64>>,
+}
+
+#[derive(Serialize)]
+struct Between<T> {
+    low: T,
+    high: T,
+}
+
+#[derive(Serialize)]
+struct Stop {
+    question: u16,
+    minutes: String,
+}
+
+#[derive(Serialize)]
+struct Question {
+    number: u16,
+    seconds: u32,
+    chance: f64,
+    rest: &'static str,
+    leave_after_seconds: Option<f64>,
+    time_weights: Shares,
+}
+
+/// The object; `saved` is the plan's file, where one was written.
+///
+/// # Errors
+/// What `serde_json` cannot write; with these fields there is nothing of the kind.
+pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::Error> {
+    let plan = told.plan;
+    let (goal, award, boundary) = match &plan.goal {
+        Goal::Marks => ("marks", None, None),
+        Goal::Award { name, boundary } => {
+            ("award", Some(name.as_str()), Some(boundary.to_string()))
+        }
+    };
+    let stop = |checkpoint: &crate::domain::header::Checkpoint| Stop {
+        question: checkpoint.question.0,
+        minutes: checkpoint.minutes.to_string(),
+    };
+    let sheet = Sheet {
+        pupil: told.estimates.pupil.as_str(),
+        paper: &told.paper.outline.id,
+        goal,
+        award,
+        boundary,
+        seconds_allowed: plan.allowed.as_seconds(),
+        reserve_seconds: plan.reserve,
+        plan: way(plan, &plan.best),
+        in_order: way(plan, &plan.in_order),
+        in_order_rest_blank: way(plan, &plan.then_blank),
+        chance_gap: plan.gap,
+        chance_in_time: plan.in_time,
+        leave_after_seconds: plan.leave_after,
+        checkpoints: plan.pace.checkpoints.iter().map(stop).collect(),
+        questions: questions(told),
+        sources: told.estimates.into(),
+        saved,
+        caution: CAUTION,
+    };
+    Ok(serde_json::to_string_pretty(&sheet)? + "\n")
+}
+
+fn way(plan: &Plan, outlook: &Outlook) -> Way {
+    let tried = plan
+        .tasks
+        .iter()
+        .zip(&outlook.tried)
+        .filter(|(_, tried)| **tried);
+    Way {
+        tried: tried.map(|(task, _)| task.number.0).collect(),
+        expected: plan.expected(outlook),
+        interval_80: plan.range(outlook).map(|(low, high)| Between {
+            low: low.to_string(),
+            high: high.to_string(),
+        }),
+        chance: outlook.chance.map(|[chance, ..]| chance),
+        chance_range_80: outlook.chance.map(|[_, low, high]| Between { low, high }),
+    }
+}
+
+fn questions(told: &Told<'_>) -> Vec<Question> {
+    let plan = told.plan;
+    let ways = plan
+        .best
+        .tried
+        .iter()
+        .zip(&plan.best.rest)
+        .zip(&plan.leave_each);
+    let parts = plan
+        .tasks
+        .iter()
+        .zip(ways)
+        .zip(&told.estimates.times.questions);
+    let questions = parts.map(|((task, ((tried, rest), leave)), time)| Question {
+        number: task.number.0,
+        seconds: task.seconds,
+        chance: task.chance(),
+        rest: if *tried { "try" } else { rest.word() },
+        leave_after_seconds: *leave,
+        time_weights: time.weights.into(),
+    });
+    questions.collect()
+}

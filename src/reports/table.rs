@@ -1,0 +1,101 @@
+//! Several sittings' marks as a table, a line each.
+
+use super::Report;
+use super::notices::{first_of_all, last_of_all};
+use crate::domain::header::INVENTED;
+use crate::odds::guess::day;
+use crate::reports::text::COLUMNS;
+use crate::words::numbers::wrapped;
+use crate::words::text::{Side, clean, columns, cut, plain};
+
+/// The table, with what has to be said of single sittings below it.
+pub fn table(reports: &[Report]) -> String {
+    let Some(first) = reports.first() else {
+        return String::new();
+    };
+    let under = first.under.as_ref();
+    let mut lines = vec![cut(&first.own.outline.title, COLUMNS), String::new()];
+    let mut heads = vec![
+        "Pupil",
+        "Date",
+        "In time",
+        "With guesses",
+        "Worked",
+        "Of",
+        "Award",
+    ];
+    if under.is_some() {
+        heads.extend(["Under", "Of"]);
+    }
+    let mut rows = vec![heads.into_iter().map(String::from).collect::<Vec<_>>()];
+    rows.extend(reports.iter().map(row));
+    let [left, right] = [Side::Left, Side::Right];
+    let sides = [left, left, right, right, right, right, left, right, right];
+    lines.extend(columns(&sides, &rows));
+    lines.push(String::new());
+    if let Some(under) = under {
+        let title = cut(&under.outline.title, 60);
+        let under = format!("Under: the mark in time under the rule of {title}.");
+        lines.extend(signed("", &under));
+    }
+    // Said once where it is true of all.
+    let all_invented = reports.iter().all(is_invented);
+    if all_invented {
+        lines.extend(signed("! ", INVENTED));
+    }
+    for report in reports {
+        let own = first_of_all(report).into_iter();
+        for notice in own.filter(|notice| !all_invented || notice != INVENTED) {
+            lines.extend(signed("! ", &format!("{}: {notice}", name(report))));
+        }
+    }
+    for notice in last_of_all(&first.own.outline, first.today) {
+        lines.extend(signed("- ", &notice));
+    }
+    lines.join("\n") + "\n"
+}
+
+fn is_invented(report: &Report) -> bool {
+    report.subject.sitting.header().invented
+}
+
+fn signed(sign: &str, text: &str) -> Vec<String> {
+    let blank = " ".repeat(sign.len());
+    let lines = wrapped(&clean(text), COLUMNS - sign.len());
+    let signed = lines.iter().enumerate().map(|(index, line)| {
+        let indent = if index == 0 { sign } else { blank.as_str() };
+        format!("{indent}{line}")
+    });
+    signed.collect()
+}
+
+fn name(report: &Report) -> String {
+    let header = report.subject.sitting.header();
+    let started = header.started;
+    format!(
+        "{}, {} {}",
+        header.pupil,
+        day(started.date_naive()),
+        started.format("%H:%M")
+    )
+}
+
+fn row(report: &Report) -> Vec<String> {
+    let header = report.subject.sitting.header();
+    let marks = &report.own.marks;
+    let award = report.own.best_in_time();
+    let mut row = vec![
+        cut(header.pupil.as_str(), 14),
+        day(header.started.date_naive()),
+        plain(marks.in_time),
+        plain(marks.with_guess_round.total),
+        plain(marks.worked),
+        plain(marks.with_guess_round.max),
+        award.map_or_else(|| "-".into(), |award| cut(&award.name, 10)),
+    ];
+    if let Some(under) = &report.under {
+        row.push(plain(under.marks.in_time));
+        row.push(plain(under.marks.with_guess_round.max));
+    }
+    row
+}

@@ -1,0 +1,227 @@
+//! Two sittings beside each other, or one beside the group's median.
+
+use super::ink::{Ink, fit, fit_right};
+use super::said;
+use super::study::{Facts, Study};
+use super::time::bar;
+use super::words::{SIGNS, difference, sign};
+use crate::domain::time::Elapsed;
+use crate::words::text::{Side, plain};
+
+/// A page of this many columns has bars beside the times.
+const WITH_BARS: usize = 100;
+/// The columns of one bar.
+const BAR: usize = 24;
+
+/// One beside the group's median times and shares right.
+pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
+    let Some(group) = &study.group else {
+        return;
+    };
+    let people = group.people;
+    ink.plain(&format!(
+        "Beside the median of {people} people, the first whole sitting of each."
+    ));
+    said::times(ink, study);
+    ink.plain(SIGNS);
+    ink.heading("        this sitting    median      less    right in the group");
+    ink.pin();
+    let longest = longest(&[study], |facts| facts.median);
+    for facts in &study.facts {
+        let share = facts
+            .facility
+            .map_or_else(String::new, |share| format!("{:.0} of 10", share * 10.0));
+        let over = facts.time.filter(|_| facts.visits > 0).zip(facts.median);
+        let line = format!(
+            "{:>3} {} {} {}  {}  {}   {}",
+            facts.number,
+            sign(facts.outcome),
+            answer(facts),
+            fit_right(&time(facts), 9),
+            fit_right(&said_span(facts.median), 8),
+            fit_right(
+                &over.map_or_else(String::new, |(own, norm)| difference(own, norm)),
+                8
+            ),
+            fit(&share, 10),
+        );
+        let bars = bars(ink.width, longest, facts.time, facts.median);
+        ink.plain(&format!("{line}{bars}"));
+    }
+}
+
+/// Two sittings: figures, and, on the same paper, the questions.
+pub(super) fn with_sitting(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+    ink.plain(&format!(
+        "Beside: {}",
+        other.title(ink.width.saturating_sub(8))
+    ));
+    for remark in &other.opened.remarks {
+        let style = ink.theme.trouble;
+        ink.signed("! ", style, remark);
+    }
+    ink.pin();
+    ink.two(
+        |ink| figures(ink, one, other),
+        |ink| questions(ink, one, other),
+    );
+}
+
+fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+    let mut rows = vec![["", "this", "beside"].map(String::from).to_vec()];
+    let mut row = |name: &str, figure: &dyn Fn(&Study) -> Option<String>| {
+        let cell = |study| figure(study).unwrap_or_else(|| "-".to_owned());
+        rows.push(vec![name.to_owned(), cell(one), cell(other)]);
+    };
+    row("Mark in time", &|study| {
+        let marks = &study.known.as_ref()?.scored.marks;
+        let max = plain(marks.with_guess_round.max);
+        Some(format!("{} of {max}", plain(marks.in_time)))
+    });
+    row("Worked out", &|study| {
+        Some(plain(study.known.as_ref()?.scored.marks.worked))
+    });
+    row("With the guess round", &|study| {
+        let marks = &study.known.as_ref()?.scored.marks;
+        Some(plain(marks.with_guess_round.total))
+    });
+    row("Best award in time", &|study| {
+        let best = study.known.as_ref()?.scored.best_in_time();
+        Some(best.map_or_else(|| "none yet".to_owned(), |award| award.name.clone()))
+    });
+    row("Time used", &|study| timed(study, study.pacing.whole.used));
+    row("First pass done", &|study| {
+        Some(study.pacing.passes.first_used?.stopwatch())
+    });
+    row("Blanks at time up", &|study| {
+        Some(study.pacing.blanks().len().to_string())
+    });
+    row("Time on blanks", &|study| {
+        timed(study, study.pacing.time_on_blanks())
+    });
+    row("Sweep", &|study| {
+        Some(study.pacing.sweep.as_ref()?.took.stopwatch())
+    });
+    row("Answers changed", &|study| {
+        Some(study.pacing.changes().to_string())
+    });
+    row("Flags at the end", &|study| {
+        Some(study.pacing.flags().len().to_string())
+    });
+    row("Later visits brought", &|study| {
+        Some(plain(study.known.as_ref()?.evidence.earned.second_pass))
+    });
+    let right = Side::Right;
+    ink.table(&[Side::Left, right, right], &rows);
+    if one.known.is_none() || other.known.is_none() {
+        let without = if one.known.is_none() { one } else { other };
+        said::no_key(ink, without, "its marks");
+    }
+    ink.blank();
+    let same_pupil = one.opened.header.pupil == other.opened.header.pupil;
+    if one.version == other.version && !same_pupil {
+        ink.text("Two pupils on one paper: for the tutor alone, never for either of them.");
+    } else if one.version == other.version {
+        ink.text("The same paper: a second go at it has seen the questions before.");
+    } else {
+        ink.text("Two papers: a mark on one is no mark on the other. Two sittings cannot settle a trend.");
+    }
+}
+
+fn timed(study: &Study, span: Elapsed) -> Option<String> {
+    study.pacing.trust.any().then(|| span.stopwatch())
+}
+
+fn questions(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+    if one.version != other.version {
+        return sections(ink, one, other);
+    }
+    ink.heading("          this     beside      less");
+    for facts in &one.facts {
+        let Some(their) = other.facts(facts.number) else {
+            continue;
+        };
+        let both = facts.time.zip(their.time);
+        let both = both.filter(|_| facts.visits > 0 && their.visits > 0);
+        ink.plain(&format!(
+            "{:>3} {} {} {}  {} {} {}  {}",
+            facts.number,
+            sign(facts.outcome),
+            answer(facts),
+            fit_right(&time(facts), 6),
+            sign(their.outcome),
+            answer(their),
+            fit_right(&time(their), 6),
+            fit_right(
+                &both.map_or_else(String::new, |(own, their)| difference(own, their)),
+                7
+            ),
+        ));
+    }
+    ink.plain(SIGNS);
+}
+
+/// On two papers only the sections can be held against each other, each with its own marks.
+fn sections(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+    for (name, study) in [("This sitting", one), ("Beside", other)] {
+        let Some(known) = &study.known else {
+            continue;
+        };
+        ink.block(name);
+        let mut rows = vec![["", "marks", "of", "time"].map(String::from).to_vec()];
+        let paces = &known.evidence.earned.sections;
+        for section in &known.scored.marks.with_guess_round.sections {
+            let pace = paces.iter().find(|pace| pace.name == section.name);
+            rows.push(vec![
+                section.name.clone(),
+                plain(section.marks),
+                plain(section.max),
+                said_span(pace.and_then(|pace| pace.time)),
+            ]);
+        }
+        let right = Side::Right;
+        ink.table(&[Side::Left, right, right, right], &rows);
+    }
+}
+
+fn answer(facts: &Facts) -> String {
+    let star = if facts.after_time { "*" } else { " " };
+    facts
+        .given
+        .map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))
+}
+
+fn time(facts: &Facts) -> String {
+    if facts.visits == 0 {
+        "unseen".to_owned()
+    } else {
+        said_span(facts.time)
+    }
+}
+
+fn said_span(span: Option<Elapsed>) -> String {
+    span.map_or_else(|| "-".to_owned(), Elapsed::stopwatch)
+}
+
+fn longest(studies: &[&Study], norm: impl Fn(&Facts) -> Option<Elapsed>) -> Elapsed {
+    let all = studies.iter().flat_map(|study| &study.facts);
+    let spans = all.flat_map(|facts| [facts.time, norm(facts)]);
+    spans.flatten().max().unwrap_or_default()
+}
+
+/// A bar with a stroke where the other's time ends, where there is room.
+fn bars(width: usize, longest: Elapsed, own: Option<Elapsed>, norm: Option<Elapsed>) -> String {
+    if width < WITH_BARS || longest == Elapsed::ZERO {
+        return String::new();
+    }
+    let room = if width >= 2 * WITH_BARS - 20 {
+        BAR * 4
+    } else {
+        BAR
+    };
+    let columns = |span: Elapsed| {
+        let wide = u64::try_from(room).unwrap_or(0) * span.as_millis() / longest.as_millis();
+        usize::try_from(wide).unwrap_or(0)
+    };
+    bar(own.map_or(0, columns), norm.map(columns), room + 1)
+}

@@ -1,0 +1,127 @@
+//! The page of the findings: what a tutor would say, each with its evidence.
+
+use ratatui::text::{Line, Span};
+
+use super::ink::{Ink, WIDE, spaced};
+use super::model::Look;
+use super::said;
+use super::study::{Study, Told};
+use crate::analysis::Limit;
+use crate::analysis::findings::Tone;
+use crate::screens::frame::{TEXT_WIDTH, wrap};
+use crate::words::text::counted;
+use crate::words::thresholds::described;
+
+/// The findings that show: as many as one talk holds, or all.
+pub(super) fn shown<'a>(study: &'a Study, look: &Look) -> &'a [Told] {
+    if look.every_finding {
+        &study.all
+    } else {
+        &study.told
+    }
+}
+
+pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+    ink.plain(&count(study, look));
+    ink.pin();
+    if ink.width < WIDE {
+        return list(ink, study, look);
+    }
+    ink.two(|ink| list(ink, study, look), |ink| thresholds(ink, study));
+}
+
+/// The thresholds in force, where there is room for them.
+fn thresholds(ink: &mut Ink<'_>, study: &Study) {
+    ink.heading("Thresholds in force (* yours, in thresholds.ron)");
+    for limit in described(&study.opened.limits) {
+        let own = if limit.own { "*" } else { " " };
+        let value = if limit.value.is_empty() {
+            "-"
+        } else {
+            &limit.value
+        };
+        let sign = format!("{value:>5}{own} ");
+        ink.signed(&sign, ratatui::style::Style::new(), limit.decides);
+    }
+}
+
+fn list(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+    let shown = shown(study, look);
+    said::no_key(ink, study, "what an answer earned");
+    if shown.is_empty() {
+        ink.blank();
+        ink.text("Nothing stands out in this sitting.");
+    }
+    let mut tone = None;
+    for (index, told) in shown.iter().enumerate() {
+        if tone != Some(told.tone) {
+            tone = Some(told.tone);
+            ink.block(heading(told.tone));
+        }
+        finding(ink, told, index == look.finding);
+    }
+    ink.blank();
+    ink.text(&held_against(study));
+    ink.show_the_rest(look.finding + 1 >= shown.len());
+}
+
+fn count(study: &Study, look: &Look) -> String {
+    let (few, all) = (study.told.len(), study.all.len());
+    if look.every_finding || few == all {
+        format!("{}.", counted(all, "finding", "findings"))
+    } else {
+        format!("{few} of {all} findings: as many as one talk holds. A shows all.")
+    }
+}
+
+const fn heading(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Next => "To try otherwise next time, the most marks first",
+        Tone::Know => "To know",
+        Tone::Praise => "What went well",
+    }
+}
+
+fn finding(ink: &mut Ink<'_>, told: &Told, chosen: bool) {
+    let (sign, style) = match told.tone {
+        Tone::Next => ("! ", ink.theme.notice),
+        Tone::Know => ("- ", ratatui::style::Style::new()),
+        Tone::Praise => ("+ ", ink.theme.fine),
+    };
+    let from = ink.body.lines.len();
+    let (pointer, own) = ink.choose(chosen);
+    let lines = wrap(
+        &spaced(&told.words),
+        ink.width.min(TEXT_WIDTH).saturating_sub(4),
+    );
+    for (index, line) in lines.into_iter().enumerate() {
+        let spans = if index == 0 {
+            vec![
+                Span::raw(pointer),
+                Span::raw(" "),
+                Span::styled(sign, style),
+                Span::styled(line, own),
+            ]
+        } else {
+            vec![Span::raw("    "), Span::raw(line)]
+        };
+        ink.body.line(Line::from(spans));
+    }
+    if chosen {
+        ink.body.focus = Some(from..ink.body.lines.len());
+    }
+}
+
+/// What the sitting is held against.
+fn held_against(study: &Study) -> String {
+    let least = study.opened.limits.count(Limit::GroupLeast);
+    match &study.group {
+        Some(group) => format!(
+            "Held against a group of {} on this paper, the first whole sitting of each. With so few, one more could change it.",
+            group.people
+        ),
+        None => format!(
+            "No group is at hand: it takes {least} whole sittings of this paper by different pupils."
+        ),
+    }
+}

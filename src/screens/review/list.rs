@@ -1,0 +1,399 @@
+//! The list of sittings: filled while files are read, filtered by typing, sorted.
+
+use std::path::{Path, PathBuf};
+
+use ratatui::text::Span;
+use unicode_width::UnicodeWidthStr;
+
+use super::ink::{Ink, fit, fit_right};
+use super::listed::{Given, Listed, State, Summary, Version};
+use super::order::SortBy;
+use super::words::ending;
+use crate::domain::event::Ending;
+use crate::screens::press::Press;
+use crate::words::text::{counted, plain};
+
+/// The longest filter.
+const LONGEST_FILTER: usize = 40;
+
+/// The list as it stands.
+#[derive(Clone, Debug, Default)]
+pub(super) struct List {
+    rows: Vec<Listed>,
+    /// What the filter looks through, a text a row.
+    searched: Vec<String>,
+    /// Which rows show, in their order.
+    shown: Vec<usize>,
+    /// The row chosen; the top one until somebody has moved.
+    chosen: Option<usize>,
+    sort: SortBy,
+    filter: String,
+    /// How many are read, and how many of them are wrong.
+    read: usize,
+    wrong: usize,
+    /// How many nobody sat.
+    invented: usize,
+    complete: bool,
+}
+
+impl List {
+    /// Takes rows known by name, or by more.
+    pub(super) fn add(&mut self, rows: Vec<Listed>) {
+        self.searched.extend(rows.iter().map(Listed::searched));
+        self.rows.extend(rows);
+        self.recount();
+    }
+
+    /// Takes what was read of rows, each with its place in the order in which rows were added.
+    pub(super) fn fill(&mut self, read: Vec<(usize, Listed)>) {
+        for (place, listed) in read {
+            if let Some((row, text)) = self.rows.get_mut(place).zip(self.searched.get_mut(place)) {
+                *text = listed.searched();
+                *row = listed;
+            }
+        }
+        self.recount();
+    }
+
+    /// Everything is read.
+    pub(super) fn end(&mut self) {
+        self.complete = true;
+    }
+
+    pub(super) const fn is_complete(&self) -> bool {
+        self.complete
+    }
+
+    fn recount(&mut self) {
+        let waiting = |row: &&Listed| row.state == State::Waiting;
+        let wrong = |row: &&Listed| matches!(row.state, State::Wrong(_));
+        self.read = self.rows.len() - self.rows.iter().filter(waiting).count();
+        self.wrong = self.rows.iter().filter(wrong).count();
+        let invented = |row: &&Listed| row.summary().is_some_and(|own| own.version.invented);
+        self.invented = self.rows.iter().filter(invented).count();
+        self.arrange();
+    }
+
+    fn arrange(&mut self) {
+        let words: Vec<String> = self
+            .filter
+            .split_whitespace()
+            .map(str::to_lowercase)
+            .collect();
+        let fits = |text: &String| words.iter().all(|word| text.contains(word));
+        let all = self.rows.iter().zip(&self.searched).enumerate();
+        let shown = all.filter(|(_, (_, text))| fits(text));
+        let mut shown: Vec<(usize, &Listed)> =
+            shown.map(|(place, (row, _))| (place, row)).collect();
+        shown.sort_unstable_by(|(_, one), (_, other)| self.sort.order(one, other));
+        self.shown = shown.into_iter().map(|(place, _)| place).collect();
+    }
+
+    /// Where the chosen row stands among those that show.
+    fn at(&self) -> usize {
+        let place = self
+            .chosen
+            .and_then(|chosen| self.shown.iter().position(|own| *own == chosen));
+        place.unwrap_or(0)
+    }
+
+    /// The chosen row.
+    pub(super) fn chosen(&self) -> Option<&Listed> {
+        self.shown
+            .get(self.at())
+            .and_then(|place| self.rows.get(*place))
+    }
+
+    /// Moves, sorts or filters; `page` rows make a page.
+    pub(super) fn press(&mut self, press: Press, page: usize) {
+        let (at, last) = (self.at(), self.shown.len().saturating_sub(1));
+        let to = match press {
+            Press::Up => at.saturating_sub(1),
+            Press::Down => at + 1,
+            Press::PageUp => at.saturating_sub(page.max(1)),
+            Press::PageDown => at + page.max(1),
+            Press::Home => 0,
+            Press::End => last,
+            Press::Left | Press::Right => {
+                self.sort = self.sort.turn(press == Press::Right);
+                return self.start_at_the_top();
+            }
+            Press::Backspace => {
+                self.filter.pop();
+                return self.start_at_the_top();
+            }
+            Press::Char(c) => {
+                if self.filter.chars().count() < LONGEST_FILTER {
+                    self.filter.push(c);
+                }
+                return self.start_at_the_top();
+            }
+            Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::F(_) | Press::Other => {
+                at
+            }
+        };
+        self.chosen = self.shown.get(to.min(last)).copied();
+    }
+
+    fn start_at_the_top(&mut self) {
+        self.chosen = None;
+        self.arrange();
+    }
+
+    /// Takes the filter away, and says whether there was one.
+    pub(super) fn unfilter(&mut self) -> bool {
+        let was = !self.filter.is_empty();
+        if was {
+            self.filter.clear();
+            self.arrange();
+        }
+        was
+    }
+
+    /// The first whole sitting of each pupil on this version of a paper, given to its end: those
+    /// that make its group.
+    pub(super) fn group(&self, version: &Version) -> Vec<PathBuf> {
+        let mut own: Vec<&Listed> = self
+            .rows
+            .iter()
+            .filter(|row| sat_whole(row, version))
+            .collect();
+        own.sort_by(|one, other| (&one.pupil, &one.when).cmp(&(&other.pupil, &other.when)));
+        own.dedup_by(|later, first| later.pupil == first.pupil);
+        own.into_iter().map(|row| row.path.clone()).collect()
+    }
+
+    /// The sittings that one may be held against: the same pupil's, then others on the same paper.
+    pub(super) fn beside(&self, path: &Path, pupil: &str, version: &Version) -> Vec<&Listed> {
+        let read = |row: &&Listed| row.path != path && row.summary().is_some();
+        let same_paper = |row: &Listed| row.summary().is_some_and(|own| own.version == *version);
+        let mut own: Vec<_> = self.rows.iter().filter(read).collect();
+        own.retain(|row| row.pupil == pupil || same_paper(row));
+        own.sort_by(|one, other| {
+            let group = |row: &Listed| (row.pupil != pupil, !same_paper(row));
+            let by_date = || SortBy::Date.order(one, other);
+            group(one).cmp(&group(other)).then_with(by_date)
+        });
+        own
+    }
+
+    /// What is wrong with the chosen file.
+    pub(super) fn reason(&self) -> Option<&str> {
+        match &self.chosen()?.state {
+            State::Wrong(reason) => Some(reason),
+            State::Read(own) if own.torn => {
+                Some("The last line of this file was not written to its end, and is left out.")
+            }
+            State::Waiting | State::Read(_) => None,
+        }
+    }
+
+    /// Writes the rows that show, and no others: there may be thousands.
+    pub(super) fn write(&self, ink: &mut Ink<'_>) {
+        ink.plain(&self.counts());
+        if self.rows.is_empty() {
+            return self.write_empty(ink);
+        }
+        let room = Room::of(ink.width);
+        ink.heading(&room.heads());
+        let height = ink.height.saturating_sub(ink.body.lines.len()).max(1);
+        let every_one = self.invented == self.rows.len();
+        let at = self.at();
+        let first = (at + 1).saturating_sub(height);
+        for (index, place) in self.shown.iter().enumerate().skip(first).take(height) {
+            let Some(row) = self.rows.get(*place) else {
+                continue;
+            };
+            let (sign, style) = if index == at {
+                (">", ink.theme.chosen)
+            } else {
+                (" ", ratatui::style::Style::new())
+            };
+            let mark = match &row.state {
+                State::Wrong(_) => Span::styled("!", ink.theme.trouble),
+                State::Read(own) if own.torn => Span::styled("!", ink.theme.notice),
+                State::Read(own) if own.version.invented && !every_one => Span::raw("i"),
+                State::Waiting | State::Read(_) => Span::raw(" "),
+            };
+            ink.line(vec![
+                Span::raw(sign),
+                mark,
+                Span::raw(" "),
+                Span::styled(room.row(row), style),
+            ]);
+        }
+    }
+
+    fn write_empty(&self, ink: &mut Ink<'_>) {
+        ink.blank();
+        if self.complete {
+            ink.text("There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.");
+        } else {
+            ink.text("Looking for sittings.");
+        }
+    }
+
+    fn counts(&self) -> String {
+        let all = self.rows.len();
+        let mut said = counted(all, "sitting", "sittings");
+        if self.read < all {
+            said = format!("{said}, {} read so far", self.read);
+        }
+        if self.wrong > 0 {
+            said = format!("{said}, {} with a fault", self.wrong);
+        }
+        match self.invented {
+            0 => {}
+            every if every == all => said.push_str(", all invented data"),
+            some => said = format!("{said}, {some} invented data (i)"),
+        }
+        said = format!("{said}. By {}.", self.sort.word());
+        if !self.filter.is_empty() {
+            let many = self.shown.len();
+            said = format!("{said} {many} with: {}_", self.filter);
+        }
+        said
+    }
+}
+
+/// Whether a row is one person's whole go at this paper.
+fn sat_whole(row: &Listed, version: &Version) -> bool {
+    row.summary().is_some_and(|own| {
+        let whole = matches!(own.given, Given::Whole(ending) if ending != Ending::Abandoned);
+        whole && own.version == *version
+    })
+}
+
+/// The columns of a list of this width.
+struct Room {
+    pupil: usize,
+    when: usize,
+    paper: usize,
+    /// Whether flags, the guess round and the end have columns.
+    flags: bool,
+    more: bool,
+}
+
+/// Columns of the mark, the blanks, the flags, the mark with the guess round, the end.
+const MARK: usize = 12;
+const BLANK: usize = 5;
+const FLAGS: usize = 5;
+const ROUND: usize = 7;
+const END: usize = 22;
+
+impl Room {
+    fn of(width: usize) -> Self {
+        let (flags, more) = (width >= 74, width >= 106);
+        let (pupil, when) = match width {
+            0..74 => (9, 10),
+            74..150 => (12, 16),
+            _ => (20, 16),
+        };
+        let mut taken = 3 + pupil + 2 + when + 2 + 2 + MARK + 2 + BLANK;
+        if flags {
+            taken += 2 + FLAGS;
+        }
+        if more {
+            taken += 2 + ROUND + 2 + END;
+        }
+        Self {
+            pupil,
+            when,
+            paper: width.saturating_sub(taken),
+            flags,
+            more,
+        }
+    }
+
+    fn heads(&self) -> String {
+        let cells = [
+            "mark".to_owned(),
+            "blank".to_owned(),
+            "flags".to_owned(),
+            "guesses".to_owned(),
+            "end".to_owned(),
+        ];
+        format!("   {}", self.joined("pupil", "date", "paper", &cells))
+    }
+
+    fn row(&self, row: &Listed) -> String {
+        let cells = match &row.state {
+            State::Waiting => [const { String::new() }; 5],
+            State::Read(summary) => cells(summary),
+            State::Wrong(reason) => {
+                let room = self.joined("", "", "", &[const { String::new() }; 5]).len();
+                let taken = self.pupil + self.when + 4;
+                let (pupil, when) = (fit(&row.pupil, self.pupil), fit(&row.when, self.when));
+                return format!(
+                    "{pupil}  {when}  {}",
+                    fit(without_path(row, reason), room.saturating_sub(taken))
+                );
+            }
+        };
+        // Titles of one series differ at their ends: where one has to be cut, the id says more.
+        let id = row.summary().map(|own| own.version.id.as_str());
+        let title = &row.paper;
+        let paper = id.filter(|_| title.width() > self.paper).unwrap_or(title);
+        self.joined(&row.pupil, &row.when, paper, &cells)
+    }
+
+    fn joined(&self, pupil: &str, when: &str, paper: &str, cells: &[String; 5]) -> String {
+        let [mark, blank, flags, round, end] = cells;
+        // Only the day, where there is no room for the time.
+        let when = when.get(..self.when).unwrap_or(when);
+        let mut parts = vec![
+            fit(pupil, self.pupil),
+            fit(when, self.when),
+            fit(paper, self.paper),
+            fit_right(mark, MARK),
+            fit_right(blank, BLANK),
+        ];
+        if self.flags {
+            parts.push(fit_right(flags, FLAGS));
+        }
+        if self.more {
+            parts.extend([fit_right(round, ROUND), fit(end, END)]);
+        }
+        parts.join("  ")
+    }
+}
+
+/// A reason without the file's own path before it, which the row shows already.
+fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
+    let path = row.path.display().to_string();
+    let rest = reason.strip_prefix(&path).unwrap_or(reason);
+    rest.trim_start_matches([':', ',', ' '])
+}
+
+fn cells(summary: &Summary) -> [String; 5] {
+    let marks = summary.marks;
+    let mark = match marks {
+        _ if summary.given == Given::Open => "still open".to_owned(),
+        Some(marks) => format!("{} of {}", plain(marks.in_time), plain(marks.max)),
+        None => "no key".to_owned(),
+    };
+    let round = marks.filter(|marks| marks.with_guess_round != marks.in_time);
+    let mut end = match summary.given {
+        Given::Entered => "typed in from paper".to_owned(),
+        Given::Open => "still open".to_owned(),
+        Given::Whole(how) => ending(how).to_owned(),
+        Given::Part(how) => format!("part, {}", ending(how)),
+    };
+    if summary.torn {
+        end = format!("torn end, {end}");
+    }
+    let or_none = |count: usize| {
+        if count == 0 {
+            "-".to_owned()
+        } else {
+            count.to_string()
+        }
+    };
+    [
+        mark,
+        or_none(summary.blanks),
+        or_none(summary.flags),
+        round.map_or_else(String::new, |marks| plain(marks.with_guess_round)),
+        end,
+    ]
+}

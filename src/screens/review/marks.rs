@@ -1,0 +1,251 @@
+//! The page of the marks: three marks, awards and how far, sections, causes, every question.
+
+use super::ink::Ink;
+use super::said;
+use super::study::{Known, Study};
+use super::words::{SIGNS, phase, sign};
+use crate::analysis::{SectionPace, per_minute};
+use crate::domain::event::Ending;
+use crate::domain::mark::Mark;
+use crate::domain::notes::Cause;
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
+use crate::reports::scored::AwardMark;
+use crate::reports::text::luck_sentence;
+use crate::words::text::{Side, columns, counted, plain};
+
+/// The columns of one question's cell: number, sign, answer, star.
+const CELL: usize = 9;
+
+pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
+    ink.two(
+        |ink| {
+            if let Some(known) = &study.known {
+                marks(ink, known);
+                awards(ink, known);
+                sections(ink, known);
+            } else {
+                said::no_key(ink, study, "marks, awards and signs");
+            }
+            said::times(ink, study);
+        },
+        |ink| {
+            sitting(ink, study);
+            questions(ink, study);
+            notes(ink, study);
+        },
+    );
+    if study.known.is_some() {
+        ink.blank();
+        ink.text("Practice only: no official result.");
+    }
+}
+
+fn marks(ink: &mut Ink<'_>, known: &Known) {
+    let marks = &known.scored.marks;
+    let max = plain(marks.with_guess_round.max);
+    let (in_time, round) = (marks.in_time, marks.with_guess_round.total);
+    ink.heading(&format!("Mark in time: {} of {max}", plain(in_time)));
+    let mut rest = vec![format!("Worked out {}", plain(marks.worked))];
+    if round != in_time {
+        rest.push(format!("with the guess round {}", plain(round)));
+    }
+    ink.text(&format!("{}.", rest.join(", ")));
+    if let Some(said) = luck_sentence(&known.scored.luck) {
+        ink.text(&said);
+    }
+}
+
+fn awards(ink: &mut Ink<'_>, known: &Known) {
+    if known.scored.awards.is_empty() {
+        return;
+    }
+    ink.block("Awards");
+    for award in known.scored.awards.iter().rev() {
+        let (sign, style) = if award.reached_in_time {
+            ("+ ", ink.theme.fine)
+        } else {
+            ("- ", ratatui::style::Style::new())
+        };
+        ink.signed(sign, style, &award_words(award));
+    }
+}
+
+fn award_words(award: &AwardMark) -> String {
+    let from = plain(award.boundary);
+    let name = &award.name;
+    match &award.short {
+        None => format!("{name} (from {from}): reached in time"),
+        Some(short) => {
+            let round = if award.reached_with_guess_round {
+                ", reached with the guess round"
+            } else {
+                ""
+            };
+            let missing = said::marks(short.by);
+            format!(
+                "{name} (from {from}): {missing} short{round}; {}",
+                short.said()
+            )
+        }
+    }
+}
+
+fn sections(ink: &mut Ink<'_>, known: &Known) {
+    ink.block("Sections, guess round in");
+    let heads = [
+        "", "right", "wrong", "blank", "marks", "of", "time", "a minute",
+    ];
+    let mut rows = vec![heads.map(String::from).to_vec()];
+    let paces = &known.evidence.earned.sections;
+    for section in &known.scored.marks.with_guess_round.sections {
+        let pace = paces.iter().find(|pace| pace.name == section.name);
+        let time = pace.and_then(|pace| pace.time);
+        let rate = |pace: &SectionPace| per_minute(pace.earned, pace.time?);
+        rows.push(vec![
+            section.name.clone(),
+            section.right.to_string(),
+            section.wrong.to_string(),
+            section.blank.to_string(),
+            plain(section.marks),
+            plain(section.max),
+            time.map_or_else(|| "-".to_owned(), Elapsed::stopwatch),
+            pace.and_then(rate)
+                .map_or_else(|| "-".to_owned(), |rate| format!("{rate:.2}")),
+        ]);
+    }
+    let start = known.scored.outline.rule.start;
+    if start != Mark::ZERO {
+        let mut row = vec!["start".to_owned()];
+        row.extend([const { String::new() }; 3]);
+        row.extend([plain(start), plain(start)]);
+        rows.push(row);
+    }
+    let right = Side::Right;
+    ink.table(
+        &[Side::Left, right, right, right, right, right, right, right],
+        &rows,
+    );
+}
+
+/// How the sitting went, without any key.
+fn sitting(ink: &mut Ink<'_>, study: &Study) {
+    let pacing = &study.pacing;
+    let whole = study.replay.whole();
+    let header = &study.opened.header;
+    ink.heading("The sitting");
+    let whole_time = &pacing.whole;
+    let used = whole_time.used.stopwatch();
+    let allowed = header.allowed.stopwatch();
+    let extra = header.arrangements.extra_percent;
+    let mut said = format!("{used} of {allowed} used");
+    if extra > Mark::ZERO {
+        said = format!("{said} ({} % extra time)", plain(extra));
+    }
+    ink.text(&format!("{said}; {}.", phase(whole.phase())));
+    let blanks = pacing.blanks();
+    let on_blanks = pacing.time_on_blanks();
+    let when = match whole.phase() {
+        Phase::Running | Phase::OnBreak => "so far",
+        Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
+        Phase::TimeUp
+        | Phase::GuessRound
+        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
+    };
+    let count = counted(blanks.len(), "blank", "blanks");
+    let mut parts = vec![format!("{count} {when}")];
+    if !blanks.is_empty() && pacing.trust.any() {
+        parts.push(format!("{} spent on them", on_blanks.stopwatch()));
+    }
+    parts.push(counted(pacing.flags().len(), "flag", "flags"));
+    parts.push(counted(pacing.changes(), "change", "changes"));
+    ink.text(&format!("{}.", parts.join(", ")));
+    if let Some(used) = pacing.passes.first_used {
+        let opened = counted(pacing.passes.opened, "question", "questions");
+        ink.text(&format!(
+            "First pass over {opened} done after {}.",
+            used.stopwatch()
+        ));
+    }
+    if let Some(sweep) = &pacing.sweep {
+        let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
+        let filled = counted(sweep.filled.len(), "blank", "blanks");
+        ink.text(&format!(
+            "Sweep: {filled} filled in {took}, begun with {left} left."
+        ));
+    }
+    let gone = [
+        ("rest breaks", whole_time.breaks),
+        ("away or asleep", whole_time.away),
+    ];
+    for (what, span) in gone.iter().filter(|(_, span)| span.as_millis() > 0) {
+        ink.text(&format!("{} of {what}.", span.stopwatch()));
+    }
+}
+
+fn questions(ink: &mut Ink<'_>, study: &Study) {
+    ink.block("Question by question");
+    let cells = study.facts.iter().map(|facts| {
+        let given = facts
+            .given
+            .map_or_else(|| ".".to_owned(), |given| given.to_string());
+        let star = if facts.after_time { "*" } else { "" };
+        format!("{:>3} {} {given}{star}", facts.number, sign(facts.outcome))
+    });
+    let cells: Vec<_> = cells.collect();
+    for row in cells.chunks((ink.width / CELL).max(1)) {
+        let row: Vec<_> = row.iter().map(|cell| format!("{cell:<CELL$}")).collect();
+        ink.plain(row.concat().trim_end());
+    }
+    ink.plain(SIGNS);
+}
+
+/// The causes that the tutor has set, and the note on the whole.
+fn notes(ink: &mut Ink<'_>, study: &Study) {
+    let notes = match &study.opened.notes {
+        Ok(notes) => notes,
+        Err(reason) => {
+            ink.block("Notes");
+            let style = ink.theme.trouble;
+            ink.signed("! ", style, reason);
+            return;
+        }
+    };
+    let mut rows = Vec::new();
+    for cause in Cause::ALL {
+        let own = study
+            .facts
+            .iter()
+            .filter(|facts| notes.cause(facts.number) == Some(cause));
+        let own: Vec<_> = own.collect();
+        let lost: Mark = own.iter().filter_map(|facts| facts.lost()).sum();
+        let numbers: Vec<_> = own
+            .iter()
+            .map(|facts| format!("Q{}", facts.number))
+            .collect();
+        if !own.is_empty() {
+            rows.push(vec![
+                cause.word().to_owned(),
+                said::marks(lost),
+                numbers.join(", "),
+            ]);
+        }
+    }
+    if !rows.is_empty() {
+        ink.block("Causes of lost marks");
+        for line in columns(&[Side::Left, Side::Right, Side::Left], &rows) {
+            ink.plain(&line);
+        }
+    }
+    if let Some(said) = notes.whole.as_ref().filter(|said| !said.text.is_empty()) {
+        ink.block(&format!(
+            "Note by {}",
+            if said.by.is_empty() {
+                "the tutor"
+            } else {
+                &said.by
+            }
+        ));
+        ink.text(&said.text);
+    }
+}

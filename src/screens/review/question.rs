@@ -1,0 +1,184 @@
+//! The page of one question: why it went as it did, what it cost, and the question itself.
+
+use super::ink::{Ink, WIDE, spaced};
+use super::model::Look;
+use super::said;
+use super::study::{Facts, Study};
+use crate::domain::key::Note;
+use crate::domain::labels::Label;
+use crate::domain::marking::Outcome;
+use crate::domain::rule::QuestionNo;
+use crate::words::rule::date_in_words;
+
+pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+    let Some(facts) = study.facts(look.question) else {
+        return;
+    };
+    if ink.width < WIDE {
+        why(ink, study, facts);
+        notes(ink, study, facts.number);
+        ink.blank();
+        itself(ink, study, facts);
+        return findings(ink, study, facts.number);
+    }
+    ink.two(
+        |ink| {
+            why(ink, study, facts);
+            notes(ink, study, facts.number);
+            findings(ink, study, facts.number);
+        },
+        |ink| itself(ink, study, facts),
+    );
+}
+
+/// The tutor's notes on the key's page, where there is one.
+fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
+    study.known.as_ref()?.key.notes.get(&number)
+}
+
+fn why(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
+    ink.bold(&said::verdict(study, facts));
+    said::no_key(ink, study, "whether it is right");
+    if facts.outcome == Some(Outcome::Wrong)
+        && let Some(given) = facts.given
+    {
+        let style = ink.theme.notice;
+        match meaning(study, facts.number, given) {
+            Some(said) => ink.signed(&format!("{given} "), style, &format!("says: {said}")),
+            None => ink.text(&format!(
+                "The key says nothing of what {given} may come from."
+            )),
+        }
+    }
+    ink.text(&said::effort(study, facts));
+    if let Some(sunk) = facts.sunk {
+        ink.text(&format!(
+            "The time over the plan was worth about {sunk:.2} of a mark elsewhere: an estimate."
+        ));
+    }
+    if let (Some(group), Some(share)) = (&study.group, facts.facility) {
+        let tenths = format!("{:.0}", share * 10.0);
+        ink.text(&format!(
+            "{tenths} of 10 got it right in a group of {}.",
+            group.people
+        ));
+    }
+}
+
+/// What a wrong option says about the mistake.
+fn meaning(study: &Study, number: QuestionNo, option: Label) -> Option<&str> {
+    let note = note(study, number)?;
+    note.distractors.get(&option).map(String::as_str)
+}
+
+/// What the chosen option says about the mistake, where it is wrong and the key says it.
+pub(super) fn chosen_says<'a>(study: &'a Study, facts: &Facts) -> Option<&'a str> {
+    let given = facts
+        .given
+        .filter(|_| facts.outcome == Some(Outcome::Wrong))?;
+    meaning(study, facts.number, given)
+}
+
+fn notes(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
+    let Ok(notes) = &study.opened.notes else {
+        return;
+    };
+    let Some(said) = notes.questions.get(&number) else {
+        return;
+    };
+    let mut text = said.cause.map_or_else(String::new, |cause| {
+        format!("Cause: {} ({}). ", cause.word(), cause.means())
+    });
+    text.push_str(&said.text);
+    let day = date_in_words(said.at.date_naive());
+    let by = if said.by.is_empty() {
+        "the tutor"
+    } else {
+        &said.by
+    };
+    let style = ink.theme.flag;
+    ink.signed("# ", style, &format!("{} ({by}, {day})", text.trim()));
+}
+
+fn findings(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
+    let own: Vec<_> = study
+        .all
+        .iter()
+        .filter(|told| told.questions.contains(&number))
+        .collect();
+    if own.is_empty() {
+        return;
+    }
+    ink.block("What the hour says");
+    for told in own {
+        ink.signed("- ", ratatui::style::Style::new(), &told.words);
+    }
+}
+
+fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
+    let number = facts.number;
+    let question = study
+        .opened
+        .paper
+        .as_ref()
+        .and_then(|paper| paper.question(number));
+    ink.heading(&format!("Question {number}"));
+    match question.map(|question| (question, &question.stem)) {
+        None => ink.text(
+            "The paper that was sat is not at hand in this version, so its words cannot be shown.",
+        ),
+        Some((_, None)) => ink.text("The paper is printed: its words are not in the file."),
+        Some((question, Some(stem))) => {
+            ink.text(stem);
+            for line in spaced(question.figure.as_deref().unwrap_or_default()).lines() {
+                ink.plain(line);
+            }
+        }
+    }
+    let texts = question
+        .map(|question| question.options.as_slice())
+        .unwrap_or_default();
+    options(ink, study, facts, texts);
+    if let Some(question) = question.filter(|question| !question.topics.is_empty()) {
+        ink.text(&format!("Topics: {}.", question.topics.join(", ")));
+    }
+    if let Some(note) = note(study, number) {
+        if let Some(hint) = &note.hint {
+            ink.block("Hint");
+            ink.text(hint);
+        }
+        if let Some(working) = &note.working {
+            ink.block("Working");
+            ink.text(working);
+        }
+    }
+}
+
+fn options(ink: &mut Ink<'_>, study: &Study, facts: &Facts, texts: &[String]) {
+    let number = facts.number;
+    let known = study.known.as_ref();
+    for (index, label) in study.opened.header.paper.labels(number).iter().enumerate() {
+        let right = known.is_some_and(|known| known.key.accepts(number, label));
+        let chosen = facts.given == Some(label);
+        let words = match (right, chosen) {
+            (true, true) => "  <- chosen, right",
+            (true, false) => "  <- right",
+            (false, true) => "  <- chosen",
+            (false, false) => "",
+        };
+        let said = meaning(study, number, label).filter(|_| !chosen);
+        let said = said.map_or_else(String::new, |said| format!("  ({said})"));
+        let text = texts.get(index).map_or("", String::as_str);
+        let (open, close) = if chosen { ("[", "]") } else { (" ", " ") };
+        let style = if chosen {
+            ink.theme.filled
+        } else {
+            ratatui::style::Style::new()
+        };
+        ink.signed(
+            &format!("{open}{label}{close} "),
+            style,
+            &format!("{text}{words}{said}"),
+        );
+    }
+}

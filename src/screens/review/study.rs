@@ -1,0 +1,249 @@
+//! One sitting with everything that its pages show, worked out once.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use unicode_width::UnicodeWidthStr;
+
+use super::listed::Version;
+use crate::analysis::findings::{Evidence, Finding, Look, Seen, Tone, findings, planned, told};
+use crate::analysis::norms::Group;
+use crate::analysis::{Limit, Pacing, Replay, Thresholds, pacing};
+use crate::domain::event::{How, Stamped};
+use crate::domain::header::Header;
+use crate::domain::key::Key;
+use crate::domain::labels::Label;
+use crate::domain::mark::Mark;
+use crate::domain::marking::Outcome;
+use crate::domain::notes::Notes;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::reports::scored::Scored;
+use crate::words::findings::for_tutor;
+
+/// A sitting with everything that lies beside it, as read.
+#[derive(Clone, Debug)]
+pub struct Opened {
+    /// The file.
+    pub path: PathBuf,
+    /// What was settled before the start.
+    pub header: Header,
+    /// What happened.
+    pub events: Vec<Stamped>,
+    /// The questions, where the very version that was sat is at hand.
+    pub paper: Option<Arc<Paper>>,
+    /// The key, or why there is none.
+    pub key: Result<Arc<Key>, String>,
+    /// The tutor's notes, or what is wrong with their file.
+    pub notes: Result<Notes, String>,
+    /// The thresholds in force.
+    pub limits: Arc<Thresholds>,
+    /// What has to be said on every page: damage, a torn end.
+    pub remarks: Vec<String>,
+}
+
+/// What a key adds.
+#[derive(Clone, Debug)]
+pub(super) struct Known {
+    pub(super) key: Arc<Key>,
+    pub(super) evidence: Evidence,
+    pub(super) scored: Scored,
+}
+
+/// A finding in words.
+#[derive(Clone, Debug)]
+pub(super) struct Told {
+    pub(super) tone: Tone,
+    pub(super) words: String,
+    pub(super) questions: Vec<QuestionNo>,
+}
+
+/// One question's part of the sitting.
+#[derive(Clone, Debug)]
+pub(super) struct Facts {
+    pub(super) number: QuestionNo,
+    /// The answer that stands.
+    pub(super) given: Option<Label>,
+    pub(super) how: Option<How>,
+    pub(super) after_time: bool,
+    pub(super) outcome: Option<Outcome>,
+    /// What it gave, and what a right answer gives.
+    pub(super) marks: Option<(Mark, Mark)>,
+    /// The time on it, where that can be trusted.
+    pub(super) time: Option<Elapsed>,
+    pub(super) visits: usize,
+    pub(super) changes: usize,
+    pub(super) flagged: bool,
+    /// The pace plan's time, or an even share.
+    pub(super) plan: Elapsed,
+    /// The group's median time and share right.
+    pub(super) median: Option<Elapsed>,
+    pub(super) facility: Option<f64>,
+    /// The marks that the time over the plan would have been worth elsewhere.
+    pub(super) sunk: Option<f64>,
+}
+
+impl Facts {
+    /// The marks that a right answer would have brought more.
+    pub(super) fn lost(&self) -> Option<Mark> {
+        let (given, right) = self.marks?;
+        let missed = matches!(self.outcome, Some(Outcome::Wrong | Outcome::Blank));
+        missed.then(|| right - given)
+    }
+}
+
+/// A sitting worked out.
+#[derive(Clone, Debug)]
+pub(super) struct Study {
+    pub(super) opened: Opened,
+    pub(super) version: Version,
+    pub(super) replay: Replay,
+    pub(super) pacing: Pacing,
+    pub(super) known: Option<Known>,
+    pub(super) group: Option<Arc<Group>>,
+    /// Every finding, and as many of them as one talk holds.
+    pub(super) all: Vec<Told>,
+    pub(super) told: Vec<Told>,
+    pub(super) facts: Vec<Facts>,
+}
+
+impl Study {
+    /// Works a sitting out.
+    pub(super) fn new(opened: Opened, group: Option<Arc<Group>>) -> Self {
+        let pacing = pacing(&opened.header, &opened.events, &opened.limits);
+        let replay = Replay::new(&opened.header, &opened.events);
+        let known = opened.key.as_ref().ok().map(|key| {
+            let outline = &opened.header.paper;
+            Known {
+                key: Arc::clone(key),
+                evidence: Evidence::new(replay.whole(), &pacing, key, &outline.rule),
+                scored: Scored::new(replay.whole(), key, outline),
+            }
+        });
+        let mut study = Self {
+            version: Version::of(&opened.header),
+            replay,
+            pacing,
+            known,
+            group: None,
+            all: Vec::new(),
+            told: Vec::new(),
+            facts: Vec::new(),
+            opened,
+        };
+        study.hold_against(group);
+        study
+    }
+
+    /// Holds the sitting against its group, or against none.
+    pub(super) fn hold_against(&mut self, group: Option<Arc<Group>>) {
+        let least = self.opened.limits.count(Limit::GroupLeast);
+        self.group = group.filter(|group| group.people >= least);
+        let (all, few) = self.findings();
+        self.facts = self.question_facts(&all);
+        self.all = self.in_words(&all);
+        self.told = self.in_words(&few);
+    }
+
+    fn findings(&self) -> (Vec<Finding>, Vec<Finding>) {
+        let keyed = self.known.as_ref();
+        let all = findings(&Look {
+            header: &self.opened.header,
+            pacing: &self.pacing,
+            keyed: keyed.map(|known| known.evidence.with(&known.key)),
+            group: self.group.as_deref(),
+            limits: &self.opened.limits,
+        });
+        let few = told(&all, &self.opened.limits);
+        (all, few)
+    }
+
+    fn in_words(&self, findings: &[Finding]) -> Vec<Told> {
+        let tell = |finding: &Finding| Told {
+            tone: finding.tone(),
+            words: for_tutor(finding, &self.opened.limits),
+            questions: finding.questions(),
+        };
+        findings.iter().map(tell).collect()
+    }
+
+    fn question_facts(&self, findings: &[Finding]) -> Vec<Facts> {
+        let header = &self.opened.header;
+        let sunk = |number| {
+            findings.iter().find_map(|finding| match &finding.seen {
+                Seen::Sink { long, cost, .. } if long.question == number => Some(*cost),
+                _ => None,
+            })
+        };
+        let facts = |row: &crate::domain::sitting::Row| {
+            let number = row.number;
+            let pace = self.pacing.question(number);
+            let standing = row.standing();
+            let marked = self
+                .known
+                .as_ref()
+                .map(|known| &known.evidence.standing.questions);
+            let marked = marked.and_then(|all| all.iter().find(|q| q.answer.number == number));
+            let section = header.paper.rule.section(number);
+            let norm = self
+                .group
+                .as_ref()
+                .map(|group| group.norm(number))
+                .unwrap_or_default();
+            Facts {
+                number,
+                given: standing.map(|given| given.option),
+                how: standing.map(|given| given.how),
+                after_time: row.in_time.is_none() && row.after_time.is_some(),
+                outcome: marked.map(|question| question.outcome),
+                marks: marked
+                    .zip(section)
+                    .map(|(own, section)| (own.marks, section.right)),
+                time: self.pacing.time_of(number),
+                visits: pace.map_or(0, |pace| pace.visits),
+                changes: row.changes(),
+                flagged: row.flagged,
+                plan: planned(header, number),
+                median: norm.median,
+                facility: norm.facility,
+                sunk: sunk(number),
+            }
+        };
+        self.replay.whole().rows().iter().map(facts).collect()
+    }
+
+    /// One question's part.
+    pub(super) fn facts(&self, number: QuestionNo) -> Option<&Facts> {
+        self.facts.iter().find(|facts| facts.number == number)
+    }
+
+    /// The questions, in order.
+    pub(super) fn numbers(&self) -> Vec<QuestionNo> {
+        self.facts.iter().map(|facts| facts.number).collect()
+    }
+
+    /// Why there are no marks.
+    pub(super) fn no_key(&self) -> Option<&str> {
+        self.opened.key.as_ref().err().map(String::as_str)
+    }
+
+    /// Whose sitting, when and on which paper, in so many columns: the paper's id where its title
+    /// has no room.
+    pub(super) fn title(&self, width: usize) -> String {
+        let header = &self.opened.header;
+        let when = header.started.format("%-d %b %Y %H:%M");
+        let invented = if header.invented {
+            "Invented data: "
+        } else {
+            ""
+        };
+        let titled = |paper: &str| format!("{invented}{}, {when}, {paper}", header.pupil);
+        let title = titled(&header.paper.title);
+        if title.width() <= width {
+            title
+        } else {
+            titled(&header.paper.id)
+        }
+    }
+}

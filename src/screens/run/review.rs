@@ -1,0 +1,160 @@
+//! The loop behind the review's pages.
+
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::Duration;
+
+use chrono::{DateTime, FixedOffset};
+use ratatui::layout::Size;
+use ratatui::widgets::Widget;
+
+use super::Leaving;
+use crate::analysis::norms::Group;
+use crate::domain::notes::{Notes, Said};
+use crate::screens::press::Press;
+use crate::screens::review::{Ask, Listed, Opened, Report, Review, ReviewPage, Saying, Version};
+use crate::screens::theme::Theme;
+use crate::term::{Inbox, Screen};
+
+/// A page waits no longer than this for something to happen.
+const LONGEST_WAIT: Duration = Duration::from_secs(3600);
+
+/// What the threads that read files have sent.
+#[derive(Debug)]
+pub enum Arrived {
+    /// Rows known by their files' names.
+    Named(Vec<Listed>),
+    /// Rows read, each with its place among those named.
+    Read(Vec<(usize, Listed)>),
+    /// Every row is read.
+    AllRead,
+    /// A group is put together.
+    Group(Version, Group),
+    /// A report is put together, or the reason why it cannot be.
+    Report(Report, Result<String, String>),
+}
+
+/// Who reads and writes the files for the review; [`Inbox::Wake`] says that something has arrived.
+pub trait Shelf {
+    /// What has arrived since it was last asked.
+    fn arrived(&mut self) -> Vec<Arrived>;
+    /// Reads one sitting with everything beside it, or says why it cannot be read.
+    fn open(&mut self, path: &Path) -> Result<Opened, String>;
+    /// Begins to put a group together from these sittings; it arrives later.
+    fn put_together(&mut self, version: Version, files: Vec<PathBuf>);
+    /// Begins to put a report together; it arrives later.
+    fn report(&mut self, report: Report);
+    /// Saves the notes beside a session, or says why not.
+    fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String>;
+    /// Whose initials stand beside what is said.
+    fn initials(&self) -> String;
+    /// Wall time.
+    fn local(&self) -> DateTime<FixedOffset>;
+    /// Milliseconds on a clock that only goes forwards.
+    fn millis(&self) -> u64;
+}
+
+/// Shows the review until it is left.
+///
+/// # Errors
+/// A terminal that cannot be written to.
+pub fn review(
+    screen: &mut Screen,
+    inbox: &Receiver<Inbox>,
+    mut review: Review,
+    shelf: &mut dyn Shelf,
+    theme: Theme,
+) -> io::Result<Leaving> {
+    let mut size = Size::default();
+    let mut last = shelf.millis();
+    loop {
+        for arrived in shelf.arrived() {
+            take(&mut review, arrived);
+        }
+        if let Some((version, files)) = review.group_wanted() {
+            shelf.put_together(version, files);
+        }
+        screen.draw(|area, buf| {
+            size = area.as_size();
+            ReviewPage {
+                review: &review,
+                theme: &theme,
+            }
+            .render(area, buf);
+        })?;
+        let wait = review
+            .next_change()
+            .map_or(LONGEST_WAIT, Duration::from_millis);
+        let message = inbox.recv_timeout(wait);
+        let now = shelf.millis();
+        review.passed(now.saturating_sub(last));
+        last = now;
+        match message {
+            Ok(Inbox::Key(key)) => {
+                if let Some(ask) = review.press(Press::of(key), size) {
+                    if ask == Ask::Leave {
+                        return Ok(Leaving::Done);
+                    }
+                    fulfil(&mut review, shelf, ask);
+                    // Reading a file is no time of the hour that plays.
+                    last = shelf.millis();
+                }
+            }
+            Ok(Inbox::Back) => screen.take_back()?,
+            Ok(Inbox::Stop(signal)) => return Ok(Leaving::Stopped(signal)),
+            Ok(Inbox::Lost) | Err(RecvTimeoutError::Disconnected) => return Ok(Leaving::Lost),
+            Ok(Inbox::Resized | Inbox::Wake | Inbox::Pasted) | Err(RecvTimeoutError::Timeout) => {}
+        }
+    }
+}
+
+/// Puts what has arrived on the pages.
+pub fn take(review: &mut Review, arrived: Arrived) {
+    match arrived {
+        Arrived::Named(rows) => review.add(rows),
+        Arrived::Read(rows) => review.fill(rows),
+        Arrived::AllRead => review.end_of_list(),
+        Arrived::Group(version, group) => review.group_came(version, group),
+        Arrived::Report(report, text) => review.report_came(&report, text),
+    }
+}
+
+/// Does what a page asks.
+pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, ask: Ask) {
+    match ask {
+        Ask::Open(path) => match shelf.open(&path) {
+            Ok(opened) => review.opened(opened),
+            Err(reason) => review.not_opened(reason),
+        },
+        Ask::Beside(path) => match shelf.open(&path) {
+            Ok(opened) => review.opened_beside(opened),
+            Err(reason) => review.not_opened(reason),
+        },
+        Ask::Report(report) => shelf.report(report),
+        Ask::Say(saying) => say(review, shelf, saying),
+        Ask::Leave => {}
+    }
+}
+
+/// Saves what the tutor says, and then shows it.
+fn say(review: &mut Review, shelf: &mut dyn Shelf, saying: Saying) {
+    let (Some(notes), Some(path)) = (review.notes(), review.path()) else {
+        return;
+    };
+    let said = Said {
+        cause: saying.cause,
+        text: saying.text,
+        by: shelf.initials(),
+        at: shelf.local(),
+    };
+    let mut notes = notes.clone();
+    match saying.question {
+        Some(question) => notes.say(question, said),
+        None => notes.whole = Some(said).filter(|said| !said.text.is_empty()),
+    }
+    match shelf.save(path, &notes) {
+        Ok(()) => review.kept(notes),
+        Err(reason) => review.not_kept(reason),
+    }
+}

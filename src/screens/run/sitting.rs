@@ -1,0 +1,169 @@
+//! The loop behind the pages of a sitting.
+
+use std::io;
+use std::path::Path;
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::Duration;
+
+use ratatui::layout::Size;
+
+use super::Leaving;
+use crate::domain::event::Stop;
+use crate::domain::paper::Paper;
+use crate::domain::sitting::{Refusal, Sitting};
+use crate::screens::sitting::{self, Ask, Desk, Model, SaveState};
+use crate::screens::theme::Theme;
+use crate::seat::{Shared, View};
+use crate::term::{Inbox, Screen};
+use crate::words::absence::welcome_back;
+
+/// A page waits no longer than this for something to happen.
+const LONGEST_WAIT: Duration = Duration::from_secs(3600);
+
+/// What a sitting's page needs beside the sitting itself.
+pub struct Room<'a> {
+    /// The questions, where they are at hand.
+    pub paper: Option<&'a Paper>,
+    /// The styles.
+    pub theme: Theme,
+    /// What a guess is worth on the blanks of a sitting, a short line each.
+    pub advice: &'a dyn Fn(&Sitting) -> Vec<String>,
+    /// Where else a sitting could be saved.
+    pub elsewhere: Option<&'a Path>,
+}
+
+/// Shows a sitting until it is over or left.
+///
+/// # Errors
+/// A terminal that cannot be written to; the sitting itself is safe.
+pub fn sit(
+    screen: &mut Screen,
+    inbox: &Receiver<Inbox>,
+    seat: &Shared,
+    room: &Room<'_>,
+) -> io::Result<Leaving> {
+    let mut model = Model::new();
+    if let Some(away) = seat.away() {
+        model.say(welcome_back(away));
+    }
+    let elsewhere = room.elsewhere.map(|dir| dir.display().to_string());
+    let mut size = Size::default();
+    let mut begun = false;
+    loop {
+        let view = seat.view();
+        let trouble = view.trouble.as_ref().map(ToString::to_string);
+        let advice = (room.advice)(&view.sitting);
+        let mut desk = Desk {
+            sitting: &view.sitting,
+            paper: room.paper,
+            at: view.at,
+            saved: save_state(&view, trouble.as_deref(), elsewhere.as_deref()),
+            advice: &advice,
+            theme: room.theme,
+            size,
+        };
+        if !begun {
+            begun = true;
+            for command in sitting::opening(&desk) {
+                grant(seat.wish(command), &mut model);
+            }
+            continue;
+        }
+        // What is not on the disk yet would be lost with the page, and so would the way out.
+        if view.sitting.is_closed() && view.all_saved {
+            return Ok(Leaving::Done);
+        }
+        screen.draw(|area, buf| {
+            size = area.as_size();
+            desk.size = size;
+            sitting::draw(&model, &desk, area, buf);
+        })?;
+        let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
+            Duration::from_millis(next.since(view.at).as_millis())
+        });
+        let asked = match inbox.recv_timeout(wait) {
+            Ok(Inbox::Key(key)) => {
+                // Keys are told from a held one by when they come, not by when the page was drawn.
+                desk.at = seat.view().at;
+                sitting::update(&mut model, &desk, key)
+            }
+            Ok(Inbox::Pasted) => {
+                model.pasted();
+                None
+            }
+            Ok(Inbox::Back) => {
+                screen.take_back()?;
+                None
+            }
+            Ok(Inbox::Stop(signal)) => {
+                seat.interrupt(Stop::Left);
+                return Ok(Leaving::Stopped(signal));
+            }
+            Ok(Inbox::Lost) | Err(RecvTimeoutError::Disconnected) => {
+                seat.interrupt(Stop::TerminalLost);
+                return Ok(Leaving::Lost);
+            }
+            Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
+        };
+        match asked {
+            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
+            Some(Ask::Leave) => {
+                seat.interrupt(Stop::Left);
+                return Ok(Leaving::Left);
+            }
+            Some(ask) => fulfil(ask, screen, seat, room, &mut model)?,
+            None => {}
+        }
+    }
+}
+
+fn save_state<'a>(
+    view: &'a View,
+    trouble: Option<&'a str>,
+    elsewhere: Option<&'a str>,
+) -> SaveState<'a> {
+    let unsaved = &view.unsaved;
+    match trouble {
+        Some(sentence) => SaveState::Trouble {
+            sentence,
+            elsewhere,
+            unsaved,
+        },
+        None if view.all_saved => SaveState::Saved,
+        None => SaveState::Saving { unsaved },
+    }
+}
+
+fn grant(answer: Result<(), Refusal>, model: &mut Model) -> bool {
+    answer.map_err(|refusal| model.refused(refusal)).is_ok()
+}
+
+fn fulfil(
+    ask: Ask,
+    screen: &mut Screen,
+    seat: &Shared,
+    room: &Room<'_>,
+    model: &mut Model,
+) -> io::Result<()> {
+    match ask {
+        Ask::Wish(commands) => {
+            for command in commands {
+                if !grant(seat.wish(command), model) {
+                    break;
+                }
+            }
+        }
+        Ask::FillBlanks => {
+            grant(seat.fill_blanks(rand::random()), model);
+        }
+        Ask::SaveElsewhere => {
+            if let Some(dir) = room.elsewhere {
+                seat.save_in(dir);
+            }
+        }
+        Ask::TryAgain => seat.try_now(),
+        Ask::Redraw => screen.repaint()?,
+        Ask::Leave => {}
+    }
+    Ok(())
+}

@@ -1,0 +1,138 @@
+//! The quiet lines that nobody asked for: plan, reminder, what the signs mean, the guess round.
+//!
+//! While the clock runs they have one line, kept from the first minute to the last, so that the
+//! page never moves: the plan, or else the signs, until the reminder takes it. Advice drawn from a
+//! rule that nobody has checked this year is never shown: whom to ask is said instead.
+
+use super::pace;
+use super::sheet::state_sign;
+use super::{ClockShown, Desk, Model, Shown, text, words};
+use crate::domain::event::How;
+use crate::domain::sitting::{Phase, RowState};
+use crate::odds::guess::rule_caution;
+
+/// From this height on the signs have a line of their own.
+const ROOM_FOR_LEGEND: u16 = 30;
+/// What a pupil can do about a rule that was not checked.
+const ASK: &str = "Ask your tutor whether a wrong answer costs marks.";
+
+/// The lines above the page.
+pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
+    match model.shown(desk) {
+        Shown::Answering => vec![running(model, desk, width)],
+        Shown::Guessing => guess_round(desk, usize::from(width)),
+        _ => Vec::new(),
+    }
+}
+
+fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
+    if reminds(desk) {
+        return reminder(model, desk, usize::from(width));
+    }
+    let plan = text::pack(pace::sentences(desk.sitting, desk.at), usize::from(width));
+    let legend = || {
+        if has_legend_below(model, desk) {
+            String::new()
+        } else {
+            legend(desk, width)
+        }
+    };
+    plan.into_iter().next().unwrap_or_else(legend)
+}
+
+/// Whether the blanks are being mentioned: from the moment set until time is up.
+pub(super) fn reminds(desk: &Desk<'_>) -> bool {
+    let due = desk.sitting.reminder().is_some_and(|due| desk.at >= due);
+    due && desk.sitting.blanks().next().is_some()
+}
+
+/// The blanks, and what a guess is worth where that fits beside them.
+fn reminder(model: &Model, desk: &Desk<'_>, width: usize) -> String {
+    let blanks = words::blanks(desk.sitting.blanks().count());
+    let before = words::span(desk.sitting.header().arrangements.remind_before);
+    let whole = format!("! Last {before}: {blanks}. / goes to the next.");
+    let Some(more) = about_guessing(desk) else {
+        return whole;
+    };
+    let with_both = |said: &str| {
+        let line = format!("{said} {more}");
+        (text::columns(&line) <= width).then_some(line)
+    };
+    // The clock says how long there is; where it is hidden, this line must.
+    let short = || match model.clock {
+        ClockShown::Yes => with_both(&format!("! / finds the {blanks}.")),
+        ClockShown::No => None,
+    };
+    with_both(&whole).or_else(short).unwrap_or(whole)
+}
+
+/// What a guess is worth, or whom to ask where the rule was not checked this year.
+fn about_guessing(desk: &Desk<'_>) -> Option<String> {
+    let first = desk.advice.first()?;
+    let header = desk.sitting.header();
+    let caution = rule_caution(&header.paper, header.started.date_naive());
+    Some(match caution {
+        Some(_) => ASK.to_owned(),
+        None => first.clone(),
+    })
+}
+
+/// What the guess round is, in as many lines before the blanks are filled as after.
+fn guess_round(desk: &Desk<'_>, width: usize) -> Vec<String> {
+    let what = || "Guess round: kept apart from your answers in time.".to_owned();
+    let filled = "All filled. Letters change one. Enter asks to end.".to_owned();
+    let asked = [what()].into_iter().chain(about_guessing(desk));
+    let mut before = text::pack(asked, width);
+    let mut after = text::pack([what(), filled], width);
+    let most = before.len().max(after.len()).min(3);
+    before.resize(most, String::new());
+    after.resize(most, String::new());
+    match desk.sitting.blanks().next() {
+        Some(_) => before,
+        None => after,
+    }
+}
+
+/// Whether the signs are told below the sheet.
+pub(super) fn has_legend_below(model: &Model, desk: &Desk<'_>) -> bool {
+    let sheet = matches!(model.shown(desk), Shown::Answering | Shown::Guessing);
+    sheet && desk.size.height >= ROOM_FOR_LEGEND
+}
+
+/// Whether the signs are told on the message line: until the first key, where a plan has the line
+/// above.
+pub(super) fn has_legend_in_message(model: &Model, desk: &Desk<'_>) -> bool {
+    let first = model.last.is_none() && model.shown(desk) == Shown::Answering;
+    first && desk.sitting.header().plan.is_some() && !has_legend_below(model, desk)
+}
+
+/// What the signs of the sheet mean.
+pub(super) fn legend(desk: &Desk<'_>, width: u16) -> String {
+    let state = |state, means: &str| format!("{} {means}", state_sign(state));
+    let how = |how, means: &str| format!("{} {means}", words::how_sign(how));
+    let signs = if desk.sitting.phase() == Phase::GuessRound {
+        vec![
+            state(RowState::Seen, "seen"),
+            state(RowState::Skipped, "later"),
+            state(RowState::Answered, "answered"),
+            how(How::Guessed, "guess"),
+            how(How::Filled, "filled at random"),
+        ]
+    } else {
+        vec![
+            state(RowState::Seen, "seen"),
+            state(RowState::Answered, "answered"),
+            state(RowState::Skipped, "later"),
+            how(How::Unsure, "unsure"),
+            how(How::Guessed, "guess"),
+            "F flag".to_owned(),
+        ]
+    };
+    let signs = signs.join("  ");
+    let named = format!("Signs: {signs}");
+    if text::columns(&named) <= usize::from(width) {
+        named
+    } else {
+        text::fit(&signs, usize::from(width))
+    }
+}

@@ -1,0 +1,360 @@
+//! The arrangements of a sitting as rows that are changed with Left and Right or by typing.
+
+use super::offer::Seating;
+use crate::domain::header::{Arrangements, with_extra_time};
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
+use crate::words::instructions::percent;
+use crate::words::rule::time_in_words;
+
+/// The extra time that the arrows go through, in percent.
+const EXTRA: [i64; 4] = [0, 10, 25, 50];
+/// The most extra time that can be typed, in percent.
+const MOST_EXTRA: i64 = 400;
+
+/// Stands where the next character typed will: a sign that no value and no alias can have.
+pub(super) const CURSOR: char = '│';
+
+/// One row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Row {
+    Time,
+    Extra,
+    Breaks,
+    Questions,
+    Reminder,
+    Sleep,
+    Away,
+    Marks,
+}
+
+/// The rows in order.
+pub(super) const ROWS: [Row; 8] = [
+    Row::Time,
+    Row::Extra,
+    Row::Breaks,
+    Row::Questions,
+    Row::Reminder,
+    Row::Sleep,
+    Row::Away,
+    Row::Marks,
+];
+
+impl Row {
+    /// What it is called.
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Time => "Time",
+            Self::Extra => "Extra time",
+            Self::Breaks => "Rest breaks",
+            Self::Questions => "Questions",
+            Self::Reminder => "Reminder",
+            Self::Sleep => "Sleep counts",
+            Self::Away => "Away counts",
+            Self::Marks => "Marks at the end",
+        }
+    }
+
+    /// What it does, in plain words.
+    pub(super) const fn explained(self) -> &'static str {
+        match self {
+            Self::Time => "Minutes before extra time. Backspace: the paper's own.",
+            Self::Extra => "Percent added for this pupil. 25 is common.",
+            Self::Breaks => "yes: the pupil may stop the clock and rest.",
+            Self::Questions => "Which ones are sat. For others type first-last: 1-15.",
+            Self::Reminder => "When a quiet line mentions the blanks. 0: never.",
+            Self::Sleep => "yes: the clock runs on while the computer sleeps.",
+            Self::Away => "yes: the clock runs on between a crash and the return.",
+            Self::Marks => "no: the tutor keeps the key; the pupil sees no marks.",
+        }
+    }
+
+    /// Whether something can be typed into it.
+    const fn takes_text(self) -> bool {
+        match self {
+            Self::Time | Self::Extra | Self::Questions | Self::Reminder => true,
+            Self::Breaks | Self::Sleep | Self::Away | Self::Marks => false,
+        }
+    }
+}
+
+/// The arrangements as they stand.
+#[derive(Clone, Debug)]
+pub(super) struct Form {
+    /// The paper's own time.
+    own: Elapsed,
+    /// Another time, where one was chosen.
+    pub(super) minutes: Option<Elapsed>,
+    /// The rest; its reminder counts only where one was chosen.
+    arranged: Arrangements,
+    reminder_chosen: bool,
+    /// Whether the marks are shown at the end, where a key is at hand.
+    pub(super) marks: Option<bool>,
+    /// The choices of questions that the arrows go through.
+    ranges: Vec<Option<(QuestionNo, QuestionNo)>>,
+    /// The paper's last question.
+    last: QuestionNo,
+    /// The chosen row, from 0.
+    pub(super) at: usize,
+    /// What is being typed into it.
+    pub(super) typing: Option<String>,
+}
+
+impl Form {
+    /// The usual arrangements of a paper, whose key is at hand or not.
+    pub(super) fn new(paper: &Paper, has_key: bool) -> Self {
+        let last = QuestionNo(paper.outline.questions);
+        let first = QuestionNo(1);
+        let sections = &paper.outline.rule.sections;
+        let mut ranges = vec![None];
+        let front = sections.iter().map(|section| (first, section.last));
+        let single = sections.iter().map(|section| (section.first, section.last));
+        for range in front.chain(single).filter(|range| *range != (first, last)) {
+            if !ranges.contains(&Some(range)) {
+                ranges.push(Some(range));
+            }
+        }
+        Self {
+            own: paper.allowed,
+            minutes: None,
+            arranged: Arrangements::usual(paper.allowed),
+            reminder_chosen: false,
+            marks: has_key.then_some(true),
+            ranges,
+            last,
+            at: 0,
+            typing: None,
+        }
+    }
+
+    /// The arrangements of a paper as they were settled elsewhere.
+    pub(super) fn arranged(paper: &Paper, has_key: bool, seating: &Seating) -> Self {
+        let mut form = Self::new(paper, has_key);
+        let arranged = &seating.arrangements;
+        form.minutes = seating.minutes;
+        form.marks = has_key.then_some(seating.marks_at_end);
+        form.reminder_chosen = true;
+        if !form.ranges.contains(&arranged.only) {
+            form.ranges.push(arranged.only);
+        }
+        form.arranged = arranged.clone();
+        form
+    }
+
+    /// The chosen row.
+    pub(super) fn row(&self) -> Row {
+        ROWS.get(self.at).copied().unwrap_or(Row::Time)
+    }
+
+    /// The time before extra time.
+    pub(super) fn standard(&self) -> Elapsed {
+        self.minutes.unwrap_or(self.own)
+    }
+
+    /// The arrangements that come of it.
+    pub(super) fn arrangements(&self) -> Arrangements {
+        let allowed = with_extra_time(self.standard(), self.arranged.extra_percent);
+        let usual = Arrangements::usual(allowed).remind_before;
+        let remind_before = if self.reminder_chosen {
+            self.arranged.remind_before.min(allowed)
+        } else {
+            usual
+        };
+        Arrangements {
+            remind_before,
+            ..self.arranged.clone()
+        }
+    }
+
+    /// What stands in a row.
+    pub(super) fn value(&self, row: Row) -> String {
+        if let Some(typed) = self.typing.as_ref().filter(|_| row == self.row()) {
+            return format!("{typed}{CURSOR}");
+        }
+        let yes_no = |yes| if yes { "yes" } else { "no" }.to_owned();
+        match row {
+            Row::Time => time_in_words(self.standard()),
+            Row::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
+            Row::Extra => format!("{} %", percent(self.arranged.extra_percent)),
+            Row::Breaks => yes_no(self.arranged.rest_breaks),
+            Row::Questions => self.arranged.only.map_or_else(
+                || format!("all {}", self.last),
+                |(first, last)| format!("{first} to {last}"),
+            ),
+            Row::Reminder => match self.arrangements().remind_before {
+                Elapsed::ZERO => "none".to_owned(),
+                before => format!("{} before", time_in_words(before)),
+            },
+            Row::Sleep => yes_no(self.arranged.sleep_counts),
+            Row::Away => yes_no(self.arranged.away_counts),
+            Row::Marks => yes_no(self.marks == Some(true)),
+        }
+    }
+
+    /// What stands behind a row's value.
+    pub(super) const fn note(&self, row: Row) -> &'static str {
+        match row {
+            Row::Time if self.minutes.is_none() && self.typing.is_none() => "(the paper's own)",
+            Row::Marks if self.marks.is_none() => "(no key here)",
+            _ => "",
+        }
+    }
+
+    /// Moves to another row.
+    pub(super) fn go(&mut self, to: usize) {
+        self.at = to.min(ROWS.len() - 1);
+    }
+
+    /// Changes the chosen row by an arrow.
+    pub(super) fn turn(&mut self, forward: bool) {
+        match self.row() {
+            Row::Time => {
+                let time = step(
+                    self.standard(),
+                    Elapsed::minutes(5),
+                    Elapsed::minutes(1),
+                    forward,
+                );
+                self.minutes = (time != self.own).then_some(time);
+            }
+            Row::Extra => {
+                let now = self.arranged.extra_percent;
+                let mut steps = EXTRA.map(Mark::whole).into_iter();
+                let next = if forward {
+                    steps.find(|step| *step > now)
+                } else {
+                    steps.rfind(|step| *step < now)
+                };
+                self.arranged.extra_percent = next.unwrap_or(now);
+            }
+            Row::Breaks => self.arranged.rest_breaks ^= true,
+            Row::Questions => {
+                let many = self.ranges.len();
+                let now = self.ranges.iter().position(|r| *r == self.arranged.only);
+                let next = match (now, forward) {
+                    (None, _) => 0,
+                    (Some(now), true) => (now + 1) % many,
+                    (Some(now), false) => (now + many - 1) % many,
+                };
+                self.arranged.only = self.ranges.get(next).copied().flatten();
+            }
+            Row::Reminder => {
+                let now = self.arrangements().remind_before;
+                self.arranged.remind_before =
+                    step(now, Elapsed::minutes(1), Elapsed::ZERO, forward);
+                self.reminder_chosen = true;
+            }
+            Row::Sleep => self.arranged.sleep_counts ^= true,
+            Row::Away => self.arranged.away_counts ^= true,
+            Row::Marks => self.marks = self.marks.map(|shown| !shown),
+        }
+    }
+
+    /// Takes a character: typed into the row, or `y` and `n`.
+    pub(super) fn type_in(&mut self, c: char) {
+        if self.row().takes_text() {
+            let begun = self.typing.is_some();
+            if c.is_ascii_digit() || (begun && matches!(c, '.' | '/' | '-' | ' ' | '%')) {
+                let typed = self.typing.get_or_insert_default();
+                if typed.len() < 12 {
+                    typed.push(c);
+                }
+            }
+            return;
+        }
+        let yes = match c.to_ascii_lowercase() {
+            'y' => true,
+            'n' => false,
+            _ => return,
+        };
+        match self.row() {
+            Row::Breaks => self.arranged.rest_breaks = yes,
+            Row::Sleep => self.arranged.sleep_counts = yes,
+            Row::Away => self.arranged.away_counts = yes,
+            Row::Marks => self.marks = self.marks.map(|_| yes),
+            Row::Time | Row::Extra | Row::Questions | Row::Reminder => {}
+        }
+    }
+
+    /// Takes a character back; with none typed, the row goes back to what is usual.
+    pub(super) fn rub(&mut self) {
+        if let Some(typed) = &mut self.typing {
+            if typed.pop().is_none() || typed.is_empty() {
+                self.typing = None;
+            }
+            return;
+        }
+        let usual = Arrangements::usual(self.own);
+        match self.row() {
+            Row::Time => self.minutes = None,
+            Row::Extra => self.arranged.extra_percent = Mark::ZERO,
+            Row::Breaks => self.arranged.rest_breaks = usual.rest_breaks,
+            Row::Questions => self.arranged.only = None,
+            Row::Reminder => self.reminder_chosen = false,
+            Row::Sleep => self.arranged.sleep_counts = usual.sleep_counts,
+            Row::Away => self.arranged.away_counts = usual.away_counts,
+            Row::Marks => self.marks = self.marks.map(|_| true),
+        }
+    }
+
+    /// Takes what was typed into the row, or says why it cannot.
+    pub(super) fn take_typed(&mut self) -> Result<(), String> {
+        let Some(typed) = self.typing.take() else {
+            return Ok(());
+        };
+        let text = typed.trim().trim_end_matches('%').trim();
+        match self.row() {
+            Row::Time => {
+                let time = parse_minutes(text).map_err(|no| no.to_string())?;
+                self.minutes = (time != self.own).then_some(time);
+            }
+            Row::Extra => {
+                let most = Mark::whole(MOST_EXTRA);
+                let extra = text.parse::<Mark>().ok();
+                self.arranged.extra_percent = extra
+                    .filter(|extra| (Mark::ZERO..=most).contains(extra))
+                    .ok_or_else(|| {
+                        format!("`{text}` is no extra time: type a percentage from 0 to {MOST_EXTRA}, such as 25")
+                    })?;
+            }
+            Row::Questions => self.arranged.only = self.range(text)?,
+            Row::Reminder if text.parse::<Mark>() == Ok(Mark::ZERO) => {
+                self.arranged.remind_before = Elapsed::ZERO;
+                self.reminder_chosen = true;
+            }
+            Row::Reminder => {
+                self.arranged.remind_before = parse_minutes(text).map_err(|no| no.to_string())?;
+                self.reminder_chosen = true;
+            }
+            Row::Breaks | Row::Sleep | Row::Away | Row::Marks => {}
+        }
+        Ok(())
+    }
+
+    /// Reads `first-last`, or one number.
+    fn range(&self, text: &str) -> Result<Option<(QuestionNo, QuestionNo)>, String> {
+        let number = |text: &str| text.trim().parse().ok().map(QuestionNo);
+        let ends = match text.split_once('-') {
+            Some((first, last)) => number(first).zip(number(last)),
+            None => number(text).map(|only| (only, only)),
+        };
+        let all = QuestionNo(1)..=self.last;
+        ends.filter(|(first, last)| first <= last && all.contains(first) && all.contains(last))
+            .map(|range| (range != (QuestionNo(1), self.last)).then_some(range))
+            .ok_or_else(|| {
+                format!("`{text}` names no questions of this paper: type first-last between 1 and {}, such as 1-15", self.last)
+            })
+    }
+}
+
+/// One step up or down on the grid of `step`, not below `least` nor over a day.
+fn step(now: Elapsed, step: Elapsed, least: Elapsed, forward: bool) -> Elapsed {
+    let steps = if forward {
+        now.0 / step.0 + 1
+    } else {
+        now.0.div_ceil(step.0).saturating_sub(1)
+    };
+    Elapsed(steps * step.0).clamp(least, Elapsed::minutes(LONGEST_MINUTES))
+}

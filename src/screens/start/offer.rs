@@ -1,0 +1,192 @@
+//! What the start page is given, and what it gives back.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+
+use crate::domain::header::{Alias, Arrangements};
+use crate::domain::paper::Paper;
+use crate::domain::time::Elapsed;
+use crate::words::absence::roughly;
+use crate::words::rule::{counted, left_in_words};
+
+/// Everything there is to choose from.
+#[derive(Clone, Debug)]
+pub struct Offer {
+    /// The pupils known so far.
+    pub pupils: Vec<Alias>,
+    /// The papers found, readable or not.
+    pub papers: Vec<PaperOffer>,
+    /// Sittings kept so far, the latest first.
+    pub past: Vec<PastSitting>,
+    /// The day.
+    pub today: NaiveDate,
+    /// Where sittings are kept, as text.
+    pub sessions: String,
+    /// What could not be read, with the reason.
+    pub notices: Vec<String>,
+}
+
+/// A paper file.
+#[derive(Clone, Debug)]
+pub struct PaperOffer {
+    /// The paper, or why it cannot be read.
+    pub paper: Result<Paper, String>,
+    /// The file.
+    pub path: PathBuf,
+    /// Whether its key lies beside it.
+    pub has_key: bool,
+}
+
+/// A sitting kept in a file.
+#[derive(Clone, Debug)]
+pub struct PastSitting {
+    /// Whose it is.
+    pub pupil: Alias,
+    /// The day it was begun.
+    pub date: NaiveDate,
+    /// The paper's title.
+    pub paper: String,
+    /// Whether it is over, and what came of it.
+    pub state: PastState,
+    /// The file.
+    pub path: PathBuf,
+    /// Whether nobody sat it: made to show what a season looks like.
+    pub invented: bool,
+}
+
+/// Where a kept sitting stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PastState {
+    /// It can be taken up again.
+    Open {
+        /// The time left.
+        left: Elapsed,
+        /// How many questions have an answer.
+        answers: usize,
+        /// How long ago, on the wall clock, it was last known to be going on.
+        away: Elapsed,
+    },
+    /// It is over.
+    Over {
+        /// How many questions were blank at time up.
+        blanks_at_time_up: usize,
+        /// The marks, where the key is at hand.
+        marks: Option<PastMarks>,
+    },
+}
+
+/// A sitting's marks as text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PastMarks {
+    /// The mark in time.
+    pub in_time: String,
+    /// The mark with the guess round, where there was one.
+    pub with_guess_round: Option<String>,
+    /// The most there could be.
+    pub max: String,
+}
+
+impl PastSitting {
+    /// Whether it is open and nothing but the guess round is left of it.
+    pub(super) const fn is_time_up(&self) -> bool {
+        matches!(
+            self.state,
+            PastState::Open {
+                left: Elapsed::ZERO,
+                ..
+            }
+        )
+    }
+
+    /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
+    pub(super) fn open_in_words(&self) -> Option<String> {
+        match self.state {
+            PastState::Open {
+                left,
+                answers,
+                away,
+            } => {
+                let left = if left == Elapsed::ZERO {
+                    "time is up".to_owned()
+                } else {
+                    format!("{} left", left_in_words(left))
+                };
+                Some(format!(
+                    "{}{}, {left}, {}, last open {} ago",
+                    self.before_all(),
+                    self.paper,
+                    counted(answers, "answer"),
+                    roughly(away)
+                ))
+            }
+            PastState::Over { .. } => None,
+        }
+    }
+
+    /// What stands before everything said of a sitting that nobody sat.
+    const fn before_all(&self) -> &'static str {
+        if self.invented { "invented data: " } else { "" }
+    }
+
+    /// What came of a sitting, in words.
+    pub(super) fn result_in_words(&self) -> String {
+        let result = match &self.state {
+            PastState::Open { .. } => "still open: Enter offers to go on with it".to_owned(),
+            PastState::Over {
+                blanks_at_time_up,
+                marks,
+            } => {
+                let mark = match marks {
+                    None => "no mark shown".to_owned(),
+                    Some(PastMarks {
+                        in_time,
+                        with_guess_round: None,
+                        max,
+                    }) => format!("{in_time} of {max} in time"),
+                    Some(PastMarks {
+                        in_time,
+                        with_guess_round: Some(with),
+                        max,
+                    }) => format!("{in_time} of {max} in time, {with} with the guess round"),
+                };
+                format!("{mark}; {blanks_at_time_up} blank at time up")
+            }
+        };
+        format!("{}{result}", self.before_all())
+    }
+}
+
+/// What was chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Choice {
+    /// A new sitting; the clock starts now.
+    Sit(Box<Seating>),
+    /// An open sitting is taken up again.
+    GoOn {
+        /// Its file.
+        path: PathBuf,
+    },
+    /// The result of a sitting that is over is looked at again.
+    Look {
+        /// Its file.
+        path: PathBuf,
+    },
+    /// Nothing; the program ends.
+    Quit,
+}
+
+/// A new sitting as it was chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seating {
+    /// Who sits.
+    pub pupil: Alias,
+    /// The paper's file.
+    pub paper: PathBuf,
+    /// The time before extra time, where it is not the paper's own.
+    pub minutes: Option<Elapsed>,
+    /// The arrangements; which questions are sat is among them.
+    pub arrangements: Arrangements,
+    /// Whether the pupil sees the marks at the end, from the key at hand.
+    pub marks_at_end: bool,
+}

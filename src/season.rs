@@ -1,0 +1,7 @@
+//! A pupil's sittings together: estimates, forecast, plan, aim, progress. Pure.
+
+pub mod aim;
+pub mod estimate;
+pub mod forecast;
+pub mod plan;
+pub mod progress;

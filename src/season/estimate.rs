@@ -1,0 +1,106 @@
+//! What a pupil's sittings say of the next paper: a time and a chance for each question.
+//!
+//! Few sittings say little, so every figure is drawn towards what others did (the group: other pupils' sittings
+//! in the same folder), and that towards a stated default. How far is a weight that goes with the figure.
+//!
+//! - `evidence` what one marked sitting holds.
+//! - `level` where a pupil stands on the scale of difficulties, and how far through a paper they get.
+//! - `scale` how hard each question is.
+//! - `times` how long each question takes.
+
+pub mod level;
+pub mod scale;
+pub mod times;
+
+use crate::analysis::evidence::{Done, Evidence, Trust};
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::domain::paper::PaperId;
+use crate::stats::beta::Beta;
+use level::{Level, Trait};
+use scale::Scale;
+use times::Times;
+
+/// How much of a figure comes from where; the three add to 1.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Weights {
+    /// From the pupil's own sittings.
+    pub own: f64,
+    /// From other pupils.
+    pub group: f64,
+    /// From the stated default.
+    pub default: f64,
+}
+
+/// Everything that sittings say of one pupil and one paper.
+#[derive(Clone, Debug)]
+pub struct Estimates {
+    /// Whose.
+    pub pupil: Alias,
+    /// How many of the pupil's sittings counted.
+    pub sittings: usize,
+    /// How many of them were of a whole paper.
+    pub full_sittings: usize,
+    /// Whether one of them was of this very paper.
+    pub sat_before: bool,
+    /// How many other pupils' sittings counted.
+    pub group_sittings: usize,
+    /// How many sittings of the pupil have times that cannot be trusted.
+    pub times_withheld: usize,
+    /// The extra time of the pupil's last timed sitting, in percent.
+    pub extra_percent: Mark,
+    /// How hard the questions are.
+    pub scale: Scale,
+    /// Chances of the answers that are worked out.
+    pub level: Level,
+    /// Chances that a question is worked on at all.
+    pub reach: Level,
+    /// How likely it is that what is not worked on is guessed in time.
+    pub sweeps: Beta,
+    /// Times.
+    pub times: Times,
+}
+
+impl Estimates {
+    /// Draws on all evidence; `None` only where the defaults themselves are unsound.
+    pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
+        let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
+        let target = PaperId::of(&paper.outline);
+        let scale = Scale::new(&own, &group, paper);
+        let level = Level::new(Trait::Right, &own, &group, &scale)?;
+        let reach = Level::new(Trait::Worked, &own, &group, &scale)?;
+        let full = own.iter().filter(|one| one.full);
+        let swept = full.clone().filter_map(|one| one.swept());
+        let (swept, chances) =
+            swept.fold((0, 0), |(yes, all), own| (yes + usize::from(own), all + 1));
+        let timed = own.iter().filter(|one| one.trust != Trust::Entered);
+        let newest = timed.max_by_key(|one| one.started);
+        Some(Self {
+            pupil: pupil.clone(),
+            sittings: own.len(),
+            full_sittings: full.count(),
+            sat_before: own.iter().any(|one| one.paper == target),
+            group_sittings: group.len(),
+            times_withheld: own.iter().filter(|one| one.trust == Trust::Batched).count(),
+            extra_percent: newest.map_or(Mark::ZERO, |one| one.extra_percent),
+            times: Times::new(paper, &own, &group),
+            scale,
+            level,
+            reach,
+            sweeps: Beta::new(0.5, 0.5)?.after(swept, chances),
+        })
+    }
+}
+
+impl Evidence {
+    /// Whether at least half of what was not worked on was guessed in time; `None` where all was worked on.
+    pub fn swept(&self) -> Option<bool> {
+        let count = |done| self.answers.iter().filter(|seen| seen.done == done).count();
+        let (guessed, blank) = (count(Done::Guessed), count(Done::Blank));
+        (guessed + blank > 0).then_some(guessed >= blank)
+    }
+}
+
+#[cfg(test)]
+mod tests;

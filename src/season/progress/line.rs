@@ -1,0 +1,250 @@
+//! One sitting as a line of a season, and which lines may be compared.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::marks::{LineMarks, MissedMark};
+use crate::analysis::findings::{Evidence, Look, Seen, findings};
+use crate::analysis::{Pacing, Thresholds};
+use crate::domain::event::Ending;
+use crate::domain::header::{Header, Mode};
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::notes::{Cause, Notes};
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Sitting;
+use crate::domain::time::Elapsed;
+
+/// A sitting with all that is at hand for it.
+#[derive(Clone, Copy, Debug)]
+pub struct Past<'a> {
+    /// The sitting after its last event.
+    pub sitting: &'a Sitting,
+    /// Its pacing.
+    pub pacing: &'a Pacing,
+    /// A key that fits its paper.
+    pub key: Option<&'a Key>,
+    /// Its paper in the version that was sat, for the topics.
+    pub paper: Option<&'a Paper>,
+    /// The tutor's notes.
+    pub notes: Option<&'a Notes>,
+    /// The thresholds in force.
+    pub limits: &'a Thresholds,
+}
+
+/// What must be alike for two sittings to be compared.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Conditions {
+    /// Extra time, in percent.
+    pub extra_percent: Mark,
+    /// The questions sat, where not all of them were.
+    pub only: Option<(QuestionNo, QuestionNo)>,
+    /// The time before extra time, where it was not the paper's own.
+    pub own_time: Option<Elapsed>,
+    /// Whether the sheet was done on paper and typed in.
+    pub typed_in: bool,
+}
+
+/// Why a sitting is not compared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Apart {
+    /// It has not ended.
+    Open,
+    /// It was given up.
+    GivenUp,
+    /// Its conditions are not those of most sittings.
+    OtherConditions(Conditions),
+    /// The same paper had been sat before.
+    Again,
+}
+
+/// The sweep of a sitting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Swept {
+    /// How many blanks it filled.
+    pub filled: usize,
+    /// How long it took.
+    pub took: Elapsed,
+    /// The time left when it began.
+    pub left: Elapsed,
+    /// Whether nothing was blank at the end.
+    pub complete: bool,
+}
+
+/// The habits seen in a sitting under the clock.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Habits {
+    /// Questions blank when the time in which answers count ended.
+    pub blanks: usize,
+    /// Sinks; nothing without a key, or where times cannot be trusted.
+    pub sinks: Option<usize>,
+    /// The sweep, where there was one.
+    pub sweep: Option<Swept>,
+}
+
+/// One sitting of a season.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The sitting's id.
+    pub sitting: String,
+    /// When it started.
+    pub started: DateTime<FixedOffset>,
+    /// The paper's id.
+    pub paper: String,
+    /// The paper's title.
+    pub title: String,
+    /// How many questions were asked.
+    pub asked: usize,
+    /// Its conditions.
+    pub conditions: Conditions,
+    /// Why it is not compared, where it is not.
+    pub apart: Option<Apart>,
+    /// Its marks; nothing without a key.
+    pub marks: Option<LineMarks>,
+    /// Its habits; nothing where the sheet was typed in.
+    pub habits: Option<Habits>,
+    /// For each topic of each marked question, what it brought.
+    pub topics: Vec<(String, MissedMark)>,
+    /// The causes set by the tutor, with the marks lost where they are known.
+    pub causes: Vec<(Cause, Option<Mark>)>,
+}
+
+/// Makes a line of a sitting.
+pub fn line(past: &Past<'_>) -> Line {
+    let header = past.sitting.header();
+    let evidence = past.key.map(|key| {
+        (
+            key,
+            Evidence::new(past.sitting, past.pacing, key, &header.paper.rule),
+        )
+    });
+    let marks = evidence
+        .as_ref()
+        .map(|(key, evidence)| LineMarks::new(past.sitting, key, evidence));
+    let missed: BTreeMap<QuestionNo, MissedMark> = past
+        .key
+        .map(|key| super::marks::missed(past.sitting, key))
+        .unwrap_or_default();
+    Line {
+        sitting: header.sitting.clone(),
+        started: header.started,
+        paper: header.paper.id.clone(),
+        title: header.paper.title.clone(),
+        asked: header.questions().count(),
+        conditions: conditions(header, past.paper),
+        apart: apart(past.pacing, header),
+        habits: (header.mode == Mode::Timed).then(|| habits(past, evidence.as_ref())),
+        topics: topics(past.paper, &missed),
+        causes: causes(past, evidence.as_ref().map(|(_, evidence)| evidence)),
+        marks,
+    }
+}
+
+fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
+    let others = paper.is_some_and(|paper| paper.allowed != header.standard);
+    let whole = header.questions().count() == usize::from(header.paper.questions);
+    Conditions {
+        extra_percent: header.arrangements.extra_percent,
+        only: header.arrangements.only.filter(|_| !whole),
+        own_time: (others && header.mode == Mode::Timed).then_some(header.standard),
+        typed_in: header.mode == Mode::Entered,
+    }
+}
+
+fn apart(pacing: &Pacing, header: &Header) -> Option<Apart> {
+    match pacing.ending {
+        Some(Ending::Abandoned) => Some(Apart::GivenUp),
+        Some(_) => None,
+        None if header.mode == Mode::Entered => None,
+        None => Some(Apart::Open),
+    }
+}
+
+fn habits(past: &Past<'_>, evidence: Option<&(&Key, Evidence)>) -> Habits {
+    let pacing = past.pacing;
+    let sinks = evidence
+        .filter(|_| pacing.trust.any())
+        .map(|(key, evidence)| {
+            let look = Look {
+                header: past.sitting.header(),
+                pacing,
+                keyed: Some(evidence.with(key)),
+                group: None,
+                limits: past.limits,
+            };
+            let found = findings(&look);
+            let sinks = found.iter().filter(|f| matches!(f.seen, Seen::Sink { .. }));
+            sinks.count()
+        });
+    let sweep = pacing.sweep.as_ref().map(|sweep| Swept {
+        filled: sweep.filled.len(),
+        took: sweep.took,
+        left: sweep.left,
+        complete: sweep.complete,
+    });
+    Habits {
+        blanks: pacing.blanks().len(),
+        sinks,
+        sweep,
+    }
+}
+
+fn topics(
+    paper: Option<&Paper>,
+    missed: &BTreeMap<QuestionNo, MissedMark>,
+) -> Vec<(String, MissedMark)> {
+    let of = |(number, missed): (&QuestionNo, &MissedMark)| {
+        let question = paper.and_then(|paper| paper.question(*number));
+        let topics: BTreeSet<String> = question
+            .iter()
+            .flat_map(|question| question.topics.iter().cloned())
+            .collect();
+        let missed = *missed;
+        topics.into_iter().map(move |topic| (topic, missed))
+    };
+    missed.iter().flat_map(of).collect()
+}
+
+fn causes(past: &Past<'_>, evidence: Option<&Evidence>) -> Vec<(Cause, Option<Mark>)> {
+    let notes = past.notes.iter().flat_map(|notes| &notes.questions);
+    let lost = |number: QuestionNo| {
+        let marked = evidence
+            .iter()
+            .flat_map(|evidence| &evidence.in_time.questions);
+        let own = marked.into_iter().find(|q| q.answer.number == number);
+        own.map(|question| question.max - question.marks)
+    };
+    let cause = |(number, said): (&QuestionNo, &crate::domain::notes::Said)| {
+        Some((said.cause?, lost(*number)))
+    };
+    notes.filter_map(cause).collect()
+}
+
+/// Settles which lines are compared: those under the conditions of most (of the latest, where as
+/// many are under others), each paper the first time only. Gives those conditions.
+pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
+    let mut counts = BTreeMap::<&Conditions, (usize, usize)>::new();
+    for (index, line) in lines.iter().enumerate() {
+        if line.apart.is_none() {
+            let entry = counts.entry(&line.conditions).or_default();
+            *entry = (entry.0 + 1, index);
+        }
+    }
+    let most = counts.into_iter().max_by_key(|(_, place)| *place);
+    let most = most.map(|(conditions, _)| conditions.clone())?;
+    let mut sat = BTreeSet::new();
+    for line in lines {
+        let again = !sat.insert(line.paper.clone());
+        if line.apart.is_some() {
+            continue;
+        }
+        if line.conditions != most {
+            line.apart = Some(Apart::OtherConditions(line.conditions.clone()));
+        } else if again {
+            line.apart = Some(Apart::Again);
+        }
+    }
+    Some(most)
+}

@@ -1,0 +1,136 @@
+//! A sitting's marks as progress needs them: in time, worked, luck taken out, over the boundaries.
+
+use std::collections::BTreeMap;
+
+use crate::analysis::findings::Evidence;
+use crate::domain::event::How;
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::marking::{Marked, Outcome, Take, answers, mark};
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Sitting;
+use crate::stats::real;
+
+/// How far a mark is over a boundary; below it the figure is negative.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Margin {
+    /// The award.
+    pub award: String,
+    /// Its boundary.
+    pub boundary: Mark,
+    /// The mark in time less the boundary.
+    pub over: Mark,
+}
+
+/// The marks of a sitting.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineMarks {
+    /// In time.
+    pub in_time: Mark,
+    /// With the guess round.
+    pub with_guess_round: Mark,
+    /// Worked: guesses counted as blank.
+    pub worked: Mark,
+    /// In time with luck taken out.
+    pub luck_out: Mark,
+    /// The most there was.
+    pub max: Mark,
+    /// Over the boundaries of the paper's awards, the lowest first; none where only a part of the
+    /// paper was sat.
+    pub margins: Vec<Margin>,
+    /// The standard error of the mark in time.
+    pub error: f64,
+}
+
+impl LineMarks {
+    /// Takes a sitting's marks from its evidence.
+    pub fn new(sitting: &Sitting, key: &Key, evidence: &Evidence) -> Self {
+        let outline = &sitting.header().paper;
+        let in_time = evidence.in_time.total;
+        let whole = sitting.rows().len() == usize::from(outline.questions);
+        let margin = |award: &crate::domain::paper::Award| Margin {
+            award: award.name.clone(),
+            boundary: award.boundary,
+            over: in_time - award.boundary,
+        };
+        let awards = outline.awards.iter().filter(|_| whole);
+        Self {
+            in_time,
+            with_guess_round: evidence.standing.total,
+            worked: mark(&answers(sitting, Take::Worked), key, &outline.rule).total,
+            luck_out: luck_taken_out(&evidence.in_time, key, outline),
+            max: evidence.in_time.max,
+            margins: awards.map(margin).collect(),
+            error: measurement_error(&evidence.in_time, outline),
+        }
+    }
+}
+
+/// A mark with luck taken out: what each guess brought is replaced by what a blind guess there
+/// brings on average, `(k r + (m - k) w) / m` with k of m options right. Exact.
+///
+/// A guess is an answer that the pupil called one, or that the program filled in.
+pub fn luck_taken_out(marked: &Marked, key: &Key, outline: &Outline) -> Mark {
+    let guesses = marked.questions.iter().filter(|question| {
+        let luck = question.answer.how.is_some_and(How::is_luck);
+        luck && question.outcome != Outcome::Void
+    });
+    let luck = guesses.filter_map(|question| {
+        let number = question.answer.number;
+        let section = outline.rule.section(number)?;
+        let options = outline.labels(number).len();
+        let right = i64::try_from(key.right_options(number).min(options)).ok()?;
+        let one = Mark::blind_guess(section.right, section.wrong, options) - section.wrong;
+        Some(question.marks - (section.wrong + one * right))
+    });
+    marked.total - luck.sum()
+}
+
+/// The standard error of a mark: what it would vary by over other questions of the same kind.
+///
+/// The binomial error of Lord (1955), `sqrt(x (n - x) / (n - 1))`, section by section with the
+/// section's worth (stratified as in Feldt 1984, *Educational and Psychological Measurement* 44;
+/// both from memory).
+pub fn measurement_error(marked: &Marked, outline: &Outline) -> f64 {
+    let sections = marked.sections.iter().filter_map(|section| {
+        let rule = outline
+            .rule
+            .sections
+            .iter()
+            .find(|own| own.name == section.name)?;
+        let asked = section.right + section.wrong + section.blank;
+        let below = asked.checked_sub(1).filter(|below| *below > 0)?;
+        let worth = (rule.right - rule.wrong).to_f64();
+        let right = real(section.right);
+        Some(worth * worth * right * (real(asked) - right) / real(below))
+    });
+    sections.sum::<f64>().sqrt()
+}
+
+/// What a question brought when only worked answers count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MissedMark {
+    /// Whether it was right.
+    pub right: bool,
+    /// The marks missed.
+    pub missed: Mark,
+}
+
+/// Each question that counts, guesses taken as blank.
+pub(super) fn missed(sitting: &Sitting, key: &Key) -> BTreeMap<QuestionNo, MissedMark> {
+    let rule = &sitting.header().paper.rule;
+    let worked = mark(&answers(sitting, Take::Worked), key, rule);
+    let counting = worked
+        .questions
+        .iter()
+        .filter(|q| q.outcome != Outcome::Void);
+    let missed = counting.map(|question| {
+        let missed = MissedMark {
+            right: question.outcome == Outcome::Right,
+            missed: question.max - question.marks,
+        };
+        (question.answer.number, missed)
+    });
+    missed.collect()
+}

@@ -1,0 +1,4 @@
+//! What lies on the disk: papers, keys, plans and notes, and the session files.
+
+pub mod files;
+pub mod journal;

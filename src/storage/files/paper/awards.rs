@@ -1,0 +1,159 @@
+//! Awards and earlier years' boundaries of a paper file.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Deserialize;
+
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Award, PastBoundaries};
+use crate::domain::rule::Rule;
+use crate::storage::files::form::Number;
+use crate::storage::files::locate::Spot;
+use crate::storage::files::problem::Findings;
+use crate::storage::files::text::Shape;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Award")]
+pub(super) struct AwardForm {
+    name: String,
+    boundary: Number,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Past")]
+pub(super) struct PastForm {
+    year: i32,
+    boundaries: BTreeMap<String, Number>,
+}
+
+/// The awards that could be read, and the names of all, lowest boundary first.
+pub(super) struct Awards {
+    pub(super) awards: Vec<Award>,
+    names: Vec<String>,
+}
+
+impl Awards {
+    pub(super) fn mean(
+        forms: Vec<AwardForm>,
+        rule: Option<&Rule>,
+        findings: &mut Findings<'_>,
+    ) -> Self {
+        let most = rule.map(super::most_marks);
+        let mut names: Vec<String> = Vec::new();
+        let mut awards: Vec<Award> = Vec::new();
+        for (index, form) in forms.into_iter().enumerate() {
+            let spot = Spot::top().at("awards").item(index);
+            findings.text(&spot.at("name"), &form.name, Shape::Line);
+            if names.contains(&form.name) {
+                findings.wrong(
+                    &spot.at("name"),
+                    format!(
+                        "there are two awards named {:?}; give each its own name",
+                        form.name
+                    ),
+                );
+            } else {
+                names.push(form.name.clone());
+            }
+            let spot = spot.at("boundary");
+            let Some(boundary) = form.boundary.read(&spot, findings) else {
+                continue;
+            };
+            if boundary < Mark::ZERO {
+                findings.wrong(
+                    &spot,
+                    format!("the boundary {boundary} is below 0; write 0 or more"),
+                );
+            }
+            if let Some(most) = most.filter(|most| boundary > *most) {
+                findings.wrong(
+                    &spot,
+                    format!("the boundary {boundary} is above {most}, the most that the paper gives; lower it, or correct the rule"),
+                );
+            }
+            if let Some(lower) = awards.last().filter(|lower| lower.boundary >= boundary) {
+                findings.wrong(
+                    &spot,
+                    format!("the boundary {boundary} is not above {}, that of {:?} before it; write the lowest award first, each boundary above the one before", lower.boundary, lower.name),
+                );
+            }
+            awards.push(Award {
+                name: form.name,
+                boundary,
+            });
+        }
+        Self { awards, names }
+    }
+
+    /// Earlier years' boundaries, held against the names and the order of the awards.
+    pub(super) fn past(
+        &self,
+        forms: Vec<PastForm>,
+        findings: &mut Findings<'_>,
+    ) -> Vec<PastBoundaries> {
+        let mut years = BTreeSet::new();
+        let mut past = Vec::new();
+        for (index, form) in forms.into_iter().enumerate() {
+            let spot = Spot::top().at("past").item(index);
+            let year = form.year;
+            if !years.insert(year) {
+                findings.wrong(
+                    &spot.at("year"),
+                    format!("the year {year} stands twice; keep one of the two"),
+                );
+            }
+            past.push(PastBoundaries {
+                year,
+                boundaries: self.year(&spot.at("boundaries"), &form, findings),
+            });
+        }
+        past
+    }
+
+    fn year(
+        &self,
+        spot: &Spot,
+        form: &PastForm,
+        findings: &mut Findings<'_>,
+    ) -> BTreeMap<String, Mark> {
+        for name in form
+            .boundaries
+            .keys()
+            .filter(|name| !self.names.contains(*name))
+        {
+            let sentence = if self.names.is_empty() {
+                format!("the paper has no award {name:?}; list its awards in the field awards")
+            } else {
+                let names = self.names.join(", ");
+                format!("the paper has no award {name:?}; use one of {names}")
+            };
+            findings.wrong(&spot.at(name), sentence);
+        }
+        let mut boundaries = BTreeMap::new();
+        let mut lower: Option<(&str, Mark)> = None;
+        for name in &self.names {
+            let Some(number) = form.boundaries.get(name) else {
+                continue;
+            };
+            let spot = spot.at(name);
+            let Some(boundary) = number.read(&spot, findings) else {
+                continue;
+            };
+            if boundary < Mark::ZERO {
+                findings.wrong(
+                    &spot,
+                    format!("the boundary {boundary} is below 0; write 0 or more"),
+                );
+            }
+            if let Some((award, below)) = lower.filter(|(_, below)| *below >= boundary) {
+                findings.wrong(
+                    &spot,
+                    format!("in {} the boundary {boundary} is not above {below}, that of {award:?}; keep the order of the awards", form.year),
+                );
+            }
+            lower = Some((name, boundary));
+            boundaries.insert(name.clone(), boundary);
+        }
+        boundaries
+    }
+}

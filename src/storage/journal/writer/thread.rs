@@ -1,0 +1,268 @@
+//! The writer's thread.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
+use std::time::Duration;
+
+use super::disk::{Disk, Sheet};
+use super::{Shared, Start, Wake};
+use crate::domain::event::Stamped;
+use crate::domain::time::Elapsed;
+use crate::storage::journal::line::{self, Chain};
+use crate::storage::journal::place;
+use crate::storage::journal::trouble::Trouble;
+
+/// In trouble it is tried again this often; at other times this often whether the file is there.
+pub(super) const AGAIN: Duration = Duration::from_secs(2);
+
+/// Where an answer goes: the file's path, or what keeps it from being saved.
+pub(super) type Reply = Sender<Result<PathBuf, Trouble>>;
+
+/// What the thread is told.
+#[derive(Debug)]
+pub(super) enum Message {
+    /// Write this.
+    Append(Stamped),
+    /// Try again now.
+    TryNow,
+    /// Go on below another sessions folder.
+    MoveTo(PathBuf),
+    /// Say when everything is on the disk, or why not.
+    Flush(Reply),
+    /// The same, and end if it is.
+    End(Reply),
+}
+
+/// What one turn has to do besides saving.
+#[derive(Default)]
+struct Turn {
+    move_to: Option<PathBuf>,
+    replies: Vec<Reply>,
+    ends: bool,
+}
+
+pub(super) struct Worker {
+    disk: Box<dyn Disk>,
+    sheet: Box<dyn Sheet>,
+    path: PathBuf,
+    /// Every line of the sitting: what a new file is written from.
+    whole: Vec<u8>,
+    /// How many of those bytes are on the disk.
+    on_disk: usize,
+    chain: Chain,
+    latest: Elapsed,
+    /// Whether the file's end is known, so that it can be written on.
+    sound: bool,
+    /// An event that cannot be written as text: trouble that no disk can end.
+    unwritable: Option<Trouble>,
+    shared: Arc<Shared>,
+    wake: Wake,
+}
+
+impl Worker {
+    pub(super) fn new(disk: Box<dyn Disk>, start: Start, shared: Arc<Shared>, wake: Wake) -> Self {
+        Self {
+            disk,
+            sheet: start.sheet,
+            path: start.path,
+            on_disk: start.whole.len(),
+            whole: start.whole,
+            chain: start.chain,
+            latest: start.latest,
+            sound: true,
+            unwritable: None,
+            shared,
+            wake,
+        }
+    }
+
+    /// Works until it is told to end, or until nobody can tell it anything any more.
+    pub(super) fn run(mut self, messages: &Receiver<Message>) {
+        loop {
+            let first = match messages.recv_timeout(AGAIN) {
+                Ok(message) => Some(message),
+                Err(RecvTimeoutError::Timeout) => None,
+                Err(RecvTimeoutError::Disconnected) => return self.save(),
+            };
+            let mut turn = Turn::default();
+            let waiting = std::iter::from_fn(|| messages.try_recv().ok());
+            for message in first.into_iter().chain(waiting) {
+                self.take(message, &mut turn);
+            }
+            let was_sound = self.sound;
+            match turn.move_to {
+                Some(dir) => self.move_to(&dir),
+                None => self.save(),
+            }
+            // Whoever waits is not sent away at the first try, which leaves the file unsound.
+            if was_sound && !self.sound && !turn.replies.is_empty() {
+                self.save();
+            }
+            let trouble = self.shared.rare(|rare| rare.trouble.clone());
+            for reply in turn.replies {
+                let answer = trouble.clone().map_or(Ok(self.path.clone()), Err);
+                let _nobody_may_be_waiting_any_more = reply.send(answer);
+            }
+            if turn.ends && trouble.is_none() {
+                return;
+            }
+        }
+    }
+
+    fn take(&mut self, message: Message, turn: &mut Turn) {
+        match message {
+            Message::Append(stamped) => self.add(stamped),
+            Message::TryNow => {}
+            Message::MoveTo(dir) => turn.move_to = Some(dir),
+            Message::Flush(reply) => turn.replies.push(reply),
+            Message::End(reply) => {
+                turn.replies.push(reply);
+                turn.ends = true;
+            }
+        }
+    }
+
+    /// Adds a line. Events sent from two threads may come in the wrong order; a file never goes
+    /// back in time.
+    fn add(&mut self, mut stamped: Stamped) {
+        self.latest = self.latest.max(stamped.at);
+        stamped.at = self.latest;
+        match line::write_event(&stamped, &mut self.chain) {
+            Ok(line) => self.whole.extend_from_slice(line.as_bytes()),
+            Err(error) => {
+                let reason = error.to_string();
+                let path = self.path.clone();
+                self.unwritable = Some(Trouble::Disk { path, reason });
+            }
+        }
+    }
+
+    /// Brings everything to the disk, or publishes why not.
+    fn save(&mut self) {
+        let result = if self.sound {
+            self.go_on()
+        } else {
+            let path = self.path.clone();
+            place::remake_last(place::folder(&path));
+            self.write_anew(&path)
+        };
+        self.publish(result);
+    }
+
+    fn go_on(&mut self) -> Result<(), Trouble> {
+        let new = self.whole.get(self.on_disk..).unwrap_or_default();
+        let written = if new.is_empty() {
+            Ok(())
+        } else {
+            self.sheet.write_all(new).and_then(|()| self.sheet.sync())
+        };
+        let there = written.and_then(|()| self.sheet.is_at(&self.path));
+        self.sound = matches!(there, Ok(true));
+        match there {
+            Ok(true) => {
+                self.on_disk = self.whole.len();
+                Ok(())
+            }
+            Ok(false) => {
+                self.on_disk = 0;
+                let folder = place::folder(&self.path).is_dir();
+                let path = self.path.clone();
+                Err(if folder {
+                    Trouble::FileGone(path)
+                } else {
+                    Trouble::FolderGone(path)
+                })
+            }
+            Err(error) => Err(Trouble::of(&self.path, &error)),
+        }
+    }
+
+    /// Writes the whole sitting to a new file, puts it at `path`, and goes on there.
+    fn write_anew(&mut self, path: &Path) -> Result<(), Trouble> {
+        let part = place::free_sibling(path, "part");
+        let written = self.write_part(&part, path);
+        match written {
+            Ok(sheet) => {
+                self.sheet = sheet;
+                self.on_disk = self.whole.len();
+                self.sound = true;
+                Ok(())
+            }
+            Err(error) => {
+                if error.kind() != io::ErrorKind::AlreadyExists {
+                    self.disk.remove(&part);
+                }
+                Err(Trouble::of(path, &error))
+            }
+        }
+    }
+
+    fn write_part(&self, part: &Path, path: &Path) -> io::Result<Box<dyn Sheet>> {
+        let mut sheet = self.disk.create(part)?;
+        sheet.write_all(&self.whole)?;
+        sheet.sync()?;
+        self.keep_stranger(path)?;
+        self.disk.rename(part, path)?;
+        self.disk.sync_folder(place::folder(path))?;
+        Ok(sheet)
+    }
+
+    /// A file that somebody else has put where ours belongs is moved aside, not written over.
+    fn keep_stranger(&self, path: &Path) -> io::Result<()> {
+        let is_ours = !matches!(self.sheet.is_at(path), Ok(false));
+        if is_ours || fs::symlink_metadata(path).is_err() {
+            return Ok(());
+        }
+        self.disk.rename(path, &place::free_sibling(path, "other"))
+    }
+
+    fn move_to(&mut self, dir: &Path) {
+        let result = self.try_move(dir);
+        self.publish(result);
+    }
+
+    fn try_move(&mut self, dir: &Path) -> Result<(), Trouble> {
+        let pupil = place::folder(&self.path).file_name().unwrap_or_default();
+        let folder = dir.join(pupil);
+        let trouble = |error: &io::Error| Trouble::of(&folder, error);
+        place::make_private(&folder).map_err(|error| trouble(&error))?;
+        let path = place::free(&folder, &place::stem(&self.path));
+        let old = std::mem::replace(&mut self.path, path.clone());
+        let left_behind = matches!(self.sheet.is_at(&old), Ok(true));
+        if let Err(trouble) = self.write_anew(&path) {
+            self.path = old;
+            return Err(trouble);
+        }
+        if left_behind {
+            let aside = place::free_sibling(&old, "moved");
+            let _what_cannot_be_renamed_stays_as_it_is = self.disk.rename(&old, &aside);
+        }
+        self.disk
+            .sync_folder(dir)
+            .map_err(|error| Trouble::of(&path, &error))
+    }
+
+    /// Says how it went, and wakes whoever shows it if that is news.
+    fn publish(&self, result: Result<(), Trouble>) {
+        let durable = match &result {
+            Ok(()) => self.chain.next.saturating_sub(1),
+            Err(_) if self.on_disk == 0 => 0,
+            Err(_) => self.shared.durable.load(Ordering::SeqCst),
+        };
+        let trouble = result.err().or_else(|| self.unwritable.clone());
+        let news = self.shared.rare(|rare| {
+            let news = rare.trouble != trouble || rare.path != self.path;
+            rare.trouble = trouble;
+            rare.path.clone_from(&self.path);
+            news
+        });
+        let before = self.shared.durable.swap(durable, Ordering::SeqCst);
+        if news || before != durable {
+            (self.wake)();
+        }
+    }
+}

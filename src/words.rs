@@ -1,0 +1,12 @@
+//! What people read: sentences, lists, numbers, times. Pure.
+
+pub mod absence;
+pub mod encouragement;
+pub mod findings;
+pub mod instructions;
+pub mod numbers;
+pub mod result;
+pub mod rule;
+pub mod say;
+pub mod text;
+pub mod thresholds;

@@ -1,0 +1,191 @@
+//! One encouraging sentence and one thing to do next time, each true of the sitting it is said of.
+//!
+//! Both are chosen from plain facts, the first that holds: what the pupil did comes before how much
+//! was right, and nobody is told how others did.
+
+mod gather;
+
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::words::rule::{counted, numbers_in_words, time_in_words};
+
+/// More questions than this are counted instead of named.
+const NAMED: usize = 4;
+
+/// What is known of a sitting that is over.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Facts {
+    /// How many questions were sat.
+    pub questions: usize,
+    /// How many were answered in time.
+    pub answered: usize,
+    /// Those blank when time was up or when it was handed in.
+    pub blanks: Vec<QuestionNo>,
+    /// Those never opened.
+    pub not_seen: Vec<QuestionNo>,
+    /// Those with a flag.
+    pub flags: Vec<QuestionNo>,
+    /// Whether some wrong answer is worth less than a blank.
+    pub wrong_costs: bool,
+    /// How it was worked.
+    pub habits: Habits,
+    /// What the key says, where it is at hand.
+    pub key: Option<KeyFacts>,
+}
+
+/// How a sitting was worked.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Habits {
+    /// Blank when the reminder came, answered before time was up.
+    pub swept: Vec<QuestionNo>,
+    /// Left without an answer, answered on a later visit.
+    pub came_back: Vec<QuestionNo>,
+    /// How many answers the pupil called unsure or a guess.
+    pub said: usize,
+    /// The longest stay that earned nothing while others were blank.
+    pub long_stay: Option<(QuestionNo, Elapsed)>,
+    /// Whether every question was opened, where that is known.
+    pub saw_all: bool,
+    /// Whether it was worked until time was up.
+    pub until_time_up: bool,
+    /// The time left, where it was handed in early.
+    pub time_left: Option<Elapsed>,
+    /// How long before time up the reminder comes.
+    pub reminder: Elapsed,
+}
+
+/// What the key says of the answers in time.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct KeyFacts {
+    /// How many questions from the first on are right without a gap.
+    pub front_right: usize,
+    /// Right ones whose answer was changed before.
+    pub changed_to_right: Vec<QuestionNo>,
+    /// Right ones that had been left and come back to.
+    pub came_back_right: Vec<QuestionNo>,
+    /// All right ones.
+    pub right: Vec<QuestionNo>,
+    /// Wrong ones.
+    pub wrong: Vec<QuestionNo>,
+}
+
+/// `question 3`, `questions 3 and 7`; many are counted: `6 questions`.
+fn named(numbers: &[QuestionNo]) -> String {
+    match numbers.len() {
+        1 => format!("question {}", numbers_in_words(numbers)),
+        many if many <= NAMED => format!("questions {}", numbers_in_words(numbers)),
+        many => counted(many, "question"),
+    }
+}
+
+/// `it` or `them`.
+const fn it(numbers: &[QuestionNo]) -> &'static str {
+    if numbers.len() == 1 { "it" } else { "them" }
+}
+
+/// Says what went well.
+pub fn encouraging(facts: &Facts) -> String {
+    let habits = &facts.habits;
+    let key = facts.key.clone().unwrap_or_default();
+    let came_back = &habits.came_back;
+    if facts.questions > 0 && key.front_right == facts.questions {
+        "Every answer is right.".to_owned()
+    } else if !habits.swept.is_empty() && facts.blanks.is_empty() {
+        let left = counted(habits.swept.len(), "blank");
+        format!("You filled the last {left} before time was up.")
+    } else if !key.came_back_right.is_empty() {
+        let right = &key.came_back_right;
+        format!(
+            "You left {}, came back and got {} right.",
+            named(right),
+            it(right)
+        )
+    } else if key.front_right >= 3 {
+        format!("Questions 1 to {} are all right.", key.front_right)
+    } else if !key.changed_to_right.is_empty() {
+        let right = &key.changed_to_right;
+        format!(
+            "You looked again at {} and got {} right.",
+            named(right),
+            it(right)
+        )
+    } else if facts.questions > 0 && facts.answered == facts.questions {
+        "Every question has an answer.".to_owned()
+    } else if !came_back.is_empty() {
+        format!(
+            "You left {}, came back and answered {}.",
+            named(came_back),
+            it(came_back)
+        )
+    } else if habits.said > 0 {
+        let answers = counted(habits.said, "answer");
+        format!("You marked {answers} as unsure or a guess. That shows what to look at.")
+    } else if !key.right.is_empty() {
+        format!("You got {} right.", named(&key.right))
+    } else if facts.key.is_some() && facts.answered > 0 {
+        without_a_right_answer(facts)
+    } else if facts.answered > 0 {
+        let answered = counted(facts.answered, "question");
+        format!("You worked by the clock and answered {answered}.")
+    } else {
+        "You sat down to a paper with a clock. That is how it begins.".to_owned()
+    }
+}
+
+/// What can be said for a sitting in which, as the key has it, no answer in time is right: what was
+/// done, never how many were answered, since that would praise wrong answers.
+fn without_a_right_answer(facts: &Facts) -> String {
+    if facts.habits.saw_all && facts.questions > 1 {
+        "You looked at every question.".to_owned()
+    } else if facts.habits.until_time_up {
+        "You stayed with the paper until time was up.".to_owned()
+    } else {
+        "You sat down to a paper with a clock. Now you know where to begin.".to_owned()
+    }
+}
+
+/// Says the one thing to do next time.
+pub fn next_time(facts: &Facts) -> String {
+    let habits = &facts.habits;
+    let wrong = facts.key.as_ref().map_or(&[][..], |key| &key.wrong);
+    let blanks = &facts.blanks;
+    let many = counted(blanks.len(), "question");
+    if let Some(left) = habits.time_left.filter(|_| !blanks.is_empty()) {
+        let left = time_in_words(left);
+        format!(
+            "You handed in with {left} left and {many} blank. Next time, use that time for {}.",
+            it(blanks)
+        )
+    } else if let Some((question, took)) = habits.long_stay {
+        let took = time_in_words(Elapsed::minutes(took.as_millis() / 60_000));
+        format!(
+            "Question {question} took {took}. What told you to stay? Next time, leave it sooner and come back."
+        )
+    } else if !blanks.is_empty() && facts.wrong_costs {
+        format!(
+            "{many} had no answer in time. Next time, look at the blanks once more before time is up, and answer where you can cross options out."
+        )
+    } else if !blanks.is_empty() && habits.reminder >= Elapsed::minutes(1) {
+        let last = time_in_words(habits.reminder);
+        format!("{many} had no answer in time. Next time, keep the last {last} for the blanks.")
+    } else if !blanks.is_empty() {
+        format!("{many} had no answer in time. Next time, fill the blanks before time is up.")
+    } else if let Some(left) = habits.time_left.filter(|_| !facts.flags.is_empty()) {
+        let (left, flags) = (time_in_words(left), named(&facts.flags));
+        format!(
+            "You handed in with {left} left. Next time, look at {flags} again first: the flag is still up."
+        )
+    } else if !wrong.is_empty() {
+        let first = wrong.get(..NAMED).unwrap_or(wrong);
+        format!("Try {} again before you look at the key.", named(first))
+    } else if facts.key.is_some() {
+        "Next time, try a paper with harder questions.".to_owned()
+    } else if habits.said > 0 {
+        "Go through the answers that you were not sure of first, with your tutor.".to_owned()
+    } else {
+        "Tell your tutor which three questions you would like to look at again.".to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests;

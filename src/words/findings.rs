@@ -1,0 +1,359 @@
+//! Every finding in words: for the tutor with its evidence and threshold, for the pupil in plain ones.
+//!
+//! What is said follows from what was done, never from who did it; a pupil hears what to try, not
+//! what was wrong with them. `tests/wording.rs` holds these sentences against the words to avoid.
+
+use super::say::{
+    about_minutes, are, counted, hundredths, it_or_them, marks, marks_about, one, q_list, seconds,
+    some, tenths, two, words_list,
+};
+use crate::analysis::Trust;
+use crate::analysis::findings::{Finding, Long, PriceFrom, QuickFrom, Seen};
+use crate::domain::marking::Outcome;
+use crate::domain::rule::QuestionNo;
+use crate::words::numbers::ranges;
+use crate::words::thresholds::{Limit, Thresholds};
+
+/// A finding for the tutor: what was seen, with its numbers, and the threshold it was held against.
+#[expect(clippy::too_many_lines, reason = "a table of sentences, one a finding")]
+#[must_use]
+pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
+    match &finding.seen {
+        Seen::Sink {
+            long,
+            outcome,
+            rate,
+            from,
+            cost,
+            undone,
+        } => format!(
+            "Q{} took {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best still undone ({}). Undone: {}. {}",
+            long.question,
+            long.time.stopwatch(),
+            outcome_word(*outcome),
+            long.over().stopwatch(),
+            long.plan.stopwatch(),
+            two(*cost),
+            two(*rate),
+            price_from(*from),
+            some(undone),
+            long_threshold(limits),
+        ),
+        Seen::Earned(long) => format!(
+            "Q{} took {} and was right: expensive but earned (plan {}). {}",
+            long.question,
+            long.time.stopwatch(),
+            long.plan.stopwatch(),
+            long_threshold(limits),
+        ),
+        Seen::LongStay(long) => format!(
+            "Q{} took {} (plan {}); without a key nothing can be said of what it earned. {}",
+            long.question,
+            long.time.stopwatch(),
+            long.plan.stopwatch(),
+            long_threshold(limits),
+        ),
+        Seen::Rushed { questions, from } => {
+            let each = questions.iter().map(|q| {
+                format!(
+                    "Q{} {} s (below {} s)",
+                    q.question,
+                    seconds(q.time),
+                    seconds(q.below)
+                )
+            });
+            let threshold = match from {
+                QuickFrom::Group => "Threshold: a tenth of the group's mean time on the question, at most 10 s (NT10).".to_owned(),
+                QuickFrom::Floor => format!("Threshold: a fixed floor of {} s, since no group's times are at hand (common practice, no source).", seconds(limits.span(Limit::RushedFloorSeconds))),
+            };
+            format!(
+                "Answered very quickly and wrong: {}. {threshold}",
+                each.collect::<Vec<_>>().join(", ")
+            )
+        }
+        Seen::LeftEasy { questions, people } => {
+            let each = questions
+                .iter()
+                .map(|(q, share)| format!("Q{q} ({} of 10)", tenths(*share)));
+            format!(
+                "Never opened on the screen, though most of the group of {people} got it right: {}. Threshold: {} of the group.",
+                each.collect::<Vec<_>>().join(", "),
+                limits.get(Limit::EasyShare),
+            )
+        }
+        Seen::ToWrong { questions, lost } => format!(
+            "Changed from right to wrong: {}; {} lost.",
+            q_list(questions),
+            marks(*lost)
+        ),
+        Seen::ToRight { questions, gained } => format!(
+            "Changed from wrong to right: {}; {} gained.",
+            q_list(questions),
+            marks(*gained)
+        ),
+        Seen::Blanks {
+            questions,
+            unseen,
+            gain,
+        } => format!(
+            "Blank at the end: {}: {}{}. {}",
+            counted(questions.len(), "question"),
+            ranges(questions),
+            if *unseen > 0 {
+                format!("; {unseen} of them never opened on the screen")
+            } else {
+                String::new()
+            },
+            blind(*gain),
+        ),
+        Seen::Swept {
+            filled,
+            left,
+            took,
+            gain,
+            complete,
+            or_keyed,
+        } => {
+            let end = if *complete {
+                "nothing was blank at the end"
+            } else {
+                "not every blank was filled"
+            };
+            let keyed = if *or_keyed {
+                " With the paper beside the screen this may also be the keying of answers worked out before."
+            } else {
+                ""
+            };
+            format!(
+                "Swept in time: {} in {}, begun with {} left; {end}. {}{keyed}",
+                q_list(filled),
+                took.stopwatch(),
+                left.countdown(),
+                blind(*gain),
+            )
+        }
+        Seen::ToAndFro(visits) => {
+            let each = visits
+                .iter()
+                .map(|(q, visits)| format!("Q{q} {visits} times"));
+            format!(
+                "To and fro: opened {}. Threshold: {} visits.",
+                each.collect::<Vec<_>>().join(", "),
+                limits.count(Limit::ManyVisits)
+            )
+        }
+        Seen::SlowStart {
+            answers,
+            took,
+            plan,
+        } => format!(
+            "Slow start: the first {answers} answers took {} of the time (plan {}). Threshold: {} times the plan.",
+            took.stopwatch(),
+            plan.stopwatch(),
+            limits.get(Limit::StartTimes),
+        ),
+        Seen::EndedEarly {
+            left,
+            flags,
+            blanks,
+        } => format!(
+            "Handed in with {} left: {} with a flag ({}), {} blank ({}).",
+            left.countdown(),
+            flags.len(),
+            some(flags),
+            blanks.len(),
+            some(blanks),
+        ),
+        Seen::Luck {
+            guesses,
+            expected,
+            actual,
+            chance,
+            good,
+        } => {
+            let side = if *good {
+                "at least this much"
+            } else {
+                "at most this much"
+            };
+            format!(
+                "{guesses} guesses brought {}; {} are expected. Guesses bring {side} {} times in 100.",
+                marks(*actual),
+                one(*expected),
+                hundredths(*chance),
+            )
+        }
+        Seen::Late {
+            question,
+            planned,
+            reached,
+            done,
+            of,
+        } => {
+            let when = reached.map_or_else(
+                || "it never was".to_owned(),
+                |reached| {
+                    format!(
+                        "it was at {}, {} late",
+                        reached.stopwatch(),
+                        reached.since(*planned).stopwatch()
+                    )
+                },
+            );
+            format!(
+                "Checkpoint: Q{question} was to be done by {}; {when}. {done} of {of} were done by then.",
+                planned.stopwatch()
+            )
+        }
+        Seen::Kept(count) => format!(
+            "{} of the pace plan kept.",
+            if *count == 1 {
+                "The checkpoint".to_owned()
+            } else {
+                format!("All {count} checkpoints")
+            }
+        ),
+        Seen::SecondPass { took, gained } => format!(
+            "Going back brought {} in {}.",
+            marks(*gained),
+            took.stopwatch()
+        ),
+        Seen::AllRight { section, right } => format!("Section {section}: all {right} right."),
+        Seen::NoBlank(count) => {
+            format!("Every one of the {count} questions had an answer in time.")
+        }
+    }
+}
+
+/// A finding for the pupil; nothing where there is nothing to try and nothing to enjoy.
+#[must_use]
+pub fn for_pupil(finding: &Finding) -> Option<String> {
+    Some(match &finding.seen {
+        Seen::Sink { long, undone, .. } => format!(
+            "{} What told you to stay? {} still waiting. If it stays stuck, put a flag and move on.",
+            took_about(*long),
+            waiting(undone),
+        ),
+        Seen::Earned(long) => format!("{} It came out right: the time was well used.", took_about(*long)),
+        Seen::LongStay(long) => format!("{} Was it worth it? You can put a flag and come back later.", took_about(*long)),
+        Seen::Rushed { questions, .. } => {
+            let numbers: Vec<_> = questions.iter().map(|quick| quick.question).collect();
+            format!("You answered {} very quickly. Read the last line of the question once more before you choose.", words_list(&numbers))
+        }
+        Seen::LeftEasy { questions, .. } => {
+            let numbers: Vec<_> = questions.iter().map(|(question, _)| *question).collect();
+            format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", words_list(&numbers), it_or_them(&numbers))
+        }
+        Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", words_list(questions), it_or_them(questions)),
+        Seen::ToRight { questions, .. } => format!("You went back to {} and put {} right. Well checked.", words_list(questions), it_or_them(questions)),
+        Seen::Blanks { questions, gain, .. } if *gain > 0.0 => format!(
+            "{} left blank. Next time, fill every blank in the last three minutes.",
+            are(questions.len(), "question was", "questions were"),
+        ),
+        Seen::Blanks { questions, .. } => format!(
+            "{} left blank. Where you could cross some options out, a choice may have been worth it.",
+            are(questions.len(), "question was", "questions were"),
+        ),
+        Seen::Swept { gain, .. } if *gain < 0.0 => return None,
+        Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
+        Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", are(filled.len(), "blank", "blanks")),
+        Seen::ToAndFro(visits) => {
+            let numbers: Vec<_> = visits.iter().map(|(question, _)| *question).collect();
+            format!("You opened {} many times. Going back once, at the end, is often enough.", words_list(&numbers))
+        }
+        Seen::SlowStart { answers, took, .. } => format!("The first {answers} answers took {}. They are the quickest questions: trust your first working and go on.", about_minutes(*took)),
+        Seen::EndedEarly { left, flags, blanks } => {
+            let open = if blanks.is_empty() { flags } else { blanks };
+            format!("You handed in with {} left. Use that time to look at {} again.", about_minutes(*left), words_list(open))
+        }
+        Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
+        Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", about_minutes(*planned)),
+        Seen::Kept(_) => "You kept to your pace plan. Well planned, well done.".to_owned(),
+        Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
+        Seen::AllRight { section, right } => format!("All {right} questions of section {section} were right. You worked them with care."),
+        Seen::NoBlank(_) => "Every question had an answer before time was up. Keep doing that.".to_owned(),
+    })
+}
+
+/// Why times on single questions are not shown, or not all; nothing where they all are.
+#[must_use]
+pub fn trust(trust: &Trust) -> Option<String> {
+    match trust {
+        Trust::Own => None,
+        Trust::Blocks(blocks) => {
+            let each = blocks.iter().map(|block| {
+                format!(
+                    "{} ({} together)",
+                    q_list(&block.questions),
+                    block.time.stopwatch()
+                )
+            });
+            Some(format!(
+                "Keyed in a batch from the printed paper, so without times of their own: {}.",
+                each.collect::<Vec<_>>().join("; ")
+            ))
+        }
+        Trust::Withheld { batched, asked, .. } => Some(format!(
+            "{batched} of {asked} questions were answered in batches from the printed paper, so no question's time is shown. Key the number of the question you are starting, and the times can be used.",
+        )),
+        Trust::NoTimes => {
+            Some("The answers were typed in from paper afterwards: there are no times.".to_owned())
+        }
+    }
+}
+
+fn long_threshold(limits: &Thresholds) -> String {
+    format!(
+        "Threshold: over {} times the plan and over the plan by {}.",
+        limits.get(Limit::LongTimes),
+        limits.span(Limit::LongOverSeconds).stopwatch(),
+    )
+}
+
+const fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Wrong => "wrong",
+        Outcome::Blank => "left blank",
+        Outcome::Right | Outcome::Void => "does not count",
+    }
+}
+
+const fn price_from(from: PriceFrom) -> &'static str {
+    match from {
+        PriceFrom::Group => "by the group's share right and times",
+        PriceFrom::Own => "by this pupil's own share right and the planned time",
+    }
+}
+
+fn blind(gain: f64) -> String {
+    if gain > 0.0 {
+        format!(
+            "Blind guesses on them bring {} on average.",
+            marks_about(gain)
+        )
+    } else if gain < 0.0 {
+        format!(
+            "Blind guesses on them lose {} on average.",
+            marks_about(-gain)
+        )
+    } else {
+        "Blind guesses on them bring nothing on average.".to_owned()
+    }
+}
+
+fn took_about(long: Long) -> String {
+    format!(
+        "Question {} took {}.",
+        long.question,
+        about_minutes(long.time)
+    )
+}
+
+fn waiting(questions: &[QuestionNo]) -> String {
+    match questions {
+        [one] => format!("Question {one} was"),
+        [one, two] => format!("Questions {one} and {two} were"),
+        [one, two, ..] => format!("Questions such as {one} and {two} were"),
+        [] => "Other questions were".to_owned(),
+    }
+}

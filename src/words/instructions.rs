@@ -1,0 +1,134 @@
+//! What is read out before the clock starts: time, conditions, the rule and who checked it.
+
+use chrono::NaiveDate;
+
+use crate::domain::header::{Arrangements, with_extra_time};
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::words::rule::{PRACTICE_ONLY, check_in_words, counted, rule_in_words, time_in_words};
+
+/// Some lines under one heading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Block {
+    /// What the lines are about.
+    pub heading: &'static str,
+    /// The lines.
+    pub lines: Vec<String>,
+}
+
+/// How the time allowed comes about: `60 minutes + 25 % = 75 minutes`, or just `60 minutes`.
+pub fn time_allowed(standard: Elapsed, extra_percent: Mark) -> String {
+    let own = time_in_words(standard);
+    if extra_percent == Mark::ZERO {
+        own
+    } else {
+        let all = time_in_words(with_extra_time(standard, extra_percent));
+        format!("{own} + {} % = {all}", percent(extra_percent))
+    }
+}
+
+/// A percentage as it is written by hand: `25`, `12.5`.
+pub fn percent(value: Mark) -> String {
+    match value.steps(100) {
+        Some(hundredths) if value.denominator() > 1 => {
+            let decimals = format!("{:02}", hundredths.abs() % 100);
+            format!("{}.{}", hundredths / 100, decimals.trim_end_matches('0'))
+        }
+        _ => value.to_string(),
+    }
+}
+
+/// Everything to be read out, in order; `standard` is the time before extra time.
+pub fn read_out(
+    paper: &Paper,
+    standard: Elapsed,
+    arranged: &Arrangements,
+    today: NaiveDate,
+) -> Vec<Block> {
+    let outline = &paper.outline;
+    let time = time_allowed(standard, arranged.extra_percent);
+    let ready = "Start when you are ready. You can skip and come back.";
+    let own_time = standard == paper.allowed && arranged.extra_percent == Mark::ZERO;
+    let mut start = if own_time && arranged.only.is_none() {
+        let questions = counted(outline.questions, "question");
+        vec![format!("{time}. {questions}. {ready}")]
+    } else {
+        // The paper's own conditions often name its own time and all its questions.
+        let counts = if paper.conditions.is_empty() {
+            ""
+        } else {
+            " Where the lines below say otherwise, this counts."
+        };
+        let questions = questions_today(outline.questions, arranged.only);
+        vec![
+            format!("For you today: {time}, {questions}.{counts}"),
+            ready.to_owned(),
+        ]
+    };
+    if arranged.rest_breaks {
+        start.push("You may stop the clock for a rest break.".to_owned());
+    }
+    vec![
+        Block {
+            heading: "Time",
+            lines: start,
+        },
+        Block {
+            heading: "Conditions",
+            lines: conditions(paper),
+        },
+        Block {
+            heading: "Marks",
+            lines: rule_in_words(&outline.rule, arranged.only),
+        },
+        Block {
+            heading: "Remember",
+            lines: vec![
+                check_in_words(outline.rule_checked.as_ref(), today),
+                PRACTICE_ONLY.to_owned(),
+            ],
+        },
+    ]
+}
+
+/// `all 25 questions`, `questions 1 to 15`, `question 7`.
+fn questions_today(all: u16, only: Option<(QuestionNo, QuestionNo)>) -> String {
+    match only {
+        None => format!("all {}", counted(all, "question")),
+        Some((first, last)) if first == last => format!("question {first}"),
+        Some((first, last)) => format!("questions {first} to {last}"),
+    }
+}
+
+/// The paper's own conditions, or the usual ones (common practice, no source).
+fn conditions(paper: &Paper) -> Vec<String> {
+    if !paper.conditions.is_empty() {
+        return paper.conditions.clone();
+    }
+    let mut usual = vec!["A quiet place. Rough paper and a spare pen. Phone away.".to_owned()];
+    if !paper.outline.on_screen {
+        usual.push("The printed paper lies face down beside the keyboard.".to_owned());
+    }
+    usual
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn extra_time_shows_its_sum() {
+        let said = |minutes, percent: &str| {
+            time_allowed(Elapsed::minutes(minutes), percent.parse().unwrap())
+        };
+        assert_eq!(said(60, "25"), "60 minutes + 25 % = 75 minutes");
+        assert_eq!(said(45, "25"), "45 minutes + 25 % = 56 minutes 15 seconds");
+        assert_eq!(
+            said(60, "12.5"),
+            "60 minutes + 12.5 % = 67 minutes 30 seconds"
+        );
+        assert_eq!(said(60, "0"), "60 minutes");
+    }
+}
