@@ -1,4 +1,5 @@
 //! What lies on the disk: papers, keys, plans and notes, and the session files.
 
+pub mod disk;
 pub mod files;
 pub mod journal;

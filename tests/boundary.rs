@@ -304,8 +304,8 @@ fn what_is_wrong_has_its_sentence() {
             1,
             "heading.csv: the column holds no mark",
         ),
-        ("--marks none.csv", 1, "none.csv: the file cannot be read"),
-        ("--marks .", 1, "name a file, no folder"),
+        ("--marks none.csv", 1, "none.csv: there is no such file"),
+        ("--marks .", 1, "this is a folder; name the file in it"),
         (
             "--marks two.csv",
             1,

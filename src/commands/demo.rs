@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
-use std::fs::{self, OpenOptions};
+use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -13,7 +13,7 @@ use clap::CommandFactory;
 use super::{Args, Failure, written};
 use crate::invented::papers::Sample;
 use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
-use crate::storage::files::folders::{create_private_dir_all, open_private};
+use crate::storage::disk;
 use crate::storage::journal::{self, Writer};
 
 /// What `demo` takes.
@@ -56,7 +56,7 @@ pub fn run(words: &Words, out: &mut dyn Write) -> Result<(), Failure> {
         sittings: words.sittings,
     };
     let made = season(wanted).map_err(Failure::could_not)?;
-    create_private_dir_all(&dir).map_err(|error| trouble(&dir, &error))?;
+    disk::create_private_dir_all(&dir).map_err(|error| trouble(&dir, &error))?;
     write_papers(&dir.join("sample-papers"))?;
     let sessions = dir.join("sessions");
     // All at work before the first is waited for: what takes time is the disk.
@@ -111,12 +111,10 @@ fn trouble(path: &Path, error: &io::Error) -> Failure {
 }
 
 fn write_papers(dir: &Path) -> Result<(), Failure> {
-    create_private_dir_all(dir).map_err(|error| trouble(dir, &error))?;
+    disk::create_private_dir_all(dir).map_err(|error| trouble(dir, &error))?;
     for (name, text) in Sample::ALL.iter().flat_map(Sample::files) {
         let path = dir.join(name);
-        let file = open_private(OpenOptions::new().write(true).create_new(true), &path);
-        let done = file.and_then(|mut file| file.write_all(text.as_bytes()));
-        done.map_err(|error| trouble(&path, &error))?;
+        disk::create(&path, text.as_bytes()).map_err(|error| trouble(&path, &error))?;
     }
     Ok(())
 }

@@ -16,6 +16,7 @@ use crate::domain::key::Key;
 use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
 use crate::reports::group::{GroupReport, Source, csv, json, text};
+use crate::storage::disk::{self, Rights};
 use crate::storage::files::key;
 use crate::storage::journal::Record;
 use progress::Progress;
@@ -81,7 +82,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
     let (figures, source, invented) = figures(words, &paper, &key, notes)?;
     if let Some(path) = &words.csv {
         let table = csv::csv(&figures).map_err(Failure::could_not)?;
-        fs::write(path, table).map_err(|error| {
+        disk::replace(path, &table, Rights::Owner).map_err(|error| {
             Failure::could_not(format!(
                 "{}: cannot be written ({error}); name another file with --csv",
                 path.display()

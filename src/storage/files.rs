@@ -20,4 +20,4 @@ mod text;
 pub mod thresholds;
 
 pub use problem::{FileTrouble, Problem, Severity};
-pub use read::{LARGEST_FILE, Sound};
+pub use read::Sound;

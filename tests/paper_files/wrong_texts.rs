@@ -3,7 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::storage::files::{LARGEST_FILE, key, paper, plan};
+use pacebell::storage::disk::Size;
+use pacebell::storage::files::{key, paper, plan};
 use proptest::prelude::*;
 
 use crate::changed;
@@ -164,7 +165,7 @@ fn a_file_that_cannot_be_opened_is_told_with_its_path() {
         with(dir.path(), "this is a folder; name the file in it")
     );
     let file = fs::File::create(&path).unwrap();
-    file.set_len(LARGEST_FILE + 1).unwrap();
+    file.set_len(Size::PAPER.bytes() + 1).unwrap();
     assert_eq!(
         said(&path),
         with(

@@ -10,7 +10,7 @@ use crate::commands::quietly;
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{Entry, index};
 use crate::reports::feedback::page;
-use crate::storage::files::folders;
+use crate::storage::disk;
 
 /// The signs of the bar of progress.
 const BAR: usize = 24;
@@ -22,7 +22,7 @@ pub(super) fn write(
     dir: &Path,
     outlets: &mut Outlets<'_>,
 ) -> Result<(), Failure> {
-    folders::create_private_dir_all(dir).map_err(|error| {
+    disk::create_private_dir_all(dir).map_err(|error| {
         Failure::CouldNot(format!(
             "pacebell: the folder {} cannot be made: {error}",
             dir.display()

@@ -1,8 +1,8 @@
 //! `paper new`: from words to a paper and its key, checked before anything is written.
 
-use std::fs::{self, OpenOptions};
+use std::fs;
 use std::io::{self, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::{NewWords, size_of, template};
 use crate::commands::Failure;
@@ -11,6 +11,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::{QuestionNo, Rule, RuleProblem, Section};
 use crate::domain::time;
+use crate::storage::disk;
 use crate::storage::files::folders::{KEY_ENDING, PAPER_ENDING};
 use crate::storage::files::{FileTrouble, key, paper};
 
@@ -92,20 +93,10 @@ fn could_not_write(path: &Path, error: &io::Error) -> Failure {
     ))
 }
 
-fn write(path: &PathBuf, text: &str) -> Result<(), Failure> {
-    let file = OpenOptions::new().write(true).create_new(true).open(path);
-    let written = match file {
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
-            return Err(there_already(path));
-        }
-        Err(error) => return Err(could_not_write(path, &error)),
-        Ok(mut file) => file
-            .write_all(text.as_bytes())
-            .and_then(|()| file.sync_all()),
-    };
-    written.map_err(|error| {
-        let _ = fs::remove_file(path);
-        could_not_write(path, &error)
+fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    disk::create(path, text.as_bytes()).map_err(|error| match error.kind() {
+        io::ErrorKind::AlreadyExists => there_already(path),
+        _ => could_not_write(path, &error),
     })
 }
 

@@ -289,7 +289,7 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
 
 /// One file's row, read.
 fn listed(path: &Path, keys: &Keys) -> Listed {
-    match journal::read_up_to_damage(path) {
+    match journal::read_found(path) {
         Ok((record, damage)) => {
             let key = keys.of(&record.header);
             let torn = record.torn.is_some();

@@ -9,7 +9,6 @@ mod head;
 mod lines;
 
 use std::collections::HashSet;
-use std::fs::File;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, BufRead, BufReader};
 use std::path::{Path, PathBuf};
@@ -17,10 +16,11 @@ use std::path::{Path, PathBuf};
 use csv::ByteRecord;
 
 use super::locate::Place;
-use super::problem::{FileTrouble, Problem, Severity};
+use super::problem::{FileTrouble, Problem, Severity, broken};
 use crate::domain::labels::Labels;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
+use crate::storage::disk::{self, Table};
 use head::{Head, column_name};
 use lines::Lines;
 
@@ -44,7 +44,7 @@ const CHUNK: usize = 1 << 16;
 pub struct AnswerList {
     path: PathBuf,
     size: u64,
-    reader: csv::Reader<BufReader<File>>,
+    reader: csv::Reader<BufReader<Table>>,
     record: ByteRecord,
     lines: Lines,
     /// The columns after the first.
@@ -131,12 +131,10 @@ impl AnswerList {
     /// # Errors
     /// A file that cannot be read, is empty, or whose heading does not name every question once.
     pub fn open(path: &Path, paper: &Outline, blanks: &[String]) -> Result<Self, FileTrouble> {
-        let unreadable = |error| FileTrouble::one(path, Problem::whole(unreadable_file(&error)));
-        let file = File::open(path).map_err(unreadable)?;
-        let about = file.metadata().map_err(unreadable)?;
-        if about.is_dir() {
-            return Err(unreadable(io::ErrorKind::IsADirectory.into()));
-        }
+        let unreadable =
+            |error: io::Error| FileTrouble::one(path, Problem::whole(disk::why_unread(&error)));
+        let file = Table::open(path).map_err(unreadable)?;
+        let (size, again) = (file.size(), file.can_be_read_again());
         let mut file = BufReader::with_capacity(CHUNK, file);
         let first = file.fill_buf().map_err(unreadable)?;
         let delimiter =
@@ -151,8 +149,8 @@ impl AnswerList {
         reader
             .read_byte_record(&mut record)
             .map_err(|error| FileTrouble::one(path, broken(&error)))?;
-        let mut lines = Lines::new(path);
-        let line = lines.of(reader.position().byte());
+        let mut lines = Lines::new(path, again);
+        let line = lines.of(reader.position().byte(), &record);
         let head = Head::read(&record, line, paper).map_err(|problems| FileTrouble {
             path: path.to_owned(),
             problems,
@@ -167,7 +165,7 @@ impl AnswerList {
             .collect();
         Ok(Self {
             path: path.to_owned(),
-            size: about.len(),
+            size,
             reader,
             record,
             lines,
@@ -288,7 +286,7 @@ impl AnswerList {
 
     fn place(&mut self, col: usize) -> Place {
         Place {
-            line: self.lines.of(self.reader.position().byte()),
+            line: self.lines.of(self.reader.position().byte(), &self.record),
             col,
         }
     }
@@ -362,24 +360,6 @@ fn shown(cell: &[u8]) -> String {
     let text = String::from_utf8_lossy(cell);
     let short: String = text.trim().chars().take(20).collect();
     format!("{short:?}")
-}
-
-fn unreadable_file(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound => "there is no such file; check its name and folder".to_owned(),
-        io::ErrorKind::IsADirectory => "this is a folder; name the file in it".to_owned(),
-        io::ErrorKind::PermissionDenied => {
-            "you are not allowed to read the file; ask its owner, or copy it to a folder of yours"
-                .to_owned()
-        }
-        _ => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
-    }
-}
-
-fn broken(error: &csv::Error) -> Problem {
-    Problem::whole(format!(
-        "the file cannot be read on ({error}); try again, or copy it elsewhere"
-    ))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::ffi::OsStr;
 use std::fmt;
-use std::fs::{self, DirBuilder, File, OpenOptions};
+use std::fs::{self, OpenOptions};
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -12,6 +12,7 @@ use etcetera::BaseStrategy;
 use super::paper;
 use super::problem::FileTrouble;
 use crate::domain::paper::Paper;
+use crate::storage::disk::{create_private_dir_all, open_private};
 
 /// What the name of a paper file ends in.
 pub const PAPER_ENDING: &str = ".paper.ron";
@@ -91,28 +92,6 @@ fn is_ours(dir: &Path) -> io::Result<()> {
 #[cfg(not(unix))]
 fn is_ours(_dir: &Path) -> io::Result<()> {
     Ok(())
-}
-
-/// Makes a folder and those above it; on Unix nobody but the owner can enter those that it makes.
-///
-/// # Errors
-/// The system's refusal.
-pub fn create_private_dir_all(dir: &Path) -> io::Result<()> {
-    let mut builder = DirBuilder::new();
-    builder.recursive(true);
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    builder.create(dir)
-}
-
-/// Opens a file; on Unix nobody but the owner can read one that it makes.
-///
-/// # Errors
-/// The system's refusal.
-pub fn open_private(options: &mut OpenOptions, path: &Path) -> io::Result<File> {
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
-    options.open(path)
 }
 
 /// A paper file that was found.

@@ -4,15 +4,15 @@
 //! cell is a person without a mark: absent is not nought.
 
 use std::collections::BTreeMap;
-use std::fs::File;
-use std::io::{BufRead, BufReader, Read};
+use std::io::{self, BufRead, BufReader};
 use std::path::Path;
 
 use csv::ByteRecord;
 
 use super::locate::Place;
-use super::problem::{FileTrouble, Problem};
+use super::problem::{FileTrouble, Problem, broken};
 use crate::domain::mark::Mark;
+use crate::storage::disk::{self, Table};
 
 /// Names of a column of marks that need not be said.
 const USUAL: [&str; 4] = ["mark", "marks", "total", "score"];
@@ -41,28 +41,17 @@ pub fn read(
     progress: &mut dyn FnMut(u64, u64),
 ) -> Result<Marks, FileTrouble> {
     let trouble = |sentence: String| FileTrouble::one(path, Problem::whole(sentence));
-    let file = File::open(path).map_err(|error| {
-        trouble(format!(
-            "the file cannot be read ({error}); check its name and folder"
-        ))
-    })?;
-    let size = file.metadata().map_or(0, |about| about.len());
+    let unread = |error: io::Error| trouble(disk::why_unread(&error));
+    let file = Table::open(path).map_err(unread)?;
+    let (size, again) = (file.size(), file.can_be_read_again());
     let mut text = BufReader::with_capacity(1 << 16, file);
-    let separator = separator(&mut text).map_err(|error| {
-        trouble(format!(
-            "the file cannot be read ({error}); name a file, no folder"
-        ))
-    })?;
+    let separator = separator(&mut text).map_err(unread)?;
     let mut rows = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .delimiter(separator)
         .from_reader(text);
-    let unreadable = |error: csv::Error| {
-        trouble(format!(
-            "the file cannot be read on ({error}); try again, or copy it elsewhere"
-        ))
-    };
+    let unreadable = |error: csv::Error| FileTrouble::one(path, broken(&error));
     let mut row = ByteRecord::new();
     if !rows.read_byte_record(&mut row).map_err(unreadable)? {
         return Err(trouble(
@@ -71,6 +60,7 @@ pub fn read(
     }
     let (index, heading) = choose(&row, column).map_err(trouble)?;
     let mut column = Column {
+        again: again.then_some(path),
         path,
         separator,
         width: row.len(),
@@ -99,7 +89,7 @@ pub fn read(
 }
 
 /// Looks at the first line: tabs or semicolons part cells where there is no comma.
-fn separator(text: &mut BufReader<File>) -> std::io::Result<u8> {
+fn separator(text: &mut BufReader<Table>) -> io::Result<u8> {
     let start = text.fill_buf()?;
     let marked = start.starts_with(b"\xef\xbb\xbf");
     let line = start
@@ -160,6 +150,8 @@ fn cell(bytes: &[u8]) -> String {
 
 struct Column<'a> {
     path: &'a Path,
+    /// Where the text of a line can be looked up again; what came through a pipe is gone.
+    again: Option<&'a Path>,
     separator: u8,
     width: usize,
     index: usize,
@@ -200,32 +192,30 @@ impl Column<'_> {
         }
         let line = row.position().map_or(1, csv::Position::line);
         let line = usize::try_from(line).unwrap_or(usize::MAX);
-        let col = self.column_of(line, cell);
+        let col = self.column_of(line, cell).unwrap_or_else(|| {
+            let before = row.iter().take(cell).map(|own| own.len() + 1);
+            1 + before.sum::<usize>()
+        });
         self.problems
             .push(Problem::whole(sentence).about(Place { line, col }, ""));
     }
 
     /// Where a cell of a line begins; the line is read again, since that is needed for problems only.
-    fn column_of(&self, line: usize, cell: usize) -> usize {
-        let Ok(file) = File::open(self.path) else {
-            return 1;
-        };
-        // A line of a file that is no table may be as long as the file.
-        let lines = BufReader::new(file.take(1 << 32)).split(b'\n');
-        let Some(Ok(bytes)) = lines.into_iter().nth(line.saturating_sub(1)) else {
-            return 1;
-        };
+    fn column_of(&self, line: usize, cell: usize) -> Option<usize> {
+        let file = Table::open(self.again?).ok()?;
+        let lines = BufReader::new(file).split(b'\n');
+        let bytes = lines.into_iter().nth(line.saturating_sub(1))?.ok()?;
         let text = String::from_utf8_lossy(&bytes);
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
         let (mut quoted, mut before) = (false, 0);
         for (index, c) in text.chars().enumerate() {
             if before == cell {
-                return index + 1;
+                return Some(index + 1);
             }
             quoted ^= c == '"';
             before += usize::from(!quoted && c == char::from(self.separator));
         }
-        text.chars().count() + 1
+        Some(text.chars().count() + 1)
     }
 
     fn finish(mut self) -> Result<Marks, FileTrouble> {

@@ -5,13 +5,12 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
-use std::fs::{self, OpenOptions};
-use std::io::{self, Write};
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::folders::open_private;
 use super::form::Numbered;
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings, Problem};
@@ -20,6 +19,7 @@ use super::text::Shape;
 use crate::domain::notes::{NOTES_FORMAT, Notes, Said};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
+use crate::storage::disk::{self, Rights};
 
 /// What the name of a notes file ends in.
 pub const NOTES_ENDING: &str = ".notes.ron";
@@ -112,7 +112,7 @@ impl std::error::Error for NotSaved {
 pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotSaved> {
     let path = path_beside(session);
     let text = text(notes).map_err(|error| NotSaved::Unwritable(error.to_string()))?;
-    match replace(&path, text.as_bytes()) {
+    match disk::replace(&path, text.as_bytes(), Rights::Owner) {
         Ok(()) => Ok(path),
         Err(source) => Err(NotSaved::Io { path, source }),
     }
@@ -134,41 +134,6 @@ fn text(notes: &Notes) -> Result<String, ron::Error> {
         .trim_start_matches("#![enable(implicit_some)]")
         .trim_start();
     Ok(format!("{body}\n"))
-}
-
-fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let part = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
-    let written = write_new(&part, bytes).and_then(|()| fs::rename(&part, path));
-    if written.is_err() {
-        // What is left of a try that went wrong is of no use to anybody.
-        let _ = fs::remove_file(&part);
-    }
-    written?;
-    sync_folder(path)
-}
-
-fn write_new(part: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = open_private(
-        OpenOptions::new().write(true).create(true).truncate(true),
-        part,
-    )?;
-    file.write_all(bytes)?;
-    file.sync_all()
-}
-
-/// A rename survives a power cut once its folder is synced.
-#[cfg(unix)]
-fn sync_folder(path: &Path) -> io::Result<()> {
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty());
-    fs::File::open(folder.unwrap_or(Path::new(".")))?.sync_all()
-}
-
-#[cfg(not(unix))]
-fn sync_folder(_path: &Path) -> io::Result<()> {
-    Ok(())
 }
 
 #[derive(Serialize)]

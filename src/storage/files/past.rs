@@ -1,7 +1,5 @@
 //! A year's boundaries written into a paper file, everything else in it left as it stands.
 
-use std::fs::{self, OpenOptions};
-use std::io::Write;
 use std::path::Path;
 
 use super::locate::{Places, Spot};
@@ -9,6 +7,7 @@ use super::problem::{FileTrouble, Problem};
 use super::{paper, read};
 use crate::domain::mark::Mark;
 use crate::domain::paper::PastBoundaries;
+use crate::storage::disk::{self, Rights};
 
 /// Adds a year to the field `past` of a paper file: the text around it, comments and all, stays.
 ///
@@ -46,28 +45,8 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
             entry(year, boundaries)
         )));
     }
-    replace(path, after.as_bytes())
+    disk::replace(path, after.as_bytes(), Rights::AsBefore)
         .map_err(|error| trouble(format!("the file cannot be written ({error}); see that you may write there and that the disk is not full")))
-}
-
-/// The whole new file beside the old one, then in its place: a full disk leaves the old one whole.
-fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let target = fs::canonicalize(path)?;
-    let mut name = target.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".new-{}", std::process::id()));
-    let new = target.with_file_name(name);
-    let written = (|| {
-        let mut file = OpenOptions::new().write(true).create_new(true).open(&new)?;
-        file.set_permissions(fs::metadata(&target)?.permissions())?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        fs::rename(&new, &target)
-    })();
-    if written.is_err() {
-        // What is left of a failed try is of no use; that it cannot be removed changes nothing.
-        let _ = fs::remove_file(&new);
-    }
-    written
 }
 
 /// `(year: 2026, boundaries: {"bronze": 54, "silver": "123/4"})`

@@ -3,19 +3,18 @@
 //! What else a plan has to say stands in the file as comments, so that every version reads every plan.
 
 use std::fmt;
-use std::fs::{self, OpenOptions};
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
-use super::folders;
 use super::form::{Number, Numbered};
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use crate::domain::header::{Checkpoint, PacePlan};
 use crate::domain::paper::MOST_QUESTIONS;
+use crate::storage::disk::{self, Size};
 
 /// What the name of a plan file ends in.
 pub const PLAN_ENDING: &str = ".plan.ron";
@@ -122,15 +121,14 @@ pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
         path: path.to_owned(),
         source,
     };
-    match folders::open_private(OpenOptions::new().write(true).create_new(true), path) {
-        Ok(mut file) => file
-            .write_all(text.as_bytes())
-            .and_then(|()| file.sync_all())
-            .map_err(io),
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => match fs::read(path) {
-            Ok(known) if known == text.as_bytes() => Ok(()),
-            _ => Err(NotSaved::Exists(path.to_owned())),
-        },
+    match disk::create(path, text.as_bytes()) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
+            match disk::read_found(path, Size::PAPER) {
+                Ok(known) if known == text.as_bytes() => Ok(()),
+                _ => Err(NotSaved::Exists(path.to_owned())),
+            }
+        }
         Err(error) => Err(io(error)),
     }
 }
@@ -140,7 +138,7 @@ pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
 /// # Errors
 /// The system's refusal.
 pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, NotSaved> {
-    folders::create_private_dir_all(folder).map_err(|source| NotSaved::Io {
+    disk::create_private_dir_all(folder).map_err(|source| NotSaved::Io {
         path: folder.to_owned(),
         source,
     })?;
@@ -231,6 +229,8 @@ impl CheckpointForm {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn plan() -> PacePlan {

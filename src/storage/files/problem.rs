@@ -4,6 +4,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use super::locate::{Place, Places, Spot};
+use crate::storage::disk;
 
 /// How much a problem matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -105,6 +106,20 @@ impl fmt::Display for FileTrouble {
 }
 
 impl std::error::Error for FileTrouble {}
+
+/// Why a table cannot be read on.
+pub(super) fn broken(error: &csv::Error) -> Problem {
+    let unfit = match error.kind() {
+        csv::ErrorKind::Io(error) => disk::unfit(error),
+        _ => None,
+    };
+    match unfit {
+        Some(unfit) => Problem::whole(unfit),
+        None => Problem::whole(format!(
+            "the file cannot be read on ({error}); try again, or copy it elsewhere"
+        )),
+    }
+}
 
 /// Collects what is wrong with one text.
 pub(super) struct Findings<'a> {

@@ -1,7 +1,5 @@
 //! From a path to a value that is sound: bytes, text, format, form; then its meaning.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::Path;
 
 use ron::error::{Error as RonError, SpannedError};
@@ -10,9 +8,7 @@ use serde::de::DeserializeOwned;
 
 use super::locate::{Place, Places, Spot};
 use super::problem::{FileTrouble, Findings, Problem, Severity};
-
-/// The largest file, in bytes, that is read as a paper, a key or a plan.
-pub const LARGEST_FILE: u64 = 4 << 20;
+use crate::storage::disk::{self, Size};
 
 /// A value that can be used, with what somebody may want to know about its file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,28 +21,8 @@ pub struct Sound<T> {
 
 /// Reads a file's bytes.
 pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, FileTrouble> {
-    let mut bytes = Vec::new();
-    let read = File::open(path).and_then(|file| {
-        if file.metadata()?.is_dir() {
-            return Err(io::ErrorKind::IsADirectory.into());
-        }
-        file.take(LARGEST_FILE + 1).read_to_end(&mut bytes)
-    });
-    let sentence = match read {
-        Ok(length) if u64::try_from(length).is_ok_and(|length| length <= LARGEST_FILE) => {
-            return Ok(bytes);
-        }
-        Ok(_) => "the file is larger than 4 MiB; no paper or key is, so check that it is the right file".to_owned(),
-        Err(error) => match error.kind() {
-            io::ErrorKind::NotFound => "there is no such file; check its name and folder".to_owned(),
-            io::ErrorKind::IsADirectory => "this is a folder; name the file in it".to_owned(),
-            io::ErrorKind::PermissionDenied => {
-                "you are not allowed to read the file; ask its owner, or copy it to a folder of yours".to_owned()
-            }
-            _ => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
-        },
-    };
-    Err(FileTrouble::one(path, Problem::whole(sentence)))
+    disk::read(path, Size::PAPER)
+        .map_err(|error| FileTrouble::one(path, Problem::whole(disk::why_unread(&error))))
 }
 
 /// Reads a text in the form `Form` and turns it into what it means.

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use super::line::Wrong;
 use super::recover::Damage;
+use crate::storage::disk::{self, Unfit};
 
 /// Why a session file cannot be used.
 #[derive(Debug)]
@@ -20,6 +21,13 @@ pub enum JournalError {
         doing: &'static str,
         /// The system's reason.
         source: io::Error,
+    },
+    /// It is no file with an end, or larger than any session.
+    Unfit {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        why: Unfit,
     },
     /// A line is wrong, with more behind it.
     Damaged {
@@ -64,6 +72,17 @@ impl JournalError {
         }
     }
 
+    /// Why a file could not be read.
+    pub(super) fn read(path: &Path, error: io::Error) -> Self {
+        match disk::unfit(&error) {
+            Some(why) => Self::Unfit {
+                path: path.to_owned(),
+                why,
+            },
+            None => Self::io(path, "read")(error),
+        }
+    }
+
     pub(super) fn damaged(path: &Path, damage: Damage) -> Self {
         Self::Damaged {
             path: path.to_owned(),
@@ -90,6 +109,7 @@ impl fmt::Display for JournalError {
                 "{}: cannot {doing} it: {source}. Check the path and your rights there, or name another folder with --sessions",
                 path.display()
             ),
+            Self::Unfit { path, why } => write!(f, "{}: {why}", path.display()),
             Self::Damaged {
                 path,
                 line: 1,
@@ -144,7 +164,8 @@ impl Error for JournalError {
     fn source(&self) -> Option<&(dyn Error + 'static)> {
         match self {
             Self::Io { source, .. } => Some(source),
-            Self::Damaged { .. }
+            Self::Unfit { .. }
+            | Self::Damaged { .. }
             | Self::NoHeader(_)
             | Self::Newer { .. }
             | Self::Taken(_)

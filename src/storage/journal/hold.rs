@@ -6,7 +6,7 @@
 
 use std::error::Error;
 use std::fmt;
-use std::fs::{self, File, TryLockError};
+use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, Write};
 use std::path::{Path, PathBuf};
 
@@ -14,6 +14,7 @@ use chrono::{DateTime, SecondsFormat, Utc};
 
 use super::place;
 use crate::domain::time::Elapsed;
+use crate::storage::disk::{self, Size};
 
 /// Every so many beats the disk is waited for: each ten seconds.
 const SYNC_EVERY: u32 = 20;
@@ -35,7 +36,7 @@ pub struct Beat {
 impl Beat {
     /// The last beat of an open sitting, as far as its lock's file tells; only reads.
     pub fn last(session: &Path) -> Option<Self> {
-        Self::parse(&fs::read(place::sibling(session, "lock")).ok()?)
+        Self::parse(&disk::read_found(&place::sibling(session, "lock"), Size::PAPER).ok()?)
     }
 
     /// A line of fixed width, so that one beat covers the one before, with a checksum, so that half
@@ -131,13 +132,13 @@ impl Hold {
             path: path.clone(),
             source,
         };
-        place::make_private(place::folder(session)).map_err(io)?;
+        disk::create_private_dir_all(disk::folder_of(session)).map_err(io)?;
         let mut tries = 0;
         loop {
             tries += 1;
-            let mut options = place::private();
+            let mut options = OpenOptions::new();
             options.read(true).write(true).create(true).truncate(false);
-            let mut file = options.open(&path).map_err(io)?;
+            let mut file = disk::open_private(&mut options, &path).map_err(io)?;
             let locked = match file.try_lock() {
                 Ok(()) => true,
                 Err(TryLockError::WouldBlock) => {

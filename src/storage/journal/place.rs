@@ -5,6 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::domain::header::Header;
+use crate::storage::disk;
 
 /// How a session's file name ends.
 pub const ENDING: &str = ".session.ron";
@@ -56,54 +57,11 @@ pub(super) fn is_session(path: &Path) -> bool {
         .is_some_and(|name| name.ends_with(ENDING))
 }
 
-/// The folder that a file lies in.
-pub(super) fn folder(path: &Path) -> &Path {
-    match path.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    }
-}
-
-/// Makes a folder and those above it that only its owner can look into.
-pub(super) fn make_private(folder: &Path) -> io::Result<()> {
-    let mut builder = fs::DirBuilder::new();
-    builder.recursive(true);
-    owners_only(&mut builder);
-    builder.create(folder)
-}
-
 /// Makes a last folder again that somebody removed, never one above it: a stick that was pulled
 /// out must not be written to as if it were there.
 pub(super) fn remake_last(folder: &Path) {
-    let mut builder = fs::DirBuilder::new();
-    owners_only(&mut builder);
-    let _there_already_or_found_out_at_the_next_step = builder.create(folder);
+    let _there_already_or_found_out_at_the_next_step = disk::private_folders().create(folder);
 }
-
-#[cfg(unix)]
-fn owners_only(builder: &mut fs::DirBuilder) {
-    use std::os::unix::fs::DirBuilderExt;
-    builder.mode(0o700);
-}
-
-#[cfg(not(unix))]
-fn owners_only(_: &mut fs::DirBuilder) {}
-
-/// How a file is opened that only its owner may read, if it is made by this.
-pub(super) fn private() -> fs::OpenOptions {
-    let mut options = fs::OpenOptions::new();
-    private_mode(&mut options);
-    options
-}
-
-#[cfg(unix)]
-fn private_mode(options: &mut fs::OpenOptions) {
-    use std::os::unix::fs::OpenOptionsExt;
-    options.mode(0o600);
-}
-
-#[cfg(not(unix))]
-fn private_mode(_: &mut fs::OpenOptions) {}
 
 /// Whether this open file still lies at `path`, as far as one can tell everywhere: it has a name,
 /// and there is a file there. Its number is not compared, since some network folders give a file
@@ -135,26 +93,6 @@ pub(super) fn is_absence(error: &io::Error) -> bool {
     )
 }
 
-/// Brings a folder's entries to the disk, so that a new file is found after a power cut. Where the
-/// system cannot do that for folders, the file's own sync has to do.
-#[cfg(unix)]
-pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
-    let synced = fs::File::open(folder).and_then(|folder| folder.sync_all());
-    synced.or_else(|error| match error.kind() {
-        io::ErrorKind::Unsupported
-        | io::ErrorKind::InvalidInput
-        | io::ErrorKind::PermissionDenied => Ok(()),
-        _ => Err(error),
-    })
-}
-
-/// Folders need no sync here.
-#[cfg(not(unix))]
-#[expect(clippy::unnecessary_wraps, reason = "it can go wrong on Unix")]
-pub(super) fn sync_folder(_: &Path) -> io::Result<()> {
-    Ok(())
-}
-
 /// A path beside a session that is not taken: `NAME.torn`, `NAME.torn-2` and so on.
 pub(super) fn free_sibling(session: &Path, ending: &str) -> PathBuf {
     let mut path = sibling(session, ending);
@@ -179,7 +117,6 @@ mod tests {
             Path::new("sessions/otter/2026-11-25-0912-saltmarsh-a.lock")
         );
         assert!(is_session(session) && !is_session(Path::new("a.session.ron.part")));
-        assert_eq!(folder(Path::new("a.session.ron")), Path::new("."));
         assert_eq!(plain("../salt marsh/ä"), "---salt-marsh-ä");
     }
 }

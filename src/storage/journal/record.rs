@@ -16,6 +16,7 @@ use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
+use crate::storage::disk::{self, Size};
 
 /// One session file's records.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -116,7 +117,16 @@ impl Record {
 /// # Errors
 /// A file that cannot be read, is no session, comes from a newer version, or is damaged.
 pub fn read(path: &Path) -> Result<Record, JournalError> {
-    match read_up_to_damage(path)? {
+    whole(read_up_to_damage(path)?)
+}
+
+/// Reads a session file that was found in a folder: nobody named it, so a pipe there is not waited for.
+pub(crate) fn read_found(path: &Path) -> Result<(Record, Option<JournalError>), JournalError> {
+    read_bytes(path, disk::read_found(path, Size::SESSION))
+}
+
+fn whole(read: (Record, Option<JournalError>)) -> Result<Record, JournalError> {
+    match read {
         (record, None) => Ok(record),
         (_, Some(damage)) => Err(damage),
     }
@@ -127,7 +137,14 @@ pub fn read(path: &Path) -> Result<Record, JournalError> {
 /// # Errors
 /// A file that cannot be read, comes from a newer version, or whose first line is not good.
 pub fn read_up_to_damage(path: &Path) -> Result<(Record, Option<JournalError>), JournalError> {
-    let bytes = fs::read(path).map_err(JournalError::io(path, "read"))?;
+    read_bytes(path, disk::read(path, Size::SESSION))
+}
+
+fn read_bytes(
+    path: &Path,
+    bytes: io::Result<Vec<u8>>,
+) -> Result<(Record, Option<JournalError>), JournalError> {
+    let bytes = bytes.map_err(|error| JournalError::read(path, error))?;
     let mut scan = scan(path, &bytes)?;
     let damage = scan.damage.take();
     let damage = damage.map(|damage| JournalError::damaged(path, damage));
@@ -207,7 +224,7 @@ fn entries(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
 fn read_all(paths: Vec<PathBuf>) -> Listing {
     let mut listing = Listing::default();
     for path in paths.into_iter().filter(|path| place::is_session(path)) {
-        match read(&path) {
+        match read_found(&path).and_then(whole) {
             Ok(record) => listing.records.push(record),
             Err(reason) => listing.unreadable.push((path, reason)),
         }

@@ -12,7 +12,6 @@ mod thread;
 #[cfg(test)]
 mod tests;
 
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -29,6 +28,7 @@ use super::trouble::Trouble;
 use crate::domain::event::Stamped;
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
+use crate::storage::disk::{Size, create_private_dir_all, folder_of};
 use disk::{Disk, RealDisk, Sheet};
 use thread::{Message, Reply, Worker};
 
@@ -120,8 +120,8 @@ impl Writer {
                 reason: error.to_string(),
             })?
             .into_bytes();
-        let folder = place::folder(path);
-        place::make_private(folder).map_err(JournalError::io(folder, "make"))?;
+        let folder = folder_of(path);
+        create_private_dir_all(folder).map_err(JournalError::io(folder, "make"))?;
         let mut sheet = disk.create(path).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => JournalError::Taken(path.to_owned()),
             _ => JournalError::io(path, "create")(error),
@@ -130,7 +130,7 @@ impl Writer {
             .write_all(&whole)
             .and_then(|()| sheet.sync())
             .and_then(|()| disk.sync_folder(folder))
-            .and_then(|()| disk.sync_folder(place::folder(folder)));
+            .and_then(|()| disk.sync_folder(folder_of(folder)));
         if let Err(error) = written {
             disk.remove(path);
             return Err(JournalError::io(path, "write")(error));
@@ -156,7 +156,8 @@ impl Writer {
         if record.is_closed() {
             return Err(JournalError::Closed(path.clone()));
         }
-        let mut bytes = fs::read(path).map_err(JournalError::io(path, "read"))?;
+        let mut bytes = crate::storage::disk::read(path, Size::SESSION)
+            .map_err(|error| JournalError::read(path, error))?;
         let mut scan = record::scan(path, &bytes)?;
         if let Some(damage) = scan.damage.take() {
             return Err(JournalError::damaged(path, damage));
@@ -286,16 +287,6 @@ impl Writer {
 
 /// Keeps a torn end beside the session before it is cut off.
 fn set_aside(session: &Path, tail: &[u8]) -> Result<(), JournalError> {
-    use std::io::Write;
     let path = place::free_sibling(session, "torn");
-    let io = |error| JournalError::io(&path, "write")(error);
-    let mut options = place::private();
-    let mut file = options
-        .write(true)
-        .create_new(true)
-        .open(&path)
-        .map_err(io)?;
-    file.write_all(tail).map_err(io)?;
-    file.sync_all().map_err(io)?;
-    place::sync_folder(place::folder(session)).map_err(io)
+    crate::storage::disk::create(&path, tail).map_err(JournalError::io(&path, "write"))
 }

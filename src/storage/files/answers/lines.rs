@@ -10,16 +10,17 @@ use std::path::{Path, PathBuf};
 /// Counts the lines of a file as far as it has been asked.
 #[derive(Debug)]
 pub(super) struct Lines {
-    path: PathBuf,
+    /// What can be read again; of what came through a pipe the reader's own count has to do.
+    path: Option<PathBuf>,
     file: Option<File>,
     counted: u64,
     ends: usize,
 }
 
 impl Lines {
-    pub(super) fn new(path: &Path) -> Self {
+    pub(super) fn new(path: &Path, again: bool) -> Self {
         Self {
-            path: path.to_owned(),
+            path: again.then(|| path.to_owned()),
             file: None,
             counted: 0,
             ends: 0,
@@ -27,10 +28,14 @@ impl Lines {
     }
 
     /// The line, from 1, of the last byte of a record that ends before byte `end`; asked in rising order.
-    pub(super) fn of(&mut self, end: u64) -> usize {
+    pub(super) fn of(&mut self, end: u64, record: &csv::ByteRecord) -> usize {
+        let Some(path) = &self.path else {
+            let line = record.position().map_or(1, csv::Position::line);
+            return usize::try_from(line).unwrap_or(usize::MAX);
+        };
         let upto = end.saturating_sub(1);
         if self.file.is_none() {
-            self.file = File::open(&self.path).ok();
+            self.file = File::open(path).ok();
         }
         let wanted = upto.saturating_sub(self.counted);
         if let Some(file) = &mut self.file {

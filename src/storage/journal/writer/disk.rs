@@ -1,9 +1,10 @@
 //! What the writer asks of a disk, so that tests can have one that goes wrong.
 
-use std::fs::{self, File};
+use std::fs::{File, OpenOptions};
 use std::io::{self, Seek, SeekFrom, Write};
 use std::path::Path;
 
+use crate::storage::disk;
 use crate::storage::journal::place;
 
 /// A disk.
@@ -33,21 +34,20 @@ pub(super) struct RealDisk;
 
 impl Disk for RealDisk {
     fn create(&self, path: &Path) -> io::Result<Box<dyn Sheet>> {
-        let mut options = place::private();
-        let file = options.write(true).create_new(true).open(path)?;
+        let file = disk::open_private(OpenOptions::new().write(true).create_new(true), path)?;
         Ok(RealSheet::boxed(file, path))
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
-        fs::rename(from, to)
+        disk::rename(from, to)
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
-        place::sync_folder(folder)
+        disk::sync_folder(folder)
     }
 
     fn remove(&self, path: &Path) {
-        let _a_leftover_does_no_harm = fs::remove_file(path);
+        disk::remove(path);
     }
 }
 

@@ -1,5 +1,6 @@
 //! The writer on disks that are full, broken or slow.
 
+use std::fs;
 use std::sync::mpsc::Receiver;
 
 use super::*;
@@ -155,7 +156,7 @@ impl Ground {
     }
 
     fn files(&self) -> Vec<String> {
-        let found = fs::read_dir(place::folder(&self.writer.path())).unwrap();
+        let found = fs::read_dir(folder_of(&self.writer.path())).unwrap();
         let mut names: Vec<_> = found
             .map(|entry| entry.unwrap().file_name().into_string().unwrap())
             .collect();

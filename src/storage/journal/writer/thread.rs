@@ -12,6 +12,7 @@ use super::disk::{Disk, Sheet};
 use super::{Shared, Start, Wake};
 use crate::domain::event::Stamped;
 use crate::domain::time::Elapsed;
+use crate::storage::disk::{create_private_dir_all, folder_of};
 use crate::storage::journal::line::{self, Chain};
 use crate::storage::journal::place;
 use crate::storage::journal::trouble::Trouble;
@@ -147,7 +148,7 @@ impl Worker {
             self.go_on()
         } else {
             let path = self.path.clone();
-            place::remake_last(place::folder(&path));
+            place::remake_last(folder_of(&path));
             self.write_anew(&path)
         };
         self.publish(result);
@@ -169,7 +170,7 @@ impl Worker {
             }
             Ok(false) => {
                 self.on_disk = 0;
-                let folder = place::folder(&self.path).is_dir();
+                let folder = folder_of(&self.path).is_dir();
                 let path = self.path.clone();
                 Err(if folder {
                     Trouble::FileGone(path)
@@ -207,7 +208,7 @@ impl Worker {
         sheet.sync()?;
         self.keep_stranger(path)?;
         self.disk.rename(part, path)?;
-        self.disk.sync_folder(place::folder(path))?;
+        self.disk.sync_folder(folder_of(path))?;
         Ok(sheet)
     }
 
@@ -226,10 +227,10 @@ impl Worker {
     }
 
     fn try_move(&mut self, dir: &Path) -> Result<(), Trouble> {
-        let pupil = place::folder(&self.path).file_name().unwrap_or_default();
+        let pupil = folder_of(&self.path).file_name().unwrap_or_default();
         let folder = dir.join(pupil);
         let trouble = |error: &io::Error| Trouble::of(&folder, error);
-        place::make_private(&folder).map_err(|error| trouble(&error))?;
+        create_private_dir_all(&folder).map_err(|error| trouble(&error))?;
         let path = place::free(&folder, &place::stem(&self.path));
         let old = std::mem::replace(&mut self.path, path.clone());
         let left_behind = matches!(self.sheet.is_at(&old), Ok(true));

@@ -1,0 +1,353 @@
+//! The disk: a file replaced as a whole, a file read up to a size, and what only its owner may open.
+//!
+//! Everything else in `storage`, and every command that writes a page, goes through here. What is read
+//! has an end: a folder, a device and a file beyond its size are refused in a sentence.
+
+use std::fs::{self, DirBuilder, File, OpenOptions};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// A size that no file of a kind comes near.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Size {
+    mib: u64,
+    kind: &'static str,
+}
+
+impl Size {
+    /// Papers, keys, plans, notes, thresholds.
+    pub const PAPER: Self = Self {
+        mib: 4,
+        kind: "paper or key",
+    };
+    /// Session files: an hour's sitting has some hundred kilobytes.
+    pub const SESSION: Self = Self {
+        mib: 64,
+        kind: "session file",
+    };
+    /// Tables: five million answer sheets.
+    pub const TABLE: Self = Self {
+        mib: 256,
+        kind: "list of answers or marks",
+    };
+
+    /// How many bytes there may be.
+    pub const fn bytes(self) -> u64 {
+        self.mib << 20
+    }
+}
+
+/// The longest line of a table, in bytes.
+const LONGEST_LINE: usize = 1 << 20;
+
+/// Why a file is not read, or not to its end, although the system would let us.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unfit {
+    /// It is larger than any file of its kind.
+    #[error("the file is larger than {} MiB; no {} is, so check that it is the right file", .0.mib, .0.kind)]
+    TooLarge(Size),
+    /// A line of it is longer than any line of a table.
+    #[error(
+        "a line is longer than 1 MiB; no row of a table is, so check that it is the right file"
+    )]
+    LongLine,
+    /// It is no file but a device, which may have no end.
+    #[error("this is a device, not a file; name a file")]
+    Device,
+    /// It is neither a file nor a folder, and nobody named it.
+    #[error("this is not a file; move it out of the folder")]
+    NoFile,
+}
+
+impl From<Unfit> for io::Error {
+    fn from(unfit: Unfit) -> Self {
+        Self::new(io::ErrorKind::InvalidData, unfit)
+    }
+}
+
+/// What of ours an error of the system carries.
+pub fn unfit(error: &io::Error) -> Option<Unfit> {
+    error.get_ref()?.downcast_ref::<Unfit>().copied()
+}
+
+/// Why a file that was named cannot be read, and the way out.
+pub fn why_unread(error: &io::Error) -> String {
+    match (unfit(error), error.kind()) {
+        (Some(unfit), _) => unfit.to_string(),
+        (None, io::ErrorKind::NotFound) => {
+            "there is no such file; check its name and folder".to_owned()
+        }
+        (None, io::ErrorKind::IsADirectory) => "this is a folder; name the file in it".to_owned(),
+        (None, io::ErrorKind::PermissionDenied) => {
+            "you are not allowed to read the file; ask its owner, or copy it to a folder of yours"
+                .to_owned()
+        }
+        (None, _) => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
+    }
+}
+
+/// Reads a file, or what comes through a pipe, to its end.
+///
+/// # Errors
+/// The system's refusal, a folder, or an [`Unfit`].
+pub fn read(path: &Path, most: Size) -> io::Result<Vec<u8>> {
+    let (file, size) = open(path, most)?;
+    let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or_default());
+    file.take(most.bytes() + 1).read_to_end(&mut bytes)?;
+    if within(bytes.len(), most) {
+        Ok(bytes)
+    } else {
+        Err(Unfit::TooLarge(most).into())
+    }
+}
+
+/// Reads a file that was found in a folder: nobody named it, so a pipe there is not waited for.
+///
+/// # Errors
+/// As [`read`], and [`Unfit::NoFile`].
+pub fn read_found(path: &Path, most: Size) -> io::Result<Vec<u8>> {
+    let about = fs::metadata(path)?;
+    if about.is_file() || about.is_dir() {
+        read(path, most)
+    } else {
+        Err(Unfit::NoFile.into())
+    }
+}
+
+fn within(length: usize, most: Size) -> bool {
+    u64::try_from(length).is_ok_and(|length| length <= most.bytes())
+}
+
+/// Opens what may have an end, with its size as far as one is known.
+fn open(path: &Path, most: Size) -> io::Result<(File, u64)> {
+    let file = File::open(path)?;
+    let about = file.metadata()?;
+    if about.is_dir() {
+        Err(io::ErrorKind::IsADirectory.into())
+    } else if is_device(&file, &about) {
+        Err(Unfit::Device.into())
+    } else if about.len() > most.bytes() {
+        Err(Unfit::TooLarge(most).into())
+    } else {
+        Ok((file, about.len()))
+    }
+}
+
+/// A terminal is a device with an end: people can type it.
+#[cfg(unix)]
+fn is_device(file: &File, about: &fs::Metadata) -> bool {
+    use std::io::IsTerminal;
+    use std::os::unix::fs::FileTypeExt;
+    let kind = about.file_type();
+    kind.is_block_device() || (kind.is_char_device() && !file.is_terminal())
+}
+
+#[cfg(not(unix))]
+const fn is_device(_: &File, _: &fs::Metadata) -> bool {
+    false
+}
+
+/// A table that is read piece by piece: a file, or what comes through a pipe.
+#[derive(Debug)]
+pub struct Table {
+    file: File,
+    size: u64,
+    again: bool,
+    read: u64,
+    line: usize,
+}
+
+impl Table {
+    /// Opens it.
+    ///
+    /// # Errors
+    /// The system's refusal, a folder, or an [`Unfit`].
+    pub fn open(path: &Path) -> io::Result<Self> {
+        let (file, size) = open(path, Size::TABLE)?;
+        let again = file.metadata()?.is_file();
+        Ok(Self {
+            file,
+            size,
+            again,
+            read: 0,
+            line: 0,
+        })
+    }
+
+    /// How many bytes it has, none where that is not known before its end.
+    pub const fn size(&self) -> u64 {
+        self.size
+    }
+
+    /// Whether it can be opened and read a second time.
+    pub const fn can_be_read_again(&self) -> bool {
+        self.again
+    }
+}
+
+impl Read for Table {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let length = self.file.read(into)?;
+        let read = into.get(..length).unwrap_or_default();
+        self.read += u64::try_from(length).unwrap_or(u64::MAX);
+        let last = read.iter().rposition(|byte| *byte == b'\n');
+        self.line = last.map_or(self.line + length, |last| length - last - 1);
+        if self.read > Size::TABLE.bytes() {
+            return Err(Unfit::TooLarge(Size::TABLE).into());
+        }
+        if self.line > LONGEST_LINE {
+            return Err(Unfit::LongLine.into());
+        }
+        Ok(length)
+    }
+}
+
+/// Puts a file in the place of what was there: it is on the disk when this returns, and until then the
+/// old one is. It is its owner's alone, unless it keeps the rights of the old one.
+///
+/// A link is followed, and stays. What is no file, such as a pipe or a terminal, is written to as it is.
+///
+/// # Errors
+/// The system's refusal; a file that was there is then as it was.
+pub fn replace(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
+    match fs::symlink_metadata(path) {
+        Ok(about) if !about.is_file() => match linked_file(path) {
+            Some(target) => replace_file(&target, bytes, rights),
+            None => write_as_it_is(path, bytes),
+        },
+        _ => replace_file(path, bytes, rights),
+    }
+}
+
+/// Who may read a file that takes the place of another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rights {
+    /// Its owner: pages and notes are on pupils.
+    Owner,
+    /// Whoever could read the old one: a tutor may share papers.
+    AsBefore,
+}
+
+/// The file that a link leads to. The system's own links, such as `/dev/stdout`, lead to files that are
+/// open already: a new file in their place would not be the one that is written to.
+fn linked_file(path: &Path) -> Option<PathBuf> {
+    let target = fs::canonicalize(path).ok()?;
+    let own = ["/dev", "/proc"].iter().any(|dir| path.starts_with(dir));
+    (target.is_file() && !own).then_some(target)
+}
+
+fn write_as_it_is(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut options = OpenOptions::new();
+    let mut there = open_private(options.write(true).create(true).truncate(true), path)?;
+    there.write_all(bytes).and_then(|()| there.flush())
+}
+
+fn replace_file(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
+    static PARTS: AtomicU64 = AtomicU64::new(0);
+    let number = PARTS.fetch_add(1, Ordering::Relaxed);
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let part = path.with_file_name(format!(".{name}.{}-{number}.part", std::process::id()));
+    let like = match rights {
+        Rights::Owner => None,
+        Rights::AsBefore => fs::metadata(path).ok(),
+    };
+    let written = write_new(&part, bytes, like).and_then(|()| rename(&part, path));
+    if written.is_err() {
+        remove(&part);
+    }
+    written?;
+    sync_folder(folder_of(path))
+}
+
+fn write_new(path: &Path, bytes: &[u8], like: Option<fs::Metadata>) -> io::Result<()> {
+    let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
+    file.write_all(bytes)?;
+    if let Some(like) = like {
+        file.set_permissions(like.permissions())?;
+    }
+    file.sync_all()
+}
+
+/// Makes a new file for its owner alone; it is on the disk when this returns.
+///
+/// # Errors
+/// A file of that name is there, or the system refuses: then nothing is left behind.
+pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
+    let written = file.write_all(bytes).and_then(|()| file.sync_all());
+    if written.is_err() {
+        remove(path);
+    }
+    written?;
+    sync_folder(folder_of(path))
+}
+
+/// Puts a file in another's place.
+pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
+    fs::rename(from, to)
+}
+
+/// Removes a file that is of no use, if it can.
+pub(super) fn remove(path: &Path) {
+    let _a_leftover_does_no_harm = fs::remove_file(path);
+}
+
+/// The folder that a file lies in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    }
+}
+
+/// Brings a folder's entries to the disk, so that a new file is found after a power cut. Where the
+/// system cannot do that for folders, the file's own sync has to do.
+#[cfg(unix)]
+pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
+    let synced = File::open(folder).and_then(|folder| folder.sync_all());
+    synced.or_else(|error| match error.kind() {
+        io::ErrorKind::Unsupported
+        | io::ErrorKind::InvalidInput
+        | io::ErrorKind::PermissionDenied => Ok(()),
+        _ => Err(error),
+    })
+}
+
+/// Folders need no sync here.
+#[cfg(not(unix))]
+#[expect(clippy::unnecessary_wraps, reason = "it can go wrong on Unix")]
+pub(super) fn sync_folder(_: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+/// Makes a folder and those above it; on Unix nobody but the owner can enter those that it makes.
+///
+/// # Errors
+/// The system's refusal.
+pub fn create_private_dir_all(dir: &Path) -> io::Result<()> {
+    private_folders().recursive(true).create(dir)
+}
+
+/// Makes folders that nobody but the owner can enter.
+pub(super) fn private_folders() -> DirBuilder {
+    #[cfg_attr(not(unix), expect(unused_mut, reason = "rights are set on Unix only"))]
+    let mut builder = DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder
+}
+
+/// Opens a file; on Unix nobody but the owner can read one that it makes.
+///
+/// # Errors
+/// The system's refusal.
+pub fn open_private(options: &mut OpenOptions, path: &Path) -> io::Result<File> {
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
+    options.open(path)
+}
+
+#[cfg(test)]
+mod tests;

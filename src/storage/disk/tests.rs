@@ -1,0 +1,119 @@
+//! What is replaced is whole, what is read has an end.
+
+use super::*;
+
+/// The names in a folder.
+fn names(dir: &Path) -> Vec<String> {
+    let name = |entry: io::Result<fs::DirEntry>| entry.unwrap().file_name();
+    let names = fs::read_dir(dir).unwrap().map(name);
+    let mut names: Vec<_> = names.map(|name| name.into_string().unwrap()).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_file_is_replaced_as_a_whole_and_leaves_nothing_beside_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("page.html");
+    for text in ["one", "another", ""] {
+        replace(&path, text.as_bytes(), Rights::Owner).unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), text);
+        assert_eq!(names(dir.path()), ["page.html"]);
+    }
+}
+
+#[test]
+fn where_it_cannot_be_replaced_the_old_file_stays() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("folder");
+    fs::create_dir(&folder).unwrap();
+    fs::write(folder.join("inside"), "kept").unwrap();
+    assert!(replace(&folder, b"text", Rights::Owner).is_err());
+    assert!(replace(&dir.path().join("none/page"), b"text", Rights::Owner).is_err());
+    assert_eq!(names(dir.path()), ["folder"]);
+    assert_eq!(fs::read_to_string(folder.join("inside")).unwrap(), "kept");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_is_its_owners_or_keeps_the_rights_it_had_and_a_link_stays() {
+    use std::os::unix::fs::PermissionsExt;
+    let dir = tempfile::tempdir().unwrap();
+    let rights = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let (new, old) = (dir.path().join("new"), dir.path().join("old"));
+    replace(&new, b"1", Rights::AsBefore).unwrap();
+    assert_eq!(rights(&new), 0o600);
+    fs::write(&old, "0").unwrap();
+    fs::set_permissions(&old, fs::Permissions::from_mode(0o644)).unwrap();
+    let link = dir.path().join("link");
+    std::os::unix::fs::symlink("old", &link).unwrap();
+    replace(&link, b"1", Rights::AsBefore).unwrap();
+    assert_eq!(
+        (rights(&old), fs::read_to_string(&old).unwrap()),
+        (0o644, "1".into())
+    );
+    replace(&old, b"2", Rights::Owner).unwrap();
+    assert_eq!(rights(&old), 0o600);
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert_eq!(names(dir.path()), ["link", "new", "old"]);
+}
+
+#[test]
+fn nothing_is_created_over_a_file() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a");
+    create(&path, b"first").unwrap();
+    assert_eq!(
+        create(&path, b"second").unwrap_err().kind(),
+        io::ErrorKind::AlreadyExists
+    );
+    assert_eq!(fs::read(&path).unwrap(), b"first");
+}
+
+#[test]
+fn a_file_is_read_up_to_its_size_and_not_a_byte_further() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a");
+    let file = File::create(&path).unwrap();
+    file.set_len(Size::PAPER.bytes()).unwrap();
+    let read_all = || read(&path, Size::PAPER);
+    assert!(within(read_all().unwrap().len(), Size::PAPER));
+    file.set_len(Size::PAPER.bytes() + 1).unwrap();
+    assert_eq!(
+        unfit(&read_all().unwrap_err()),
+        Some(Unfit::TooLarge(Size::PAPER))
+    );
+    let folder = read(dir.path(), Size::PAPER).unwrap_err();
+    assert_eq!(why_unread(&folder), "this is a folder; name the file in it");
+}
+
+#[test]
+fn a_line_without_an_end_is_not_read_on() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a.csv");
+    let lines = |length: usize| [vec![b'1'; length], b"\n".to_vec()].concat().repeat(3);
+    let read_all = || {
+        let mut bytes = Vec::new();
+        Table::open(&path)
+            .unwrap()
+            .read_to_end(&mut bytes)
+            .map(|_| bytes)
+    };
+    fs::write(&path, lines(LONGEST_LINE - 70_000)).unwrap();
+    assert_eq!(read_all().unwrap(), lines(LONGEST_LINE - 70_000));
+    fs::write(&path, lines(3 * LONGEST_LINE)).unwrap();
+    assert_eq!(unfit(&read_all().unwrap_err()), Some(Unfit::LongLine));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_device_and_a_pipe_in_a_folder_are_refused_at_once() {
+    let device = read(Path::new("/dev/zero"), Size::SESSION).unwrap_err();
+    assert_eq!(unfit(&device), Some(Unfit::Device));
+    assert_eq!(
+        unfit(&Table::open(Path::new("/dev/urandom")).unwrap_err()),
+        Some(Unfit::Device)
+    );
+    let found = read_found(Path::new("/dev/null"), Size::SESSION).unwrap_err();
+    assert_eq!(unfit(&found), Some(Unfit::NoFile));
+}
