@@ -1,7 +1,8 @@
 //! `review`: past sittings in a list, one on its pages, replay, notes beside them.
 
+mod latest;
+mod reader;
 mod report;
-mod shelf;
 
 use std::path::{Path, PathBuf};
 
@@ -9,7 +10,7 @@ use super::Failure;
 use super::hall::Hall;
 use crate::screens::review::Review;
 
-pub use shelf::Files;
+pub use reader::Reader;
 
 /// What `review` takes.
 #[derive(Debug, clap::Args)]
@@ -43,7 +44,7 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
             dir.display()
         )));
     }
-    let mut files = Files::new(&dir, &words.keys, &words.by)?;
+    let mut files = Reader::new(&dir, &words.keys, &words.by)?;
     let shown = dir.display().to_string();
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());

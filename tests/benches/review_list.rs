@@ -14,7 +14,7 @@ use std::io::{Write as _, stdout};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use pacebell::commands::review::Files;
+use pacebell::commands::review::Reader;
 use pacebell::screens::press::Press;
 use pacebell::screens::review::{Review, ReviewPage};
 use pacebell::screens::run::{Arrived, take};
@@ -90,7 +90,7 @@ fn main() {
 
     let size = Size::new(80, 24);
     let begun = now();
-    let mut files = Files::new(dir.path(), &[made::sample("")], "bench").unwrap();
+    let mut files = Reader::new(dir.path(), &[made::sample("")], "bench").unwrap();
     files.begin(|| {});
     let mut review = Review::new("sessions");
     let mut first = None;

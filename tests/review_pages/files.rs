@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::commands::review::Files;
+use pacebell::commands::review::Reader;
 use pacebell::domain::notes::Notes;
 use pacebell::screens::press::Press;
 use pacebell::screens::review::{Listed, Review, State};
@@ -14,7 +14,7 @@ use crate::made;
 use crate::room::USUAL;
 
 /// What the thread that reads the folder sends, to its end.
-fn sent(files: &mut Files) -> Vec<Arrived> {
+fn sent(files: &mut Reader) -> Vec<Arrived> {
     files.begin(|| {});
     let mut sent = Vec::new();
     while let Some(arrived) = files.wait() {
@@ -50,7 +50,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
     fs::write(damaged.with_file_name("notes.session.ron"), "hello").unwrap();
     fs::write(damaged.with_file_name("other.txt"), "no sitting").unwrap();
 
-    let mut files = Files::new(dir.path(), &keys(), "P.B.").unwrap();
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
     let sent = sent(&mut files);
     let Some(Arrived::Named(named)) = sent.first() else {
         panic!("the names come first: {sent:?}");
@@ -103,7 +103,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
 fn the_group_arrives_and_notes_are_saved_beside_the_session() {
     let dir = tempfile::tempdir().unwrap();
     season_in(dir.path());
-    let mut files = Files::new(dir.path(), &keys(), "P.B.").unwrap();
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
     let mut review = Review::new("sessions");
     for arrived in sent(&mut files) {
         take(&mut review, arrived);
@@ -111,7 +111,7 @@ fn the_group_arrives_and_notes_are_saved_beside_the_session() {
     for c in "otter 2026-11".chars() {
         review.press(Press::Char(c), USUAL);
     }
-    let press = |review: &mut Review, files: &mut Files, key| {
+    let press = |review: &mut Review, files: &mut Reader, key| {
         if let Some(ask) = review.press(key, USUAL) {
             fulfil(review, files, ask);
         }
@@ -170,18 +170,18 @@ fn the_group_arrives_and_notes_are_saved_beside_the_session() {
 #[test]
 fn a_folder_that_is_not_there_holds_nothing_and_a_missing_key_says_the_way_out() {
     let dir = tempfile::tempdir().unwrap();
-    let mut files = Files::new(&dir.path().join("none"), &[], "P.B.").unwrap();
+    let mut files = Reader::new(&dir.path().join("none"), &[], "P.B.").unwrap();
     let sent = sent(&mut files);
     assert!(matches!(&sent[0], Arrived::Named(rows) if rows.is_empty()));
 
     let (mut header, log) = made::otter(40);
     header.paper.id = "nobody-has-this".into();
     let path = made::write(dir.path(), &header, &log);
-    let mut files = Files::new(dir.path(), &keys(), "P.B.").unwrap();
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
     let reason = files.open(&path).unwrap().key.unwrap_err();
     assert!(
         reason.contains("nobody-has-this") && reason.contains("--keys"),
         "{reason}"
     );
-    assert!(Files::new(dir.path(), &[dir.path().join("no.key.ron")], "").is_err());
+    assert!(Reader::new(dir.path(), &[dir.path().join("no.key.ron")], "").is_err());
 }

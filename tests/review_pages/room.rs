@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use pacebell::analysis::findings::Evidence;
 use pacebell::analysis::norms::{Group, Member};
 use pacebell::analysis::{Replay, pacing};
-use pacebell::commands::review::Files;
+use pacebell::commands::review::Reader;
 use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::Notes;
@@ -97,7 +97,7 @@ impl Shelf for Kept {
         }
         let keys: &[PathBuf] = &[made::sample("")];
         let keys = if self.with_keys { keys } else { &[] };
-        let mut files = Files::new(dir.path(), keys, "P.B.").unwrap();
+        let mut files = Reader::new(dir.path(), keys, "P.B.").unwrap();
         files.report(on_disk);
         let Some(Arrived::Report(_, text)) = files.wait() else {
             panic!("the report arrives");

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use super::shelf::Keys;
+use super::reader::Keys;
 use crate::commands::{Failure, group, progress};
 use crate::domain::header::Alias;
 use crate::reports::progress::page;

@@ -10,6 +10,7 @@ use std::thread;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::latest::Latest;
 use crate::analysis::findings::Evidence;
 use crate::analysis::norms::{Group, Member};
 use crate::analysis::{Pacing, Thresholds, pacing};
@@ -32,7 +33,7 @@ const SEND_EVERY: i64 = 60;
 type Wake = Arc<dyn Fn() + Send + Sync>;
 
 /// The files behind the review.
-pub struct Files {
+pub struct Reader {
     dir: PathBuf,
     keys: Arc<Keys>,
     /// Where further keys lie, as it was said.
@@ -42,9 +43,11 @@ pub struct Files {
     wake: Wake,
     send: Sender<Arrived>,
     arrived: Receiver<Arrived>,
+    /// Reports are put together one at a time, however often a key asks for them.
+    reports: Latest<Report>,
 }
 
-impl Files {
+impl Reader {
     /// Looks for papers and keys, and reads the thresholds; no sitting is read yet.
     ///
     /// # Errors
@@ -60,6 +63,7 @@ impl Files {
             wake: Arc::new(|| {}),
             send,
             arrived,
+            reports: Latest::new(),
         })
     }
 
@@ -84,7 +88,7 @@ impl Files {
     }
 }
 
-impl Shelf for Files {
+impl Shelf for Reader {
     fn arrived(&mut self) -> Vec<Arrived> {
         self.arrived.try_iter().collect()
     }
@@ -139,11 +143,11 @@ impl Shelf for Files {
     fn report(&mut self, report: Report) {
         let (dir, named, keys) = (self.dir.clone(), self.named.clone(), Arc::clone(&self.keys));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
-        thread::spawn(move || {
-            let text = match &report {
-                Report::Progress(pupil) => super::report::progress(pupil, &dir, &named),
-                Report::Group(path) => super::report::group(path, &dir, &named, &keys),
-            };
+        let make = move |report: &Report| match report {
+            Report::Progress(pupil) => super::report::progress(pupil, &dir, &named),
+            Report::Group(path) => super::report::group(path, &dir, &named, &keys),
+        };
+        self.reports.wish(report, make, move |report, text| {
             if send.send(Arrived::Report(report, text)).is_ok() {
                 wake();
             }
