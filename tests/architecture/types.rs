@@ -1,0 +1,278 @@
+//! A type has a name of its own, few fields, and its methods in few files.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use syn::visit::{self, Visit};
+
+use crate::paths::{Map, Target};
+use crate::sources::{Known, Source, compare, made_up, ours};
+
+/// Names that stand for more than one type.
+const TWICE: &Known = &[
+    (
+        &["Words"],
+        "the arguments of a command, which each command calls so",
+    ),
+    (
+        &[
+            "Evidence", "Done", "Trust", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits",
+            "Facts", "Known", "Passed", "Stop",
+        ],
+        "one for each reading of a log, until there is one analysis of a sitting",
+    ),
+    (
+        &[
+            "Award", "Between", "Choice", "Group", "Luck", "Question", "Section", "Way", "Told",
+            "Asked",
+        ],
+        "the shape of a report beside what it reports",
+    ),
+    (
+        &[
+            "Answers",
+            "Cohort",
+            "Column",
+            "Item",
+            "Likelihood",
+            "Line",
+            "Lines",
+            "OptionFigures",
+            "Outcome",
+            "Search",
+            "Spread",
+            "Tally",
+            "Terms",
+            "Totals",
+            "Problem",
+        ],
+        "a statistic, a file and a page each have theirs; read with the name of the module",
+    ),
+    (
+        &[
+            "Form", "Frame", "Look", "Message", "Model", "Page", "Room", "Row", "Shown", "Start",
+            "State", "Step", "Writer", "Axis", "Parts", "Report", "Reading",
+        ],
+        "of the pages; until the screens share one kit",
+    ),
+    (
+        &["Ask", "Desk", "Reply", "Said", "Typed"],
+        "each face of a sitting has its own",
+    ),
+    (
+        &[
+            "Against", "Bar", "Before", "Block", "Entry", "Found", "Given", "Hour", "Keys",
+            "LeftOut", "NotSaved", "Place", "Places", "Progress", "Scale", "Shared", "Trouble",
+            "Wake", "Wanted", "Written",
+        ],
+        "private to its file",
+    ),
+];
+
+/// Types of more than ten fields.
+const WIDE: &Known = &[
+    (
+        &["commands::boundary::Words"],
+        "the words typed, as clap reads them",
+    ),
+    (
+        &[
+            "domain::header::Header",
+            "storage::files::answers::AnswerList",
+            "storage::files::paper::PaperForm",
+        ],
+        "the fields of a file",
+    ),
+    (
+        &[
+            "reports::forecast::Sheet",
+            "reports::group::json::Group",
+            "reports::plan::json::Sheet",
+            "reports::progress::json::SittingOut",
+            "reports::sources::Sources",
+        ],
+        "the shape of a report",
+    ),
+    (
+        &[
+            "reports::feedback::content::Feedback",
+            "screens::review::study::Facts",
+            "season::estimate::Estimates",
+            "season::plan::Plan",
+            "season::progress::line::Line",
+        ],
+        "everything a page says",
+    ),
+    (
+        &["storage::journal::writer::thread::Worker"],
+        "a thread and all that it holds",
+    ),
+];
+
+/// Types whose methods stand in more than three files.
+const SPREAD: &Known = &[
+    (
+        &["plain::Plain"],
+        "until the steps of a sitting stand apart from their lines",
+    ),
+    (
+        &["screens::start::model::Start"],
+        "until the screens share one kit",
+    ),
+];
+
+#[derive(Default)]
+struct Named {
+    names: Vec<String>,
+    wide: Vec<String>,
+}
+
+impl<'ast> Visit<'ast> for Named {
+    fn visit_item_struct(&mut self, item: &'ast syn::ItemStruct) {
+        self.names.push(item.ident.to_string());
+        if item.fields.len() > 10 {
+            self.wide.push(item.ident.to_string());
+        }
+    }
+
+    fn visit_item_enum(&mut self, item: &'ast syn::ItemEnum) {
+        self.names.push(item.ident.to_string());
+        visit::visit_item_enum(self, item);
+    }
+
+    fn visit_item_trait(&mut self, item: &'ast syn::ItemTrait) {
+        self.names.push(item.ident.to_string());
+        visit::visit_item_trait(self, item);
+    }
+
+    fn visit_item_type(&mut self, item: &'ast syn::ItemType) {
+        self.names.push(item.ident.to_string());
+    }
+}
+
+fn named(source: &Source) -> Named {
+    let mut all = Named::default();
+    source
+        .plain
+        .items
+        .iter()
+        .for_each(|item| all.visit_item(item));
+    all
+}
+
+fn twice(sources: &[Source]) -> BTreeSet<String> {
+    let mut seen = BTreeSet::new();
+    let all = sources.iter().flat_map(|source| named(source).names);
+    all.filter(|name| !seen.insert(name.clone())).collect()
+}
+
+fn wide(sources: &[Source]) -> BTreeSet<String> {
+    let of = |source: &Source| {
+        let module = source.module.join("::");
+        named(source)
+            .wide
+            .into_iter()
+            .map(move |name| format!("{module}::{name}"))
+    };
+    sources.iter().flat_map(of).collect()
+}
+
+fn spread(sources: &[Source]) -> BTreeSet<String> {
+    struct Blocks<'a> {
+        map: &'a Map,
+        module: Vec<String>,
+        found: Vec<String>,
+    }
+    impl<'ast> Visit<'ast> for Blocks<'_> {
+        fn visit_item_impl(&mut self, item: &'ast syn::ItemImpl) {
+            let syn::Type::Path(of) = &*item.self_ty else {
+                return;
+            };
+            let path: Vec<_> = of
+                .path
+                .segments
+                .iter()
+                .map(|part| part.ident.to_string())
+                .collect();
+            if let Target::Item(module, name, _) = self.map.resolve(&self.module, &path) {
+                self.found.push(format!("{}::{name}", module.join("::")));
+            }
+        }
+    }
+    let map = Map::of(sources);
+    let mut files: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+    for source in sources {
+        let mut blocks = Blocks {
+            map: &map,
+            module: source.module.clone(),
+            found: Vec::new(),
+        };
+        source
+            .plain
+            .items
+            .iter()
+            .for_each(|item| blocks.visit_item(item));
+        for name in blocks.found {
+            files.entry(name).or_default().insert(&source.path);
+        }
+    }
+    let many = files.into_iter().filter(|(_, files)| files.len() > 3);
+    many.map(|(name, _)| name).collect()
+}
+
+#[test]
+fn no_two_types_share_a_name() {
+    compare("a type's name stands once", &twice(&ours()), TWICE);
+}
+
+#[test]
+fn no_type_has_over_ten_fields() {
+    compare("at most ten fields", &wide(&ours()), WIDE);
+}
+
+#[test]
+fn the_methods_of_a_type_stand_in_three_files_at_most() {
+    compare("methods in three files at most", &spread(&ours()), SPREAD);
+}
+
+#[test]
+fn a_name_taken_twice_is_found_and_one_in_tests_is_not() {
+    let sources = made_up(&[
+        ("src/a.rs", "struct One; enum Two {} type Three = u8;"),
+        (
+            "src/b.rs",
+            "trait Two {} struct Three; #[cfg(test)] mod tests { struct One; }",
+        ),
+    ]);
+    assert_eq!(
+        twice(&sources),
+        BTreeSet::from(["Three", "Two"].map(str::to_owned))
+    );
+}
+
+#[test]
+fn eleven_fields_are_found_and_ten_are_not() {
+    let fields = |n: usize| ["f: u8"].repeat(n).join(", ");
+    let text = format!(
+        "struct Ten {{ {} }} struct Eleven {{ {} }}",
+        fields(10),
+        fields(11)
+    );
+    let sources = made_up(&[("src/a.rs", &text)]);
+    assert_eq!(wide(&sources), BTreeSet::from(["a::Eleven".to_owned()]));
+}
+
+#[test]
+fn methods_in_a_fourth_file_are_found() {
+    let part = "use super::Thing; impl Thing {}";
+    let mut files = vec![
+        ("src/a.rs", "pub struct Thing; impl Thing {}"),
+        ("src/a/b.rs", part),
+        ("src/a/c.rs", part),
+    ];
+    assert!(spread(&made_up(&files)).is_empty());
+    files.push(("src/a/d.rs", part));
+    assert_eq!(
+        spread(&made_up(&files)),
+        BTreeSet::from(["a::Thing".to_owned()])
+    );
+}
