@@ -23,7 +23,8 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
-use crate::words::rule::{counted, left_in_words, time_in_words};
+use crate::words::count::counted;
+use crate::words::time::{left_in_words, time_in_words};
 use passing::Passed;
 use typed::{Typed, Word};
 

@@ -1,12 +1,13 @@
 //! What people read: sentences, lists, numbers, times. Pure.
 
 pub mod absence;
+pub mod count;
 pub mod encouragement;
 pub mod findings;
 pub mod instructions;
 pub mod numbers;
 pub mod result;
 pub mod rule;
-pub mod say;
 pub mod text;
 pub mod thresholds;
+pub mod time;

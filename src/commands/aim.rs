@@ -20,7 +20,7 @@ use crate::season::estimate::Estimates;
 use crate::season::forecast::enough;
 use crate::stats::real;
 use crate::storage::files::folders;
-use crate::words::text::counted;
+use crate::words::count::counted;
 
 /// What `aim` takes.
 #[derive(Debug, clap::Args)]
@@ -200,8 +200,8 @@ fn attempts(text: &str, outline: &Outline) -> Result<Vec<Attempt>, Failure> {
     if each.len() != sections.len() {
         return Err(wrong(format!(
             "--chance {text} has {} where the paper has {}; write one for each in order, or by question, such as 1-10:0.9",
-            counted(each.len(), "chance", "chances"),
-            counted(sections.len(), "section", "sections"),
+            counted(each.len(), "chance"),
+            counted(sections.len(), "section"),
         )));
     }
     let mut attempts = Vec::new();
@@ -220,7 +220,7 @@ fn others(text: &str, outline: &Outline) -> Result<Vec<usize>, Failure> {
     if each.len() != sections.len() {
         return Err(wrong(format!(
             "--others {text}: the paper has {} after the second; write how many are right in each",
-            counted(sections.len(), "section", "sections"),
+            counted(sections.len(), "section"),
         )));
     }
     let read = |(section, text): (&&crate::domain::rule::Section, &str)| {

@@ -14,7 +14,7 @@ use crate::reports::boundary::{Set, json, page};
 use crate::stats::cut::TieRule;
 use crate::storage::files;
 use crate::storage::files::marks::Marks;
-use crate::words::text::counted;
+use crate::words::count::{counted, counted_as};
 
 /// Files larger than this show how far they are read.
 const LARGE: u64 = 8 << 20;
@@ -150,7 +150,7 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
     if matches!(ranges, Some((_, None))) {
         return Err(Failure::could_not(format!(
             "{} are too many to draw again; their lines hardly move, so leave --bootstrap out",
-            counted(cohort.people(), "person", "people")
+            counted_as(cohort.people(), "person", "people")
         )));
     }
     let set = Set {
@@ -248,8 +248,8 @@ fn names(text: Option<&str>, awards: usize) -> Result<Vec<String>, Failure> {
     if names.len() != awards {
         return Err(wrong(format!(
             "--names {text} has {} where the ratio has {}; write one for each, lowest award first",
-            counted(names.len(), "name", "names"),
-            counted(awards, "part", "parts")
+            counted(names.len(), "name"),
+            counted(awards, "part")
         )));
     }
     let twice = names

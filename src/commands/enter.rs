@@ -17,9 +17,9 @@ use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Sitting};
 use crate::domain::time::Elapsed;
-use crate::odds::guess::day;
 use crate::storage::files::folders::sessions_dir;
 use crate::storage::journal::{self, Writer};
+use crate::words::time::day;
 use sheet::{AnswerSheet, Misread, Typed};
 
 /// What `enter` takes.

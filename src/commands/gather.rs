@@ -12,7 +12,7 @@ use crate::domain::paper::{Outline, Paper};
 use crate::storage::files::folders::KEY_ENDING;
 use crate::storage::files::key;
 use crate::storage::journal::{self, Listing, Record};
-use crate::words::text::counted;
+use crate::words::count::counted;
 
 /// Everything that can be drawn on.
 pub(super) struct Gathered {
@@ -59,7 +59,7 @@ pub(super) fn gather(
     notes.extend(without.iter().map(|(id, count)| {
         format!(
             "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
-            counted(*count, "sitting", "sittings")
+            counted(*count, "sitting")
         )
     }));
     if !evidence.iter().any(|one| one.pupil == *pupil) {

@@ -16,7 +16,7 @@ use crate::reports::notices::first_of_all;
 use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::files;
 use crate::storage::journal::{self, JournalError, Record};
-use crate::words::text::counted;
+use crate::words::count::counted;
 use sittings::Wanted;
 
 /// What `mark` takes.
@@ -239,9 +239,9 @@ impl LeftOut {
     fn said(&self) -> impl Iterator<Item = String> + '_ {
         let papers = self.papers.iter();
         let papers: Vec<_> = papers.map(|(id, count)| format!("{id} {count}")).collect();
-        let count = self.papers.values().sum();
+        let count: usize = self.papers.values().sum();
         let others = (count > 0).then(|| {
-            let sittings = counted(count, "sitting", "sittings");
+            let sittings = counted(count, "sitting");
             format!(
                 "note: left out {sittings} of other papers ({})",
                 papers.join(", ")

@@ -12,6 +12,7 @@ use chrono::NaiveDate;
 use clap::{Args, Subcommand};
 
 use super::Failure;
+use crate::words::count::counted;
 
 /// What can be done with papers and keys.
 #[derive(Debug, Subcommand)]
@@ -71,12 +72,6 @@ pub fn run(words: &PaperWords, today: NaiveDate, out: &mut dyn Write) -> Result<
         PaperWords::Check(words) => check::check(&words.files, today, out),
         PaperWords::New(words) => new::new(words, out),
     }
-}
-
-/// `1 question`, `25 questions`.
-fn counted(count: usize, one: &str) -> String {
-    let ending = if count == 1 { "" } else { "s" };
-    format!("{count} {one}{ending}")
 }
 
 /// `25 questions, 125 marks, 60 minutes`.

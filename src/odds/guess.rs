@@ -5,7 +5,9 @@ use chrono::NaiveDate;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::{QuestionNo, Section};
-use crate::words::numbers::{ranges, wrapped};
+use crate::words::numbers::ranges;
+use crate::words::text::wrap_whole;
+use crate::words::time::day;
 
 /// The widest that a line of advice may be.
 pub const COLUMNS: usize = 76;
@@ -80,11 +82,6 @@ pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
     }
 }
 
-/// A day as people write it: `3 Sep 2026`.
-pub fn day(date: NaiveDate) -> String {
-    date.format("%-d %b %Y").to_string()
-}
-
 /// What to say before the blanks of a sitting are guessed: a line or few, none without blanks.
 pub fn advice_lines(outline: &Outline, blanks: &[QuestionNo], today: NaiveDate) -> Vec<String> {
     let groups = groups(outline, blanks);
@@ -95,7 +92,7 @@ pub fn advice_lines(outline: &Outline, blanks: &[QuestionNo], today: NaiveDate) 
     };
     let caution = rule_caution(outline, today);
     let lines = caution.into_iter().chain(advice);
-    lines.flat_map(|line| wrapped(&line, COLUMNS)).collect()
+    lines.flat_map(|line| wrap_whole(&line, COLUMNS)).collect()
 }
 
 /// Blanks of which the same may be said.

@@ -8,6 +8,7 @@ use std::cmp::Reverse;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::Rule;
+use crate::words::numbers::small;
 
 /// So many missed questions of one section, right instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -190,7 +191,7 @@ impl Short {
                 Some(Outcome::Blank) => " (blank ones first)",
                 Some(Outcome::Right | Outcome::Void) | None => "",
             };
-            let count = number(more.questions);
+            let count = small(more.questions);
             parts.push(format!("{count}{right} in {}{first}", more.section));
         }
         let end = parts.pop().unwrap_or_default();
@@ -199,16 +200,6 @@ impl Short {
         }
         parts.join(joint) + last + &end
     }
-}
-
-/// A small number as a word.
-fn number(count: usize) -> String {
-    let words = [
-        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ];
-    words
-        .get(count)
-        .map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
 #[cfg(test)]

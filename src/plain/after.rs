@@ -4,6 +4,7 @@ use super::typed::{Typed, Word};
 use super::{Ask, Now, Pending, Plain, Reply, here, said};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Sitting};
+use crate::words::numbers::ranges_in_words;
 
 impl Plain {
     /// The first line after time up does not count, whatever it is: it was begun in time.
@@ -130,7 +131,7 @@ impl Now<'_> {
         let still = if left.is_empty() {
             "Nothing is blank.".to_owned()
         } else {
-            format!("Still blank: {}.", said::numbers(&left))
+            format!("Still blank: {}.", ranges_in_words(&left))
         };
         reply.and_say([format!("{still} Type finish to end the guess round.")])
     }

@@ -4,7 +4,7 @@ use super::{Plain, said};
 use crate::domain::header::Checkpoint;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::{Elapsed, from_minutes};
-use crate::words::rule::{left_in_words, time_in_words};
+use crate::words::time::{left_in_words, time_in_words};
 
 /// What has been said already.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -6,7 +6,9 @@ use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Row};
-use crate::words::rule::{counted, left_in_words};
+use crate::words::count::counted;
+use crate::words::numbers::ranges_in_words;
+use crate::words::time::left_in_words;
 
 impl Plain {
     pub(super) fn running(&mut self, now: &Now, typed: Typed) -> Reply {
@@ -149,7 +151,7 @@ impl Now<'_> {
             String::new()
         } else {
             let many = counted(flags.len(), "flag");
-            format!(" {many}: {}.", said::numbers(&flags))
+            format!(" {many}: {}.", ranges_in_words(&flags))
         };
         format!(
             "Finish with {left} left? {}{flags} You cannot come back after this. Type finish again to finish; anything else goes on.",

@@ -6,7 +6,9 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState, Sitting};
 use crate::domain::time::Elapsed;
-use crate::words::rule::{counted, left_in_words, marks_in_words, time_in_words};
+use crate::words::count::counted;
+use crate::words::numbers::{marks_in_words, ranges_in_words};
+use crate::words::time::{left_in_words, time_in_words};
 
 /// While the clock is stopped.
 pub(super) const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";
@@ -19,21 +21,6 @@ pub(super) fn time_up(sitting: &Sitting) -> &'static str {
         "Time is up. Well worked."
     } else {
         "Time is up. Pens down. Well worked."
-    }
-}
-
-/// Numbers in order, runs of three and more joined: `3, 9, 11 to 14 and 20`.
-pub(super) fn numbers(questions: &[QuestionNo]) -> String {
-    let runs = questions.chunk_by(|one, next| next.0 == one.0.saturating_add(1));
-    let parts: Vec<String> = runs
-        .flat_map(|run| match run {
-            [first, _, .., last] => vec![format!("{first} to {last}")],
-            few => few.iter().map(QuestionNo::to_string).collect(),
-        })
-        .collect();
-    match parts.as_slice() {
-        [front @ .., last] if !front.is_empty() => format!("{} and {last}", front.join(", ")),
-        few => few.concat(),
     }
 }
 
@@ -126,7 +113,7 @@ pub(super) fn blanks(sitting: &Sitting) -> String {
         return "Nothing is blank.".to_owned();
     }
     let many = counted(blanks.len(), "blank");
-    format!("{many}: {}.", numbers(&blanks))
+    format!("{many}: {}.", ranges_in_words(&blanks))
 }
 
 /// The time left.

@@ -6,7 +6,7 @@ use crate::domain::event::How;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Sitting};
-use crate::words::rule::counted;
+use crate::words::count::counted;
 
 /// A typed line.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -7,7 +7,6 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 pub use self::pupil::OfPupil;
-use super::luck::percent;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -15,8 +14,8 @@ use crate::domain::rule::Rule;
 use crate::odds::aim::{MOST_COMBINATIONS, Needed, OneMore, all_blank, size};
 use crate::odds::guess::rule_caution;
 use crate::odds::mark_distribution::Totals;
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, columns, cut, plain};
+use crate::words::numbers::{fine_percent, plain};
+use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// The most combinations that a page lists.
 const ON_PAGE: usize = 150;
@@ -87,7 +86,7 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     lines.extend(sections(aimed));
     if let Some(totals) = aimed.totals {
         lines.push(String::new());
-        lines.extend(wrapped(&chance(aimed, totals), COLUMNS));
+        lines.extend(wrap_whole(&chance(aimed, totals), COLUMNS));
     }
     if let Some(of) = aimed.pupil {
         lines.push(String::new());
@@ -101,7 +100,7 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     lines.extend(picture::picture(aimed));
     if let Some(caution) = rule_caution(aimed.outline, aimed.today) {
         lines.push(String::new());
-        lines.extend(wrapped(&caution, COLUMNS));
+        lines.extend(wrap_whole(&caution, COLUMNS));
     }
     lines.join("\n") + "\n"
 }
@@ -127,7 +126,7 @@ fn fewest(aimed: &Aimed<'_>) -> Vec<String> {
     match (needed.fewest_right, needed.in_order) {
         (Some(0), _) => {
             let words = format!("A blank paper has it already: {} marks.", plain(blank));
-            wrapped(&words, COLUMNS)
+            wrap_whole(&words, COLUMNS)
         }
         (Some(fewest), Some(in_order)) => {
             let row = |words: &str, number: String| vec![words.to_owned(), number];
@@ -147,7 +146,7 @@ fn fewest(aimed: &Aimed<'_>) -> Vec<String> {
             lines.push(format!("All other questions are left blank.{rest}"));
             lines
         }
-        _ => wrapped(
+        _ => wrap_whole(
             &format!(
                 "Out of reach: with every question right the paper gives {}.",
                 plain(needed.max)
@@ -213,7 +212,7 @@ fn chance(aimed: &Aimed<'_>, totals: &Totals) -> String {
         totals.mean(),
         totals.sd(),
         plain(aimed.needed.mark),
-        percent(totals.at_least(aimed.needed.mark)),
+        fine_percent(totals.at_least(aimed.needed.mark)),
     )
 }
 
@@ -266,8 +265,10 @@ fn side_by_side(names: &[String], rows: &[Vec<String>]) -> Vec<String> {
         .unwrap_or(0);
     if width > COLUMNS - 2 {
         // Too many sections for columns: a line each, broken where it has to be.
-        let lines = rows.iter().flat_map(|row| wrapped(&row.join(" "), COLUMNS));
-        let names = wrapped(&format!("Right in {}:", names.join(", ")), COLUMNS);
+        let lines = rows
+            .iter()
+            .flat_map(|row| wrap_whole(&row.join(" "), COLUMNS));
+        let names = wrap_whole(&format!("Right in {}:", names.join(", ")), COLUMNS);
         return names.into_iter().chain(lines).collect();
     }
     let blocks = (COLUMNS / (width + 6)).max(1);

@@ -8,8 +8,9 @@ use crate::cohort::boundaries::{Cohort, Cut, Places, RESAMPLES, Range, Terms};
 use crate::domain::mark::Mark;
 use crate::stats::cut::TieRule;
 use crate::stats::real;
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, columns, counted, cut, plain};
+use crate::words::count::{counted, counted_as};
+use crate::words::numbers::plain;
+use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// Groups smaller than this get a word of caution.
 const FEW: usize = 12;
@@ -98,13 +99,13 @@ pub fn page(set: &Set<'_>) -> String {
     lines.extend(table(set));
     lines.push(String::new());
     for note in notes(set) {
-        lines.extend(wrapped(&note, COLUMNS));
+        lines.extend(wrap_whole(&note, COLUMNS));
     }
     lines.join("\n") + "\n"
 }
 
 fn heading(set: &Set<'_>) -> Vec<String> {
-    let people = counted(set.cohort.people(), "person", "people");
+    let people = counted_as(set.cohort.people(), "person", "people");
     let span = match set.cohort.span() {
         Some((low, high)) if low == high => format!(", everybody at {}", plain(low)),
         Some((low, high)) => format!(", marks {} to {}", plain(low), plain(high)),
@@ -112,10 +113,7 @@ fn heading(set: &Set<'_>) -> Vec<String> {
     };
     let without = match set.without {
         0 => String::new(),
-        count => format!(
-            " ({} without a mark not counted)",
-            counted(count, "row", "rows")
-        ),
+        count => format!(" ({} without a mark not counted)", counted(count, "row")),
     };
     let ratio: Vec<_> = set.terms.ratio().iter().map(u64::to_string).collect();
     let top = set.terms.top();
@@ -146,7 +144,9 @@ fn heading(set: &Set<'_>) -> Vec<String> {
         }
     };
     let all = [format!("{people}{span}{without}"), split, tie.to_owned()];
-    all.iter().flat_map(|line| wrapped(line, COLUMNS)).collect()
+    all.iter()
+        .flat_map(|line| wrap_whole(line, COLUMNS))
+        .collect()
 }
 
 fn table(set: &Set<'_>) -> Vec<String> {
@@ -266,7 +266,7 @@ fn notes(set: &Set<'_>) -> Vec<String> {
     if set.cohort.people() < FEW {
         notes.push(format!(
             "With {} a share means little: one person is {} of the group.",
-            counted(set.cohort.people(), "person", "people"),
+            counted_as(set.cohort.people(), "person", "people"),
             part(1, set.cohort.people()),
         ));
     }
@@ -325,7 +325,7 @@ fn places_words(cap: usize, places: &Places) -> String {
             format!(
                 "{} and above, {}",
                 plain(mark),
-                counted(count, "person", "people")
+                counted_as(count, "person", "people")
             )
         }
         None => "nobody, since equal marks go together".into(),
@@ -333,5 +333,5 @@ fn places_words(cap: usize, places: &Places) -> String {
     let next = places.next.map_or_else(String::new, |(mark, count)| {
         format!(" The next mark, {}, would make it {count}.", plain(mark))
     });
-    format!("{}: {fits}.{next}", counted(cap, "place", "places"))
+    format!("{}: {fits}.{next}", counted(cap, "place"))
 }

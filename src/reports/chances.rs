@@ -1,4 +1,4 @@
-//! Chances in words, and a distribution as a picture of characters.
+//! A distribution as a picture of characters.
 
 use unicode_width::UnicodeWidthStr;
 
@@ -7,34 +7,9 @@ use crate::stats::luck::Distribution;
 use crate::stats::steps;
 use crate::words::text::cut;
 
-/// Below this a chance is called not likely yet, above the other one likely (common practice, no source).
-const NOT_YET: f64 = 0.15;
-const LIKELY: f64 = 0.85;
-
 /// The most rows of a picture, and how long its longest bar is.
 const ROWS: i64 = 14;
 const BAR: f64 = 36.0;
-
-/// `about 6 in 10`, `likely`, `not likely yet`.
-pub fn in_ten(chance: f64) -> String {
-    if chance < NOT_YET {
-        "not likely yet".into()
-    } else if chance > LIKELY {
-        "likely".into()
-    } else {
-        format!("about {:.0} in 10", chance * 10.0)
-    }
-}
-
-/// `4 to 8 in 10`, `about 6 in 10` where both round to the same.
-pub fn range_in_ten(low: f64, high: f64) -> String {
-    let (low, high) = ((low * 10.0).round().abs(), (high * 10.0).round().abs());
-    if (high - low).abs() < 0.5 {
-        format!("about {low:.0} in 10")
-    } else {
-        format!("{low:.0} to {high:.0} in 10")
-    }
-}
 
 /// A row of a picture: from which mark to which, and how likely that is.
 struct Bar {
@@ -115,23 +90,6 @@ fn bars(marks: &Distribution, grid: i64) -> Vec<Bar> {
 mod tests {
     use super::*;
     use crate::stats::luck::{Chance, total};
-
-    #[test]
-    fn chances_are_said_to_the_nearest_tenth_and_the_ends_in_words() {
-        for (chance, words) in [
-            (0.0, "not likely yet"),
-            (0.149, "not likely yet"),
-            (0.15, "about 2 in 10"),
-            (0.62, "about 6 in 10"),
-            (0.85, "about 8 in 10"),
-            (0.86, "likely"),
-        ] {
-            assert_eq!(in_ten(chance), words);
-        }
-        assert_eq!(range_in_ten(0.38, 0.81), "4 to 8 in 10");
-        assert_eq!(range_in_ten(0.58, 0.61), "about 6 in 10");
-        assert_eq!(range_in_ten(-0.0, 0.06), "0 to 1 in 10");
-    }
 
     #[test]
     fn a_picture_keeps_to_its_width_and_shows_where_the_boundaries_lie() {

@@ -14,9 +14,9 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::notices::last_of_all;
 use crate::domain::header::INVENTED;
-use crate::reports::feedback::content::{Again, Feedback, Hour, Marks, State, number};
-use crate::words::numbers::ranges;
-use crate::words::rule::{date_in_words, marks_in_words};
+use crate::reports::feedback::content::{Again, Feedback, Hour, Marks, State};
+use crate::words::numbers::{marks_in_words, plain, ranges};
+use crate::words::time::date_in_words;
 use fit::{Fitted, fitted};
 use pictures::{bars, curve};
 use tidy::{capital, tidy};
@@ -104,7 +104,7 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
     html! {
         section aria-labelledby="mark" {
             h2 id="mark" { "Your mark" }
-            p class="mark" { (number(marks.in_time)) " of " (marks_in_words(marks.max)) }
+            p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
                 "In time"
                 @if let Some(range) = &marks.range {

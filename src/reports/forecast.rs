@@ -10,7 +10,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::chances::{histogram, in_ten, range_in_ten};
+use super::chances::histogram;
 use super::sources::{CAUTION, Sources, sentences};
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
@@ -18,8 +18,8 @@ use crate::domain::paper::Paper;
 use crate::odds::guess::rule_caution;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines, enough};
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, clean, columns, cut, plain};
+use crate::words::numbers::{in_ten, plain, range_in_ten};
+use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 
 const METHOD: &str = "exact mark distribution (Poisson-binomial), mixed over the pupil's standing, reach and day and over the boundaries";
 
@@ -54,10 +54,10 @@ pub fn page(
         String::new(),
     ];
     for note in notes {
-        lines.extend(wrapped(&format!("! {}", clean(note)), COLUMNS));
+        lines.extend(wrap_whole(&format!("! {}", clean(note)), COLUMNS));
     }
     if let Some(declined) = declined(estimates) {
-        lines.extend(wrapped(&declined, COLUMNS));
+        lines.extend(wrap_whole(&declined, COLUMNS));
         return lines.join("\n") + "\n";
     }
     lines.extend(told(forecast));
@@ -69,7 +69,7 @@ pub fn page(
         .chain([format!("Method: {METHOD}.")])
         .chain(caution);
     lines.extend(
-        said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2))
+        said.flat_map(|sentence| wrap_whole(&clean(&sentence), COLUMNS - 2))
             .map(|line| format!("  {line}")),
     );
     lines.join("\n") + "\n"
@@ -103,7 +103,7 @@ fn told(forecast: &Forecast) -> Vec<String> {
         } else {
             "The chance of that award or a better one; in brackets how far off it may be. Each past year's boundary counts alike."
         };
-        lines.extend(wrapped(sentence, COLUMNS));
+        lines.extend(wrap_whole(sentence, COLUMNS));
         lines.push(String::new());
     }
     lines.push("How the mark may fall".into());

@@ -9,8 +9,9 @@ use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::odds::guess::rule_caution;
 use crate::odds::mark_distribution::{Attempt, Totals, left_blank};
-use crate::words::numbers::{ranges, wrapped};
-use crate::words::text::{Side, columns, counted, cut, plain};
+use crate::words::count::{counted, counted_as};
+use crate::words::numbers::{fine_percent, plain, ranges};
+use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// The most rows shown without leaving the unlikeliest totals out.
 const ROWS: usize = 32;
@@ -70,7 +71,7 @@ pub fn json(totals: &Totals) -> serde_json::Result<String> {
 pub fn page(guessed: &Guessed<'_>) -> String {
     let totals = guessed.totals;
     let mut lines = vec![cut(&guessed.outline.title, COLUMNS)];
-    lines.extend(wrapped(&heading(guessed), COLUMNS));
+    lines.extend(wrap_whole(&heading(guessed), COLUMNS));
     lines.push(String::new());
     lines.push(format!(
         "On average {:.2} marks, give or take {:.2} (SD). Middle {}, likeliest {}.",
@@ -89,9 +90,9 @@ pub fn page(guessed: &Guessed<'_>) -> String {
     lines.push(String::new());
     lines.extend(table(totals));
     lines.push(String::new());
-    lines.extend(wrapped(counted_in(guessed), COLUMNS));
+    lines.extend(wrap_whole(counted_in(guessed), COLUMNS));
     if let Some(caution) = rule_caution(guessed.outline, guessed.today) {
-        lines.extend(wrapped(&caution, COLUMNS));
+        lines.extend(wrap_whole(&caution, COLUMNS));
     }
     lines.join("\n") + "\n"
 }
@@ -99,7 +100,7 @@ pub fn page(guessed: &Guessed<'_>) -> String {
 fn heading(guessed: &Guessed<'_>) -> String {
     let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
     let void = guessed.numbers.len() - numbers.len();
-    let count = counted(numbers.len(), "guess", "guesses");
+    let count = counted_as(numbers.len(), "guess", "guesses");
     let listed = if numbers.is_empty() {
         String::new()
     } else {
@@ -107,10 +108,7 @@ fn heading(guessed: &Guessed<'_>) -> String {
     };
     let left_out = match void {
         0 => String::new(),
-        void => format!(
-            " ({} left out: void in the key)",
-            counted(void, "question", "questions")
-        ),
+        void => format!(" ({} left out: void in the key)", counted(void, "question")),
     };
     format!("{count}{listed}{left_out}")
 }
@@ -143,8 +141,8 @@ fn table(totals: &Totals) -> Vec<String> {
         if likely(entry) {
             body.push(vec![
                 plain(entry.0),
-                percent(entry.1),
-                percent(above.min(1.0)),
+                fine_percent(entry.1),
+                fine_percent(above.min(1.0)),
                 bar(entry.1 / peak),
             ]);
         }
@@ -156,22 +154,10 @@ fn table(totals: &Totals) -> Vec<String> {
     if left_out > 0 {
         lines.push(format!(
             "{} left out, each less likely than 1 in 1000; --json has all.",
-            counted(left_out, "total", "totals")
+            counted(left_out, "total")
         ));
     }
     lines
-}
-
-/// A chance in per cent, with as many digits as a small one needs.
-pub(super) fn percent(chance: f64) -> String {
-    let hundredth = chance * 100.0;
-    if hundredth >= 1.0 || hundredth == 0.0 {
-        format!("{hundredth:.2} %")
-    } else if hundredth >= 0.001 {
-        format!("{hundredth:.4} %")
-    } else {
-        format!("{hundredth:.1e} %")
-    }
 }
 
 /// A bar of so much of the longest one.

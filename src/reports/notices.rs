@@ -6,12 +6,14 @@ use crate::domain::header::{Header, INVENTED, Mode};
 use crate::domain::key::Void;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
-use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::odds::guess::{day, rule_caution};
-use crate::words::numbers::ranges;
-use crate::words::text::{counted, cut, plain};
+use crate::odds::guess::rule_caution;
+use crate::words::count::{agree, counted, counted_as};
+use crate::words::numbers::{plain, questions_by_range};
+use crate::words::text::cut;
+use crate::words::time::day;
+use crate::words::time::minutes;
 
 /// What stands above all figures: the state of the file and of the sitting.
 pub fn first_of_all(report: &Report) -> Vec<String> {
@@ -38,8 +40,8 @@ fn not_sat(header: &Header) -> Option<String> {
         .numbers()
         .filter(|number| !header.asks(*number));
     let others: Vec<_> = others.collect();
-    let names = question_names(&others)?;
-    let were = if others.len() == 1 { "was" } else { "were" };
+    let names = questions_by_range(&others)?;
+    let were = agree(others.len(), "was", "were");
     let awards = if header.paper.awards.is_empty() {
         ""
     } else {
@@ -48,16 +50,6 @@ fn not_sat(header: &Header) -> Option<String> {
     Some(format!(
         "{names} {were} not part of this sitting, and the maximum leaves them out.{awards}"
     ))
-}
-
-/// `Question 7`, `Questions 3, 16-25`; `None` of none.
-fn question_names(questions: &[QuestionNo]) -> Option<String> {
-    let word = match questions.len() {
-        0 => return None,
-        1 => "Question",
-        _ => "Questions",
-    };
-    Some(format!("{word} {}", ranges(questions)))
 }
 
 /// What is known of the times, the arrangements and the key.
@@ -91,11 +83,6 @@ fn extra_time(header: &Header) -> Option<String> {
     })
 }
 
-/// `56:15 minutes`: the one form in which a page writes spans.
-pub fn minutes(span: Elapsed) -> String {
-    format!("{} minutes", span.stopwatch())
-}
-
 /// How often, and how long altogether.
 #[derive(Default)]
 struct Stops {
@@ -115,7 +102,10 @@ impl Stops {
         (self.count > 0 || self.open).then(|| {
             let count = self.count + usize::from(self.open);
             let total = minutes(self.total);
-            format!("{}, {total} in all{open}{rest}.", counted(count, one, many))
+            format!(
+                "{}, {total} in all{open}{rest}.",
+                counted_as(count, one, many)
+            )
         })
     }
 }
@@ -141,7 +131,7 @@ fn interruptions(events: &[Stamped]) -> Vec<String> {
     }
     breaks.open = on_break.is_some();
     let clock = (clock_changes > 0).then(|| {
-        let times = counted(clock_changes, "time", "times");
+        let times = counted(clock_changes, "time");
         format!("The system clock was changed {times}; the exam clock took no notice.")
     });
     [
@@ -164,7 +154,7 @@ fn key_notices(report: &Report) -> Vec<String> {
     let voided = |void| {
         let own = key.voids.iter().filter(move |(_, own)| **own == void);
         let asked = own.filter(|(number, _)| report.subject.sitting.row(**number).is_some());
-        question_names(&asked.map(|(number, _)| *number).collect::<Vec<_>>())
+        questions_by_range(&asked.map(|(number, _)| *number).collect::<Vec<_>>())
     };
     let dropped =
         voided(Void::Dropped).map(|names| format!("{names}: void, left out for everyone."));

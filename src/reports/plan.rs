@@ -4,7 +4,6 @@ pub mod json;
 
 use chrono::NaiveDate;
 
-use super::chances::{in_ten, range_in_ten};
 use super::sources::{CAUTION, sentences};
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
@@ -13,9 +12,10 @@ use crate::domain::time::{Elapsed, from_minutes};
 use crate::odds::guess::rule_caution;
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Outlook, Plan, Rest, SWEEP_EACH};
-use crate::words::numbers::{ranges, wrapped};
-use crate::words::rule::time_in_words;
-use crate::words::text::{Side, clean, columns, counted, cut, plain};
+use crate::words::count::counted;
+use crate::words::numbers::{in_ten, percent, plain, range_in_ten, ranges};
+use crate::words::text::{Side, clean, columns, cut, wrap_whole};
+use crate::words::time::{clock_of, time_in_words};
 
 /// What a plan says of itself.
 pub struct Told<'a> {
@@ -72,7 +72,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
     let mut lines = Vec::new();
     if !guessed.is_empty() {
         let left = time_in_words(Elapsed::seconds(u64::from(plan.reserve)));
-        lines.extend(wrapped(
+        lines.extend(wrap_whole(
             &format!(
                 "Not these at first: {}. Guess them when {left} is left.",
                 ranges(&guessed)
@@ -81,7 +81,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
         ));
     }
     if !blank.is_empty() {
-        lines.extend(wrapped(
+        lines.extend(wrap_whole(
             &format!("Leave these blank: {}.", ranges(&blank)),
             COLUMNS,
         ));
@@ -99,7 +99,7 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
         ),
         COLUMNS,
     )];
-    lines.extend(wrapped(&goal(told), COLUMNS));
+    lines.extend(wrap_whole(&goal(told), COLUMNS));
     lines.push(CAUTION.to_owned());
     lines.push(String::new());
     let notes = told
@@ -108,7 +108,7 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
         .cloned()
         .chain(rule_caution(&told.paper.outline, told.today));
     let above = lines.len();
-    lines.extend(notes.flat_map(|note| wrapped(&format!("! {}", clean(&note)), COLUMNS)));
+    lines.extend(notes.flat_map(|note| wrap_whole(&format!("! {}", clean(&note)), COLUMNS)));
     if lines.len() > above {
         lines.push(String::new());
     }
@@ -120,7 +120,7 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
     lines.extend(table(told));
     let said = reserve(plan).into_iter().chain(sentences(estimates));
     lines.extend(
-        said.flat_map(|sentence| wrapped(&clean(&sentence), COLUMNS - 2))
+        said.flat_map(|sentence| wrap_whole(&clean(&sentence), COLUMNS - 2))
             .map(|line| format!("  {line}")),
     );
     lines.push(String::new());
@@ -129,7 +129,7 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
         "pacebell sit {} --pupil {} --plan {saved}",
         told.paper.outline.id, estimates.pupil
     );
-    lines.extend(wrapped(
+    lines.extend(wrap_whole(
         &format!("Take it into the next sitting: {sit}"),
         COLUMNS,
     ));
@@ -217,13 +217,13 @@ fn outlooks(plan: &Plan) -> Vec<String> {
             _ => "No other choice has a better chance, by the same estimates.".to_owned(),
         },
     };
-    lines.extend(wrapped(&said, COLUMNS));
+    lines.extend(wrap_whole(&said, COLUMNS));
     if let Some(chance) = plan.in_time {
         let said = format!(
             "That the questions tried fit into the time: {} (normal approximation, times independent). Behind at a checkpoint? Leave the next long one.",
             in_ten(chance)
         );
-        lines.extend(wrapped(&said, COLUMNS));
+        lines.extend(wrap_whole(&said, COLUMNS));
     }
     lines
 }
@@ -251,26 +251,16 @@ fn table(told: &Told<'_>) -> Vec<String> {
         .zip(&plan.leave_each)
         .zip(&told.estimates.times.questions);
     let rows = parts.map(|((((task, tried), rest), leave), time)| {
-        let seconds = |seconds: f64| {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a positive time of less than a day"
-            )]
-            let whole = seconds.round() as u64;
-            Elapsed::seconds(whole).stopwatch()
-        };
-        let percent = |share: f64| format!("{:.0} %", share * 100.0);
         vec![
             task.number.to_string(),
-            seconds(f64::from(task.seconds)),
+            clock_of(f64::from(task.seconds)),
             percent(task.chance()),
             if *tried {
                 "try".into()
             } else {
                 rest.word().to_owned()
             },
-            leave.map_or_else(|| "-".into(), seconds),
+            leave.map_or_else(|| "-".into(), clock_of),
             percent(time.weights.own),
             percent(time.weights.group),
             percent(time.weights.default),
@@ -290,6 +280,6 @@ fn reserve(plan: &Plan) -> Vec<String> {
     vec![
         "The last three columns: how much of the time is the pupil's own, how much the group's, how much the default's.".to_owned(),
         format!("Kept for the sweep: {kept} ({SWEEP_EACH} seconds a blank, a minute at the least where the paper is not very short). In question order: with times as expected no other order brings more."),
-        format!("Chosen by an exact dynamic programme over seconds from {}.", counted(plan.tasks.len(), "question", "questions")),
+        format!("Chosen by an exact dynamic programme over seconds from {}.", counted(plan.tasks.len(), "question")),
     ]
 }

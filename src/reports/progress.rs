@@ -7,8 +7,12 @@ use super::text::COLUMNS;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::season::progress::{Apart, Conditions, Error, Line, Of, Progress, Trend};
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, clean, columns, counted, cut, plain};
+use crate::words::count::counted;
+use crate::words::numbers::{
+    decimals, marks, percent, percent_range, plain, short, signed, signed_mark,
+};
+use crate::words::text::{Side, columns, cut, hanging, width};
+use crate::words::time::table_day;
 
 /// A season with what is to be said of its files.
 #[derive(Clone, Debug)]
@@ -25,10 +29,10 @@ pub struct Season {
 pub fn page(season: &Season) -> String {
     let progress = &season.progress;
     let mut lines = Vec::new();
-    let count = counted(progress.lines.len(), "sitting", "sittings");
+    let count = counted(progress.lines.len(), "sitting");
     lines.push(format!("{}: {count}", progress.pupil));
     if season.invented {
-        lines.extend(signed("! ", INVENTED));
+        lines.extend(hanging("! ", INVENTED, COLUMNS));
     }
     lines.push(String::new());
     lines.extend(table(progress));
@@ -49,24 +53,14 @@ pub fn page(season: &Season) -> String {
     let remarks = season
         .remarks
         .iter()
-        .flat_map(|remark| signed("! ", remark));
+        .flat_map(|remark| hanging("! ", remark, COLUMNS));
     lines.extend(remarks);
     lines.extend(
         last(progress)
             .iter()
-            .flat_map(|notice| signed("- ", notice)),
+            .flat_map(|notice| hanging("- ", notice, COLUMNS)),
     );
     lines.join("\n") + "\n"
-}
-
-fn signed(sign: &str, text: &str) -> Vec<String> {
-    let blank = " ".repeat(sign.len());
-    let lines = wrapped(&clean(text), COLUMNS - sign.len());
-    let signed = lines.iter().enumerate().map(|(index, line)| {
-        let indent = if index == 0 { sign } else { &blank };
-        format!("{indent}{line}")
-    });
-    signed.collect()
 }
 
 /// The sittings, a line each; the paper's id takes the room that is left.
@@ -84,11 +78,7 @@ fn table(progress: &Progress) -> Vec<String> {
         [heads.to_vec()].into_iter().chain(rows).collect()
     };
     let bare = columns(&sides, &rows(0));
-    let widest = bare
-        .iter()
-        .map(|line| line.chars().count())
-        .max()
-        .unwrap_or(0);
+    let widest = bare.iter().map(|line| width(line)).max().unwrap_or(0);
     let room = COLUMNS.saturating_sub(widest).clamp(5, 30);
     columns(&sides, &rows(room))
 }
@@ -99,14 +89,12 @@ fn row(line: &Line, room: usize) -> Vec<String> {
     let marks = line.marks.as_ref();
     let habits = line.habits.as_ref();
     let in_time = marks.map(|marks| format!("{}/{}", plain(marks.in_time), plain(marks.max)));
-    let over = marks.and_then(|marks| marks.margins.first()).map(|margin| {
-        let sign = if margin.over > Mark::ZERO { "+" } else { "" };
-        format!("{sign}{}", plain(margin.over))
-    });
+    let over = marks.and_then(|marks| marks.margins.first());
+    let over = over.map(|margin| signed_mark(margin.over));
     let sinks = habits.and_then(|habits| habits.sinks);
     let sweep = habits.and_then(|habits| habits.sweep);
     vec![
-        line.started.format("%Y-%m-%d").to_string(),
+        table_day(line.started.date_naive()),
         cut(&line.paper, room),
         in_time.unwrap_or_else(none),
         mark(marks.map(|marks| marks.worked)),
@@ -122,12 +110,12 @@ fn row(line: &Line, room: usize) -> Vec<String> {
 fn trends(progress: &Progress) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for (of, trend) in &progress.trends {
-        lines.extend(signed("  ", &trend_words(*of, trend)));
+        lines.extend(hanging("  ", &trend_words(*of, trend), COLUMNS));
     }
     if lines.is_empty() {
         return lines;
     }
-    let compared = counted(progress.compared().count(), "sitting", "sittings");
+    let compared = counted(progress.compared().count(), "sitting");
     lines.insert(
         0,
         format!("From one sitting to the next ({compared} compared)"),
@@ -137,39 +125,21 @@ fn trends(progress: &Progress) -> Vec<String> {
 
 /// A trend in words: `blanks at time up: 6, 4, 1: -2.5 a sitting (standard error 0.3): ...`.
 pub fn trend_words(of: Of, trend: &Trend) -> String {
-    let values: Vec<_> = trend.values.iter().map(|value| short(*value)).collect();
+    let values: Vec<_> = trend.values.iter().map(|value| short(*value, 1)).collect();
     let error = match (trend.error, trend.from) {
         (None, _) => "its standard error is not known yet".to_owned(),
-        (Some(error), Error::Measurement) => format!("standard error {}", tenths(error)),
+        (Some(error), Error::Measurement) => format!("standard error {}", decimals(error, 2)),
         (Some(error), Error::Residual) => {
-            format!("standard error {} from the spread", tenths(error))
+            format!("standard error {} from the spread", decimals(error, 2))
         }
     };
     format!(
         "{}: {}: {} a sitting ({error}): {}.",
         of.name(),
         values.join(", "),
-        signed_tenths(trend.slope),
+        signed(trend.slope, 2),
         trend.verdict.words(),
     )
-}
-
-fn short(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-}
-
-fn tenths(value: f64) -> String {
-    format!("{value:.2}")
-}
-
-fn signed_tenths(value: f64) -> String {
-    let value = if value.abs() < 0.005 { 0.0 } else { value };
-    if value > 0.0 {
-        format!("+{value:.2}")
-    } else {
-        format!("{value:.2}")
-    }
 }
 
 fn topics(progress: &Progress) -> Vec<String> {
@@ -179,16 +149,11 @@ fn topics(progress: &Progress) -> Vec<String> {
     let heads = ["Topic", "Right", "Share", "Range 95 %", "Marks missed"];
     let mut rows = vec![heads.map(String::from).to_vec()];
     rows.extend(progress.topics.iter().map(|topic| {
-        let percent = |share: f64| format!("{:.0}", share * 100.0);
         vec![
             cut(&topic.topic, 36),
             format!("{} of {}", topic.right, topic.asked),
-            format!("{} %", percent(topic.share)),
-            format!(
-                "{}-{} %",
-                percent(topic.range.low),
-                percent(topic.range.high)
-            ),
+            percent(topic.share),
+            percent_range(topic.range.low, topic.range.high),
             plain(topic.missed),
         ]
     }));
@@ -200,28 +165,25 @@ fn topics(progress: &Progress) -> Vec<String> {
 }
 
 fn causes(progress: &Progress) -> Vec<String> {
-    let each = progress.causes.iter().map(|(cause, tally)| {
-        let marks = if tally.lost == Mark::whole(1) {
-            "mark"
-        } else {
-            "marks"
-        };
-        format!("{cause} {} ({} {marks})", tally.count, plain(tally.lost))
-    });
+    let each = progress
+        .causes
+        .iter()
+        .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks(tally.lost)));
     let each: Vec<_> = each.collect();
     if each.is_empty() {
         return Vec::new();
     }
     let text = format!("Causes of lost marks, as noted: {}.", each.join(", "));
-    signed("", &text)
+    hanging("", &text, COLUMNS)
 }
 
 fn apart(progress: &Progress) -> Vec<String> {
     let each = progress.apart().flat_map(|(line, apart)| {
-        let day = line.started.format("%Y-%m-%d");
-        signed(
+        let day = table_day(line.started.date_naive());
+        hanging(
             "* ",
             &format!("{day} {}: {}", line.paper, apart_words(apart)),
+            COLUMNS,
         )
     });
     let each: Vec<_> = each.collect();
@@ -272,19 +234,20 @@ pub fn conditions_words(conditions: &Conditions) -> String {
 
 fn not_marked(progress: &Progress) -> Vec<String> {
     let each = progress.not_marked().map(|line| {
-        let day = line.started.format("%Y-%m-%d");
+        let day = table_day(line.started.date_naive());
         format!("{day} {}", line.paper)
     });
     let each: Vec<_> = each.collect();
     if each.is_empty() {
         return Vec::new();
     }
-    signed(
+    hanging(
         "",
         &format!(
             "Not marked, since no key of that paper was found: {}. Say where keys lie with --keys DIR.",
             each.join(", ")
         ),
+        COLUMNS,
     )
 }
 
@@ -294,10 +257,10 @@ fn last(progress: &Progress) -> Vec<String> {
     if marked {
         notices.push("Worked: guesses counted as blank. No luck: each guess replaced by what a blind guess brings on average. Over: the mark in time over the boundary of the paper's first award.".to_owned());
         if let Some((low, high)) = errors(progress) {
-            let error = if tenths(low) == tenths(high) {
-                tenths(low)
+            let error = if decimals(low, 2) == decimals(high, 2) {
+                decimals(low, 2)
             } else {
-                format!("{} to {}", tenths(low), tenths(high))
+                format!("{} to {}", decimals(low, 2), decimals(high, 2))
             };
             notices.push(format!("One mark here has a standard error of {error} marks (binomial, by section): a difference of that size between two sittings is no news."));
         }

@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::cohort::prior_means;
 use crate::domain::mark::Mark;
 use crate::season::estimate::{Estimates, Weights};
-use crate::words::text::{counted, plain};
+use crate::words::count::{counted, counted_as};
+use crate::words::numbers::{percent, plain};
 
 /// What stands under every estimate.
 pub const CAUTION: &str = "A practice estimate, not an official result.";
@@ -15,15 +16,15 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
     let pupil = &estimates.pupil;
     let mut said = vec![format!(
         "From {} of {pupil} ({} of a whole paper; {}) and {} of {}.",
-        counted(estimates.sittings, "marked sitting", "marked sittings"),
+        counted(estimates.sittings, "marked sitting"),
         estimates.full_sittings,
-        counted(
+        counted_as(
             estimates.level.answers,
             "answer worked out",
             "answers worked out"
         ),
-        counted(estimates.group_sittings, "sitting", "sittings"),
-        counted(estimates.level.group_pupils, "other pupil", "other pupils"),
+        counted(estimates.group_sittings, "sitting"),
+        counted(estimates.level.group_pupils, "other pupil"),
     )];
     said.push(format!(
         "Chances: {} (a normal prior over the pupil's standing, Rasch's curve, a sum over a grid).",
@@ -32,7 +33,7 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
     said.push(match &estimates.scale.shortage {
         None => format!(
             "Difficulty of each question: measured on {} (conditional maximum likelihood), drawn to its place in the paper by its standard error.",
-            counted(estimates.scale.people, "other pupil", "other pupils")
+            counted(estimates.scale.people, "other pupil")
         ),
         Some(why) => format!("Difficulty of each question: by its place in the paper, since {why}."),
     });
@@ -40,7 +41,7 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
     if estimates.times_withheld > 0 {
         said.push(format!(
             "Times left out of {}: too many answers were keyed in a batch.",
-            counted(estimates.times_withheld, "sitting", "sittings")
+            counted(estimates.times_withheld, "sitting")
         ));
     }
     if estimates.sat_before {
@@ -59,7 +60,6 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
 
 /// `41 % own, 30 % the group's, 29 % default`.
 pub fn weighed(weights: Weights) -> String {
-    let percent = |share: f64| format!("{:.0} %", share * 100.0);
     format!(
         "{} own, {} the group's, {} default",
         percent(weights.own),

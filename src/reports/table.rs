@@ -3,10 +3,10 @@
 use super::Report;
 use super::notices::{first_of_all, last_of_all};
 use crate::domain::header::INVENTED;
-use crate::odds::guess::day;
 use crate::reports::text::COLUMNS;
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, clean, columns, cut, plain};
+use crate::words::numbers::plain;
+use crate::words::text::{Side, columns, cut, hanging};
+use crate::words::time::{day, time_of_day};
 
 /// The table, with what has to be said of single sittings below it.
 pub fn table(reports: &[Report]) -> String {
@@ -36,37 +36,31 @@ pub fn table(reports: &[Report]) -> String {
     if let Some(under) = under {
         let title = cut(&under.outline.title, 60);
         let under = format!("Under: the mark in time under the rule of {title}.");
-        lines.extend(signed("", &under));
+        lines.extend(hanging("", &under, COLUMNS));
     }
     // Said once where it is true of all.
     let all_invented = reports.iter().all(is_invented);
     if all_invented {
-        lines.extend(signed("! ", INVENTED));
+        lines.extend(hanging("! ", INVENTED, COLUMNS));
     }
     for report in reports {
         let own = first_of_all(report).into_iter();
         for notice in own.filter(|notice| !all_invented || notice != INVENTED) {
-            lines.extend(signed("! ", &format!("{}: {notice}", name(report))));
+            lines.extend(hanging(
+                "! ",
+                &format!("{}: {notice}", name(report)),
+                COLUMNS,
+            ));
         }
     }
     for notice in last_of_all(&first.own.outline, first.today) {
-        lines.extend(signed("- ", &notice));
+        lines.extend(hanging("- ", &notice, COLUMNS));
     }
     lines.join("\n") + "\n"
 }
 
 fn is_invented(report: &Report) -> bool {
     report.subject.sitting.header().invented
-}
-
-fn signed(sign: &str, text: &str) -> Vec<String> {
-    let blank = " ".repeat(sign.len());
-    let lines = wrapped(&clean(text), COLUMNS - sign.len());
-    let signed = lines.iter().enumerate().map(|(index, line)| {
-        let indent = if index == 0 { sign } else { blank.as_str() };
-        format!("{indent}{line}")
-    });
-    signed.collect()
 }
 
 fn name(report: &Report) -> String {
@@ -76,7 +70,7 @@ fn name(report: &Report) -> String {
         "{}, {} {}",
         header.pupil,
         day(started.date_naive()),
-        started.format("%H:%M")
+        time_of_day(started)
     )
 }
 

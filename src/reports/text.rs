@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::Report;
-use super::notices::{beside, first_of_all, last_of_all, minutes};
+use super::notices::{beside, first_of_all, last_of_all};
 use super::scored::{AwardMark, Scored, is_part};
 use crate::domain::event::{Ending, How};
 use crate::domain::header::Mode;
@@ -11,10 +11,11 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row};
-use crate::odds::guess::day;
 use crate::odds::luck::Luck;
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, clean, columns, counted, cut, plain, times_in_100};
+use crate::words::count::counted_as;
+use crate::words::numbers::{plain, short, times_in_100};
+use crate::words::text::{Side, columns, cut, hanging};
+use crate::words::time::{day, minutes, time_of_day};
 
 /// The width of a page.
 pub const COLUMNS: usize = 80;
@@ -64,16 +65,8 @@ impl Page {
     }
 
     fn wrapped(&mut self, sign: &str, text: &str) {
-        for (index, line) in wrapped(&clean(text), COLUMNS - sign.len())
-            .iter()
-            .enumerate()
-        {
-            let indent = if index == 0 {
-                sign.to_owned()
-            } else {
-                " ".repeat(sign.len())
-            };
-            self.line(&format!("{indent}{line}"));
+        for line in hanging(sign, text, COLUMNS) {
+            self.line(&line);
         }
     }
 
@@ -93,7 +86,7 @@ fn heading(report: &Report, page: &mut Page) {
     ));
     let mut when = day(header.started.date_naive());
     if header.mode == Mode::Timed {
-        let _ = write!(when, ", {}. ", header.started.format("%H:%M"));
+        let _ = write!(when, ", {}. ", time_of_day(header.started));
         let _ = write!(when, "{} allowed, ", minutes(header.allowed));
         let _ = write!(
             when,
@@ -330,9 +323,7 @@ fn awards(scored: &Scored, page: &mut Page) {
 
 /// How lucky the guesses were, where there were any.
 pub fn luck_sentence(luck: &Luck) -> Option<String> {
-    let expected = format!("{:.1}", luck.expected);
-    let expected = expected.strip_suffix(".0").unwrap_or(&expected);
-    let expected = if expected == "-0" { "0" } else { expected };
+    let expected = short(luck.expected, 1);
     let unit = if expected == "1" { "mark" } else { "marks" };
     let often = match luck.at_least_this {
         // "This much or more" of the least there can be would be true of every sheet.
@@ -350,7 +341,7 @@ pub fn luck_sentence(luck: &Luck) -> Option<String> {
     (luck.guesses > 0).then(|| {
         format!(
             "{} ({}): about {expected} {unit} expected, {} came{often}.",
-            counted(luck.guesses, "guess", "guesses"),
+            counted_as(luck.guesses, "guess", "guesses"),
             made(luck),
             plain(luck.actual)
         )

@@ -7,10 +7,10 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::{Clear, Widget};
-use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
 use super::theme::Theme;
+use crate::words::text::wrap;
 
 /// The smallest window with everything in it.
 pub const SMALLEST: Size = Size::new(60, 18);
@@ -213,72 +213,9 @@ impl Widget for TooSmall {
     }
 }
 
-/// Breaks a text between words into lines of at most `width` columns; a longer word is cut.
-///
-/// Line ends in the text are kept. No width at all gives no line.
-pub fn wrap(text: &str, width: usize) -> Vec<String> {
-    if width == 0 {
-        return Vec::new();
-    }
-    let mut lines = Vec::new();
-    for paragraph in text.split('\n') {
-        let mut line = String::new();
-        for word in paragraph.split_whitespace() {
-            if !line.is_empty() && line.width() + 1 + word.width() > width {
-                lines.push(std::mem::take(&mut line));
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            for grapheme in word.graphemes(true) {
-                if !line.is_empty() && line.width() + grapheme.width() > width {
-                    lines.push(std::mem::take(&mut line));
-                }
-                line.push_str(grapheme);
-            }
-        }
-        lines.push(line);
-    }
-    lines
-}
-
-/// A text cut to `width` columns, with `...` where something is missing.
-pub fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let room = width.saturating_sub(3);
-    let mut short = String::new();
-    for grapheme in text.graphemes(true) {
-        if short.width() + grapheme.width() > room {
-            break;
-        }
-        short.push_str(grapheme);
-    }
-    short.push_str(if width < 3 { "" } else { "..." });
-    short
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn text_is_broken_between_words_and_long_words_are_cut() {
-        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
-        assert_eq!(wrap("abcdefgh ij", 3), ["abc", "def", "gh", "ij"]);
-        assert_eq!(wrap("a\n\nb", 9), ["a", "", "b"]);
-        assert_eq!(wrap("a", 0), [""; 0]);
-        assert_eq!(wrap("数学数学", 3), ["数", "学", "数", "学"]);
-        assert_eq!(wrap("数", 1), ["数"]);
-    }
-
-    #[test]
-    fn a_cut_text_says_so() {
-        assert_eq!(cut("saltmarsh", 9), "saltmarsh");
-        assert_eq!(cut("saltmarsh", 8), "saltm...");
-        assert_eq!(cut("saltmarsh", 2), "");
-    }
 
     #[test]
     fn the_focus_shows_with_a_line_after_it() {

@@ -19,7 +19,6 @@ mod page;
 mod panels;
 mod question;
 mod sheet;
-mod text;
 mod update;
 mod words;
 
@@ -37,7 +36,6 @@ use keys::Stroke;
 pub use moments::next_change;
 pub use page::{Page, draw};
 pub use update::{opening, update};
-pub use words::time_left;
 
 /// The smallest frame on which everything can be used.
 pub const SMALLEST: Size = Size::new(60, 18);

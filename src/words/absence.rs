@@ -1,19 +1,7 @@
 //! What is said when somebody comes back to a sitting that was left open.
 
 use crate::domain::event::{Away, AwayClock};
-use crate::domain::time::Elapsed;
-use crate::words::rule::counted;
-
-/// A stretch of time, roughly: `12 seconds`, `3 minutes`, `5 hours`, `2 days`.
-pub fn roughly(span: Elapsed) -> String {
-    let seconds = span.as_millis() / 1000;
-    match seconds {
-        0..120 => counted(seconds, "second"),
-        120..7200 => counted(seconds / 60, "minute"),
-        7200..172_800 => counted(seconds / 3600, "hour"),
-        _ => counted(seconds / 86_400, "day"),
-    }
-}
+use crate::words::time::roughly;
 
 /// How long the pupil was away, and what the clock did meanwhile.
 pub fn welcome_back(away: Away) -> String {
@@ -38,18 +26,7 @@ pub fn welcome_back(away: Away) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_stretch_is_told_in_its_largest_fitting_unit() {
-        let told = |seconds| roughly(Elapsed::seconds(seconds));
-        assert_eq!(told(0), "0 seconds");
-        assert_eq!(told(1), "1 second");
-        assert_eq!(told(119), "119 seconds");
-        assert_eq!(told(120), "2 minutes");
-        assert_eq!(told(7199), "119 minutes");
-        assert_eq!(told(7200), "2 hours");
-        assert_eq!(told(172_800), "2 days");
-    }
+    use crate::domain::time::Elapsed;
 
     #[test]
     fn an_absence_says_what_the_clock_did() {

@@ -7,7 +7,9 @@ mod gather;
 
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
-use crate::words::rule::{counted, numbers_in_words, time_in_words};
+use crate::words::count::counted;
+use crate::words::numbers::{it_or_them, questions_or_count};
+use crate::words::time::time_in_words;
 
 /// More questions than this are counted instead of named.
 const NAMED: usize = 4;
@@ -69,20 +71,6 @@ pub struct KeyFacts {
     pub wrong: Vec<QuestionNo>,
 }
 
-/// `question 3`, `questions 3 and 7`; many are counted: `6 questions`.
-fn named(numbers: &[QuestionNo]) -> String {
-    match numbers.len() {
-        1 => format!("question {}", numbers_in_words(numbers)),
-        many if many <= NAMED => format!("questions {}", numbers_in_words(numbers)),
-        many => counted(many, "question"),
-    }
-}
-
-/// `it` or `them`.
-const fn it(numbers: &[QuestionNo]) -> &'static str {
-    if numbers.len() == 1 { "it" } else { "them" }
-}
-
 /// Says what went well.
 pub fn encouraging(facts: &Facts) -> String {
     let habits = &facts.habits;
@@ -97,8 +85,8 @@ pub fn encouraging(facts: &Facts) -> String {
         let right = &key.came_back_right;
         format!(
             "You left {}, came back and got {} right.",
-            named(right),
-            it(right)
+            questions_or_count(right, NAMED),
+            it_or_them(right)
         )
     } else if key.front_right >= 3 {
         format!("Questions 1 to {} are all right.", key.front_right)
@@ -106,22 +94,22 @@ pub fn encouraging(facts: &Facts) -> String {
         let right = &key.changed_to_right;
         format!(
             "You looked again at {} and got {} right.",
-            named(right),
-            it(right)
+            questions_or_count(right, NAMED),
+            it_or_them(right)
         )
     } else if facts.questions > 0 && facts.answered == facts.questions {
         "Every question has an answer.".to_owned()
     } else if !came_back.is_empty() {
         format!(
             "You left {}, came back and answered {}.",
-            named(came_back),
-            it(came_back)
+            questions_or_count(came_back, NAMED),
+            it_or_them(came_back)
         )
     } else if habits.said > 0 {
         let answers = counted(habits.said, "answer");
         format!("You marked {answers} as unsure or a guess. That shows what to look at.")
     } else if !key.right.is_empty() {
-        format!("You got {} right.", named(&key.right))
+        format!("You got {} right.", questions_or_count(&key.right, NAMED))
     } else if facts.key.is_some() && facts.answered > 0 {
         without_a_right_answer(facts)
     } else if facts.answered > 0 {
@@ -154,7 +142,7 @@ pub fn next_time(facts: &Facts) -> String {
         let left = time_in_words(left);
         format!(
             "You handed in with {left} left and {many} blank. Next time, use that time for {}.",
-            it(blanks)
+            it_or_them(blanks)
         )
     } else if let Some((question, took)) = habits.long_stay {
         let took = time_in_words(Elapsed::minutes(took.as_millis() / 60_000));
@@ -171,13 +159,16 @@ pub fn next_time(facts: &Facts) -> String {
     } else if !blanks.is_empty() {
         format!("{many} had no answer in time. Next time, fill the blanks before time is up.")
     } else if let Some(left) = habits.time_left.filter(|_| !facts.flags.is_empty()) {
-        let (left, flags) = (time_in_words(left), named(&facts.flags));
+        let (left, flags) = (time_in_words(left), questions_or_count(&facts.flags, NAMED));
         format!(
             "You handed in with {left} left. Next time, look at {flags} again first: the flag is still up."
         )
     } else if !wrong.is_empty() {
         let first = wrong.get(..NAMED).unwrap_or(wrong);
-        format!("Try {} again before you look at the key.", named(first))
+        format!(
+            "Try {} again before you look at the key.",
+            questions_or_count(first, NAMED)
+        )
     } else if facts.key.is_some() {
         "Next time, try a paper with harder questions.".to_owned()
     } else if habits.said > 0 {

@@ -3,16 +3,17 @@
 //! What is said follows from what was done, never from who did it; a pupil hears what to try, not
 //! what was wrong with them. `tests/wording.rs` holds these sentences against the words to avoid.
 
-use super::say::{
-    about_minutes, are, counted, hundredths, it_or_them, marks, marks_about, one, q_list, seconds,
-    some, tenths, two, words_list,
-};
 use crate::analysis::Trust;
 use crate::analysis::findings::{Finding, Long, PriceFrom, QuickFrom, Seen};
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
-use crate::words::numbers::ranges;
+use crate::words::count::{counted, counted_as};
+use crate::words::numbers::{
+    decimals, hundredths, it_or_them, marks, marks_about, q_list, q_list_of_some, questions_within,
+    ranges, tenths,
+};
 use crate::words::thresholds::{Limit, Thresholds};
+use crate::words::time::{roughly, seconds};
 
 /// A finding for the tutor: what was seen, with its numbers, and the threshold it was held against.
 #[expect(clippy::too_many_lines, reason = "a table of sentences, one a finding")]
@@ -33,10 +34,10 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             outcome_word(*outcome),
             long.over().stopwatch(),
             long.plan.stopwatch(),
-            two(*cost),
-            two(*rate),
+            decimals(*cost, 2),
+            decimals(*rate, 2),
             price_from(*from),
-            some(undone),
+            q_list_of_some(undone),
             long_threshold(limits),
         ),
         Seen::Earned(long) => format!(
@@ -160,9 +161,9 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             "Handed in with {} left: {} with a flag ({}), {} blank ({}).",
             left.countdown(),
             flags.len(),
-            some(flags),
+            q_list_of_some(flags),
             blanks.len(),
-            some(blanks),
+            q_list_of_some(blanks),
         ),
         Seen::Luck {
             guesses,
@@ -179,7 +180,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             format!(
                 "{guesses} guesses brought {}; {} are expected. Guesses bring {side} {} times in 100.",
                 marks(*actual),
-                one(*expected),
+                decimals(*expected, 1),
                 hundredths(*chance),
             )
         }
@@ -238,36 +239,36 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::LongStay(long) => format!("{} Was it worth it? You can put a flag and come back later.", took_about(*long)),
         Seen::Rushed { questions, .. } => {
             let numbers: Vec<_> = questions.iter().map(|quick| quick.question).collect();
-            format!("You answered {} very quickly. Read the last line of the question once more before you choose.", words_list(&numbers))
+            format!("You answered {} very quickly. Read the last line of the question once more before you choose.", questions_within(&numbers))
         }
         Seen::LeftEasy { questions, .. } => {
             let numbers: Vec<_> = questions.iter().map(|(question, _)| *question).collect();
-            format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", words_list(&numbers), it_or_them(&numbers))
+            format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", questions_within(&numbers), it_or_them(&numbers))
         }
-        Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", words_list(questions), it_or_them(questions)),
-        Seen::ToRight { questions, .. } => format!("You went back to {} and put {} right. Well checked.", words_list(questions), it_or_them(questions)),
+        Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
+        Seen::ToRight { questions, .. } => format!("You went back to {} and put {} right. Well checked.", questions_within(questions), it_or_them(questions)),
         Seen::Blanks { questions, gain, .. } if *gain > 0.0 => format!(
             "{} left blank. Next time, fill every blank in the last three minutes.",
-            are(questions.len(), "question was", "questions were"),
+            counted_as(questions.len(), "question was", "questions were"),
         ),
         Seen::Blanks { questions, .. } => format!(
             "{} left blank. Where you could cross some options out, a choice may have been worth it.",
-            are(questions.len(), "question was", "questions were"),
+            counted_as(questions.len(), "question was", "questions were"),
         ),
         Seen::Swept { gain, .. } if *gain < 0.0 => return None,
         Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
-        Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", are(filled.len(), "blank", "blanks")),
+        Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
         Seen::ToAndFro(visits) => {
             let numbers: Vec<_> = visits.iter().map(|(question, _)| *question).collect();
-            format!("You opened {} many times. Going back once, at the end, is often enough.", words_list(&numbers))
+            format!("You opened {} many times. Going back once, at the end, is often enough.", questions_within(&numbers))
         }
-        Seen::SlowStart { answers, took, .. } => format!("The first {answers} answers took {}. They are the quickest questions: trust your first working and go on.", about_minutes(*took)),
+        Seen::SlowStart { answers, took, .. } => format!("The first {answers} answers took {}. They are the quickest questions: trust your first working and go on.", roughly(*took)),
         Seen::EndedEarly { left, flags, blanks } => {
             let open = if blanks.is_empty() { flags } else { blanks };
-            format!("You handed in with {} left. Use that time to look at {} again.", about_minutes(*left), words_list(open))
+            format!("You handed in with {} left. Use that time to look at {} again.", roughly(*left), questions_within(open))
         }
         Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
-        Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", about_minutes(*planned)),
+        Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
         Seen::Kept(_) => "You kept to your pace plan. Well planned, well done.".to_owned(),
         Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
         Seen::AllRight { section, right } => format!("All {right} questions of section {section} were right. You worked them with care."),
@@ -342,11 +343,7 @@ fn blind(gain: f64) -> String {
 }
 
 fn took_about(long: Long) -> String {
-    format!(
-        "Question {} took {}.",
-        long.question,
-        about_minutes(long.time)
-    )
+    format!("Question {} took {}.", long.question, roughly(long.time))
 }
 
 fn waiting(questions: &[QuestionNo]) -> String {

@@ -7,7 +7,10 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
-use crate::words::rule::{PRACTICE_ONLY, check_in_words, counted, rule_in_words, time_in_words};
+use crate::words::count::counted;
+use crate::words::numbers::plain;
+use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
+use crate::words::time::time_in_words;
 
 /// Some lines under one heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,18 +28,7 @@ pub fn time_allowed(standard: Elapsed, extra_percent: Mark) -> String {
         own
     } else {
         let all = time_in_words(with_extra_time(standard, extra_percent));
-        format!("{own} + {} % = {all}", percent(extra_percent))
-    }
-}
-
-/// A percentage as it is written by hand: `25`, `12.5`.
-pub fn percent(value: Mark) -> String {
-    match value.steps(100) {
-        Some(hundredths) if value.denominator() > 1 => {
-            let decimals = format!("{:02}", hundredths.abs() % 100);
-            format!("{}.{}", hundredths / 100, decimals.trim_end_matches('0'))
-        }
-        _ => value.to_string(),
+        format!("{own} + {} % = {all}", plain(extra_percent))
     }
 }
 

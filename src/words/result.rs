@@ -9,8 +9,10 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
+use crate::words::count::counted;
 use crate::words::instructions::Block;
-use crate::words::rule::{PRACTICE_ONLY, counted, numbers_in_words};
+use crate::words::numbers::numbers_in_words;
+use crate::words::rule::PRACTICE_ONLY;
 
 /// Everything the pupil is told.
 #[derive(Clone, Debug, PartialEq, Eq)]

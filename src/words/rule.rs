@@ -1,4 +1,4 @@
-//! A marking rule, marks, times and lists of questions in words that a pupil of eleven can read.
+//! A marking rule in words that a pupil of eleven can read.
 //!
 //! Every sentence is drawn from the paper's own rule; nothing is taken for granted of any year.
 
@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 use crate::domain::mark::Mark;
 use crate::domain::paper::RuleChecked;
 use crate::domain::rule::{QuestionNo, Rule, Section};
-use crate::domain::time::Elapsed;
+use crate::words::numbers::marks_in_words;
+use crate::words::time::date_in_words;
 
 /// The sentence that stands above every sitting.
 pub const PRACTICE_ONLY: &str = "Practice only. The organiser's current rules and your school's policy stand above this program.";
@@ -120,80 +121,6 @@ pub fn check_in_words(checked: Option<&RuleChecked>, today: NaiveDate) -> String
     }
 }
 
-/// A day as a letter would write it: `3 September 2026`.
-pub fn date_in_words(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
-}
-
-/// A number of marks with its noun: `1 mark`, `4 marks`, `half a mark`, `1.5 marks`, `1/3 of a mark`.
-pub fn marks_in_words(marks: Mark) -> String {
-    let part_of_one = marks > Mark::ZERO && marks < Mark::whole(1);
-    match (marks.steps(4), marks.steps(100)) {
-        (Some(4), _) => "1 mark".to_owned(),
-        (Some(2), _) => "half a mark".to_owned(),
-        (Some(1), _) => "a quarter of a mark".to_owned(),
-        (_, Some(hundredths)) if marks.denominator() > 1 && !part_of_one => {
-            let sign = if hundredths < 0 { "-" } else { "" };
-            let (whole, rest) = (hundredths.abs() / 100, hundredths.abs() % 100);
-            let decimals = format!("{rest:02}");
-            format!("{sign}{whole}.{} marks", decimals.trim_end_matches('0'))
-        }
-        _ if part_of_one => format!("{marks} of a mark"),
-        _ => format!("{marks} marks"),
-    }
-}
-
-/// A span in minutes and seconds, rounded down to the second: `75 minutes`, `56 minutes 15 seconds`.
-pub fn time_in_words(span: Elapsed) -> String {
-    let seconds = span.as_millis() / 1000;
-    match (seconds / 60, seconds % 60) {
-        (minutes, 0) => counted(minutes, "minute"),
-        (0, seconds) => counted(seconds, "second"),
-        (minutes, seconds) => {
-            format!(
-                "{} {}",
-                counted(minutes, "minute"),
-                counted(seconds, "second")
-            )
-        }
-    }
-}
-
-/// The time left, as a calm clock says it: whole minutes, rounded up; with seconds in the last five.
-pub fn left_in_words(left: Elapsed) -> String {
-    let seconds = left.as_millis().div_ceil(1000);
-    if seconds > 5 * 60 {
-        counted(seconds.div_ceil(60), "minute")
-    } else {
-        time_in_words(Elapsed::seconds(seconds))
-    }
-}
-
-/// A number with its noun: `1 blank`, `3 blanks`.
-pub fn counted(number: impl TryInto<u64>, noun: &str) -> String {
-    let number = number.try_into().unwrap_or(u64::MAX);
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {noun}{s}")
-}
-
-/// Question numbers in a row: `3`, `3 and 7`, `3, 7 and 9`.
-pub fn numbers_in_words(numbers: &[QuestionNo]) -> String {
-    match numbers {
-        [] => "none".to_owned(),
-        [only] => only.to_string(),
-        [front @ .., last] => {
-            let front: Vec<String> = front.iter().map(ToString::to_string).collect();
-            format!("{} and {last}", front.join(", "))
-        }
-    }
-}
-
-/// `Question 3`, `Questions 3, 7 and 9`.
-pub fn questions_in_words(numbers: &[QuestionNo]) -> String {
-    let s = if numbers.len() == 1 { "" } else { "s" };
-    format!("Question{s} {}", numbers_in_words(numbers))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -259,24 +186,6 @@ mod tests {
     }
 
     #[test]
-    fn marks_take_the_noun_that_fits() {
-        let said = |text: &str| marks_in_words(text.parse().unwrap());
-        for (text, expected) in [
-            ("1", "1 mark"),
-            ("4", "4 marks"),
-            ("0", "0 marks"),
-            ("0.5", "half a mark"),
-            ("1.5", "1.5 marks"),
-            ("2.25", "2.25 marks"),
-            ("1/3", "1/3 of a mark"),
-            ("4/3", "4/3 marks"),
-            ("-1.5", "-1.5 marks"),
-        ] {
-            assert_eq!(said(text), expected);
-        }
-    }
-
-    #[test]
     fn a_check_counts_for_a_year() {
         let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
         let checked = RuleChecked {
@@ -293,23 +202,5 @@ mod tests {
         assert!(
             check_in_words(None, day(2026, 9, 2)).starts_with("Rule not checked this year: check")
         );
-    }
-
-    #[test]
-    fn times_and_lists_read_as_spoken() {
-        assert_eq!(time_in_words(Elapsed::minutes(75)), "75 minutes");
-        assert_eq!(
-            time_in_words(Elapsed::seconds(56 * 60 + 15)),
-            "56 minutes 15 seconds"
-        );
-        assert_eq!(time_in_words(Elapsed::seconds(61)), "1 minute 1 second");
-        assert_eq!(time_in_words(Elapsed(900)), "0 minutes");
-        assert_eq!(left_in_words(Elapsed::seconds(30 * 60 + 1)), "31 minutes");
-        assert_eq!(left_in_words(Elapsed(250_001)), "4 minutes 11 seconds");
-        assert_eq!(left_in_words(Elapsed::minutes(5)), "5 minutes");
-        let numbers = [3, 7, 9].map(QuestionNo);
-        assert_eq!(questions_in_words(&numbers), "Questions 3, 7 and 9");
-        assert_eq!(questions_in_words(numbers.get(..1).unwrap()), "Question 3");
-        assert_eq!(numbers_in_words(&[]), "none");
     }
 }

@@ -1,72 +1,149 @@
-//! Numbers and columns as people read them.
+//! Text as a page takes it: without control characters, wrapped and cut by the columns it takes
+//! on a screen, in tables.
 
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
+use unicode_truncate::UnicodeTruncateStr;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use crate::domain::mark::Mark;
+/// What stands where something is missing.
+const MORE: &str = "..";
 
-/// A mark as people write it: `62`, `12.75`, `-2.5`; what has no short decimal, `12 1/3`.
-pub fn plain(mark: Mark) -> String {
-    let grid = mark.denominator();
-    let Some(steps) = mark.steps(grid).map(i64::unsigned_abs) else {
-        return mark.to_string();
-    };
-    let grid = grid.unsigned_abs();
-    let sign = if mark < Mark::ZERO { "-" } else { "" };
-    let (whole, rest) = (steps / grid, steps % grid);
-    if rest == 0 {
-        format!("{sign}{whole}")
-    } else if 10_000_u64.is_multiple_of(grid) {
-        let decimals = format!("{:04}", rest * (10_000 / grid));
-        format!("{sign}{whole}.{}", decimals.trim_end_matches('0'))
-    } else if whole == 0 {
-        format!("{sign}{rest}/{grid}")
-    } else {
-        format!("{sign}{whole} {rest}/{grid}")
-    }
+/// Columns between tab stops.
+const TAB: usize = 4;
+
+/// How many columns a text takes.
+pub fn width(text: &str) -> usize {
+    text.width()
 }
 
-/// `1 guess`, `3 guesses`.
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
-}
-
-/// A chance in words: `49 times in 100`.
-pub fn times_in_100(chance: f64) -> String {
-    let hundredths = (chance * 100.0).round();
-    if chance >= 1.0 {
-        "every time".into()
-    } else if hundredths >= 100.0 {
-        "more than 99 times in 100".into()
-    } else if hundredths < 1.0 {
-        "less than 1 time in 100".into()
-    } else if hundredths < 2.0 {
-        "1 time in 100".into()
-    } else {
-        format!("{hundredths:.0} times in 100")
-    }
-}
-
-/// Text without control characters, so that no file can paint the screen.
+/// Text of one line without control characters, so that no file can paint the screen.
 pub fn clean(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
+    let spaced = text.chars().map(|c| match c {
+        '\n' | '\t' => ' ',
+        c => c,
+    });
+    spaced.filter(|c| !c.is_control()).collect()
 }
 
-/// Clean text, cut to `columns`.
+/// The same for text of several lines: their ends are kept, tabs reach the next tab stop.
+pub fn clean_lines(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut column = 0;
+    for c in text.chars() {
+        match c {
+            '\n' => {
+                out.push(c);
+                column = 0;
+            }
+            '\t' => {
+                let step = TAB - column % TAB;
+                out.extend(std::iter::repeat_n(' ', step));
+                column += step;
+            }
+            c if c.is_control() => {}
+            c => {
+                out.push(c);
+                column += c.width().unwrap_or(0);
+            }
+        }
+    }
+    out
+}
+
+/// Breaks text between words into lines of at most `columns`; a longer word is broken too.
+///
+/// Line ends are kept, and a line that fits stays as it is, spaces included. No column at all gives
+/// no line.
+pub fn wrap(text: &str, columns: usize) -> Vec<String> {
+    if columns == 0 {
+        return Vec::new();
+    }
+    let text = clean_lines(text);
+    let lines = text.split('\n').flat_map(|line| {
+        if line.width() <= columns {
+            vec![line.trim_end().to_owned()]
+        } else {
+            greedy(line, columns, true)
+        }
+    });
+    lines.collect()
+}
+
+/// Breaks a paragraph between words into lines of at most `columns`; a longer word, such as a
+/// path, stays whole and stands alone. Nothing gives no line.
+pub fn wrap_whole(text: &str, columns: usize) -> Vec<String> {
+    let mut lines = greedy(&clean(text), columns, false);
+    lines.retain(|line| !line.is_empty());
+    lines
+}
+
+/// As many words on a line as fit, as a typewriter does it.
+fn greedy(line: &str, columns: usize, break_words: bool) -> Vec<String> {
+    let words: Vec<_> = line.split_whitespace().collect();
+    let line = words.join(" ");
+    let options = Options::new(columns)
+        .wrap_algorithm(WrapAlgorithm::FirstFit)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .break_words(break_words);
+    let lines = textwrap::wrap(&line, options).into_iter();
+    lines.map(std::borrow::Cow::into_owned).collect()
+}
+
+/// A paragraph in `columns`, its sign before the first line, blanks before the others; a word too
+/// long for a line stays whole.
+pub fn hanging(sign: &str, text: &str, columns: usize) -> Vec<String> {
+    let lines = wrap_whole(text, columns.saturating_sub(sign.width()));
+    hung(sign, &lines)
+}
+
+/// Lines after a sign: it stands before the first, blanks before the others.
+pub fn hung(sign: &str, lines: &[String]) -> Vec<String> {
+    let blank = " ".repeat(sign.width());
+    let signed = lines.iter().enumerate().map(|(index, line)| {
+        let before = if index == 0 { sign } else { &blank };
+        format!("{before}{line}")
+    });
+    signed.collect()
+}
+
+/// Puts sentences on lines of at most `columns`, as many on a line as fit whole.
+pub fn pack(sentences: impl IntoIterator<Item = String>, columns: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for sentence in sentences {
+        match lines.last_mut() {
+            Some(line) if line.width() + 1 + sentence.width() <= columns => {
+                line.push(' ');
+                line.push_str(&sentence);
+            }
+            _ => lines.extend(wrap(&sentence, columns)),
+        }
+    }
+    lines
+}
+
+/// Clean text of one line, cut to `columns`, with two dots where something is missing.
 pub fn cut(text: &str, columns: usize) -> String {
     let clean = clean(text);
     if clean.width() <= columns {
         return clean;
     }
-    let mut kept = String::new();
-    let mut used = 0;
-    for c in clean.chars() {
-        used += c.width().unwrap_or(0);
-        if used + 2 > columns {
-            break;
-        }
-        kept.push(c);
-    }
-    kept + ".."
+    let more: String = MORE.chars().take(columns).collect();
+    let (kept, _) = clean.unicode_truncate(columns.saturating_sub(MORE.len()));
+    kept.to_owned() + &more
+}
+
+/// A text in exactly so many columns, cut or filled up with blanks.
+pub fn fit(text: &str, columns: usize) -> String {
+    let text = cut(text, columns);
+    let gap = columns.saturating_sub(text.width());
+    text + &" ".repeat(gap)
+}
+
+/// The same, with the blanks before it.
+pub fn fit_right(text: &str, columns: usize) -> String {
+    let text = cut(text, columns);
+    " ".repeat(columns.saturating_sub(text.width())) + &text
 }
 
 /// Which side of its column a cell keeps to.
@@ -104,37 +181,83 @@ mod tests {
     use super::*;
 
     #[test]
-    fn marks_read_as_people_write_them() {
-        let said = |text: &str| plain(text.parse().unwrap());
-        for (mark, words) in [
-            ("62", "62"),
-            ("51/4", "12.75"),
-            ("-5/2", "-2.5"),
-            ("-1/4", "-0.25"),
-            ("37/3", "12 1/3"),
-            ("-1/3", "-1/3"),
-            ("0", "0"),
-            ("1/16", "0.0625"),
-        ] {
-            assert_eq!(said(mark), words);
-        }
+    fn words_stay_whole_where_they_can_and_wide_signs_count_two() {
+        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrap("abcdefgh ij", 3), ["abc", "def", "gh", "ij"]);
+        assert_eq!(wrap("漢字漢字", 5), ["漢字", "漢字"]);
+        assert_eq!(
+            wrap("漢", 1),
+            ["漢"],
+            "a sign wider than the line stands alone"
+        );
+        assert_eq!(
+            wrap("a half-time", 8),
+            ["a", "half-tim", "e"],
+            "a hyphen is no place to break"
+        );
     }
 
     #[test]
-    fn chances_are_times_in_a_hundred() {
-        assert_eq!(times_in_100(0.488), "49 times in 100");
-        assert_eq!(times_in_100(0.0101), "1 time in 100");
-        assert_eq!(times_in_100(0.004), "less than 1 time in 100");
-        assert_eq!(times_in_100(0.999), "more than 99 times in 100");
-        assert_eq!(times_in_100(1.0), "every time");
+    fn a_line_that_fits_stays_as_it_is() {
+        assert_eq!(wrap("a\n\n  b", 5), ["a", "", "  b"]);
+        assert_eq!(wrap("", 5), [""]);
+        assert!(wrap("a", 0).is_empty());
     }
 
     #[test]
-    fn long_text_is_cut_and_control_characters_are_dropped() {
+    fn a_path_is_never_broken_and_no_word_is_lost() {
+        assert_eq!(wrap_whole("aa bb  cc", 5), ["aa bb", "cc"]);
+        assert_eq!(
+            wrap_whole("a too/long-a/path b", 4),
+            ["a", "too/long-a/path", "b"]
+        );
+        assert!(wrap_whole("", 4).is_empty());
+        assert_eq!(wrap_whole("one\ntwo", 9), ["one two"]);
+    }
+
+    #[test]
+    fn a_sign_stands_before_the_first_line_only() {
+        assert_eq!(hanging("! ", "one two", 5), ["! one", "  two"]);
+        assert!(hanging("! ", "", 5).is_empty());
+        assert_eq!(hung("漢 ", &["a".into(), "b".into()]), ["漢 a", "   b"]);
+    }
+
+    #[test]
+    fn sentences_share_a_line_where_both_fit_whole() {
+        let pack = |columns| pack(["One two.".to_owned(), "Three.".to_owned()], columns);
+        assert_eq!(pack(15), ["One two. Three."]);
+        assert_eq!(pack(14), ["One two.", "Three."]);
+        assert_eq!(pack(6), ["One", "two.", "Three."]);
+    }
+
+    #[test]
+    fn no_control_character_is_left() {
+        assert_eq!(clean("a\u{1b}[31mb\r\nc\td"), "a[31mb c d");
+        assert_eq!(
+            clean_lines("a\tb\u{1b}[31m\r\n\tc\u{7}"),
+            "a   b[31m\n    c"
+        );
+    }
+
+    #[test]
+    fn what_is_cut_says_so() {
         assert_eq!(cut("a\u{1b}[31mb", 20), "a[31mb");
         assert_eq!(cut("Saltmarsh", 6), "Salt..");
+        assert_eq!(cut("Saltmarsh", 9), "Saltmarsh");
         assert_eq!(cut("数学数学", 6), "数学..");
+        assert_eq!(cut("数学数学", 5), "数..");
         assert_eq!(cut("数学数", 6), "数学数");
+        assert_eq!(cut("abc", 1), ".");
+        assert_eq!(cut("abc", 0), "");
+        // A letter and its accent are never parted.
+        assert_eq!(cut("e\u{301}e\u{301}e\u{301}e\u{301}", 3), "e\u{301}..");
+    }
+
+    #[test]
+    fn text_fits_exactly() {
+        assert_eq!(fit("ab", 4), "ab  ");
+        assert_eq!(fit("abcdef", 5), "abc..");
+        assert_eq!(fit_right("ab", 4), "  ab");
     }
 
     #[test]

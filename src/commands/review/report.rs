@@ -10,7 +10,7 @@ use crate::reports::progress::page;
 use crate::screens::review::Version;
 use crate::storage::files::folders;
 use crate::storage::journal;
-use crate::words::text::counted;
+use crate::words::count::counted;
 
 /// The page of `progress`, with where keys were looked for if one is missing.
 pub(super) fn progress(pupil: &str, sessions: &Path, named: &[PathBuf]) -> Result<String, String> {
@@ -60,7 +60,7 @@ pub(super) fn group(
     page.push_str("- Counted: everybody's newest whole sitting.\n");
     let unread = listing.unreadable.len();
     if unread > 0 {
-        let files = counted(unread, "session file", "session files");
+        let files = counted(unread, "session file");
         let remark =
             format!("! Left out, since it cannot be read: {files}; the list has the reason.\n");
         page.push_str(&remark);

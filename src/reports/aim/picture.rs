@@ -6,8 +6,8 @@ use crate::domain::mark::Mark;
 use crate::domain::rule::{Rule, Section};
 use crate::odds::aim::{mark_with, size};
 use crate::reports::text::COLUMNS;
-use crate::words::numbers::wrapped;
-use crate::words::text::{cut, plain};
+use crate::words::numbers::plain;
+use crate::words::text::{cut, wrap_whole};
 
 /// The most cells across at three columns each, and at two.
 const WIDE: usize = 24;
@@ -69,7 +69,7 @@ pub(super) fn picture(aimed: &Aimed<'_>) -> Vec<String> {
         up: Axis::new(second, ROWS - 1),
     };
     let name = |section: Option<&Section>| section.map(|s| cut(&s.name, 20)).unwrap_or_default();
-    let mut drawn = wrapped(
+    let mut drawn = wrap_whole(
         &title(aimed, &name(first), second.map(|_| name(second))),
         COLUMNS,
     );
@@ -81,7 +81,7 @@ pub(super) fn picture(aimed: &Aimed<'_>) -> Vec<String> {
             .map(|up| frame.row(up, second.is_some())),
     );
     drawn.extend(frame.scale(&name(first)));
-    drawn.extend(wrapped(&frame.signs(), COLUMNS));
+    drawn.extend(wrap_whole(&frame.signs(), COLUMNS));
     drawn
 }
 

@@ -3,14 +3,14 @@
 use serde::Serialize;
 
 use crate::domain::mark::Mark;
-use crate::reports::luck::percent;
 use crate::reports::sources::CAUTION;
 use crate::reports::text::COLUMNS;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::FEWEST_SITTINGS;
-use crate::words::numbers::wrapped;
-use crate::words::text::{counted, plain};
+use crate::words::count::counted;
+use crate::words::numbers::{fine_percent, plain};
+use crate::words::text::wrap_whole;
 
 /// A pupil's chance, with what it is drawn from.
 #[derive(Clone, Debug)]
@@ -80,7 +80,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
 pub(super) fn words(of: &OfPupil<'_>, mark: Mark) -> Vec<String> {
     let estimates = of.estimates;
     let Some(likely) = &of.likely else {
-        return wrapped(&declined(estimates), COLUMNS);
+        return wrap_whole(&declined(estimates), COLUMNS);
     };
     let (mean, sd) = likely.expected;
     let (low, high) = likely.range;
@@ -89,16 +89,16 @@ pub(super) fn words(of: &OfPupil<'_>, mark: Mark) -> Vec<String> {
          give or take {sd:.1} (SD); {} or more in {}. As far as these sittings tell, that chance lies \
          from {} to {} in 8 of 10 cases. \"One more right\" there makes the question least likely to be \
          right a certain one. {CAUTION}",
-        counted(estimates.sittings, "marked sitting", "marked sittings"),
+        counted(estimates.sittings, "marked sitting"),
         estimates.pupil,
         estimates.full_sittings,
-        counted(estimates.group_sittings, "sitting", "sittings"),
+        counted(estimates.group_sittings, "sitting"),
         plain(mark),
-        percent(likely.chance),
-        percent(low),
-        percent(high),
+        fine_percent(likely.chance),
+        fine_percent(low),
+        fine_percent(high),
     );
-    wrapped(&text, COLUMNS)
+    wrap_whole(&text, COLUMNS)
 }
 
 fn declined(estimates: &Estimates) -> String {

@@ -20,16 +20,15 @@ use crate::domain::event::{Ending, Stamped};
 use crate::domain::header::{Alias, Header};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::rule::QuestionNo;
 use crate::odds::guess::rule_caution;
+use crate::words::count::counted;
 use crate::words::encouragement::Facts;
 use crate::words::result::Ended;
-use crate::words::rule::counted;
 
 pub use again::{Again, Working, try_again};
 pub use habit::Before;
 pub use hour::{Bar, Curve, Hour, State, Step};
-pub use marks::{Marks, number};
+pub use marks::Marks;
 
 /// The most things to do next time: more than three are not done (common practice, no source).
 pub const MOST_NEXT: usize = 3;
@@ -185,16 +184,4 @@ fn done(ended: &Ended) -> Vec<String> {
         ));
     }
     lines
-}
-
-/// `question 3`, `questions 3, 7 and 9`; more than six are counted.
-fn named(numbers: &[QuestionNo]) -> String {
-    match numbers.len() {
-        1 => format!("question {}", crate::words::rule::numbers_in_words(numbers)),
-        few if few <= 6 => format!(
-            "questions {}",
-            crate::words::rule::numbers_in_words(numbers)
-        ),
-        many => counted(many, "question"),
-    }
 }

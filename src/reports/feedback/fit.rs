@@ -9,7 +9,7 @@ use super::{MOST_BARS, SENTENCE, TITLE};
 use crate::domain::header::INVENTED;
 use crate::domain::rule::QuestionNo;
 use crate::reports::feedback::content::{Again, Feedback};
-use crate::words::numbers::wrapped;
+use crate::words::text::wrap_whole;
 
 /// The height of a side of A4 inside its margins, with a little kept free.
 const SIDE: usize = 1020;
@@ -112,7 +112,7 @@ pub fn lines(again: &Again) -> Vec<String> {
 }
 
 fn rows(text: &str, columns: usize) -> usize {
-    let lines = wrapped(text, columns);
+    let lines = wrap_whole(text, columns);
     let row = |line: &String| line.chars().count().div_ceil(columns).max(1);
     lines.iter().map(row).sum()
 }

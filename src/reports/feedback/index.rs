@@ -8,8 +8,8 @@ use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::reports::feedback::content::{Feedback, Marks};
 use crate::reports::notices::last_of_all;
-use crate::words::rule::date_in_words;
-use crate::words::text::plain;
+use crate::words::numbers::plain;
+use crate::words::time::date_in_words;
 
 /// One page of the group.
 #[derive(Clone, Copy, Debug)]

@@ -1,9 +1,11 @@
 //! How many people have which marks, highest first, with the boundaries beside them.
 
 use super::GroupReport;
-use super::page::{Page, bar, percent};
+use super::page::{Page, bar};
 use crate::domain::mark::Mark;
-use crate::words::text::{Side, columns, counted, cut, plain};
+use crate::words::count::counted_as;
+use crate::words::numbers::{percent, plain};
+use crate::words::text::{Side, columns, cut};
 
 /// The most lines of a histogram.
 const MOST_LINES: i64 = 16;
@@ -101,7 +103,7 @@ pub(super) fn histogram(report: &GroupReport<'_>, page: &mut Page) {
                 "{} ({} marks and more): {}, {}.",
                 cut(&award.name, 20),
                 plain(award.boundary),
-                counted(reached, "person", "people"),
+                counted_as(reached, "person", "people"),
                 percent(share(reached, report.figures.people))
             ),
         );

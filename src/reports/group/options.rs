@@ -1,9 +1,10 @@
 //! Who chose what: every option with its count and the mean mark of its choosers on all other questions.
 
 use super::GroupReport;
-use super::page::{Page, decimals};
+use super::page::Page;
 use crate::cohort::items::OptionFigures;
 use crate::reports::text::COLUMNS;
+use crate::words::numbers::decimals;
 
 /// The table, a question a line or more where the options need them.
 pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {

@@ -1,8 +1,7 @@
 //! Lines of a page, 80 columns wide.
 
 use crate::reports::text::COLUMNS;
-use crate::words::numbers::wrapped;
-use crate::words::text::{Side, columns};
+use crate::words::text::{Side, columns, hanging};
 
 /// A page being written.
 #[derive(Default)]
@@ -24,10 +23,8 @@ impl Page {
 
     /// Words over as many lines as they need; those after the first are indented as far as `sign`.
     pub(super) fn words(&mut self, sign: &str, text: &str) {
-        let indent = " ".repeat(sign.len());
-        for (index, line) in wrapped(text, COLUMNS - sign.len()).iter().enumerate() {
-            let before = if index == 0 { sign } else { &indent };
-            self.line(&format!("{before}{line}"));
+        for line in hanging(sign, text, COLUMNS) {
+            self.line(&line);
         }
     }
 
@@ -35,28 +32,6 @@ impl Page {
         for line in columns(sides, rows) {
             self.line(&line);
         }
-    }
-}
-
-/// A share in whole per cent; what is neither nothing nor everything is never shown as such.
-pub(super) fn percent(share: f64) -> String {
-    let rounded = (share * 100.0).round();
-    if share > 0.0 && rounded < 1.0 {
-        "<1 %".into()
-    } else if share < 1.0 && rounded >= 100.0 {
-        ">99 %".into()
-    } else {
-        format!("{rounded:.0} %")
-    }
-}
-
-/// A number with so many decimals; a minus nothing is nothing.
-pub(super) fn decimals(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let is_nothing = text.bytes().all(|byte| matches!(byte, b'-' | b'0' | b'.'));
-    match text.strip_prefix('-') {
-        Some(rest) if is_nothing => rest.to_owned(),
-        _ => text,
     }
 }
 

@@ -2,10 +2,12 @@
 
 use super::GroupReport;
 use super::histogram::share;
-use super::page::{Page, decimals, percent};
+use super::page::Page;
 use crate::cohort::items::{FEW, Figures, QuestionFigures, Sign, remarks, sign};
 use crate::stats::interval::wilson;
-use crate::words::text::{Side, columns, counted, cut};
+use crate::words::count::counted;
+use crate::words::numbers::{decimals, percent, percent_range};
+use crate::words::text::{Side, columns, cut};
 
 /// The level of the range beside a share.
 const LEVEL: f64 = 0.95;
@@ -73,9 +75,7 @@ impl Shown {
             question.number.to_string(),
             cut(&question.key(), 5),
             question.facility.map_or_else(none, percent),
-            range.map_or_else(none, |range| {
-                format!("{:.0}-{:.0} %", range.low * 100.0, range.high * 100.0)
-            }),
+            range.map_or_else(none, |range| percent_range(range.low, range.high)),
             question
                 .discrimination
                 .map_or_else(none, |own| self.correlation(own, people)),
@@ -138,7 +138,7 @@ fn scale(figures: &Figures, shown: bool) -> String {
         Err(shortage) => format!("No difficulties on a scale: {shortage}."),
         Ok(_) if !shown => format!(
             "No difficulties on a scale: {} are too few, about {FEW} are needed.",
-            counted(figures.people, "answer sheet", "answer sheets")
+            counted(figures.people, "answer sheet")
         ),
         Ok(people) => {
             let every = &figures.questions;

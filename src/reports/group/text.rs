@@ -1,11 +1,13 @@
 //! A group's figures as a page of plain text, 80 columns wide.
 
-use super::page::{Page, decimals};
+use super::page::Page;
 use super::{GroupReport, Source, histogram, options, questions, times, trust};
 use crate::cohort::items::LEAST_TO_PUBLISH;
 use crate::domain::header::INVENTED;
 use crate::reports::text::COLUMNS;
-use crate::words::text::{counted, cut, plain};
+use crate::words::count::counted;
+use crate::words::numbers::{decimals, plain, short};
+use crate::words::text::cut;
 
 /// The page.
 pub fn page(report: &GroupReport<'_>) -> String {
@@ -36,7 +38,7 @@ fn heading(report: &GroupReport<'_>, page: &mut Page) {
         "",
         &format!(
             "{}, {source}. Marks are out of {}.",
-            counted(figures.people, "answer sheet", "answer sheets"),
+            counted(figures.people, "answer sheet"),
             plain(figures.max)
         ),
     );
@@ -53,21 +55,11 @@ fn heading(report: &GroupReport<'_>, page: &mut Page) {
         &format!(
             "Mean {}{sd}, median {}; the middle half lies from {} to {}.",
             decimals(totals.mean, 1),
-            short(quartiles.median),
-            short(quartiles.lower),
-            short(quartiles.upper)
+            short(quartiles.median, 2),
+            short(quartiles.lower, 2),
+            short(quartiles.upper, 2)
         ),
     );
-}
-
-/// A number with at most two decimals, without noughts at its end.
-fn short(value: f64) -> String {
-    let text = decimals(value, 2);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
 }
 
 fn closing(report: &GroupReport<'_>, page: &mut Page) {
@@ -75,7 +67,7 @@ fn closing(report: &GroupReport<'_>, page: &mut Page) {
         "- ",
         &format!(
             "A practice estimate from {}; not an official result.",
-            counted(report.figures.people, "answer sheet", "answer sheets")
+            counted(report.figures.people, "answer sheet")
         ),
     );
     page.words(

@@ -1,9 +1,11 @@
 //! Time on each question against the share who had it right.
 
 use super::GroupReport;
-use super::page::{Page, bar, percent};
+use super::page::{Page, bar};
 use crate::cohort::items::QuestionFigures;
+use crate::words::numbers::percent;
 use crate::words::text::Side;
+use crate::words::time::clock_of;
 
 /// The widest bar: two of them and times of ten minutes and more fit in the page's columns.
 const WIDEST: u8 = 17;
@@ -46,11 +48,11 @@ fn row(question: &QuestionFigures, longest: f64) -> Vec<String> {
     match question.seconds {
         Some(seconds) => {
             let quartiles = seconds.quartiles;
-            row.push(clock(quartiles.median));
+            row.push(clock_of(quartiles.median));
             row.push(format!(
                 "{} to {}",
-                clock(quartiles.lower),
-                clock(quartiles.upper)
+                clock_of(quartiles.lower),
+                clock_of(quartiles.upper)
             ));
             row.push(seconds.people.to_string());
             row.push(bar(quartiles.median / longest, WIDEST));
@@ -60,15 +62,4 @@ fn row(question: &QuestionFigures, longest: f64) -> Vec<String> {
     row.push(question.facility.map_or_else(|| "-".into(), percent));
     row.push(bar(question.facility.unwrap_or(0.0), WIDEST));
     row
-}
-
-/// Seconds as `m:ss`, rounded to the second.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "times of a sitting, never below nothing"
-)]
-fn clock(seconds: f64) -> String {
-    let seconds = seconds.max(0.0).round() as u64;
-    format!("{}:{:02}", seconds / 60, seconds % 60)
 }

@@ -2,9 +2,10 @@
 
 use super::GroupReport;
 use super::histogram::share;
-use super::page::{Page, decimals, percent};
+use super::page::Page;
 use crate::cohort::items::FEW;
 use crate::domain::key::Void;
+use crate::words::numbers::{decimals, percent};
 
 /// The word for a reliability (common practice, no source).
 const fn word(reliability: f64) -> &'static str {

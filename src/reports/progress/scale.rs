@@ -2,11 +2,14 @@
 
 use std::fmt::Write;
 
-use super::signed;
+use super::COLUMNS;
 use crate::cohort::scale::equating::Shift;
 use crate::reports::sources::CAUTION;
 use crate::season::progress::{OnScale, Progress};
-use crate::words::text::{Side, columns, counted, cut, plain};
+use crate::words::count::counted;
+use crate::words::numbers::{plain, signed};
+use crate::words::text::{Side, columns, cut, hanging};
+use crate::words::time::table_day;
 
 /// The table of the sittings on the scale, and what it rests on; nothing where nothing is marked.
 pub(super) fn block(progress: &Progress) -> Vec<String> {
@@ -19,32 +22,37 @@ pub(super) fn block(progress: &Progress) -> Vec<String> {
         let standing = scale.sittings.get(&line.sitting)?;
         let (low, high) = standing.range;
         Some(vec![
-            line.started.format("%Y-%m-%d").to_string(),
+            table_day(line.started.date_naive()),
             cut(&line.paper, 30),
             format!("{:.0}", standing.worth),
             format!("{low:.0} to {high:.0}"),
-            format!("{:+.2}", standing.measure.value),
+            signed(standing.measure.value, 2),
             format!("{:.2}", standing.measure.error),
             if line.apart.is_some() { "*" } else { "" }.to_owned(),
         ])
     }));
     let mut lines = Vec::new();
     if rows.len() > 1 {
-        lines.extend(signed(
+        lines.extend(hanging(
             "",
             &format!(
                 "On one scale: what the worked marks are worth on {} (of {})",
                 scale.reference,
                 plain(scale.max)
             ),
+            COLUMNS,
         ));
         let [left, right] = [Side::Left, Side::Right];
         let table = columns(&[left, left, right, right, right, right, left], &rows);
         lines.extend(table.iter().map(|line| format!("  {line}")));
     }
-    lines.extend(signed("  ", &note(scale)));
+    lines.extend(hanging("  ", &note(scale), COLUMNS));
     for shift in &scale.shifts {
-        lines.extend(signed("  ", &shift_words(shift, &scale.reference)));
+        lines.extend(hanging(
+            "  ",
+            &shift_words(shift, &scale.reference),
+            COLUMNS,
+        ));
     }
     lines
 }
@@ -59,8 +67,8 @@ pub(super) fn note(scale: &OnScale) -> String {
     let mut said = format!(
         "From {} and {} (conditional maximum likelihood; Warm's estimate in logits). \
          What all pupils who link the papers gained between them does not show here.",
-        counted(scale.people, "other pupil", "other pupils"),
-        counted(scale.papers.len(), "paper", "papers"),
+        counted(scale.people, "other pupil"),
+        counted(scale.papers.len(), "paper"),
     );
     if !scale.apart.is_empty() {
         let _ = write!(

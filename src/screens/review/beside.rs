@@ -10,7 +10,8 @@ use super::ink::Ink;
 use super::listed::{Listed, State};
 use super::study::Study;
 use crate::screens::press::Press;
-use crate::words::text::{cut, plain};
+use crate::words::numbers::plain;
+use crate::words::text::cut;
 
 /// The most sittings that are offered.
 const MOST: usize = 500;

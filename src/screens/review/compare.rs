@@ -1,12 +1,14 @@
 //! Two sittings beside each other, or one beside the group's median.
 
-use super::ink::{Ink, fit, fit_right};
+use super::ink::Ink;
 use super::said;
 use super::study::{Facts, Study};
 use super::time::bar;
-use super::words::{SIGNS, difference, sign};
+use super::words::{SIGNS, sign};
 use crate::domain::time::Elapsed;
-use crate::words::text::{Side, plain};
+use crate::words::numbers::plain;
+use crate::words::text::{Side, fit, fit_right};
+use crate::words::time::difference;
 
 /// A page of this many columns has bars beside the times.
 const WITH_BARS: usize = 100;

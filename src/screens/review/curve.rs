@@ -2,14 +2,15 @@
 
 use ratatui::text::Span;
 
-use super::ink::{Ink, fit_right};
+use super::ink::Ink;
 use super::lanes::Axis;
 use super::said;
 use super::study::{Known, Study};
 use crate::analysis::{MarkAt, per_minute};
 use crate::domain::mark::Mark;
 use crate::domain::time::Elapsed;
-use crate::words::text::plain;
+use crate::words::numbers::{marks, plain};
+use crate::words::text::fit_right;
 
 /// Columns before the picture: the marks.
 const BEFORE: usize = 7;
@@ -47,7 +48,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
     if second != Mark::ZERO {
         ink.text(&format!(
             "Visits after the first brought {}.",
-            said::marks(second)
+            marks(second)
         ));
     }
 }

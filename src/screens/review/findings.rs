@@ -2,14 +2,15 @@
 
 use ratatui::text::{Line, Span};
 
-use super::ink::{Ink, WIDE, spaced};
+use super::ink::{Ink, WIDE};
 use super::model::Look;
 use super::said;
 use super::study::{Study, Told};
 use crate::analysis::Limit;
 use crate::analysis::findings::Tone;
-use crate::screens::frame::{TEXT_WIDTH, wrap};
-use crate::words::text::counted;
+use crate::screens::frame::TEXT_WIDTH;
+use crate::words::count::counted;
+use crate::words::text::wrap;
 use crate::words::thresholds::described;
 
 /// The findings that show: as many as one talk holds, or all.
@@ -68,7 +69,7 @@ fn list(ink: &mut Ink<'_>, study: &Study, look: &Look) {
 fn count(study: &Study, look: &Look) -> String {
     let (few, all) = (study.told.len(), study.all.len());
     if look.every_finding || few == all {
-        format!("{}.", counted(all, "finding", "findings"))
+        format!("{}.", counted(all, "finding"))
     } else {
         format!("{few} of {all} findings: as many as one talk holds. A shows all.")
     }
@@ -91,7 +92,7 @@ fn finding(ink: &mut Ink<'_>, told: &Told, chosen: bool) {
     let from = ink.body.lines.len();
     let (pointer, own) = ink.choose(chosen);
     let lines = wrap(
-        &spaced(&told.words),
+        told.words.trim_end(),
         ink.width.min(TEXT_WIDTH).saturating_sub(4),
     );
     for (index, line) in lines.into_iter().enumerate() {

@@ -4,9 +4,9 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
-use crate::screens::frame::{Body, cut, wrap};
+use crate::screens::frame::Body;
 use crate::screens::theme::Theme;
-use crate::words::text::{Side, clean, columns};
+use crate::words::text::{Side, columns, cut, fit, wrap};
 
 /// A page of at least this many columns has two parts beside each other.
 pub(super) const WIDE: usize = 110;
@@ -78,13 +78,13 @@ impl<'a> Ink<'a> {
     }
 
     pub(super) fn heading(&mut self, text: &str) {
-        let text = cut(&clean(text), self.width);
+        let text = cut(text, self.width);
         self.body.line(Line::styled(text, self.theme.heading));
     }
 
     /// A heading that may take several lines.
     pub(super) fn bold(&mut self, text: &str) {
-        for line in wrap(&spaced(text), self.text_width(0)) {
+        for line in wrap(text.trim_end(), self.text_width(0)) {
             self.body.line(Line::styled(line, self.theme.heading));
         }
     }
@@ -103,12 +103,12 @@ impl<'a> Ink<'a> {
 
     /// Words, wrapped so that they read well.
     pub(super) fn text(&mut self, text: &str) {
-        self.body.text(&spaced(text), 0, self.width);
+        self.body.text(text.trim_end(), 0, self.width);
     }
 
     /// Words after a sign, which stands before the first line only.
     pub(super) fn signed(&mut self, sign: &str, style: Style, text: &str) {
-        let lines = wrap(&spaced(text), self.text_width(sign.width()));
+        let lines = wrap(text.trim_end(), self.text_width(sign.width()));
         for (index, line) in lines.into_iter().enumerate() {
             let before = if index == 0 {
                 Span::styled(sign.to_owned(), style)
@@ -216,25 +216,6 @@ impl<'a> Ink<'a> {
     }
 }
 
-/// Text from a file without anything that could move the cursor; its line ends are kept.
-pub(super) fn spaced(text: &str) -> String {
-    let lines = text.lines().map(clean);
-    lines.collect::<Vec<_>>().join("\n")
-}
-
-/// A text in exactly so many columns, cut or filled up with blanks.
-pub(super) fn fit(text: &str, width: usize) -> String {
-    let text = cut(&clean(text), width);
-    let gap = width.saturating_sub(text.width());
-    text + &" ".repeat(gap)
-}
-
-/// The same, with the blanks before it.
-pub(super) fn fit_right(text: &str, width: usize) -> String {
-    let text = cut(&clean(text), width);
-    " ".repeat(width.saturating_sub(text.width())) + &text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -258,13 +239,5 @@ mod tests {
         let wide = drawn(WIDE);
         assert_eq!(wide.len(), 2);
         assert!(wide[0].starts_with("one ") && wide[0].ends_with(" two"));
-    }
-
-    #[test]
-    fn text_fits_exactly() {
-        assert_eq!(fit("ab", 4), "ab  ");
-        assert_eq!(fit("abcdef", 5), "ab...");
-        assert_eq!(fit_right("ab", 4), "  ab");
-        assert_eq!(spaced("a\u{1b}[1m\nb"), "a[1m\nb");
     }
 }

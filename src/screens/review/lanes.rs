@@ -2,13 +2,14 @@
 
 use ratatui::text::Span;
 
-use super::ink::{Ink, fit_right};
+use super::ink::Ink;
 use super::model::Look;
 use super::study::{Facts, Study};
 use super::words::sign;
 use crate::analysis::Trust;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::words::text::fit_right;
 
 /// Columns before a lane: chosen, number, sign, and the blanks between.
 const BEFORE: usize = 8;

@@ -5,13 +5,15 @@ use std::path::{Path, PathBuf};
 use ratatui::text::Span;
 use unicode_width::UnicodeWidthStr;
 
-use super::ink::{Ink, fit, fit_right};
+use super::ink::Ink;
 use super::listed::{Given, Listed, State, Summary, Version};
 use super::order::SortBy;
 use super::words::ending;
 use crate::domain::event::Ending;
 use crate::screens::press::Press;
-use crate::words::text::{counted, plain};
+use crate::words::count::counted;
+use crate::words::numbers::plain;
+use crate::words::text::{fit, fit_right};
 
 /// The longest filter.
 const LONGEST_FILTER: usize = 40;
@@ -235,7 +237,7 @@ impl List {
 
     fn counts(&self) -> String {
         let all = self.rows.len();
-        let mut said = counted(all, "sitting", "sittings");
+        let mut said = counted(all, "sitting");
         if self.read < all {
             said = format!("{said}, {} read so far", self.read);
         }

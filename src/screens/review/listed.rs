@@ -10,6 +10,7 @@ use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::marking::mark_sitting;
 use crate::domain::sitting::{Phase, Sitting};
+use crate::words::time::table_moment;
 
 /// Which version of which paper, and whether it was really sat: what nobody sat is never held
 /// against what somebody did.
@@ -134,7 +135,7 @@ impl Listed {
         Self {
             path: path.to_owned(),
             pupil: header.pupil.to_string(),
-            when: header.started.format("%Y-%m-%d %H:%M").to_string(),
+            when: table_moment(header.started),
             paper: header.paper.title.clone(),
             state: State::Read(Summary {
                 version: Version::of(header),

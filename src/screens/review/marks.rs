@@ -12,7 +12,10 @@ use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::reports::scored::AwardMark;
 use crate::reports::text::luck_sentence;
-use crate::words::text::{Side, columns, counted, plain};
+use crate::words::count::counted;
+use crate::words::numbers;
+use crate::words::numbers::plain;
+use crate::words::text::{Side, columns};
 
 /// The columns of one question's cell: number, sign, answer, star.
 const CELL: usize = 9;
@@ -82,7 +85,7 @@ fn award_words(award: &AwardMark) -> String {
             } else {
                 ""
             };
-            let missing = said::marks(short.by);
+            let missing = numbers::marks(short.by);
             format!(
                 "{name} (from {from}): {missing} short{round}; {}",
                 short.said()
@@ -152,16 +155,16 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
         | Phase::GuessRound
         | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
     };
-    let count = counted(blanks.len(), "blank", "blanks");
+    let count = counted(blanks.len(), "blank");
     let mut parts = vec![format!("{count} {when}")];
     if !blanks.is_empty() && pacing.trust.any() {
         parts.push(format!("{} spent on them", on_blanks.stopwatch()));
     }
-    parts.push(counted(pacing.flags().len(), "flag", "flags"));
-    parts.push(counted(pacing.changes(), "change", "changes"));
+    parts.push(counted(pacing.flags().len(), "flag"));
+    parts.push(counted(pacing.changes(), "change"));
     ink.text(&format!("{}.", parts.join(", ")));
     if let Some(used) = pacing.passes.first_used {
-        let opened = counted(pacing.passes.opened, "question", "questions");
+        let opened = counted(pacing.passes.opened, "question");
         ink.text(&format!(
             "First pass over {opened} done after {}.",
             used.stopwatch()
@@ -169,7 +172,7 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
     }
     if let Some(sweep) = &pacing.sweep {
         let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
-        let filled = counted(sweep.filled.len(), "blank", "blanks");
+        let filled = counted(sweep.filled.len(), "blank");
         ink.text(&format!(
             "Sweep: {filled} filled in {took}, begun with {left} left."
         ));
@@ -226,7 +229,7 @@ fn notes(ink: &mut Ink<'_>, study: &Study) {
         if !own.is_empty() {
             rows.push(vec![
                 cause.word().to_owned(),
-                said::marks(lost),
+                numbers::marks(lost),
                 numbers.join(", "),
             ]);
         }

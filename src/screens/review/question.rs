@@ -1,6 +1,6 @@
 //! The page of one question: why it went as it did, what it cost, and the question itself.
 
-use super::ink::{Ink, WIDE, spaced};
+use super::ink::{Ink, WIDE};
 use super::model::Look;
 use super::said;
 use super::study::{Facts, Study};
@@ -8,7 +8,8 @@ use crate::domain::key::Note;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
-use crate::words::rule::date_in_words;
+use crate::words::text::clean_lines;
+use crate::words::time::date_in_words;
 
 pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     let Some(facts) = study.facts(look.question) else {
@@ -130,7 +131,7 @@ fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
         Some((_, None)) => ink.text("The paper is printed: its words are not in the file."),
         Some((question, Some(stem))) => {
             ink.text(stem);
-            for line in spaced(question.figure.as_deref().unwrap_or_default()).lines() {
+            for line in clean_lines(question.figure.as_deref().unwrap_or_default()).lines() {
                 ink.plain(line);
             }
         }

@@ -2,7 +2,7 @@
 
 use ratatui::text::Span;
 
-use super::ink::{Ink, fit, fit_right};
+use super::ink::Ink;
 use super::lanes::Axis;
 use super::study::Study;
 use super::words;
@@ -10,7 +10,8 @@ use crate::domain::marking::{Outcome, SittingMark, mark_sitting};
 use crate::domain::sitting::{Row, Sitting};
 use crate::domain::time::Elapsed;
 use crate::screens::press::Press;
-use crate::words::text::plain;
+use crate::words::numbers::plain;
+use crate::words::text::{cut, fit, fit_right};
 
 /// How much faster than the hour itself it plays.
 const SPEEDS: [u64; 8] = [1, 2, 5, 10, 30, 60, 120, 240];
@@ -384,7 +385,7 @@ fn around(ink: &mut Ink<'_>, study: &Study, count: usize, rows: usize) {
             fit_right(&at.stopwatch(), 6),
             words::event(&stamped.event)
         );
-        let text = crate::screens::frame::cut(&text, ink.width.saturating_sub(2));
+        let text = cut(&text, ink.width.saturating_sub(2));
         ink.line(vec![
             Span::raw(sign),
             Span::raw(" "),

@@ -3,11 +3,10 @@
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::ask::Report;
-use super::ink::{Ink, spaced};
+use super::ink::Ink;
 use super::listed::Listed;
 use crate::reports::text::COLUMNS;
-use crate::screens::frame::wrap;
-use crate::words::text::clean;
+use crate::words::text::{clean, hung, wrap};
 
 /// A line that has to be broken goes on so much further in.
 const FURTHER: usize = 4;
@@ -53,7 +52,7 @@ impl Reported {
             None => ink.text("Reading the sittings."),
             Some(Err(reason)) => {
                 let style = ink.theme.trouble;
-                ink.signed("! ", style, &spaced(reason));
+                ink.signed("! ", style, reason);
             }
             Some(Ok(text)) => {
                 for line in narrowed(text, ink.width) {
@@ -87,21 +86,12 @@ fn narrowed(text: &str, width: usize) -> Vec<String> {
             let after = words.strip_prefix(sign(line)).unwrap_or(&words);
             let before = format!("{}{}", " ".repeat(indent(line)), sign(line));
             let wrapped = wrap(after, width.saturating_sub(hang));
-            narrow.extend(hung(&before, hang, &wrapped));
+            narrow.extend(hung(&before, &wrapped));
         } else {
             narrow.extend(broken(line, width));
         }
     }
     narrow
-}
-
-fn hung(before: &str, hang: usize, lines: &[String]) -> Vec<String> {
-    let blank = " ".repeat(hang);
-    let signed = lines.iter().enumerate().map(|(index, line)| {
-        let before = if index == 0 { before } else { &blank };
-        format!("{before}{line}")
-    });
-    signed.collect()
 }
 
 /// A row broken at the last blank that fits.
@@ -117,7 +107,7 @@ fn broken(row: &str, width: usize) -> Vec<String> {
     };
     let hang = indent(row) + FURTHER;
     let rest = wrap(rest, width.saturating_sub(hang));
-    let rest = hung(&" ".repeat(hang), hang, &rest);
+    let rest = hung(&" ".repeat(hang), &rest);
     std::iter::once(first.trim_end().to_owned())
         .chain(rest)
         .collect()

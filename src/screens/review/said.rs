@@ -2,24 +2,16 @@
 
 use super::ink::Ink;
 use super::study::{Facts, Study};
-use super::words::{difference, how};
+use super::words::how;
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::words::count::counted;
 use crate::words::findings::trust;
-use crate::words::text::{counted, plain};
-
-/// Marks in words: `1 mark`, `5 marks`.
-pub(super) fn marks(mark: Mark) -> String {
-    let word = if mark == Mark::whole(1) {
-        "mark"
-    } else {
-        "marks"
-    };
-    format!("{} {word}", plain(mark))
-}
+use crate::words::numbers::{marks, plain};
+use crate::words::time::difference;
 
 /// Says that there is no key, what that costs, and the way out; nothing where there is one.
 pub(super) fn no_key(ink: &mut Ink<'_>, study: &Study, what: &str) {
@@ -111,7 +103,7 @@ pub(super) fn effort(study: &Study, facts: &Facts) -> String {
             parts.push(format!(
                 "{} on it in {} ({} {}, {})",
                 time.stopwatch(),
-                counted(facts.visits, "visit", "visits"),
+                counted(facts.visits, "visit"),
                 what,
                 against.stopwatch(),
                 difference(time, against),

@@ -21,6 +21,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::reports::scored::Scored;
 use crate::words::findings::for_tutor;
+use crate::words::time::moment;
 
 /// A sitting with everything that lies beside it, as read.
 #[derive(Clone, Debug)]
@@ -232,7 +233,7 @@ impl Study {
     /// has no room.
     pub(super) fn title(&self, width: usize) -> String {
         let header = &self.opened.header;
-        let when = header.started.format("%-d %b %Y %H:%M");
+        let when = moment(header.started);
         let invented = if header.invented {
             "Invented data: "
         } else {

@@ -2,16 +2,18 @@
 
 use ratatui::text::Span;
 
-use super::ink::{Ink, fit, fit_right};
+use super::ink::Ink;
 use super::model::Look;
 use super::order::{Against, QuestionsBy};
 use super::study::{Facts, Study};
-use super::words::{SIGNS, difference, how, sign};
+use super::words::{SIGNS, how, sign};
 use super::{question, said};
 use crate::domain::event::How;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::words::text::{fit, fit_right};
+use crate::words::time::difference;
 
 /// Columns before the bar: chosen, number, sign, answer, star, time.
 const BEFORE: usize = 17;

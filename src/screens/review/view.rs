@@ -5,7 +5,7 @@ use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
-use super::ink::{Ink, spaced};
+use super::ink::Ink;
 use super::model::{Look, Page, Review, Tab};
 use super::study::Study;
 use super::writing::Writing;
@@ -13,6 +13,7 @@ use super::{curve, findings, lanes, marks, question, replay, time};
 use crate::reports::text::COLUMNS;
 use crate::screens::frame::{Body, Frame, KeyHelp, Message, body_height, body_width, is_too_small};
 use crate::screens::theme::Theme;
+use crate::words::text::{clean, clean_lines};
 
 /// The review as it stands.
 #[derive(Debug)]
@@ -50,7 +51,7 @@ impl Review {
     fn trail(&self, theme: &Theme) -> Line<'static> {
         match (&self.page, self.sitting()) {
             (Page::List, _) => {
-                let text = format!("Review: {}", spaced(&self.sessions));
+                let text = format!("Review: {}", clean(&self.sessions));
                 Line::styled(text, theme.heading)
             }
             (Page::Wrong(_), _) => Line::styled("Review: a file with a fault", theme.heading),
@@ -81,7 +82,7 @@ impl Review {
             return (!typed.is_empty()).then_some(Message::Notice(text));
         }
         let reason = self.list.reason().filter(|_| self.message.is_none())?;
-        matches!(self.page, Page::List).then(|| Message::Trouble(spaced(reason)))
+        matches!(self.page, Page::List).then(|| Message::Trouble(clean_lines(reason)))
     }
 
     /// The middle of the page in a window of this size.

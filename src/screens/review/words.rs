@@ -99,12 +99,3 @@ const fn counted(counts: bool) -> &'static str {
         ", not counted"
     }
 }
-
-/// A span as a signed difference: `+2:48`, `-0:30`.
-pub(super) fn difference(span: Elapsed, from: Elapsed) -> String {
-    if span >= from {
-        format!("+{}", span.since(from).stopwatch())
-    } else {
-        format!("-{}", from.since(span).stopwatch())
-    }
-}

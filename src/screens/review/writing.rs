@@ -5,6 +5,7 @@ use super::ink::Ink;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::screens::press::Press;
+use crate::words::text::cut;
 
 /// The longest note.
 const LONGEST_NOTE: usize = 500;
@@ -136,7 +137,7 @@ impl Writing {
 fn row(ink: &mut Ink<'_>, chosen: bool, text: &str) {
     use ratatui::text::Span;
     let (sign, style) = ink.choose(chosen);
-    let text = crate::screens::frame::cut(text, ink.width.saturating_sub(2));
+    let text = cut(text, ink.width.saturating_sub(2));
     ink.line(vec![
         Span::raw(sign),
         Span::raw(" "),

@@ -3,9 +3,10 @@
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use super::{Desk, Model, Overlay, SaveState, Shown, Step, answering, guessing, text};
+use super::{Desk, Model, Overlay, SaveState, Shown, Step, answering, guessing};
 use crate::domain::sitting::Phase;
 use crate::screens::theme::Theme;
+use crate::words::text;
 
 /// A key and what it does; the higher the rank, the sooner it goes where room is short.
 pub(super) struct Hint {
@@ -175,7 +176,7 @@ pub(super) fn lines(hints: &[Hint], theme: Theme, area: Rect) -> Vec<Line<'stati
 }
 
 fn columns(hint: &Hint) -> usize {
-    text::columns(&hint.key) + 1 + text::columns(hint.does)
+    text::width(&hint.key) + 1 + text::width(hint.does)
 }
 
 fn flow<'a>(hints: &[&'a Hint], width: usize) -> Vec<Vec<&'a Hint>> {

@@ -2,11 +2,12 @@
 
 use super::keys::Stroke;
 use super::update::{beside, go_to, next_round};
-use super::{Ask, Desk, Model, Overlay, Step, words};
+use super::{Ask, Desk, Model, Overlay, Step};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Command;
+use crate::words::count::counted;
 
 /// Takes a key; `filling` says that `*` came before it.
 pub(super) fn update(
@@ -54,7 +55,7 @@ fn fill_or_take_back(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
     let blanks = desk.sitting.blanks().count();
     if blanks > 0 {
         model.filling = true;
-        let blanks = words::blanks(blanks);
+        let blanks = counted(blanks, "blank");
         model.tell(
             desk,
             format!("Enter fills {blanks} at random. Esc does not."),

@@ -1,9 +1,9 @@
 //! When a page next looks different though nothing happens.
 
-use super::words::{self, LAST_MINUTES};
 use super::{ClockShown, Desk, Model, notes, pace};
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
+use crate::words::time::{LAST_MINUTES, minutes_left};
 
 /// The next moment at which the page would look different by itself: the clock, the reminder, the
 /// checkpoint line, time up. Nothing while the clock is stopped.
@@ -36,8 +36,7 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
 /// How long until the clock shows something else.
 fn clock_change(left: Elapsed) -> Option<Elapsed> {
     let then = if left > LAST_MINUTES {
-        let half_a_minute_less =
-            Elapsed::minutes(words::minutes_shown(left)) - Elapsed::seconds(30);
+        let half_a_minute_less = Elapsed::minutes(minutes_left(left)) - Elapsed::seconds(30);
         half_a_minute_less.max(LAST_MINUTES)
     } else {
         Elapsed::seconds(left.as_millis().div_ceil(1000).checked_sub(1)?)

@@ -6,10 +6,13 @@
 
 use super::pace;
 use super::sheet::state_sign;
-use super::{ClockShown, Desk, Model, Shown, text, words};
+use super::{ClockShown, Desk, Model, Shown, words};
 use crate::domain::event::How;
 use crate::domain::sitting::{Phase, RowState};
 use crate::odds::guess::rule_caution;
+use crate::words::count::counted;
+use crate::words::text;
+use crate::words::time::span;
 
 /// From this height on the signs have a line of their own.
 const ROOM_FOR_LEGEND: u16 = 30;
@@ -48,15 +51,15 @@ pub(super) fn reminds(desk: &Desk<'_>) -> bool {
 
 /// The blanks, and what a guess is worth where that fits beside them.
 fn reminder(model: &Model, desk: &Desk<'_>, width: usize) -> String {
-    let blanks = words::blanks(desk.sitting.blanks().count());
-    let before = words::span(desk.sitting.header().arrangements.remind_before);
+    let blanks = counted(desk.sitting.blanks().count(), "blank");
+    let before = span(desk.sitting.header().arrangements.remind_before);
     let whole = format!("! Last {before}: {blanks}. / goes to the next.");
     let Some(more) = about_guessing(desk) else {
         return whole;
     };
     let with_both = |said: &str| {
         let line = format!("{said} {more}");
-        (text::columns(&line) <= width).then_some(line)
+        (text::width(&line) <= width).then_some(line)
     };
     // The clock says how long there is; where it is hidden, this line must.
     let short = || match model.clock {
@@ -130,9 +133,9 @@ pub(super) fn legend(desk: &Desk<'_>, width: u16) -> String {
     };
     let signs = signs.join("  ");
     let named = format!("Signs: {signs}");
-    if text::columns(&named) <= usize::from(width) {
+    if text::width(&named) <= usize::from(width) {
         named
     } else {
-        text::fit(&signs, usize::from(width))
+        text::cut(&signs, usize::from(width))
     }
 }

@@ -1,8 +1,8 @@
 //! Where the pace plan says that the pupil would be, said calmly.
 
-use super::words;
 use crate::domain::sitting::{Phase, RowState, Sitting};
 use crate::domain::time::{Elapsed, from_minutes};
+use crate::words::time::span;
 
 /// A moment of the time used, and the question to be done with by then.
 #[derive(Clone, Copy)]
@@ -109,7 +109,7 @@ pub(super) fn sentences(sitting: &Sitting, at: Elapsed) -> Vec<String> {
     }
     if let Some(to) = stretch.to {
         let what = if due >= first { "Next" } else { "Plan" };
-        let left = words::span(sitting.header().allowed.since(to.used));
+        let left = span(sitting.header().allowed.since(to.used));
         sentences.push(format!("{what}: {} done at {left} left.", to.question));
     }
     sentences

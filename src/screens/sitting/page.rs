@@ -6,11 +6,10 @@ use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
-use super::{
-    ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, notes, panels, text,
-    words,
-};
+use super::{ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, notes, panels};
 use crate::domain::sitting::Phase;
+use crate::words::text;
+use crate::words::time::clock_left;
 
 /// One page of a sitting, ready to be drawn.
 #[derive(Clone, Copy, Debug)]
@@ -121,7 +120,7 @@ pub(super) fn draw_lines(
             height: area.height.min(1),
             ..area
         };
-        Line::styled(text::fit(says, usize::from(area.width)), desk.theme.notice).render(row, buf);
+        Line::styled(text::cut(says, usize::from(area.width)), desk.theme.notice).render(row, buf);
     }
 }
 
@@ -209,11 +208,11 @@ impl Parts {
         };
         let header = desk.sitting.header();
         let width = usize::from(self.top.width);
-        let room = width.saturating_sub(text::columns(&clock) + text::columns(saved) + 2);
+        let room = width.saturating_sub(text::width(&clock) + text::width(saved) + 2);
         let invented = if header.invented { "invented: " } else { "" };
         let who = format!("{invented}{}  {}", header.pupil, header.paper.title);
-        let who = text::fit(&who, room);
-        let gap = " ".repeat(room.saturating_sub(text::columns(&who)) + 2);
+        let who = text::cut(&who, room);
+        let gap = " ".repeat(room.saturating_sub(text::width(&who)) + 2);
         Line::from(vec![
             Span::styled(who, theme.heading),
             Span::raw(gap),
@@ -225,7 +224,7 @@ impl Parts {
 
 /// The clock in words.
 fn clock(model: &Model, desk: &Desk<'_>) -> String {
-    let left = || words::time_left(desk.sitting.left(desk.at));
+    let left = || clock_left(desk.sitting.left(desk.at));
     match (desk.sitting.phase(), model.clock) {
         (Phase::Running, ClockShown::Yes) => left(),
         (Phase::Running, ClockShown::No) => "clock hidden: . shows it".to_owned(),
@@ -265,17 +264,17 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     match (&model.typed, said, model.shown(desk)) {
         (Some(typed), None, Shown::Answering) => {
             let line = format!("Go to question: {typed}_   Enter goes, Esc drops it.");
-            Line::styled(text::fit(&line, width), desk.theme.notice)
+            Line::styled(text::cut(&line, width), desk.theme.notice)
         }
         (Some(typed), Some(said), Shown::Answering) => {
             let line = format!("{typed}_   {said}");
-            Line::styled(text::fit(&line, width), desk.theme.notice)
+            Line::styled(text::cut(&line, width), desk.theme.notice)
         }
         (None, None, _) if notes::has_legend_in_message(model, desk) => {
             Line::raw(notes::legend(desk, columns))
         }
         (_, said, _) => Line::styled(
-            text::fit(said.unwrap_or_default(), width),
+            text::cut(said.unwrap_or_default(), width),
             desk.theme.notice,
         ),
     }

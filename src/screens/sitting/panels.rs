@@ -2,10 +2,14 @@
 
 use ratatui::text::{Line, Span};
 
-use super::{Desk, Overlay, Shown, Step, text, words};
+use super::{Desk, Overlay, Shown, Step};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::screens::theme::Theme;
+use crate::words::count::counted;
+use crate::words::numbers::ranges_in_words;
+use crate::words::text;
+use crate::words::time::clock_left;
 
 /// Longer lines are hard to read.
 pub(super) const LONGEST_LINE: usize = 66;
@@ -59,7 +63,7 @@ fn key_lines(key: &str, does: &str, theme: Theme, width: usize) -> Vec<Line<'sta
         .enumerate()
         .map(|(index, does)| {
             let key = if index == 0 { key } else { "" };
-            let pad = MEANING.saturating_sub(text::columns(key));
+            let pad = MEANING.saturating_sub(text::width(key));
             Line::from(vec![
                 Span::styled(key.to_owned(), theme.key),
                 Span::raw(format!("{}{does}", " ".repeat(pad))),
@@ -121,12 +125,12 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     if blanks.is_empty() {
         pieces.push(say("Nothing is blank."));
     } else {
-        let list = words::numbers(&blanks);
-        pieces.push(say(format!("{}: {list}.", words::blanks(blanks.len()))));
+        let list = ranges_in_words(&blanks);
+        pieces.push(say(format!("{}: {list}.", counted(blanks.len(), "blank"))));
         pieces.extend(desk.advice.iter().map(say));
     }
     if !flags.is_empty() {
-        let list = words::numbers(&flags);
+        let list = ranges_in_words(&flags);
         pieces.push(say(format!("Flag on {list}.")));
     }
     pieces
@@ -146,7 +150,7 @@ fn first_blank(desk: &Desk<'_>) -> Option<Piece> {
 }
 
 fn finish(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
-    let left = words::time_left(desk.sitting.left(desk.at));
+    let left = clock_left(desk.sitting.left(desk.at));
     let mut pieces = vec![
         heading("Finish early?"),
         say(format!(
@@ -186,7 +190,7 @@ fn end(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
 }
 
 fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
-    let left = words::time_left(desk.sitting.left(desk.at));
+    let left = clock_left(desk.sitting.left(desk.at));
     vec![
         heading("Rest break"),
         Piece::Gap,

@@ -7,11 +7,12 @@ use ratatui::widgets::Widget;
 
 use super::page::stack;
 use super::panels::LONGEST_LINE;
-use super::{Desk, answering, text, words};
+use super::{Desk, answering, words};
 use crate::domain::labels::Label;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
+use crate::words::text;
 
 /// Beside an answer that is not on the disk yet; the sign alone where room is short.
 const NOT_SAVED: &str = "  ' not saved yet";
@@ -59,8 +60,8 @@ pub(super) fn widest_figure(desk: &Desk<'_>) -> u16 {
 
 /// The widest line of a question's figure.
 fn widest_line(question: &Question) -> u16 {
-    let cleaned = text::clean(question.figure.as_deref().unwrap_or_default());
-    let widest = cleaned.lines().map(text::columns).max().unwrap_or(0);
+    let cleaned = text::clean_lines(question.figure.as_deref().unwrap_or_default());
+    let widest = cleaned.lines().map(text::width).max().unwrap_or(0);
     u16::try_from(widest).unwrap_or(u16::MAX)
 }
 
@@ -75,7 +76,7 @@ pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         ..area
     };
     let mut title = vec![Span::styled(
-        text::fit(&format!("Question {question}"), width),
+        text::cut(&format!("Question {question}"), width),
         desk.theme.heading,
     )];
     if desk.sitting.row(question).is_some_and(|row| row.flagged) {
@@ -87,7 +88,7 @@ pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         height: area.height.saturating_sub(1),
         ..area
     };
-    Line::raw(text::fit(&worth(desk, question), width)).render(below, buf);
+    Line::raw(text::cut(&worth(desk, question), width)).render(below, buf);
 }
 
 /// The marks of the question's section.
@@ -151,11 +152,11 @@ fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Lin
         lines.extend_from_slice(gap);
     }
     if let Some(figure) = &question.figure {
-        let cleaned = text::clean(figure);
+        let cleaned = text::clean_lines(figure);
         lines.extend(
             cleaned
                 .lines()
-                .map(|line| Line::raw(text::fit(line, width))),
+                .map(|line| Line::raw(text::cut(line, width))),
         );
         lines.extend_from_slice(gap);
     }
@@ -211,10 +212,10 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
                 _ => format!(", {}", words::how(given.how)),
             };
             let answer = format!("Your answer: {}{how}", given.option);
-            let room = usize::from(area.width).saturating_sub(text::columns(&answer));
+            let room = usize::from(area.width).saturating_sub(text::width(&answer));
             let unsaved = if !desk.is_unsaved(row.number) {
                 ""
-            } else if text::columns(NOT_SAVED) <= room {
+            } else if text::width(NOT_SAVED) <= room {
                 NOT_SAVED
             } else {
                 " '"
@@ -222,5 +223,5 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
             (answer + unsaved, desk.theme.filled)
         }
     };
-    Line::styled(text::fit(&line, usize::from(area.width)), style).render(area, buf);
+    Line::styled(text::cut(&line, usize::from(area.width)), style).render(area, buf);
 }

@@ -6,10 +6,12 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
-use super::{Desk, Model, text, words};
+use super::{Desk, Model, words};
 use crate::domain::labels::Labels;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Given, Row, RowState};
+use crate::words::count::counted;
+use crate::words::text;
 
 /// More options than this are not written out in a row.
 const MOST_WRITTEN_OUT: usize = 6;
@@ -141,10 +143,10 @@ fn heading(desk: &Desk<'_>, rows: &[&Row], width: u16) -> Line<'static> {
     let blanks = format!("{blank} blank");
     let heading = match flags {
         0 => blanks,
-        flags => format!("{blanks}, {}", words::flags(flags)),
+        flags => format!("{blanks}, {}", counted(flags, "flag")),
     };
     let width = usize::from(width.saturating_sub(1));
-    Line::styled(text::fit(&heading, width), desk.theme.heading)
+    Line::styled(text::cut(&heading, width), desk.theme.heading)
 }
 
 /// What is out of sight on one side.
@@ -155,7 +157,7 @@ fn hidden(arrow: char, rows: &[&Row], width: u16) -> Line<'static> {
     let blank = rows.iter().filter(|row| row.standing().is_none()).count();
     let more = format!("{arrow} {} more", rows.len());
     let whole = format!("{more}, {blank} blank");
-    let fits = text::columns(&whole) < usize::from(width);
+    let fits = text::width(&whole) < usize::from(width);
     Line::raw(if fits { whole } else { more })
 }
 

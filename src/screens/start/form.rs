@@ -6,8 +6,8 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
-use crate::words::instructions::percent;
-use crate::words::rule::time_in_words;
+use crate::words::numbers::plain;
+use crate::words::time::time_in_words;
 
 /// The extra time that the arrows go through, in percent.
 const EXTRA: [i64; 4] = [0, 10, 25, 50];
@@ -177,7 +177,7 @@ impl Form {
         match row {
             Row::Time => time_in_words(self.standard()),
             Row::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
-            Row::Extra => format!("{} %", percent(self.arranged.extra_percent)),
+            Row::Extra => format!("{} %", plain(self.arranged.extra_percent)),
             Row::Breaks => yes_no(self.arranged.rest_breaks),
             Row::Questions => self.arranged.only.map_or_else(
                 || format!("all {}", self.last),

@@ -7,8 +7,8 @@ use chrono::NaiveDate;
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
-use crate::words::absence::roughly;
-use crate::words::rule::{counted, left_in_words};
+use crate::words::count::counted;
+use crate::words::time::{left_in_words, roughly};
 
 /// Everything there is to choose from.
 #[derive(Clone, Debug)]

@@ -9,10 +9,12 @@ use super::model::{HomeRow, Page, Start};
 use super::offer::{PaperOffer, PastSitting, PastState};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::screens::frame::{Body, body_height, body_width, cut, wrap};
+use crate::screens::frame::{Body, body_height, body_width};
 use crate::screens::theme::Theme;
+use crate::words::count::counted;
 use crate::words::instructions::{read_out, time_allowed};
-use crate::words::rule::{counted, date_in_words, time_in_words};
+use crate::words::text::{cut, wrap};
+use crate::words::time::{date_in_words, time_in_words};
 
 /// The keys of a sitting, in five lines, read out before it.
 fn sitting_keys(paper: &Paper) -> [String; 5] {

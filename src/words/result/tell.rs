@@ -12,6 +12,7 @@ use crate::domain::sitting::{Phase, Sitting};
 use crate::odds::shortfall;
 use crate::stats::reliability;
 use crate::words::encouragement::{Facts, encouraging, next_time};
+use crate::words::numbers::plain;
 
 /// Fewer questions than this say nothing about another day.
 const FEWEST_FOR_A_RANGE: usize = 10;
@@ -68,7 +69,7 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
         .filter(|_| header.arrangements.only.is_none());
     let awards = awards.map(|award| AwardReached {
         name: award.name.clone(),
-        boundary: award.boundary.to_string(),
+        boundary: plain(award.boundary),
         reached: if in_time.total >= award.boundary {
             Reached::InTime
         } else if with.total >= award.boundary {
@@ -87,9 +88,9 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
         after_time: question.answer.after_time,
     };
     ResultMarks {
-        in_time: in_time.total.to_string(),
-        with_guess_round: guessed.then(|| with.total.to_string()),
-        max: with.max.to_string(),
+        in_time: plain(in_time.total),
+        with_guess_round: guessed.then(|| plain(with.total)),
+        max: plain(with.max),
         range: another_day(in_time),
         awards: awards.collect(),
         questions: with.questions.iter().map(question).collect(),

@@ -1,13 +1,12 @@
 //! The pupil's habit line: what was left blank, this time and before.
 
-use chrono::NaiveDate;
-
 use super::Asked;
 use crate::analysis::Pacing;
 use crate::domain::event::{Ending, Stamped};
 use crate::domain::header::Header;
 use crate::domain::sitting::{Phase, Sitting};
-use crate::words::rule::counted;
+use crate::words::count::counted;
+use crate::words::time::day_near;
 
 /// How many earlier sittings are named.
 const NAMED: usize = 4;
@@ -69,7 +68,7 @@ pub(super) fn lines(asked: &Asked<'_>, pacing: &Pacing) -> Vec<String> {
                 "{} of {} on {}",
                 before.blanks,
                 before.questions,
-                short(day, year)
+                day_near(day, year)
             )
         })
         .collect();
@@ -96,15 +95,4 @@ const fn closing(now: usize, last: Option<usize>, costs: bool) -> &'static str {
         (now, Some(last)) if now < last => "That is fewer than the time before. Keep going.",
         _ => "A good aim for next time: fewer blanks, by leaving the last minutes for them.",
     }
-}
-
-/// `3 November`; with the year where it is another one.
-fn short(day: NaiveDate, near: NaiveDate) -> String {
-    use chrono::Datelike;
-    let format = if day.year() == near.year() {
-        "%-d %B"
-    } else {
-        "%-d %B %Y"
-    };
-    day.format(format).to_string()
 }

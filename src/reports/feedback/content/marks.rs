@@ -6,8 +6,9 @@ use crate::domain::event::How;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::Award;
+use crate::words::count::counted;
+use crate::words::numbers::{marks_in_words, plain};
 use crate::words::result::{Ended, Reached};
-use crate::words::rule::{counted, marks_in_words};
 
 /// So few guesses that nothing is to be said of their luck.
 const FEW_GUESSES: usize = 3;
@@ -129,13 +130,9 @@ fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
     let guessed = best(&Reached::WithGuessRound);
     if let Some(with) = marks.with_guess_round {
         let award = guessed.map_or_else(String::new, |award| {
-            format!(
-                ", which is {} (from {})",
-                award.name,
-                number(award.boundary)
-            )
+            format!(", which is {} (from {})", award.name, plain(award.boundary))
         });
-        let with = number(with);
+        let with = plain(with);
         let line = format!("With the guesses after time was up it is {with}{award}.");
         marks.awards.push(line);
     }
@@ -153,15 +150,5 @@ fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
         let line = format!("Next is {} (from {}).{far}", award.name, from(award));
         marks.awards.push(line);
         marks.boundaries.push(award.clone());
-    }
-}
-
-/// A mark without its noun, as the page says it.
-pub fn number(mark: Mark) -> String {
-    let words = marks_in_words(mark);
-    match words.strip_suffix(" marks") {
-        Some(number) => number.to_owned(),
-        None if words == "1 mark" => "1".to_owned(),
-        None => words,
     }
 }

@@ -1,6 +1,6 @@
 //! What went well, and what to do next time: chosen from the findings, worst and best first.
 
-use super::{Asked, MOST_NEXT, MOST_WELL, Seen, named};
+use super::{Asked, MOST_NEXT, MOST_WELL, Seen};
 use crate::analysis::findings::{Finding, Seen as Saw, Tone};
 use crate::domain::event::{Ending, How};
 use crate::domain::mark::Mark;
@@ -8,7 +8,10 @@ use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::words::encouragement::{encouraging, next_time};
 use crate::words::findings as words;
-use crate::words::rule::marks_in_words;
+use crate::words::numbers::{marks_in_words, questions_or_count};
+
+/// More questions than this are counted instead of named.
+const NAMED: usize = 6;
 
 /// So many right from the first question on are worth a word.
 const FRONT_FROM: usize = 3;
@@ -143,7 +146,7 @@ fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
     (least < most && !worked.is_empty()).then(|| {
         let said = format!(
             "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
-            named(&worked),
+            questions_or_count(&worked, NAMED),
             marks_in_words(most)
         );
         (worked, said)

@@ -6,8 +6,9 @@ use super::{frame, n};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Award;
 use crate::domain::time::Elapsed;
-use crate::reports::feedback::content::{Curve, number};
+use crate::reports::feedback::content::Curve;
 use crate::reports::feedback::tidy::tidy;
+use crate::words::numbers::plain;
 
 const WIDTH: f64 = 340.0;
 const HEIGHT: f64 = 264.0;
@@ -121,7 +122,7 @@ fn boundaries(awards: &[Award], scale: Scale) -> Markup {
         @for (award, y, name) in placed {
             path class="award" d=(format!("M{} {}H{}", n(LEFT), n(y), n(RIGHT))) {}
             text class="halo" x=(n(LEFT + 8.0)) y=(n(name)) {
-                (tidy(&award.name, 20)) " " (number(award.boundary))
+                (tidy(&award.name, 20)) " " (plain(award.boundary))
             }
         }
     }
@@ -159,11 +160,11 @@ pub fn stops(curve: &Curve) -> Vec<(String, Mark)> {
 fn in_words(curve: &Curve, awards: &[Award]) -> String {
     let stops = stops(curve)
         .into_iter()
-        .map(|(when, mark)| format!("{when}: {}.", number(mark)));
+        .map(|(when, mark)| format!("{when}: {}.", plain(mark)));
     let lines = awards.iter().map(|award| {
         format!(
             "Line at {} for {}.",
-            number(award.boundary),
+            plain(award.boundary),
             tidy(&award.name, 20)
         )
     });

@@ -1,0 +1,235 @@
+//! Times and dates as people read them.
+//!
+//! The time left has one rounding wherever it is told: to the nearest minute until the last five,
+//! then to the second above, so that no two pages differ by a minute.
+
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
+
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+
+/// From here on the time left is told to the second.
+pub const LAST_MINUTES: Elapsed = Elapsed::minutes(5);
+const MINUTE: u64 = 60_000;
+
+/// The whole minutes left, to the nearest: so that the change to seconds is no jump.
+pub const fn minutes_left(left: Elapsed) -> u64 {
+    (left.as_millis() + MINUTE / 2 - 1) / MINUTE
+}
+
+/// The time left as a clock on a page shows it: `47 minutes left`, `4:11 left`.
+pub fn clock_left(left: Elapsed) -> String {
+    if left <= LAST_MINUTES {
+        format!("{} left", left.countdown())
+    } else {
+        format!("{} left", counted(minutes_left(left), "minute"))
+    }
+}
+
+/// The same in words throughout: `47 minutes`, `4 minutes 11 seconds`.
+pub fn left_in_words(left: Elapsed) -> String {
+    if left <= LAST_MINUTES {
+        time_in_words(Elapsed::seconds(left.as_millis().div_ceil(1000)))
+    } else {
+        counted(minutes_left(left), "minute")
+    }
+}
+
+/// A span in minutes and seconds, rounded down to the second: `75 minutes`, `56 minutes 15 seconds`.
+pub fn time_in_words(span: Elapsed) -> String {
+    let seconds = span.as_millis() / 1000;
+    match (seconds / 60, seconds % 60) {
+        (minutes, 0) => counted(minutes, "minute"),
+        (0, seconds) => counted(seconds, "second"),
+        (minutes, seconds) => {
+            format!(
+                "{} {}",
+                counted(minutes, "minute"),
+                counted(seconds, "second")
+            )
+        }
+    }
+}
+
+/// A span where room is short: `5 minutes`, `1:30`.
+pub fn span(span: Elapsed) -> String {
+    if span.as_millis().is_multiple_of(MINUTE) {
+        counted(span.as_millis() / MINUTE, "minute")
+    } else {
+        span.countdown()
+    }
+}
+
+/// `56:15 minutes`: the one form in which a report writes spans.
+pub fn minutes(span: Elapsed) -> String {
+    format!("{} minutes", span.stopwatch())
+}
+
+/// A stretch of time, roughly: `12 seconds`, `3 minutes`, `5 hours`, `2 days`, to the nearest.
+pub fn roughly(span: Elapsed) -> String {
+    let nearest = |unit: u64| (span.as_millis() + unit / 2) / unit;
+    match span.as_millis() / 1000 {
+        0..120 => counted(nearest(1000), "second"),
+        120..7200 => counted(nearest(MINUTE), "minute"),
+        7200..172_800 => counted(nearest(60 * MINUTE), "hour"),
+        _ => counted(nearest(24 * 60 * MINUTE), "day"),
+    }
+}
+
+/// Seconds with a tenth where it is not nothing: `4`, `4.2`.
+pub fn seconds(span: Elapsed) -> String {
+    let tenths = (span.as_millis() + 50) / 100;
+    if tenths.is_multiple_of(10) {
+        (tenths / 10).to_string()
+    } else {
+        format!("{}.{}", tenths / 10, tenths % 10)
+    }
+}
+
+/// Seconds that were worked out as `m:ss`, to the nearest second.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "times of a sitting, never below nothing"
+)]
+pub fn clock_of(seconds: f64) -> String {
+    Elapsed::seconds(seconds.max(0.0).round() as u64).stopwatch()
+}
+
+/// A span as a signed difference: `+2:48`, `-0:30`.
+pub fn difference(span: Elapsed, from: Elapsed) -> String {
+    if span >= from {
+        format!("+{}", span.since(from).stopwatch())
+    } else {
+        format!("-{}", from.since(span).stopwatch())
+    }
+}
+
+/// A day as a letter would write it: `3 September 2026`.
+pub fn date_in_words(day: NaiveDate) -> String {
+    day.format("%-d %B %Y").to_string()
+}
+
+/// A day where room is short: `3 Sep 2026`.
+pub fn day(date: NaiveDate) -> String {
+    date.format("%-d %b %Y").to_string()
+}
+
+/// A day beside another: `3 November`, with the year where it is another one.
+pub fn day_near(day: NaiveDate, near: NaiveDate) -> String {
+    if day.year() == near.year() {
+        day.format("%-d %B").to_string()
+    } else {
+        date_in_words(day)
+    }
+}
+
+/// A day in a table, so that days stand in order: `2026-09-03`.
+pub fn table_day(date: NaiveDate) -> String {
+    date.format("%Y-%m-%d").to_string()
+}
+
+/// A moment in a table: `2026-09-03 16:30`.
+pub fn table_moment(at: DateTime<FixedOffset>) -> String {
+    format!("{} {}", table_day(at.date_naive()), time_of_day(at))
+}
+
+/// A moment: `3 Sep 2026 16:30`.
+pub fn moment(at: DateTime<FixedOffset>) -> String {
+    format!("{} {}", day(at.date_naive()), time_of_day(at))
+}
+
+/// The time of day: `16:30`.
+pub fn time_of_day(at: DateTime<FixedOffset>) -> String {
+    at.format("%H:%M").to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_clock_is_calm_until_the_last_five_minutes() {
+        let shown = |seconds| clock_left(Elapsed::seconds(seconds));
+        assert_eq!(shown(3600), "60 minutes left");
+        assert_eq!(shown(3571), "60 minutes left");
+        assert_eq!(shown(3570), "59 minutes left");
+        assert_eq!(shown(301), "5 minutes left");
+        assert_eq!(shown(300), "5:00 left");
+        assert_eq!(clock_left(Elapsed(59_001)), "1:00 left");
+        assert_eq!(shown(0), "0:00 left");
+    }
+
+    /// A page that says 30 minutes beside a line that says 31 would make a pupil doubt both.
+    #[test]
+    fn the_page_and_the_lines_tell_the_same_time_left() {
+        let both = |seconds| {
+            let left = Elapsed::seconds(seconds);
+            (clock_left(left), left_in_words(left))
+        };
+        let same = |page: &str, words: &str| (page.to_owned(), words.to_owned());
+        assert_eq!(both(30 * 60 + 1), same("30 minutes left", "30 minutes"));
+        assert_eq!(both(30 * 60 + 31), same("31 minutes left", "31 minutes"));
+        assert_eq!(both(301), same("5 minutes left", "5 minutes"));
+        assert_eq!(both(300), same("5:00 left", "5 minutes"));
+        assert_eq!(both(251), same("4:11 left", "4 minutes 11 seconds"));
+        for seconds in 301..7200 {
+            let (page, words) = both(seconds);
+            assert_eq!(page, format!("{words} left"), "{seconds}");
+        }
+        assert_eq!(left_in_words(Elapsed(250_001)), "4 minutes 11 seconds");
+        assert_eq!(clock_left(Elapsed(250_001)), "4:11 left");
+    }
+
+    #[test]
+    fn spans_read_as_spoken() {
+        assert_eq!(time_in_words(Elapsed::minutes(75)), "75 minutes");
+        assert_eq!(
+            time_in_words(Elapsed::seconds(56 * 60 + 15)),
+            "56 minutes 15 seconds"
+        );
+        assert_eq!(time_in_words(Elapsed::seconds(61)), "1 minute 1 second");
+        assert_eq!(time_in_words(Elapsed(900)), "0 minutes");
+        assert_eq!(span(Elapsed::seconds(90)), "1:30");
+        assert_eq!(span(Elapsed::minutes(1)), "1 minute");
+        assert_eq!(minutes(Elapsed::seconds(3375)), "56:15 minutes");
+        assert_eq!(
+            (seconds(Elapsed(4000)), seconds(Elapsed(4160))),
+            ("4".into(), "4.2".into())
+        );
+        assert_eq!(clock_of(59.6), "1:00");
+    }
+
+    #[test]
+    fn a_stretch_is_told_in_its_largest_fitting_unit() {
+        let told = |seconds| roughly(Elapsed::seconds(seconds));
+        assert_eq!(told(0), "0 seconds");
+        assert_eq!(told(1), "1 second");
+        assert_eq!(told(119), "119 seconds");
+        assert_eq!(told(120), "2 minutes");
+        assert_eq!(told(149), "2 minutes");
+        assert_eq!(told(150), "3 minutes");
+        assert_eq!(told(7199), "120 minutes");
+        assert_eq!(told(7200), "2 hours");
+        assert_eq!(told(172_800), "2 days");
+    }
+
+    #[test]
+    fn a_difference_has_its_sign() {
+        let told = |span, from| difference(Elapsed::seconds(span), Elapsed::seconds(from));
+        assert_eq!(told(200, 32), "+2:48");
+        assert_eq!(told(30, 60), "-0:30");
+        assert_eq!(told(60, 60), "+0:00");
+    }
+
+    #[test]
+    fn days_and_moments_have_one_form_for_each_use() {
+        let at: DateTime<FixedOffset> = "2026-09-03T16:05:00+01:00".parse().unwrap();
+        let other: NaiveDate = "2025-12-31".parse().unwrap();
+        assert_eq!(date_in_words(at.date_naive()), "3 September 2026");
+        assert_eq!(moment(at), "3 Sep 2026 16:05");
+        assert_eq!(table_moment(at), "2026-09-03 16:05");
+        assert_eq!(day_near(at.date_naive(), at.date_naive()), "3 September");
+        assert_eq!(day_near(other, at.date_naive()), "31 December 2025");
+    }
+}
