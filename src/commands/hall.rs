@@ -14,7 +14,6 @@ use crate::domain::event::Stop;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
-use crate::odds::guess;
 use crate::screens::review::Review;
 use crate::screens::run::{self, Leaving, Room, Shelf};
 use crate::screens::start::{Choice, Start};
@@ -23,6 +22,7 @@ use crate::seat::{Setup, Shared, keep_time};
 use crate::storage::files::folders;
 use crate::storage::journal::{self, Record, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
+use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
 
 /// The sitting that is on, for the last words of a program that dies.
@@ -171,7 +171,7 @@ impl Hall {
         let today = self.today();
         let advice = |sitting: &Sitting| {
             let blanks: Vec<_> = sitting.blanks().collect();
-            guess::advice_lines(&sitting.header().paper, &blanks, today)
+            advice_lines(&sitting.header().paper, &blanks, today)
         };
         let elsewhere = folders::fallback_dir().filter(|dir| *dir != self.dir);
         let room = Room {

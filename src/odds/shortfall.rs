@@ -8,7 +8,6 @@ use std::cmp::Reverse;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::Rule;
-use crate::words::numbers::small;
 
 /// So many missed questions of one section, right instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -173,33 +172,6 @@ fn fewest(by: Mark, missed: &[Missed]) -> Option<usize> {
         sum >= by
     });
     enough.map(|index| index + 1)
-}
-
-impl Short {
-    /// The ways in words: `one more right in 21-25, or two in 1-10`.
-    pub fn said(&self) -> String {
-        let (ways, joint, last) = match &self.ways {
-            Ways::Either(ways) => (ways, ", or ", ", or "),
-            Ways::Together(ways) => (ways, ", ", " and "),
-            Ways::OutOfReach => return "more than these questions could give".into(),
-        };
-        let mut parts = Vec::new();
-        for (index, more) in ways.iter().enumerate() {
-            let right = if index == 0 { " more right" } else { "" };
-            let first = match more.first {
-                Some(Outcome::Wrong) => " (wrong ones first)",
-                Some(Outcome::Blank) => " (blank ones first)",
-                Some(Outcome::Right | Outcome::Void) | None => "",
-            };
-            let count = small(more.questions);
-            parts.push(format!("{count}{right} in {}{first}", more.section));
-        }
-        let end = parts.pop().unwrap_or_default();
-        if parts.is_empty() {
-            return end;
-        }
-        parts.join(joint) + last + &end
-    }
 }
 
 #[cfg(test)]

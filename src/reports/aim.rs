@@ -12,8 +12,8 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::Rule;
 use crate::odds::aim::{MOST_COMBINATIONS, Needed, OneMore, all_blank, size};
-use crate::odds::guess::rule_caution;
 use crate::odds::mark_distribution::Totals;
+use crate::words::guess::rule_caution;
 use crate::words::numbers::{fine_percent, plain};
 use crate::words::text::{Side, columns, cut, wrap_whole};
 

@@ -15,9 +15,9 @@ use super::sources::{CAUTION, Sources, sentences};
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::odds::guess::rule_caution;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines, enough};
+use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_ten, plain, range_in_ten};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 

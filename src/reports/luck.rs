@@ -7,9 +7,9 @@ use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::odds::guess::rule_caution;
 use crate::odds::mark_distribution::{Attempt, Totals, left_blank};
 use crate::words::count::{counted, counted_as};
+use crate::words::guess::rule_caution;
 use crate::words::numbers::{fine_percent, plain, ranges};
 use crate::words::text::{Side, columns, cut, wrap_whole};
 

@@ -14,6 +14,7 @@ use crate::domain::sitting::{Phase, Row};
 use crate::odds::luck::Luck;
 use crate::words::count::counted_as;
 use crate::words::numbers::{plain, short, times_in_100};
+use crate::words::shortfall::ways;
 use crate::words::text::{Side, columns, cut, hanging};
 use crate::words::time::{day, minutes, time_of_day};
 
@@ -316,7 +317,7 @@ fn awards(scored: &Scored, page: &mut Page) {
     {
         page.wrapped(
             "",
-            &format!("For {} in time: {}.", cut(&award.name, 24), short.said()),
+            &format!("For {} in time: {}.", cut(&award.name, 24), ways(short)),
         );
     }
 }

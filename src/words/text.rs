@@ -130,7 +130,7 @@ pub fn cut(text: &str, columns: usize) -> String {
     }
     let more: String = MORE.chars().take(columns).collect();
     let (kept, _) = clean.unicode_truncate(columns.saturating_sub(MORE.len()));
-    kept.to_owned() + &more
+    kept.trim_end().to_owned() + &more
 }
 
 /// A text in exactly so many columns, cut or filled up with blanks.

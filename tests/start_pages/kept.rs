@@ -20,7 +20,7 @@ fn an_open_sitting_takes_two_different_keys_and_names_its_pupil() {
     let go_on = Some(Choice::GoOn { path });
     let shown = words(&page("otter<enter>"));
     assert!(shown.contains(
-        "otter has a sitting open: Saltmarsh A, 31 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
+        "otter has a sitting open: Saltmarsh A, 30 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
     ));
     assert!(shown.contains("Are you otter? Press S, then Enter: the clock runs."));
     assert_eq!(chosen("otter<enter>s<enter>"), go_on);

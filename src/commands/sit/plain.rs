@@ -15,13 +15,13 @@ use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
-use crate::odds::guess;
 use crate::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use crate::seat::Shared;
 use crate::storage::files::{folders, key};
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
+use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
 
 /// A prompt waits no longer than this for something to happen.
@@ -263,7 +263,7 @@ fn talk(
 
 fn advice(sitting: &Sitting) -> Vec<String> {
     let questions: Vec<_> = sitting.header().questions().collect();
-    guess::advice_lines(
+    advice_lines(
         &sitting.header().paper,
         &questions,
         SystemClock.local().date_naive(),

@@ -20,9 +20,9 @@ use crate::domain::event::{Ending, Stamped};
 use crate::domain::header::{Alias, Header};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::odds::guess::rule_caution;
 use crate::words::count::counted;
 use crate::words::encouragement::Facts;
+use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
 pub use again::{Again, Working, try_again};

@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use ratatui::text::Span;
-use unicode_width::UnicodeWidthStr;
 
 use super::ink::Ink;
 use super::listed::{Given, Listed, State, Summary, Version};
@@ -13,7 +12,7 @@ use crate::domain::event::Ending;
 use crate::screens::press::Press;
 use crate::words::count::counted;
 use crate::words::numbers::plain;
-use crate::words::text::{fit, fit_right};
+use crate::words::text::{fit, fit_right, width};
 
 /// The longest filter.
 const LONGEST_FILTER: usize = 40;
@@ -335,7 +334,7 @@ impl Room {
         // Titles of one series differ at their ends: where one has to be cut, the id says more.
         let id = row.summary().map(|own| own.version.id.as_str());
         let title = &row.paper;
-        let paper = id.filter(|_| title.width() > self.paper).unwrap_or(title);
+        let paper = id.filter(|_| width(title) > self.paper).unwrap_or(title);
         self.joined(&row.pupil, &row.when, paper, &cells)
     }
 

@@ -15,6 +15,7 @@ use crate::reports::text::luck_sentence;
 use crate::words::count::counted;
 use crate::words::numbers;
 use crate::words::numbers::plain;
+use crate::words::shortfall::ways;
 use crate::words::text::{Side, columns};
 
 /// The columns of one question's cell: number, sign, answer, star.
@@ -88,7 +89,7 @@ fn award_words(award: &AwardMark) -> String {
             let missing = numbers::marks(short.by);
             format!(
                 "{name} (from {from}): {missing} short{round}; {}",
-                short.said()
+                ways(short)
             )
         }
     }

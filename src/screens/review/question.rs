@@ -162,13 +162,13 @@ fn options(ink: &mut Ink<'_>, study: &Study, facts: &Facts, texts: &[String]) {
         let right = known.is_some_and(|known| known.key.accepts(number, label));
         let chosen = facts.given == Some(label);
         let words = match (right, chosen) {
-            (true, true) => "  <- chosen, right",
-            (true, false) => "  <- right",
-            (false, true) => "  <- chosen",
+            (true, true) => " <- chosen, right",
+            (true, false) => " <- right",
+            (false, true) => " <- chosen",
             (false, false) => "",
         };
         let said = meaning(study, number, label).filter(|_| !chosen);
-        let said = said.map_or_else(String::new, |said| format!("  ({said})"));
+        let said = said.map_or_else(String::new, |said| format!(" ({said})"));
         let text = texts.get(index).map_or("", String::as_str);
         let (open, close) = if chosen { ("[", "]") } else { (" ", " ") };
         let style = if chosen {
@@ -179,7 +179,7 @@ fn options(ink: &mut Ink<'_>, study: &Study, facts: &Facts, texts: &[String]) {
         ink.signed(
             &format!("{open}{label}{close} "),
             style,
-            &format!("{text}{words}{said}"),
+            format!("{text}{words}{said}").trim_start(),
         );
     }
 }

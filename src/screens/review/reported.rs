@@ -106,7 +106,7 @@ fn broken(row: &str, width: usize) -> Vec<String> {
         return wrap(row, width);
     };
     let hang = indent(row) + FURTHER;
-    let rest = wrap(rest, width.saturating_sub(hang));
+    let rest = wrap(rest.trim_start(), width.saturating_sub(hang));
     let rest = hung(&" ".repeat(hang), &rest);
     std::iter::once(first.trim_end().to_owned())
         .chain(rest)

@@ -9,8 +9,8 @@ use super::sheet::state_sign;
 use super::{ClockShown, Desk, Model, Shown, words};
 use crate::domain::event::How;
 use crate::domain::sitting::{Phase, RowState};
-use crate::odds::guess::rule_caution;
 use crate::words::count::counted;
+use crate::words::guess::rule_caution;
 use crate::words::text;
 use crate::words::time::span;
 

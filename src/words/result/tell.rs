@@ -13,6 +13,7 @@ use crate::odds::shortfall;
 use crate::stats::reliability;
 use crate::words::encouragement::{Facts, encouraging, next_time};
 use crate::words::numbers::plain;
+use crate::words::shortfall::ways;
 
 /// Fewer questions than this say nothing about another day.
 const FEWEST_FOR_A_RANGE: usize = 10;
@@ -77,7 +78,8 @@ fn result(sitting: &Sitting, in_time: &Marked, marks: &SittingMark) -> ResultMar
         } else {
             Reached::NotYet(
                 shortfall::short_of(award.boundary, in_time, &header.paper.rule)
-                    .map(|short| short.said()),
+                    .as_ref()
+                    .map(ways),
             )
         },
     });

@@ -1,0 +1,149 @@
+//! What a blind guess on a blank is worth, said to a pupil; and that a rule has to be checked first.
+
+use chrono::NaiveDate;
+
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use crate::odds::guess::{Worth, worth};
+use crate::words::count::counted;
+use crate::words::numbers::ranges;
+use crate::words::text::{width, wrap_whole};
+use crate::words::time::day;
+
+/// The widest that a line of advice may be.
+pub const COLUMNS: usize = 76;
+
+/// The caution that stands before any advice drawn from a rule nobody has checked this year.
+pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
+    match &outline.rule_checked {
+        None => Some("First check this year's rule: no check of this one is noted.".into()),
+        Some(checked) if checked.holds_on(today) => None,
+        Some(checked) if checked.on > today => Some(format!(
+            "First check this year's rule: the check noted, {}, lies ahead.",
+            day(checked.on)
+        )),
+        Some(checked) => Some(format!(
+            "First check this year's rule: this one was last checked {}.",
+            day(checked.on)
+        )),
+    }
+}
+
+/// What to say before the blanks of a sitting are guessed: a line or few, none without blanks.
+pub fn advice_lines(outline: &Outline, blanks: &[QuestionNo], today: NaiveDate) -> Vec<String> {
+    let groups = groups(outline, blanks);
+    let advice = match groups.as_slice() {
+        [] => return Vec::new(),
+        [only] => vec![for_all(only.worth).to_owned() + &crossed_out(only.worth)],
+        several => for_some(several),
+    };
+    let caution = rule_caution(outline, today);
+    let lines = caution.into_iter().chain(advice);
+    lines.flat_map(|line| wrap_whole(&line, COLUMNS)).collect()
+}
+
+/// Blanks of which the same may be said.
+struct Group {
+    worth: Worth,
+    blanks: Vec<QuestionNo>,
+}
+
+fn groups(outline: &Outline, blanks: &[QuestionNo]) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for blank in blanks {
+        let Some(section) = outline.rule.section(*blank) else {
+            continue;
+        };
+        let worth = worth(section, outline.labels(*blank).len());
+        match groups.iter_mut().find(|group| alike(group.worth, worth)) {
+            Some(group) => group.blanks.push(*blank),
+            None => groups.push(Group {
+                worth,
+                blanks: vec![*blank],
+            }),
+        }
+    }
+    groups
+}
+
+/// Two guesses that are worth it are told alike, however much they gain.
+fn alike(one: Worth, other: Worth) -> bool {
+    one == other || matches!((one, other), (Worth::WorthIt { .. }, Worth::WorthIt { .. }))
+}
+
+const fn for_all(worth: Worth) -> &'static str {
+    match worth {
+        Worth::NothingToLose => "Nothing is lost for a wrong answer: guess every blank.",
+        Worth::WorthIt { .. } => {
+            "A wrong answer can cost marks. On average a guess is still worth it."
+        }
+        Worth::Even => "On average a blind guess gains nothing and loses nothing.",
+        Worth::OnceOut { .. } => "On average a blind guess loses marks.",
+        Worth::NotWorth => "On average a blind guess loses marks. A blank is better.",
+    }
+}
+
+fn crossed_out(worth: Worth) -> String {
+    match worth {
+        Worth::OnceOut {
+            options_to_cross_out: out,
+        } => format!(
+            " Guess only once you can cross out {}.",
+            counted(out, "option")
+        ),
+        Worth::NothingToLose | Worth::WorthIt { .. } | Worth::Even | Worth::NotWorth => {
+            String::new()
+        }
+    }
+}
+
+/// One line where it fits, else a line a group.
+fn for_some(groups: &[Group]) -> Vec<String> {
+    let said: Vec<_> = groups
+        .iter()
+        .map(|group| format!("{}: {}", which(group, groups), about(group.worth)))
+        .collect();
+    let together = said.join(" ");
+    if width(&together) <= COLUMNS {
+        vec![together]
+    } else {
+        said
+    }
+}
+
+fn about(worth: Worth) -> String {
+    match worth {
+        Worth::NothingToLose => "nothing to lose.".into(),
+        Worth::WorthIt { .. } => "worth it on average.".into(),
+        Worth::Even => "evens out on average.".into(),
+        Worth::OnceOut {
+            options_to_cross_out: out,
+        } => format!(
+            "a blind guess loses marks on average. First cross out {}.",
+            counted(out, "option")
+        ),
+        Worth::NotWorth => "a blind guess loses marks on average. Better blank.".into(),
+    }
+}
+
+/// The numbers of a group's blanks, or its span where they are many and no other group's lie in it.
+fn which(group: &Group, groups: &[Group]) -> String {
+    let listed = ranges(&group.blanks);
+    let (Some(first), Some(last)) = (group.blanks.first(), group.blanks.last()) else {
+        return listed;
+    };
+    let others = groups
+        .iter()
+        .filter(|other| !alike(other.worth, group.worth));
+    let alone = others
+        .flat_map(|other| &other.blanks)
+        .all(|blank| blank < first || blank > last);
+    if listed.len() > 24 && alone {
+        format!("Blanks from {first} to {last}")
+    } else {
+        listed
+    }
+}
+
+#[cfg(test)]
+mod tests;
