@@ -1,11 +1,9 @@
 //! A distribution as a picture of characters.
 
-use unicode_width::UnicodeWidthStr;
-
 use crate::domain::mark::Mark;
 use crate::stats::luck::Distribution;
 use crate::stats::steps;
-use crate::words::text::cut;
+use crate::words::text::{cut, width};
 
 /// The most rows of a picture, and how long its longest bar is.
 const ROWS: i64 = 14;
@@ -32,7 +30,7 @@ pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> 
             format!("{} to {}", bar.from, bar.to)
         }
     };
-    let widest = bars.iter().map(|bar| label(bar).width()).max().unwrap_or(0);
+    let widest = bars.iter().map(|bar| width(&label(bar))).max().unwrap_or(0);
     let row = |bar: &Bar| {
         #[expect(
             clippy::cast_possible_truncation,
@@ -107,7 +105,7 @@ mod tests {
             ],
         );
         assert!(
-            lines.len() <= 14 && lines.iter().all(|line| line.width() <= 80),
+            lines.len() <= 14 && lines.iter().all(|line| width(line) <= 80),
             "{lines:#?}"
         );
         assert_eq!(

@@ -3,14 +3,12 @@
 
 use std::ops::Range;
 
+use super::theme::Theme;
+use crate::words::text::{width as columns_of, wrap};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::{Clear, Widget};
-use unicode_width::UnicodeWidthStr;
-
-use super::theme::Theme;
-use crate::words::text::wrap;
 
 /// The smallest window with everything in it.
 pub const SMALLEST: Size = Size::new(60, 18);
@@ -177,7 +175,7 @@ fn message_lines(message: &Message, theme: &Theme, width: usize) -> Vec<Line<'st
 fn key_lines(keys: &[KeyHelp], theme: &Theme, width: usize) -> Vec<Line<'static>> {
     let mut lines = vec![Line::default()];
     for (key, does) in keys {
-        let wide = key.width() + 1 + does.width();
+        let wide = columns_of(key) + 1 + columns_of(does);
         let full = lines
             .last()
             .is_none_or(|line| line.width() > 0 && line.width() + 3 + wide > width);

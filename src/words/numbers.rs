@@ -49,12 +49,6 @@ pub fn numbers_in_words(numbers: &[QuestionNo]) -> String {
     }
 }
 
-/// `Question 3`, `Questions 3, 7 and 9`.
-pub fn questions_in_words(numbers: &[QuestionNo]) -> String {
-    let word = agree(numbers.len(), "Question", "Questions");
-    format!("{word} {}", numbers_in_words(numbers))
-}
-
 /// `question 3`, `questions 3 and 7`; more than `most` are counted: `6 questions`.
 pub fn questions_or_count(numbers: &[QuestionNo], most: usize) -> String {
     if numbers.is_empty() || numbers.len() > most {

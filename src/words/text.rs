@@ -129,8 +129,13 @@ pub fn cut(text: &str, columns: usize) -> String {
         return clean;
     }
     let more: String = MORE.chars().take(columns).collect();
-    let (kept, _) = clean.unicode_truncate(columns.saturating_sub(MORE.len()));
+    let kept = start(&clean, columns.saturating_sub(MORE.len()));
     kept.trim_end().to_owned() + &more
+}
+
+/// The beginning of a text, as much as `columns` take.
+pub fn start(text: &str, columns: usize) -> &str {
+    text.unicode_truncate(columns).0
 }
 
 /// A text in exactly so many columns, cut or filled up with blanks.

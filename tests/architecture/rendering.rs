@@ -15,29 +15,6 @@ const ABOVE: [&str; 5] = ["dialogue", "plain", "reports", "screens", "commands"]
 const RENDERED: &Known = &[
     (
         &[
-            "src/commands/feedback/group.rs formats a date",
-            "src/reports/feedback/content/habit.rs formats a date",
-            "src/reports/progress.rs formats a date",
-            "src/reports/progress/scale.rs formats a date",
-            "src/reports/table.rs formats a date",
-            "src/reports/text.rs formats a date",
-            "src/screens/review/listed.rs formats a date",
-            "src/screens/review/study.rs formats a date",
-        ],
-        "dates move to words",
-    ),
-    (
-        &[
-            "src/commands/feedback/group.rs makes a plural",
-            "src/commands/group/sittings.rs makes a plural",
-            "src/commands/paper.rs makes a plural",
-            "src/reports/feedback/content/talk.rs makes a plural",
-            "src/reports/notices.rs makes a plural",
-        ],
-        "plurals move to words",
-    ),
-    (
-        &[
             "src/commands/enter/sheet.rs holds a sign",
             "src/reports/group/options.rs holds a sign",
             "src/reports/group/questions.rs holds a sign",
@@ -62,19 +39,6 @@ const RENDERED: &Known = &[
             "src/screens/sitting/help.rs holds a sign",
         ],
         "a key to press, a word to type or a point of a picture",
-    ),
-    (
-        &[
-            "src/reports/chances.rs wraps, cuts or measures text",
-            "src/screens/frame.rs wraps, cuts or measures text",
-            "src/screens/review/ink.rs wraps, cuts or measures text",
-            "src/screens/review/list.rs wraps, cuts or measures text",
-            "src/screens/review/reported.rs wraps, cuts or measures text",
-            "src/screens/review/study.rs wraps, cuts or measures text",
-            "src/screens/sitting/text.rs wraps, cuts or measures text",
-            "src/screens/start/pages.rs wraps, cuts or measures text",
-        ],
-        "wrapping and cutting move to words",
     ),
 ];
 

@@ -69,10 +69,7 @@ const SPANS: &Known = &[
         &["screens::sitting::update::HELD"],
         "how quickly a held key repeats",
     ),
-    (
-        &["screens::sitting::words::LAST_MINUTES"],
-        "when the clock stands out",
-    ),
+    (&["words::time::LAST_MINUTES"], "when the clock stands out"),
     (
         &[
             "seat::LAST_WAIT",

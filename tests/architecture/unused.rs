@@ -51,7 +51,6 @@ const KNOWN: &Known = &[
             "stats::summary::trimmed_mean",
             "stats::tally::ItemMarks::NUMBER_RIGHT",
             "storage::journal::hold::Hold::is_locked",
-            "words::rule::questions_in_words",
         ],
         "no command reaches it",
     ),

@@ -11,6 +11,8 @@ use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{Entry, index};
 use crate::reports::feedback::page;
 use crate::storage::disk;
+use crate::words::count::counted;
+use crate::words::time::table_day;
 
 /// The signs of the bar of progress.
 const BAR: usize = 24;
@@ -51,12 +53,11 @@ pub(super) fn write(
         &dir.join("index.html"),
         index(&entries, &reasons).as_bytes(),
     )?;
-    let pages = if told.len() == 1 { "page" } else { "pages" };
     let list = dir.join("index.html");
     quietly(writeln!(
         outlets.out,
-        "{} {pages} written; the list for the tutor is {}",
-        told.len(),
+        "{} written; the list for the tutor is {}",
+        counted(told.len(), "page"),
         list.display()
     ))?;
     together(&troubles)
@@ -92,7 +93,7 @@ fn names(told: &[Feedback]) -> Vec<String> {
         let pupil = feedback.pupil.as_str();
         let several = sittings.get(&pupil.to_lowercase()).is_some_and(|n| *n > 1);
         let name = if several {
-            format!("feedback-{pupil}-{}", feedback.day.format("%Y-%m-%d"))
+            format!("feedback-{pupil}-{}", table_day(feedback.day))
         } else {
             format!("feedback-{pupil}")
         };

@@ -13,6 +13,7 @@ use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::Outline;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::storage::journal::{self, JournalError, Record};
+use crate::words::count::counted;
 
 /// Why a sitting is left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -105,10 +106,10 @@ pub(super) fn add_all(
         }
     }
     for (reason, count) in &left_out {
-        let sittings = if *count == 1 { "sitting" } else { "sittings" };
         writeln!(
             notes,
-            "note: left out {count} {sittings} {}",
+            "note: left out {} {}",
+            counted(*count, "sitting"),
             reason.words()
         )?;
     }

@@ -20,7 +20,7 @@ use crate::domain::event::{Ending, Stamped};
 use crate::domain::header::{Alias, Header};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::words::count::counted;
+use crate::words::count::{agree, counted};
 use crate::words::encouragement::Facts;
 use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
@@ -180,7 +180,7 @@ fn done(ended: &Ended) -> Vec<String> {
         lines.push(format!(
             "{} more came after time was up, and {} kept apart.",
             done.after_time,
-            if done.after_time == 1 { "is" } else { "are" }
+            agree(done.after_time, "is", "are")
         ));
     }
     lines

@@ -1,12 +1,10 @@
 //! Writes the lines of a page: headings, text, tables, two parts beside each other.
 
-use ratatui::style::Style;
-use ratatui::text::{Line, Span};
-use unicode_width::UnicodeWidthStr;
-
 use crate::screens::frame::Body;
 use crate::screens::theme::Theme;
-use crate::words::text::{Side, columns, cut, fit, wrap};
+use crate::words::text::{Side, columns, cut, fit, width, wrap};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
 
 /// A page of at least this many columns has two parts beside each other.
 pub(super) const WIDE: usize = 110;
@@ -61,7 +59,7 @@ impl<'a> Ink<'a> {
             && let Some(title) = self.pinned.first_mut()
         {
             let place = format!("  lines {} to {last} of {all}", first + 1);
-            let text = fit(&title.to_string(), self.width.saturating_sub(place.width()));
+            let text = fit(&title.to_string(), self.width.saturating_sub(width(&place)));
             *title = Line::styled(text + &place, self.theme.heading);
         }
         let shown = self.body.lines.into_iter().skip(first).take(room);
@@ -108,12 +106,12 @@ impl<'a> Ink<'a> {
 
     /// Words after a sign, which stands before the first line only.
     pub(super) fn signed(&mut self, sign: &str, style: Style, text: &str) {
-        let lines = wrap(text.trim_end(), self.text_width(sign.width()));
+        let lines = wrap(text.trim_end(), self.text_width(width(sign)));
         for (index, line) in lines.into_iter().enumerate() {
             let before = if index == 0 {
                 Span::styled(sign.to_owned(), style)
             } else {
-                Span::raw(" ".repeat(sign.width()))
+                Span::raw(" ".repeat(width(sign)))
             };
             self.body.line(Line::from(vec![before, Span::raw(line)]));
         }

@@ -1,12 +1,10 @@
 //! A report on more than one sitting: the text of a page that can also be printed, to read on screen.
 
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
-
 use super::ask::Report;
 use super::ink::Ink;
 use super::listed::Listed;
 use crate::reports::text::COLUMNS;
-use crate::words::text::{clean, hung, wrap};
+use crate::words::text::{clean, hung, start, width as columns_of, wrap};
 
 /// A line that has to be broken goes on so much further in.
 const FURTHER: usize = 4;
@@ -78,7 +76,7 @@ fn narrowed(text: &str, width: usize) -> Vec<String> {
         }) {
             block.push(next);
         }
-        if block.iter().all(|line| line.width() <= width) {
+        if block.iter().all(|line| columns_of(line) <= width) {
             narrow.extend(block.into_iter().cloned());
         } else if is_words(line) {
             let words: Vec<&str> = block.iter().map(|line| line.trim_start()).collect();
@@ -96,13 +94,8 @@ fn narrowed(text: &str, width: usize) -> Vec<String> {
 
 /// A row broken at the last blank that fits.
 fn broken(row: &str, width: usize) -> Vec<String> {
-    let mut used = 0;
-    let fits = row.char_indices().take_while(|(_, c)| {
-        used += c.width().unwrap_or(0);
-        used <= width
-    });
-    let blanks = fits.filter(|(at, c)| *c == ' ' && *at > indent(row));
-    let Some((first, rest)) = blanks.last().and_then(|(at, _)| row.split_at_checked(at)) else {
+    let blank = start(row, width).rfind(' ').filter(|at| *at > indent(row));
+    let Some((first, rest)) = blank.and_then(|at| row.split_at_checked(at)) else {
         return wrap(row, width);
     };
     let hang = indent(row) + FURTHER;
@@ -134,7 +127,7 @@ fn is_words(line: &str) -> bool {
 /// Whether a line goes on with the words of the one before it, which had no room for the next word.
 fn goes_on(line: &str, next: &str, hang: usize) -> bool {
     let word = next.split_whitespace().next().unwrap_or("");
-    let full = line.width() + 1 + word.width() > COLUMNS;
+    let full = columns_of(line) + 1 + columns_of(word) > COLUMNS;
     full && is_words(line) && is_words(next) && indent(next) == hang && sign(next).is_empty()
 }
 
@@ -155,7 +148,10 @@ mod tests {
         assert!(narrow[2].ends_with("last1 more words"), "{narrow:?}");
         assert_eq!(narrow[3], "");
         assert_eq!(narrow[5], "    end");
-        assert!(narrow.iter().all(|line| line.width() <= 60), "{narrow:?}");
+        assert!(
+            narrow.iter().all(|line| columns_of(line) <= 60),
+            "{narrow:?}"
+        );
         assert_eq!(narrowed(&page, 80).join("\n") + "\n", page);
     }
 }

@@ -3,8 +3,6 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use unicode_width::UnicodeWidthStr;
-
 use super::listed::Version;
 use crate::analysis::findings::{Evidence, Finding, Look, Seen, Tone, findings, planned, told};
 use crate::analysis::norms::Group;
@@ -21,6 +19,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::reports::scored::Scored;
 use crate::words::findings::for_tutor;
+use crate::words::text::width as columns_of;
 use crate::words::time::moment;
 
 /// A sitting with everything that lies beside it, as read.
@@ -241,7 +240,7 @@ impl Study {
         };
         let titled = |paper: &str| format!("{invented}{}, {when}, {paper}", header.pupil);
         let title = titled(&header.paper.title);
-        if title.width() <= width {
+        if columns_of(&title) <= width {
             title
         } else {
             titled(&header.paper.id)

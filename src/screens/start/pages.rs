@@ -1,9 +1,5 @@
 //! What stands on each part of the start page.
 
-use ratatui::layout::Size;
-use ratatui::text::{Line, Span};
-use unicode_width::UnicodeWidthStr;
-
 use super::form::{CURSOR, ROWS};
 use super::model::{HomeRow, Page, Start};
 use super::offer::{PaperOffer, PastSitting, PastState};
@@ -13,8 +9,10 @@ use crate::screens::frame::{Body, body_height, body_width};
 use crate::screens::theme::Theme;
 use crate::words::count::counted;
 use crate::words::instructions::{read_out, time_allowed};
-use crate::words::text::{cut, wrap};
+use crate::words::text::{cut, width, wrap};
 use crate::words::time::{date_in_words, time_in_words};
+use ratatui::layout::Size;
+use ratatui::text::{Line, Span};
 
 /// The keys of a sitting, in five lines, read out before it.
 fn sitting_keys(paper: &Paper) -> [String; 5] {
@@ -58,7 +56,7 @@ impl Writer<'_> {
     fn row(&mut self, chosen: bool, text: &str, note: &str) {
         let from = self.body.lines.len();
         let text = cut(text, self.width.saturating_sub(2));
-        let room = self.width.saturating_sub(text.width() + 4);
+        let room = self.width.saturating_sub(width(&text) + 4);
         let (sign, style) = if chosen {
             self.body.focus = Some(from..from + 1);
             ("> ", self.theme.chosen)

@@ -6,6 +6,7 @@ use crate::domain::event::{Ending, How};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::words::count::agree;
 use crate::words::encouragement::{encouraging, next_time};
 use crate::words::findings as words;
 use crate::words::numbers::{marks_in_words, questions_or_count};
@@ -141,8 +142,8 @@ fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
             && dear(question.answer.number)
     });
     let worked: Vec<_> = worked.map(|question| question.answer.number).collect();
-    let each = if worked.len() == 1 { "" } else { " each" };
-    let were = if worked.len() == 1 { "is" } else { "are" };
+    let each = agree(worked.len(), "", " each");
+    let were = agree(worked.len(), "is", "are");
     (least < most && !worked.is_empty()).then(|| {
         let said = format!(
             "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
