@@ -2,13 +2,16 @@
 
 #![cfg(test)]
 
+#[path = "common/keyboard.rs"]
+mod keyboard;
+
 use pacebell::domain::event::Ending;
 use pacebell::domain::header::Alias;
 use pacebell::domain::labels::Label;
 use pacebell::domain::marking::Outcome;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::screens::press::Press;
-use pacebell::screens::result::{Reading, ResultPage, Stay};
+use pacebell::screens::kit::{Frame, Key};
+use pacebell::screens::result::{Reading, Stay};
 use pacebell::screens::theme::Theme;
 use pacebell::words::result::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
 use ratatui::buffer::{Buffer, Cell};
@@ -73,9 +76,9 @@ fn marks() -> ResultMarks {
 fn painted(reading: &Reading, size: Size) -> Buffer {
     let theme = Theme::plain();
     let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    ResultPage {
-        reading,
-        theme: &theme,
+    Frame {
+        page: reading,
+        theme,
     }
     .render(buffer.area, &mut buffer);
     buffer
@@ -104,7 +107,7 @@ fn the_page_is_drawn_as_agreed_with_the_key_and_without() {
         }
     }
     let mut reading = Reading::new(ended(Some(marks())));
-    reading.press(Press::End, SIZES[0]);
+    reading.press(Key::End, SIZES[0]);
     insta::assert_snapshot!("with-key-end-60x18", drawn(&reading, SIZES[0]));
 }
 
@@ -131,24 +134,24 @@ fn the_page_is_drawn_at_every_size() {
             let size = Size::new(width, height);
             assert_eq!(painted(&reading, size).area.as_size(), size);
         }
-        reading.press(Press::PageDown, Size::new(80, height));
+        reading.press(Key::PageDown, Size::new(80, height));
     }
 }
 
 #[test]
 fn enter_twice_or_q_leaves_and_other_keys_stay() {
-    let press = |keys: &[Press]| {
+    let press = |keys: &[Key]| {
         let mut reading = Reading::new(ended(None));
         keys.iter().map(|key| reading.press(*key, SIZES[1])).last()
     };
-    assert_eq!(press(&[Press::Enter]), Some(Stay::Stay));
-    assert_eq!(press(&[Press::Enter, Press::Enter]), Some(Stay::Leave));
+    assert_eq!(press(&[Key::Enter]), Some(Stay::Stay));
+    assert_eq!(press(&[Key::Enter, Key::Enter]), Some(Stay::Leave));
     assert_eq!(
-        press(&[Press::Enter, Press::Down, Press::Enter]),
+        press(&[Key::Enter, Key::Down, Key::Enter]),
         Some(Stay::Stay)
     );
-    assert_eq!(press(&[Press::Char('q')]), Some(Stay::Leave));
-    assert_eq!(press(&[Press::Char('a'), Press::Esc]), Some(Stay::Stay));
+    assert_eq!(press(&[Key::Char('q')]), Some(Stay::Leave));
+    assert_eq!(press(&[Key::Char('a'), Key::Esc]), Some(Stay::Stay));
 }
 
 #[test]
@@ -156,12 +159,36 @@ fn scrolling_stops_at_both_ends() {
     let mut reading = Reading::new(ended(Some(marks())));
     let top = drawn(&reading, SIZES[0]);
     for _ in 0..100 {
-        reading.press(Press::Down, SIZES[0]);
+        reading.press(Key::Down, SIZES[0]);
     }
     let end = drawn(&reading, SIZES[0]);
     assert!(end.contains("Practice only."), "{end}");
-    reading.press(Press::Up, SIZES[0]);
+    reading.press(Key::Up, SIZES[0]);
     assert_ne!(drawn(&reading, SIZES[0]), end, "one key moves it again");
-    reading.press(Press::Home, SIZES[0]);
+    reading.press(Key::Home, SIZES[0]);
     assert_eq!(drawn(&reading, SIZES[0]), top);
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    let mut reading = Reading::new(ended(Some(marks())));
+    for name in ["result", "asked"] {
+        keyboard::every_key_that_works_is_named(name, &reading, |reading, key| {
+            reading.press(key, SIZES[1]) == Stay::Leave
+        });
+        reading.press(Key::Enter, SIZES[1]);
+    }
+}
+
+#[test]
+fn help_names_every_key_and_goes_back_to_where_it_was() {
+    let mut reading = Reading::new(ended(Some(marks())));
+    reading.press(Key::PageDown, SIZES[0]);
+    let before = drawn(&reading, SIZES[0]);
+    reading.press(Key::F(1), SIZES[0]);
+    let help = drawn(&reading, SIZES[0]);
+    assert!(help.contains("Enter Esc Ctrl-C: twice: leave"), "{help}");
+    reading.press(Key::Down, SIZES[0]);
+    assert_eq!(reading.press(Key::Enter, SIZES[0]), Stay::Stay);
+    assert_eq!(drawn(&reading, SIZES[0]), before);
 }

@@ -3,6 +3,10 @@
 
 #[path = "review_pages/files.rs"]
 mod files;
+#[path = "common/keyboard.rs"]
+mod keyboard;
+#[path = "review_pages/keys.rs"]
+mod keys;
 #[path = "review_pages/made.rs"]
 mod made;
 #[path = "review_pages/pages.rs"]

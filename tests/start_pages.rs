@@ -4,6 +4,8 @@
 
 #[path = "start_pages/kept.rs"]
 mod kept;
+#[path = "common/keyboard.rs"]
+mod keyboard;
 #[path = "start_pages/made_up.rs"]
 mod made_up;
 #[path = "start_pages/typing.rs"]
@@ -11,13 +13,13 @@ mod typing;
 
 use std::path::PathBuf;
 
+use crossterm::event::KeyCode;
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::screens::frame::is_too_small;
-use pacebell::screens::press::Press;
-use pacebell::screens::start::{Choice, Offer, Seating, Start, StartPage};
+use pacebell::screens::kit::{Frame, Key, is_too_small};
+use pacebell::screens::start::{Choice, Offer, Seating, Start};
 use pacebell::screens::theme::Theme;
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
@@ -28,32 +30,32 @@ use made_up::offer;
 const USUAL: Size = Size::new(80, 24);
 
 /// Keys as text: a letter is typed, a word in angle brackets is a key.
-fn keys(script: &str) -> Vec<Press> {
+fn keys(script: &str) -> Vec<Key> {
     let mut presses = Vec::new();
     let mut rest = script;
     while let Some(c) = rest.chars().next() {
         let named = rest.strip_prefix('<').and_then(|r| r.split_once('>'));
         if let Some((name, after)) = named {
             presses.push(match name {
-                "up" => Press::Up,
-                "down" => Press::Down,
-                "left" => Press::Left,
-                "right" => Press::Right,
-                "pageup" => Press::PageUp,
-                "pagedown" => Press::PageDown,
-                "home" => Press::Home,
-                "end" => Press::End,
-                "enter" => Press::Enter,
-                "esc" => Press::Esc,
-                "back" => Press::Backspace,
-                "f1" => Press::Help,
-                "ctrl-c" => Press::Stop,
-                "other" => Press::Other,
+                "up" => Key::Up,
+                "down" => Key::Down,
+                "left" => Key::Left,
+                "right" => Key::Right,
+                "pageup" => Key::PageUp,
+                "pagedown" => Key::PageDown,
+                "home" => Key::Home,
+                "end" => Key::End,
+                "enter" => Key::Enter,
+                "esc" => Key::Esc,
+                "back" => Key::Backspace,
+                "f1" => Key::F(1),
+                "ctrl-c" => Key::STOP,
+                "other" => Key::Other(KeyCode::Insert),
                 _ => panic!("no such key: {name}"),
             });
             rest = after;
         } else {
-            presses.push(Press::Char(c));
+            presses.push(Key::Char(c));
             rest = rest.strip_prefix(c).unwrap();
         }
     }
@@ -77,11 +79,7 @@ fn chosen(script: &str) -> Option<Choice> {
 fn painted(start: &Start, size: Size) -> Buffer {
     let theme = Theme::plain();
     let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    StartPage {
-        start,
-        theme: &theme,
-    }
-    .render(buffer.area, &mut buffer);
+    Frame { page: start, theme }.render(buffer.area, &mut buffer);
     buffer
 }
 
@@ -148,8 +146,25 @@ fn every_page_is_drawn_at_every_size() {
                     assert_eq!(painted(&start, size).area.as_size(), size);
                 }
             }
-            start.press(Press::PageDown, Size::new(80, height));
+            start.press(Key::PageDown, Size::new(80, height));
         }
+    }
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    let asked = [
+        ("quit", "<esc>"),
+        ("start", "heron<enter><enter><enter>s"),
+        ("going on, or another paper", "otter<enter><down>"),
+        ("a yes or a no", "heron<enter><enter><down><down>"),
+        ("no value yet", "heron<enter><enter><enter>"),
+    ];
+    for (name, script) in PAGES.into_iter().chain(asked) {
+        let (start, _) = play_at(offer(), script, USUAL);
+        keyboard::every_key_that_works_is_named(name, &start, |start, key| {
+            start.press(key, USUAL).is_some()
+        });
     }
 }
 

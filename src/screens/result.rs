@@ -1,15 +1,13 @@
 //! The result page after a sitting: what was done, the marks where the key is at hand, one true
 //! encouraging sentence, one thing to do next time. No rank, no crosses, no alarm.
 
-use ratatui::buffer::Buffer;
-use ratatui::layout::{Rect, Size};
+use ratatui::layout::Size;
 use ratatui::text::Line;
-use ratatui::widgets::Widget;
 
-use super::frame::{
-    Body, Frame, KeyHelp, Message, TEXT_WIDTH, body_height, body_width, is_too_small,
+use super::kit::{
+    Binding, Body, Key, KeyMap, Message, Move, Page, PageWriter, Room, TEXT_WIDTH, help_keys,
+    is_too_small,
 };
-use super::press::Press;
 use super::theme::Theme;
 use crate::words::result::{Ended, QuestionResult};
 
@@ -30,7 +28,25 @@ pub enum Stay {
 pub struct Reading {
     ended: Ended,
     scroll: usize,
-    asked: Option<Message>,
+    /// Whether the next key may leave.
+    asked: bool,
+    /// How far the help is scrolled, while it shows.
+    help: Option<usize>,
+}
+
+/// What a key can do on the result page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// Reads on.
+    Scroll(Move),
+    /// Asks for the key once more.
+    Ask,
+    /// Leaves.
+    Leave,
+    /// Opens the help.
+    OpenHelp,
+    /// Closes the help.
+    CloseHelp,
 }
 
 impl Reading {
@@ -39,46 +55,56 @@ impl Reading {
         Self {
             ended,
             scroll: 0,
-            asked: None,
+            asked: false,
+            help: None,
         }
     }
 
     /// Takes a key, in a window of this size: Q leaves, and Enter or Ctrl-C twice.
-    pub fn press(&mut self, press: Press, size: Size) -> Stay {
-        let asked = self.asked.take().is_some();
-        let height = body_height(size);
-        let last = self
-            .body(body_width(size), &Theme::plain())
-            .furthest(height);
-        let now = self.scroll.min(last);
-        self.scroll = match press {
-            Press::Char('q' | 'Q') => return Stay::Leave,
-            Press::Enter | Press::Esc | Press::Stop if asked => return Stay::Leave,
-            Press::Enter | Press::Esc | Press::Stop => {
-                let text = "Everything is kept. Enter once more leaves.";
-                self.asked = Some(Message::Notice(text.to_owned()));
-                now
-            }
-            Press::Up => now.saturating_sub(1),
-            Press::Down => now + 1,
-            Press::PageUp => now.saturating_sub(height),
-            Press::PageDown => now + height,
-            Press::Home => 0,
-            Press::End => last,
-            Press::Left
-            | Press::Right
-            | Press::Backspace
-            | Press::Help
-            | Press::Char(_)
-            | Press::F(_)
-            | Press::Other => now,
+    ///
+    /// In a window too small for the page only Ctrl-C is heard.
+    pub fn press(&mut self, key: Key, size: Size) -> Stay {
+        if key != Key::STOP && is_too_small(size) {
+            return Stay::Stay;
         }
-        .min(last);
+        let Some(act) = self.keys().act(key) else {
+            return Stay::Stay;
+        };
+        self.asked = false;
+        match act {
+            Act::Leave => return Stay::Leave,
+            Act::Ask => self.asked = true,
+            Act::OpenHelp => self.help = Some(0),
+            Act::CloseHelp => self.help = None,
+            Act::Scroll(by) => {
+                let to = self.scrolled(by, size);
+                *self.help.as_mut().unwrap_or(&mut self.scroll) = to;
+            }
+        }
         Stay::Stay
     }
 
-    fn body(&self, width: usize, theme: &Theme) -> Body {
-        let mut body = Body::default();
+    /// The keys of the page itself.
+    fn own_keys(&self) -> KeyMap<Act> {
+        const TWICE: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
+        const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
+        let twice = if self.asked { Act::Leave } else { Act::Ask };
+        KeyMap::new(vec![
+            Binding::moves(Act::Scroll, "read on").foot("read on"),
+            Binding::keys(TWICE, twice, "twice: leave").called("Enter twice or Q", "leave"),
+            Binding::keys(&[Key::Char('Q')], Act::Leave, "leave"),
+            Binding::keys(HELP, Act::OpenHelp, "this help").foot("help"),
+        ])
+    }
+
+    fn help_map() -> KeyMap<Act> {
+        let mut keys = help_keys(Act::Scroll, Act::CloseHelp);
+        keys.push(Binding::keys(&[Key::STOP], Act::Ask, "twice: leave"));
+        KeyMap::new(keys)
+    }
+
+    fn write(&self, body: &mut Body, room: Room) {
+        let (width, theme) = (room.width, room.theme);
         let ended = &self.ended;
         body.line(Line::styled(ended.closing(), theme.heading));
         if let Some(caution) = ended.caution() {
@@ -112,41 +138,35 @@ impl Reading {
         for line in ended.last_lines() {
             body.text(&line, 0, width.min(TEXT_WIDTH));
         }
-        body
     }
 }
 
-/// Draws the page.
-#[derive(Debug)]
-pub struct ResultPage<'a> {
-    /// What it stands at.
-    pub reading: &'a Reading,
-    /// The styles.
-    pub theme: &'a Theme,
-}
+impl Page for Reading {
+    type Act = Act;
 
-impl Widget for &ResultPage<'_> {
-    fn render(self, area: Rect, buf: &mut Buffer) {
-        let size = area.as_size();
-        let body = if is_too_small(size) {
-            Body::default()
-        } else {
-            self.reading.body(body_width(size), self.theme)
-        };
-        let ended = &self.reading.ended;
-        let keys: &[KeyHelp] = &[("Up Down", "read on"), ("Enter twice or Q", "leave")];
-        Frame {
-            theme: self.theme,
-            trail: Line::styled(
-                format!("{}: {}", ended.pupil, ended.paper),
-                self.theme.heading,
-            ),
-            body: &body,
-            scroll: self.reading.scroll,
-            edge: 1,
-            message: self.reading.asked.as_ref(),
-            keys,
+    fn trail(&self, theme: Theme) -> Line<'static> {
+        let ended = &self.ended;
+        Line::styled(format!("{}: {}", ended.pupil, ended.paper), theme.heading)
+    }
+
+    fn keys(&self) -> KeyMap<Act> {
+        match self.help {
+            Some(_) if !self.asked => Self::help_map(),
+            _ => self.own_keys(),
         }
-        .render(area, buf);
+    }
+
+    fn body(&self, room: Room) -> Body {
+        let mut page = PageWriter::new(room, self.help.unwrap_or(self.scroll));
+        match self.help {
+            Some(_) => page.keys(&self.own_keys(), &Self::help_map()),
+            None => self.write(&mut page.body, room),
+        }
+        page.body
+    }
+
+    fn message(&self) -> Option<Message> {
+        let text = "Everything is kept. Enter once more leaves.";
+        self.asked.then(|| Message::Notice(text.to_owned()))
     }
 }

@@ -1,16 +1,16 @@
 //! The tutor's review: past sittings in a list, one sitting on several pages, replay, two of them
 //! side by side.
 //!
-//! [`Review`] is the state: keys in, an [`Ask`] out for whoever can read and write files.
-//! [`ReviewPage`] draws it. What a page shows is worked out when a sitting is opened (a `Study`) or
-//! a key is pressed, never while drawing; nobody here reads a folder, a clock or a thread.
+//! [`Review`] is the state: keys in, an [`Ask`] out for whoever can read and write files. What a
+//! page shows is worked out when a sitting is opened (a `Study`) or a key is pressed, never while
+//! drawing; nobody here reads a folder, a clock or a thread.
 
 mod ask;
+mod axis;
 mod beside;
 mod compare;
 mod curve;
 mod findings;
-mod ink;
 mod keys;
 mod lanes;
 mod list;
@@ -18,6 +18,8 @@ mod listed;
 mod marks;
 mod model;
 mod order;
+mod pages;
+mod player;
 mod question;
 mod replay;
 mod reported;
@@ -29,7 +31,8 @@ mod words;
 mod writing;
 
 pub use ask::{Ask, Report, Saying};
+pub use keys::Act;
 pub use listed::{Given, Listed, ListedMarks, State, Summary, Version};
-pub use model::{Review, Tab};
+pub use model::Review;
 pub use study::Opened;
-pub use view::ReviewPage;
+pub use view::Tab;

@@ -35,8 +35,13 @@ const RENDERED: &Known = &[
         &[
             "src/plain/typed.rs holds a sign",
             "src/reports/aim/picture.rs holds a sign",
+            "src/screens/kit/key_map.rs holds a sign",
+            "src/screens/result.rs holds a sign",
+            "src/screens/review/keys.rs holds a sign",
+            "src/screens/review/view.rs holds a sign",
             "src/screens/sitting/foot.rs holds a sign",
             "src/screens/sitting/help.rs holds a sign",
+            "src/screens/start/keys.rs holds a sign",
         ],
         "a key to press, a word to type or a point of a picture",
     ),

@@ -27,7 +27,8 @@ const KNOWN: &Known = &[
     (
         &[
             "analysis::findings::answers::unhurried_share",
-            "commands::review::shelf::Files::wait",
+            "commands::review::reader::Reader::wait",
+            "screens::sitting::page::Page",
             "stats::beta::Beta::successes",
             "stats::cut::Ranking::at_or_above",
             "stats::cut::Ranking::percentile",

@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use pacebell::commands::review::Reader;
-use pacebell::screens::press::Press;
-use pacebell::screens::review::{Review, ReviewPage};
+use pacebell::screens::kit::{Frame, Key};
+use pacebell::screens::review::Review;
 use pacebell::screens::run::{Arrived, take};
 use pacebell::screens::theme::Theme;
 use ratatui::buffer::Buffer;
@@ -73,9 +73,9 @@ fn fill(dir: &Path) -> Vec<PathBuf> {
 fn draw(review: &Review, size: Size) -> Buffer {
     let mut buffer = Buffer::empty(Rect::new(0, 0, size.width, size.height));
     let theme = Theme::colour();
-    ReviewPage {
-        review,
-        theme: &theme,
+    Frame {
+        page: review,
+        theme,
     }
     .render(buffer.area, &mut buffer);
     buffer
@@ -96,11 +96,11 @@ fn main() {
     let mut first = None;
     let mut longest = Duration::ZERO;
     let mut keys = [
-        Press::Down,
-        Press::PageDown,
-        Press::Right,
-        Press::Char('3'),
-        Press::Backspace,
+        Key::Down,
+        Key::PageDown,
+        Key::Right,
+        Key::Char('3'),
+        Key::Backspace,
     ]
     .into_iter()
     .cycle();

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use pacebell::commands::review::Reader;
 use pacebell::domain::notes::Notes;
-use pacebell::screens::press::Press;
+use pacebell::screens::kit::Key;
 use pacebell::screens::review::{Listed, Review, State};
 use pacebell::screens::run::{Arrived, Shelf as _, fulfil, take};
 use pacebell::storage::files::notes;
@@ -84,10 +84,10 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
 
     // The damaged one opens as far as it is good, and says so.
     for c in "knot 2026-11-14 16:30".chars() {
-        review.press(Press::Char(c), USUAL);
+        review.press(Key::Char(c), USUAL);
     }
-    review.press(Press::Down, USUAL);
-    let ask = review.press(Press::Enter, USUAL).unwrap();
+    review.press(Key::Down, USUAL);
+    let ask = review.press(Key::Enter, USUAL).unwrap();
     fulfil(&mut review, &mut files, ask);
     assert!(review.tab().is_some());
     let opened = files.open(&damaged).unwrap();
@@ -109,14 +109,14 @@ fn the_group_arrives_and_notes_are_saved_beside_the_session() {
         take(&mut review, arrived);
     }
     for c in "otter 2026-11".chars() {
-        review.press(Press::Char(c), USUAL);
+        review.press(Key::Char(c), USUAL);
     }
     let press = |review: &mut Review, files: &mut Reader, key| {
         if let Some(ask) = review.press(key, USUAL) {
             fulfil(review, files, ask);
         }
     };
-    press(&mut review, &mut files, Press::Enter);
+    press(&mut review, &mut files, Key::Enter);
     let (version, paths) = review.group_wanted().unwrap();
     assert_eq!(paths.len(), 7);
     files.put_together(version, paths);
@@ -128,12 +128,7 @@ fn the_group_arrives_and_notes_are_saved_beside_the_session() {
 
     let session = review.path().unwrap().clone();
     let before = fs::read(&session).unwrap();
-    for key in [
-        Press::Char('9'),
-        Press::Enter,
-        Press::Char('e'),
-        Press::Char('2'),
-    ] {
+    for key in [Key::Char('9'), Key::Enter, Key::Char('e'), Key::Char('2')] {
         press(&mut review, &mut files, key);
     }
     assert_eq!(
@@ -153,12 +148,7 @@ fn the_group_arrives_and_notes_are_saved_beside_the_session() {
     let opened = files.open(&session).unwrap();
     assert!(opened.notes.is_err());
     review.opened(opened);
-    for key in [
-        Press::Char('9'),
-        Press::Enter,
-        Press::Char('e'),
-        Press::Char('2'),
-    ] {
+    for key in [Key::Char('9'), Key::Enter, Key::Char('e'), Key::Char('2')] {
         press(&mut review, &mut files, key);
     }
     assert_eq!(

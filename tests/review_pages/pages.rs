@@ -3,7 +3,7 @@
 use pacebell::domain::event::Event;
 use pacebell::domain::header::Mode;
 use pacebell::domain::time::Elapsed;
-use pacebell::screens::press::Press;
+use pacebell::screens::kit::Key;
 use pacebell::screens::theme::Theme;
 use ratatui::layout::Size;
 use ratatui::style::Color;
@@ -37,7 +37,7 @@ fn on(keys: &str) -> Room {
 fn the_list_and_its_filter() {
     pictured("list", &Room::season());
     let mut filtered = Room::season();
-    filtered.press(&[Press::Left]);
+    filtered.press(&[Key::Left]);
     filtered.types("otter");
     pictured("list-filtered", &filtered);
 }
@@ -50,7 +50,7 @@ fn marks() {
 #[test]
 fn time_against_the_plan_and_against_the_group() {
     let mut room = on("t");
-    room.press(&[Press::Down, Press::Down]);
+    room.press(&[Key::Down, Key::Down]);
     pictured("time", &room);
     room.types("sg");
     pictured("time-group", &room);
@@ -74,12 +74,12 @@ fn findings() {
 #[test]
 fn one_question() {
     let mut room = on("11");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     room.types("e8");
     pictured("question", &room);
     room.types("e");
     pictured("cause", &room);
-    room.press(&[Press::Esc]);
+    room.press(&[Key::Esc]);
     room.types("nstayed to finish the map");
     pictured("note", &room);
 }
@@ -87,8 +87,8 @@ fn one_question() {
 #[test]
 fn replay() {
     let mut room = on("r");
-    room.press(&[Press::Down]);
-    room.press(&[Press::Right; 21]);
+    room.press(&[Key::Down]);
+    room.press(&[Key::Right; 21]);
     pictured("replay", &room);
 }
 
@@ -96,13 +96,13 @@ fn replay() {
 fn two_beside_each_other() {
     let mut room = on("b");
     pictured("beside-choose", &room);
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     pictured("beside-group", &room);
     room.types("o");
-    room.press(&[Press::Down, Press::Enter]);
+    room.press(&[Key::Down, Key::Enter]);
     pictured("beside-earlier", &room);
     room.types("o");
-    room.press(&[Press::Down, Press::Enter]);
+    room.press(&[Key::Down, Key::Enter]);
     pictured("beside-other", &room);
 }
 
@@ -130,7 +130,7 @@ fn what_cannot_be_shown_is_said() {
     }
     let log = made::stamped(&header, events);
     let mut room = Room::with(vec![(header, log)], false);
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     for (name, key) in [
         ("bare-marks", "m"),
         ("bare-time", "t"),
@@ -158,14 +158,14 @@ fn a_sheet_typed_in_from_paper_and_invented_data_say_so_on_every_page() {
     });
     let mut room = Room::with(vec![(header, log.collect())], true);
     assert!(room.text().contains("all invented data"), "{}", room.text());
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     for key in "mtlcfqrb".chars() {
         room.types(&key.to_string());
         let shown = room.text();
         assert!(shown.contains("Invented data: otter"), "{key}: {shown}");
         room.types("n");
         assert!(room.text().contains("Invented data: otter"), "{key}: note");
-        room.press(&[Press::Esc]);
+        room.press(&[Key::Esc]);
         if "tlc".contains(key) {
             assert!(shown.contains("typed in from paper"), "{key}: {shown}");
         }

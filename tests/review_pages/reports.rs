@@ -3,7 +3,7 @@
 use pacebell::commands::progress::season;
 use pacebell::domain::header::{Alias, INVENTED};
 use pacebell::reports::progress::page;
-use pacebell::screens::press::Press;
+use pacebell::screens::kit::Key;
 use pacebell::screens::review::Report;
 use pacebell::screens::run::{Arrived, take};
 use ratatui::layout::Size;
@@ -12,7 +12,7 @@ use crate::made;
 use crate::pages::pictured;
 use crate::room::Room;
 
-fn on(pupil: &str, key: Press) -> Room {
+fn on(pupil: &str, key: Key) -> Room {
     let mut room = Room::season();
     room.types(pupil);
     room.press(&[key]);
@@ -27,12 +27,12 @@ fn whole(room: &mut Room) -> String {
 
 #[test]
 fn progress() {
-    pictured("report-progress", &on("otter", Press::F(2)));
+    pictured("report-progress", &on("otter", Key::F(2)));
 }
 
 #[test]
 fn group() {
-    pictured("report-group", &on("plover", Press::F(3)));
+    pictured("report-group", &on("plover", Key::F(3)));
 }
 
 #[test]
@@ -40,22 +40,22 @@ fn from_the_list_to_progress_and_back_and_to_the_group() {
     let mut room = Room::season();
     room.types("plover");
     assert!(room.text().contains("F2 progress") && room.text().contains("F3 group"));
-    room.press(&[Press::F(2)]);
+    room.press(&[Key::F(2)]);
     let shown = room.text();
     assert!(shown.contains("Review: progress"), "{shown}");
     assert!(shown.contains("plover: 1 sitting"), "{shown}");
-    room.press(&[Press::Down]);
+    room.press(&[Key::Down]);
     assert!(!room.text().contains("plover: 1 sitting"), "it scrolls");
-    room.press(&[Press::Esc]);
+    room.press(&[Key::Esc]);
     assert!(room.text().contains("1 with: plover_"), "{}", room.text());
-    room.press(&[Press::F(3)]);
+    room.press(&[Key::F(3)]);
     let shown = room.text();
     assert!(shown.contains("Review: the group"), "{shown}");
     assert!(
         shown.contains("7 answer sheets, with what was guessed"),
         "{shown}"
     );
-    room.press(&[Press::End, Press::F(2)]);
+    room.press(&[Key::End, Key::F(2)]);
     assert!(
         room.text().contains("plover: 1 sitting"),
         "from one to the other"
@@ -72,7 +72,7 @@ fn the_page_is_the_text_that_the_command_prints() {
     }
     let otter = Alias::new("otter").unwrap();
     let printed = page(&season(otter, dir.path(), &[made::sample("")]).unwrap());
-    let mut room = on("otter", Press::F(2));
+    let mut room = on("otter", Key::F(2));
     let shown = whole(&mut room);
     let shown: Vec<&str> = shown.lines().map(str::trim_end).collect();
     let printed: Vec<String> = printed
@@ -92,11 +92,11 @@ fn the_newest_whole_sitting_of_each_counts_and_only_of_what_was_sat() {
     sittings.push((header, log));
     let mut room = Room::with(sittings, true);
     room.types("plover");
-    room.press(&[Press::F(3)]);
+    room.press(&[Key::F(3)]);
     let shown = whole(&mut room);
     assert!(shown.contains("7 answer sheets"), "{shown}");
     assert!(!shown.contains("nvented"), "{shown}");
-    let before = whole(&mut on("plover", Press::F(3)));
+    let before = whole(&mut on("plover", Key::F(3)));
     let mean = |shown: &str| {
         shown
             .lines()
@@ -117,7 +117,7 @@ fn a_missing_key_is_named_with_where_it_was_looked_for() {
     header.paper.id = "nobody-has-this".into();
     let mut other = Room::with(made::season(), false);
     assert!(!other.text().contains("nobody-has-this"));
-    for key in [Press::F(2), Press::F(3)] {
+    for key in [Key::F(2), Key::F(3)] {
         let mut room = Room::with(vec![(header.clone(), log.clone())], false);
         room.press(&[key]);
         let shown = whole(&mut room);
@@ -130,7 +130,7 @@ fn a_missing_key_is_named_with_where_it_was_looked_for() {
         assert!(flat.contains("--keys"), "{flat}");
     }
     // The sample papers have their keys beside them: none has to be named.
-    other.press(&[Press::F(3)]);
+    other.press(&[Key::F(3)]);
     assert!(other.text().contains("Review: the group"));
 }
 
@@ -141,7 +141,7 @@ fn invented_data_say_so() {
         (header, log)
     });
     let mut room = Room::with(sittings.collect(), true);
-    for key in [Press::F(2), Press::F(3)] {
+    for key in [Key::F(2), Key::F(3)] {
         room.press(&[key]);
         let shown = room.text();
         let lines = shown.lines().filter(|line| line.contains(INVENTED));
@@ -152,7 +152,7 @@ fn invented_data_say_so() {
 #[test]
 fn until_it_arrives_the_page_says_so_and_what_comes_too_late_is_dropped() {
     let mut room = Room::season();
-    let ask = room.review.press(Press::F(2), room.size);
+    let ask = room.review.press(Key::F(2), room.size);
     assert!(ask.is_some() && room.text().contains("Reading the sittings."));
     let late = |pupil: &str| {
         let text = Ok(format!("the text of {pupil}\n"));
@@ -162,7 +162,7 @@ fn until_it_arrives_the_page_says_so_and_what_comes_too_late_is_dropped() {
     assert!(room.text().contains("Reading the sittings."));
     take(&mut room.review, late("heron"));
     assert!(room.text().contains("the text of heron"), "{}", room.text());
-    room.press(&[Press::Esc]);
+    room.press(&[Key::Esc]);
     take(&mut room.review, late("heron"));
     assert!(room.text().contains("9 sittings"), "the list stays");
 }
@@ -170,13 +170,14 @@ fn until_it_arrives_the_page_says_so_and_what_comes_too_late_is_dropped() {
 /// At 80 columns and at 200 the text is the same line by line; at 60 every word is still there.
 #[test]
 fn the_text_is_the_same_at_every_width() {
-    for key in [Press::F(2), Press::F(3)] {
+    for key in [Key::F(2), Key::F(3)] {
         let mut room = on("otter 2026-11", key);
         let mut at = |width| {
             room.size = Size::new(width, 400);
             let shown = room.text();
             let lines = shown.lines().skip(3).map(|line| line.trim().to_owned());
-            let kept = lines.filter(|line| !line.is_empty() && !line.contains("Esc list"));
+            let foot = |line: &String| line.contains("Esc list") || line.contains("F1 help");
+            let kept = lines.filter(|line| !line.is_empty() && !foot(line));
             kept.collect::<Vec<_>>()
         };
         let (narrow, usual, wide) = (at(60), at(80), at(200));

@@ -12,8 +12,8 @@ use pacebell::commands::review::Reader;
 use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::Notes;
-use pacebell::screens::press::Press;
-use pacebell::screens::review::{Ask, Listed, Opened, Report, Review, ReviewPage, Version};
+use pacebell::screens::kit::{Frame, Key};
+use pacebell::screens::review::{Ask, Listed, Opened, Report, Review, Version};
 use pacebell::screens::run::{Arrived, Shelf, fulfil, take};
 use pacebell::screens::theme::Theme;
 use pacebell::words::thresholds::Thresholds;
@@ -164,7 +164,7 @@ impl Room {
     }
 
     /// Presses keys one after another, and does what they ask.
-    pub(crate) fn press(&mut self, keys: &[Press]) -> Option<Ask> {
+    pub(crate) fn press(&mut self, keys: &[Key]) -> Option<Ask> {
         let mut last = None;
         for key in keys {
             let asked = self.review.press(*key, self.size);
@@ -182,14 +182,14 @@ impl Room {
 
     /// Types letters and digits.
     pub(crate) fn types(&mut self, text: &str) -> Option<Ask> {
-        let keys: Vec<_> = text.chars().map(Press::Char).collect();
+        let keys: Vec<_> = text.chars().map(Key::Char).collect();
         self.press(&keys)
     }
 
     /// Opens the first sitting of this pupil.
     pub(crate) fn open(mut self, pupil: &str) -> Self {
         self.types(pupil);
-        self.press(&[Press::Enter]);
+        self.press(&[Key::Enter]);
         self
     }
 
@@ -224,9 +224,9 @@ impl Room {
     /// The page in this theme.
     pub(crate) fn painted(&self, theme: &Theme, size: Size) -> Buffer {
         let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-        ReviewPage {
-            review: &self.review,
-            theme,
+        Frame {
+            page: &self.review,
+            theme: *theme,
         }
         .render(buffer.area, &mut buffer);
         buffer

@@ -2,7 +2,7 @@
 
 use pacebell::domain::notes::Cause;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::screens::press::Press;
+use pacebell::screens::kit::Key;
 use pacebell::screens::review::{Ask, Tab};
 
 use crate::made;
@@ -11,12 +11,7 @@ use crate::room::Room;
 #[test]
 fn from_the_list_to_why_question_eleven_was_wrong_and_what_it_cost_in_four_keys() {
     let mut room = Room::with(vec![made::otter(40)], true);
-    room.press(&[
-        Press::Enter,
-        Press::Char('1'),
-        Press::Char('1'),
-        Press::Enter,
-    ]);
+    room.press(&[Key::Enter, Key::Char('1'), Key::Char('1'), Key::Enter]);
     let shown = room.text();
     assert_eq!(room.review.tab(), Some(Tab::Question));
     for words in [
@@ -49,13 +44,13 @@ fn typing_filters_and_the_arrows_sort() {
         ["heron", "dunlin", "teal"],
         "the newest first"
     );
-    room.press(&[Press::Right]);
+    room.press(&[Key::Right]);
     assert_eq!(
         order(&room)[..4],
         ["avocet", "curlew", "dunlin", "heron"],
         "by pupil"
     );
-    room.press(&[Press::Left, Press::Left]);
+    room.press(&[Key::Left, Key::Left]);
     assert_eq!(order(&room)[0], "plover", "118 of 125 is the best");
     assert_eq!(
         order(&room)[8],
@@ -66,20 +61,20 @@ fn typing_filters_and_the_arrows_sort() {
     let shown = room.text();
     assert!(shown.contains("1 with: otter 2026-10_"), "{shown}");
     assert!(shown.contains("saltmarsh-b") && !shown.contains("saltmarsh-a"));
-    room.press(&[Press::Esc]);
+    room.press(&[Key::Esc]);
     assert!(!room.text().contains("with:"));
-    assert_eq!(room.press(&[Press::Esc, Press::Enter]), Some(Ask::Leave));
+    assert_eq!(room.press(&[Key::Esc, Key::Enter]), Some(Ask::Leave));
 }
 
 #[test]
 fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
     let mut room = Room::season().open("otter");
     room.types("11");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     room.types("e8");
     assert!(room.text().contains("# Cause: sink"), "{}", room.text());
     room.types("nmap");
-    room.press(&[Press::Backspace, Press::Char('p'), Press::Enter]);
+    room.press(&[Key::Backspace, Key::Char('p'), Key::Enter]);
     let notes = room.kept.notes.values().next().unwrap().clone();
     let said = &notes.questions[&QuestionNo(11)];
     assert_eq!(
@@ -91,7 +86,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
         room.text().contains("lines"),
         "the page is longer than the window"
     );
-    room.press(&[Press::End]);
+    room.press(&[Key::End]);
     assert!(
         room.text().contains("sink  5 marks  Q11"),
         "{}",
@@ -99,7 +94,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
     );
     room.types("n");
     room.types("a good hour");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     assert_eq!(
         room.kept
             .notes
@@ -114,7 +109,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
     );
     room.kept.refuses = Some("the disk is full".into());
     room.types("11");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     room.types("e1");
     assert!(room.text().contains("the disk is full"));
     assert!(
@@ -127,7 +122,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
 fn no_cause_is_asked_for_where_no_mark_was_lost() {
     let mut room = Room::season().open("otter");
     room.types("12");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     room.types("e");
     assert!(
         room.text().contains("No mark was lost on question 12"),
@@ -135,7 +130,7 @@ fn no_cause_is_asked_for_where_no_mark_was_lost() {
         room.text()
     );
     room.types("26");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     assert!(room.text().contains("There is no question 26"));
 }
 
@@ -143,7 +138,7 @@ fn no_cause_is_asked_for_where_no_mark_was_lost() {
 fn replay_steps_by_event_minute_and_question_and_plays() {
     let mut room = Room::season().open("otter");
     room.types("r");
-    room.press(&[Press::Right, Press::Right, Press::Right]);
+    room.press(&[Key::Right, Key::Right, Key::Right]);
     // Opened at 0:00 holds from the start: Q1 answered 69.3 s, Q2 opened 70 s, Q2 answered 164.3 s.
     let shown = room.text();
     assert!(
@@ -151,15 +146,15 @@ fn replay_steps_by_event_minute_and_question_and_plays() {
         "{shown}"
     );
     assert!(shown.contains("now: 8 of 125; 2 of 25 answered"), "{shown}");
-    room.press(&[Press::Down, Press::Right]);
+    room.press(&[Key::Down, Key::Right]);
     assert!(
         room.text().contains("3:00 after the start"),
         "{}",
         room.text()
     );
-    room.press(&[Press::Down, Press::Right]);
+    room.press(&[Key::Down, Key::Right]);
     assert!(room.text().contains("4:05 after the start") && room.text().contains("Q4 open"));
-    room.press(&[Press::Left, Press::Left]);
+    room.press(&[Key::Left, Key::Left]);
     assert!(
         room.text().contains("1:10 after the start"),
         "{}",
@@ -188,7 +183,7 @@ fn replay_steps_by_event_minute_and_question_and_plays() {
         shown.contains("92 of 125 (97 with the guesses)") && shown.contains("Stands."),
         "{shown}"
     );
-    room.press(&[Press::Home]);
+    room.press(&[Key::Home]);
     room.review.passed(60_000);
     assert!(room.text().contains("0:00 after the start"), "it stands");
 }
@@ -207,11 +202,11 @@ fn a_minute_back_from_the_end_passes_through_time_up_and_a_break_does_not_hold_i
     ];
     let log = made::stamped(&header, events);
     let mut room = Room::with(vec![(header, log)], true);
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     room.types("r");
-    room.press(&[Press::Down]);
+    room.press(&[Key::Down]);
     let mut seen = Vec::new();
-    for key in [Press::Right; 5].into_iter().chain([Press::Left; 5]) {
+    for key in [Key::Right; 5].into_iter().chain([Key::Left; 5]) {
         room.press(&[key]);
         let shown = room.text();
         let line = shown.lines().nth(3).unwrap().trim().to_owned();
@@ -227,13 +222,13 @@ fn a_minute_back_from_the_end_passes_through_time_up_and_a_break_does_not_hold_i
 fn findings_lead_to_their_question() {
     let mut room = Room::season().open("otter");
     room.types("f");
-    room.press(&[Press::Enter]);
+    room.press(&[Key::Enter]);
     assert_eq!(room.review.tab(), Some(Tab::Question));
     assert!(
         room.text().contains("Question 11 is wrong"),
         "the sink is the first"
     );
-    room.press(&[Press::Down]);
+    room.press(&[Key::Down]);
     assert!(
         room.text().contains("Question 12 is right: B."),
         "{}",
@@ -244,13 +239,13 @@ fn findings_lead_to_their_question() {
 #[test]
 fn pages_turn_by_letter_and_by_arrow_and_esc_leads_back() {
     let mut room = Room::season().open("otter");
-    room.press(&[Press::Right]);
+    room.press(&[Key::Right]);
     assert_eq!(room.review.tab(), Some(Tab::Time));
-    room.press(&[Press::Left, Press::Left]);
+    room.press(&[Key::Left, Key::Left]);
     assert_eq!(room.review.tab(), Some(Tab::Beside));
     room.types("C");
     assert_eq!(room.review.tab(), Some(Tab::Curve));
-    room.press(&[Press::Esc]);
+    room.press(&[Key::Esc]);
     assert_eq!(room.review.tab(), None);
     assert!(
         room.text().contains(">  otter"),
@@ -274,6 +269,6 @@ fn the_group_is_made_once_and_only_of_people_who_sat_it_whole() {
         "one pupil twice is no group"
     );
     alone.types("f");
-    alone.press(&[Press::End]);
+    alone.press(&[Key::End]);
     assert!(!alone.text().contains("group of 2"));
 }

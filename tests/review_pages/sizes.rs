@@ -1,6 +1,6 @@
 //! Every page at every size: nothing may fall over, whatever the window.
 
-use pacebell::screens::press::Press;
+use pacebell::screens::kit::Key;
 use pacebell::screens::theme::Theme;
 use ratatui::layout::Size;
 
@@ -18,11 +18,11 @@ fn every_page_is_drawn_at_every_size() {
     }
     let mut beside = Room::season().open("otter");
     beside.types("b");
-    beside.press(&[Press::Down, Press::Down, Press::Enter]);
+    beside.press(&[Key::Down, Key::Down, Key::Enter]);
     rooms.push(beside);
-    for key in [Press::F(2), Press::F(3)] {
+    for key in [Key::F(2), Key::F(3)] {
         let mut report = Room::season();
-        report.press(&[key, Press::End]);
+        report.press(&[key, Key::End]);
         rooms.push(report);
     }
     for room in &rooms {
@@ -41,11 +41,11 @@ fn a_window_too_small_says_so_and_hears_no_key_but_leaving() {
     let mut room = Room::season();
     room.size = Size::new(59, 18);
     assert!(room.text().contains("needs 60 columns and 18 rows"));
-    assert_eq!(room.press(&[Press::Enter]), None);
+    assert_eq!(room.press(&[Key::Enter]), None);
     assert_eq!(room.review.tab(), None);
-    room.press(&[Press::Stop]);
+    room.press(&[Key::STOP]);
     assert_eq!(
-        room.press(&[Press::Stop]),
+        room.press(&[Key::STOP]),
         Some(pacebell::screens::review::Ask::Leave)
     );
 }
@@ -58,5 +58,6 @@ fn the_foot_names_the_keys_in_two_lines_at_the_smallest_size() {
         room.types(keys);
         let shown = room.text();
         assert!(shown.contains("Esc list"), "{keys}: {shown}");
+        assert!(shown.contains("   F1 "), "{keys}: {shown}");
     }
 }

@@ -99,6 +99,6 @@ fn a_choice_that_could_not_be_done_is_said_on_the_page_in_full() {
         assert!(words(&shown).contains("close it there first"), "{shown}");
         assert!(shown.contains("! /home/tutor"), "{shown}");
     }
-    start.press(Press::Down, USUAL);
+    start.press(Key::Down, USUAL);
     assert!(!drawn(&start, USUAL).contains("another window"));
 }

@@ -122,7 +122,7 @@ fn help_explains_steps_and_arrangements_and_goes_back_to_where_it_was() {
         let before = page(script);
         let help = page(&format!("{script}<f1>"));
         assert!(help.contains("3 arrangements: "), "{help}");
-        assert!(page(&format!("{script}<f1><end>")).contains("Marks at the end: "));
+        assert!(page(&format!("{script}<f1><pagedown>")).contains("Marks at the end: "));
         for back in ["<esc>", "<enter>", "<f1>"] {
             assert_eq!(
                 page(&format!("{script}<f1><down>{back}")),

@@ -9,23 +9,23 @@ use std::thread;
 /// only the newest is kept, since whoever asks again no longer waits for the older.
 #[derive(Debug)]
 pub(super) struct Latest<T> {
-    turn: Arc<Mutex<Turn<T>>>,
+    queue: Arc<Mutex<Queue<T>>>,
 }
 
 #[derive(Debug)]
-struct Turn<T> {
+struct Queue<T> {
     on_its_way: Option<T>,
     next: Option<T>,
 }
 
 impl<T: Clone + PartialEq + Send + 'static> Latest<T> {
     pub(super) fn new() -> Self {
-        let turn = Turn {
+        let queue = Queue {
             on_its_way: None,
             next: None,
         };
         Self {
-            turn: Arc::new(Mutex::new(turn)),
+            queue: Arc::new(Mutex::new(queue)),
         }
     }
 
@@ -37,26 +37,26 @@ impl<T: Clone + PartialEq + Send + 'static> Latest<T> {
         work: impl Fn(&T) -> Done + Send + 'static,
         hand_over: impl Fn(T, Done) + Send + 'static,
     ) {
-        let mut turn = locked(&self.turn);
-        turn.next = None;
-        if turn.on_its_way.as_ref() == Some(&wanted) {
+        let mut queue = locked(&self.queue);
+        queue.next = None;
+        if queue.on_its_way.as_ref() == Some(&wanted) {
             return;
         }
-        if turn.on_its_way.is_some() {
-            turn.next = Some(wanted);
+        if queue.on_its_way.is_some() {
+            queue.next = Some(wanted);
             return;
         }
-        turn.on_its_way = Some(wanted.clone());
-        drop(turn);
-        let turn = Arc::clone(&self.turn);
+        queue.on_its_way = Some(wanted.clone());
+        drop(queue);
+        let queue = Arc::clone(&self.queue);
         thread::spawn(move || {
             let mut wanted = Some(wanted);
             while let Some(own) = wanted {
                 let done = work(&own);
-                let mut turn = locked(&turn);
-                wanted = turn.next.take();
-                turn.on_its_way.clone_from(&wanted);
-                drop(turn);
+                let mut queue = locked(&queue);
+                wanted = queue.next.take();
+                queue.on_its_way.clone_from(&wanted);
+                drop(queue);
                 // Only now: whoever asks once more after having it must not be told that it is
                 // still on its way.
                 hand_over(own, done);
@@ -65,8 +65,8 @@ impl<T: Clone + PartialEq + Send + 'static> Latest<T> {
     }
 }
 
-fn locked<T>(turn: &Mutex<Turn<T>>) -> MutexGuard<'_, Turn<T>> {
-    turn.lock().unwrap_or_else(PoisonError::into_inner)
+fn locked<T>(queue: &Mutex<Queue<T>>) -> MutexGuard<'_, Queue<T>> {
+    queue.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]

@@ -2,25 +2,23 @@
 
 use std::path::PathBuf;
 
-use ratatui::text::Span;
-
 use super::ask::Ask;
 use super::compare;
-use super::ink::Ink;
 use super::listed::{Listed, State};
 use super::study::Study;
-use crate::screens::press::Press;
+use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::numbers::plain;
-use crate::words::text::cut;
 
 /// The most sittings that are offered.
 const MOST: usize = 500;
 
-/// A sitting that may be put beside the open one.
-#[derive(Clone, Debug)]
-struct Offered {
-    path: PathBuf,
-    words: String,
+/// What may be put beside the open sitting.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Offered {
+    /// The median of its group, of so many people.
+    Group(usize),
+    /// A sitting, and what is said of it.
+    Sitting { path: PathBuf, words: String },
 }
 
 /// What is said of a sitting that nobody sat.
@@ -44,8 +42,7 @@ enum Other {
 /// The choice, and what was chosen.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Beside {
-    offered: Vec<Offered>,
-    at: usize,
+    offered: List<Offered>,
     other: Other,
 }
 
@@ -58,7 +55,7 @@ impl Beside {
                 State::Waiting | State::Wrong(_) => None,
             };
             let mark = mark.map_or_else(String::new, |mark| format!("  mark {mark}"));
-            Offered {
+            Offered::Sitting {
                 path: row.path.clone(),
                 words: format!(
                     "{}  {}  {}{mark}{}",
@@ -70,9 +67,17 @@ impl Beside {
             }
         });
         Self {
-            offered: offered.collect(),
+            offered: List::new(offered.collect()),
             ..Self::default()
         }
+    }
+
+    /// Offers the group's median before the sittings.
+    pub(super) fn offer_group(&mut self, people: usize) {
+        let rows = self.offered.rows().iter();
+        let sittings = rows.filter(|row| matches!(row, Offered::Sitting { .. }));
+        let rows = std::iter::once(Offered::Group(people)).chain(sittings.cloned());
+        self.offered.show(rows.collect());
     }
 
     pub(super) const fn is_choosing(&self) -> bool {
@@ -96,61 +101,45 @@ impl Beside {
         }
     }
 
-    /// Takes a key while one is being chosen; the group comes first where there is one.
-    pub(super) fn press(&mut self, press: Press, group: bool, page: usize) -> Option<Ask> {
-        let many = self.offered.len() + usize::from(group);
-        let last = many.saturating_sub(1);
-        let at = self.at.min(last);
-        self.at = match press {
-            Press::Up => at.saturating_sub(1),
-            Press::Down => at + 1,
-            Press::PageUp => at.saturating_sub(page),
-            Press::PageDown => at + page,
-            Press::Home => 0,
-            Press::End => last,
-            Press::Enter if group && at == 0 => {
-                self.other = Other::Group;
-                return None;
-            }
-            Press::Enter => {
-                let chosen = self.offered.get(at.checked_sub(usize::from(group))?)?;
-                return Some(Ask::Beside(chosen.path.clone()));
-            }
-            _ => at,
-        }
-        .min(last);
-        None
+    /// Moves to another of what is offered.
+    pub(super) fn go(&mut self, by: Move, page: usize) {
+        self.offered.go(by, page);
     }
 
-    pub(super) fn write(&self, ink: &mut Ink<'_>, study: &Study) {
+    /// Takes what is chosen; a sitting has to be opened first.
+    pub(super) fn take(&mut self) -> Option<Ask> {
+        match self.offered.chosen()? {
+            Offered::Group(_) => {
+                self.other = Other::Group;
+                None
+            }
+            Offered::Sitting { path, .. } => Some(Ask::Beside(path.clone())),
+        }
+    }
+
+    pub(super) fn write(&self, ink: &mut PageWriter, study: &Study) {
         match &self.other {
-            Other::Choosing => self.write_choice(ink, study),
+            Other::Choosing => self.write_choice(ink),
             Other::Group => compare::with_group(ink, study),
             Other::Sitting(other) => compare::with_sitting(ink, study, other),
         }
     }
 
-    fn write_choice(&self, ink: &mut Ink<'_>, study: &Study) {
+    fn write_choice(&self, ink: &mut PageWriter) {
         ink.plain("What shall stand beside this sitting?");
         ink.pin();
-        let group = study
-            .group
-            .as_ref()
-            .map(|group| format!("the group's median on this paper, {} people", group.people));
-        let sittings = self.offered.iter().map(|offered| offered.words.clone());
-        let rows: Vec<String> = group.into_iter().chain(sittings).collect();
-        if rows.is_empty() {
+        if self.offered.rows().is_empty() {
             ink.text("There is no other sitting of this pupil or on this paper, and no group.");
         }
-        let at = self.at.min(rows.len().saturating_sub(1));
-        for (index, words) in rows.iter().enumerate() {
-            let (sign, style) = ink.choose(index == at);
-            let text = cut(words, ink.width.saturating_sub(2));
-            ink.line(vec![
-                Span::raw(sign),
-                Span::raw(" "),
-                Span::styled(text, style),
-            ]);
+        for (index, offered) in self.offered.rows().iter().enumerate() {
+            let chosen = index == self.offered.at();
+            match offered {
+                Offered::Group(people) => {
+                    let words = format!("the group's median on this paper, {people} people");
+                    ink.row(chosen, &words, "");
+                }
+                Offered::Sitting { words, .. } => ink.row(chosen, words, ""),
+            }
         }
     }
 }

@@ -1,11 +1,11 @@
 //! Two sittings beside each other, or one beside the group's median.
 
-use super::ink::Ink;
+use super::axis::bar;
 use super::said;
 use super::study::{Facts, Study};
-use super::time::bar;
 use super::words::{SIGNS, sign};
 use crate::domain::time::Elapsed;
+use crate::screens::kit::PageWriter;
 use crate::words::numbers::plain;
 use crate::words::text::{Side, fit, fit_right};
 use crate::words::time::difference;
@@ -16,7 +16,7 @@ const WITH_BARS: usize = 100;
 const BAR: usize = 24;
 
 /// One beside the group's median times and shares right.
-pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
+pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
     let Some(group) = &study.group else {
         return;
     };
@@ -53,7 +53,7 @@ pub(super) fn with_group(ink: &mut Ink<'_>, study: &Study) {
 }
 
 /// Two sittings: figures, and, on the same paper, the questions.
-pub(super) fn with_sitting(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+pub(super) fn with_sitting(ink: &mut PageWriter, one: &Study, other: &Study) {
     ink.plain(&format!(
         "Beside: {}",
         other.title(ink.width.saturating_sub(8))
@@ -69,7 +69,7 @@ pub(super) fn with_sitting(ink: &mut Ink<'_>, one: &Study, other: &Study) {
     );
 }
 
-fn figures(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
     let mut rows = vec![["", "this", "beside"].map(String::from).to_vec()];
     let mut row = |name: &str, figure: &dyn Fn(&Study) -> Option<String>| {
         let cell = |study| figure(study).unwrap_or_else(|| "-".to_owned());
@@ -134,7 +134,7 @@ fn timed(study: &Study, span: Elapsed) -> Option<String> {
     study.pacing.trust.any().then(|| span.stopwatch())
 }
 
-fn questions(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
     if one.version != other.version {
         return sections(ink, one, other);
     }
@@ -164,7 +164,7 @@ fn questions(ink: &mut Ink<'_>, one: &Study, other: &Study) {
 }
 
 /// On two papers only the sections can be held against each other, each with its own marks.
-fn sections(ink: &mut Ink<'_>, one: &Study, other: &Study) {
+fn sections(ink: &mut PageWriter, one: &Study, other: &Study) {
     for (name, study) in [("This sitting", one), ("Beside", other)] {
         let Some(known) = &study.known else {
             continue;

@@ -2,13 +2,13 @@
 
 use ratatui::text::Span;
 
-use super::ink::Ink;
-use super::lanes::Axis;
+use super::axis::Axis;
 use super::said;
 use super::study::{Known, Study};
 use crate::analysis::{MarkAt, per_minute};
 use crate::domain::mark::Mark;
 use crate::domain::time::Elapsed;
+use crate::screens::kit::PageWriter;
 use crate::words::numbers::{marks, plain};
 use crate::words::text::fit_right;
 
@@ -18,7 +18,7 @@ const BEFORE: usize = 7;
 const LEAST: usize = 6;
 const MOST: usize = 30;
 
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
+pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     let Some(known) = &study.known else {
         said::no_key(ink, study, "the mark at a moment");
         return;

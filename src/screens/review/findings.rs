@@ -2,37 +2,27 @@
 
 use ratatui::text::{Line, Span};
 
-use super::ink::{Ink, WIDE};
-use super::model::Look;
 use super::said;
 use super::study::{Study, Told};
+use super::view::View;
 use crate::analysis::Limit;
 use crate::analysis::findings::Tone;
-use crate::screens::frame::TEXT_WIDTH;
+use crate::screens::kit::{PageWriter, TEXT_WIDTH, WIDE};
 use crate::words::count::counted;
 use crate::words::text::wrap;
 use crate::words::thresholds::described;
 
-/// The findings that show: as many as one talk holds, or all.
-pub(super) fn shown<'a>(study: &'a Study, look: &Look) -> &'a [Told] {
-    if look.every_finding {
-        &study.all
-    } else {
-        &study.told
-    }
-}
-
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
-    ink.plain(&count(study, look));
+pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
+    ink.plain(&count(study, view));
     ink.pin();
     if ink.width < WIDE {
-        return list(ink, study, look);
+        return list(ink, study, view);
     }
-    ink.two(|ink| list(ink, study, look), |ink| thresholds(ink, study));
+    ink.two(|ink| list(ink, study, view), |ink| thresholds(ink, study));
 }
 
 /// The thresholds in force, where there is room for them.
-fn thresholds(ink: &mut Ink<'_>, study: &Study) {
+fn thresholds(ink: &mut PageWriter, study: &Study) {
     ink.heading("Thresholds in force (* yours, in thresholds.ron)");
     for limit in described(&study.opened.limits) {
         let own = if limit.own { "*" } else { " " };
@@ -46,8 +36,8 @@ fn thresholds(ink: &mut Ink<'_>, study: &Study) {
     }
 }
 
-fn list(ink: &mut Ink<'_>, study: &Study, look: &Look) {
-    let shown = shown(study, look);
+fn list(ink: &mut PageWriter, study: &Study, view: &View) {
+    let shown = view.findings(study);
     said::no_key(ink, study, "what an answer earned");
     if shown.is_empty() {
         ink.blank();
@@ -59,16 +49,16 @@ fn list(ink: &mut Ink<'_>, study: &Study, look: &Look) {
             tone = Some(told.tone);
             ink.block(heading(told.tone));
         }
-        finding(ink, told, index == look.finding);
+        finding(ink, told, index == view.finding);
     }
     ink.blank();
     ink.text(&held_against(study));
-    ink.show_the_rest(look.finding + 1 >= shown.len());
+    ink.show_the_rest(view.finding + 1 >= shown.len());
 }
 
-fn count(study: &Study, look: &Look) -> String {
+fn count(study: &Study, view: &View) -> String {
     let (few, all) = (study.told.len(), study.all.len());
-    if look.every_finding || few == all {
+    if view.every_finding || few == all {
         format!("{}.", counted(all, "finding"))
     } else {
         format!("{few} of {all} findings: as many as one talk holds. A shows all.")
@@ -83,7 +73,7 @@ const fn heading(tone: Tone) -> &'static str {
     }
 }
 
-fn finding(ink: &mut Ink<'_>, told: &Told, chosen: bool) {
+fn finding(ink: &mut PageWriter, told: &Told, chosen: bool) {
     let (sign, style) = match told.tone {
         Tone::Next => ("! ", ink.theme.notice),
         Tone::Know => ("- ", ratatui::style::Style::new()),

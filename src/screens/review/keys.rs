@@ -2,167 +2,455 @@
 
 use ratatui::layout::Size;
 
-use super::ask::Ask;
-use super::model::{Look, Page, Review, Tab};
+use super::ask::{Ask, Report};
+use super::model::{Review, Showing};
 use super::order::{Against, QuestionsBy};
 use super::study::Study;
-use super::writing::{Writing, Wrote};
-use super::{findings, time};
+use super::time;
+use super::view::{Tab, View};
+use super::writing::Writing;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
-use crate::screens::frame::{Message, body_height, is_too_small};
-use crate::screens::press::Press;
+use crate::screens::kit::{
+    Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
+};
 use crate::screens::theme::Theme;
 
+/// More digits than any question's number has.
+const LONGEST_NUMBER: usize = 3;
+
+/// What a key can do in the review.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// Asks whether to leave.
+    AskToLeave,
+    /// Leaves.
+    Leave,
+    /// Does nothing of what was asked.
+    Stay,
+    /// Opens the help.
+    OpenHelp,
+    /// Closes the help.
+    CloseHelp,
+    /// Reads on.
+    Scroll(Move),
+    /// Goes to another row.
+    Go(Move),
+    /// Back to the list; in the list, takes the filter away or asks whether to leave.
+    Back,
+    /// Opens or takes what is chosen.
+    Take,
+    /// Sorts by the next thing, or by the one before.
+    Sort {
+        /// Whether by the next.
+        forwards: bool,
+    },
+    /// Types a character.
+    Type(char),
+    /// Rubs a character out.
+    RubOut,
+    /// Shows a pupil's progress.
+    Progress,
+    /// Shows the group on a paper.
+    Group,
+    /// Shows a page of the sitting.
+    Show(Tab),
+    /// Shows the next page of the sitting, or the one before.
+    Turn {
+        /// Whether the next.
+        forwards: bool,
+    },
+    /// Goes to the question whose number is typed.
+    Jump,
+    /// Drops the number typed.
+    DropNumber,
+    /// Sets the cause of a lost mark.
+    SetCause,
+    /// Writes a note.
+    WriteNote,
+    /// Orders questions by number or by time.
+    OrderQuestions,
+    /// Holds times against the plan or against the group.
+    HoldAgainst,
+    /// Shows all findings, or as many as one talk holds.
+    EveryFinding,
+    /// Chooses anew what stands beside.
+    ChooseBeside,
+    /// A step of the replay, on or back.
+    Step {
+        /// Whether on.
+        forwards: bool,
+    },
+    /// Steps by something else.
+    StepBy {
+        /// Whether by the next.
+        forwards: bool,
+    },
+    /// To an end of the hour.
+    ToEnd {
+        /// Whether to the last moment.
+        last: bool,
+    },
+    /// Plays, or stands.
+    Play,
+    /// Plays faster or slower.
+    Speed {
+        /// Whether faster.
+        faster: bool,
+    },
+    /// Keeps what is written.
+    Keep,
+    /// Keeps the cause of a digit.
+    KeepCause(char),
+    /// Keeps that there is no cause.
+    KeepNoCause,
+    /// Drops what is written.
+    Drop,
+}
+
+const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
+
+const fn stop() -> Binding<Act> {
+    Binding::keys(
+        &[Key::STOP],
+        Act::AskToLeave,
+        "asks whether to leave the review; a second one leaves",
+    )
+}
+
+fn help() -> Binding<Act> {
+    Binding::keys(HELP, Act::OpenHelp, "this help").foot("help")
+}
+
+fn progress() -> Binding<Act> {
+    let says = "progress of the chosen row's pupil";
+    Binding::keys(&[Key::F(2)], Act::Progress, says).foot("progress")
+}
+
+fn group() -> Binding<Act> {
+    let says = "everybody on the chosen row's paper";
+    Binding::keys(&[Key::F(3)], Act::Group, says).foot("group")
+}
+
+fn read_on() -> Binding<Act> {
+    Binding::moves(Act::Scroll, "read on").foot("read on")
+}
+
+fn choose(help: &'static str) -> Binding<Act> {
+    Binding::moves(Act::Go, help).foot("choose")
+}
+
+fn back() -> Binding<Act> {
+    Binding::keys(&[Key::Esc], Act::Back, "back to the list").foot("list")
+}
+
+fn note() -> Binding<Act> {
+    let says = "write a note on the question, or on the whole sitting";
+    Binding::keys(&[Key::Char('N')], Act::WriteNote, says).foot("note")
+}
+
+fn cause() -> Binding<Act> {
+    let says = "set the cause of the lost mark";
+    Binding::keys(&[Key::Char('E')], Act::SetCause, says).foot("cause")
+}
+
+fn to_question(help: &'static str, does: &'static str) -> Binding<Act> {
+    Binding::keys(&[Key::Enter], Act::Take, help).foot(does)
+}
+
+const fn number() -> Binding<Act> {
+    Binding::digits(Act::Type, "type a question's number; Enter opens it")
+}
+
+/// Every page but the one that shows, where its letter would do nothing.
+fn tabs(here: Tab) -> Vec<Binding<Act>> {
+    let letter = |tab: Tab| Binding::keys(tab.key(), Act::Show(tab), tab.means());
+    let named = match here {
+        Tab::Replay => "M T L C F Q B",
+        Tab::Beside => "M T L C F Q R",
+        _ => "M T L C F Q R B",
+    };
+    let left_out = match here {
+        Tab::Replay | Tab::Beside => Some(here),
+        _ => None,
+    };
+    let mut letters = Tab::ALL
+        .into_iter()
+        .filter(|tab| Some(*tab) != left_out)
+        .map(letter);
+    let first = letters.next().map(|own| own.called(named, "page"));
+    first.into_iter().chain(letters).collect()
+}
+
+fn turn() -> [Binding<Act>; 2] {
+    let turn = |forwards| Act::Turn { forwards };
+    [
+        Binding::keys(&[Key::Left], turn(false), "the page before"),
+        Binding::keys(&[Key::Right], turn(true), "the next page"),
+    ]
+}
+
 impl Review {
+    /// The keys that work now.
+    pub(super) fn key_map(&self) -> KeyMap<Act> {
+        const LEAVE: &[Key] = &[Key::Enter, Key::STOP];
+        if self.asked_to_leave {
+            return KeyMap::new(vec![
+                Binding::keys(LEAVE, Act::Leave, "leave").called("Enter", "leave"),
+                Binding::any_other(Act::Stay, "stay"),
+            ]);
+        }
+        if self.help.is_some() {
+            return Self::help_map();
+        }
+        self.part_keys()
+    }
+
+    /// The keys of the help.
+    pub(super) fn help_map() -> KeyMap<Act> {
+        let mut keys = help_keys(Act::Scroll, Act::CloseHelp);
+        keys.push(stop());
+        KeyMap::new(keys)
+    }
+
+    /// The keys of the page that shows or lies under the help.
+    pub(super) fn part_keys(&self) -> KeyMap<Act> {
+        let mut keys = match (&self.writing, &self.page, self.sitting()) {
+            (Some(Writing::Cause { .. }), ..) => cause_keys(),
+            (Some(Writing::Note { .. }), ..) => note_keys(),
+            (None, Showing::List, _) => list_keys(),
+            (None, Showing::Report(_), _) => {
+                vec![read_on(), progress(), group(), back(), help()]
+            }
+            (None, Showing::Wrong(_), _) => {
+                const BACK: &[Key] = &[Key::Esc, Key::Enter];
+                let back = Binding::keys(BACK, Act::Back, "back to the list");
+                vec![back.called("Esc", "back to the list"), help()]
+            }
+            (None, Showing::Sitting, Some((study, view))) => self.sitting_keys(study, view),
+            (None, Showing::Sitting, None) => vec![back()],
+        };
+        keys.push(stop());
+        KeyMap::new(keys)
+    }
+
+    fn sitting_keys(&self, study: &Study, view: &View) -> Vec<Binding<Act>> {
+        if !view.typed.is_empty() {
+            let enter = Binding::keys(&[Key::Enter], Act::Jump, "open that question");
+            let rub_out = Binding::keys(&[Key::Backspace], Act::RubOut, "rub out a digit");
+            let esc = Binding::keys(&[Key::Esc], Act::DropNumber, "drop the number");
+            return vec![
+                number().foot("number"),
+                enter.foot("open it"),
+                rub_out.foot("rub out"),
+                esc.foot("drop it"),
+                help(),
+            ];
+        }
+        let tab = view.tab;
+        let mut keys = tabs(tab);
+        keys.extend(match tab {
+            Tab::Marks | Tab::Curve => vec![
+                number().called("number Enter", "question"),
+                read_on(),
+                note(),
+            ],
+            Tab::Time => time_keys(study),
+            Tab::Lanes => vec![
+                choose("choose a question"),
+                to_question("open the question", "question"),
+                cause(),
+                note(),
+            ],
+            Tab::Findings => vec![
+                choose("choose a finding"),
+                to_question("open the finding's question", "its question"),
+                Binding::keys(
+                    &[Key::Char('A')],
+                    Act::EveryFinding,
+                    "all findings, or as many as one talk holds",
+                )
+                .foot("all, or one talk's"),
+                note(),
+            ],
+            Tab::Question => question_keys(),
+            Tab::Replay => return replay_keys(keys),
+            Tab::Beside if self.beside.is_choosing() => vec![
+                choose("choose a sitting, or the group"),
+                Binding::keys(&[Key::Enter], Act::Take, "put it beside this sitting")
+                    .foot("put beside"),
+            ],
+            Tab::Beside => {
+                const ANOTHER: &[Key] = &[Key::Char('O'), Key::Enter];
+                let another = Binding::keys(ANOTHER, Act::ChooseBeside, "choose another");
+                vec![read_on(), another.called("O", "another")]
+            }
+        });
+        keys.extend([back(), help()]);
+        keys.extend(turn());
+        if tab == Tab::Beside {
+            keys.push(Binding::keys(
+                &[Key::Char('N')],
+                Act::WriteNote,
+                "write a note on the whole sitting",
+            ));
+        }
+        if !matches!(tab, Tab::Marks | Tab::Curve) {
+            keys.push(number());
+        }
+        keys
+    }
+
     /// Takes a key, in a window of this size; what a page cannot do itself comes back.
     ///
     /// In a window too small for the page only Ctrl-C is heard.
-    pub fn press(&mut self, press: Press, size: Size) -> Option<Ask> {
-        let asked = std::mem::take(&mut self.asked_to_leave);
-        if press == Press::Stop {
-            return self.ask_to_leave(asked);
-        }
-        if is_too_small(size) {
+    pub fn press(&mut self, key: Key, size: Size) -> Option<Ask> {
+        if key != Key::STOP && is_too_small(size) {
             return None;
         }
+        let act = self.key_map().act(key)?;
         self.message = None;
-        if asked && press == Press::Enter {
-            return Some(Ask::Leave);
-        }
-        if let Some(writing) = &mut self.writing {
-            let wrote = writing.press(press);
-            return self.wrote(wrote);
-        }
-        match self.page {
-            Page::List => self.on_list(press, size),
-            Page::Wrong(_) => {
-                if matches!(press, Press::Esc | Press::Enter) {
-                    self.page = Page::List;
-                }
-                None
+        self.asked_to_leave = false;
+        match act {
+            Act::AskToLeave => self.ask_to_leave(),
+            Act::Leave => return Some(Ask::Leave),
+            Act::Stay => {}
+            Act::OpenHelp => self.help = Some(0),
+            Act::CloseHelp => self.help = None,
+            Act::Scroll(by) => self.scroll(by, size),
+            Act::Go(by) => self.go(by, size),
+            Act::Back => self.back(),
+            Act::Take => return self.take(),
+            Act::Sort { forwards } => self.list.sort(forwards),
+            Act::Type(c) => self.type_in(c),
+            Act::RubOut => self.rub_out(),
+            Act::Progress => {
+                return self.open_report(|row| Report::Progress(row.pupil.clone()));
             }
-            Page::Report(_) => self.on_report(press, size),
-            Page::Sitting => self.on_sitting(press, size),
+            Act::Group => return self.open_report(|row| Report::Group(row.path.clone())),
+            Act::SetCause => self.set_cause(),
+            Act::WriteNote => self.write_note(),
+            Act::Jump => self.jump(),
+            Act::ChooseBeside => self.beside.choose(),
+            Act::Keep => return self.keep(),
+            Act::KeepCause(digit) => {
+                self.writing.as_mut()?.choose(digit);
+                return self.keep();
+            }
+            Act::KeepNoCause => {
+                self.writing.as_mut()?.choose_none();
+                return self.keep();
+            }
+            Act::Drop => self.writing = None,
+            act => {
+                if let Some((study, view)) = self.open.as_deref_mut() {
+                    view_act(study, view, act);
+                }
+            }
         }
+        None
     }
 
-    fn ask_to_leave(&mut self, asked: bool) -> Option<Ask> {
-        if asked {
-            return Some(Ask::Leave);
-        }
+    fn ask_to_leave(&mut self) {
         self.asked_to_leave = true;
         let text = "Leave the review? Enter leaves. Any other key stays.";
         self.message = Some(Message::Notice(text.to_owned()));
-        None
     }
 
-    fn wrote(&mut self, wrote: Wrote) -> Option<Ask> {
-        match wrote {
-            Wrote::On => return None,
-            Wrote::Dropped => self.writing = None,
-            Wrote::Keep(saying) => {
-                self.writing = None;
-                return Some(Ask::Say(saying));
-            }
-        }
-        None
+    fn keep(&mut self) -> Option<Ask> {
+        let saying = self.writing.take()?.saying();
+        Some(Ask::Say(saying))
     }
 
-    fn on_list(&mut self, press: Press, size: Size) -> Option<Ask> {
-        match press {
-            Press::Enter => return self.open_chosen(),
-            Press::F(2 | 3) => return self.open_report(press),
-            Press::Esc if self.list.unfilter() => {}
-            Press::Esc => return self.ask_to_leave(false),
-            _ => self.list.press(press, body_height(size).saturating_sub(2)),
+    fn go(&mut self, by: Move, size: Size) {
+        let height = self.room(size, Theme::plain()).height;
+        if let Some(writing) = &mut self.writing {
+            return writing.go(by);
         }
-        None
-    }
-
-    fn on_report(&mut self, press: Press, size: Size) -> Option<Ask> {
-        match press {
-            Press::Esc => self.page = Page::List,
-            Press::F(2 | 3) => return self.open_report(press),
-            _ => self.scroll(press, size),
+        if matches!(self.page, Showing::List) {
+            return self.list.go(by, height.saturating_sub(2));
         }
-        None
-    }
-
-    fn on_sitting(&mut self, press: Press, size: Size) -> Option<Ask> {
-        let (study, look) = self.open.as_deref_mut()?;
-        let typed = std::mem::take(&mut look.typed);
-        match press {
-            Press::Char(c) if c.is_ascii_digit() && typed.len() < 3 => {
-                look.typed = format!("{typed}{c}");
-                return None;
-            }
-            Press::Backspace if !typed.is_empty() => {
-                look.typed = typed;
-                look.typed.pop();
-                return None;
-            }
-            Press::Enter if !typed.is_empty() => {
-                self.jump(&typed);
-                return None;
-            }
-            Press::Esc if !typed.is_empty() => return None,
-            Press::Esc => {
-                self.page = Page::List;
-                return None;
-            }
-            Press::Char('e' | 'E') if has_question(look.tab) => {
-                self.set_cause();
-                return None;
-            }
-            Press::Char('n' | 'N') => {
-                self.write_note();
-                return None;
-            }
-            Press::Left | Press::Right if look.tab != Tab::Replay => {
-                look.tab = look.tab.turn(press == Press::Right);
-                look.scroll = 0;
-                return None;
-            }
-            _ => {}
-        }
-        if let Press::Char(c) = press
-            && let Some(tab) = Tab::by_letter(c)
-        {
-            look.tab = tab;
-            look.scroll = 0;
-            return None;
-        }
-        match look.tab {
-            Tab::Time => on_time(study, look, press, size),
-            Tab::Lanes => match press {
-                Press::Enter => look.tab = Tab::Question,
-                _ => choose(look, press, &study.numbers(), body_height(size)),
-            },
-            Tab::Findings => on_findings(study, look, press),
-            Tab::Question => match press {
-                Press::Up | Press::Down | Press::Home | Press::End => {
-                    look.scroll = 0;
-                    choose(look, press, &study.numbers(), 1);
-                }
-                _ => self.scroll(press, size),
-            },
-            Tab::Replay => look.player.press(study, press),
-            Tab::Marks | Tab::Curve => self.scroll(press, size),
-            Tab::Beside => return self.on_beside(press, size),
-        }
-        None
-    }
-
-    fn jump(&mut self, typed: &str) {
-        let Some((study, look)) = self.open.as_deref_mut() else {
+        let Some((study, view)) = self.open.as_deref_mut() else {
             return;
         };
+        match view.tab {
+            Tab::Time => view.choose(by, &time::numbers(study, view.by), height),
+            Tab::Lanes => view.choose(by, &study.numbers(), height),
+            Tab::Question => {
+                view.scroll = 0;
+                view.choose(by, &study.numbers(), 1);
+            }
+            Tab::Findings => {
+                let many = view.findings(study).len();
+                view.finding = by.from(view.finding, many.saturating_sub(1), many);
+            }
+            Tab::Beside => self.beside.go(by, height),
+            Tab::Marks | Tab::Curve | Tab::Replay => {}
+        }
+    }
+
+    fn back(&mut self) {
+        if !matches!(self.page, Showing::List) {
+            self.page = Showing::List;
+        } else if !self.list.unfilter() {
+            self.ask_to_leave();
+        }
+    }
+
+    fn take(&mut self) -> Option<Ask> {
+        match self.page {
+            Showing::List => return self.open_chosen(),
+            Showing::Wrong(_) | Showing::Report(_) => return None,
+            Showing::Sitting => {}
+        }
+        let (study, view) = self.open.as_deref_mut()?;
+        match view.tab {
+            Tab::Time | Tab::Lanes => view.tab = Tab::Question,
+            Tab::Findings => {
+                let shown = view.findings(study);
+                let told = shown.get(view.finding.min(shown.len().saturating_sub(1)));
+                if let Some(question) = told.and_then(|told| told.questions.first()) {
+                    view.question = *question;
+                    view.turn_to(Tab::Question);
+                }
+            }
+            Tab::Beside => return self.beside.take(),
+            Tab::Marks | Tab::Curve | Tab::Question | Tab::Replay => {}
+        }
+        None
+    }
+
+    fn type_in(&mut self, c: char) {
+        if let Some(writing) = &mut self.writing {
+            writing.type_in(c);
+        } else if matches!(self.page, Showing::List) {
+            self.list.type_in(c);
+        } else if let Some((_, view)) = self.open.as_deref_mut()
+            && view.typed.len() < LONGEST_NUMBER
+        {
+            view.typed.push(c);
+        }
+    }
+
+    fn rub_out(&mut self) {
+        if let Some(writing) = &mut self.writing {
+            writing.rub_out();
+        } else if matches!(self.page, Showing::List) {
+            self.list.rub_out();
+        } else if let Some((_, view)) = self.open.as_deref_mut() {
+            view.typed.pop();
+        }
+    }
+
+    fn jump(&mut self) {
+        let Some((study, view)) = self.open.as_deref_mut() else {
+            return;
+        };
+        let typed = std::mem::take(&mut view.typed);
         let question = typed.parse().ok().map(QuestionNo);
         if let Some(question) = question.filter(|question| study.facts(*question).is_some()) {
-            look.question = question;
-            look.scroll = 0;
-            look.tab = Tab::Question;
+            view.question = question;
+            view.turn_to(Tab::Question);
         } else {
             let text = format!("There is no question {typed} in this sitting.");
             self.message = Some(Message::Trouble(text));
@@ -170,10 +458,10 @@ impl Review {
     }
 
     fn set_cause(&mut self) {
-        let Some((study, look)) = self.open.as_deref() else {
+        let Some((study, view)) = self.open.as_deref() else {
             return;
         };
-        let number = look.question;
+        let number = view.question;
         let outcome = study.facts(number).and_then(|facts| facts.outcome);
         let text = match (&study.opened.notes, outcome) {
             (Err(reason), _) => reason.clone(),
@@ -192,10 +480,11 @@ impl Review {
     }
 
     fn write_note(&mut self) {
-        let Some((study, look)) = self.open.as_deref() else {
+        let Some((study, view)) = self.open.as_deref() else {
             return;
         };
-        let question = has_question(look.tab).then_some(look.question);
+        let on_question = matches!(view.tab, Tab::Time | Tab::Lanes | Tab::Question);
+        let question = on_question.then_some(view.question);
         match &study.opened.notes {
             Err(reason) => self.message = Some(Message::Trouble(reason.clone())),
             Ok(notes) => {
@@ -212,114 +501,166 @@ impl Review {
         }
     }
 
-    fn on_beside(&mut self, press: Press, size: Size) -> Option<Ask> {
-        let group = self
-            .open
-            .as_deref()
-            .is_some_and(|(study, _)| study.group.is_some());
-        if !self.beside.is_choosing() {
-            match press {
-                Press::Char('o' | 'O') | Press::Enter => self.beside.choose(),
-                _ => self.scroll(press, size),
-            }
-            return None;
+    fn scroll(&mut self, by: Move, size: Size) {
+        let to = self.scrolled(by, size);
+        if let Some(help) = &mut self.help {
+            *help = to;
+            return;
         }
-        self.beside.press(press, group, body_height(size))
-    }
-
-    /// Scrolls a page of text.
-    fn scroll(&mut self, press: Press, size: Size) {
-        let height = body_height(size);
-        let last = self.written(size, &Theme::plain()).furthest();
-        let scroll = match (&mut self.page, self.open.as_deref_mut()) {
-            (Page::Report(shown), _) => &mut shown.scroll,
-            (_, Some((_, look))) => &mut look.scroll,
-            _ => return,
-        };
-        let now = (*scroll).min(last);
-        *scroll = match press {
-            Press::Up => now.saturating_sub(1),
-            Press::Down => now + 1,
-            Press::PageUp => now.saturating_sub(height),
-            Press::PageDown => now + height,
-            Press::Home => 0,
-            Press::End => last,
-            _ => now,
+        match (&mut self.page, self.open.as_deref_mut()) {
+            (Showing::Report(shown), _) => shown.scroll = to,
+            (Showing::Sitting, Some((_, view))) => view.scroll = to,
+            _ => {}
         }
-        .min(last);
     }
 }
 
-/// Whether a page acts on one question.
-pub(super) const fn has_question(tab: Tab) -> bool {
-    matches!(tab, Tab::Time | Tab::Lanes | Tab::Question)
-}
-
-fn on_time(study: &Study, look: &mut Look, press: Press, size: Size) {
-    match press {
-        Press::Enter => look.tab = Tab::Question,
-        Press::Char('s' | 'S') => {
-            look.by = match look.by {
+/// What a key does to what is looked at in a sitting.
+fn view_act(study: &Study, view: &mut View, act: Act) {
+    match act {
+        Act::Show(tab) => view.turn_to(tab),
+        Act::Turn { forwards } => view.turn_to(view.tab.turn(forwards)),
+        Act::DropNumber => view.typed.clear(),
+        Act::OrderQuestions => {
+            view.by = match view.by {
                 QuestionsBy::Number => QuestionsBy::Time,
                 QuestionsBy::Time => QuestionsBy::Number,
             };
         }
-        Press::Char('g' | 'G') if study.group.is_some() => {
-            look.against = match look.against {
+        Act::HoldAgainst => {
+            view.against = match view.against {
                 Against::Plan => Against::Group,
                 Against::Group => Against::Plan,
             };
         }
-        _ => choose(
-            look,
-            press,
-            &time::numbers(study, look.by),
-            body_height(size),
-        ),
-    }
-}
-
-fn on_findings(study: &Study, look: &mut Look, press: Press) {
-    let shown = findings::shown(study, look);
-    let last = shown.len().saturating_sub(1);
-    match press {
-        Press::Up => look.finding = look.finding.min(last).saturating_sub(1),
-        Press::Down => look.finding = (look.finding + 1).min(last),
-        Press::Home | Press::PageUp => look.finding = 0,
-        Press::End | Press::PageDown => look.finding = last,
-        Press::Char('a' | 'A') => {
-            look.every_finding = !look.every_finding;
-            look.finding = 0;
+        Act::EveryFinding => {
+            view.every_finding = !view.every_finding;
+            view.finding = 0;
         }
-        Press::Enter => {
-            let told = shown.get(look.finding.min(last));
-            if let Some(question) = told.and_then(|told| told.questions.first()) {
-                look.question = *question;
-                look.scroll = 0;
-                look.tab = Tab::Question;
-            }
-        }
+        Act::Step { forwards } => view.player.step(study, forwards),
+        Act::StepBy { forwards } => view.player.step_by(forwards),
+        Act::ToEnd { last } => view.player.jump(study, last),
+        Act::Play => view.player.play(study),
+        Act::Speed { faster } => view.player.speed_up(faster),
         _ => {}
     }
 }
 
-/// Moves the chosen question through `numbers`.
-fn choose(look: &mut Look, press: Press, numbers: &[QuestionNo], page: usize) {
-    let last = numbers.len().saturating_sub(1);
-    let at = numbers
-        .iter()
-        .position(|own| *own == look.question)
-        .unwrap_or(0);
-    let to = match press {
-        Press::Up => at.saturating_sub(1),
-        Press::Down => at + 1,
-        Press::PageUp => at.saturating_sub(page),
-        Press::PageDown => at + page,
-        Press::Home => 0,
-        Press::End => last,
-        _ => at,
-    };
-    if let Some(number) = numbers.get(to.min(last)) {
-        look.question = *number;
+fn list_keys() -> Vec<Binding<Act>> {
+    let sort = |forwards| Act::Sort { forwards };
+    vec![
+        choose("choose a sitting"),
+        Binding::keys(&[Key::Enter], Act::Take, "open the sitting").foot("open"),
+        progress(),
+        group(),
+        Binding::letters(Act::Type, "show the sittings that have them").foot("filter"),
+        Binding::keys(&[Key::Left], sort(false), "sort by the thing before")
+            .called("Left Right", "sort")
+            .rank(1),
+        Binding::keys(&[Key::Right], sort(true), "sort by the next thing"),
+        Binding::keys(
+            &[Key::Esc],
+            Act::Back,
+            "take the filter away; with none, asks whether to leave",
+        )
+        .foot("no filter, or leave"),
+        help(),
+        Binding::keys(
+            &[Key::Backspace],
+            Act::RubOut,
+            "rub out a letter of the filter",
+        ),
+    ]
+}
+
+fn cause_keys() -> Vec<Binding<Act>> {
+    let no_cause = Binding::keys(
+        &[Key::Backspace],
+        Act::KeepNoCause,
+        "keep that there is none",
+    );
+    vec![
+        choose("choose a cause"),
+        Binding::keys(&[Key::Enter], Act::Keep, "keep the cause").foot("keep"),
+        Binding::digits(
+            Act::KeepCause,
+            "keep the cause of that number, 0 for the tenth",
+        )
+        .called("1 to 9, 0", "keep that one"),
+        no_cause.foot("no cause"),
+        Binding::keys(&[Key::Esc], Act::Drop, "leave it as it was").foot("drop"),
+        help(),
+    ]
+}
+
+fn note_keys() -> Vec<Binding<Act>> {
+    vec![
+        Binding::letters(Act::Type, "write the note").foot("write"),
+        Binding::keys(&[Key::Enter], Act::Keep, "keep the note").foot("keep"),
+        Binding::keys(&[Key::Esc], Act::Drop, "leave it as it was").foot("drop"),
+        // A question mark belongs to the note.
+        Binding::keys(&[Key::F(1)], Act::OpenHelp, "this help").foot("help"),
+        Binding::keys(&[Key::Backspace], Act::RubOut, "rub out"),
+    ]
+}
+
+fn time_keys(study: &Study) -> Vec<Binding<Act>> {
+    let order = "order the questions by time, or by number";
+    let hold = "hold the times against the plan, or against the group";
+    let mut keys = vec![
+        choose("choose a question"),
+        to_question("open the question", "question"),
+        Binding::keys(&[Key::Char('S')], Act::OrderQuestions, order).foot("sort"),
+    ];
+    if study.group.is_some() {
+        let group = Binding::keys(&[Key::Char('G')], Act::HoldAgainst, hold);
+        keys.push(group.foot("plan or group").rank(1));
     }
+    keys.extend([cause(), note()]);
+    keys
+}
+
+fn question_keys() -> Vec<Binding<Act>> {
+    const OTHER: &[Key] = &[
+        Key::Up,
+        Key::Down,
+        Key::Home,
+        Key::End,
+        Key::Tab,
+        Key::BackTab,
+    ];
+    const READ: &[Key] = &[Key::PageDown, Key::PageUp];
+    vec![
+        Binding::moving(OTHER, Act::Go, "another question").foot("other question"),
+        Binding::moving(READ, Act::Scroll, "read on").called("PageDown", "read on"),
+        cause(),
+        note(),
+    ]
+}
+
+fn replay_keys(tabs: Vec<Binding<Act>>) -> Vec<Binding<Act>> {
+    const SPACE: &[Key] = &[Key::Char(' ')];
+    const FASTER: &[Key] = &[Key::Char('+'), Key::Char('=')];
+    const SLOWER: &[Key] = &[Key::Char('-'), Key::Char('_')];
+    const START: &[Key] = &[Key::Home, Key::PageUp];
+    const END: &[Key] = &[Key::End, Key::PageDown];
+    let step = |forwards| Act::Step { forwards };
+    let step_by = |forwards| Act::StepBy { forwards };
+    let mut keys = vec![
+        Binding::keys(&[Key::Left], step(false), "a step back").called("Left Right", "step"),
+        Binding::keys(&[Key::Right], step(true), "a step on"),
+        Binding::keys(&[Key::Up], step_by(false), "step by the thing before")
+            .called("Up Down", "by what"),
+        Binding::keys(&[Key::Down], step_by(true), "step by the next thing"),
+        Binding::keys(SPACE, Act::Play, "play, or stand still").foot("play"),
+        Binding::keys(FASTER, Act::Speed { faster: true }, "play faster").called("+ -", "speed"),
+        Binding::keys(SLOWER, Act::Speed { faster: false }, "play slower"),
+        Binding::keys(START, Act::ToEnd { last: false }, "to the first moment")
+            .called("Home End", "ends")
+            .rank(1),
+        Binding::keys(END, Act::ToEnd { last: true }, "to the last moment"),
+    ];
+    keys.extend(tabs);
+    keys.extend([note(), back(), help(), number()]);
+    keys
 }

@@ -4,31 +4,24 @@ use std::path::{Path, PathBuf};
 
 use ratatui::text::Span;
 
-use super::ink::Ink;
 use super::listed::{Given, Listed, State, Summary, Version};
 use super::order::SortBy;
 use super::words::ending;
 use crate::domain::event::Ending;
-use crate::screens::press::Press;
+use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::count::counted;
 use crate::words::numbers::plain;
 use crate::words::text::{fit, fit_right, width};
 
-/// The longest filter.
-const LONGEST_FILTER: usize = 40;
-
 /// The list as it stands.
 #[derive(Clone, Debug, Default)]
-pub(super) struct List {
+pub(super) struct Sittings {
     rows: Vec<Listed>,
     /// What the filter looks through, a text a row.
     searched: Vec<String>,
-    /// Which rows show, in their order.
-    shown: Vec<usize>,
-    /// The row chosen; the top one until somebody has moved.
-    chosen: Option<usize>,
+    /// The rows that show, by place, in their order.
+    shown: List<usize>,
     sort: SortBy,
-    filter: String,
     /// How many are read, and how many of them are wrong.
     read: usize,
     wrong: usize,
@@ -37,7 +30,7 @@ pub(super) struct List {
     complete: bool,
 }
 
-impl List {
+impl Sittings {
     /// Takes rows known by name, or by more.
     pub(super) fn add(&mut self, rows: Vec<Listed>) {
         self.searched.extend(rows.iter().map(Listed::searched));
@@ -77,7 +70,8 @@ impl List {
 
     fn arrange(&mut self) {
         let words: Vec<String> = self
-            .filter
+            .shown
+            .filter()
             .split_whitespace()
             .map(str::to_lowercase)
             .collect();
@@ -87,65 +81,43 @@ impl List {
         let mut shown: Vec<(usize, &Listed)> =
             shown.map(|(place, (row, _))| (place, row)).collect();
         shown.sort_unstable_by(|(_, one), (_, other)| self.sort.order(one, other));
-        self.shown = shown.into_iter().map(|(place, _)| place).collect();
-    }
-
-    /// Where the chosen row stands among those that show.
-    fn at(&self) -> usize {
-        let place = self
-            .chosen
-            .and_then(|chosen| self.shown.iter().position(|own| *own == chosen));
-        place.unwrap_or(0)
+        let shown = shown.into_iter().map(|(place, _)| place);
+        self.shown.show(shown.collect());
     }
 
     /// The chosen row.
     pub(super) fn chosen(&self) -> Option<&Listed> {
-        self.shown
-            .get(self.at())
-            .and_then(|place| self.rows.get(*place))
+        self.rows.get(*self.shown.chosen()?)
     }
 
-    /// Moves, sorts or filters; `page` rows make a page.
-    pub(super) fn press(&mut self, press: Press, page: usize) {
-        let (at, last) = (self.at(), self.shown.len().saturating_sub(1));
-        let to = match press {
-            Press::Up => at.saturating_sub(1),
-            Press::Down => at + 1,
-            Press::PageUp => at.saturating_sub(page.max(1)),
-            Press::PageDown => at + page.max(1),
-            Press::Home => 0,
-            Press::End => last,
-            Press::Left | Press::Right => {
-                self.sort = self.sort.turn(press == Press::Right);
-                return self.start_at_the_top();
-            }
-            Press::Backspace => {
-                self.filter.pop();
-                return self.start_at_the_top();
-            }
-            Press::Char(c) => {
-                if self.filter.chars().count() < LONGEST_FILTER {
-                    self.filter.push(c);
-                }
-                return self.start_at_the_top();
-            }
-            Press::Enter | Press::Esc | Press::Stop | Press::Help | Press::F(_) | Press::Other => {
-                at
-            }
-        };
-        self.chosen = self.shown.get(to.min(last)).copied();
+    /// Moves to another row; `page` rows make a page.
+    pub(super) fn go(&mut self, by: Move, page: usize) {
+        self.shown.go(by, page);
     }
 
-    fn start_at_the_top(&mut self) {
-        self.chosen = None;
+    /// Sorts by something else.
+    pub(super) fn sort(&mut self, forwards: bool) {
+        self.sort = self.sort.turn(forwards);
+        self.shown.start_at_the_top();
+        self.arrange();
+    }
+
+    /// Takes a letter into the filter.
+    pub(super) fn type_in(&mut self, c: char) {
+        self.shown.type_in(c);
+        self.arrange();
+    }
+
+    /// Takes the last letter of the filter away.
+    pub(super) fn rub_out(&mut self) {
+        self.shown.rub_out();
         self.arrange();
     }
 
     /// Takes the filter away, and says whether there was one.
     pub(super) fn unfilter(&mut self) -> bool {
-        let was = !self.filter.is_empty();
+        let was = self.shown.unfilter();
         if was {
-            self.filter.clear();
             self.arrange();
         }
         was
@@ -190,7 +162,7 @@ impl List {
     }
 
     /// Writes the rows that show, and no others: there may be thousands.
-    pub(super) fn write(&self, ink: &mut Ink<'_>) {
+    pub(super) fn write(&self, ink: &mut PageWriter) {
         ink.plain(&self.counts());
         if self.rows.is_empty() {
             return self.write_empty(ink);
@@ -199,9 +171,16 @@ impl List {
         ink.heading(&room.heads());
         let height = ink.height.saturating_sub(ink.body.lines.len()).max(1);
         let every_one = self.invented == self.rows.len();
-        let at = self.at();
+        let at = self.shown.at();
         let first = (at + 1).saturating_sub(height);
-        for (index, place) in self.shown.iter().enumerate().skip(first).take(height) {
+        for (index, place) in self
+            .shown
+            .rows()
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(height)
+        {
             let Some(row) = self.rows.get(*place) else {
                 continue;
             };
@@ -225,7 +204,7 @@ impl List {
         }
     }
 
-    fn write_empty(&self, ink: &mut Ink<'_>) {
+    fn write_empty(&self, ink: &mut PageWriter) {
         ink.blank();
         if self.complete {
             ink.text("There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.");
@@ -249,9 +228,10 @@ impl List {
             some => said = format!("{said}, {some} invented data (i)"),
         }
         said = format!("{said}. By {}.", self.sort.word());
-        if !self.filter.is_empty() {
-            let many = self.shown.len();
-            said = format!("{said} {many} with: {}_", self.filter);
+        let filter = self.shown.filter();
+        if !filter.is_empty() {
+            let many = self.shown.rows().len();
+            said = format!("{said} {many} with: {filter}_");
         }
         said
     }

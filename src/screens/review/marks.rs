@@ -1,6 +1,5 @@
 //! The page of the marks: three marks, awards and how far, sections, causes, every question.
 
-use super::ink::Ink;
 use super::said;
 use super::study::{Known, Study};
 use super::words::{SIGNS, phase, sign};
@@ -12,6 +11,7 @@ use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::reports::scored::AwardMark;
 use crate::reports::text::luck_sentence;
+use crate::screens::kit::PageWriter;
 use crate::words::count::counted;
 use crate::words::numbers;
 use crate::words::numbers::plain;
@@ -21,7 +21,7 @@ use crate::words::text::{Side, columns};
 /// The columns of one question's cell: number, sign, answer, star.
 const CELL: usize = 9;
 
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
+pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     ink.two(
         |ink| {
             if let Some(known) = &study.known {
@@ -45,7 +45,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study) {
     }
 }
 
-fn marks(ink: &mut Ink<'_>, known: &Known) {
+fn marks(ink: &mut PageWriter, known: &Known) {
     let marks = &known.scored.marks;
     let max = plain(marks.with_guess_round.max);
     let (in_time, round) = (marks.in_time, marks.with_guess_round.total);
@@ -60,7 +60,7 @@ fn marks(ink: &mut Ink<'_>, known: &Known) {
     }
 }
 
-fn awards(ink: &mut Ink<'_>, known: &Known) {
+fn awards(ink: &mut PageWriter, known: &Known) {
     if known.scored.awards.is_empty() {
         return;
     }
@@ -95,7 +95,7 @@ fn award_words(award: &AwardMark) -> String {
     }
 }
 
-fn sections(ink: &mut Ink<'_>, known: &Known) {
+fn sections(ink: &mut PageWriter, known: &Known) {
     ink.block("Sections, guess round in");
     let heads = [
         "", "right", "wrong", "blank", "marks", "of", "time", "a minute",
@@ -133,7 +133,7 @@ fn sections(ink: &mut Ink<'_>, known: &Known) {
 }
 
 /// How the sitting went, without any key.
-fn sitting(ink: &mut Ink<'_>, study: &Study) {
+fn sitting(ink: &mut PageWriter, study: &Study) {
     let pacing = &study.pacing;
     let whole = study.replay.whole();
     let header = &study.opened.header;
@@ -187,7 +187,7 @@ fn sitting(ink: &mut Ink<'_>, study: &Study) {
     }
 }
 
-fn questions(ink: &mut Ink<'_>, study: &Study) {
+fn questions(ink: &mut PageWriter, study: &Study) {
     ink.block("Question by question");
     let cells = study.facts.iter().map(|facts| {
         let given = facts
@@ -205,7 +205,7 @@ fn questions(ink: &mut Ink<'_>, study: &Study) {
 }
 
 /// The causes that the tutor has set, and the note on the whole.
-fn notes(ink: &mut Ink<'_>, study: &Study) {
+fn notes(ink: &mut PageWriter, study: &Study) {
     let notes = match &study.opened.notes {
         Ok(notes) => notes,
         Err(reason) => {

@@ -6,88 +6,19 @@ use std::sync::Arc;
 
 use super::ask::{Ask, Report};
 use super::beside::Beside;
-use super::list::List;
+use super::list::Sittings;
 use super::listed::{Listed, Version};
-use super::order::{Against, QuestionsBy};
-use super::replay::Player;
 use super::reported::Reported;
 use super::study::{Opened, Study};
+use super::view::{Tab, View};
 use super::writing::Writing;
 use crate::analysis::norms::Group;
 use crate::domain::notes::Notes;
-use crate::domain::rule::QuestionNo;
-use crate::screens::frame::Message;
-use crate::screens::press::Press;
-
-/// A page of one sitting.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Tab {
-    /// Marks by section and how; awards, and how far.
-    #[default]
-    Marks,
-    /// Time per question.
-    Time,
-    /// Question by minute.
-    Lanes,
-    /// Marks by minute.
-    Curve,
-    /// What a tutor would say.
-    Findings,
-    /// One question.
-    Question,
-    /// The hour once more.
-    Replay,
-    /// Another sitting beside this one.
-    Beside,
-}
-
-impl Tab {
-    /// All of them, in their order.
-    pub(super) const ALL: [Self; 8] = [
-        Self::Marks,
-        Self::Time,
-        Self::Lanes,
-        Self::Curve,
-        Self::Findings,
-        Self::Question,
-        Self::Replay,
-        Self::Beside,
-    ];
-
-    /// Its name, whose first letter leads to it.
-    pub(super) const fn name(self) -> &'static str {
-        match self {
-            Self::Marks => "Marks",
-            Self::Time => "Time",
-            Self::Lanes => "Lanes",
-            Self::Curve => "Curve",
-            Self::Findings => "Findings",
-            Self::Question => "Question",
-            Self::Replay => "Replay",
-            Self::Beside => "Beside",
-        }
-    }
-
-    /// The page that a letter leads to.
-    pub(super) fn by_letter(letter: char) -> Option<Self> {
-        let letter = letter.to_ascii_uppercase();
-        Self::ALL
-            .into_iter()
-            .find(|tab| tab.name().starts_with(letter))
-    }
-
-    /// The next page, or the one before.
-    pub(super) fn turn(self, forwards: bool) -> Self {
-        let many = Self::ALL.len();
-        let at = Self::ALL.iter().position(|own| *own == self).unwrap_or(0);
-        let next = (at + if forwards { 1 } else { many - 1 }) % many;
-        Self::ALL.get(next).copied().unwrap_or_default()
-    }
-}
+use crate::screens::kit::Message;
 
 /// What fills the screen.
 #[derive(Clone, Debug, Default)]
-pub(super) enum Page {
+pub(super) enum Showing {
     /// The list.
     #[default]
     List,
@@ -99,37 +30,22 @@ pub(super) enum Page {
     Sitting,
 }
 
-/// What is looked at in a sitting.
-#[derive(Clone, Debug)]
-pub(super) struct Look {
-    pub(super) tab: Tab,
-    /// The question that the keys act on.
-    pub(super) question: QuestionNo,
-    pub(super) scroll: usize,
-    /// Digits typed towards a question.
-    pub(super) typed: String,
-    pub(super) by: QuestionsBy,
-    pub(super) against: Against,
-    /// The finding chosen, and whether all show or those of one talk.
-    pub(super) finding: usize,
-    pub(super) every_finding: bool,
-    pub(super) player: Player,
-}
-
 /// The review as it stands: see [`Review::press`] for what goes in and comes out.
 #[derive(Clone, Debug)]
 pub struct Review {
     /// Where the sittings are, as text.
     pub(super) sessions: String,
-    pub(super) list: List,
-    pub(super) page: Page,
-    pub(super) open: Option<Box<(Study, Look)>>,
+    pub(super) list: Sittings,
+    pub(super) page: Showing,
+    pub(super) open: Option<Box<(Study, View)>>,
     pub(super) beside: Beside,
     /// The groups known, by paper; nothing stands for one that was asked for.
     groups: BTreeMap<Version, Option<Arc<Group>>>,
     pub(super) writing: Option<Writing>,
     pub(super) message: Option<Message>,
     pub(super) asked_to_leave: bool,
+    /// How far the help is scrolled, while it shows.
+    pub(super) help: Option<usize>,
 }
 
 impl Review {
@@ -137,14 +53,15 @@ impl Review {
     pub fn new(sessions: impl Into<String>) -> Self {
         Self {
             sessions: sessions.into(),
-            list: List::default(),
-            page: Page::default(),
+            list: Sittings::default(),
+            page: Showing::default(),
             open: None,
             beside: Beside::default(),
             groups: BTreeMap::new(),
             writing: None,
             message: None,
             asked_to_leave: false,
+            help: None,
         }
     }
 
@@ -166,28 +83,17 @@ impl Review {
     /// A sitting that was asked for is open.
     pub fn opened(&mut self, opened: Opened) {
         let study = self.study(opened);
-        let first = study
-            .facts
-            .first()
-            .map_or(QuestionNo(1), |facts| facts.number);
-        let look = Look {
-            tab: Tab::Marks,
-            question: first,
-            scroll: 0,
-            typed: String::new(),
-            by: QuestionsBy::default(),
-            against: Against::default(),
-            finding: 0,
-            every_finding: false,
-            player: Player::new(&study),
-        };
+        let view = View::new(&study);
         let header = &study.opened.header;
         let rows = self
             .list
             .beside(&study.opened.path, header.pupil.as_str(), &study.version);
         self.beside = Beside::offering(rows);
-        self.open = Some(Box::new((study, look)));
-        self.page = Page::Sitting;
+        if let Some(people) = group_of(&study) {
+            self.beside.offer_group(people);
+        }
+        self.open = Some(Box::new((study, view)));
+        self.page = Showing::Sitting;
     }
 
     /// A sitting to be held beside the open one is open.
@@ -205,8 +111,8 @@ impl Review {
     /// A sitting that was asked for cannot be opened.
     pub fn not_opened(&mut self, reason: String) {
         match self.page {
-            Page::List | Page::Wrong(_) => self.page = Page::Wrong(reason),
-            Page::Sitting | Page::Report(_) => self.message = Some(Message::Trouble(reason)),
+            Showing::List | Showing::Wrong(_) => self.page = Showing::Wrong(reason),
+            Showing::Sitting | Showing::Report(_) => self.message = Some(Message::Trouble(reason)),
         }
     }
 
@@ -232,6 +138,10 @@ impl Review {
             if study.version == version {
                 study.hold_against(Some(Arc::clone(&group)));
             }
+        }
+        let people = self.open.as_deref().and_then(|(study, _)| group_of(study));
+        if let Some(people) = people {
+            self.beside.offer_group(people);
         }
         self.groups.insert(version, Some(group));
     }
@@ -262,37 +172,37 @@ impl Review {
 
     /// The page of the open sitting that shows.
     pub fn tab(&self) -> Option<Tab> {
-        let (_, look) = self.open.as_deref()?;
-        matches!(self.page, Page::Sitting).then_some(look.tab)
+        let (_, view) = self.open.as_deref()?;
+        matches!(self.page, Showing::Sitting).then_some(view.tab)
     }
 
     /// The open sitting and what is looked at, while it shows.
-    pub(super) fn sitting(&self) -> Option<&(Study, Look)> {
-        let shows = matches!(self.page, Page::Sitting);
+    pub(super) fn sitting(&self) -> Option<&(Study, View)> {
+        let shows = matches!(self.page, Showing::Sitting);
         self.open.as_deref().filter(|_| shows)
     }
 
     /// Milliseconds until the page changes by itself; nothing while nothing plays.
     pub fn next_change(&self) -> Option<u64> {
-        let (study, look) = self.sitting()?;
-        let shows = look.tab == Tab::Replay;
-        look.player.next_change(study).filter(|_| shows)
+        let (study, view) = self.sitting()?;
+        let shows = view.tab == Tab::Replay;
+        view.player.next_change(study).filter(|_| shows)
     }
 
     /// So many milliseconds have passed.
     pub fn passed(&mut self, millis: u64) {
-        let shows = matches!(self.page, Page::Sitting);
-        if let Some((study, look)) = self.open.as_deref_mut()
+        let shows = matches!(self.page, Showing::Sitting);
+        if let Some((study, view)) = self.open.as_deref_mut()
             && shows
-            && look.tab == Tab::Replay
+            && view.tab == Tab::Replay
         {
-            look.player.passed(study, millis);
+            view.player.passed(study, millis);
         }
     }
 
     /// A report is put together, or the reason why it cannot be; one that nobody waits for any more is dropped.
     pub fn report_came(&mut self, report: &Report, text: Result<String, String>) {
-        if let Page::Report(shown) = &mut self.page
+        if let Showing::Report(shown) = &mut self.page
             && shown.of == *report
         {
             shown.text = Some(text);
@@ -300,14 +210,10 @@ impl Review {
     }
 
     /// Opens a report on the chosen row, and asks for it.
-    pub(super) fn open_report(&mut self, press: Press) -> Option<Ask> {
+    pub(super) fn open_report(&mut self, of: impl Fn(&Listed) -> Report) -> Option<Ask> {
         let row = self.list.chosen()?;
-        let report = match press {
-            Press::F(2) => Report::Progress(row.pupil.clone()),
-            Press::F(3) => Report::Group(row.path.clone()),
-            _ => return None,
-        };
-        self.page = Page::Report(Reported::new(report.clone(), row));
+        let report = of(row);
+        self.page = Showing::Report(Reported::new(report.clone(), row));
         Some(Ask::Report(report))
     }
 
@@ -315,4 +221,9 @@ impl Review {
     pub(super) fn open_chosen(&self) -> Option<Ask> {
         Some(Ask::Open(self.list.chosen()?.path.clone()))
     }
+}
+
+/// How many people the group has that a sitting is held against.
+fn group_of(study: &Study) -> Option<usize> {
+    study.group.as_ref().map(|group| group.people)
 }

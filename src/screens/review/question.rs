@@ -1,18 +1,18 @@
 //! The page of one question: why it went as it did, what it cost, and the question itself.
 
-use super::ink::{Ink, WIDE};
-use super::model::Look;
 use super::said;
 use super::study::{Facts, Study};
+use super::view::View;
 use crate::domain::key::Note;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::screens::kit::{PageWriter, WIDE};
 use crate::words::text::clean_lines;
 use crate::words::time::date_in_words;
 
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
-    let Some(facts) = study.facts(look.question) else {
+pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
+    let Some(facts) = study.facts(view.question) else {
         return;
     };
     if ink.width < WIDE {
@@ -37,7 +37,7 @@ fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
     study.known.as_ref()?.key.notes.get(&number)
 }
 
-fn why(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
+fn why(ink: &mut PageWriter, study: &Study, facts: &Facts) {
     ink.bold(&said::verdict(study, facts));
     said::no_key(ink, study, "whether it is right");
     if facts.outcome == Some(Outcome::Wrong)
@@ -80,7 +80,7 @@ pub(super) fn chosen_says<'a>(study: &'a Study, facts: &Facts) -> Option<&'a str
     meaning(study, facts.number, given)
 }
 
-fn notes(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
+fn notes(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     let Ok(notes) = &study.opened.notes else {
         return;
     };
@@ -101,7 +101,7 @@ fn notes(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
     ink.signed("# ", style, &format!("{} ({by}, {day})", text.trim()));
 }
 
-fn findings(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
+fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     let own: Vec<_> = study
         .all
         .iter()
@@ -116,7 +116,7 @@ fn findings(ink: &mut Ink<'_>, study: &Study, number: QuestionNo) {
     }
 }
 
-fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
+fn itself(ink: &mut PageWriter, study: &Study, facts: &Facts) {
     let number = facts.number;
     let question = study
         .opened
@@ -155,7 +155,7 @@ fn itself(ink: &mut Ink<'_>, study: &Study, facts: &Facts) {
     }
 }
 
-fn options(ink: &mut Ink<'_>, study: &Study, facts: &Facts, texts: &[String]) {
+fn options(ink: &mut PageWriter, study: &Study, facts: &Facts, texts: &[String]) {
     let number = facts.number;
     let known = study.known.as_ref();
     for (index, label) in study.opened.header.paper.labels(number).iter().enumerate() {

@@ -1,198 +1,19 @@
-//! Replay: a cursor over the hour, and the sheet, the clock and the mark as they stood then.
+//! Replay: the sheet, the clock and the mark as they stood at the cursor over the hour.
 
 use ratatui::text::Span;
 
-use super::ink::Ink;
-use super::lanes::Axis;
+use super::axis::Axis;
+use super::player::{Player, end};
 use super::study::Study;
 use super::words;
-use crate::domain::marking::{Outcome, SittingMark, mark_sitting};
+use crate::domain::marking::Outcome;
 use crate::domain::sitting::{Row, Sitting};
 use crate::domain::time::Elapsed;
-use crate::screens::press::Press;
+use crate::screens::kit::{PageWriter, WIDE};
 use crate::words::numbers::plain;
 use crate::words::text::{cut, fit, fit_right};
 
-/// How much faster than the hour itself it plays.
-const SPEEDS: [u64; 8] = [1, 2, 5, 10, 30, 60, 120, 240];
-
-/// The page is drawn no more often than this, in milliseconds.
-const SHORTEST_WAIT: u64 = 50;
-
-/// What one key moves the cursor by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Step {
-    Event,
-    Minute,
-    Question,
-}
-
-impl Step {
-    const ALL: [Self; 3] = [Self::Event, Self::Minute, Self::Question];
-
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Event => "event",
-            Self::Minute => "minute",
-            Self::Question => "question",
-        }
-    }
-
-    fn turn(self, forwards: bool) -> Self {
-        let at = Self::ALL.iter().position(|own| *own == self).unwrap_or(0);
-        let next = (at + if forwards { 1 } else { Self::ALL.len() - 1 }) % Self::ALL.len();
-        Self::ALL.get(next).copied().unwrap_or(self)
-    }
-}
-
-/// The cursor over the hour, and how things stood there.
-#[derive(Clone, Debug)]
-pub(super) struct Player {
-    at: Elapsed,
-    step: Step,
-    /// Which of the speeds.
-    speed: usize,
-    plays: bool,
-    /// The sitting as it stood.
-    sitting: Sitting,
-    marks: Option<SittingMark>,
-    /// How many events hold.
-    count: usize,
-}
-
-impl Player {
-    /// At the first moment, standing.
-    pub(super) fn new(study: &Study) -> Self {
-        let sitting = study.replay.at(Elapsed::ZERO);
-        Self {
-            at: Elapsed::ZERO,
-            step: Step::Event,
-            speed: 5,
-            plays: false,
-            marks: marks(study, &sitting),
-            sitting,
-            count: study.replay.count_at(Elapsed::ZERO),
-        }
-    }
-
-    fn go(&mut self, study: &Study, at: Elapsed) {
-        self.at = at.min(end(study));
-        let count = study.replay.count_at(self.at);
-        if count != self.count {
-            self.count = count;
-            self.sitting = study.replay.after(count);
-            self.marks = marks(study, &self.sitting);
-        }
-    }
-
-    fn speed(&self) -> u64 {
-        SPEEDS.get(self.speed).copied().unwrap_or(1)
-    }
-
-    /// Takes a key.
-    pub(super) fn press(&mut self, study: &Study, press: Press) {
-        match press {
-            Press::Left | Press::Right => {
-                self.plays = false;
-                let to = self.next(study, press == Press::Right);
-                self.go(study, to);
-            }
-            Press::Up | Press::Down => self.step = self.step.turn(press == Press::Down),
-            Press::Home | Press::PageUp => {
-                self.plays = false;
-                self.go(study, Elapsed::ZERO);
-            }
-            Press::End | Press::PageDown => {
-                self.plays = false;
-                self.go(study, end(study));
-            }
-            Press::Char(' ') => {
-                if !self.plays && self.at == end(study) {
-                    self.go(study, Elapsed::ZERO);
-                }
-                self.plays = !self.plays;
-            }
-            Press::Char('+' | '=') => self.speed = (self.speed + 1).min(SPEEDS.len() - 1),
-            Press::Char('-' | '_') => self.speed = self.speed.saturating_sub(1),
-            _ => {}
-        }
-    }
-
-    /// Where one step leads.
-    fn next(&self, study: &Study, forwards: bool) -> Elapsed {
-        let (at, last) = (self.at, end(study));
-        let nearest = |moments: &mut dyn Iterator<Item = Elapsed>| {
-            if forwards {
-                moments.filter(|moment| *moment > at).min().unwrap_or(last)
-            } else {
-                moments
-                    .filter(|moment| *moment < at)
-                    .max()
-                    .unwrap_or_default()
-            }
-        };
-        match self.step {
-            Step::Event => nearest(&mut study.replay.moments().iter().copied()),
-            Step::Question => nearest(&mut study.pacing.stays.iter().map(|stay| stay.from)),
-            Step::Minute => {
-                let used = study.replay.used(at).as_millis();
-                let minute = if forwards {
-                    (used / 60_000).saturating_add(1)
-                } else {
-                    used.saturating_sub(1) / 60_000
-                };
-                let to = study.replay.moment_of(Elapsed::minutes(minute));
-                let past_the_end = Elapsed::minutes(minute) > study.pacing.whole.used;
-                if forwards && (past_the_end || to <= at) {
-                    last
-                } else if !forwards && at > study.pacing.whole.ended {
-                    // From the guess round back to the moment at which time was up.
-                    study.pacing.whole.ended
-                } else {
-                    to
-                }
-            }
-        }
-    }
-
-    /// So many milliseconds have passed.
-    pub(super) fn passed(&mut self, study: &Study, millis: u64) {
-        if self.plays {
-            let span = Elapsed(millis.saturating_mul(self.speed()));
-            self.go(study, self.at + span);
-            self.plays = self.at < end(study);
-        }
-    }
-
-    /// Milliseconds until the page changes by itself: the next event, or the next second shown.
-    pub(super) fn next_change(&self, study: &Study) -> Option<u64> {
-        let moments = study.replay.moments();
-        let event = moments
-            .get(self.count)
-            .map(|moment| moment.since(self.at).as_millis());
-        let second = 1000 - self.at.as_millis() % 1000;
-        let next = event.map_or(second, |event| event.min(second));
-        self.plays
-            .then(|| next.div_ceil(self.speed()).max(SHORTEST_WAIT))
-    }
-}
-
-fn marks(study: &Study, sitting: &Sitting) -> Option<SittingMark> {
-    let known = study.known.as_ref()?;
-    Some(mark_sitting(
-        sitting,
-        &known.key,
-        &study.opened.header.paper.rule,
-    ))
-}
-
-/// The last moment that there is anything of.
-fn end(study: &Study) -> Elapsed {
-    let last = study.replay.moments().last().copied().unwrap_or_default();
-    last.max(study.pacing.whole.ended)
-}
-
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
+pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
     let header = &study.opened.header;
     let used = study.replay.used(player.at);
     let left = header.allowed.since(used).countdown();
@@ -210,12 +31,12 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, player: &Player) {
     let now = just_now(study, player.count.checked_sub(1));
     ink.plain(&format!(
         "{how}. Steps by {}, {}x. {now}",
-        player.step.word(),
+        player.steps_by(),
         player.speed()
     ));
     ink.plain(&cursor(study, player.at, ink.width));
     ink.pin();
-    let (left, right) = (ink.width >= super::ink::WIDE, ink.room());
+    let (left, right) = (ink.width >= WIDE, ink.room());
     if left {
         ink.two(
             |ink| sheet(ink, study, sitting),
@@ -281,7 +102,7 @@ fn cursor(study: &Study, at: Elapsed, width: usize) -> String {
 }
 
 /// The answer sheet as it stood, as many columns of rows as there is room for.
-fn sheet(ink: &mut Ink<'_>, study: &Study, sitting: &Sitting) {
+fn sheet(ink: &mut PageWriter, study: &Study, sitting: &Sitting) {
     let rows = sitting.rows();
     let outline = &study.opened.header.paper;
     let letters = rows
@@ -362,7 +183,7 @@ fn row_words(study: &Study, row: &Row, open: bool) -> String {
 }
 
 /// The events around the cursor, the last that holds marked.
-fn around(ink: &mut Ink<'_>, study: &Study, count: usize, rows: usize) {
+fn around(ink: &mut PageWriter, study: &Study, count: usize, rows: usize) {
     ink.heading("What happened");
     let rows = rows.saturating_sub(1).max(1);
     let first = count.saturating_sub(rows.div_ceil(2) + 1);

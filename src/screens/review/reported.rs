@@ -1,9 +1,9 @@
 //! A report on more than one sitting: the text of a page that can also be printed, to read on screen.
 
 use super::ask::Report;
-use super::ink::Ink;
 use super::listed::Listed;
 use crate::reports::text::COLUMNS;
+use crate::screens::kit::PageWriter;
 use crate::words::text::{clean, hung, start, width as columns_of, wrap};
 
 /// A line that has to be broken goes on so much further in.
@@ -43,7 +43,7 @@ impl Reported {
         }
     }
 
-    pub(super) fn write(&self, ink: &mut Ink<'_>) {
+    pub(super) fn write(&self, ink: &mut PageWriter) {
         ink.heading(&self.about);
         ink.pin();
         match &self.text {

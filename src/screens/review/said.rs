@@ -1,6 +1,5 @@
 //! Sentences that more than one page says of a sitting.
 
-use super::ink::Ink;
 use super::study::{Facts, Study};
 use super::words::how;
 use crate::domain::event::How;
@@ -8,13 +7,14 @@ use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::screens::kit::PageWriter;
 use crate::words::count::counted;
 use crate::words::findings::trust;
 use crate::words::numbers::{marks, plain};
 use crate::words::time::difference;
 
 /// Says that there is no key, what that costs, and the way out; nothing where there is one.
-pub(super) fn no_key(ink: &mut Ink<'_>, study: &Study, what: &str) {
+pub(super) fn no_key(ink: &mut PageWriter, study: &Study, what: &str) {
     if let Some(reason) = study.no_key() {
         let style = ink.theme.notice;
         ink.signed(
@@ -26,7 +26,7 @@ pub(super) fn no_key(ink: &mut Ink<'_>, study: &Study, what: &str) {
 }
 
 /// Says how far times on single questions can be used, where that is not all the way.
-pub(super) fn times(ink: &mut Ink<'_>, study: &Study) {
+pub(super) fn times(ink: &mut PageWriter, study: &Study) {
     if let Some(said) = trust(&study.pacing.trust) {
         let style = ink.theme.notice;
         ink.signed("> ", style, &said);

@@ -2,16 +2,17 @@
 
 use ratatui::text::Span;
 
-use super::ink::Ink;
-use super::model::Look;
+use super::axis::bar;
 use super::order::{Against, QuestionsBy};
 use super::study::{Facts, Study};
+use super::view::View;
 use super::words::{SIGNS, how, sign};
 use super::{question, said};
 use crate::domain::event::How;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::screens::kit::PageWriter;
 use crate::words::text::{fit, fit_right};
 use crate::words::time::difference;
 
@@ -37,14 +38,14 @@ pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
     own.into_iter().map(|facts| facts.number).collect()
 }
 
-pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
+pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     said::times(ink, study);
-    let (against, called) = match (look.against, &study.group, &study.opened.header.plan) {
+    let (against, called) = match (view.against, &study.group, &study.opened.header.plan) {
         (Against::Group, Some(group), _) => (Against::Group, format!("median of {}", group.people)),
         (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
         _ => (Against::Plan, "an even share".to_owned()),
     };
-    let sorted = match look.by {
+    let sorted = match view.by {
         QuestionsBy::Number => "By number",
         QuestionsBy::Time => "By time",
     };
@@ -64,10 +65,10 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
     }
     ink.pin();
     let scale = Scale::of(study, against, bar);
-    let numbers = numbers(study, look.by);
+    let numbers = numbers(study, view.by);
     for number in numbers.iter().copied() {
         if let Some(facts) = study.facts(number) {
-            row(ink, study, facts, &scale, (number == look.question, wide));
+            row(ink, study, facts, &scale, (number == view.question, wide));
         }
     }
     let breaks = study.pacing.whole.breaks + study.pacing.whole.away;
@@ -77,7 +78,7 @@ pub(super) fn write(ink: &mut Ink<'_>, study: &Study, look: &Look) {
             breaks.stopwatch()
         ));
     }
-    ink.show_the_rest(numbers.last() == Some(&look.question));
+    ink.show_the_rest(numbers.last() == Some(&view.question));
 }
 
 /// How many columns a span takes, and what it is held against.
@@ -119,19 +120,8 @@ const fn norm(facts: &Facts, against: Against) -> Option<Elapsed> {
     }
 }
 
-/// A bar of the time with a stroke where the time it is held against ends.
-pub(super) fn bar(filled: usize, stroke: Option<usize>, columns: usize) -> String {
-    let column = |index: usize| match (index < filled, stroke == Some(index + 1)) {
-        (true, true) => '┃',
-        (true, false) => '━',
-        (false, true) => '│',
-        (false, false) => ' ',
-    };
-    (0..columns).map(column).collect()
-}
-
 fn row(
-    ink: &mut Ink<'_>,
+    ink: &mut PageWriter,
     study: &Study,
     facts: &Facts,
     scale: &Scale,
@@ -188,16 +178,4 @@ fn row(
         spans.push(Span::raw(text + &says));
     }
     ink.line(spans);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_bar_shows_where_the_plan_ends_inside_and_outside() {
-        assert_eq!(bar(4, Some(2), 6), "━┃━━  ");
-        assert_eq!(bar(2, Some(4), 6), "━━ │  ");
-        assert_eq!(bar(0, None, 3), "   ");
-    }
 }

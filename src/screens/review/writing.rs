@@ -1,11 +1,9 @@
 //! What the tutor is writing: the cause of a lost mark, or a note.
 
 use super::ask::Saying;
-use super::ink::Ink;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
-use crate::screens::press::Press;
-use crate::words::text::cut;
+use crate::screens::kit::{List, Move, PageWriter};
 
 /// The longest note.
 const LONGEST_NOTE: usize = 500;
@@ -16,8 +14,8 @@ pub(super) enum Writing {
     /// A cause is being chosen.
     Cause {
         question: QuestionNo,
-        /// The row chosen: a cause, or after them none.
-        at: usize,
+        /// The causes, and after them none.
+        causes: List<Option<Cause>>,
         /// The words said before, which stay.
         text: String,
     },
@@ -31,91 +29,94 @@ pub(super) enum Writing {
     },
 }
 
-/// What a key did to it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Wrote {
-    /// It goes on.
-    On,
-    /// It is dropped.
-    Dropped,
-    /// It is to be kept.
-    Keep(Saying),
-}
-
 impl Writing {
     /// Chooses a cause, from the one set before.
     pub(super) fn cause(question: QuestionNo, before: Option<Cause>, text: String) -> Self {
         let set = before.and_then(|before| Cause::ALL.iter().position(|own| *own == before));
-        let at = set.unwrap_or(0);
-        Self::Cause { question, at, text }
+        let rows = Cause::ALL.into_iter().map(Some).chain([None]);
+        Self::Cause {
+            question,
+            causes: List::on(rows.collect(), set.unwrap_or(0)),
+            text,
+        }
     }
 
-    /// Takes a key.
-    pub(super) fn press(&mut self, press: Press) -> Wrote {
-        match (self, press) {
-            (_, Press::Esc | Press::Stop) => Wrote::Dropped,
-            (Self::Cause { question, at, text }, press) => {
-                let keep = |at: usize| {
-                    Wrote::Keep(Saying {
-                        question: Some(*question),
-                        cause: Cause::ALL.get(at).copied(),
-                        text: text.clone(),
-                    })
-                };
-                match press {
-                    Press::Up => *at = at.saturating_sub(1),
-                    Press::Down => *at = (*at + 1).min(Cause::ALL.len()),
-                    Press::Home | Press::PageUp => *at = 0,
-                    Press::End | Press::PageDown => *at = Cause::ALL.len(),
-                    Press::Enter => return keep(*at),
-                    Press::Backspace => return keep(Cause::ALL.len()),
-                    Press::Char(c) => {
-                        // 1 to 9, and 0 for the tenth.
-                        let digit = c.to_digit(10).and_then(|d| usize::try_from(d).ok());
-                        if let Some(digit) = digit {
-                            return keep(digit.checked_sub(1).unwrap_or(9));
-                        }
-                    }
-                    _ => {}
-                }
-                Wrote::On
-            }
-            (
-                Self::Note {
-                    question,
-                    text,
-                    cause,
-                },
-                press,
-            ) => {
-                match press {
-                    Press::Enter => {
-                        return Wrote::Keep(Saying {
-                            question: *question,
-                            cause: *cause,
-                            text: text.trim().to_owned(),
-                        });
-                    }
-                    Press::Backspace => drop(text.pop()),
-                    Press::Char(c) if text.chars().count() < LONGEST_NOTE => text.push(c),
-                    _ => {}
-                }
-                Wrote::On
-            }
+    /// Moves to another cause.
+    pub(super) fn go(&mut self, by: Move) {
+        if let Self::Cause { causes, .. } = self {
+            let all = causes.rows().len();
+            causes.go(by, all);
+        }
+    }
+
+    /// Chooses the cause of a digit: 1 to 9, and 0 for the tenth.
+    pub(super) fn choose(&mut self, digit: char) {
+        let digit = digit.to_digit(10).and_then(|d| usize::try_from(d).ok());
+        if let (Self::Cause { causes, .. }, Some(digit)) = (self, digit) {
+            *causes = List::on(causes.rows().to_vec(), digit.checked_sub(1).unwrap_or(9));
+        }
+    }
+
+    /// Chooses no cause.
+    pub(super) fn choose_none(&mut self) {
+        self.go(Move::Last);
+    }
+
+    /// Takes a character into a note.
+    pub(super) fn type_in(&mut self, c: char) {
+        if let Self::Note { text, .. } = self
+            && text.chars().count() < LONGEST_NOTE
+        {
+            text.push(c);
+        }
+    }
+
+    /// Takes the last character of a note away.
+    pub(super) fn rub_out(&mut self) {
+        if let Self::Note { text, .. } = self {
+            text.pop();
+        }
+    }
+
+    /// What is to be kept.
+    pub(super) fn saying(&self) -> Saying {
+        match self {
+            Self::Cause {
+                question,
+                causes,
+                text,
+            } => Saying {
+                question: Some(*question),
+                cause: causes.chosen().copied().flatten(),
+                text: text.clone(),
+            },
+            Self::Note {
+                question,
+                text,
+                cause,
+            } => Saying {
+                question: *question,
+                cause: *cause,
+                text: text.trim().to_owned(),
+            },
         }
     }
 
     /// Writes it in the place of the page.
-    pub(super) fn write(&self, ink: &mut Ink<'_>) {
+    pub(super) fn write(&self, ink: &mut PageWriter) {
         match self {
-            Self::Cause { question, at, .. } => {
+            Self::Cause {
+                question, causes, ..
+            } => {
                 ink.heading(&format!("Why was the mark on question {question} lost?"));
-                for (index, cause) in Cause::ALL.into_iter().enumerate() {
-                    let text = format!("{:<9} {}", cause.word(), cause.means());
+                for (index, cause) in causes.rows().iter().enumerate() {
                     let key = (index + 1) % 10;
-                    row(ink, index == *at, &format!("{key}  {text}"));
+                    let text = cause.map_or_else(
+                        || "   no cause is set".to_owned(),
+                        |cause| format!("{key}  {:<9} {}", cause.word(), cause.means()),
+                    );
+                    ink.row(index == causes.at(), &text, "");
                 }
-                row(ink, *at == Cause::ALL.len(), "   no cause is set");
                 ink.blank();
                 ink.text("Ask the pupil first. The program only shows what the log holds.");
             }
@@ -134,71 +135,47 @@ impl Writing {
     }
 }
 
-fn row(ink: &mut Ink<'_>, chosen: bool, text: &str) {
-    use ratatui::text::Span;
-    let (sign, style) = ink.choose(chosen);
-    let text = cut(text, ink.width.saturating_sub(2));
-    ink.line(vec![
-        Span::raw(sign),
-        Span::raw(" "),
-        Span::styled(text, style),
-    ]);
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn pressed(mut writing: Writing, presses: &[Press]) -> Wrote {
-        let wrote = presses.iter().map(|press| writing.press(*press));
-        wrote.last().unwrap()
-    }
-
-    fn said(cause: Option<Cause>, text: &str) -> Wrote {
-        Wrote::Keep(Saying {
+    fn said(cause: Option<Cause>, text: &str) -> Saying {
+        Saying {
             question: Some(QuestionNo(11)),
             cause,
             text: text.into(),
-        })
+        }
     }
 
     #[test]
     fn a_cause_takes_one_digit_or_the_arrows_and_keeps_the_words() {
         let fresh = || Writing::cause(QuestionNo(11), Some(Cause::Slip), "why".into());
-        assert_eq!(
-            pressed(fresh(), &[Press::Enter]),
-            said(Some(Cause::Slip), "why")
-        );
-        assert_eq!(
-            pressed(fresh(), &[Press::Char('1')]),
-            said(Some(Cause::Misread), "why")
-        );
-        assert_eq!(
-            pressed(fresh(), &[Press::Char('0')]),
-            said(Some(Cause::Changed), "why")
-        );
-        assert_eq!(pressed(fresh(), &[Press::Backspace]), said(None, "why"));
-        assert_eq!(
-            pressed(fresh(), &[Press::End, Press::Enter]),
-            said(None, "why")
-        );
-        assert_eq!(pressed(fresh(), &[Press::Char('x')]), Wrote::On);
-        assert_eq!(pressed(fresh(), &[Press::Esc]), Wrote::Dropped);
+        assert_eq!(fresh().saying(), said(Some(Cause::Slip), "why"));
+        let chosen = |change: &dyn Fn(&mut Writing)| {
+            let mut writing = fresh();
+            change(&mut writing);
+            writing.saying()
+        };
+        let digit = |digit| chosen(&|writing: &mut Writing| writing.choose(digit));
+        assert_eq!(digit('1'), said(Some(Cause::Misread), "why"));
+        assert_eq!(digit('0'), said(Some(Cause::Changed), "why"));
+        assert_eq!(chosen(&Writing::choose_none), said(None, "why"));
+        assert_eq!(chosen(&|own| own.go(Move::Last)), said(None, "why"));
+        let first = said(Some(Cause::Misread), "why");
+        assert_eq!(chosen(&|own| own.go(Move::PageUp)), first);
     }
 
     #[test]
-    fn a_note_keeps_the_cause() {
-        let note = Writing::Note {
+    fn a_note_keeps_the_cause_and_any_character() {
+        let mut note = Writing::Note {
             question: Some(QuestionNo(11)),
             text: String::new(),
             cause: Some(Cause::Gap),
         };
-        let typed = [
-            Press::Char('a'),
-            Press::Char('b'),
-            Press::Backspace,
-            Press::Enter,
-        ];
-        assert_eq!(pressed(note, &typed), said(Some(Cause::Gap), "a"));
+        for c in "why?b".chars() {
+            note.type_in(c);
+        }
+        note.rub_out();
+        assert_eq!(note.saying(), said(Some(Cause::Gap), "why?"));
     }
 }

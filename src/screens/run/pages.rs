@@ -3,15 +3,13 @@
 use std::io;
 use std::sync::mpsc::Receiver;
 
-use crossterm::event::KeyEvent;
-use ratatui::buffer::Buffer;
-use ratatui::layout::{Rect, Size};
+use ratatui::layout::Size;
 use ratatui::widgets::Widget;
 
 use super::Leaving;
-use crate::screens::press::Press;
-use crate::screens::result::{Reading, ResultPage, Stay};
-use crate::screens::start::{Choice, Start, StartPage};
+use crate::screens::kit::{Frame, Key, Page};
+use crate::screens::result::{Reading, Stay};
+use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
 use crate::words::result::Ended;
@@ -26,16 +24,7 @@ pub fn start(
     start: &mut Start,
     theme: Theme,
 ) -> io::Result<Result<Choice, Leaving>> {
-    let draw = |start: &Start, area: Rect, buf: &mut Buffer| {
-        StartPage {
-            start,
-            theme: &theme,
-        }
-        .render(area, buf);
-    };
-    run(screen, inbox, start, draw, |start, key, size| {
-        start.press(Press::of(key), size)
-    })
+    run(screen, inbox, start, theme, Start::press)
 }
 
 /// Shows the result of a sitting until it is left.
@@ -49,38 +38,32 @@ pub fn result(
     theme: Theme,
 ) -> io::Result<Leaving> {
     let mut reading = Reading::new(ended);
-    let draw = |reading: &Reading, area: Rect, buf: &mut Buffer| {
-        ResultPage {
-            reading,
-            theme: &theme,
-        }
-        .render(area, buf);
+    let press = |reading: &mut Reading, key, size| match reading.press(key, size) {
+        Stay::Stay => None,
+        Stay::Leave => Some(Leaving::Done),
     };
-    let press =
-        |reading: &mut Reading, key: KeyEvent, size| match reading.press(Press::of(key), size) {
-            Stay::Stay => None,
-            Stay::Leave => Some(Leaving::Done),
-        };
-    run(screen, inbox, &mut reading, draw, press).map(|left| left.unwrap_or_else(|leaving| leaving))
+    run(screen, inbox, &mut reading, theme, press)
+        .map(|left| left.unwrap_or_else(|leaving| leaving))
 }
 
 /// Draws and takes keys until `press` gives something, or the program is told to end.
-fn run<Page, Chosen>(
+fn run<P: Page, Chosen>(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
-    page: &mut Page,
-    draw: impl Fn(&Page, Rect, &mut Buffer),
-    press: impl Fn(&mut Page, KeyEvent, Size) -> Option<Chosen>,
+    page: &mut P,
+    theme: Theme,
+    press: impl Fn(&mut P, Key, Size) -> Option<Chosen>,
 ) -> io::Result<Result<Chosen, Leaving>> {
     let mut size = Size::default();
     loop {
         screen.draw(|area, buf| {
             size = area.as_size();
-            draw(page, area, buf);
+            let page = &*page;
+            Frame { page, theme }.render(area, buf);
         })?;
         match inbox.recv() {
             Ok(Inbox::Key(key)) => {
-                if let Some(chosen) = press(page, key, size) {
+                if let Some(chosen) = Key::of(key).and_then(|key| press(page, key, size)) {
                     return Ok(Ok(chosen));
                 }
             }

@@ -12,8 +12,8 @@ use ratatui::widgets::Widget;
 use super::Leaving;
 use crate::analysis::norms::Group;
 use crate::domain::notes::{Notes, Said};
-use crate::screens::press::Press;
-use crate::screens::review::{Ask, Listed, Opened, Report, Review, ReviewPage, Saying, Version};
+use crate::screens::kit::{Frame, Key};
+use crate::screens::review::{Ask, Listed, Opened, Report, Review, Saying, Version};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
 
@@ -77,11 +77,8 @@ pub fn review(
         }
         screen.draw(|area, buf| {
             size = area.as_size();
-            ReviewPage {
-                review: &review,
-                theme: &theme,
-            }
-            .render(area, buf);
+            let page = &review;
+            Frame { page, theme }.render(area, buf);
         })?;
         let wait = review
             .next_change()
@@ -92,7 +89,7 @@ pub fn review(
         last = now;
         match message {
             Ok(Inbox::Key(key)) => {
-                if let Some(ask) = review.press(Press::of(key), size) {
+                if let Some(ask) = Key::of(key).and_then(|key| review.press(key, size)) {
                     if ask == Ask::Leave {
                         return Ok(Leaving::Done);
                     }

@@ -6,6 +6,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
+use crate::screens::kit::Move;
 use crate::words::numbers::plain;
 use crate::words::time::time_in_words;
 
@@ -72,7 +73,7 @@ impl Row {
     }
 
     /// Whether something can be typed into it.
-    const fn takes_text(self) -> bool {
+    pub(super) const fn takes_text(self) -> bool {
         match self {
             Self::Time | Self::Extra | Self::Questions | Self::Reminder => true,
             Self::Breaks | Self::Sleep | Self::Away | Self::Marks => false,
@@ -203,8 +204,8 @@ impl Form {
     }
 
     /// Moves to another row.
-    pub(super) fn go(&mut self, to: usize) {
-        self.at = to.min(ROWS.len() - 1);
+    pub(super) fn go(&mut self, by: Move) {
+        self.at = by.from(self.at, ROWS.len() - 1, ROWS.len());
     }
 
     /// Changes the chosen row by an arrow.

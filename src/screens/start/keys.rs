@@ -2,118 +2,313 @@
 
 use ratatui::layout::Size;
 
-use super::form::ROWS;
-use super::model::{Asked, HomeRow, Page, Start};
+use super::form::{Form, Row};
 use super::offer::{Choice, PastSitting};
-use super::picker::Picker;
+use super::state::{Asked, HomeRow, Stage, Start};
 use crate::domain::header::Alias;
-use crate::screens::frame::{Message, body_height, is_too_small};
-use crate::screens::press::Press;
+use crate::screens::kit::{
+    Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
+};
 use crate::screens::theme::Theme;
 
 /// The longest alias, so that more cannot be typed.
 const LONGEST_ALIAS: usize = 40;
 
+/// What a key can do on the start page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// Asks whether to quit.
+    AskToQuit,
+    /// Quits.
+    Quit,
+    /// Does nothing of what was asked.
+    Stay,
+    /// Opens the help.
+    OpenHelp,
+    /// Closes the help.
+    CloseHelp,
+    /// Reads on.
+    Scroll(Move),
+    /// Goes to another row.
+    Go(Move),
+    /// Goes to the row that begins with what is typed.
+    Find(char),
+    /// Changes the chosen arrangement, to the next value or to the one before.
+    Change {
+        /// Whether to the next.
+        next: bool,
+    },
+    /// Types a character.
+    Type(char),
+    /// Rubs a character out; with none typed, an arrangement is what is usual again.
+    RubOut,
+    /// Takes what is chosen or typed.
+    Take,
+    /// Goes back one step.
+    Back,
+    /// The first of the two keys that start a clock.
+    Ready,
+    /// The second of them: a new sitting.
+    StartClock,
+    /// The second of them: an open sitting.
+    GoOn,
+}
+
+const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
+const S: &[Key] = &[Key::Char('s')];
+
+fn choose() -> Binding<Act> {
+    Binding::moves(Act::Go, "choose a row").foot("choose")
+}
+
+fn read_on() -> Binding<Act> {
+    Binding::moves(Act::Scroll, "read on").foot("read on")
+}
+
+fn find() -> Binding<Act> {
+    Binding::letters(Act::Find, "find the row that begins with them")
+}
+
+fn take() -> Binding<Act> {
+    Binding::keys(&[Key::Enter], Act::Take, "take the row").foot("take")
+}
+
+fn back() -> Binding<Act> {
+    Binding::keys(&[Key::Esc], Act::Back, "one step back").foot("back")
+}
+
+fn help() -> Binding<Act> {
+    Binding::keys(HELP, Act::OpenHelp, "this help").foot("help")
+}
+
+const fn stop() -> Binding<Act> {
+    Binding::keys(
+        &[Key::STOP],
+        Act::AskToQuit,
+        "asks whether to quit; a second one quits",
+    )
+}
+
+/// Enter does it, and any other key does not; the key that asks to quit still does that.
+fn confirm(act: Act, yes: &'static str, no: &'static str) -> KeyMap<Act> {
+    KeyMap::new(vec![
+        Binding::keys(&[Key::Enter], act, yes).foot(yes),
+        stop(),
+        Binding::any_other(Act::Stay, no),
+    ])
+}
+
 impl Start {
+    /// The keys that work now.
+    pub(super) fn key_map(&self) -> KeyMap<Act> {
+        const QUIT: &[Key] = &[Key::Enter, Key::STOP];
+        match self.asked {
+            Asked::Quit => KeyMap::new(vec![
+                Binding::keys(QUIT, Act::Quit, "quit").called("Enter", "quit"),
+                Binding::any_other(Act::Stay, "stay"),
+            ]),
+            Asked::Start => confirm(Act::StartClock, "start the clock", "go back"),
+            Asked::GoOn => confirm(Act::GoOn, "go on with it", "go back"),
+            Asked::Nothing if self.help => Self::help_map(),
+            Asked::Nothing => self.part_keys(),
+        }
+    }
+
+    /// The keys of the help.
+    pub(super) fn help_map() -> KeyMap<Act> {
+        let mut keys = help_keys(Act::Scroll, Act::CloseHelp);
+        keys.push(stop());
+        KeyMap::new(keys)
+    }
+
+    /// The keys of the part that shows or lies under the help.
+    pub(super) fn part_keys(&self) -> KeyMap<Act> {
+        let mut keys = match self.page {
+            Stage::Pupil => {
+                let quit = Binding::keys(&[Key::Esc], Act::AskToQuit, "asks whether to quit");
+                let quit = quit.foot("quit, asks first");
+                vec![choose(), find().foot("find"), take(), quit, help()]
+            }
+            Stage::NewAlias => {
+                let write = Binding::letters(Act::Type, "write the alias").foot("write");
+                let rub_out = Binding::keys(&[Key::Backspace], Act::RubOut, "rub out");
+                let take = Binding::keys(&[Key::Enter], Act::Take, "take the alias").foot("take");
+                vec![write, rub_out.foot("rub out"), take, back(), help()]
+            }
+            Stage::GoOn if self.open_chosen().is_none() => vec![choose(), take(), back(), help()],
+            Stage::GoOn => vec![
+                choose(),
+                Binding::keys(S, Act::Ready, "then Enter: go on with the sitting")
+                    .called("S then Enter", "go on with it"),
+                Binding::keys(&[Key::Enter], Act::Take, "after S: go on with the sitting"),
+                back(),
+                help(),
+            ],
+            Stage::Paper | Stage::PastPupil => {
+                vec![choose(), find().foot("find"), take(), back(), help()]
+            }
+            Stage::Arrange => self.form.as_ref().map_or_else(|| vec![back()], form_keys),
+            Stage::ReadOut => vec![
+                read_on(),
+                Binding::keys(S, Act::Ready, "then Enter: the clock starts at once")
+                    .called("S then Enter", "start the clock"),
+                Binding::keys(
+                    &[Key::Enter],
+                    Act::Take,
+                    "after S: the clock starts at once",
+                ),
+                back(),
+                help(),
+            ],
+            Stage::Past => {
+                let open = Binding::keys(&[Key::Enter], Act::Take, "open the sitting");
+                vec![choose(), open.foot("open"), back(), help(), find()]
+            }
+            Stage::Notices => {
+                let back = Binding::keys(&[Key::Esc, Key::Enter], Act::Back, "one step back");
+                vec![read_on(), back.called("Esc", "back"), help()]
+            }
+        };
+        keys.push(stop());
+        KeyMap::new(keys)
+    }
+
     /// Takes a key, in a window of this size; a choice ends the page.
     ///
     /// In a window too small for the page only Ctrl-C is heard, since nobody sees what is chosen.
-    pub fn press(&mut self, press: Press, size: Size) -> Option<Choice> {
-        let asked = std::mem::take(&mut self.asked);
-        if press == Press::Stop {
-            return self.ask_to_quit(asked);
-        }
-        if is_too_small(size) {
+    pub fn press(&mut self, key: Key, size: Size) -> Option<Choice> {
+        if key != Key::STOP && is_too_small(size) {
             return None;
         }
+        let act = self.key_map().act(key)?;
         self.message = None;
-        if asked == Asked::Quit && press == Press::Enter {
-            return Some(Choice::Quit);
+        self.asked = Asked::Nothing;
+        match act {
+            Act::AskToQuit => self.ask(Asked::Quit, "Quit? Enter quits. Any other key stays."),
+            Act::Quit => return Some(Choice::Quit),
+            Act::Stay => {}
+            Act::OpenHelp => (self.help, self.scroll) = (true, 0),
+            Act::CloseHelp => (self.help, self.scroll) = (false, 0),
+            Act::Scroll(by) => self.scroll = self.scrolled(by, size),
+            Act::Go(by) => self.go(by, size),
+            Act::Find(c) => self.find(c),
+            Act::Change { next } => self.change(next),
+            Act::Type(c) => self.type_in(c),
+            Act::RubOut => self.rub_out(),
+            Act::Take => return self.take(),
+            Act::Back => self.back(),
+            Act::Ready => self.ready(),
+            Act::StartClock => return self.seating(),
+            Act::GoOn => {
+                let path = self.open_chosen()?.path.clone();
+                return Some(Choice::GoOn { path });
+            }
         }
-        if self.help {
-            self.on_help(press, size);
-            return None;
+        None
+    }
+
+    fn ask(&mut self, asked: Asked, text: impl Into<String>) {
+        self.asked = asked;
+        self.message = Some(Message::Notice(text.into()));
+    }
+
+    fn refuse(&mut self, taken: Result<(), String>) {
+        if let Err(text) = taken {
+            self.message = Some(Message::Trouble(text));
         }
-        if press == Press::Help {
-            (self.help, self.scroll) = (true, 0);
-            return None;
-        }
+    }
+
+    fn go(&mut self, by: Move, size: Size) {
+        let height = self.room(size, Theme::plain()).height;
         match self.page {
-            Page::Pupil => return self.on_pupils(press, size),
-            Page::NewAlias => self.on_alias(press),
-            Page::GoOn => return self.on_go_on(press, size, asked),
-            Page::Paper => self.on_papers(press, size),
-            Page::Arrange => self.on_form(press),
-            Page::ReadOut => return self.on_read_out(press, size, asked),
-            Page::PastPupil => self.on_past_pupils(press, size),
-            Page::Past => return self.on_past(press, size),
-            Page::Notices => match press {
-                Press::Esc | Press::Enter => self.turn_to(Page::Pupil),
-                _ => self.scroll_by(press, size),
-            },
-        }
-        None
-    }
-
-    fn ask_to_quit(&mut self, asked: Asked) -> Option<Choice> {
-        if asked == Asked::Quit {
-            return Some(Choice::Quit);
-        }
-        self.asked = Asked::Quit;
-        let text = "Quit? Enter quits. Any other key stays.";
-        self.message = Some(Message::Notice(text.to_owned()));
-        None
-    }
-
-    fn on_help(&mut self, press: Press, size: Size) {
-        match press {
-            Press::Esc | Press::Enter | Press::Help => (self.help, self.scroll) = (false, 0),
-            _ => self.scroll_by(press, size),
+            Stage::Pupil => self.lists.home.walk(by, height),
+            Stage::GoOn => self.lists.go_on.walk(by, height),
+            Stage::Paper => {
+                let before = self.lists.paper.at();
+                // A row takes two lines.
+                self.lists.paper.walk(by, height / 2);
+                self.forget_form(before);
+            }
+            Stage::PastPupil => self.lists.past_pupil.walk(by, height),
+            Stage::Past => self.lists.past.walk(by, height / 2),
+            Stage::Arrange => {
+                let taken = self
+                    .form
+                    .as_mut()
+                    .map_or(Ok(()), |form| form.take_typed().map(|()| form.go(by)));
+                self.refuse(taken);
+            }
+            Stage::NewAlias | Stage::ReadOut | Stage::Notices => {}
         }
     }
 
-    fn on_pupils(&mut self, press: Press, size: Size) -> Option<Choice> {
-        let rows = self.home_rows();
-        match press {
-            Press::Esc => self.ask_to_quit(Asked::Nothing),
-            Press::Enter => {
-                match rows.get(self.picks.home.at).copied()? {
-                    HomeRow::Pupil(index) => self.pupil_chosen(index),
-                    HomeRow::NewAlias => self.turn_to(Page::NewAlias),
-                    HomeRow::Past => self.turn_to(Page::PastPupil),
-                    HomeRow::Notices => self.turn_to(Page::Notices),
-                    HomeRow::Quit => return Some(Choice::Quit),
-                }
-                None
+    fn find(&mut self, c: char) {
+        let pupils = &self.pupils;
+        let alias = |place: usize| pupils.get(place).map_or_else(String::new, Alias::to_string);
+        match self.page {
+            Stage::Pupil => self.lists.home.find(c, |row| row.name(pupils)),
+            Stage::PastPupil => self.lists.past_pupil.find(c, |place| alias(*place)),
+            Stage::Paper => {
+                let papers = &self.offer.papers;
+                let title = |place: &usize| {
+                    let paper = papers
+                        .get(*place)
+                        .and_then(|offer| offer.paper.as_ref().ok());
+                    paper.map_or_else(String::new, |paper| paper.outline.title.clone())
+                };
+                let before = self.lists.paper.at();
+                self.lists.paper.find(c, title);
+                self.forget_form(before);
             }
-            _ => {
-                let names: Vec<_> = rows.iter().map(|row| self.home_name(*row)).collect();
-                self.picks.home.press(press, &names, body_height(size));
-                None
+            Stage::Past => {
+                let past = &self.offer.past;
+                let title = |place: &usize| {
+                    let sitting = past.get(*place);
+                    sitting.map_or_else(String::new, |sitting| sitting.paper.clone())
+                };
+                self.lists.past.find(c, title);
             }
+            Stage::NewAlias | Stage::GoOn | Stage::Arrange | Stage::ReadOut | Stage::Notices => {}
         }
     }
 
-    fn on_alias(&mut self, press: Press) {
-        match press {
-            Press::Esc => {
-                self.picks.alias.clear();
-                self.turn_to(Page::Pupil);
+    /// Another paper has arrangements of its own.
+    fn forget_form(&mut self, before: usize) {
+        if before != self.lists.paper.at() {
+            self.form = None;
+        }
+    }
+
+    fn change(&mut self, next: bool) {
+        let taken = self
+            .form
+            .as_mut()
+            .map_or(Ok(()), |form| form.take_typed().map(|()| form.turn(next)));
+        self.refuse(taken);
+    }
+
+    fn type_in(&mut self, c: char) {
+        match (self.page, &mut self.form) {
+            (Stage::Arrange, Some(form)) => form.type_in(c),
+            (Stage::NewAlias, _) => {
+                let taken = self.type_alias(c);
+                self.refuse(taken);
             }
-            Press::Enter => self.alias_typed(),
-            Press::Backspace => drop(self.picks.alias.pop()),
-            Press::Char(c) => {
-                if let Err(text) = self.type_alias(c) {
-                    self.message = Some(Message::Trouble(text));
-                }
-            }
+            _ => {}
+        }
+    }
+
+    fn rub_out(&mut self) {
+        match (self.page, &mut self.form) {
+            (Stage::Arrange, Some(form)) => form.rub(),
+            (Stage::NewAlias, _) => drop(self.lists.alias.pop()),
             _ => {}
         }
     }
 
     /// Takes a character into the alias, or says why no alias has it there.
     fn type_alias(&mut self, c: char) -> Result<(), String> {
-        let typed = &self.picks.alias;
+        let typed = &self.lists.alias;
         let longer = format!("{typed}{c}");
         if typed.chars().count() == LONGEST_ALIAS {
             return Err(format!(
@@ -129,179 +324,162 @@ impl Start {
             };
             return Err(format!("{what}: letters, digits, - and _ can."));
         }
-        self.picks.alias = longer;
+        self.lists.alias = longer;
         Ok(())
     }
 
-    /// S, then Enter: the row may be another pupil's, and its clock would run.
-    fn on_go_on(&mut self, press: Press, size: Size, asked: Asked) -> Option<Choice> {
-        let chosen = self.open_chosen();
-        let enter = if chosen.is_some_and(PastSitting::is_time_up) {
-            "opens the guess round"
-        } else {
-            "starts the clock"
-        };
-        let who = self.who();
-        match (press, chosen) {
-            (Press::Esc, _) => self.turn_to(Page::Pupil),
-            (Press::Enter, None) => self.turn_to(Page::Paper),
-            (Press::Enter, Some(open)) if asked == Asked::GoOn => {
-                return Some(Choice::GoOn {
-                    path: open.path.clone(),
-                });
+    fn back(&mut self) {
+        match self.page {
+            Stage::Pupil => {}
+            Stage::NewAlias => {
+                self.lists.alias.clear();
+                self.turn_to(Stage::Pupil);
             }
-            (Press::Enter, Some(_)) => {
-                let text = format!("Are you {who}? Press S first, then Enter {enter} at once.");
-                self.message = Some(Message::Notice(text));
+            Stage::GoOn | Stage::Paper | Stage::PastPupil | Stage::Notices => {
+                self.turn_to(Stage::Pupil);
             }
-            (Press::Char('s' | 'S'), Some(_)) => {
-                let text =
-                    format!("Are you {who}? Enter {enter} at once. Any other key goes back.");
-                (self.asked, self.message) = (Asked::GoOn, Some(Message::Notice(text)));
-            }
-            _ => {
-                let open = self.open_sittings().len();
-                let mut names = vec!["Go on with it".to_owned(); open];
-                names.push("Another paper".to_owned());
-                self.picks.go_on.press(press, &names, body_height(size));
-            }
-        }
-        None
-    }
-
-    fn on_papers(&mut self, press: Press, size: Size) {
-        match press {
-            Press::Esc => self.turn_to(Page::Pupil),
-            Press::Enter => self.paper_chosen(),
-            _ => {
-                let title = |paper: &super::PaperOffer| match &paper.paper {
-                    Ok(paper) => paper.outline.title.clone(),
-                    Err(_) => String::new(),
-                };
-                let names: Vec<_> = self.offer.papers.iter().map(title).collect();
-                let before = self.picks.paper.at;
-                // A row takes two lines.
-                self.picks.paper.press(press, &names, body_height(size) / 2);
-                if before != self.picks.paper.at {
-                    self.form = None;
+            Stage::Arrange => {
+                let typing = self.form.as_mut().and_then(|form| form.typing.take());
+                if typing.is_none() {
+                    self.turn_to(Stage::Paper);
                 }
             }
+            Stage::ReadOut => self.turn_to(Stage::Arrange),
+            Stage::Past => self.turn_to(Stage::PastPupil),
         }
     }
 
-    fn on_form(&mut self, press: Press) {
-        let Some(form) = &mut self.form else {
-            return self.turn_to(Page::Paper);
-        };
-        let taken = match press {
-            Press::Esc if form.typing.take().is_some() => Ok(()),
-            Press::Esc => return self.turn_to(Page::Paper),
-            Press::Char(c) => {
-                form.type_in(c);
-                Ok(())
-            }
-            Press::Backspace => {
-                form.rub();
-                Ok(())
-            }
-            Press::Enter if form.typing.is_some() => form.take_typed(),
-            Press::Enter => return self.turn_to(Page::ReadOut),
-            Press::Other | Press::Stop | Press::Help | Press::F(_) => Ok(()),
-            Press::Up
-            | Press::Down
-            | Press::Left
-            | Press::Right
-            | Press::PageUp
-            | Press::PageDown
-            | Press::Home
-            | Press::End => form.take_typed().map(|()| match press {
-                Press::Up => form.go(form.at.saturating_sub(1)),
-                Press::Down => form.go(form.at + 1),
-                Press::Left => form.turn(false),
-                Press::Right => form.turn(true),
-                Press::PageUp | Press::Home => form.go(0),
-                _ => form.go(ROWS.len()),
-            }),
-        };
-        if let Err(text) = taken {
-            self.message = Some(Message::Trouble(text));
-        }
-    }
-
-    /// S, then Enter: two keys, so that a held one never starts a clock.
-    fn on_read_out(&mut self, press: Press, size: Size, asked: Asked) -> Option<Choice> {
-        match press {
-            Press::Esc => self.turn_to(Page::Arrange),
-            Press::Char('s' | 'S') => {
-                self.asked = Asked::Start;
-                let text = "Ready? Enter starts the clock at once. Any other key goes back.";
-                self.message = Some(Message::Notice(text.to_owned()));
-            }
-            Press::Enter if asked == Asked::Start => return self.seating(),
-            Press::Enter => {
+    fn take(&mut self) -> Option<Choice> {
+        match self.page {
+            Stage::Pupil => match *self.lists.home.chosen()? {
+                HomeRow::Pupil(index) => self.pupil_chosen(index),
+                HomeRow::NewAlias => self.turn_to(Stage::NewAlias),
+                HomeRow::Past => self.turn_to(Stage::PastPupil),
+                HomeRow::Notices => self.turn_to(Stage::Notices),
+                HomeRow::Quit => return Some(Choice::Quit),
+            },
+            Stage::NewAlias => self.alias_typed(),
+            Stage::GoOn => match self.open_chosen() {
+                None => self.turn_to(Stage::Paper),
+                Some(open) => {
+                    let enter = enter_does(open);
+                    let who = self.who();
+                    let text = format!("Are you {who}? Press S first, then Enter {enter} at once.");
+                    self.message = Some(Message::Notice(text));
+                }
+            },
+            Stage::Paper => self.paper_chosen(),
+            Stage::Arrange => match &mut self.form {
+                Some(form) if form.typing.is_some() => {
+                    let taken = form.take_typed();
+                    self.refuse(taken);
+                }
+                Some(_) => self.turn_to(Stage::ReadOut),
+                None => self.turn_to(Stage::Paper),
+            },
+            Stage::ReadOut => {
                 let text = "Press S first, then Enter: the clock starts at once.";
                 self.message = Some(Message::Notice(text.to_owned()));
             }
-            _ => self.scroll_by(press, size),
+            Stage::PastPupil => {
+                self.pupil = *self.lists.past_pupil.chosen()?;
+                self.list_past();
+                self.turn_to(Stage::Past);
+            }
+            Stage::Past => return self.past_taken(),
+            Stage::Notices => {}
         }
         None
     }
 
-    fn on_past_pupils(&mut self, press: Press, size: Size) {
-        let pupils = self.past_pupils();
-        match press {
-            Press::Esc => self.turn_to(Page::Pupil),
-            Press::Enter => {
-                if let Some(pupil) = pupils.get(self.picks.past_pupil.at) {
-                    self.pupil = *pupil;
-                    self.picks.past = Picker::default();
-                    self.turn_to(Page::Past);
-                }
-            }
-            _ => {
-                let name = |place: &usize| self.home_name(HomeRow::Pupil(*place));
-                let names: Vec<_> = pupils.iter().map(name).collect();
-                self.picks
-                    .past_pupil
-                    .press(press, &names, body_height(size));
-            }
+    /// Looks at a past sitting that is over; one that is open can be gone on with.
+    fn past_taken(&mut self) -> Option<Choice> {
+        let place = *self.lists.past.chosen()?;
+        let past = self.offer.past.get(place)?;
+        if past.open_in_words().is_none() {
+            let path = past.path.clone();
+            return Some(Choice::Look { path });
         }
-    }
-
-    fn on_past(&mut self, press: Press, size: Size) -> Option<Choice> {
-        match press {
-            Press::Esc => self.turn_to(Page::PastPupil),
-            Press::Enter => {
-                let past = self.past().nth(self.picks.past.at)?;
-                let path = past.path.clone();
-                if past.open_in_words().is_none() {
-                    return Some(Choice::Look { path });
-                }
-                let open = self.open_sittings();
-                let place = open.iter().position(|own| own.path == path);
-                self.picks.go_on = Picker::on(place.unwrap_or(0));
-                self.turn_to(Page::GoOn);
-            }
-            _ => {
-                let names: Vec<_> = self.past().map(|sitting| sitting.paper.clone()).collect();
-                self.picks.past.press(press, &names, body_height(size) / 2);
-            }
-        }
+        self.list_open(0);
+        let rows = self.lists.go_on.rows();
+        let at = rows.iter().position(|row| *row == Some(place));
+        self.list_open(at.unwrap_or(0));
+        self.turn_to(Stage::GoOn);
         None
     }
 
-    fn scroll_by(&mut self, press: Press, size: Size) {
-        let height = body_height(size);
-        let last = self.body(size, &Theme::plain()).furthest(height);
-        self.scroll = match press {
-            Press::Up => self.scroll.min(last).saturating_sub(1),
-            Press::Down => self.scroll + 1,
-            Press::PageUp => self.scroll.min(last).saturating_sub(height),
-            Press::PageDown => self.scroll + height,
-            Press::Home => 0,
-            Press::End => last,
-            _ => self.scroll,
+    /// S, then Enter: two keys, so that a held one never starts a clock; and on an open sitting the
+    /// row may be another pupil's.
+    fn ready(&mut self) {
+        match (self.page, self.open_chosen()) {
+            (Stage::GoOn, Some(open)) => {
+                let (enter, who) = (enter_does(open), self.who());
+                let text =
+                    format!("Are you {who}? Enter {enter} at once. Any other key goes back.");
+                self.ask(Asked::GoOn, text);
+            }
+            _ => self.ask(
+                Asked::Start,
+                "Ready? Enter starts the clock at once. Any other key goes back.",
+            ),
         }
-        .min(last);
     }
+}
+
+/// What Enter does to an open sitting.
+const fn enter_does(open: &PastSitting) -> &'static str {
+    if open.is_time_up() {
+        "opens the guess round"
+    } else {
+        "starts the clock"
+    }
+}
+
+/// The keys of the arrangements.
+fn form_keys(form: &Form) -> Vec<Binding<Act>> {
+    const BEFORE: &[Key] = &[Key::Left];
+    const NEXT: &[Key] = &[Key::Right];
+    const YES_NO: &[Key] = &[Key::Char('y'), Key::Char('n')];
+    const PARTS: &[Key] = &[
+        Key::Char('.'),
+        Key::Char('/'),
+        Key::Char('-'),
+        Key::Char(' '),
+        Key::Char('%'),
+    ];
+    let change = |next| Act::Change { next };
+    let go = Binding::moves(Act::Go, "choose a row; what was typed is taken");
+    let left = Binding::keys(BEFORE, change(false), "the value before");
+    let right = Binding::keys(NEXT, change(true), "the next value");
+    let rub_out = |help| Binding::keys(&[Key::Backspace], Act::RubOut, help);
+    if form.typing.is_some() {
+        return vec![
+            Binding::digits(Act::Type, "write the value").foot("write"),
+            Binding::signs(PARTS, Act::Type, "parts of a value"),
+            rub_out("rub out").foot("rub out"),
+            Binding::keys(&[Key::Enter], Act::Take, "take the value").foot("take"),
+            Binding::keys(&[Key::Esc], Act::Back, "leave the row as it was")
+                .foot("leave as it was"),
+            help(),
+            go,
+            left,
+            right,
+        ];
+    }
+    let row: Row = form.row();
+    let value = if row.takes_text() {
+        Binding::digits(Act::Type, "type a value").foot("type a value")
+    } else {
+        Binding::signs(YES_NO, Act::Type, "yes or no").foot("yes or no")
+    };
+    vec![
+        go.foot("row"),
+        left.called("Left Right", "change"),
+        right,
+        value,
+        Binding::keys(&[Key::Enter], Act::Take, "go on to what is read out").foot("go on"),
+        back(),
+        help(),
+        rub_out("what is usual"),
+    ]
 }

@@ -1,18 +1,19 @@
 //! What stands on each part of the start page.
 
+use ratatui::text::{Line, Span};
+
 use super::form::{CURSOR, ROWS};
-use super::model::{HomeRow, Page, Start};
+use super::keys::Act;
 use super::offer::{PaperOffer, PastSitting, PastState};
+use super::state::{HomeRow, Stage, Start};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::screens::frame::{Body, body_height, body_width};
+use crate::screens::kit::{Body, KeyMap, Message, Page, PageWriter, Room};
 use crate::screens::theme::Theme;
 use crate::words::count::counted;
 use crate::words::instructions::{read_out, time_allowed};
-use crate::words::text::{cut, width, wrap};
+use crate::words::text::wrap;
 use crate::words::time::{date_in_words, time_in_words};
-use ratatui::layout::Size;
-use ratatui::text::{Line, Span};
 
 /// The keys of a sitting, in five lines, read out before it.
 fn sitting_keys(paper: &Paper) -> [String; 5] {
@@ -31,87 +32,106 @@ fn sitting_keys(paper: &Paper) -> [String; 5] {
     ]
 }
 
-/// A page being written.
-pub(super) struct Writer<'a> {
-    body: Body,
-    theme: &'a Theme,
-    width: usize,
-}
+/// The steps and what else the page can do, each with what is to be known of it.
+const STEPS: [(&str, &str); 5] = [
+    (
+        "1 pupil",
+        "An alias, never a real name. A sitting left open can be gone on with: S, then Enter.",
+    ),
+    (
+        "2 paper",
+        "Files that end in .paper.ron. With a key beside it, the marks can be shown at the end.",
+    ),
+    (
+        "3 arrangements",
+        "What this sitting is to be like; see below.",
+    ),
+    (
+        "4 read out",
+        "Everything the pupil must know. S, then Enter: the clock starts at once.",
+    ),
+    (
+        "Past sittings",
+        "What came of a pupil's own sittings. Enter shows a result again.",
+    ),
+];
 
-impl Writer<'_> {
-    pub(super) fn heading(&mut self, text: impl Into<String>) {
-        let text = cut(&text.into(), self.width);
-        self.body.line(Line::styled(text, self.theme.heading));
-    }
+impl Page for Start {
+    type Act = Act;
 
-    pub(super) fn text(&mut self, text: &str) {
-        self.body.text(text, 0, self.width);
-    }
-
-    pub(super) fn blank(&mut self) {
-        self.body.line("");
-    }
-
-    /// A row of a list, with a sign before the one chosen and a note behind it.
-    fn row(&mut self, chosen: bool, text: &str, note: &str) {
-        let from = self.body.lines.len();
-        let text = cut(text, self.width.saturating_sub(2));
-        let room = self.width.saturating_sub(width(&text) + 4);
-        let (sign, style) = if chosen {
-            self.body.focus = Some(from..from + 1);
-            ("> ", self.theme.chosen)
-        } else {
-            ("  ", ratatui::style::Style::new())
+    fn trail(&self, theme: Theme) -> Line<'static> {
+        if self.help {
+            return Line::styled("Pacebell: help for the start", theme.heading);
+        }
+        let here = match self.page {
+            Stage::Pupil | Stage::NewAlias | Stage::GoOn => 0,
+            Stage::Paper => 1,
+            Stage::Arrange => 2,
+            Stage::ReadOut => 3,
+            Stage::PastPupil | Stage::Past => {
+                return Line::styled("Pacebell: past sittings", theme.heading);
+            }
+            Stage::Notices => {
+                return Line::styled("Pacebell: what could not be read", theme.heading);
+            }
         };
-        let mut spans = vec![Span::raw(sign), Span::styled(text, style)];
-        if !note.is_empty() && room > 0 {
-            spans.push(Span::raw(format!("  {}", cut(note, room))));
+        let steps = ["1 pupil", "2 paper", "3 arrangements", "4 read out"];
+        let mut spans = vec![Span::styled("Start:", theme.heading)];
+        for (place, step) in steps.into_iter().enumerate() {
+            spans.push(if place == here {
+                Span::styled(format!(" [{step}]"), theme.heading)
+            } else {
+                Span::raw(format!("  {step} "))
+            });
         }
-        self.body.line(Line::from(spans));
+        spans.into()
     }
 
-    /// A line below a row, which shows whenever the row is chosen.
-    fn below_row(&mut self, chosen: bool, text: &str, wrapped: bool) {
-        let room = self.width.saturating_sub(4);
-        if wrapped {
-            self.body.text(text, 4, self.width);
-        } else {
-            self.body.line(format!("    {}", cut(text, room)));
-        }
-        if let Some(focus) = self.body.focus.as_mut().filter(|_| chosen) {
-            focus.end = self.body.lines.len();
-        }
+    fn keys(&self) -> KeyMap<Act> {
+        self.key_map()
     }
-}
 
-impl Start {
-    /// The middle of the page in a window of this size.
-    pub(super) fn body(&self, size: Size, theme: &Theme) -> Body {
-        let mut page = Writer {
-            body: Body::default(),
-            theme,
-            width: body_width(size),
-        };
+    fn body(&self, room: Room) -> Body {
+        let mut page = PageWriter::new(room, self.scroll);
         match self.page {
-            _ if self.help => Self::help_page(&mut page),
-            Page::Pupil => self.pupils_page(&mut page),
-            Page::NewAlias => self.alias_page(&mut page),
-            Page::GoOn => self.go_on_page(&mut page),
-            Page::Paper => self.papers_page(&mut page),
-            Page::Arrange => self.form_page(&mut page, body_height(size)),
-            Page::ReadOut => self.read_out_page(&mut page),
-            Page::PastPupil => self.past_pupils_page(&mut page),
-            Page::Past => self.past_page(&mut page),
-            Page::Notices => self.notices_page(&mut page),
+            _ if self.help => self.help_page(&mut page),
+            Stage::Pupil => self.pupils_page(&mut page),
+            Stage::NewAlias => self.alias_page(&mut page),
+            Stage::GoOn => self.go_on_page(&mut page),
+            Stage::Paper => self.papers_page(&mut page),
+            Stage::Arrange => self.form_page(&mut page),
+            Stage::ReadOut => self.read_out_page(&mut page),
+            Stage::PastPupil => self.past_pupils_page(&mut page),
+            Stage::Past => self.past_page(&mut page),
+            Stage::Notices => self.notices_page(&mut page),
         }
         page.body
     }
 
-    fn pupils_page(&self, page: &mut Writer) {
+    fn message(&self) -> Option<Message> {
+        self.message.clone()
+    }
+}
+
+impl Start {
+    /// The steps, then the arrangements, then the keys of the page that the help was opened on.
+    fn help_page(&self, page: &mut PageWriter) {
+        page.heading("Steps");
+        for (step, text) in STEPS {
+            page.text(&format!("{step}: {text}"));
+        }
+        page.block("Arrangements: Left and Right change a row, or type a value");
+        for row in ROWS {
+            page.text(&format!("{}: {}", row.name(), row.explained()));
+        }
+        page.keys(&self.part_keys(), &Self::help_map());
+    }
+
+    fn pupils_page(&self, page: &mut PageWriter) {
         page.heading("Who is sitting?");
         page.text("Choose an alias, or write a new one.");
         page.blank();
-        for (place, row) in self.home_rows().into_iter().enumerate() {
+        for (place, row) in self.lists.home.rows().iter().copied().enumerate() {
             if row == HomeRow::NewAlias && place > 0 {
                 page.blank();
             }
@@ -120,7 +140,7 @@ impl Start {
                 HomeRow::Notices => counted(self.offer.notices.len(), "file"),
                 HomeRow::NewAlias | HomeRow::Past | HomeRow::Quit => String::new(),
             };
-            page.row(place == self.picks.home.at, &self.home_name(row), &note);
+            page.row(place == self.lists.home.at(), &self.home_name(row), &note);
         }
         page.blank();
         page.text(&format!("Sittings are kept in {}", self.offer.sessions));
@@ -139,7 +159,7 @@ impl Start {
         }
     }
 
-    fn alias_page(&self, page: &mut Writer) {
+    fn alias_page(&self, page: &mut PageWriter) {
         page.heading("A new alias");
         page.text(
             "An alias stands in files and on screens instead of a name: an animal, a colour, a \
@@ -147,10 +167,10 @@ impl Start {
         );
         page.text("1 to 40 letters, digits, - or _. For example: otter, blue-7.");
         page.blank();
-        page.row(true, &format!("Alias: {}{CURSOR}", self.picks.alias), "");
+        page.row(true, &format!("Alias: {}{CURSOR}", self.lists.alias), "");
     }
 
-    fn go_on_page(&self, page: &mut Writer) {
+    fn go_on_page(&self, page: &mut PageWriter) {
         let open = self.open_sittings();
         let words = |sitting: &&PastSitting| sitting.open_in_words().unwrap_or_default();
         let first = open.first().map(words).unwrap_or_default();
@@ -159,15 +179,15 @@ impl Start {
             many => format!("{} has {many} sittings open. Go on with one?", self.who()),
         };
         for line in wrap(&question, page.width) {
-            page.heading(line);
+            page.heading(&line);
         }
         page.blank();
         for (place, sitting) in open.iter().enumerate() {
-            let chosen = place == self.picks.go_on.at;
+            let chosen = place == self.lists.go_on.at();
             page.row(chosen, "Go on with it", "");
             page.below_row(chosen, &words(sitting), true);
         }
-        page.row(self.picks.go_on.at == open.len(), "Another paper", "");
+        page.row(self.lists.go_on.at() == open.len(), "Another paper", "");
         page.blank();
         page.text(&match self.open_chosen() {
             None => "What is open stays open. Enter goes on to the papers.".to_owned(),
@@ -182,8 +202,8 @@ impl Start {
         });
     }
 
-    fn papers_page(&self, page: &mut Writer) {
-        page.heading(format!("{}: which paper?", self.who()));
+    fn papers_page(&self, page: &mut PageWriter) {
+        page.heading(&format!("{}: which paper?", self.who()));
         page.blank();
         if self.offer.papers.is_empty() {
             page.text("No paper was found.");
@@ -193,7 +213,7 @@ impl Start {
             );
         }
         for (place, offer) in self.offer.papers.iter().enumerate() {
-            let chosen = place == self.picks.paper.at;
+            let chosen = place == self.lists.paper.at();
             let file = offer.path.file_name().unwrap_or_default();
             let file = file.to_string_lossy();
             match &offer.paper {
@@ -222,11 +242,11 @@ impl Start {
             })
     }
 
-    fn form_page(&self, page: &mut Writer, height: usize) {
+    fn form_page(&self, page: &mut PageWriter) {
         let (Some(form), Some(paper)) = (&self.form, self.paper()) else {
             return;
         };
-        page.heading(format!("{}: {}", self.who(), paper.outline.title));
+        page.heading(&format!("{}: {}", self.who(), paper.outline.title));
         let extra = form.arrangements().extra_percent;
         page.text(&format!(
             "Time allowed: {}",
@@ -234,7 +254,7 @@ impl Start {
         ));
         page.blank();
         // Each row explained where there is room, else the chosen one.
-        let roomy = height >= page.body.lines.len() + 2 * ROWS.len();
+        let roomy = page.height >= page.body.lines.len() + 2 * ROWS.len();
         for (place, row) in ROWS.into_iter().enumerate() {
             let chosen = place == form.at;
             let value = format!("{:<17}< {} >", row.name(), form.value(row));
@@ -245,11 +265,11 @@ impl Start {
         }
     }
 
-    fn read_out_page(&self, page: &mut Writer) {
+    fn read_out_page(&self, page: &mut PageWriter) {
         let (Some(form), Some(paper)) = (&self.form, self.paper()) else {
             return;
         };
-        page.heading(format!("{}: {}", self.who(), paper.outline.title));
+        page.heading(&format!("{}: {}", self.who(), paper.outline.title));
         page.text("Read this out. Press S, then Enter: the clock starts.");
         let arranged = form.arrangements();
         for block in read_out(paper, form.standard(), &arranged, self.offer.today) {
@@ -266,24 +286,24 @@ impl Start {
         }
     }
 
-    fn past_pupils_page(&self, page: &mut Writer) {
+    fn past_pupils_page(&self, page: &mut PageWriter) {
         page.heading("Whose past sittings?");
         page.text("Choose your own alias.");
         page.blank();
-        for (place, pupil) in self.past_pupils().into_iter().enumerate() {
-            let name = self.home_name(HomeRow::Pupil(pupil));
-            page.row(place == self.picks.past_pupil.at, &name, "");
+        for (place, pupil) in self.lists.past_pupil.rows().iter().enumerate() {
+            let name = self.home_name(HomeRow::Pupil(*pupil));
+            page.row(place == self.lists.past_pupil.at(), &name, "");
         }
     }
 
     /// Only the pupil chosen on the way in, since nobody is to be held against another here.
-    fn past_page(&self, page: &mut Writer) {
-        page.heading(format!("Past sittings of {}", self.who()));
+    fn past_page(&self, page: &mut PageWriter) {
+        page.heading(&format!("Past sittings of {}", self.who()));
         page.blank();
         let mut none = true;
         for (place, sitting) in self.past().enumerate() {
             none = false;
-            let chosen = place == self.picks.past.at;
+            let chosen = place == self.lists.past.at();
             let name = format!("{}  {}", date_in_words(sitting.date), sitting.paper);
             if page.width >= 110 {
                 page.row(chosen, &name, &sitting.result_in_words());
@@ -297,7 +317,7 @@ impl Start {
         }
     }
 
-    fn notices_page(&self, page: &mut Writer) {
+    fn notices_page(&self, page: &mut PageWriter) {
         page.text("These files could not be read. Nothing in them was changed.");
         for notice in &self.offer.notices {
             page.blank();

@@ -1,111 +1,95 @@
 //! Writes the lines of a page: headings, text, tables, two parts beside each other.
 
-use crate::screens::frame::Body;
-use crate::screens::theme::Theme;
-use crate::words::text::{Side, columns, cut, fit, width, wrap};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use super::body::{Body, TEXT_WIDTH};
+use super::key_map::KeyMap;
+use super::room::Room;
+use crate::screens::theme::Theme;
+use crate::words::text::{Side, columns, cut, width, wrap};
+
 /// A page of at least this many columns has two parts beside each other.
-pub(super) const WIDE: usize = 110;
+pub(in crate::screens) const WIDE: usize = 110;
 
 /// The blanks between two parts beside each other.
 const BETWEEN: usize = 3;
 
 /// A page, or a part of one, being written.
-pub(super) struct Ink<'a> {
-    pub(super) body: Body,
-    /// Lines that stay when the others are scrolled.
-    pinned: Vec<Line<'static>>,
-    pub(super) theme: &'a Theme,
+pub(in crate::screens) struct PageWriter {
+    pub(in crate::screens) body: Body,
+    pub(in crate::screens) theme: Theme,
     /// Columns.
-    pub(super) width: usize,
+    pub(in crate::screens) width: usize,
     /// Lines that show at once.
-    pub(super) height: usize,
+    pub(in crate::screens) height: usize,
 }
 
-impl<'a> Ink<'a> {
-    pub(super) fn new(theme: &'a Theme, width: usize, height: usize) -> Self {
+impl PageWriter {
+    /// A page with so much room, scrolled so far.
+    pub(in crate::screens) fn new(room: Room, top: usize) -> Self {
         Self {
-            body: Body::default(),
-            pinned: Vec::new(),
-            theme,
-            width,
-            height,
+            body: Body {
+                top,
+                ..Body::default()
+            },
+            theme: room.theme,
+            width: room.width,
+            height: room.height,
         }
     }
 
     /// Makes the lines so far stay when those after them are scrolled.
-    pub(super) fn pin(&mut self) {
-        self.pinned.append(&mut self.body.lines);
+    pub(in crate::screens) fn pin(&mut self) {
+        self.body.pinned.append(&mut self.body.lines);
     }
 
     /// Lines that show at once below those that stay.
-    pub(super) fn room(&self) -> usize {
-        self.height.saturating_sub(self.pinned.len()).max(1)
-    }
-
-    /// How far the lines can be scrolled.
-    pub(super) fn furthest(&self) -> usize {
-        self.body.furthest(self.room())
-    }
-
-    /// The lines that show, scrolled so far, or as far as the chosen row needs.
-    pub(super) fn shown(mut self, scroll: usize) -> Body {
-        let (room, all) = (self.room(), self.body.lines.len());
-        let first = self.body.first(scroll, room);
-        let last = (first + room).min(all);
-        if all > room
-            && let Some(title) = self.pinned.first_mut()
-        {
-            let place = format!("  lines {} to {last} of {all}", first + 1);
-            let text = fit(&title.to_string(), self.width.saturating_sub(width(&place)));
-            *title = Line::styled(text + &place, self.theme.heading);
-        }
-        let shown = self.body.lines.into_iter().skip(first).take(room);
-        self.pinned.extend(shown);
-        Body {
-            lines: self.pinned,
-            focus: None,
-        }
+    pub(in crate::screens) fn room(&self) -> usize {
+        self.body.room(self.height)
     }
 
     /// A part of this page with another width.
-    pub(super) fn part(&self, width: usize) -> Self {
-        Self::new(self.theme, width, self.height)
+    pub(in crate::screens) fn part(&self, width: usize) -> Self {
+        let room = Room {
+            width,
+            height: self.height,
+            theme: self.theme,
+        };
+        Self::new(room, 0)
     }
 
-    pub(super) fn heading(&mut self, text: &str) {
+    pub(in crate::screens) fn heading(&mut self, text: &str) {
         let text = cut(text, self.width);
         self.body.line(Line::styled(text, self.theme.heading));
     }
 
     /// A heading that may take several lines.
-    pub(super) fn bold(&mut self, text: &str) {
+    pub(in crate::screens) fn bold(&mut self, text: &str) {
         for line in wrap(text.trim_end(), self.text_width(0)) {
             self.body.line(Line::styled(line, self.theme.heading));
         }
     }
 
     /// A heading with an empty line before it, unless it is the first line.
-    pub(super) fn block(&mut self, text: &str) {
+    pub(in crate::screens) fn block(&mut self, text: &str) {
         if !self.body.lines.is_empty() {
             self.blank();
         }
         self.heading(text);
     }
 
-    pub(super) fn blank(&mut self) {
+    pub(in crate::screens) fn blank(&mut self) {
         self.body.line("");
     }
 
     /// Words, wrapped so that they read well.
-    pub(super) fn text(&mut self, text: &str) {
+    pub(in crate::screens) fn text(&mut self, text: &str) {
         self.body.text(text.trim_end(), 0, self.width);
     }
 
     /// Words after a sign, which stands before the first line only.
-    pub(super) fn signed(&mut self, sign: &str, style: Style, text: &str) {
+    pub(in crate::screens) fn signed(&mut self, sign: &str, style: Style, text: &str) {
         let lines = wrap(text.trim_end(), self.text_width(width(sign)));
         for (index, line) in lines.into_iter().enumerate() {
             let before = if index == 0 {
@@ -118,22 +102,20 @@ impl<'a> Ink<'a> {
     }
 
     fn text_width(&self, taken: usize) -> usize {
-        self.width
-            .min(crate::screens::frame::TEXT_WIDTH)
-            .saturating_sub(taken)
+        self.width.min(TEXT_WIDTH).saturating_sub(taken)
     }
 
     /// A line as it stands, cut where it is too long.
-    pub(super) fn plain(&mut self, line: &str) {
+    pub(in crate::screens) fn plain(&mut self, line: &str) {
         self.body.line(cut(line, self.width));
     }
 
-    pub(super) fn line(&mut self, spans: Vec<Span<'static>>) {
+    pub(in crate::screens) fn line(&mut self, spans: Vec<Span<'static>>) {
         self.body.line(Line::from(spans));
     }
 
     /// A table whose first row is its heading.
-    pub(super) fn table(&mut self, sides: &[Side], rows: &[Vec<String>]) {
+    pub(in crate::screens) fn table(&mut self, sides: &[Side], rows: &[Vec<String>]) {
         for (index, line) in columns(sides, rows).into_iter().enumerate() {
             let line = cut(&line, self.width);
             if index == 0 {
@@ -145,7 +127,7 @@ impl<'a> Ink<'a> {
     }
 
     /// The sign and the style of a row that may be the chosen one, which then must show.
-    pub(super) fn choose(&mut self, chosen: bool) -> (&'static str, Style) {
+    pub(in crate::screens) fn choose(&mut self, chosen: bool) -> (&'static str, Style) {
         let from = self.body.lines.len();
         if chosen {
             self.body.focus = Some(from..from + 1);
@@ -156,19 +138,56 @@ impl<'a> Ink<'a> {
     }
 
     /// Shows what stands behind the rows too, while the last of them is the chosen one.
-    pub(super) fn show_the_rest(&mut self, last_is_chosen: bool) {
+    pub(in crate::screens) fn show_the_rest(&mut self, last_is_chosen: bool) {
         let end = self.body.lines.len();
         if let Some(focus) = self.body.focus.as_mut().filter(|_| last_is_chosen) {
             focus.end = end;
         }
     }
 
+    /// A row of a list, with a sign before the one chosen and a note behind it.
+    pub(in crate::screens) fn row(&mut self, chosen: bool, text: &str, note: &str) {
+        let text = cut(text, self.width.saturating_sub(2));
+        let room = self.width.saturating_sub(width(&text) + 4);
+        let (sign, style) = self.choose(chosen);
+        let mut spans = vec![Span::raw(sign), Span::raw(" "), Span::styled(text, style)];
+        if !note.is_empty() && room > 0 {
+            spans.push(Span::raw(format!("  {}", cut(note, room))));
+        }
+        self.line(spans);
+    }
+
+    /// A line below a row, which shows whenever the row is chosen.
+    pub(in crate::screens) fn below_row(&mut self, chosen: bool, text: &str, wrapped: bool) {
+        if wrapped {
+            self.body.text(text, 4, self.width);
+        } else {
+            let room = self.width.saturating_sub(4);
+            self.body.line(format!("    {}", cut(text, room)));
+        }
+        self.show_the_rest(chosen);
+    }
+
+    /// Every key with what it does: those of a page, then those of its help.
+    pub(in crate::screens) fn keys<A>(&mut self, page: &KeyMap<A>, help: &KeyMap<A>) {
+        for (heading, keys) in [("Keys", page), ("Keys of the help", help)] {
+            self.block(heading);
+            for (names, does) in keys.help() {
+                let lines = wrap(&format!("{names}: {does}"), self.text_width(2));
+                for (index, line) in lines.into_iter().enumerate() {
+                    let before = if index == 0 { "" } else { "  " };
+                    self.body.line(format!("{before}{line}"));
+                }
+            }
+        }
+    }
+
     /// Two parts: beside each other where there is room, else one above the other. A row chosen in
     /// the left part shows.
-    pub(super) fn two(
+    pub(in crate::screens) fn two(
         &mut self,
-        left: impl FnOnce(&mut Ink<'_>),
-        right: impl FnOnce(&mut Ink<'_>),
+        left: impl FnOnce(&mut Self),
+        right: impl FnOnce(&mut Self),
     ) {
         if self.width < WIDE {
             let mut first = self.part(self.width);
@@ -220,9 +239,13 @@ mod tests {
 
     #[test]
     fn two_parts_stand_beside_each_other_where_there_is_room() {
-        let theme = Theme::plain();
         let drawn = |width| {
-            let mut ink = Ink::new(&theme, width, 10);
+            let room = Room {
+                width,
+                height: 10,
+                theme: Theme::plain(),
+            };
+            let mut ink = PageWriter::new(room, 0);
             ink.two(
                 |ink| ink.text("one"),
                 |ink| {

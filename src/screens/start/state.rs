@@ -2,14 +2,13 @@
 
 use super::form::Form;
 use super::offer::{Choice, Offer, PaperOffer, PastSitting, Seating};
-use super::picker::Picker;
 use crate::domain::header::Alias;
 use crate::domain::paper::Paper;
-use crate::screens::frame::Message;
+use crate::screens::kit::{List, Message};
 
-/// Which page shows.
+/// Which part of the page shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Page {
+pub(super) enum Stage {
     /// Step 1: the pupils, and everything else that can be done.
     Pupil,
     /// Step 1: a new alias is typed.
@@ -59,14 +58,33 @@ pub(super) enum HomeRow {
     Quit,
 }
 
-/// Which row is chosen on each page with a list, and the alias typed so far.
+impl HomeRow {
+    /// What it is called.
+    pub(super) fn name(self, pupils: &[Alias]) -> String {
+        match self {
+            Self::Pupil(index) => pupils
+                .get(index)
+                .map_or_else(String::new, ToString::to_string),
+            Self::NewAlias => "New alias".to_owned(),
+            Self::Past => "Past sittings".to_owned(),
+            Self::Notices => "What could not be read".to_owned(),
+            Self::Quit => "Quit".to_owned(),
+        }
+    }
+}
+
+/// The rows of each page with a list, and the alias typed so far.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Picks {
-    pub(super) home: Picker,
-    pub(super) go_on: Picker,
-    pub(super) paper: Picker,
-    pub(super) past_pupil: Picker,
-    pub(super) past: Picker,
+pub(super) struct Lists {
+    pub(super) home: List<HomeRow>,
+    /// The chosen pupil's open sittings, by place among all, and after them another paper.
+    pub(super) go_on: List<Option<usize>>,
+    /// The papers, by place.
+    pub(super) paper: List<usize>,
+    /// The pupils with past sittings, by place.
+    pub(super) past_pupil: List<usize>,
+    /// The chosen pupil's sittings, by place among all.
+    pub(super) past: List<usize>,
     pub(super) alias: String,
 }
 
@@ -76,10 +94,10 @@ pub struct Start {
     pub(super) offer: Offer,
     /// Every pupil known, by list or by a sitting.
     pub(super) pupils: Vec<Alias>,
-    pub(super) page: Page,
+    pub(super) page: Stage,
     /// Whether the help shows instead.
     pub(super) help: bool,
-    pub(super) picks: Picks,
+    pub(super) lists: Lists,
     /// The pupil chosen, by place in the list.
     pub(super) pupil: usize,
     pub(super) form: Option<Form>,
@@ -100,27 +118,63 @@ impl Start {
         }
         pupils.sort();
         pupils.dedup();
-        Self {
+        let mut start = Self {
             offer,
             pupils,
-            page: Page::Pupil,
+            page: Stage::Pupil,
             help: false,
-            picks: Picks::default(),
+            lists: Lists::default(),
             pupil: 0,
             form: None,
             scroll: 0,
             asked: Asked::Nothing,
             message: None,
-        }
+        };
+        start.lists.paper = List::new((0..start.offer.papers.len()).collect());
+        start.list_pupils(0);
+        start
     }
 
-    /// Says on the page what could not be done with the last choice.
-    pub fn trouble(&mut self, text: impl Into<String>) {
-        self.message = Some(Message::Trouble(text.into()));
+    /// Opens at what is read out before the clock starts; Esc goes back to the arrangements.
+    pub fn at_read_out(offer: Offer, seating: &Seating) -> Self {
+        let mut start = Self::new(offer).with_pupil(&seating.pupil);
+        let papers = &start.offer.papers;
+        let at = papers
+            .iter()
+            .position(|offer| offer.path == seating.paper)
+            .unwrap_or_default();
+        start.lists.paper = List::on((0..papers.len()).collect(), at);
+        let has_key = start.paper_offer().is_some_and(|offer| offer.has_key);
+        start.form = start
+            .paper()
+            .map(|paper| Form::arranged(paper, has_key, seating));
+        start.turn_to(if start.form.is_some() {
+            Stage::ReadOut
+        } else {
+            Stage::Paper
+        });
+        start
     }
 
-    /// The rows of the first page.
-    pub(super) fn home_rows(&self) -> Vec<HomeRow> {
+    /// Opens at a pupil's open sittings, or at the papers where there is none.
+    pub fn at_open_sittings(offer: Offer, pupil: &Alias) -> Self {
+        let mut start = Self::new(offer).with_pupil(pupil);
+        start.pupil_chosen(start.pupil);
+        start
+    }
+
+    fn with_pupil(mut self, pupil: &Alias) -> Self {
+        let place = self.pupils.binary_search(pupil).unwrap_or_else(|place| {
+            self.pupils.insert(place, pupil.clone());
+            place
+        });
+        self.pupil = place;
+        self.list_pupils(place);
+        self
+    }
+
+    /// Lists the pupils anew, with one of them chosen.
+    fn list_pupils(&mut self, at: usize) {
         let mut rows: Vec<_> = (0..self.pupils.len()).map(HomeRow::Pupil).collect();
         rows.push(HomeRow::NewAlias);
         if !self.offer.past.is_empty() {
@@ -130,21 +184,35 @@ impl Start {
             rows.push(HomeRow::Notices);
         }
         rows.push(HomeRow::Quit);
-        rows
+        self.lists.home = List::on(rows, at);
+        let has_past = |pupil: &Alias| self.offer.past.iter().any(|past| past.pupil == *pupil);
+        let pupils = self.pupils.iter().enumerate();
+        let past = pupils.filter_map(|(place, pupil)| has_past(pupil).then_some(place));
+        self.lists.past_pupil = List::new(past.collect());
+    }
+
+    /// Lists the chosen pupil's open sittings, with one of them chosen.
+    pub(super) fn list_open(&mut self, at: usize) {
+        let open = self
+            .own()
+            .filter(|(_, sitting)| sitting.open_in_words().is_some());
+        let rows = open.map(|(place, _)| Some(place)).chain([None]);
+        self.lists.go_on = List::on(rows.collect(), at);
+    }
+
+    /// Lists the chosen pupil's sittings.
+    pub(super) fn list_past(&mut self) {
+        self.lists.past = List::new(self.own().map(|(place, _)| place).collect());
+    }
+
+    /// Says on the page what could not be done with the last choice.
+    pub fn trouble(&mut self, text: impl Into<String>) {
+        self.message = Some(Message::Trouble(text.into()));
     }
 
     /// What a row of the first page is called.
     pub(super) fn home_name(&self, row: HomeRow) -> String {
-        match row {
-            HomeRow::Pupil(index) => self
-                .pupils
-                .get(index)
-                .map_or_else(String::new, ToString::to_string),
-            HomeRow::NewAlias => "New alias".to_owned(),
-            HomeRow::Past => "Past sittings".to_owned(),
-            HomeRow::Notices => "What could not be read".to_owned(),
-            HomeRow::Quit => "Quit".to_owned(),
-        }
+        row.name(&self.pupils)
     }
 
     /// The pupil chosen.
@@ -152,34 +220,28 @@ impl Start {
         self.pupils.get(self.pupil)
     }
 
+    /// The chosen pupil's sittings, each with its place among all.
+    fn own(&self) -> impl Iterator<Item = (usize, &PastSitting)> {
+        let alias = self.alias();
+        let all = self.offer.past.iter().enumerate();
+        all.filter(move |(_, sitting)| Some(&sitting.pupil) == alias)
+    }
+
     /// The chosen pupil's sittings.
     pub(super) fn past(&self) -> impl Iterator<Item = &PastSitting> {
-        let alias = self.alias();
-        self.offer
-            .past
-            .iter()
-            .filter(move |sitting| Some(&sitting.pupil) == alias)
+        self.own().map(|(_, sitting)| sitting)
     }
 
-    /// The pupils with past sittings, by place in the list.
-    pub(super) fn past_pupils(&self) -> Vec<usize> {
-        let has_past = |pupil: &Alias| self.offer.past.iter().any(|past| past.pupil == *pupil);
-        let pupils = self.pupils.iter().enumerate();
-        pupils
-            .filter_map(|(place, pupil)| has_past(pupil).then_some(place))
-            .collect()
-    }
-
-    /// The chosen pupil's open sittings.
+    /// The open sittings that are offered.
     pub(super) fn open_sittings(&self) -> Vec<&PastSitting> {
-        self.past()
-            .filter(|sitting| sitting.open_in_words().is_some())
+        let rows = self.lists.go_on.rows().iter();
+        rows.filter_map(|place| self.offer.past.get((*place)?))
             .collect()
     }
 
     /// The open sitting that going on would take up.
     pub(super) fn open_chosen(&self) -> Option<&PastSitting> {
-        self.open_sittings().get(self.picks.go_on.at).copied()
+        self.offer.past.get((*self.lists.go_on.chosen()?)?)
     }
 
     /// The alias chosen, as text.
@@ -189,7 +251,7 @@ impl Start {
 
     /// The paper chosen, by its row.
     pub(super) fn paper_offer(&self) -> Option<&PaperOffer> {
-        self.offer.papers.get(self.picks.paper.at)
+        self.offer.papers.get(*self.lists.paper.chosen()?)
     }
 
     /// The paper chosen, where it can be read.
@@ -198,7 +260,7 @@ impl Start {
     }
 
     /// Goes to another page, from its top.
-    pub(super) fn turn_to(&mut self, page: Page) {
+    pub(super) fn turn_to(&mut self, page: Stage) {
         self.page = page;
         self.scroll = 0;
     }
@@ -206,19 +268,19 @@ impl Start {
     /// Goes on from the pupil: to an open sitting, or to the papers.
     pub(super) fn pupil_chosen(&mut self, pupil: usize) {
         self.pupil = pupil;
-        self.picks.go_on = Picker::default();
+        self.list_open(0);
         self.turn_to(if self.open_sittings().is_empty() {
-            Page::Paper
+            Stage::Paper
         } else {
-            Page::GoOn
+            Stage::GoOn
         });
     }
 
     /// Takes the alias typed: a new one, or one there is already (capitals make no other pupil,
     /// since some disks do not tell them apart).
     pub(super) fn alias_typed(&mut self) {
-        match Alias::new(&self.picks.alias) {
-            Err(_) if self.picks.alias.is_empty() => {
+        match Alias::new(&self.lists.alias) {
+            Err(_) if self.lists.alias.is_empty() => {
                 self.message = Some(Message::Trouble("Type an alias first.".to_owned()));
             }
             Err(no) => self.message = Some(Message::Trouble(no.to_string())),
@@ -233,8 +295,8 @@ impl Start {
                     self.pupils.insert(place, alias);
                     place
                 };
-                self.picks.alias.clear();
-                self.picks.home = Picker::on(place);
+                self.lists.alias.clear();
+                self.list_pupils(place);
                 self.pupil_chosen(place);
             }
         }
@@ -254,7 +316,7 @@ impl Start {
             Some(Ok(paper)) => {
                 let form = Form::new(paper, has_key);
                 self.form.get_or_insert(form);
-                self.turn_to(Page::Arrange);
+                self.turn_to(Stage::Arrange);
             }
         }
     }

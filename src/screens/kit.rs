@@ -1,0 +1,28 @@
+//! What every page is made of: keys and the table of what they do, the frame, lists, a writer.
+//!
+//! A [`Page`] gives its keys as a [`KeyMap`] and its middle as a [`Body`]; [`Frame`] draws both. A
+//! key does something if and only if the foot or the help names it, since all three come from the
+//! one table.
+
+mod body;
+mod frame;
+mod key;
+mod key_map;
+mod list;
+mod message;
+mod moves;
+mod page;
+mod page_writer;
+mod room;
+
+pub use body::Body;
+pub(super) use body::TEXT_WIDTH;
+pub use frame::Frame;
+pub use key::Key;
+pub use key_map::{Binding, KeyMap, help_keys};
+pub use list::List;
+pub use message::Message;
+pub use moves::Move;
+pub use page::Page;
+pub(super) use page_writer::{PageWriter, WIDE};
+pub use room::{Room, SMALLEST, is_too_small};

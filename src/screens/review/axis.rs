@@ -1,0 +1,98 @@
+//! Time as columns: an axis, and bars on it.
+
+use crate::domain::time::Elapsed;
+
+/// Time as columns.
+pub(super) struct Axis {
+    pub(super) columns: usize,
+    pub(super) ended: Elapsed,
+}
+
+impl Axis {
+    /// The column that a moment falls in.
+    pub(super) fn column(&self, at: Elapsed) -> usize {
+        let columns = u64::try_from(self.columns).unwrap_or(1);
+        let ended = self.ended.as_millis().max(1);
+        let column = at.as_millis().saturating_mul(columns) / ended;
+        usize::try_from(column)
+            .unwrap_or(usize::MAX)
+            .min(self.columns.saturating_sub(1))
+    }
+
+    /// The last moment that falls in a column.
+    pub(super) fn end_of(&self, column: usize) -> Elapsed {
+        let columns = u64::try_from(self.columns).unwrap_or(1).max(1);
+        let next = u64::try_from(column).unwrap_or(u64::MAX).saturating_add(1);
+        Elapsed(self.ended.as_millis().saturating_mul(next) / columns)
+    }
+
+    /// Minutes written where they are reached, as many as there is room for.
+    pub(super) fn ticks(&self) -> String {
+        let mut line = vec![' '; self.columns];
+        let minutes = self.ended.as_millis() / 60_000;
+        let steps = [1, 2, 5, 10, 15, 20, 30, 60, 120];
+        let room = u64::try_from(self.columns / 6).unwrap_or(1).max(1);
+        let step = steps
+            .into_iter()
+            .find(|step| minutes / step <= room)
+            .unwrap_or(240);
+        let mut free = 0;
+        for minute in (0..=minutes).step_by(usize::try_from(step).unwrap_or(1)) {
+            let text = minute.to_string();
+            let from = self.column(Elapsed::minutes(minute));
+            if from < free || from + text.len() > self.columns {
+                continue;
+            }
+            for (cell, c) in line.iter_mut().skip(from).zip(text.chars()) {
+                *cell = c;
+            }
+            free = from + text.len() + 1;
+        }
+        line.into_iter().collect::<String>().trim_end().to_owned()
+    }
+}
+
+/// A bar of the time with a stroke where the time it is held against ends.
+pub(super) fn bar(filled: usize, stroke: Option<usize>, columns: usize) -> String {
+    let column = |index: usize| match (index < filled, stroke == Some(index + 1)) {
+        (true, true) => '┃',
+        (true, false) => '━',
+        (false, true) => '│',
+        (false, false) => ' ',
+    };
+    (0..columns).map(column).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_stand_where_they_are_reached() {
+        let axis = Axis {
+            columns: 60,
+            ended: Elapsed::minutes(60),
+        };
+        assert_eq!(
+            (axis.column(Elapsed::minutes(30)), axis.column(axis.ended)),
+            (30, 59)
+        );
+        assert_eq!(axis.end_of(29), Elapsed::minutes(30));
+        assert!(axis.ticks().starts_with("0         10        20"));
+        let none = Axis {
+            columns: 1,
+            ended: Elapsed::ZERO,
+        };
+        assert_eq!(
+            (none.column(Elapsed::ZERO), none.ticks()),
+            (0, "0".to_owned())
+        );
+    }
+
+    #[test]
+    fn a_bar_shows_where_the_plan_ends_inside_and_outside() {
+        assert_eq!(bar(4, Some(2), 6), "━┃━━  ");
+        assert_eq!(bar(2, Some(4), 6), "━━ │  ");
+        assert_eq!(bar(0, None, 3), "   ");
+    }
+}
