@@ -87,13 +87,12 @@ impl Reading {
     /// The keys of the page itself.
     fn own_keys(&self) -> KeyMap<Act> {
         const TWICE: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
-        const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
         let twice = if self.asked { Act::Leave } else { Act::Ask };
         KeyMap::new(vec![
             Binding::moves(Act::Scroll, "read on").foot("read on"),
             Binding::keys(TWICE, twice, "twice: leave").called("Enter twice or Q", "leave"),
             Binding::keys(&[Key::Char('Q')], Act::Leave, "leave"),
-            Binding::keys(HELP, Act::OpenHelp, "this help").foot("help"),
+            Binding::opens_help(Act::OpenHelp),
         ])
     }
 

@@ -128,6 +128,12 @@ impl<A> Binding<A> {
         Self::new(Keys::These(keys), Does::Moved(act), help)
     }
 
+    /// The keys that open the help.
+    pub fn opens_help(act: A) -> Self {
+        const KEYS: &[Key] = &[Key::F(1), Key::Char('?')];
+        Self::keys(KEYS, act, "this help").foot("help")
+    }
+
     /// Every key not named before does this, and the foot says so.
     pub fn any_other(act: A, does: &'static str) -> Self {
         Self::new(Keys::Any, Does::This(act), does).foot(does)

@@ -108,8 +108,6 @@ pub enum Act {
     Drop,
 }
 
-const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
-
 const fn stop() -> Binding<Act> {
     Binding::keys(
         &[Key::STOP],
@@ -119,7 +117,7 @@ const fn stop() -> Binding<Act> {
 }
 
 fn help() -> Binding<Act> {
-    Binding::keys(HELP, Act::OpenHelp, "this help").foot("help")
+    Binding::opens_help(Act::OpenHelp)
 }
 
 fn progress() -> Binding<Act> {

@@ -54,7 +54,6 @@ pub enum Act {
     GoOn,
 }
 
-const HELP: &[Key] = &[Key::F(1), Key::Char('?')];
 const S: &[Key] = &[Key::Char('s')];
 
 fn choose() -> Binding<Act> {
@@ -78,7 +77,7 @@ fn back() -> Binding<Act> {
 }
 
 fn help() -> Binding<Act> {
-    Binding::keys(HELP, Act::OpenHelp, "this help").foot("help")
+    Binding::opens_help(Act::OpenHelp)
 }
 
 const fn stop() -> Binding<Act> {
