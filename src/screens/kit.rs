@@ -5,6 +5,7 @@
 //! one table.
 
 mod body;
+mod foot;
 mod frame;
 mod key;
 mod key_map;

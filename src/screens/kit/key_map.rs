@@ -2,20 +2,17 @@
 
 use std::borrow::Cow;
 
-use ratatui::text::{Line, Span};
+use ratatui::text::Line;
 
+use super::foot::{Foot, Named};
 use super::key::Key;
 use super::moves::Move;
 use super::room::Room;
-use crate::words::text::width as columns;
 
 /// Lines at the foot of a page.
 pub(super) const FOOT: usize = 2;
 /// The blanks between two keys at the foot.
 const BETWEEN: &str = "   ";
-/// The key that helps, and what it says once not every key of the foot has room.
-const HELP: &str = "F1";
-const ALL_KEYS: &str = "all keys";
 
 /// Which keys a binding is about.
 #[derive(Clone, Copy, Debug)]
@@ -195,32 +192,19 @@ impl<A: Clone> KeyMap<A> {
 }
 
 impl<A> KeyMap<A> {
-    /// The lines at the foot: as many of the keys as fit, in order; those least needed go first,
-    /// and the key that helps says that there are more.
+    /// The lines at the foot, as many as a page has for it.
     pub fn foot(&self, room: Room) -> Vec<Line<'static>> {
         let named = self.bindings.iter().filter_map(|own| {
-            let (name, does) = own.foot.as_ref()?;
-            Some((name.as_ref(), *does, own.rank))
+            let (name, does) = own.foot.clone()?;
+            let rank = own.rank;
+            Some(Named { name, does, rank })
         });
-        let mut kept: Vec<_> = named.collect();
-        if flow(&kept, room.width).len() > FOOT
-            && let Some((_, does, _)) = kept.iter_mut().find(|(name, ..)| *name == HELP)
-        {
-            *does = ALL_KEYS;
-        }
-        loop {
-            let lines = flow(&kept, room.width);
-            // The key that helps stays, since it leads to all the others.
-            let others = || kept.iter().filter(|(name, ..)| *name != HELP);
-            let worst = others().map(|(.., rank)| *rank).max();
-            let goes = |(name, _, rank): &Named<'_>| *name != HELP && Some(*rank) == worst;
-            match kept.iter().rposition(goes) {
-                Some(last) if lines.len() > FOOT => {
-                    kept.remove(last);
-                }
-                _ => return lines.iter().map(|line| styled(line, room)).collect(),
-            }
-        }
+        let foot = Foot {
+            width: room.width,
+            lines: FOOT,
+            between: BETWEEN,
+        };
+        foot.lines(named.collect(), room.theme)
     }
 
     /// Every key with what it does.
@@ -228,39 +212,6 @@ impl<A> KeyMap<A> {
         let named = self.bindings.iter();
         named.map(|own| (own.keys.names(), own.help)).collect()
     }
-}
-
-type Named<'a> = (&'a str, &'static str, u8);
-
-fn flow<'a>(named: &[Named<'a>], width: usize) -> Vec<Vec<Named<'a>>> {
-    let mut lines: Vec<Vec<Named<'a>>> = Vec::new();
-    let mut used = 0;
-    for own in named {
-        let wide = columns(own.0) + 1 + columns(own.1);
-        match lines.last_mut() {
-            Some(line) if used + BETWEEN.len() + wide <= width => {
-                line.push(*own);
-                used += BETWEEN.len() + wide;
-            }
-            _ => {
-                lines.push(vec![*own]);
-                used = wide;
-            }
-        }
-    }
-    lines
-}
-
-fn styled(named: &[Named<'_>], room: Room) -> Line<'static> {
-    let mut line = Line::default();
-    for (name, does, _) in named {
-        if !line.spans.is_empty() {
-            line.push_span(BETWEEN);
-        }
-        line.push_span(Span::styled((*name).to_owned(), room.theme.key));
-        line.push_span(format!(" {does}"));
-    }
-    line
 }
 
 /// The keys of every page of help: it is read, and closed.
