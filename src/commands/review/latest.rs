@@ -145,6 +145,19 @@ mod tests {
     }
 
     #[test]
+    fn what_is_on_its_way_is_not_begun_again() {
+        let watched = Watched::new();
+        for _ in 0..120 {
+            watched.wish("progress");
+        }
+        assert_eq!(watched.ends(), "progress");
+        watched.wish("group");
+        assert_eq!(watched.ends(), "group");
+        let begun: Vec<_> = watched.begun.try_iter().map(|(own, _)| own).collect();
+        assert_eq!(begun, ["progress", "group"]);
+    }
+
+    #[test]
     fn what_is_on_its_way_asked_for_again_takes_the_place_of_what_waited() {
         let watched = Watched::new();
         for wanted in ["progress", "group", "progress"] {
