@@ -12,6 +12,7 @@ pub mod mark;
 pub mod marking;
 pub mod notes;
 pub mod paper;
+pub mod questions;
 pub mod rule;
 pub mod sitting;
 pub mod spans;

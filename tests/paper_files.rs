@@ -4,11 +4,17 @@
 #[path = "paper_files/check.rs"]
 mod check;
 #[cfg(test)]
+#[path = "paper_files/format_2.rs"]
+mod format_2;
+#[cfg(test)]
 #[path = "paper_files/found.rs"]
 mod found;
 #[cfg(test)]
 #[path = "paper_files/good.rs"]
 mod good;
+#[cfg(test)]
+#[path = "paper_files/line_ends.rs"]
+mod line_ends;
 #[cfg(test)]
 #[path = "paper_files/new.rs"]
 mod new;

@@ -11,6 +11,7 @@ use chrono::NaiveDate;
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
+use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
@@ -268,7 +269,7 @@ fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
     assert!(as_it_is.iter().all(|line| !line.contains("For you today")));
     paper.conditions = vec!["You have 10 minutes for 5 questions.".into()];
     let short = Arrangements {
-        only: Some((QuestionNo(1), QuestionNo(3))),
+        only: QuestionList::range(QuestionNo(1), QuestionNo(3)),
         ..usual.clone()
     };
     let changed = said(&paper, Elapsed::seconds(18), &short);

@@ -6,7 +6,7 @@ use std::ops::Add;
 use std::sync::Arc;
 
 use chrono::DateTime;
-use pacebell::domain::event::{AwayClock, Event, How, Stop};
+use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use pacebell::domain::labels::{Label, Labels};
 use pacebell::domain::mark::Mark;
@@ -14,6 +14,8 @@ use pacebell::domain::paper::{Fingerprint, Outline};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::sitting::{Command, Notice, Phase, Sitting};
 use pacebell::domain::time::Elapsed;
+use pacebell::storage::journal::line::{self, Chain};
+use pacebell::storage::journal::recover;
 use proptest::prelude::*;
 
 const QUESTIONS: u16 = 6;
@@ -59,6 +61,8 @@ fn header(sleep_counts: bool, away_counts: bool) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),
@@ -90,6 +94,13 @@ fn step() -> impl Strategy<Value = Step> {
         1 => question().prop_map(Command::Skip),
         1 => question().prop_map(Command::Flag),
         1 => (question(), how).prop_map(|(q, h)| Command::Say(q, h)),
+        1 => (question(), label()).prop_map(|(q, l)| Command::CrossOut(q, l)),
+        1 => prop::sample::select(vec![
+            Command::HideClock,
+            Command::ShowClock,
+            Command::BeginSweep,
+            Command::LeaveSweep,
+        ]),
         1 => Just(Command::StartBreak),
         2 => Just(Command::EndBreak),
         1 => Just(Command::StartGuessRound),
@@ -153,7 +164,7 @@ impl Live {
                     },
                 );
             }
-            Step::Signal => self.note(at, Notice::Interrupt(Stop::Left)),
+            Step::Signal => self.note(at, Notice::Interrupt(Stop::LeftBySignal)),
         }
         self.wish(at, Command::Tick);
     }
@@ -225,4 +236,49 @@ proptest! {
         prop_assert_eq!(replayed.phase(), live.sitting.phase());
         prop_assert_eq!(replayed.left(at), live.sitting.left(at));
     }
+
+    /// Through the text of a file of either format and back, however long the part of it that is there.
+    #[test]
+    fn any_part_of_a_file_gives_the_state_as_it_was_then(
+        format in 1_u32..=2,
+        steps in prop::collection::vec((1_u64..90_000, step()), 1..50),
+    ) {
+        let header = Header { format, ..header(true, false) };
+        let mut live = Live { sitting: Sitting::new(Arc::new(header.clone())), log: vec![] };
+        let mut chain = Chain::default();
+        let mut text = line::write_header(&header, &mut chain).unwrap();
+        let mut states = vec![(text.len(), state(&live.sitting))];
+        let mut at = Elapsed::ZERO;
+        for (pause, step) in steps {
+            at = at + Elapsed(pause);
+            let known = live.log.len();
+            live.step(at, Elapsed(pause), step);
+            let mut then = Sitting::new(Arc::new(header.clone()));
+            for (index, (moment, event)) in live.log.iter().enumerate() {
+                then.apply(*moment, event);
+                if index >= known {
+                    let stamped = Stamped { at: *moment, utc: header.started.to_utc(), event: event.clone() };
+                    text += &line::write_event(&stamped, &mut chain).unwrap();
+                    states.push((text.len(), state(&then)));
+                }
+            }
+        }
+        let whole = states.last().map(|(_, state)| state.clone());
+        prop_assert_eq!(whole, Some(state(&live.sitting)));
+        for (length, wanted) in states {
+            let found = recover::scan(&text.as_bytes()[..length]).unwrap();
+            prop_assert!(found.damage.is_none() && found.torn.is_none());
+            prop_assert_eq!(&found.header, &header);
+            let mut replayed = Sitting::new(Arc::new(found.header));
+            for stamped in &found.events {
+                replayed.apply(stamped.at, &stamped.event);
+            }
+            prop_assert_eq!(state(&replayed), wanted);
+        }
+    }
+}
+
+/// Everything that a sitting knows, as text.
+fn state(sitting: &Sitting) -> String {
+    format!("{sitting:?}")
 }

@@ -16,6 +16,7 @@ use std::path::PathBuf;
 use crossterm::event::KeyCode;
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
+use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::screens::kit::{Frame, Key, is_too_small};
@@ -196,7 +197,7 @@ fn four_steps_lead_to_a_sitting() {
                 sleep_counts: false,
                 away_counts: true,
                 remind_before: Elapsed::minutes(2),
-                only: Some((QuestionNo(1), QuestionNo(15))),
+                only: QuestionList::range(QuestionNo(1), QuestionNo(15)),
             }
         )
     );
@@ -211,7 +212,7 @@ fn four_steps_lead_to_a_sitting() {
                 rest_breaks: true,
                 away_counts: true,
                 remind_before: Elapsed::minutes(2),
-                only: Some((QuestionNo(1), QuestionNo(10))),
+                only: QuestionList::range(QuestionNo(1), QuestionNo(10)),
                 ..usual
             }
         )

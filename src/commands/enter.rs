@@ -12,7 +12,9 @@ use super::Failure;
 use super::desk::Desk as Papers;
 use crate::clock::Clock;
 use crate::domain::event::{How, Stamped};
-use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, NoAlias, SESSION_FORMAT};
+use crate::domain::header::{
+    Alias, Arrangements, Boot, Header, Mode, NoAlias, SESSION_FORMAT, sitting_id,
+};
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Sitting};
@@ -224,10 +226,12 @@ fn said(line: &str, full: bool) -> Said {
 fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Header {
     Header {
         format: SESSION_FORMAT,
-        sitting: format!("{:016x}", rand::random::<u64>()),
+        sitting: sitting_id(started, rand::random()),
         pupil: pupil.clone(),
         mode: Mode::Entered,
+        replaces: None,
         paper: paper.outline.clone(),
+        question_fingerprints: paper.question_fingerprints(),
         standard: paper.allowed,
         allowed: paper.allowed,
         arrangements: Arrangements::usual(paper.allowed),

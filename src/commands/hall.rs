@@ -109,7 +109,7 @@ impl Hall {
             unmarked: BTreeSet::new(),
             farewell: Vec::new(),
         };
-        if let Err(error) = term::listen(&hall.send, hall.at_work.last_words(Stop::Left)) {
+        if let Err(error) = term::listen(&hall.send, hall.at_work.last_words(Stop::LeftBySignal)) {
             hall.screen.leave();
             return Err(Failure::could_not(error));
         }

@@ -14,6 +14,7 @@ use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::screens::run::Leaving;
@@ -59,8 +60,8 @@ pub struct Arranged {
     /// Extra time, such as 25%
     #[arg(long, value_name = "PERCENT")]
     pub extra_time: Option<String>,
-    /// Only these questions, such as 1-15
-    #[arg(long, value_name = "FIRST-LAST")]
+    /// Only these questions, such as 1-15 or 1-10,13
+    #[arg(long, value_name = "LIST")]
     pub questions: Option<String>,
     /// The pupil may stop the clock for a rest break
     #[arg(long)]
@@ -252,7 +253,7 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
         only: arranged
             .questions
             .as_deref()
-            .map(|range| questions(range, &paper.outline))
+            .map(|list| questions(list, &paper.outline))
             .transpose()?
             .flatten(),
         ..Arrangements::usual(allowed)
@@ -296,20 +297,13 @@ fn extra_time(text: &str) -> Result<Mark, Failure> {
     })
 }
 
-/// `1-15`; the whole paper is no part of it.
-fn questions(text: &str, outline: &Outline) -> Result<Option<(QuestionNo, QuestionNo)>, Failure> {
-    let number = |text: &str| text.trim().parse().ok().map(QuestionNo);
-    let range = match text.split_once('-') {
-        Some((first, last)) => number(first).zip(number(last)),
-        None => number(text).map(|only| (only, only)),
-    };
+/// `1-10,13`; the whole paper is no part of it.
+fn questions(text: &str, outline: &Outline) -> Result<Option<QuestionList>, Failure> {
     let last = QuestionNo(outline.questions);
-    match range {
-        Some((first, end)) if first.0 >= 1 && first <= end && end <= last => {
-            Ok(((first, end) != (QuestionNo(1), last)).then_some((first, end)))
-        }
+    match QuestionList::read(text) {
+        Ok(asked) if asked.last() <= last => Ok(asked.unless_all(last.0)),
         _ => Err(wrong_words(format_args!(
-            "`{text}` names no questions of this paper: write first and last, such as 1-{last}"
+            "`{text}` names no questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
         ))),
     }
 }

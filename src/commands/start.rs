@@ -39,7 +39,7 @@ enum Ready {
     /// The pupil sits, and the clock runs.
     Seated {
         seat: Shared,
-        paper: Option<Paper>,
+        paper: Option<Box<Paper>>,
         key: Option<Key>,
     },
     /// A result is looked at again.
@@ -81,7 +81,7 @@ pub(super) fn attend(
         match ready(hall, desk, choice, brought) {
             Ok(None) => return Ok(None),
             Ok(Some(Ready::Seated { seat, paper, key })) => {
-                return hall.sit(&seat, paper.as_ref(), key.as_ref()).map(Some);
+                return hall.sit(&seat, paper.as_deref(), key.as_ref()).map(Some);
             }
             Ok(Some(Ready::Result(ended))) => match hall.show(ended) {
                 Leaving::Done => {}
@@ -110,7 +110,7 @@ fn ready(
             let key = key_of(hall, desk, &path, outline, brought);
             Ready::Seated {
                 seat: hall.seat(Begin::GoOn(&record))?,
-                paper: desk.paper_of(outline).cloned(),
+                paper: desk.paper_of(outline).cloned().map(Box::new),
                 key: key.filter(|_| !brought.no_marks),
             }
         }
@@ -144,7 +144,7 @@ fn ready(
             }
             Ready::Seated {
                 seat,
-                paper: Some(paper),
+                paper: Some(Box::new(paper)),
                 key: key.filter(|_| marked),
             }
         }

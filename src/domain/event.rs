@@ -64,10 +64,29 @@ pub enum Ending {
 pub enum Stop {
     /// The window or the connection was closed.
     TerminalLost,
-    /// A signal or the pupil's own leaving ended the program.
+    /// A signal or the pupil's own leaving ended the program: files of format 1 do not say which.
     Left,
+    /// The pupil left by a key, or by ending the input.
+    LeftByKey,
+    /// A signal ended the program.
+    LeftBySignal,
     /// The program broke.
     Panic,
+}
+
+impl Stop {
+    /// The same as a file of this format can say it.
+    #[must_use]
+    pub const fn in_format(self, format: u32) -> Self {
+        match self {
+            Self::LeftByKey | Self::LeftBySignal if format < 2 => Self::Left,
+            Self::TerminalLost
+            | Self::Left
+            | Self::LeftByKey
+            | Self::LeftBySignal
+            | Self::Panic => self,
+        }
+    }
 }
 
 /// How far the length of an absence can be trusted.
@@ -100,6 +119,18 @@ pub enum Event {
     Unflagged(QuestionNo),
     /// The pupil said how the answer was come by.
     Said(QuestionNo, How),
+    /// An option was crossed out; an answer that stands on it stays.
+    CrossedOut(QuestionNo, Label),
+    /// The cross was taken away.
+    CrossedBack(QuestionNo, Label),
+    /// The pupil hid the clock.
+    ClockHidden,
+    /// The pupil had the clock shown again.
+    ClockShown,
+    /// The pupil began to fill the blanks before time was up.
+    SweepBegun,
+    /// The pupil left the sweep; time up and the end of the sitting end it as well.
+    SweepLeft,
     /// A rest break began; the exam clock stands.
     BreakStarted,
     /// The rest break ended.
@@ -133,6 +164,9 @@ pub enum Event {
         clock: AwayClock,
         /// The machine's boot, and where its clock stood at the start of the sitting.
         boot: Boot,
+        /// How the program was left before; nothing where that is not known, as after a kill.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        left: Option<Stop>,
     },
     /// Time was up at `due`; answers locked at that moment.
     TimeUp {
@@ -150,6 +184,40 @@ pub enum Event {
     },
     /// The sitting ended.
     Closed(Ending),
+}
+
+impl Event {
+    /// The oldest format of a session file that can hold it.
+    pub const fn format(&self) -> u32 {
+        match self {
+            Self::CrossedOut(..)
+            | Self::CrossedBack(..)
+            | Self::ClockHidden
+            | Self::ClockShown
+            | Self::SweepBegun
+            | Self::SweepLeft
+            | Self::Interrupted(Stop::LeftByKey | Stop::LeftBySignal)
+            | Self::Resumed { left: Some(_), .. } => 2,
+            Self::Opened(_)
+            | Self::Answered(..)
+            | Self::RubbedOut(_)
+            | Self::Skipped(_)
+            | Self::Flagged(_)
+            | Self::Unflagged(_)
+            | Self::Said(..)
+            | Self::BreakStarted
+            | Self::BreakEnded
+            | Self::Slept { .. }
+            | Self::Stalled { .. }
+            | Self::ClockChanged { .. }
+            | Self::Interrupted(Stop::TerminalLost | Stop::Left | Stop::Panic)
+            | Self::Resumed { left: None, .. }
+            | Self::TimeUp { .. }
+            | Self::GuessRoundStarted
+            | Self::Filled { .. }
+            | Self::Closed(_) => 1,
+        }
+    }
 }
 
 /// An event with both clocks.

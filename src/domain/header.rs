@@ -1,17 +1,19 @@
 //! What is settled before a sitting starts: who, which paper, how long, under which arrangements.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::mark::Mark;
-use super::paper::Outline;
+use super::paper::{Fingerprint, Outline};
+use super::questions::QuestionList;
 use super::rule::QuestionNo;
 use super::time::Elapsed;
 
 /// The version of the session file that this program writes.
-pub const SESSION_FORMAT: u32 = 1;
+pub const SESSION_FORMAT: u32 = 2;
 
 /// What is said wherever a sitting shows that nobody sat.
 pub const INVENTED: &str = "Invented data: made with pacebell demo.";
@@ -135,9 +137,9 @@ pub struct Arrangements {
     pub away_counts: bool,
     /// How long before time up the blanks are mentioned.
     pub remind_before: Elapsed,
-    /// Which questions are sat, first and last; all when nothing is said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub only: Option<(QuestionNo, QuestionNo)>,
+    /// Which questions are sat; all when nothing is said.
+    #[serde(rename = "questions", default, skip_serializing_if = "Option::is_none")]
+    pub only: Option<QuestionList>,
 }
 
 const fn yes() -> bool {
@@ -181,12 +183,18 @@ pub struct Checkpoint {
     pub minutes: Mark,
 }
 
-/// A pace plan: a handful of checkpoints.
+/// A pace plan: a handful of checkpoints, what is left for the end, and when to leave a question.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PacePlan {
     /// The checkpoints, in order.
     pub checkpoints: Vec<Checkpoint>,
+    /// The questions that are not tried at first, where the plan leaves any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leave: Option<QuestionList>,
+    /// How long to stay with a question before leaving it, where the plan says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stay: Option<Elapsed>,
 }
 
 /// How the answers came in.
@@ -198,6 +206,12 @@ pub enum Mode {
     Timed,
     /// Typed in afterwards from an answer sheet done on paper: there are no times.
     Entered,
+}
+
+/// A sitting's own id: when it started, and a number drawn for it. It names nobody, so that it can
+/// stand on a page that others see, and stays when a pupil's alias is changed.
+pub fn sitting_id(started: DateTime<FixedOffset>, drawn: u64) -> String {
+    format!("{}-{drawn:016x}", started.format("%Y%m%d-%H%M%S"))
 }
 
 /// The first record of a session file.
@@ -212,8 +226,14 @@ pub struct Header {
     /// How the answers came in.
     #[serde(default)]
     pub mode: Mode,
+    /// The sitting whose answer sheet this one replaces, where it does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<String>,
     /// The marking part of the paper as it was sat.
     pub paper: Outline,
+    /// The fingerprint of each question that has words, so that it is known again on another paper.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub question_fingerprints: BTreeMap<QuestionNo, Fingerprint>,
     /// The paper's own time, before extra time.
     pub standard: Elapsed,
     /// The time allowed, extra time included.
@@ -242,8 +262,8 @@ const fn is_false(flag: &bool) -> bool {
 impl Header {
     /// Whether `question` is part of this sitting.
     pub fn asks(&self, question: QuestionNo) -> bool {
-        match self.arrangements.only {
-            Some((first, last)) => (first..=last).contains(&question),
+        match &self.arrangements.only {
+            Some(only) => only.holds(question),
             None => (1..=self.paper.questions).contains(&question.0),
         }
     }

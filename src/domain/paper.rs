@@ -24,10 +24,12 @@ pub const MOST_QUESTIONS: usize = 200;
 pub struct Fingerprint(String);
 
 impl Fingerprint {
-    /// Takes the fingerprint of some parts, each told apart from the next.
+    /// Takes the fingerprint of some parts, each told apart from the next. How a text's lines end
+    /// makes no difference.
     pub fn of<'a>(parts: impl IntoIterator<Item = &'a str>) -> Self {
         let mut hash = Sha256::new();
         for part in parts {
+            let part = part.replace("\r\n", "\n");
             hash.update(part.len().to_le_bytes());
             hash.update(part.as_bytes());
         }
@@ -65,6 +67,29 @@ pub struct PastBoundaries {
     pub year: i32,
     /// Award name to lowest mark.
     pub boundaries: BTreeMap<String, Mark>,
+}
+
+/// On which side of its quota an award's boundary falls, where no mark meets it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TieSide {
+    /// The lowest mark with no more people at or above it than the quota.
+    NotAbove,
+    /// The highest mark with at least the quota of people at or above it.
+    AtLeast,
+    /// The mark whose number of people at or above it is nearest the quota, the lower of two.
+    Nearest,
+}
+
+/// Which share of those who sit the paper gets awards, and how the awards share it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AwardShares {
+    /// The share that gets any award: above 0, at most 1.
+    pub top: Mark,
+    /// How it is split, lowest award first; a part for each award, none of them 0.
+    pub ratio: Vec<u32>,
+    /// On which side of a quota a boundary falls.
+    pub tie: TieSide,
 }
 
 /// When, and by whom, the rule was last held against the organiser's.
@@ -135,6 +160,8 @@ pub struct Question {
     pub stem: Option<String>,
     /// A figure drawn with characters, to be shown as it stands.
     pub figure: Option<String>,
+    /// The same figure in words, for whoever does not see it.
+    pub figure_words: Option<String>,
     /// The options' texts, one for each label; none where the paper is printed.
     pub options: Vec<String>,
 }
@@ -150,11 +177,26 @@ pub struct Paper {
     pub conditions: Vec<String>,
     /// Earlier years' boundaries.
     pub past: Vec<PastBoundaries>,
+    /// How a group's awards are shared out, where the paper says.
+    pub shares: Option<AwardShares>,
+    /// Where the questions come from.
+    pub source: Option<String>,
+    /// By which right they are used.
+    pub right_to_use: Option<String>,
     /// The questions; entry `i` is question `i + 1`.
     pub questions: Vec<Question>,
 }
 
 impl Paper {
+    /// The fingerprint of each question that has words.
+    pub fn question_fingerprints(&self) -> BTreeMap<QuestionNo, Fingerprint> {
+        let questions = self.questions.iter().enumerate();
+        let own = questions.filter_map(|(index, question)| {
+            Some((QuestionNo::from_index(index), question.text_fingerprint()?))
+        });
+        own.collect()
+    }
+
     /// A question by its number.
     pub fn question(&self, number: QuestionNo) -> Option<&Question> {
         self.questions.get(number.index())
@@ -184,7 +226,7 @@ impl PaperId {
 }
 
 impl Question {
-    /// The fingerprint of its words, figure and options; `None` for a question without words.
+    /// The fingerprint of its stem, figure and options; `None` for a question without words.
     pub fn text_fingerprint(&self) -> Option<Fingerprint> {
         let stem = self
             .stem

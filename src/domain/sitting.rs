@@ -10,7 +10,7 @@ mod sheet;
 
 use std::sync::Arc;
 
-use super::event::Ending;
+use super::event::{Ending, Stop};
 use super::header::Header;
 use super::labels::Label;
 use super::rule::QuestionNo;
@@ -52,6 +52,18 @@ pub struct Sitting {
     latest: Elapsed,
     /// The moment at which time was up, once it was.
     due: Option<Elapsed>,
+    conduct: Conduct,
+}
+
+/// What is known of how it is sat, beside the answers and the time.
+#[derive(Clone, Copy, Debug, Default)]
+struct Conduct {
+    /// Whether the pupil has hidden the clock.
+    clock_hidden: bool,
+    /// Whether the pupil is filling the blanks before time is up.
+    sweeping: bool,
+    /// How the program was left, until the sitting goes on.
+    left: Option<Stop>,
 }
 
 impl Sitting {
@@ -68,6 +80,7 @@ impl Sitting {
             absent: Spans::default(),
             latest: Elapsed::ZERO,
             due: None,
+            conduct: Conduct::default(),
         }
     }
 
@@ -124,6 +137,11 @@ impl Sitting {
     /// The moment at which time was up, once it was.
     pub const fn due(&self) -> Option<Elapsed> {
         self.due
+    }
+
+    /// Whether the pupil has hidden the clock.
+    pub const fn clock_hidden(&self) -> bool {
+        self.conduct.clock_hidden
     }
 
     /// How much of the time allowed is used at `at`.

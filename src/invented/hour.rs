@@ -12,7 +12,7 @@ use crate::domain::sitting::{Command, Notice, Phase, Sitting};
 use crate::domain::time::Elapsed;
 
 /// How long nobody looks at the clock: short enough that the watch takes no notice.
-const LOOK: Elapsed = Elapsed::seconds(2);
+pub(super) const LOOK: Elapsed = Elapsed::seconds(2);
 /// How long the machine has been on.
 const UPTIME: Elapsed = Elapsed::minutes(95);
 

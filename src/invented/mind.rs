@@ -2,6 +2,7 @@
 
 mod again;
 mod ending;
+mod manner;
 
 use super::chance::{Dice, logistic};
 use super::hour::Hour;
@@ -12,6 +13,7 @@ use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Command;
 use crate::domain::time::Elapsed;
+use manner::Manner;
 
 /// How much easier a question is that the pupil has sat before.
 const SEEN_BEFORE: f64 = 0.35;
@@ -48,6 +50,7 @@ pub(super) struct Mind<'a> {
     form: Form,
     questions: Vec<(&'a Nature, Thought)>,
     dice: Dice,
+    manner: Manner,
     /// How much of the time is kept for the blanks.
     kept: Elapsed,
     /// When, of the time left, a rest break is taken.
@@ -62,7 +65,7 @@ impl<'a> Mind<'a> {
         form: Form,
         natures: &'a [Nature],
         again: bool,
-        mut dice: Dice,
+        [mut dice, manner]: [Dice; 2],
     ) -> Self {
         let asked = natures
             .iter()
@@ -100,6 +103,7 @@ impl<'a> Mind<'a> {
             form,
             questions,
             dice,
+            manner: Manner(manner),
             kept,
             rest_at,
         }
@@ -108,12 +112,14 @@ impl<'a> Mind<'a> {
     /// Sits the paper from its first moment to its end.
     pub(super) fn sit(mut self) -> Hour {
         self.pause(1.5, 4.0);
+        self.manner.hide_the_clock(&mut self.hour);
         if self.pupil.style == Style::Restless && self.dice.happens(0.5) {
             self.glance_at_the_last();
         }
         self.first_pass();
         self.second_pass();
         self.look_over();
+        manner::show_the_clock(&mut self.hour);
         self.sweep();
         self.use_the_rest();
         self.end();
@@ -154,6 +160,14 @@ impl<'a> Mind<'a> {
         wanted < room && self.hour.is_running()
     }
 
+    /// The same at a question, where options may be crossed out on the way.
+    fn work_on(&mut self, nature: &Nature, seconds: f64) -> bool {
+        let wanted = super::chance::span(seconds);
+        let room = self.hour.left() - self.kept;
+        self.manner.work(&mut self.hour, nature, wanted.min(room));
+        wanted < room && self.hour.is_running()
+    }
+
     fn open(&mut self, question: QuestionNo) {
         self.hour.wish(Command::Open(question));
     }
@@ -164,6 +178,7 @@ impl<'a> Mind<'a> {
         else {
             return;
         };
+        manner::take_the_cross_away(&mut self.hour, nature.number, option);
         self.hour.wish(Command::Answer(nature.number, option));
         self.stand(
             place,
@@ -271,7 +286,7 @@ impl<'a> Mind<'a> {
             self.wander(place, time);
         }
         if thought.luck < chance {
-            if self.work(time) {
+            if self.work_on(nature, time) {
                 let near = chance - thought.luck < 0.12;
                 self.answer_worked(place, Some(nature.right), near);
             } else {
@@ -279,7 +294,7 @@ impl<'a> Mind<'a> {
             }
         } else if rushed || self.dice.happens(0.55) {
             // Something plausible came out, and it is one of the options.
-            if self.work(time * 0.9) {
+            if self.work_on(nature, time * 0.9) {
                 let option = nature.slip(&mut self.dice);
                 let near = self.dice.happens(0.35);
                 self.answer_worked(place, option, near && !rushed);
@@ -317,7 +332,7 @@ impl<'a> Mind<'a> {
         };
         if self.dice.happens(clings * (1.05 - self.form.habit)) {
             let long = self.dice.between(1.3, 2.2) * time + self.dice.between(90.0, 200.0);
-            if !self.work(long) {
+            if !self.work_on(nature, long) {
                 self.stand(place, Stand::Left);
                 return;
             }

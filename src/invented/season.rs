@@ -12,10 +12,12 @@ use super::pupil::{ALIASES, Pupil};
 use super::question::{Nature, natures};
 use crate::domain::event::{Ending, Event, How, Stamped};
 use crate::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT, with_extra_time,
+    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT, sitting_id,
+    with_extra_time,
 };
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Sitting};
 use crate::domain::time::Elapsed;
@@ -173,7 +175,9 @@ impl Desk<'_> {
         let again = (0..self.round)
             .any(|before| sits(pupil.index, before) && same_questions(before, self.round));
         let hour = morning.begin(Arc::clone(&header), incident(pupil.index, self.round));
-        let hour = Mind::new(hour, pupil, form, self.natures, again, dice).sit();
+        // Chance of its own, so that what is done beside the answers changes none of them.
+        let aside = Dice::new(self.wanted.seed, &format!("{purpose}, beside the answers"));
+        let hour = Mind::new(hour, pupil, form, self.natures, again, [dice, aside]).sit();
         if (pupil.index, self.round) == ON_PAPER {
             return typed_in(pupil, &header, &hour);
         }
@@ -201,25 +205,23 @@ impl Desk<'_> {
         });
         let has = |who: &[usize]| who.contains(&pupil.index);
         let extra_percent = Mark::whole(if has(&EXTRA_TIME) { 25 } else { 0 });
-        let mark = dice.number() >> 32;
+        let sitting = sitting_id(started, dice.number());
         Some(Header {
             format: SESSION_FORMAT,
-            sitting: format!(
-                "{}-{}-{mark:08x}",
-                pupil.alias,
-                started.format("%Y%m%d-%H%M%S")
-            ),
+            sitting,
             pupil: Alias::new(pupil.alias).ok()?,
             mode: Mode::Timed,
+            replaces: None,
             paper: self.paper.outline.clone(),
+            question_fingerprints: self.paper.question_fingerprints(),
             standard,
             allowed: with_extra_time(standard, extra_percent),
             arrangements: Arrangements {
                 extra_percent,
                 rest_breaks: has(&RESTS),
-                only: round
-                    .part
-                    .map(|(first, last, _)| (QuestionNo(first), QuestionNo(last))),
+                only: round.part.and_then(|(first, last, _)| {
+                    QuestionList::range(QuestionNo(first), QuestionNo(last))
+                }),
                 ..Arrangements::usual(standard)
             },
             plan: (self.round >= PLANNED_FROM && round.part.is_none()).then(|| plan(extra_percent)),
@@ -283,6 +285,8 @@ fn plan(extra_percent: Mark) -> PacePlan {
     });
     PacePlan {
         checkpoints: checkpoints.collect(),
+        leave: None,
+        stay: None,
     }
 }
 

@@ -9,7 +9,7 @@ use crate::domain::mark::Mark;
 use crate::season::progress::{Apart, Conditions, Error, Line, Of, Progress, Trend};
 use crate::words::count::counted;
 use crate::words::numbers::{
-    decimals, marks, percent, percent_range, plain, short, signed, signed_mark,
+    decimals, marks, percent, percent_range, plain, ranges_in_words, short, signed, signed_mark,
 };
 use crate::words::text::{Side, columns, cut, hanging, width};
 use crate::words::time::table_day;
@@ -213,8 +213,14 @@ pub fn conditions_words(conditions: &Conditions) -> String {
     if conditions.extra_percent > Mark::ZERO {
         parts.push(format!("extra time {} %", plain(conditions.extra_percent)));
     }
-    if let Some((first, last)) = conditions.only {
-        parts.push(format!("questions {first} to {last} only"));
+    if let Some(only) = &conditions.only {
+        parts.push(match only.as_range() {
+            Some((first, last)) => format!("questions {first} to {last} only"),
+            None => format!(
+                "questions {} only",
+                ranges_in_words(&only.iter().collect::<Vec<_>>())
+            ),
+        });
     }
     if let Some(time) = conditions.own_time {
         parts.push(format!(

@@ -205,6 +205,19 @@ impl Model {
         Self::default()
     }
 
+    /// The screen of a sitting that is taken up again: a hidden clock stays hidden.
+    pub fn of(sitting: &Sitting) -> Self {
+        let clock = if sitting.clock_hidden() {
+            ClockShown::No
+        } else {
+            ClockShown::Yes
+        };
+        Self {
+            clock,
+            ..Self::default()
+        }
+    }
+
     /// Puts a sentence on the message line until the next key.
     pub fn say(&mut self, sentence: impl Into<String>) {
         self.line = Some((sentence.into(), None));

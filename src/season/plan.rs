@@ -13,6 +13,7 @@ pub use tasks::{Rest, Task};
 use crate::domain::header::{PacePlan, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::stats::knapsack::{self, Item};
@@ -84,7 +85,7 @@ pub struct Plan {
     pub leave_each: Vec<Option<f64>>,
     /// When to leave any question: one number to keep in the head, in seconds.
     pub leave_after: Option<u32>,
-    /// The checkpoints.
+    /// The same for the sitting: the checkpoints, what is left, and when to leave a question.
     pub pace: PacePlan,
 }
 
@@ -166,10 +167,17 @@ impl Plan {
             .map(|(task, _)| f64::from(task.seconds))
             .collect();
         let leave_each = stopping::each(&tasks, &best.tried);
+        let leave_after = stopping::for_all(&leave_each, budget);
+        let left = tasks.iter().zip(&best.tried).filter(|(_, tried)| !**tried);
+        let pace = PacePlan {
+            leave: QuestionList::of(left.map(|(task, _)| task.number)),
+            stay: leave_after.map(|seconds| Elapsed::seconds(u64::from(seconds))),
+            ..checkpoints::of(&tasks, &best.tried, ends)
+        };
         Some(Self {
             in_time: knapsack::chance_done(&expected, spread, f64::from(budget)),
-            leave_after: stopping::for_all(&leave_each, budget),
-            pace: checkpoints::of(&tasks, &best.tried, ends),
+            leave_after,
+            pace,
             goal,
             allowed,
             reserve,

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use crate::domain::header::{
-    Alias, Arrangements, Boot, Header, Mode, PacePlan, SESSION_FORMAT, with_extra_time,
+    Alias, Arrangements, Boot, Header, Mode, PacePlan, SESSION_FORMAT, sitting_id, with_extra_time,
 };
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
@@ -36,17 +36,14 @@ impl Setup<'_> {
 
     /// The first record of the sitting's file.
     pub(super) fn header(&self, started: DateTime<FixedOffset>, boot: Boot) -> Header {
-        let mark = rand::random::<u32>();
         Header {
             format: SESSION_FORMAT,
-            sitting: format!(
-                "{}-{}-{mark:08x}",
-                self.pupil,
-                started.format("%Y%m%d-%H%M%S")
-            ),
+            sitting: sitting_id(started, rand::random()),
             pupil: self.pupil.clone(),
             mode: Mode::Timed,
+            replaces: None,
             paper: self.paper.outline.clone(),
+            question_fingerprints: self.paper.question_fingerprints(),
             standard: self.standard(),
             allowed: self.allowed(),
             arrangements: self.arrangements.clone(),

@@ -43,6 +43,9 @@ fn paper() -> Paper {
         allowed: Elapsed::minutes(10),
         conditions: vec![],
         past: vec![],
+        shares: None,
+        source: None,
+        right_to_use: None,
         questions: vec![Question::default(); 5],
     }
 }

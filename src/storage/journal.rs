@@ -7,6 +7,13 @@
 //! - `hold` one writer a sitting, and its beat: [`Hold`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
+//! A format 2 file of a sitting that has ended is closed by a *sealed line*: how many lines come
+//! before it, and their digest. One without it (format 1, or a kill at the very last moment) is as
+//! much ended as one with it. A file goes on in the format it was begun in.
+//!
+//! Line ends are no part of a record: a file in which a tool has turned LF into CRLF reads as the
+//! same sitting, and one that is open goes on with LF behind its CRLF lines, nothing written anew.
+//!
 //! Reading never writes, locks or repairs: a tutor's look at a file leaves it as it is. A new
 //! sitting takes its path, then the hold, then makes the writer; one that was left is read, held,
 //! and its writer resumed.
@@ -15,6 +22,7 @@ pub mod line;
 pub mod recover;
 
 mod error;
+mod format1;
 mod hold;
 mod place;
 mod record;

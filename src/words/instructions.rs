@@ -5,10 +5,10 @@ use chrono::NaiveDate;
 use crate::domain::header::{Arrangements, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::domain::rule::QuestionNo;
+use crate::domain::questions::QuestionList;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::numbers::plain;
+use crate::words::numbers::{plain, ranges_in_words};
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
 use crate::words::time::time_in_words;
 
@@ -53,7 +53,7 @@ pub fn read_out(
         } else {
             " Where the lines below say otherwise, this counts."
         };
-        let questions = questions_today(outline.questions, arranged.only);
+        let questions = questions_today(outline.questions, arranged.only.as_ref());
         vec![
             format!("For you today: {time}, {questions}.{counts}"),
             ready.to_owned(),
@@ -73,7 +73,7 @@ pub fn read_out(
         },
         Block {
             heading: "Marks",
-            lines: rule_in_words(&outline.rule, arranged.only),
+            lines: rule_in_words(&outline.rule, arranged.only.as_ref()),
         },
         Block {
             heading: "Remember",
@@ -85,12 +85,18 @@ pub fn read_out(
     ]
 }
 
-/// `all 25 questions`, `questions 1 to 15`, `question 7`.
-fn questions_today(all: u16, only: Option<(QuestionNo, QuestionNo)>) -> String {
-    match only {
-        None => format!("all {}", counted(all, "question")),
+/// `all 25 questions`, `questions 1 to 15`, `question 7`, `questions 1 to 10 and 13`.
+fn questions_today(all: u16, only: Option<&QuestionList>) -> String {
+    let Some(only) = only else {
+        return format!("all {}", counted(all, "question"));
+    };
+    match only.as_range() {
         Some((first, last)) if first == last => format!("question {first}"),
         Some((first, last)) => format!("questions {first} to {last}"),
+        None => format!(
+            "questions {}",
+            ranges_in_words(&only.iter().collect::<Vec<_>>())
+        ),
     }
 }
 

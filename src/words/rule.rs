@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 
 use crate::domain::mark::Mark;
 use crate::domain::paper::RuleChecked;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::{QuestionNo, Rule, Section};
 use crate::words::numbers::marks_in_words;
 use crate::words::time::date_in_words;
@@ -19,11 +20,11 @@ const CHECK_FIRST: &str =
 
 /// Says a rule sentence by sentence: what each question is worth, what a wrong answer and a blank
 /// do, and what everybody starts with; only for the questions that are sat.
-pub fn rule_in_words(rule: &Rule, only: Option<(QuestionNo, QuestionNo)>) -> Vec<String> {
+pub fn rule_in_words(rule: &Rule, only: Option<&QuestionList>) -> Vec<String> {
     let parts: Vec<Section> = rule
         .sections
         .iter()
-        .filter_map(|section| cut(section, only))
+        .flat_map(|section| cut(section, only))
         .collect();
     let mut lines = Vec::new();
     if rule.start != Mark::ZERO {
@@ -51,15 +52,19 @@ pub fn rule_in_words(rule: &Rule, only: Option<(QuestionNo, QuestionNo)>) -> Vec
     lines
 }
 
-/// The part of a section that is sat.
-fn cut(section: &Section, only: Option<(QuestionNo, QuestionNo)>) -> Option<Section> {
-    let (from, to) = only.unwrap_or((section.first, section.last));
-    let (first, last) = (section.first.max(from), section.last.min(to));
-    (first <= last).then(|| Section {
-        first,
-        last,
-        ..section.clone()
-    })
+/// The parts of a section that are sat.
+fn cut(section: &Section, only: Option<&QuestionList>) -> Vec<Section> {
+    let whole = [(section.first, section.last)];
+    let runs = only.map_or(&whole[..], QuestionList::runs).iter();
+    let parts = runs.map(|(from, to)| (section.first.max(*from), section.last.min(*to)));
+    parts
+        .filter(|(first, last)| first <= last)
+        .map(|(first, last)| Section {
+            first,
+            last,
+            ..section.clone()
+        })
+        .collect()
 }
 
 /// Neighbours that share a value, as first, last, value.
@@ -141,8 +146,9 @@ mod tests {
             start: Mark::whole(start),
             sections: sections.to_vec(),
         };
-        let only = only.map(|(first, last)| (QuestionNo(first), QuestionNo(last)));
-        rule_in_words(&rule, only).join(" ")
+        let only =
+            only.and_then(|(first, last)| QuestionList::range(QuestionNo(first), QuestionNo(last)));
+        rule_in_words(&rule, only.as_ref()).join(" ")
     }
 
     #[test]

@@ -79,6 +79,7 @@ const WIDE: &Known = &[
             "domain::header::Header",
             "storage::files::answers::AnswerList",
             "storage::files::paper::PaperForm",
+            "storage::journal::format1::FirstHeader",
         ],
         "the fields of a file",
     ),

@@ -53,6 +53,8 @@ fn header(pupil: &str, last: u16, worth: i64) -> Header {
         plan: None,
         program: "0.1.0".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+01:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),

@@ -60,7 +60,9 @@ impl Happened {
 pub(crate) fn events(session: &Path) -> Vec<Happened> {
     let text = String::from_utf8_lossy(&fs::read(session).unwrap()).into_owned();
     let whole = text.rsplit_once('\n').map_or("", |(whole, _torn)| whole);
-    whole.lines().skip(1).map(happened).collect()
+    let lines = whole.lines().skip(1);
+    let events = lines.filter(|line| !line.contains(",sealed:("));
+    events.map(happened).collect()
 }
 
 fn happened(line: &str) -> Happened {

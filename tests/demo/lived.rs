@@ -32,6 +32,13 @@ fn cause(event: &Event) -> Cause {
         Event::Skipped(question) => Command::Skip(question),
         Event::Flagged(question) | Event::Unflagged(question) => Command::Flag(question),
         Event::Said(question, how) => Command::Say(question, how),
+        Event::CrossedOut(question, option) | Event::CrossedBack(question, option) => {
+            Command::CrossOut(question, option)
+        }
+        Event::ClockHidden => Command::HideClock,
+        Event::ClockShown => Command::ShowClock,
+        Event::SweepBegun => Command::BeginSweep,
+        Event::SweepLeft => Command::LeaveSweep,
         Event::BreakStarted => Command::StartBreak,
         Event::BreakEnded => Command::EndBreak,
         Event::TimeUp { .. } => Command::Tick,

@@ -48,6 +48,8 @@ impl Made {
             pupil: Alias::new(pupil).unwrap(),
             mode: Mode::Timed,
             invented: false,
+            replaces: None,
+            question_fingerprints: paper.question_fingerprints(),
             paper: paper.outline.clone(),
             standard: allowed,
             allowed,

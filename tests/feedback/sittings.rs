@@ -29,6 +29,7 @@ pub(crate) fn swept() -> Made {
                 minutes: Mark::whole(minutes),
             })
             .to_vec(),
+        ..PacePlan::default()
     });
     made.straight(1, 100, "rrrrrrrrrr")
         .straight(11, 150, "rrrrrrrwrr")

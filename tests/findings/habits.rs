@@ -132,6 +132,7 @@ fn planned(points: &[(u16, i64)]) -> Header {
     let mut header = ten();
     header.plan = Some(PacePlan {
         checkpoints: points.iter().map(point).collect(),
+        ..PacePlan::default()
     });
     header
 }

@@ -7,6 +7,7 @@ use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Ending, Event, Stamped};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, INVENTED, Mode, SESSION_FORMAT};
 use pacebell::domain::labels::Label;
+use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::files::paper;
@@ -33,6 +34,8 @@ fn header(room: &Room, pupil: &str) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: std::collections::BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),
@@ -156,7 +159,7 @@ fn only_whole_ended_sittings_of_the_paper_count_and_the_rest_is_told() {
     left.push((611, Event::Closed(Ending::Abandoned)));
     write(&room, "left", &header(&room, "wren"), &left);
     let mut part = header(&room, "finch");
-    part.arrangements.only = Some((QuestionNo(1), QuestionNo(2)));
+    part.arrangements.only = QuestionList::range(QuestionNo(1), QuestionNo(2));
     write(&room, "part", &part, &whole[..5]);
     write(
         &room,

@@ -16,6 +16,7 @@ use pacebell::domain::paper::{Fingerprint, Outline};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::line::{self, Chain};
+use pacebell::storage::journal::recover;
 
 /// Twenty-five questions in an hour, from 9:12 on.
 pub(crate) fn header(pupil: &str) -> Header {
@@ -53,6 +54,8 @@ pub(crate) fn header(pupil: &str) -> Header {
         plan: None,
         program: "0.1.0".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+01:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),
@@ -85,6 +88,14 @@ pub(crate) fn text_of(header: &Header, events: &[Stamped]) -> String {
         text.push_str(&line::write_event(stamped, &mut chain).unwrap());
     }
     text
+}
+
+/// The same with the line that seals it.
+pub(crate) fn sealed_text_of(header: &Header, events: &[Stamped]) -> String {
+    let text = text_of(header, events);
+    let mut chain = recover::scan(text.as_bytes()).unwrap().chain;
+    let seal = line::write_seal(text.as_bytes(), &mut chain).unwrap();
+    text + &seal
 }
 
 /// Writes a session file below `dir`, in the pupil's folder.

@@ -10,7 +10,7 @@ use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::{self, Beat, JournalError, Record};
 
-use crate::common::{answer, at, header, put, text_of};
+use crate::common::{answer, at, header, put, sealed_text_of, text_of};
 
 #[test]
 fn a_session_read_back_is_the_sitting_as_it_stood() {
@@ -21,7 +21,10 @@ fn a_session_read_back_is_the_sitting_as_it_stood() {
         at(9000, Event::Closed(Ending::FinishedEarly)),
     ];
     let path = put(dir.path(), "a", &header("otter"), &events);
+    assert!(!journal::read(&path).unwrap().sealed);
+    fs::write(&path, sealed_text_of(&header("otter"), &events)).unwrap();
     let record = journal::read(&path).unwrap();
+    assert!(record.sealed);
     assert_eq!(record.header, header("otter"));
     assert_eq!(record.events, events);
     assert_eq!(record.torn, None);
@@ -87,7 +90,7 @@ fn what_is_no_session_or_a_newer_one_is_refused_with_the_way_out() {
     let mut newer = header("otter");
     newer.format += 1;
     let (damage, sentence) = says(text_of(&newer, &[answer(1)]).as_bytes());
-    assert!(!damage && sentence.contains("newer version") && sentence.contains("format 2"));
+    assert!(!damage && sentence.contains("newer version") && sentence.contains("format 3"));
     let missing = journal::read(&dir.path().join("none")).unwrap_err();
     assert!(matches!(missing, JournalError::Io { .. }) && missing.to_string().contains("none"));
 }
@@ -155,6 +158,7 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
             counts: false,
             clock: AwayClock::Wall,
             boot: boot.clone(),
+            left: None,
         },
     );
     let path = put(dir.path(), "a", &header("otter"), &[]);

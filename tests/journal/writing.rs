@@ -10,9 +10,10 @@ use std::sync::mpsc::{self, Receiver};
 use std::time::Duration;
 
 use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::Header;
 use pacebell::storage::journal::{self, JournalError, Saved, Trouble, Writer};
 
-use crate::common::{answer, at, header, put};
+use crate::common::{answer, at, header, put, sealed_text_of};
 
 const PATIENCE: Duration = Duration::from_secs(20);
 
@@ -65,7 +66,10 @@ fn what_is_written_is_read_back() {
     assert_eq!(writer.finish().unwrap(), path);
     let record = journal::read(&path).unwrap();
     assert_eq!(record.events.len(), 3);
-    assert!(record.is_closed() && record.torn.is_none());
+    assert!(record.is_closed() && record.sealed && record.torn.is_none());
+    let text = fs::read_to_string(&path).unwrap();
+    let last = text.lines().last().unwrap();
+    assert!(last.starts_with("(n:4,sealed:(lines:4,sha256:"), "{last}");
     let over = Writer::resume(&record, quiet()).unwrap_err();
     assert!(matches!(over, JournalError::Closed(_)), "{over}");
 }
@@ -248,4 +252,93 @@ fn a_sitting_moves_to_another_folder_and_goes_on_there() {
     let left = journal::list(&dir.path().join("sessions")).unwrap();
     assert!(left.records.is_empty(), "no second record of one sitting");
     assert!(beside(&path, "moved").exists());
+}
+
+/// As a tool leaves a file that turns every LF into CRLF, with a mark before the text or without.
+#[test]
+fn a_file_with_other_line_ends_goes_on_and_is_sealed_as_the_same_sitting() {
+    for mark in ["", "\u{feff}"] {
+        let dir = tempfile::tempdir().unwrap();
+        let path = put(dir.path(), "a", &header("otter"), &[answer(1), answer(2)]);
+        let turned = mark.to_owned() + &fs::read_to_string(&path).unwrap().replace('\n', "\r\n");
+        fs::write(&path, &turned).unwrap();
+        let record = journal::read(&path).unwrap();
+        assert_eq!(record.events, [answer(1), answer(2)]);
+        let mut writer = Writer::resume(&record, quiet()).unwrap();
+        writer.append(&answer(3));
+        writer.append(&at(9000, Event::Closed(Ending::FinishedEarly)));
+        writer.finish().unwrap();
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.starts_with(&turned), "what was there is not touched");
+        let record = journal::read(&path).unwrap();
+        assert!(record.sealed);
+        assert_eq!(record.events.len(), 4);
+        let straight = text.replace("\r\n", "\n").replace(mark, "");
+        fs::write(&path, straight).unwrap();
+        let plain = journal::read(&path).unwrap();
+        assert_eq!((plain.events, plain.sealed), (record.events, true));
+    }
+}
+
+#[test]
+fn a_file_of_the_first_format_goes_on_in_it_and_is_not_sealed() {
+    let dir = tempfile::tempdir().unwrap();
+    let first = Header {
+        format: 1,
+        ..header("otter")
+    };
+    let path = put(dir.path(), "a", &first, &[answer(1)]);
+    let record = journal::read(&path).unwrap();
+    assert_eq!(record.header, first);
+    let mut writer = Writer::resume(&record, quiet()).unwrap();
+    let end = at(9000, Event::Closed(Ending::FinishedEarly));
+    writer.append(&answer(2));
+    writer.append(&end);
+    writer.finish().unwrap();
+    let record = journal::read(&path).unwrap();
+    assert_eq!(record.events, [answer(1), answer(2), end]);
+    assert!(record.is_closed() && !record.sealed);
+    assert!(!fs::read_to_string(&path).unwrap().contains("sealed"));
+}
+
+/// A kill between the record that ends the sitting and the line that seals it.
+#[test]
+fn an_ended_sitting_that_was_not_sealed_is_over_and_never_open() {
+    let dir = tempfile::tempdir().unwrap();
+    let events = [answer(1), at(9000, Event::Closed(Ending::TimeUp))];
+    let path = put(dir.path(), "a", &header("otter"), &events);
+    let whole = sealed_text_of(&header("otter"), &events);
+    let unsealed = fs::read_to_string(&path).unwrap();
+    for length in unsealed.len()..whole.len() {
+        fs::write(&path, whole.get(..length).unwrap()).unwrap();
+        let record = journal::read(&path).unwrap();
+        assert!(record.is_closed() && record.torn.is_none() && !record.sealed);
+        assert_eq!(record.events, events);
+        let open = journal::open_sittings(dir.path(), None).unwrap();
+        assert!(open.records.is_empty() && open.unreadable.is_empty());
+        let over = Writer::resume(&record, quiet()).unwrap_err();
+        assert!(matches!(over, JournalError::Closed(_)), "{over}");
+    }
+}
+
+#[test]
+fn a_broken_seal_names_its_line() {
+    let dir = tempfile::tempdir().unwrap();
+    let events = [answer(1), at(9000, Event::Closed(Ending::TimeUp))];
+    let path = put(dir.path(), "a", &header("otter"), &events);
+    let whole = sealed_text_of(&header("otter"), &events);
+    fs::write(&path, whole.clone() + "more\n").unwrap();
+    let told = journal::read(&path).unwrap_err().to_string();
+    assert!(
+        told.contains("line 5 is damaged: it comes after the end of the sitting"),
+        "{told}"
+    );
+    fs::write(&path, whole.replace("lines:3", "lines:4")).unwrap();
+    let told = journal::read(&path).unwrap_err();
+    assert!(
+        told.is_damage() && told.to_string().contains("line 4 is damaged"),
+        "{told}"
+    );
+    let (record, _) = journal::read_up_to_damage(&path).unwrap();
+    assert_eq!(record.events, events);
 }

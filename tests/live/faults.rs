@@ -232,7 +232,7 @@ fn a_slow_disk_holds_up_no_key() {
     });
     seat.signal("TERM");
     assert_eq!(seat.end(), 143);
-    files::assert_sound(&session, "Interrupted(left)");
+    files::assert_sound(&session, "Interrupted(left_by_signal)");
     assert_eq!(files::answers(&session)[&1].last(), Some(&'B'));
 }
 

@@ -253,7 +253,7 @@ fn keys_after_time_is_up_do_not_count() {
     seat.press("\x03\x03");
     assert_eq!(seat.end(), 0);
     let session = files::session(room.path());
-    files::assert_sound(&session, "Interrupted(left)");
+    files::assert_sound(&session, "Interrupted(left_by_key)");
     let events = files::events(&session);
     let up = events
         .iter()

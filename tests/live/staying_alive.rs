@@ -81,7 +81,7 @@ fn a_signal_ends_with_its_number_and_gives_the_terminal_back() {
         let last = if name == "HUP" {
             "Interrupted(terminal_lost)"
         } else {
-            "Interrupted(left)"
+            "Interrupted(left_by_signal)"
         };
         goes_on(&room, last);
     }
@@ -149,7 +149,7 @@ fn ctrl_c_asks_and_then_leaves_with_the_sitting_open() {
         text.contains("stays open and can be taken up again"),
         "{text}"
     );
-    goes_on(&room, "Interrupted(left)");
+    goes_on(&room, "Interrupted(left_by_key)");
 }
 
 #[test]
@@ -191,7 +191,7 @@ fn stopped_from_outside_and_brought_back_it_takes_the_terminal_again() {
             .ok()
             .filter(|code| code == "0\n")
     });
-    goes_on(&room, "Interrupted(left)");
+    goes_on(&room, "Interrupted(left_by_key)");
 }
 
 /// What no program can refuse; the clock runs on, and it is told.
@@ -237,7 +237,7 @@ fn a_window_down_to_one_cell_and_back_loses_nothing() {
     assert!(processor_time(seat.pid()) < before + 2 * MOST_PROCESSOR_TIME);
     seat.signal("TERM");
     assert_eq!(seat.end(), 143);
-    goes_on(&room, "Interrupted(left)");
+    goes_on(&room, "Interrupted(left_by_signal)");
 }
 
 /// The parameters of every `ESC [ ... m` (ECMA-48, 8.3.117 SGR).
@@ -348,7 +348,7 @@ fn a_terminal_that_hangs_holds_up_neither_time_up_nor_the_end() {
     seat.signal("TERM");
     assert_eq!(seat.end(), 143);
     let session = files::session(room.path());
-    files::assert_sound(&session, "Interrupted(left)");
+    files::assert_sound(&session, "Interrupted(left_by_signal)");
     assert_eq!(files::answers(&session)[&1], ['C']);
 }
 

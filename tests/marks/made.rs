@@ -82,6 +82,8 @@ impl Made {
             plan: None,
             program: "test".into(),
             invented: false,
+            replaces: None,
+            question_fingerprints: std::collections::BTreeMap::new(),
             started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
             boot: Boot {
                 id: "boot".into(),

@@ -19,6 +19,7 @@ fn back_after(since: u64) -> Event {
         counts: false,
         clock: AwayClock::Exact,
         boot: boot(),
+        left: None,
     }
 }
 

@@ -67,6 +67,8 @@ pub(crate) fn header(minutes: u64, parts: &[Part]) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: boot(),
     }

@@ -58,7 +58,7 @@ fn a_text_of_several_lines_is_no_slip() {
         "minutes:",
         "«minute:",
         &[
-            "minute: there is no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, questions",
+            "minute: there is no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, shares, source, right_to_use, questions",
         ],
     );
     assert_eq!(

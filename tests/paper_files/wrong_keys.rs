@@ -307,11 +307,41 @@ fn plans() {
         ),
         (
             "format: 1",
-            "format: «2",
-            "format: written by a newer Pacebell (format 2, this one reads 1); update the program",
+            "format: «3",
+            "format: written by a newer Pacebell (format 3, this one reads 2); update the program",
+        ),
+        (
+            "40)],",
+            "40)],\n    leave: «\"21-25\",",
+            "leave: the field `leave` belongs to format 2; write format: 2 at the top",
+        ),
+        (
+            "40)],",
+            "40)],\n    stay_minutes: «4,",
+            "stay_minutes: the field `stay_minutes` belongs to format 2; write format: 2 at the top",
         ),
     ] {
         let (text, line) = changed(PLAN, from, to, &[sentence]);
+        let trouble = plan::from_bytes(Path::new("f.ron"), text.as_bytes()).unwrap_err();
+        assert_eq!(trouble.to_string(), line);
+    }
+    let second = PLAN.replace("format: 1", "format: 2");
+    for (field, sentence) in [
+        (
+            "leave: «\"21-\"",
+            "leave: \"21-\" names no questions: write numbers and ranges with commas between, such as 1-10,13",
+        ),
+        (
+            "leave: «\"201\"",
+            "leave: a paper has no question above 200; write numbers from 1 to 200",
+        ),
+        (
+            "stay_minutes: «0",
+            "stay_minutes: `0` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+        ),
+    ] {
+        let field = format!("40)],\n    {field},");
+        let (text, line) = changed(&second, "40)],", &field, &[sentence]);
         let trouble = plan::from_bytes(Path::new("f.ron"), text.as_bytes()).unwrap_err();
         assert_eq!(trouble.to_string(), line);
     }

@@ -22,6 +22,7 @@ pub(crate) fn paper(labels: &str) -> Paper {
         topics: vec![],
         stem: Some(format!("What is {n} + {n}?")),
         figure: (n == 2).then(|| "* *\n* *".into()),
+        figure_words: None,
         options: (0..labels.len()).map(|k| (n + k).to_string()).collect(),
     };
     Paper {
@@ -50,6 +51,9 @@ pub(crate) fn paper(labels: &str) -> Paper {
         allowed: Elapsed::minutes(10),
         conditions: vec![],
         past: vec![],
+        shares: None,
+        source: None,
+        right_to_use: None,
         questions: (1..=5).map(question).collect(),
     }
 }
@@ -72,9 +76,12 @@ pub(crate) fn header(paper: &Paper) -> Header {
                 question: QuestionNo(2),
                 minutes: Mark::whole(4),
             }],
+            ..PacePlan::default()
         }),
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),

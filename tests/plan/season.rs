@@ -169,6 +169,8 @@ fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: std::collections::BTreeMap::new(),
         started: started(day),
         boot: Boot {
             id: "boot".into(),

@@ -7,6 +7,7 @@ use pacebell::domain::header::Header;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::notes::{Cause, Notes, Said};
 use pacebell::domain::paper::{Award, Paper, Question};
+use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::reports::progress::{Season, page};
@@ -63,6 +64,9 @@ fn paper(header: &Header) -> Paper {
         allowed: Elapsed::minutes(20),
         conditions: vec![],
         past: vec![],
+        shares: None,
+        source: None,
+        right_to_use: None,
         questions: (0..10).map(question).collect(),
     }
 }
@@ -91,7 +95,7 @@ fn only_sittings_under_the_same_conditions_are_compared() {
     let mut extra = sat(2, "c", "AAAAAAAAAA");
     extra.0.arrangements.extra_percent = mark("25");
     let mut part = sat(3, "d", "AAAAA");
-    part.0.arrangements.only = Some((q(1), q(5)));
+    part.0.arrangements.only = QuestionList::range(q(1), q(5));
     let mut given_up = sat(4, "e", "AA");
     given_up.1.last_mut().unwrap().event = Event::Closed(Ending::Abandoned);
     let mut open = sat(5, "f", "AAA");

@@ -101,6 +101,8 @@ pub(crate) fn header(paper: &Paper, pupil: &str, day: i64) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: first + TimeDelta::days(day),
         boot: Boot {
             id: "boot".into(),

@@ -78,6 +78,8 @@ impl Bench {
             plan: None,
             program: "test".into(),
             invented: false,
+            replaces: None,
+            question_fingerprints: std::collections::BTreeMap::new(),
             started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
             boot: Boot {
                 id: "boot".into(),
@@ -90,6 +92,9 @@ impl Bench {
             allowed,
             conditions: vec![],
             past: vec![],
+            shares: None,
+            source: None,
+            right_to_use: None,
             questions: questions(),
         });
         let mut bench = Self {
@@ -124,6 +129,7 @@ impl Bench {
             };
             header.plan = Some(PacePlan {
                 checkpoints: vec![stop(10, 20), stop(25, 55)],
+                ..PacePlan::default()
             });
         })
     }

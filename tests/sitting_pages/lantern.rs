@@ -60,6 +60,7 @@ pub(crate) fn questions() -> Vec<Question> {
                  How many cars does it carry in a day?"
             )),
             figure: None,
+            figure_words: None,
             options: (0..5)
                 .map(|more| (number * 12 + more).to_string())
                 .collect(),

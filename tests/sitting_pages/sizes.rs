@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use pacebell::domain::labels::Labels;
+use pacebell::domain::questions::QuestionList;
 use ratatui::layout::Size;
 
 use crate::bench::{Bench, Disk, q};
@@ -42,7 +43,7 @@ fn every_page() -> Vec<(&'static str, Bench)> {
         header.paper.own_options = BTreeMap::from([(q(3), Labels::new("12").unwrap())]);
         header.paper.questions = 200;
         header.paper.rule.sections.iter_mut().last().unwrap().last = q(200);
-        header.arrangements.only = Some((q(3), q(150)));
+        header.arrangements.only = QuestionList::range(q(3), q(150));
     });
     vec![
         ("sheet", on("b")),
@@ -145,7 +146,8 @@ fn text_from_a_paper_cannot_reach_the_terminal_raw() {
 
 #[test]
 fn only_part_of_a_paper_shows_only_that_part() {
-    let mut bench = Bench::with(|header| header.arrangements.only = Some((q(11), q(13))));
+    let mut bench =
+        Bench::with(|header| header.arrangements.only = QuestionList::range(q(11), q(13)));
     assert_eq!(bench.sitting.open(), Some(q(11)));
     bench.keys("<end><right>");
     assert_eq!(bench.sitting.open(), Some(q(13)));

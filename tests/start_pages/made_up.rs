@@ -54,6 +54,9 @@ pub(crate) fn paper(title: &str, on_screen: bool) -> Paper {
         allowed: Elapsed::minutes(60),
         conditions: vec!["No calculator, ruler allowed.".into()],
         past: vec![],
+        shares: None,
+        source: None,
+        right_to_use: None,
         questions: vec![Question::default(); 25],
     }
 }

@@ -10,6 +10,7 @@ use super::*;
 use crate::domain::header::{Arrangements, Boot, Header, SESSION_FORMAT};
 use crate::domain::labels::{Label, Labels};
 use crate::domain::paper::Fingerprint;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::{Rule, Section};
 
 fn header() -> Header {
@@ -47,6 +48,8 @@ fn header() -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),
@@ -172,7 +175,7 @@ fn a_sheet_done_on_paper_has_no_times_and_part_of_a_paper_is_not_the_whole() {
     assert_eq!(entered.trust, Trust::Entered);
     assert!(entered.answers.iter().all(|seen| seen.seconds.is_none()));
     let mut part = header();
-    part.arrangements.only = Some((QuestionNo(1), QuestionNo(3)));
+    part.arrangements.only = QuestionList::range(QuestionNo(1), QuestionNo(3));
     let found = evidence(part, &script).unwrap();
     assert_eq!((found.full, found.answers.len()), (false, 3));
 }

@@ -11,11 +11,13 @@ fn a_question_is_told_by_its_words_figure_and_options() {
         topics: vec!["any".into()],
         stem: (!stem.is_empty()).then(|| stem.into()),
         figure: figure.map(str::to_owned),
+        figure_words: None,
         options: options.iter().map(|option| (*option).to_owned()).collect(),
     };
     let own = question("How many?", None, &["1", "2"]).text_fingerprint();
     let mut again = question("How many?", None, &["1", "2"]);
     again.topics.clear();
+    again.figure_words = Some("in words".into());
     assert_eq!(own, again.text_fingerprint());
     for other in [
         question("How much?", None, &["1", "2"]),

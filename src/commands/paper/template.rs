@@ -93,6 +93,15 @@ pub(super) fn paper(new: &New) -> String {
     // The same in earlier years, for forecasts: a ( ) for each year. It needs the awards above.
     // past: [(year: 2025, boundaries: {{"bronze": {low}, "silver": {middle}, "gold": {high}}})],
 
+    // How a group's awards are shared out, for setting boundaries: the share that gets any award, how
+    // the awards share it (lowest first), and on which side of a quota a boundary falls where no mark
+    // meets it: nearest, not_above or at_least. It needs the awards above.
+    // shares: (top: "1/2", ratio: "3:2:1", tie: nearest),
+
+    // Where the questions come from, and by which right you use them.
+    // source: "written for this group",
+    // right_to_use: "our own",
+
     // The questions in order, a ( ) for each. For a paper that is printed this is all. One that is
     // to be read on the screen has a stem and option texts in each question:
     //
@@ -107,6 +116,7 @@ pub(super) fn paper(new: &New) -> String {
     //     stem      its words; \n in them begins a new line
     //     figure    a drawing in plain characters, 60 wide at most, shown as it stands; between
     //               r" and " it may run over several lines
+    //     figure_words   what the figure shows, for whoever does not see it
     //     options   the options' texts, one for each letter
     //     labels    this question's own option letters, where they differ from the paper's
     questions: [

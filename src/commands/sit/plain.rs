@@ -58,7 +58,8 @@ pub(super) fn run(
     let at_work = AtWork::default();
     term::guard_panics(at_work.last_words(Stop::Panic));
     let (news, from_news) = mpsc::channel();
-    term::listen_to_signals(&news, at_work.last_words(Stop::Left)).map_err(Failure::could_not)?;
+    term::listen_to_signals(&news, at_work.last_words(Stop::LeftBySignal))
+        .map_err(Failure::could_not)?;
     let heard = listen(from_news);
     let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| other != dir));
     if let Some(record) = open_sitting(dir, &pupil)? {
@@ -245,7 +246,7 @@ fn talk(
                 }
             }
             Ok(Heard::News(Inbox::Stop(signal))) => {
-                seat.interrupt(Stop::Left);
+                seat.interrupt(Stop::LeftBySignal);
                 return Ok(Left::Stopped(signal));
             }
             Ok(Heard::News(Inbox::Lost)) => {
@@ -253,7 +254,7 @@ fn talk(
                 return Ok(Left::Stopped(1));
             }
             Ok(Heard::End) | Err(RecvTimeoutError::Disconnected) => {
-                seat.interrupt(Stop::Left);
+                seat.interrupt(Stop::LeftByKey);
                 return Ok(Left::Open);
             }
             Ok(Heard::News(_)) | Err(RecvTimeoutError::Timeout) => {}
@@ -288,7 +289,7 @@ fn fulfil(asks: &[Ask], seat: &Shared, plain: &Plain) -> io::Result<Option<Left>
             },
             Ask::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
             Ask::Leave => {
-                seat.interrupt(Stop::Left);
+                seat.interrupt(Stop::LeftByKey);
                 return Ok(Some(Left::Open));
             }
         }

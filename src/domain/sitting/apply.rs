@@ -24,6 +24,16 @@ impl Sitting {
                     given.how = *how;
                 }
             }),
+            Event::CrossedOut(question, option) => self.change(*question, |row| {
+                row.crossed.insert(*option);
+            }),
+            Event::CrossedBack(question, option) => self.change(*question, |row| {
+                row.crossed.remove(option);
+            }),
+            Event::ClockHidden => self.conduct.clock_hidden = true,
+            Event::ClockShown => self.conduct.clock_hidden = false,
+            Event::SweepBegun => self.conduct.sweeping = true,
+            Event::SweepLeft => self.conduct.sweeping = false,
             Event::BreakStarted => {
                 self.phase = Phase::OnBreak;
                 self.stopped.begin(at);
@@ -50,10 +60,15 @@ impl Sitting {
             }
             Event::Closed(ending) => {
                 self.leave(at);
+                self.conduct.sweeping = false;
                 self.stopped.end(at);
                 self.absent.end(at);
                 self.phase = Phase::Closed(*ending);
             }
+        }
+        self.conduct.left = None;
+        if let Event::Interrupted(stop) = event {
+            self.conduct.left = Some(*stop);
         }
         self.latest = at;
     }
@@ -137,6 +152,7 @@ impl Sitting {
 
     fn time_up(&mut self, due: Elapsed) {
         self.leave(due);
+        self.conduct.sweeping = false;
         self.due = Some(due);
         self.phase = Phase::TimeUp;
     }

@@ -26,6 +26,16 @@ pub enum Command {
     Flag(QuestionNo),
     /// Say how the answer was come by.
     Say(QuestionNo, How),
+    /// Cross an option out, or take the cross away.
+    CrossOut(QuestionNo, Label),
+    /// Hide the clock.
+    HideClock,
+    /// Have the clock shown again.
+    ShowClock,
+    /// Begin to fill the blanks before time is up.
+    BeginSweep,
+    /// Leave the sweep.
+    LeaveSweep,
     /// Begin a rest break.
     StartBreak,
     /// End the rest break.
@@ -91,6 +101,8 @@ pub enum Refusal {
     AnsweredInTime,
     /// The guess round comes after time up.
     NotYet,
+    /// The sitting's file is of an older format, which cannot hold it.
+    OlderFile,
 }
 
 impl fmt::Display for Refusal {
@@ -106,6 +118,9 @@ impl fmt::Display for Refusal {
             Self::Locked => "Time is up. Answers in time are locked.",
             Self::AnsweredInTime => "You answered this one in time. It is locked.",
             Self::NotYet => "The guess round comes after time is up.",
+            Self::OlderFile => {
+                "This sitting was begun with an older version. No option can be crossed out in it."
+            }
         })
     }
 }
@@ -125,12 +140,13 @@ impl Sitting {
             },
             Notice::Stalled(span) => Event::Stalled { span },
             Notice::ClockChanged(millis) => Event::ClockChanged { millis },
-            Notice::Interrupt(stop) => Event::Interrupted(stop),
+            Notice::Interrupt(stop) => Event::Interrupted(stop.in_format(self.header.format)),
             Notice::Resume { since, clock, boot } => Event::Resumed {
                 since,
                 counts: arranged.away_counts,
                 clock,
                 boot,
+                left: self.conduct.left.filter(|_| self.header.format >= 2),
             },
         };
         (!self.is_closed()).then_some(event)
@@ -151,9 +167,32 @@ impl Sitting {
         {
             return Ok(Some(Event::TimeUp { due }));
         }
+        if self.header.format < 2 {
+            // What an older file cannot hold is no event of it: there the page's own word has to do.
+            match command {
+                Command::HideClock
+                | Command::ShowClock
+                | Command::BeginSweep
+                | Command::LeaveSweep => return Ok(None),
+                Command::CrossOut(..) => return Err(Refusal::OlderFile),
+                Command::Tick
+                | Command::Open(_)
+                | Command::Answer(..)
+                | Command::RubOut(_)
+                | Command::Skip(_)
+                | Command::Flag(_)
+                | Command::Say(..)
+                | Command::StartBreak
+                | Command::EndBreak
+                | Command::StartGuessRound
+                | Command::Fill { .. }
+                | Command::Finish
+                | Command::Abandon => {}
+            }
+        }
         match self.phase {
             Phase::Running => self.decide_running(&command),
-            Phase::OnBreak => Self::decide_on_break(&command),
+            Phase::OnBreak => self.decide_on_break(&command),
             Phase::TimeUp | Phase::GuessRound => self.decide_after_time(command),
             Phase::Closed(_) => Err(Refusal::Finished),
         }
@@ -194,6 +233,11 @@ impl Sitting {
                 let given = row.in_time.ok_or(Refusal::NothingThere)?;
                 Ok((given.how != how).then_some(Event::Said(question, how)))
             }
+            Command::CrossOut(question, option) => self.decide_cross(question, option),
+            Command::HideClock => Ok(self.hide_clock()),
+            Command::ShowClock => Ok(self.show_clock()),
+            Command::BeginSweep => Ok((!self.conduct.sweeping).then_some(Event::SweepBegun)),
+            Command::LeaveSweep => Ok(self.conduct.sweeping.then_some(Event::SweepLeft)),
             Command::StartBreak if self.header.arrangements.rest_breaks => {
                 Ok(Some(Event::BreakStarted))
             }
@@ -217,8 +261,31 @@ impl Sitting {
         Ok((self.open != Some(question)).then_some(Event::Opened(question)))
     }
 
-    fn decide_on_break(command: &Command) -> Decision {
+    /// Any option of a question can be crossed out, the chosen one too: what was answered stays.
+    fn decide_cross(&self, question: QuestionNo, option: Label) -> Decision {
+        let row = self.row(question).ok_or(Refusal::NoSuchQuestion)?;
+        if !self.label_fits(question, option) {
+            return Err(Refusal::NoSuchOption);
+        }
+        Ok(Some(if row.crossed.contains(&option) {
+            Event::CrossedBack(question, option)
+        } else {
+            Event::CrossedOut(question, option)
+        }))
+    }
+
+    fn hide_clock(&self) -> Option<Event> {
+        (!self.conduct.clock_hidden).then_some(Event::ClockHidden)
+    }
+
+    fn show_clock(&self) -> Option<Event> {
+        self.conduct.clock_hidden.then_some(Event::ClockShown)
+    }
+
+    fn decide_on_break(&self, command: &Command) -> Decision {
         match command {
+            Command::HideClock => Ok(self.hide_clock()),
+            Command::ShowClock => Ok(self.show_clock()),
             Command::EndBreak => Ok(Some(Event::BreakEnded)),
             Command::Abandon => Ok(Some(Event::Closed(Ending::Abandoned))),
             Command::Tick => Ok(None),
@@ -228,6 +295,9 @@ impl Sitting {
             | Command::Skip(_)
             | Command::Flag(_)
             | Command::Say(..)
+            | Command::CrossOut(..)
+            | Command::BeginSweep
+            | Command::LeaveSweep
             | Command::StartBreak
             | Command::StartGuessRound
             | Command::Fill { .. }
@@ -262,6 +332,15 @@ impl Sitting {
                     .is_some_and(|g| g.option == option && g.how == How::Guessed);
                 Ok((!same).then_some(Event::Answered(question, option)))
             }
+            Command::CrossOut(question, option) if guessing => {
+                let row = self.row(question).ok_or(Refusal::NoSuchQuestion)?;
+                if row.in_time.is_some() {
+                    return Err(Refusal::AnsweredInTime);
+                }
+                self.decide_cross(question, option)
+            }
+            Command::HideClock => Ok(self.hide_clock()),
+            Command::ShowClock => Ok(self.show_clock()),
             Command::RubOut(question) if guessing => {
                 let row = self.row(question).ok_or(Refusal::NoSuchQuestion)?;
                 if row.in_time.is_some() {
@@ -290,6 +369,9 @@ impl Sitting {
             | Command::Skip(_)
             | Command::Flag(_)
             | Command::Say(..)
+            | Command::CrossOut(..)
+            | Command::BeginSweep
+            | Command::LeaveSweep
             | Command::StartBreak
             | Command::EndBreak => Err(Refusal::Locked),
         }

@@ -1,5 +1,7 @@
 //! The rows of the answer sheet.
 
+use std::collections::BTreeSet;
+
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
@@ -38,6 +40,8 @@ pub struct Row {
     pub skipped: bool,
     /// Whether there is a flag beside it.
     pub flagged: bool,
+    /// The options that are crossed out. That changes no answer.
+    pub crossed: BTreeSet<Label>,
     /// The answer in time.
     pub in_time: Option<Given>,
     /// The answer of the guess round.
@@ -53,6 +57,7 @@ impl Row {
             seen: false,
             skipped: false,
             flagged: false,
+            crossed: BTreeSet::new(),
             in_time: None,
             after_time: None,
             history: Vec::new(),

@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use chrono::DateTime;
 
 use super::*;
-use crate::domain::event::{AwayClock, Event, How};
+use crate::domain::event::{AwayClock, Event, How, Stop};
 use crate::domain::header::{Alias, Arrangements, Boot, Mode, SESSION_FORMAT};
 use crate::domain::labels::Labels;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::{Rule, Section};
 
 fn header(change: impl FnOnce(&mut Header)) -> Header {
@@ -50,6 +51,8 @@ fn header(change: impl FnOnce(&mut Header)) -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),
@@ -358,7 +361,8 @@ fn an_absence_in_a_rest_break_is_part_of_the_break() {
 
 #[test]
 fn part_of_a_paper_has_only_its_questions() {
-    let mut script = Script::new(|header| header.arrangements.only = Some((q(2), q(3))));
+    let mut script =
+        Script::new(|header| header.arrangements.only = QuestionList::range(q(2), q(3)));
     assert_eq!(
         script.at(0, Command::Open(q(1))),
         Err(Refusal::NoSuchQuestion)
@@ -392,4 +396,149 @@ fn time_on_a_question_is_the_sum_of_its_visits_and_replay_gives_the_same_state()
     }
     assert_eq!(replayed.rows(), script.sitting.rows());
     assert_eq!(replayed.visits(), script.sitting.visits());
+}
+
+#[test]
+fn an_option_crossed_out_changes_no_answer_and_comes_back() {
+    let mut script = Script::new(|_| {});
+    let (b, c) = (label('B'), label('C'));
+    script.at(1, Command::Answer(q(2), b)).unwrap();
+    assert_eq!(
+        script.at(2, Command::CrossOut(q(2), b)),
+        Ok(Some(Event::CrossedOut(q(2), b))),
+        "the chosen one too"
+    );
+    script.at(3, Command::CrossOut(q(2), c)).unwrap();
+    assert_eq!(
+        script.at(4, Command::CrossOut(q(2), b)),
+        Ok(Some(Event::CrossedBack(q(2), b)))
+    );
+    let row = script.sitting.row(q(2)).unwrap();
+    assert!(row.crossed.iter().eq([&c]));
+    assert_eq!(row.in_time.map(|given| given.option), Some(b));
+    assert_eq!(
+        script.at(5, Command::CrossOut(q(2), label('F'))),
+        Err(Refusal::NoSuchOption)
+    );
+    assert_eq!(
+        script.at(5, Command::CrossOut(q(6), b)),
+        Err(Refusal::NoSuchQuestion)
+    );
+    script.at(600, Command::Tick).unwrap();
+    assert_eq!(
+        script.at(601, Command::CrossOut(q(3), b)),
+        Err(Refusal::Locked)
+    );
+    script.at(602, Command::StartGuessRound).unwrap();
+    assert_eq!(
+        script.at(603, Command::CrossOut(q(2), b)),
+        Err(Refusal::AnsweredInTime)
+    );
+    assert_eq!(
+        script.at(604, Command::CrossOut(q(3), b)),
+        Ok(Some(Event::CrossedOut(q(3), b)))
+    );
+}
+
+#[test]
+fn the_clock_is_hidden_until_it_is_shown_and_a_sweep_ends_with_the_time() {
+    let mut script = Script::new(|_| {});
+    assert_eq!(script.at(1, Command::ShowClock), Ok(None));
+    assert_eq!(
+        script.at(2, Command::HideClock),
+        Ok(Some(Event::ClockHidden))
+    );
+    assert_eq!(script.at(3, Command::HideClock), Ok(None));
+    assert_eq!(script.at(4, Command::LeaveSweep), Ok(None));
+    assert_eq!(
+        script.at(5, Command::BeginSweep),
+        Ok(Some(Event::SweepBegun))
+    );
+    assert_eq!(script.at(6, Command::BeginSweep), Ok(None));
+    assert!(script.sitting.conduct.sweeping && script.sitting.clock_hidden());
+    assert_eq!(
+        script.at(7, Command::LeaveSweep),
+        Ok(Some(Event::SweepLeft))
+    );
+    script.at(8, Command::StartBreak).unwrap();
+    assert_eq!(script.at(9, Command::BeginSweep), Err(Refusal::OnBreak));
+    assert_eq!(
+        script.at(9, Command::ShowClock),
+        Ok(Some(Event::ClockShown))
+    );
+    script.at(18, Command::EndBreak).unwrap();
+    script.at(19, Command::BeginSweep).unwrap();
+    script.at(620, Command::Tick).unwrap();
+    assert!(!script.sitting.conduct.sweeping, "time up ends it");
+    assert_eq!(script.at(621, Command::BeginSweep), Err(Refusal::Locked));
+    assert_eq!(
+        script.at(622, Command::HideClock),
+        Ok(Some(Event::ClockHidden))
+    );
+}
+
+#[test]
+fn how_the_program_was_left_is_said_when_it_is_taken_up_again() {
+    let left = |script: &Script| {
+        let (_, last) = script.log.last().unwrap();
+        let Event::Resumed { left, .. } = last else {
+            panic!("{last:?}");
+        };
+        *left
+    };
+    let mut script = Script::new(|_| {});
+    script.note(10, Notice::Interrupt(Stop::LeftBySignal));
+    assert_eq!(script.sitting.conduct.left, Some(Stop::LeftBySignal));
+    script.note(60, resume(10));
+    assert_eq!(left(&script), Some(Stop::LeftBySignal));
+    script.note(90, resume(80));
+    assert_eq!(left(&script), None, "after a kill nothing is known");
+    script.note(100, Notice::Interrupt(Stop::LeftByKey));
+    script.at(101, Command::Open(q(1))).unwrap();
+    script.note(120, resume(110));
+    assert_eq!(left(&script), None, "it had gone on after that");
+}
+
+/// A file of the first format takes none of the events that came later.
+#[test]
+fn a_sitting_of_the_first_format_goes_on_in_it() {
+    let mut script = Script::new(|header| header.format = 1);
+    for command in [
+        Command::HideClock,
+        Command::ShowClock,
+        Command::BeginSweep,
+        Command::LeaveSweep,
+    ] {
+        assert_eq!(script.at(1, command.clone()), Ok(None), "{command:?}");
+    }
+    assert_eq!(
+        script.at(2, Command::CrossOut(q(1), label('A'))),
+        Err(Refusal::OlderFile)
+    );
+    script.note(3, Notice::Interrupt(Stop::LeftByKey));
+    script.note(9, resume(3));
+    assert!(script.log.iter().all(|(_, event)| event.format() == 1));
+    assert_eq!(script.log[0].1, Event::Interrupted(Stop::Left));
+    assert_eq!(
+        script
+            .at(600, Command::BeginSweep)
+            .unwrap()
+            .map(|e| e.format()),
+        None
+    );
+    let late = script.at(700, Command::HideClock).unwrap();
+    assert!(matches!(late, Some(Event::TimeUp { .. })), "{late:?}");
+}
+
+#[test]
+fn a_list_of_questions_has_only_those() {
+    let mut script = Script::new(|header| {
+        header.arrangements.only = QuestionList::read("1,4-5").ok();
+    });
+    assert_eq!(
+        script.at(0, Command::Open(q(3))),
+        Err(Refusal::NoSuchQuestion)
+    );
+    let blanks: Vec<_> = script.sitting.blanks().collect();
+    assert_eq!(blanks, [q(1), q(4), q(5)]);
 }

@@ -22,8 +22,16 @@ impl Mind<'_> {
         if !thought_of_it {
             return;
         }
+        let pays = |place: &usize| {
+            self.get(*place)
+                .is_some_and(|(nature, _)| nature.guess_pays)
+        };
+        let blanks: Vec<_> = blanks.into_iter().filter(pays).collect();
+        if !blanks.is_empty() && self.hour.is_running() {
+            self.hour.wish(Command::BeginSweep);
+        }
         for place in blanks {
-            let Some((nature, _)) = self.get(place).filter(|(nature, _)| nature.guess_pays) else {
+            let Some((nature, _)) = self.get(place) else {
                 continue;
             };
             if !self.hour.is_running() {
@@ -37,6 +45,9 @@ impl Mind<'_> {
             // Either way it is worth another look, if there is time.
             self.stand(place, Stand::Unsure);
             self.pause(0.3, 1.0);
+        }
+        if self.hour.is_running() {
+            self.hour.wish(Command::LeaveSweep);
         }
     }
 

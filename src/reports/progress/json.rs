@@ -94,6 +94,7 @@ struct ConditionsOut {
     extra_percent: String,
     first: Option<u16>,
     last: Option<u16>,
+    questions: Option<String>,
     own_minutes: Option<f64>,
     typed_in: bool,
 }
@@ -229,8 +230,9 @@ fn sitting(line: &Line, standing: Option<Standing>) -> SittingOut<'_> {
         apart: line.apart.as_ref().map(apart),
         conditions: ConditionsOut {
             extra_percent: conditions.extra_percent.to_string(),
-            first: conditions.only.map(|(first, _)| first.0),
-            last: conditions.only.map(|(_, last)| last.0),
+            first: conditions.only.as_ref().map(|only| only.first().0),
+            last: conditions.only.as_ref().map(|only| only.last().0),
+            questions: conditions.only.as_ref().map(ToString::to_string),
             own_minutes: conditions.own_time.map(|time| time.as_seconds() / 60.0),
             typed_in: conditions.typed_in,
         },

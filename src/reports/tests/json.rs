@@ -1,5 +1,6 @@
 //! The JSON, field by field.
 
+use crate::domain::questions::QuestionList;
 use serde_json::{Value, json};
 
 use super::*;
@@ -114,7 +115,7 @@ fn under_another_rule_the_fields_hold_its_marks_and_the_own_rule_stands_beside()
 #[test]
 fn a_part_of_a_paper_has_an_empty_list_of_awards() {
     let mut header = header();
-    header.arrangements.only = Some((q(1), q(3)));
+    header.arrangements.only = QuestionList::range(q(1), q(3));
     let read = read(&[Report::new(subject(header, script()), key(), None, today())]);
     assert_eq!(read["awards"], json!([]));
     assert_eq!(read["mark"]["max"], "12");

@@ -1,6 +1,7 @@
 //! The page and the table as a tutor reads them.
 
 use super::*;
+use crate::domain::questions::QuestionList;
 use crate::reports::table::table;
 use crate::reports::text::page;
 
@@ -131,7 +132,7 @@ fn what_qualifies_a_mark_is_said() {
     let mut header = header();
     header.paper.on_screen = false;
     header.paper.rule_checked = None;
-    header.arrangements.only = Some((q(1), q(4)));
+    header.arrangements.only = QuestionList::range(q(1), q(4));
     header.arrangements.extra_percent = Mark::whole(25);
     header.arrangements.rest_breaks = true;
     header.allowed = Elapsed::seconds(750);
@@ -151,6 +152,7 @@ fn what_qualifies_a_mark_is_said() {
                 counts: false,
                 clock: AwayClock::Exact,
                 boot,
+                left: None,
             },
         ),
         (300, Event::ClockChanged { millis: -5000 }),
@@ -223,7 +225,7 @@ fn a_table_has_the_other_rule_beside_and_says_what_is_open() {
 #[test]
 fn a_part_of_a_paper_has_no_awards_under_any_rule() {
     let mut header = header();
-    header.arrangements.only = Some((q(1), q(2)));
+    header.arrangements.only = QuestionList::range(q(1), q(2));
     let of =
         |header: Header| Report::new(subject(header, vec![]), key(), Some(&stricter()), today());
     let report = of(header.clone());

@@ -61,6 +61,14 @@ pub(super) fn event(event: &Event) -> String {
         Event::Flagged(question) => format!("Q{question} flagged"),
         Event::Unflagged(question) => format!("Q{question} flag taken away"),
         Event::Said(question, said) => format!("Q{question} said: {}", how(*said)),
+        Event::CrossedOut(question, option) => format!("Q{question} {option} crossed out"),
+        Event::CrossedBack(question, option) => {
+            format!("Q{question} {option} no longer crossed out")
+        }
+        Event::ClockHidden => "the clock was hidden".to_owned(),
+        Event::ClockShown => "the clock was shown".to_owned(),
+        Event::SweepBegun => "sweep began".to_owned(),
+        Event::SweepLeft => "sweep left".to_owned(),
         Event::BreakStarted => "rest break began".to_owned(),
         Event::BreakEnded => "rest break ended".to_owned(),
         Event::Slept { span, counts } => {
@@ -74,6 +82,8 @@ pub(super) fn event(event: &Event) -> String {
         }
         Event::Interrupted(Stop::TerminalLost) => "the window was closed".to_owned(),
         Event::Interrupted(Stop::Left) => "the sitting was left".to_owned(),
+        Event::Interrupted(Stop::LeftByKey) => "the sitting was left by a key".to_owned(),
+        Event::Interrupted(Stop::LeftBySignal) => "a signal ended the program".to_owned(),
         Event::Interrupted(Stop::Panic) => "the program broke".to_owned(),
         Event::Resumed { counts, clock, .. } => {
             let known = match clock {

@@ -42,7 +42,7 @@ pub fn sit(
     seat: &Shared,
     room: &Room<'_>,
 ) -> io::Result<Leaving> {
-    let mut model = Model::new();
+    let mut model = Model::of(&seat.view().sitting);
     if let Some(away) = seat.away() {
         model.say(welcome_back(away));
     }
@@ -96,7 +96,7 @@ pub fn sit(
                 None
             }
             Ok(Inbox::Stop(signal)) => {
-                seat.interrupt(Stop::Left);
+                seat.interrupt(Stop::LeftBySignal);
                 return Ok(Leaving::Stopped(signal));
             }
             Ok(Inbox::Lost) | Err(RecvTimeoutError::Disconnected) => {
@@ -108,7 +108,7 @@ pub fn sit(
         match asked {
             Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
             Some(Ask::Leave) => {
-                seat.interrupt(Stop::Left);
+                seat.interrupt(Stop::LeftByKey);
                 return Ok(Leaving::Left);
             }
             Some(ask) => fulfil(ask, screen, seat, room, &mut model)?,

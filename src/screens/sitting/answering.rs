@@ -91,11 +91,12 @@ fn on_question(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask
             None
         }
         Stroke::Sign('.') => {
-            model.clock = match model.clock {
-                ClockShown::Yes => ClockShown::No,
-                ClockShown::No => ClockShown::Yes,
+            let (clock, wish) = match model.clock {
+                ClockShown::Yes => (ClockShown::No, Command::HideClock),
+                ClockShown::No => (ClockShown::Yes, Command::ShowClock),
             };
-            None
+            model.clock = clock;
+            Some(Ask::Wish(vec![wish]))
         }
         Stroke::Sign('/') => next_blank(model, desk),
         Stroke::Sign(';') => {

@@ -4,6 +4,7 @@ use super::offer::Seating;
 use crate::domain::header::{Arrangements, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
 use crate::screens::kit::Move;
@@ -14,6 +15,8 @@ use crate::words::time::time_in_words;
 const EXTRA: [i64; 4] = [0, 10, 25, 50];
 /// The most extra time that can be typed, in percent.
 const MOST_EXTRA: i64 = 400;
+/// The most characters that are taken into a row.
+const LONGEST_TYPED: usize = 24;
 
 /// Stands where the next character typed will: a sign that no value and no alias can have.
 pub(super) const CURSOR: char = '│';
@@ -94,7 +97,7 @@ pub(super) struct Form {
     /// Whether the marks are shown at the end, where a key is at hand.
     pub(super) marks: Option<bool>,
     /// The choices of questions that the arrows go through.
-    ranges: Vec<Option<(QuestionNo, QuestionNo)>>,
+    ranges: Vec<Option<QuestionList>>,
     /// The paper's last question.
     last: QuestionNo,
     /// The chosen row, from 0.
@@ -112,9 +115,12 @@ impl Form {
         let mut ranges = vec![None];
         let front = sections.iter().map(|section| (first, section.last));
         let single = sections.iter().map(|section| (section.first, section.last));
-        for range in front.chain(single).filter(|range| *range != (first, last)) {
-            if !ranges.contains(&Some(range)) {
-                ranges.push(Some(range));
+        let lists = front
+            .chain(single)
+            .filter_map(|(first, last)| QuestionList::range(first, last));
+        for list in lists.filter_map(|list| list.unless_all(last.0)) {
+            if !ranges.contains(&Some(list.clone())) {
+                ranges.push(Some(list));
             }
         }
         Self {
@@ -138,7 +144,7 @@ impl Form {
         form.marks = has_key.then_some(seating.marks_at_end);
         form.reminder_chosen = true;
         if !form.ranges.contains(&arranged.only) {
-            form.ranges.push(arranged.only);
+            form.ranges.push(arranged.only.clone());
         }
         form.arranged = arranged.clone();
         form
@@ -180,10 +186,13 @@ impl Form {
             Row::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
             Row::Extra => format!("{} %", plain(self.arranged.extra_percent)),
             Row::Breaks => yes_no(self.arranged.rest_breaks),
-            Row::Questions => self.arranged.only.map_or_else(
-                || format!("all {}", self.last),
-                |(first, last)| format!("{first} to {last}"),
-            ),
+            Row::Questions => match &self.arranged.only {
+                None => format!("all {}", self.last),
+                Some(only) => only.as_range().map_or_else(
+                    || only.to_string(),
+                    |(first, last)| format!("{first} to {last}"),
+                ),
+            },
             Row::Reminder => match self.arrangements().remind_before {
                 Elapsed::ZERO => "none".to_owned(),
                 before => format!("{} before", time_in_words(before)),
@@ -239,7 +248,7 @@ impl Form {
                     (Some(now), true) => (now + 1) % many,
                     (Some(now), false) => (now + many - 1) % many,
                 };
-                self.arranged.only = self.ranges.get(next).copied().flatten();
+                self.arranged.only = self.ranges.get(next).cloned().flatten();
             }
             Row::Reminder => {
                 let now = self.arrangements().remind_before;
@@ -257,9 +266,9 @@ impl Form {
     pub(super) fn type_in(&mut self, c: char) {
         if self.row().takes_text() {
             let begun = self.typing.is_some();
-            if c.is_ascii_digit() || (begun && matches!(c, '.' | '/' | '-' | ' ' | '%')) {
+            if c.is_ascii_digit() || (begun && matches!(c, '.' | '/' | '-' | ',' | ' ' | '%')) {
                 let typed = self.typing.get_or_insert_default();
-                if typed.len() < 12 {
+                if typed.len() < LONGEST_TYPED {
                     typed.push(c);
                 }
             }
@@ -334,16 +343,11 @@ impl Form {
         Ok(())
     }
 
-    /// Reads `first-last`, or one number.
-    fn range(&self, text: &str) -> Result<Option<(QuestionNo, QuestionNo)>, String> {
-        let number = |text: &str| text.trim().parse().ok().map(QuestionNo);
-        let ends = match text.split_once('-') {
-            Some((first, last)) => number(first).zip(number(last)),
-            None => number(text).map(|only| (only, only)),
-        };
-        let all = QuestionNo(1)..=self.last;
-        ends.filter(|(first, last)| first <= last && all.contains(first) && all.contains(last))
-            .map(|range| (range != (QuestionNo(1), self.last)).then_some(range))
+    /// Reads `first-last`, one number, or a list of both.
+    fn range(&self, text: &str) -> Result<Option<QuestionList>, String> {
+        let list = QuestionList::read(text).ok();
+        list.filter(|list| list.last() <= self.last)
+            .map(|list| list.unless_all(self.last.0))
             .ok_or_else(|| {
                 format!("`{text}` names no questions of this paper: type first-last between 1 and {}, such as 1-15", self.last)
             })

@@ -38,6 +38,9 @@ fn paper(id: &str) -> Paper {
         allowed: Elapsed::minutes(40),
         conditions: vec![],
         past: vec![],
+        shares: None,
+        source: None,
+        right_to_use: None,
         questions: vec![Question::default(); 20],
     }
 }

@@ -58,6 +58,8 @@ pub(super) fn of(tasks: &[Task], tried: &[bool], ends: &[QuestionNo]) -> PacePla
     }
     PacePlan {
         checkpoints: rounded(chosen.iter().filter_map(|place| stops.get(*place))),
+        leave: None,
+        stay: None,
     }
 }
 

@@ -13,6 +13,7 @@ use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::notes::{Cause, Notes};
 use crate::domain::paper::Paper;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
@@ -40,7 +41,7 @@ pub struct Conditions {
     /// Extra time, in percent.
     pub extra_percent: Mark,
     /// The questions sat, where not all of them were.
-    pub only: Option<(QuestionNo, QuestionNo)>,
+    pub only: Option<QuestionList>,
     /// The time before extra time, where it was not the paper's own.
     pub own_time: Option<Elapsed>,
     /// Whether the sheet was done on paper and typed in.
@@ -147,7 +148,7 @@ fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
     let whole = header.questions().count() == usize::from(header.paper.questions);
     Conditions {
         extra_percent: header.arrangements.extra_percent,
-        only: header.arrangements.only.filter(|_| !whole),
+        only: header.arrangements.only.clone().filter(|_| !whole),
         own_time: (others && header.mode == Mode::Timed).then_some(header.standard),
         typed_in: header.mode == Mode::Entered,
     }

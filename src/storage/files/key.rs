@@ -77,7 +77,7 @@ fn against(path: &Path, bytes: &[u8], paper: Option<&Sketch>) -> Result<Sound<Ke
 /// The file cannot be read at all.
 pub fn paper_of(path: &Path) -> Result<Option<String>, FileTrouble> {
     let bytes = read::bytes(path)?;
-    let text = String::from_utf8_lossy(&bytes);
+    let text = read::text(&bytes).unwrap_or_else(|_| String::from_utf8_lossy(&bytes));
     let places = super::locate::Places::new(&text);
     let written = places.written(&Spot::top().at("paper"));
     Ok(written.and_then(|written| ron::from_str(written).ok()))

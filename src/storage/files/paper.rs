@@ -21,7 +21,7 @@ use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question
 use crate::domain::rule::{QuestionNo, Rule, Section};
 
 /// The version of the paper file that this program writes; it reads all up to it.
-pub const PAPER_FORMAT: u32 = 1;
+pub const PAPER_FORMAT: u32 = 2;
 
 /// Loads a paper that is sound.
 ///
@@ -56,11 +56,11 @@ pub fn from_bytes(
 /// What can be read of a paper whose file may be wrong in any way; nothing where it is no text.
 pub fn sketch(path: &Path) -> Option<Sketch> {
     let bytes = read::bytes(path).ok()?;
-    let text = str::from_utf8(&bytes).ok()?;
-    let places = Places::new(text);
+    let text = read::text(&bytes).ok()?;
+    let places = Places::new(&text);
     let written = |spot: &Spot| ron::from_str::<String>(places.written(spot)?).ok();
     let (top, list) = (Spot::top(), Spot::top().at("questions"));
-    let form: Option<PaperForm> = read::form(text).ok();
+    let form: Option<PaperForm> = read::form(&text).ok();
     let mut sketch = Sketch {
         id: written(&top.at("id")),
         ..Sketch::default()
@@ -106,8 +106,7 @@ pub fn most_marks(rule: &Rule) -> Mark {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Paper")]
 struct PaperForm {
-    #[serde(rename = "format")]
-    _format: u32,
+    format: u32,
     id: String,
     title: String,
     minutes: Number,
@@ -120,6 +119,9 @@ struct PaperForm {
     awards: Vec<awards::AwardForm>,
     #[serde(default)]
     past: Vec<awards::PastForm>,
+    shares: Option<awards::SharesForm>,
+    source: Option<String>,
+    right_to_use: Option<String>,
     questions: Vec<QuestionForm>,
 }
 
@@ -137,6 +139,7 @@ struct QuestionForm {
     topics: Vec<String>,
     stem: Option<String>,
     figure: Option<String>,
+    figure_words: Option<String>,
     #[serde(default)]
     options: Vec<String>,
     labels: Option<String>,
@@ -150,6 +153,15 @@ impl PaperForm {
         for (index, line) in self.conditions.iter().enumerate() {
             findings.text(&top.at("conditions").item(index), line, Shape::Lines);
         }
+        self.newer_fields(findings);
+        for (field, text) in [
+            ("source", &self.source),
+            ("right_to_use", &self.right_to_use),
+        ] {
+            if let Some(text) = text {
+                findings.text(&top.at(field), text, Shape::Lines);
+            }
+        }
         let allowed = self.minutes.minutes(&top.at("minutes"), findings);
         let checked = self.rule_checked.map(|c| c.mean(today, findings));
         let count = self.questions.len();
@@ -157,6 +169,7 @@ impl PaperForm {
         let rule = self.rule.mean(count, findings);
         let names = awards::Awards::mean(self.awards, rule.as_ref(), findings);
         let past = names.past(self.past, findings);
+        let shares = self.shares.map(|shares| names.shares(&shares, findings));
         let options = labels(&top.at("options"), &self.options, findings);
         let (questions, own_options) = questions(self.questions, options.as_ref(), findings);
         let options = options?;
@@ -180,8 +193,30 @@ impl PaperForm {
             allowed: allowed?,
             conditions: self.conditions,
             past,
+            shares: match shares {
+                Some(shares) => Some(shares?),
+                None => None,
+            },
+            source: self.source,
+            right_to_use: self.right_to_use,
             questions,
         })
+    }
+
+    /// A file that says format 1 has none of the fields that came later.
+    fn newer_fields(&self, findings: &mut Findings<'_>) {
+        findings.of_format_2(self.format, "shares", self.shares.is_some());
+        findings.of_format_2(self.format, "source", self.source.is_some());
+        findings.of_format_2(self.format, "right_to_use", self.right_to_use.is_some());
+        let questions = self.questions.iter().take(MOST_QUESTIONS).enumerate();
+        for (index, _) in questions.filter(|(_, form)| form.figure_words.is_some()) {
+            if self.format < 2 {
+                findings.wrong(
+                    &Spot::top().at("questions").item(index).at("figure_words"),
+                    "the field `figure_words` belongs to format 2; write format: 2 at the top",
+                );
+            }
+        }
     }
 }
 
@@ -268,6 +303,7 @@ fn questions(
             topics: form.topics,
             stem: form.stem,
             figure: form.figure,
+            figure_words: form.figure_words,
             options: form.options,
         });
     }
@@ -290,6 +326,16 @@ impl QuestionForm {
         }
         if let Some(figure) = &self.figure {
             findings.figure(&spot.at("figure"), figure);
+        }
+        if let Some(words) = &self.figure_words {
+            let spot = spot.at("figure_words");
+            findings.text(&spot, words, Shape::Lines);
+            if self.figure.is_none() {
+                findings.wrong(
+                    &spot,
+                    "there is no figure that these words could stand for; write the figure, or leave the words out",
+                );
+            }
         }
         let list = spot.at("options");
         let texts = self.options.len();

@@ -30,9 +30,15 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
         return Err(trouble("the paper lists no awards, and a year's boundaries belong to awards; write its field `awards` first".into()));
     }
     let text = String::from_utf8_lossy(&bytes);
-    let after = with_year(&text, year, boundaries).ok_or_else(|| {
+    // What an editor has put before the text stays there.
+    let (mark, text) = match text.strip_prefix('\u{feff}') {
+        Some(rest) => ("\u{feff}", rest),
+        None => ("", &*text),
+    };
+    let after = with_year(text, year, boundaries).ok_or_else(|| {
         trouble(format!("no place for the boundaries was found in the text; write this line into `past` yourself: {}", entry(year, boundaries)))
     })?;
+    let after = format!("{mark}{after}");
     let read_again = paper::from_bytes(path, after.as_bytes(), None)?.value;
     let mut expected = before;
     expected.past.push(PastBoundaries {

@@ -1,6 +1,7 @@
-//! Pace plan files, `NAME.plan.ron`: `(format: 1, checkpoints: [(question: 10, minutes: 18)])`.
+//! Pace plan files, `NAME.plan.ron`:
+//! `(format: 2, checkpoints: [(question: 10, minutes: 18)], leave: "21-25", stay_minutes: 4)`.
 //!
-//! What else a plan has to say stands in the file as comments, so that every version reads every plan.
+//! Format 1 has checkpoints only. What else a plan has to say stands in the file as comments.
 
 use std::fmt;
 use std::io;
@@ -13,14 +14,16 @@ use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use crate::domain::header::{Checkpoint, PacePlan};
+use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
+use crate::domain::questions::QuestionList;
 use crate::storage::disk::{self, Size};
 
 /// What the name of a plan file ends in.
 pub const PLAN_ENDING: &str = ".plan.ron";
 
 /// The version of the plan file that this program writes; it reads all up to it.
-pub const PLAN_FORMAT: u32 = 1;
+pub const PLAN_FORMAT: u32 = 2;
 
 /// Loads a pace plan that is sound.
 ///
@@ -87,15 +90,10 @@ pub fn text(plan: &PacePlan, words: &[String]) -> String {
             .to_owned()
     });
     let checkpoints = plan.checkpoints.iter().map(|checkpoint| {
-        let minutes = checkpoint.minutes;
-        let minutes = match minutes.steps(2) {
-            Some(halves) if halves % 2 != 0 => format!("{}.5", halves / 2),
-            Some(halves) => (halves / 2).to_string(),
-            None => format!("\"{minutes}\""),
-        };
         format!(
-            "        (question: {}, minutes: {minutes}),",
-            checkpoint.question
+            "        (question: {}, minutes: {}),",
+            checkpoint.question,
+            written(checkpoint.minutes)
         )
     });
     let head = [
@@ -103,13 +101,33 @@ pub fn text(plan: &PacePlan, words: &[String]) -> String {
         format!("    format: {PLAN_FORMAT},"),
         "    checkpoints: [".to_owned(),
     ];
-    let foot = ["    ],".to_owned(), ")".to_owned()];
+    let leave = plan.leave.iter();
+    let leave = leave.map(|list| format!("    leave: \"{list}\","));
+    let stay = plan.stay.iter().map(|stay| {
+        let millis = i64::try_from(stay.as_millis()).unwrap_or(i64::MAX);
+        format!(
+            "    stay_minutes: {},",
+            written(Mark::from_steps(millis, 60_000))
+        )
+    });
     let lines: Vec<_> = comments
         .chain(head)
         .chain(checkpoints)
-        .chain(foot)
+        .chain(["    ],".to_owned()])
+        .chain(leave)
+        .chain(stay)
+        .chain([")".to_owned()])
         .collect();
     lines.join("\n") + "\n"
+}
+
+/// Minutes as a person would write them: `12`, `12.5`, `"1/3"`.
+fn written(minutes: Mark) -> String {
+    match minutes.steps(2) {
+        Some(halves) if halves % 2 != 0 => format!("{}.5", halves / 2),
+        Some(halves) => (halves / 2).to_string(),
+        None => format!("\"{minutes}\""),
+    }
 }
 
 /// Writes a plan to a file of its own; one that holds the very same text is left as it is.
@@ -161,9 +179,10 @@ pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, NotSave
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Plan")]
 struct PlanForm {
-    #[serde(rename = "format")]
-    _format: u32,
+    format: u32,
     checkpoints: Vec<CheckpointForm>,
+    leave: Option<String>,
+    stay_minutes: Option<Number>,
 }
 
 #[derive(Deserialize)]
@@ -201,7 +220,28 @@ impl PlanForm {
             }
             checkpoints.push(next);
         }
-        Some(PacePlan { checkpoints })
+        let top = Spot::top();
+        findings.of_format_2(self.format, "leave", self.leave.is_some());
+        findings.of_format_2(self.format, "stay_minutes", self.stay_minutes.is_some());
+        let leave = self.leave.and_then(|text| {
+            let list = QuestionList::read(&text);
+            list.map_err(|no| findings.wrong(&top.at("leave"), no)).ok()
+        });
+        let most = u16::try_from(MOST_QUESTIONS).unwrap_or(u16::MAX);
+        if leave.as_ref().is_some_and(|list| list.last().0 > most) {
+            findings.wrong(
+                &top.at("leave"),
+                format!("a paper has no question above {most}; write numbers from 1 to {most}"),
+            );
+        }
+        let stay = self
+            .stay_minutes
+            .and_then(|minutes| minutes.minutes(&top.at("stay_minutes"), findings));
+        Some(PacePlan {
+            checkpoints,
+            leave,
+            stay,
+        })
     }
 }
 
@@ -232,6 +272,7 @@ mod tests {
     use std::fs;
 
     use super::*;
+    use crate::domain::time::Elapsed;
 
     fn plan() -> PacePlan {
         let checkpoints = [(7, "5"), (10, "12.5"), (25, "1/3")];
@@ -245,6 +286,8 @@ mod tests {
         }
         PacePlan {
             checkpoints: checkpoints.to_vec(),
+            leave: QuestionList::read("21-23,25").ok(),
+            stay: Some(Elapsed(100_000)),
         }
     }
 

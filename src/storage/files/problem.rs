@@ -154,6 +154,16 @@ impl<'a> Findings<'a> {
             .push(Problem::whole(sentence).about(place, spot));
     }
 
+    /// Notes that a field of the top level came with format 2, where the file says format 1.
+    pub(super) fn of_format_2(&mut self, format: u32, field: &str, is_there: bool) {
+        if is_there && format < 2 {
+            self.wrong(
+                &Spot::top().at(field),
+                format!("the field `{field}` belongs to format 2; write format: 2 at the top"),
+            );
+        }
+    }
+
     /// Notes what somebody may want to know about the value at `spot`.
     pub(super) fn note(&mut self, spot: &Spot, sentence: impl fmt::Display) {
         let place = self.places.place(spot);

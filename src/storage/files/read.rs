@@ -1,5 +1,6 @@
 //! From a path to a value that is sound: bytes, text, format, form; then its meaning.
 
+use std::borrow::Cow;
 use std::path::Path;
 
 use ron::error::{Error as RonError, SpannedError};
@@ -9,6 +10,9 @@ use serde::de::DeserializeOwned;
 use super::locate::{Place, Places, Spot};
 use super::problem::{FileTrouble, Findings, Problem, Severity};
 use crate::storage::disk::{self, Size};
+
+/// What some editors put before a text in UTF-8.
+const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// A value that can be used, with what somebody may want to know about its file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,9 +40,9 @@ pub(super) fn sound<Form: DeserializeOwned, T>(
 ) -> Result<Sound<T>, FileTrouble> {
     let trouble = |problem| FileTrouble::one(path, problem);
     let text = text(bytes).map_err(trouble)?;
-    let places = Places::new(text);
+    let places = Places::new(&text);
     format_is_known(&places, newest).map_err(trouble)?;
-    let form = form(text).map_err(|error| trouble(unreadable(&error, &places)))?;
+    let form = form(&text).map_err(|error| trouble(unreadable(&error, &places)))?;
     let mut findings = Findings::new(&places);
     let value = mean(form, &mut findings);
     let problems = findings.finish();
@@ -61,19 +65,15 @@ pub(super) fn form<Form: DeserializeOwned>(text: &str) -> Result<Form, SpannedEr
     options.from_str(text)
 }
 
-/// Takes UTF-8 without a byte order mark.
-fn text(bytes: &[u8]) -> Result<&str, Problem> {
-    if bytes.starts_with(b"\xef\xbb\xbf") {
-        return Err(Problem::whole(
-            "the file begins with a byte order mark; save it as UTF-8 without one (editors call it \"UTF-8\", not \"UTF-8 with BOM\")",
-        )
-        .about(Place { line: 1, col: 1 }, ""));
-    }
+/// Takes UTF-8. A byte order mark before it is passed over, and each line ends in LF, whatever an
+/// editor or a checkout has made of it: so neither changes what a text means, nor a fingerprint.
+pub(super) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, Problem> {
+    let bytes = bytes.strip_prefix(BYTE_ORDER_MARK).unwrap_or(bytes);
     if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
         return Err(Problem::whole("the file is UTF-16; save it as UTF-8")
             .about(Place { line: 1, col: 1 }, ""));
     }
-    str::from_utf8(bytes).map_err(|error| {
+    let text = str::from_utf8(bytes).map_err(|error| {
         let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
         let good = String::from_utf8_lossy(good);
         let place = Place {
@@ -81,6 +81,11 @@ fn text(bytes: &[u8]) -> Result<&str, Problem> {
             col: 1 + good.chars().rev().take_while(|c| *c != '\n').count(),
         };
         Problem::whole("a byte here is no UTF-8 text; save the file as UTF-8").about(place, "")
+    })?;
+    Ok(if text.contains("\r\n") {
+        Cow::Owned(text.replace("\r\n", "\n"))
+    } else {
+        Cow::Borrowed(text)
     })
 }
 

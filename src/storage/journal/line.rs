@@ -5,12 +5,17 @@
 //! checksum is a CRC-32 (the one of IEEE 802.3) over the eight digits of the line before (zeros
 //! for the first) and this line's text up to the comment, so that a line can neither be changed,
 //! lost nor moved unseen. It guards against accident, not against somebody who computes it anew.
+//!
+//! The last line of a sitting that has ended seals the file:
+//! `(n:57,sealed:(lines:57,sha256:"..."))`, over the lines before it with LF between them.
 
-use std::fmt;
+use std::fmt::{self, Write};
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
+use super::format1::FirstHeader;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
@@ -18,6 +23,8 @@ use crate::domain::time::Elapsed;
 /// What stands between the record and its checksum.
 const MARK: &str = " // ";
 const DIGITS: usize = 8;
+/// What editors of some systems put before a text.
+const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// Where a file's lines have got to: what the next one is chained to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -26,6 +33,8 @@ pub struct Chain {
     pub next: u64,
     /// The checksum of the line before.
     pub crc: u32,
+    /// The file's format, once its first line is known.
+    pub format: u32,
 }
 
 /// What a line holds.
@@ -58,6 +67,17 @@ pub enum Wrong {
     Backwards,
     /// It is a first line of a newer format.
     Newer(u32),
+    /// It comes after the end of the sitting, and does not seal it.
+    AfterEnd,
+    /// It seals another number of lines.
+    SealedLines {
+        /// How many there are before it.
+        there: u64,
+        /// How many it says there are.
+        stated: u64,
+    },
+    /// It seals lines that say something else.
+    SealedDigest,
 }
 
 impl fmt::Display for Wrong {
@@ -74,6 +94,12 @@ impl fmt::Display for Wrong {
             }
             Self::Backwards => f.write_str("its time lies before that of the line before"),
             Self::Newer(format) => write!(f, "it has the newer format {format}"),
+            Self::AfterEnd => f.write_str("it comes after the end of the sitting"),
+            Self::SealedLines { there, stated } => write!(
+                f,
+                "it seals {stated} lines where there are {there} before it"
+            ),
+            Self::SealedDigest => f.write_str("its digest does not fit the lines before it"),
         }
     }
 }
@@ -88,6 +114,30 @@ struct HeaderOut<'a> {
 struct HeaderIn {
     n: u64,
     header: Header,
+}
+
+#[derive(Serialize)]
+struct FirstHeaderOut {
+    n: u64,
+    header: FirstHeader,
+}
+
+#[derive(Deserialize)]
+struct FirstHeaderIn {
+    n: u64,
+    header: FirstHeader,
+}
+
+#[derive(Serialize, Deserialize)]
+struct SealLine {
+    n: u64,
+    sealed: Sealed,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Sealed {
+    lines: u64,
+    sha256: String,
 }
 
 #[derive(Serialize)]
@@ -137,17 +187,78 @@ fn checksum(before: u32, text: &str) -> u32 {
 /// The line of a header, with its line feed; the chain moves past it.
 pub fn write_header(header: &Header, chain: &mut Chain) -> Result<String, ron::Error> {
     let n = chain.next;
-    Ok(chain.seal(ron::to_string(&HeaderOut { n, header })?))
+    let text = if header.format == 1 {
+        let header = FirstHeader::of(header).ok_or_else(|| {
+            ron::Error::Message("its first line says what format 1 cannot hold".to_owned())
+        })?;
+        ron::to_string(&FirstHeaderOut { n, header })?
+    } else {
+        ron::to_string(&HeaderOut { n, header })?
+    };
+    chain.format = header.format;
+    Ok(chain.seal(text))
 }
 
-/// The line of an event, with its line feed; the chain moves past it.
+/// The line of an event, with its line feed; the chain moves past it. An event that the file's format
+/// does not know is an error: a file holds one format only.
 pub fn write_event(stamped: &Stamped, chain: &mut Chain) -> Result<String, ron::Error> {
+    let (own, format) = (stamped.event.format(), chain.format);
+    if own > format {
+        return Err(ron::Error::Message(format!(
+            "an event of format {own} in a file of format {format}"
+        )));
+    }
     Ok(chain.seal(ron::to_string(&EventOut {
         n: chain.next,
         at: stamped.at,
         utc: stamped.utc.to_rfc3339_opts(SecondsFormat::Millis, true),
         event: &stamped.event,
     })?))
+}
+
+/// The line that seals the `before` bytes of a file, with its line feed; the chain moves past it.
+pub fn write_seal(before: &[u8], chain: &mut Chain) -> Result<String, ron::Error> {
+    let n = chain.next;
+    let sealed = Sealed {
+        lines: n,
+        sha256: digest(before),
+    };
+    Ok(chain.seal(ron::to_string(&SealLine { n, sealed })?))
+}
+
+/// Whether a file of this format is sealed at its end.
+pub const fn is_sealed_in(format: u32) -> bool {
+    format >= 2
+}
+
+/// The SHA-256 of a file's bytes as 64 hex digits, as if each of its lines ended in LF alone.
+fn digest(bytes: &[u8]) -> String {
+    let mut hash = Sha256::new();
+    for line in without_mark(bytes).split_inclusive(|byte| *byte == b'\n') {
+        match line.strip_suffix(b"\n") {
+            Some(text) => {
+                hash.update(without_return(text));
+                hash.update(b"\n");
+            }
+            None => hash.update(line),
+        }
+    }
+    let mut hex = String::new();
+    for byte in hash.finalize() {
+        // Writing to a text cannot go wrong.
+        let _ = write!(hex, "{byte:02x}");
+    }
+    hex
+}
+
+/// A file's bytes without the byte order mark that they may begin with.
+pub(super) fn without_mark(bytes: &[u8]) -> &[u8] {
+    bytes.strip_prefix(BYTE_ORDER_MARK).unwrap_or(bytes)
+}
+
+/// A line without the carriage return that some tools put before its line feed.
+pub(super) fn without_return(line: &[u8]) -> &[u8] {
+    line.strip_suffix(b"\r").unwrap_or(line)
 }
 
 impl Chain {
@@ -163,41 +274,90 @@ impl Chain {
 
 /// Reads one line, given without its line feed; the chain moves past it if it is good.
 pub fn read(line: &[u8], chain: &mut Chain) -> Result<Entry, Wrong> {
+    let (text, crc) = checked(line, *chain)?;
+    let (found, format, entry) = if chain.next == 0 {
+        let (found, header) = read_header(text)?;
+        (found, header.format, Entry::Header(Box::new(header)))
+    } else {
+        let (found, stamped) = read_event(text, chain.format)?;
+        (found, chain.format, Entry::Event(stamped))
+    };
+    let next = chain.follows(found)?;
+    *chain = Chain { next, crc, format };
+    Ok(entry)
+}
+
+/// Reads the line that may come after the end of a sitting: the one that seals the `before` bytes.
+pub(super) fn read_seal(line: &[u8], before: &[u8], chain: Chain) -> Result<(), Wrong> {
+    let (text, _) = checked(line, chain)?;
+    let read: SealLine = parse(text).map_err(|wrong| match read_event(text, chain.format) {
+        Ok(_) => Wrong::AfterEnd,
+        Err(_) => wrong,
+    })?;
+    chain.follows(read.n)?;
+    let (there, stated) = (chain.next, read.sealed.lines);
+    if there != stated {
+        return Err(Wrong::SealedLines { there, stated });
+    }
+    if read.sealed.sha256 != digest(before) {
+        return Err(Wrong::SealedDigest);
+    }
+    Ok(())
+}
+
+/// A line's record and checksum, if they belong together.
+fn checked(line: &[u8], chain: Chain) -> Result<(&str, u32), Wrong> {
     let (text, stated) = split(line).ok_or(Wrong::NoChecksum)?;
     let crc = checksum(chain.crc, text);
     if stated != digits(crc) {
         return Err(Wrong::Checksum);
     }
-    let (found, entry) = if chain.next == 0 {
-        read_header(text)?
-    } else {
-        let read: EventIn = parse(text)?;
-        let stamped = Stamped {
-            at: read.at,
-            utc: read.utc,
-            event: read.event,
-        };
-        (read.n, Entry::Event(stamped))
-    };
-    let wanted = chain.next;
-    if found != wanted {
-        return Err(Wrong::Number { wanted, found });
-    }
-    *chain = Chain {
-        next: wanted + 1,
-        crc,
-    };
-    Ok(entry)
+    Ok((text, crc))
 }
 
-fn read_header(text: &str) -> Result<(u64, Entry), Wrong> {
+impl Chain {
+    /// The number of the line after one with the number `found`, if that is the one that comes here.
+    const fn follows(self, found: u64) -> Result<u64, Wrong> {
+        let wanted = self.next;
+        if found == wanted {
+            Ok(wanted + 1)
+        } else {
+            Err(Wrong::Number { wanted, found })
+        }
+    }
+}
+
+fn read_header(text: &str) -> Result<(u64, Header), Wrong> {
     let newest = crate::domain::header::SESSION_FORMAT;
     let PeekFormat { format } = parse::<PeekHeader>(text)?.header;
     if format > newest {
         return Err(Wrong::Newer(format));
     }
+    if format == 0 {
+        return Err(Wrong::Record("there is no format 0".to_owned()));
+    }
+    if format == 1 {
+        let read: FirstHeaderIn = parse(text)?;
+        return Ok((read.n, read.header.header().map_err(Wrong::Record)?));
+    }
     let read: HeaderIn = parse(text)?;
-    Ok((read.n, Entry::Header(Box::new(read.header))))
+    Ok((read.n, read.header))
+}
+
+fn read_event(text: &str, format: u32) -> Result<(u64, Stamped), Wrong> {
+    let read: EventIn = parse(text)?;
+    let own = read.event.format();
+    if own > format {
+        return Err(Wrong::Record(format!(
+            "an event of format {own} in a file of format {format}"
+        )));
+    }
+    let stamped = Stamped {
+        at: read.at,
+        utc: read.utc,
+        event: read.event,
+    };
+    Ok((read.n, stamped))
 }
 
 /// The number that a line states, whether or not it checks.
@@ -225,6 +385,8 @@ mod tests {
     use crate::domain::rule::QuestionNo;
     use crate::storage::journal::samples;
 
+    const SEAL: &str = "(n:2,sealed:(lines:2,sha256:\"c3f9c8c283a2b1f2f1896f27a01cbe3cddc0c9d93f752e4639035a0f5b36f6e8\")) // a489012d\n";
+
     fn stamped(event: Event) -> Stamped {
         samples::stamped(83_211, event)
     }
@@ -236,6 +398,7 @@ mod tests {
         let mut chain = Chain {
             next: 12,
             crc: 0xabc,
+            format: 2,
         };
         let answered = stamped(Event::Answered(QuestionNo(3), Label::new('B').unwrap()));
         let line = write_event(&answered, &mut chain).unwrap();
@@ -257,9 +420,18 @@ mod tests {
 
     #[test]
     fn a_line_that_checks_but_is_no_record_of_ours_says_so() {
-        let mut chain = Chain { next: 1, crc: 7 };
+        let mut chain = Chain {
+            next: 1,
+            crc: 7,
+            format: 2,
+        };
         let mut sealed = |text: &str| {
-            let line = Chain { next: 1, crc: 7 }.seal(text.to_owned());
+            let line = Chain {
+                next: 1,
+                crc: 7,
+                format: 2,
+            }
+            .seal(text.to_owned());
             read(line.trim_end().as_bytes(), &mut chain)
         };
         let utc = "utc:\"2026-11-25T09:13:23.211Z\"";
@@ -291,7 +463,18 @@ mod tests {
     #[test]
     fn every_kind_of_event_comes_back_as_it_was() {
         for event in samples::one_of_each() {
-            let (mut out, mut back) = (Chain { next: 4, crc: 1 }, Chain { next: 4, crc: 1 });
+            let (mut out, mut back) = (
+                Chain {
+                    next: 4,
+                    crc: 1,
+                    format: 2,
+                },
+                Chain {
+                    next: 4,
+                    crc: 1,
+                    format: 2,
+                },
+            );
             let line = write_event(&stamped(event.clone()), &mut out).unwrap();
             assert_eq!(line.matches('\n').count(), 1);
             let read = read(line.trim_end().as_bytes(), &mut back);
@@ -315,6 +498,80 @@ mod tests {
             assert_eq!(line.matches('\n').count(), 1);
             let read = read(line.trim_end().as_bytes(), &mut back);
             assert_eq!(read, Ok(Entry::Header(Box::new(header))));
+        }
+    }
+
+    #[test]
+    fn a_first_line_of_format_1_is_what_it_was_and_comes_back() {
+        let header = samples::first_header();
+        let (mut out, mut back) = (Chain::default(), Chain::default());
+        let line = write_header(&header, &mut out).unwrap();
+        assert!(line.contains("only:Some((1,4))"), "{line}");
+        for newer in ["questions", "replaces", "fingerprints", "leave", "stay"] {
+            assert!(!line.contains(&format!("{newer}:Some")), "{newer}: {line}");
+        }
+        let read = read(line.trim_end().as_bytes(), &mut back);
+        assert_eq!(read, Ok(Entry::Header(Box::new(header))));
+        assert_eq!((out, back.format), (back, 1));
+        let later = Header {
+            format: 1,
+            ..samples::header()
+        };
+        assert!(write_header(&later, &mut Chain::default()).is_err());
+    }
+
+    #[test]
+    fn no_line_of_format_2_stands_in_a_file_of_format_1() {
+        let chain = |format| Chain {
+            next: 4,
+            crc: 1,
+            format,
+        };
+        let mut newer = 0;
+        for event in samples::one_of_each() {
+            let line = write_event(&stamped(event.clone()), &mut chain(2)).unwrap();
+            let read = read(line.trim_end().as_bytes(), &mut chain(1));
+            let written = write_event(&stamped(event.clone()), &mut chain(1));
+            if event.format() == 1 {
+                assert_eq!(read, Ok(Entry::Event(stamped(event))));
+                assert_eq!(written.unwrap(), line);
+                continue;
+            }
+            newer += 1;
+            assert!(matches!(read, Err(Wrong::Record(_))), "{event:?}: {read:?}");
+            assert!(written.is_err(), "{event:?}");
+        }
+        assert_eq!(newer, 9);
+    }
+
+    /// The digest was worked out apart from this program, with Python's `hashlib` and `zlib`, over the
+    /// text `one\ntwo\n` and the checksum before it.
+    #[test]
+    fn a_seal_holds_the_count_and_the_digest_of_the_lines_before() {
+        let chain = Chain {
+            next: 2,
+            crc: 0xabc,
+            format: 2,
+        };
+        let mut moved = chain;
+        let line = write_seal(b"one\ntwo\n", &mut moved).unwrap();
+        assert_eq!(line, SEAL);
+        assert_eq!(moved.next, 3);
+        let text = line.trim_end().as_bytes();
+        for same in [
+            &b"one\ntwo\n"[..],
+            b"one\r\ntwo\r\n",
+            b"\xef\xbb\xbfone\ntwo\r\n",
+        ] {
+            assert_eq!(read_seal(text, same, chain), Ok(()));
+        }
+        for other in [
+            &b"one\ntwo"[..],
+            b"one\n\ntwo\n",
+            b"one\rtwo\n",
+            b"one\ntwO\n",
+        ] {
+            assert_eq!(read_seal(text, other, chain), Err(Wrong::SealedDigest));
         }
     }
 }

@@ -27,6 +27,8 @@ pub struct Record {
     pub header: Header,
     /// The records after it.
     pub events: Vec<Stamped>,
+    /// Whether the line that seals an ended sitting is there.
+    pub sealed: bool,
     /// An end that was not written to its end, and so was never told to be saved.
     pub torn: Option<Torn>,
     pub(super) chain: Chain,
@@ -44,21 +46,23 @@ impl Record {
             reason: error.to_string(),
         };
         let mut chain = Chain::default();
-        let mut good = line::write_header(&header, &mut chain)
-            .map_err(unwritable)?
-            .len();
+        let mut text = line::write_header(&header, &mut chain).map_err(unwritable)?;
         for stamped in &events {
-            good += line::write_event(stamped, &mut chain)
-                .map_err(unwritable)?
-                .len();
+            text += &line::write_event(stamped, &mut chain).map_err(unwritable)?;
+        }
+        let ended = events.last().is_some_and(closes);
+        let sealed = ended && line::is_sealed_in(header.format);
+        if sealed {
+            text += &line::write_seal(text.as_bytes(), &mut chain).map_err(unwritable)?;
         }
         Ok(Self {
             path: path.to_owned(),
             header,
             events,
+            sealed,
             torn: None,
             chain,
-            good,
+            good: text.len(),
         })
     }
 
@@ -67,6 +71,7 @@ impl Record {
             path: path.to_owned(),
             header: scan.header,
             events: scan.events,
+            sealed: scan.sealed,
             torn: scan.torn,
             chain: scan.chain,
             good: scan.good,
@@ -84,7 +89,6 @@ impl Record {
 
     /// Whether the sitting has ended.
     pub fn is_closed(&self) -> bool {
-        let closes = |stamped: &Stamped| matches!(stamped.event, Event::Closed(_));
         self.events.iter().any(closes)
     }
 
@@ -110,6 +114,10 @@ impl Record {
             boot: self.boot().clone(),
         }
     }
+}
+
+const fn closes(stamped: &Stamped) -> bool {
+    matches!(stamped.event, Event::Closed(_))
 }
 
 /// Reads a session file; a torn end is told and left alone.

@@ -4,9 +4,13 @@
 //! does not check. That is what a kill or a power cut leaves; it was never told to be saved, and
 //! the records before it are whole. Anything wrong before the end, or a last line that checks and
 //! yet says something impossible, is *damage*: nobody may cut that away.
+//!
+//! Behind the record that ends a sitting of format 2 comes one line, which seals the file, and it is
+//! known beforehand to the byte. A part of it is what a kill leaves between the two, and the sitting
+//! has ended all the same; anything else there is damage.
 
 use super::line::{self, Chain, Entry, Wrong};
-use crate::domain::event::Stamped;
+use crate::domain::event::{Event, Stamped};
 use crate::domain::header::Header;
 
 /// An end of a file that was not written to its end.
@@ -34,6 +38,8 @@ pub struct Scan {
     pub header: Header,
     /// The records after it, up to the end or to the damage.
     pub events: Vec<Stamped>,
+    /// Whether the line that seals an ended sitting is there.
+    pub sealed: bool,
     /// The torn end, if it has one.
     pub torn: Option<Torn>,
     /// The first damage; nothing behind it was read.
@@ -55,11 +61,11 @@ pub enum NoSession {
 
 /// Reads a session file's bytes.
 pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
-    let mut lines = Lines(bytes);
+    let mut lines = Lines(line::without_mark(bytes));
     let first = lines.next().filter(|line| line.ended);
     let first = first.ok_or(NoSession::NoHeader)?;
     let mut chain = Chain::default();
-    let header = match line::read(first.text, &mut chain) {
+    let header = match line::read(first.record(), &mut chain) {
         Ok(Entry::Header(header)) => *header,
         Ok(Entry::Event(_)) => return Err(NoSession::NoHeader),
         Err(wrong) => return Err(NoSession::BadHeader(wrong)),
@@ -67,18 +73,21 @@ pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
     let mut scan = Scan {
         header,
         events: Vec::new(),
+        sealed: false,
         torn: None,
         damage: None,
         chain,
-        good: first.text.len() + 1,
+        good: bytes.len() - lines.0.len(),
     };
-    scan.read_events(lines);
+    scan.read_events(bytes, lines);
     Ok(scan)
 }
 
 impl Scan {
-    fn read_events(&mut self, mut lines: Lines<'_>) {
-        while let Some(found) = lines.next() {
+    fn read_events(&mut self, bytes: &[u8], mut lines: Lines<'_>) {
+        while !self.is_ended()
+            && let Some(found) = lines.next()
+        {
             let number = self.events.len() + 2;
             let is_last = lines.0.is_empty();
             let torn = Torn {
@@ -89,9 +98,9 @@ impl Scan {
                 self.torn = Some(torn);
                 return;
             }
-            match self.read_event(found.text) {
+            match self.read_event(found.record()) {
                 Ok(stamped) => self.events.push(stamped),
-                Err(wrong) if is_last && is_torn(&wrong, found.text, self.chain.next) => {
+                Err(wrong) if is_last && is_torn(&wrong, found.record(), self.chain.next) => {
                     self.torn = Some(torn);
                     return;
                 }
@@ -102,6 +111,43 @@ impl Scan {
             }
             self.good += found.text.len() + 1;
         }
+        if let Err(what) = self.read_seal(bytes, lines) {
+            let line = self.events.len() + if self.sealed { 3 } else { 2 };
+            self.damage = Some(Damage { line, what });
+        }
+    }
+
+    /// Whether the sitting has ended, and nothing may come but the seal.
+    fn is_ended(&self) -> bool {
+        let last = self.events.last();
+        line::is_sealed_in(self.header.format)
+            && last.is_some_and(|last| matches!(last.event, Event::Closed(_)))
+    }
+
+    /// Reads what comes behind the end of the sitting.
+    fn read_seal(&mut self, bytes: &[u8], mut lines: Lines<'_>) -> Result<(), Wrong> {
+        let Some(found) = lines.next() else {
+            return Ok(());
+        };
+        let before = bytes.get(..self.good).unwrap_or_default();
+        let mut chain = self.chain;
+        let whole = line::write_seal(before, &mut chain)
+            .map_err(|error| Wrong::Record(error.to_string()))?;
+        if !found.ended {
+            return if is_begun(found.record(), whole.as_bytes()) {
+                Ok(())
+            } else {
+                Err(Wrong::NoChecksum)
+            };
+        }
+        line::read_seal(found.record(), before, self.chain)?;
+        self.chain = chain;
+        self.good += found.text.len() + 1;
+        self.sealed = true;
+        if lines.next().is_some() {
+            return Err(Wrong::AfterEnd);
+        }
+        Ok(())
     }
 
     fn read_event(&mut self, text: &[u8]) -> Result<Stamped, Wrong> {
@@ -124,13 +170,37 @@ fn is_torn(wrong: &Wrong, text: &[u8], next: u64) -> bool {
     match wrong {
         Wrong::NoChecksum => true,
         Wrong::Checksum => line::stated_number(text).is_none_or(|n| n == next),
-        Wrong::Record(_) | Wrong::Number { .. } | Wrong::Backwards | Wrong::Newer(_) => false,
+        Wrong::Record(_)
+        | Wrong::Number { .. }
+        | Wrong::Backwards
+        | Wrong::Newer(_)
+        | Wrong::AfterEnd
+        | Wrong::SealedLines { .. }
+        | Wrong::SealedDigest => false,
     }
+}
+
+/// Whether these bytes are what a write of `whole` leaves that did not come to its end: its first
+/// part, with nothing or with zeros behind it.
+fn is_begun(bytes: &[u8], whole: &[u8]) -> bool {
+    let same = bytes
+        .iter()
+        .zip(whole)
+        .take_while(|(own, wanted)| own == wanted);
+    let rest = bytes.get(same.count()..).unwrap_or_default();
+    bytes.len() <= whole.len() && rest.iter().all(|byte| *byte == 0)
 }
 
 struct Line<'a> {
     text: &'a [u8],
     ended: bool,
+}
+
+impl<'a> Line<'a> {
+    /// The line as it was written, whatever a tool has made of its end.
+    fn record(&self) -> &'a [u8] {
+        line::without_return(self.text)
+    }
 }
 
 struct Lines<'a>(&'a [u8]);

@@ -5,10 +5,13 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, TimeDelta};
 
 use crate::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
-use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, PacePlan, SESSION_FORMAT};
+use crate::domain::header::{
+    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
+};
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::{QuestionNo, Rule, Section};
 use crate::domain::time::Elapsed;
 
@@ -27,6 +30,7 @@ pub(super) fn header() -> Header {
         sitting: "s-1".into(),
         pupil: Alias::new("otter").unwrap(),
         mode: Mode::Timed,
+        replaces: Some("s-0".into()),
         paper: Outline {
             id: "saltmarsh-a".into(),
             title: "Saltmarsh A".into(),
@@ -42,13 +46,21 @@ pub(super) fn header() -> Header {
             rule_checked: None,
             on_screen: false,
         },
+        question_fingerprints: BTreeMap::from([(QuestionNo(3), Fingerprint::of(["three"]))]),
         standard: Elapsed::minutes(10),
         allowed: Elapsed::minutes(10),
         arrangements: Arrangements {
-            only: Some((QuestionNo(1), QuestionNo(4))),
+            only: Some(QuestionList::read("1-3,5").unwrap()),
             ..Arrangements::usual(Elapsed::minutes(10))
         },
-        plan: Some(PacePlan::default()),
+        plan: Some(PacePlan {
+            checkpoints: vec![Checkpoint {
+                question: QuestionNo(2),
+                minutes: "5/2".parse().unwrap(),
+            }],
+            leave: QuestionList::range(QuestionNo(5), QuestionNo(5)),
+            stay: Some(Elapsed::seconds(90)),
+        }),
         program: "0.1.0".into(),
         invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+00:00").unwrap(),
@@ -69,7 +81,27 @@ pub(super) fn stamped(at: u64, event: Event) -> Stamped {
     }
 }
 
-/// Every kind of event.
+/// The same sitting as a file of format 1 has it.
+pub(super) fn first_header() -> Header {
+    let now = header();
+    Header {
+        format: 1,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
+        arrangements: Arrangements {
+            only: QuestionList::range(QuestionNo(1), QuestionNo(4)),
+            ..now.arrangements
+        },
+        plan: now.plan.map(|plan| PacePlan {
+            leave: None,
+            stay: None,
+            ..plan
+        }),
+        ..now
+    }
+}
+
+/// Every kind of event, and every way to leave; the end of a sitting last.
 pub(super) fn one_of_each() -> Vec<Event> {
     let question = QuestionNo(3);
     let label = Label::new('B').unwrap();
@@ -86,6 +118,16 @@ pub(super) fn one_of_each() -> Vec<Event> {
         Event::Flagged(question),
         Event::Unflagged(question),
         Event::Said(question, How::Unsure),
+        Event::CrossedOut(question, label),
+        Event::CrossedBack(question, label),
+        Event::ClockHidden,
+        Event::ClockShown,
+        Event::SweepBegun,
+        Event::SweepLeft,
+        Event::Interrupted(Stop::LeftByKey),
+        Event::Interrupted(Stop::LeftBySignal),
+        Event::Interrupted(Stop::Left),
+        Event::Interrupted(Stop::Panic),
         Event::BreakStarted,
         Event::BreakEnded,
         Event::Slept { span, counts: true },
@@ -96,7 +138,15 @@ pub(super) fn one_of_each() -> Vec<Event> {
             since: span,
             counts: false,
             clock: AwayClock::Wall,
+            boot: boot.clone(),
+            left: None,
+        },
+        Event::Resumed {
+            since: span,
+            counts: false,
+            clock: AwayClock::Exact,
             boot,
+            left: Some(Stop::LeftBySignal),
         },
         Event::TimeUp { due: span },
         Event::GuessRoundStarted,

@@ -233,6 +233,8 @@ fn header() -> Header {
         plan: None,
         program: "test".into(),
         invented: false,
+        replaces: None,
+        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
         boot: Boot {
             id: "boot".into(),

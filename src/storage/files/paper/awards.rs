@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use crate::domain::mark::Mark;
-use crate::domain::paper::{Award, PastBoundaries};
+use crate::domain::paper::{Award, AwardShares, PastBoundaries, TieSide};
 use crate::domain::rule::Rule;
 use crate::storage::files::form::Number;
 use crate::storage::files::locate::Spot;
@@ -24,6 +24,17 @@ pub(super) struct AwardForm {
 pub(super) struct PastForm {
     year: i32,
     boundaries: BTreeMap<String, Number>,
+}
+
+/// The largest part of a ratio.
+const LARGEST_PART: u32 = 1_000_000;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Shares")]
+pub(super) struct SharesForm {
+    top: Number,
+    ratio: String,
+    tie: TieSide,
 }
 
 /// The awards that could be read, and the names of all, lowest boundary first.
@@ -83,6 +94,42 @@ impl Awards {
             });
         }
         Self { awards, names }
+    }
+
+    /// How the awards are shared out, held against the awards.
+    pub(super) fn shares(
+        &self,
+        form: &SharesForm,
+        findings: &mut Findings<'_>,
+    ) -> Option<AwardShares> {
+        let spot = Spot::top().at("shares");
+        let top = form.top.read(&spot.at("top"), findings);
+        if top.is_some_and(|top| top <= Mark::ZERO || top > Mark::whole(1)) {
+            findings.wrong(
+                &spot.at("top"),
+                "the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+            );
+        }
+        let part = |part: &str| part.trim().parse().ok();
+        let sound = |part: &u32| (1..=LARGEST_PART).contains(part);
+        let ratio: Option<Vec<u32>> = form.ratio.split(':').map(part).collect();
+        let ratio = ratio.filter(|ratio| ratio.iter().all(sound));
+        match &ratio {
+            None => findings.wrong(
+                &spot.at("ratio"),
+                format!("{:?} is no ratio; write whole numbers from 1 to {LARGEST_PART} with colons between, lowest award first, such as \"3:2:1\"", form.ratio),
+            ),
+            Some(ratio) if ratio.len() != self.names.len() => findings.wrong(
+                &spot.at("ratio"),
+                format!("the ratio has {} parts and the paper {} awards; write a part for each award, lowest award first", ratio.len(), self.names.len()),
+            ),
+            Some(_) => {}
+        }
+        Some(AwardShares {
+            top: top?,
+            ratio: ratio?,
+            tie: form.tie,
+        })
     }
 
     /// Earlier years' boundaries, held against the names and the order of the awards.

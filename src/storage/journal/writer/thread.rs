@@ -10,7 +10,7 @@ use std::time::Duration;
 
 use super::disk::{Disk, Sheet};
 use super::{Shared, Start, Wake};
-use crate::domain::event::Stamped;
+use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{create_private_dir_all, folder_of};
 use crate::storage::journal::line::{self, Chain};
@@ -38,6 +38,17 @@ pub(super) enum Message {
     End(Reply),
 }
 
+/// How far the sitting's end has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum End {
+    /// It goes on.
+    None,
+    /// It has ended, and its file is not sealed yet.
+    Closed,
+    /// Its file has its last line.
+    Sealed,
+}
+
 /// What one turn has to do besides saving.
 #[derive(Default)]
 struct Turn {
@@ -56,6 +67,10 @@ pub(super) struct Worker {
     on_disk: usize,
     chain: Chain,
     latest: Elapsed,
+    /// How many events those lines hold.
+    events: u64,
+    /// Whether the last of them ends the sitting, and whether its seal is among the lines.
+    end: End,
     /// Whether the file's end is known, so that it can be written on.
     sound: bool,
     /// An event that cannot be written as text: trouble that no disk can end.
@@ -71,6 +86,8 @@ impl Worker {
             sheet: start.sheet,
             path: start.path,
             on_disk: start.whole.len(),
+            events: start.chain.next.saturating_sub(1),
+            end: End::None,
             whole: start.whole,
             chain: start.chain,
             latest: start.latest,
@@ -130,20 +147,58 @@ impl Worker {
     /// Adds a line. Events sent from two threads may come in the wrong order; a file never goes
     /// back in time.
     fn add(&mut self, mut stamped: Stamped) {
+        if self.end != End::None {
+            // No wish is granted after the end, so nobody can lose anything by this.
+            self.unwritable = Some(Trouble::Ended(self.path.clone()));
+            return;
+        }
         self.latest = self.latest.max(stamped.at);
         stamped.at = self.latest;
         match line::write_event(&stamped, &mut self.chain) {
-            Ok(line) => self.whole.extend_from_slice(line.as_bytes()),
-            Err(error) => {
-                let reason = error.to_string();
-                let path = self.path.clone();
-                self.unwritable = Some(Trouble::Disk { path, reason });
+            Ok(line) => {
+                self.whole.extend_from_slice(line.as_bytes());
+                self.events += 1;
+                if matches!(stamped.event, Event::Closed(_)) {
+                    self.end = End::Closed;
+                }
             }
+            Err(error) => self.cannot_write(&error),
         }
     }
 
-    /// Brings everything to the disk, or publishes why not.
+    fn cannot_write(&mut self, error: &ron::Error) {
+        let reason = error.to_string();
+        let path = self.path.clone();
+        self.unwritable = Some(Trouble::Disk { path, reason });
+    }
+
+    /// Brings everything to the disk, or publishes why not; once the end of the sitting is there, the
+    /// line that seals it.
     fn save(&mut self) {
+        if self.bring() {
+            self.seal();
+        }
+    }
+
+    /// Seals a file whose sitting has ended, once.
+    fn seal(&mut self) {
+        if self.end == End::Closed && line::is_sealed_in(self.chain.format) {
+            self.add_seal();
+            self.bring();
+        }
+    }
+
+    /// Adds the last line.
+    fn add_seal(&mut self) {
+        self.end = End::Sealed;
+        match line::write_seal(&self.whole, &mut self.chain) {
+            Ok(line) => self.whole.extend_from_slice(line.as_bytes()),
+            Err(error) => self.cannot_write(&error),
+        }
+    }
+
+    /// Brings the lines that there are to the disk; says whether that went well.
+    fn bring(&mut self) -> bool {
         let result = if self.sound {
             self.go_on()
         } else {
@@ -151,7 +206,9 @@ impl Worker {
             place::remake_last(folder_of(&path));
             self.write_anew(&path)
         };
+        let saved = result.is_ok();
         self.publish(result);
+        saved
     }
 
     fn go_on(&mut self) -> Result<(), Trouble> {
@@ -223,7 +280,11 @@ impl Worker {
 
     fn move_to(&mut self, dir: &Path) {
         let result = self.try_move(dir);
+        let moved = result.is_ok();
         self.publish(result);
+        if moved {
+            self.seal();
+        }
     }
 
     fn try_move(&mut self, dir: &Path) -> Result<(), Trouble> {
@@ -250,7 +311,7 @@ impl Worker {
     /// Says how it went, and wakes whoever shows it if that is news.
     fn publish(&self, result: Result<(), Trouble>) {
         let durable = match &result {
-            Ok(()) => self.chain.next.saturating_sub(1),
+            Ok(()) => self.events,
             Err(_) if self.on_disk == 0 => 0,
             Err(_) => self.shared.durable.load(Ordering::SeqCst),
         };

@@ -1,0 +1,109 @@
+//! What a paper of format 2 says more: shares, a figure in words, its source and the right to use it.
+
+use std::path::Path;
+
+use pacebell::domain::mark::Mark;
+use pacebell::domain::paper::{AwardShares, Paper, TieSide};
+use pacebell::storage::files::paper;
+
+use crate::changed;
+use crate::good::PAPER;
+
+fn read(text: &str) -> Paper {
+    paper::from_bytes(Path::new("f.ron"), text.as_bytes(), None)
+        .unwrap()
+        .value
+}
+
+/// The paper of format 1 with all that format 2 can say more.
+fn second() -> String {
+    let more = "shares: (top: \"1/2\", ratio: \"3:1\", tie: at_least),\n    source: \"our own,\nof 2026\",\n    right_to_use: \"our own\",\n    questions";
+    PAPER
+        .replacen("format: 1", "format: 2", 1)
+        .replacen("questions", more, 1)
+        .replacen("stem: \"How", "figure_words: \"a square\", stem: \"How", 1)
+}
+
+#[test]
+fn what_format_2_says_more_is_read_and_changes_no_fingerprint() {
+    let (old, new) = (read(PAPER), read(&second()));
+    let shares = AwardShares {
+        top: "1/2".parse().unwrap(),
+        ratio: vec![3, 1],
+        tie: TieSide::AtLeast,
+    };
+    assert_eq!(new.shares, Some(shares));
+    assert_eq!(new.source.as_deref(), Some("our own,\nof 2026"));
+    assert_eq!(new.right_to_use.as_deref(), Some("our own"));
+    assert_eq!(new.questions[1].figure_words.as_deref(), Some("a square"));
+    assert_eq!(new.outline, old.outline);
+    assert_eq!(new.question_fingerprints(), old.question_fingerprints());
+    assert_eq!(old.shares, None);
+    let whole = second().replacen("\"1/2\"", "1", 1);
+    assert_eq!(read(&whole).shares.unwrap().top, Mark::whole(1));
+}
+
+#[test]
+fn a_paper_that_says_format_1_has_none_of_it() {
+    let first = second().replacen("format: 2", "format: 1", 1);
+    let told = paper::from_bytes(Path::new("f.ron"), first.as_bytes(), None).unwrap_err();
+    let told = told.to_string();
+    assert_eq!(told.lines().count(), 4, "{told}");
+    for field in ["shares", "source", "right_to_use", "figure_words"] {
+        let sentence =
+            format!("the field `{field}` belongs to format 2; write format: 2 at the top");
+        assert!(told.contains(&sentence), "{told}");
+    }
+}
+
+#[test]
+fn shares_and_words_that_fit_nothing_are_told() {
+    for (from, to, sentence) in [
+        (
+            "top: \"1/2\"",
+            "top: «0",
+            "shares, top: the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+        ),
+        (
+            "top: \"1/2\"",
+            "top: «50",
+            "shares, top: the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+        ),
+        (
+            "ratio: \"3:1\"",
+            "ratio: «\"3:0\"",
+            "shares, ratio: \"3:0\" is no ratio; write whole numbers from 1 to 1000000 with colons between, lowest award first, such as \"3:2:1\"",
+        ),
+        (
+            "ratio: \"3:1\"",
+            "ratio: «\"3:2:1\"",
+            "shares, ratio: the ratio has 3 parts and the paper 2 awards; write a part for each award, lowest award first",
+        ),
+        (
+            "right_to_use: \"our own\"",
+            "right_to_use: «\" \"",
+            "right_to_use: there is no text; write one, or leave the field out",
+        ),
+        (
+            "(topics: [\"number\"], ",
+            "(figure_words: «\"none\", topics: [\"number\"], ",
+            "question 1, figure_words: there is no figure that these words could stand for; write the figure, or leave the words out",
+        ),
+        (
+            "figure_words: \"a square\"",
+            "figure_words: \"a «\u{7}\"",
+            "question 2, figure_words: the text holds a control character (U+0007); delete it",
+        ),
+    ] {
+        let (text, line) = changed(&second(), from, to, &[sentence]);
+        let trouble = paper::from_bytes(Path::new("f.ron"), text.as_bytes(), None);
+        assert_eq!(trouble.unwrap_err().to_string(), line);
+    }
+    let odd = second().replacen("at_least", "about", 1);
+    let told = paper::from_bytes(Path::new("f.ron"), odd.as_bytes(), None).unwrap_err();
+    let told = told.to_string();
+    assert!(
+        told.contains("`about` means nothing here; write one of not_above, at_least, nearest"),
+        "{told}"
+    );
+}
