@@ -12,6 +12,7 @@
 //! - [`clock`] the only reader of the time.
 //! - [`storage`] papers, keys, sittings and folders on the disk, and what can be wrong with them.
 //! - [`seat`] a sitting with its clock and its journal: what a pupil sits down to.
+//! - [`dialogue`] a sitting as steps: what may be said now, and what comes of it: pure.
 //! - [`plain`] the sitting line by line.
 //! - [`reports`] marks as text, table, CSV and JSON; feedback as a page.
 //! - [`term`] takes the terminal and gives it back; input and signal threads.
@@ -23,6 +24,7 @@ pub mod analysis;
 pub mod clock;
 pub mod cohort;
 pub mod commands;
+pub mod dialogue;
 pub mod domain;
 pub mod invented;
 pub mod odds;

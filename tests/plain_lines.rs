@@ -8,6 +8,7 @@ mod desk;
 mod endings;
 
 use chrono::NaiveDate;
+use pacebell::dialogue::Act;
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::{Alias, Arrangements};
 use pacebell::domain::mark::Mark;
@@ -15,10 +16,10 @@ use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
-use pacebell::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use pacebell::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use pacebell::words::result::{Done, Ended};
 
-use desk::{Desk, paper};
+use desk::{Desk, paper, scene};
 
 /// Everything that was typed and said in a sitting with all there is in it.
 fn whole_sitting() -> Desk {
@@ -67,6 +68,7 @@ fn whole_sitting() -> Desk {
         (730, "b"),
         (735, "finish"),
         (740, "fill"),
+        (741, "fill"),
         (750, "finish"),
         (751, "finish"),
         (760, ""),
@@ -174,9 +176,12 @@ fn the_shell_wakes_for_checkpoint_reminder_and_time_up_and_hears_each_once() {
     let mut desk = Desk::new("ABCDE");
     let mut said = Vec::new();
     while let Some(at) = desk.plain.wake(&desk.sitting) {
-        let line = desk.plain.passing(&desk.sitting, at);
+        let line = desk.plain.passing(&scene(&desk.sitting, &desk.paper, at));
         said.push((at.as_millis() / 1000, line.unwrap()));
-        assert_eq!(desk.plain.passing(&desk.sitting, at), None);
+        assert_eq!(
+            desk.plain.passing(&scene(&desk.sitting, &desk.paper, at)),
+            None
+        );
         desk.wish(Command::Tick, at);
     }
     let moments: Vec<_> = said.iter().map(|(at, _)| *at).collect();
@@ -215,30 +220,28 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
         desk
     };
     let at = Elapsed::seconds(400);
-    let mut plain = Plain::new(&desk.sitting, at, vec![]);
-    let opening = plain.opening(&desk.sitting, Some(&desk.paper), at);
+    let now = scene(&desk.sitting, &desk.paper, at);
+    let mut plain = Plain::new(&now, vec![]);
+    let opening = plain.opening(&now);
     assert_eq!(
         opening.said[0],
         "The clock runs: 3 minutes 20 seconds left, 4 blanks."
     );
     assert_eq!(opening.said[2], "Question 3 of 5, 4 marks.");
-    assert_eq!(
-        plain.passing(&desk.sitting, at),
-        None,
-        "the checkpoint is behind"
-    );
+    assert_eq!(plain.passing(&now), None, "the checkpoint is behind");
     let mut up = desk.sitting.clone();
     let due = Elapsed::minutes(10);
     up.apply(due, &Event::TimeUp { due });
-    let mut plain = Plain::new(&up, due, vec!["Advice.".into()]);
-    let opening = plain.opening(&up, None, due);
+    let now = scene(&up, &desk.paper, due);
+    let mut plain = Plain::new(&now, vec!["Advice.".into()]);
+    let opening = plain.opening(&now);
     assert_eq!(opening.said[..2], ["4 blanks: 2 to 5.", "Advice."]);
-    let guess = plain.line(&up, None, due, "guess");
+    let guess = plain.line(&now, "guess");
     assert_eq!(
-        guess.asks,
+        guess.acts,
         [
-            Ask::Wish(vec![Command::StartGuessRound]),
-            Ask::Wish(vec![Command::Open(QuestionNo(2))])
+            Act::Wish(Command::StartGuessRound),
+            Act::Wish(Command::Open(QuestionNo(2)))
         ]
     );
 }

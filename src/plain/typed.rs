@@ -1,11 +1,10 @@
-//! What a typed line is: a label, a number or a word.
-//!
-//! Every word has three letters or more, so that none is ever a label; `-` and `?` are no labels.
+//! What a typed line is: a label, a number or a word; labels come before everything else.
 
+use super::word::Word;
+use crate::dialogue::Scene;
 use crate::domain::event::How;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Sitting};
 use crate::words::count::counted;
 
 /// A typed line.
@@ -23,132 +22,9 @@ pub(super) enum Typed {
     Unclear(String),
 }
 
-/// A word that does something.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Word {
-    Skip,
-    Flag,
-    Rub,
-    Unsure,
-    Guess,
-    Worked,
-    /// The sign `-`: worked, unsure, guess in turn.
-    InTurn,
-    NextBlank,
-    Time,
-    Sheet,
-    Blanks,
-    Read,
-    Break,
-    Back,
-    Fill,
-    Finish,
-    Leave,
-    GiveUp,
-    Help,
-}
-
-/// Every word as typed, and what it does.
-pub(super) const WORDS: [(&str, Word, &str); 19] = [
-    (
-        "skip",
-        Word::Skip,
-        "leave the question for later; a space does the same",
-    ),
-    (
-        "flag",
-        Word::Flag,
-        "put a flag beside the question, or take it away",
-    ),
-    ("rub", Word::Rub, "rub the answer out"),
-    ("unsure", Word::Unsure, "say that the answer is unsure"),
-    (
-        "guess",
-        Word::Guess,
-        "say that the answer is a guess; after time up: guess the blanks",
-    ),
-    ("worked", Word::Worked, "say that the answer is worked out"),
-    ("-", Word::InTurn, "the same in turn: unsure, guess, worked"),
-    (
-        "next blank",
-        Word::NextBlank,
-        "go to the next blank question",
-    ),
-    ("read", Word::Read, "read the question again"),
-    ("time", Word::Time, "say the time left"),
-    ("sheet", Word::Sheet, "read the whole answer sheet"),
-    ("blanks", Word::Blanks, "read which questions are blank"),
-    (
-        "break",
-        Word::Break,
-        "begin a rest break, where one is arranged",
-    ),
-    ("back", Word::Back, "end the rest break"),
-    (
-        "fill",
-        Word::Fill,
-        "after time up: fill the blanks at random",
-    ),
-    ("finish", Word::Finish, "end the sitting; asks once more"),
-    (
-        "leave",
-        Word::Leave,
-        "stop the program, the sitting stays open; asks once more",
-    ),
-    (
-        "give up",
-        Word::GiveUp,
-        "end the sitting for good, without a mark; asks once more",
-    ),
-    ("help", Word::Help, "read these words"),
-];
-
-impl Word {
-    fn find(text: &str) -> Option<Self> {
-        let text = if text == "?" { "help" } else { text };
-        WORDS
-            .iter()
-            .find(|(name, ..)| *name == text)
-            .map(|(_, word, _)| *word)
-    }
-
-    /// Whether the word does something in this phase.
-    pub(super) const fn is_for(self, phase: Phase) -> bool {
-        match self {
-            Self::Time | Self::Sheet | Self::Blanks | Self::Leave | Self::GiveUp | Self::Help => {
-                true
-            }
-            Self::Flag | Self::Unsure | Self::Worked | Self::InTurn | Self::Break => {
-                matches!(phase, Phase::Running)
-            }
-            Self::Skip | Self::Rub | Self::Read | Self::NextBlank => {
-                matches!(phase, Phase::Running | Phase::GuessRound)
-            }
-            Self::Back => matches!(phase, Phase::OnBreak),
-            Self::Fill => matches!(phase, Phase::GuessRound),
-            Self::Guess => matches!(phase, Phase::Running | Phase::TimeUp),
-            Self::Finish => !matches!(phase, Phase::OnBreak | Phase::Closed(_)),
-        }
-    }
-
-    /// What to say where it does nothing.
-    pub(super) const fn elsewhere(self, phase: Phase) -> &'static str {
-        match (self, phase) {
-            (_, Phase::OnBreak) => super::said::ON_BREAK,
-            (Self::Back, _) => "There is no rest break to end.",
-            (Self::Fill, Phase::Running) => "Filling comes after time is up.",
-            (Self::Guess, Phase::GuessRound) => "The guess round is on. A letter guesses.",
-            (_, Phase::TimeUp) => "Time is up. Type guess, or finish.",
-            (_, Phase::Running | Phase::GuessRound | Phase::Closed(_)) => {
-                "Time is up. Answers in time are locked."
-            }
-        }
-    }
-}
-
 impl Typed {
     /// Reads a line typed at this sitting's open question; labels come before everything else.
-    pub(super) fn read(line: &str, sitting: &Sitting) -> Self {
+    pub(super) fn read(line: &str, at: &Scene<'_>) -> Self {
         let line = line.trim_end_matches(['\r', '\n']);
         let text = line.trim();
         if line.is_empty() {
@@ -157,8 +33,7 @@ impl Typed {
         if text.is_empty() {
             return Self::Word(Word::Skip);
         }
-        let paper = &sitting.header().paper;
-        let labels = super::here(sitting).map_or(&paper.options, |open| paper.labels(open));
+        let labels = at.labels();
         let mut characters = text.chars();
         let first = characters.next();
         let behind = characters.as_str().trim_start();
@@ -172,7 +47,7 @@ impl Typed {
             }
         }
         if let Some(number) = text.strip_prefix('#').map(str::trim) {
-            return Self::number(number, sitting);
+            return Self::number(number, at);
         }
         if text.chars().all(|c| c.is_ascii_digit()) {
             return if labels.are_digits() {
@@ -181,7 +56,7 @@ impl Typed {
                     labels.range()
                 ))
             } else {
-                Self::number(text, sitting)
+                Self::number(text, at)
             };
         }
         let words: Vec<&str> = text.split_whitespace().collect();
@@ -194,13 +69,13 @@ impl Typed {
         Self::Unclear("That is no word of this program. Type help to hear them.".to_owned())
     }
 
-    fn number(text: &str, sitting: &Sitting) -> Self {
+    fn number(text: &str, at: &Scene<'_>) -> Self {
         let number = text.parse().ok().map(QuestionNo);
-        match number.filter(|number| sitting.row(*number).is_some()) {
+        match number.filter(|number| at.sitting.row(*number).is_some()) {
             Some(question) => Self::Question(question),
             None => Self::Unclear(format!(
                 "There is no such question in this sitting. It has {}.",
-                counted(sitting.rows().len(), "question")
+                counted(at.sitting.rows().len(), "question")
             )),
         }
     }
@@ -208,18 +83,4 @@ impl Typed {
 
 fn no_option(labels: &Labels) -> String {
     format!("This question has the options {}.", labels.range())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_word_is_ever_a_label() {
-        for (name, word, _) in WORDS {
-            let alone = name.chars().count() == 1;
-            assert!(!alone || !name.starts_with(char::is_alphanumeric), "{name}");
-            assert_eq!(Word::find(name), Some(word));
-        }
-    }
 }

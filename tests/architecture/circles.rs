@@ -73,10 +73,6 @@ const KNOWN: &Known = &[
         "a command takes Failure from the file that lists the commands",
     ),
     (
-        &["plain", "plain/passing", "plain/said", "plain/typed"],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
         &["reports/aim", "reports/aim/picture"],
         "a part takes a type from the file that uses the part",
     ),
@@ -92,19 +88,6 @@ const KNOWN: &Known = &[
             "reports/feedback/content/hour",
             "reports/feedback/content/marks",
             "reports/feedback/content/talk",
-        ],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
-        &[
-            "screens/sitting/answering",
-            "screens/sitting/body",
-            "screens/sitting/foot",
-            "screens/sitting/guessing",
-            "screens/sitting/help",
-            "screens/sitting/page",
-            "screens/sitting/question",
-            "screens/sitting/update",
         ],
         "a part takes a type from the file that uses the part",
     ),

@@ -33,7 +33,7 @@ const RENDERED: &Known = &[
     ),
     (
         &[
-            "src/plain/typed.rs holds a sign",
+            "src/plain/word.rs holds a sign",
             "src/reports/aim/picture.rs holds a sign",
             "src/screens/kit/key_map.rs holds a sign",
             "src/screens/review/keys.rs holds a sign",

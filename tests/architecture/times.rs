@@ -14,10 +14,6 @@ const RAW: &Known = &[
         "until every reader takes the time from the analysis",
     ),
     (
-        &["src/plain.rs reads visits"],
-        "whether a question was opened",
-    ),
-    (
         &[
             "src/reports/feedback/content/habit.rs makes a Sitting",
             "src/words/encouragement/gather.rs makes a Sitting",
@@ -65,10 +61,7 @@ const SPANS: &Known = &[
         &["invented::hour::LOOK", "invented::hour::UPTIME"],
         "of an invented pupil",
     ),
-    (
-        &["screens::sitting::update::HELD"],
-        "how quickly a held key repeats",
-    ),
+    (&["dialogue::held::HELD"], "how quickly a held key repeats"),
     (&["words::time::LAST_MINUTES"], "when the clock stands out"),
     (
         &[

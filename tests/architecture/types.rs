@@ -16,7 +16,7 @@ const TWICE: &Known = &[
     (
         &[
             "Evidence", "Done", "Trust", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits",
-            "Facts", "Known", "Passed", "Stop",
+            "Facts", "Known", "Stop",
         ],
         "one for each reading of a log, until there is one analysis of a sitting",
     ),
@@ -110,10 +110,7 @@ const WIDE: &Known = &[
 ];
 
 /// Types whose methods stand in more than three files.
-const SPREAD: &Known = &[(
-    &["plain::Plain"],
-    "until the steps of a sitting stand apart from their lines",
-)];
+const SPREAD: &Known = &[];
 
 #[derive(Default)]
 struct Named {

@@ -5,6 +5,8 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use chrono::DateTime;
+use pacebell::dialogue::{Act, Scene};
+use pacebell::domain::event::Event;
 use pacebell::domain::header::{
     Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
 };
@@ -14,7 +16,7 @@ use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::sitting::{Command, Sitting};
 use pacebell::domain::time::Elapsed;
-use pacebell::plain::{Ask, Plain, Reply};
+use pacebell::plain::{Plain, Spoken};
 
 /// Five questions in ten minutes: the reminder comes after nine.
 pub(crate) fn paper(labels: &str) -> Paper {
@@ -90,12 +92,22 @@ pub(crate) fn header(paper: &Paper) -> Header {
     }
 }
 
+/// How things stand at a moment.
+pub(crate) const fn scene<'a>(sitting: &'a Sitting, paper: &'a Paper, at: Elapsed) -> Scene<'a> {
+    Scene {
+        sitting,
+        paper: Some(paper),
+        at,
+    }
+}
+
 /// A shell that does as it is asked, and writes down what was typed and said.
 pub(crate) struct Desk {
     pub(crate) paper: Paper,
     pub(crate) sitting: Sitting,
     pub(crate) plain: Plain,
     pub(crate) heard: String,
+    pub(crate) log: Vec<(Elapsed, Event)>,
     pub(crate) left: bool,
 }
 
@@ -110,40 +122,42 @@ impl Desk {
         change(&mut header);
         let sitting = Sitting::new(Arc::new(header));
         let advice = vec!["A guess costs nothing under this rule.".to_owned()];
-        let mut plain = Plain::new(&sitting, Elapsed::ZERO, advice);
-        let reply = plain.opening(&sitting, Some(&paper), Elapsed::ZERO);
+        let scene = scene(&sitting, &paper, Elapsed::ZERO);
+        let mut plain = Plain::new(&scene, advice);
+        let reply = plain.opening(&scene);
         let mut desk = Self {
             paper,
             sitting,
             plain,
             heard: String::new(),
+            log: Vec::new(),
             left: false,
         };
         desk.take(reply, Elapsed::ZERO);
         desk
     }
 
-    pub(crate) fn take(&mut self, reply: Reply, at: Elapsed) {
+    pub(crate) fn take(&mut self, reply: Spoken, at: Elapsed) {
         for line in reply.said {
             writeln!(self.heard, "{line}").unwrap();
         }
-        for ask in reply.asks {
-            match ask {
-                Ask::Wish(commands) => commands.into_iter().for_each(|c| self.wish(c, at)),
-                Ask::FillBlanks => {
+        for act in reply.acts {
+            match act {
+                Act::Wish(command) => self.wish(command, at),
+                Act::FillBlanks => {
                     let label = Label::new('A').unwrap();
                     let answers = self.sitting.blanks().map(|blank| (blank, label)).collect();
                     self.wish(Command::Fill { seed: 7, answers }, at);
                     let filled = self.plain.filled(&self.sitting);
                     self.take(
-                        Reply {
+                        Spoken {
                             said: filled,
-                            asks: vec![],
+                            acts: vec![],
                         },
                         at,
                     );
                 }
-                Ask::Leave => self.left = true,
+                Act::Leave => self.left = true,
             }
         }
     }
@@ -152,6 +166,7 @@ impl Desk {
     pub(crate) fn wish(&mut self, command: Command, at: Elapsed) {
         if let Some(event) = self.sitting.decide(command, at).unwrap() {
             self.sitting.apply(at, &event);
+            self.log.push((at, event));
         }
     }
 
@@ -161,7 +176,7 @@ impl Desk {
         if self.sitting.is_closed() {
             return;
         }
-        while let Some(line) = self.plain.passing(&self.sitting, at) {
+        while let Some(line) = self.plain.passing(&scene(&self.sitting, &self.paper, at)) {
             writeln!(self.heard, "{line}").unwrap();
         }
         self.wish(Command::Tick, at);
@@ -171,9 +186,8 @@ impl Desk {
         let at = Elapsed::seconds(seconds);
         writeln!(self.heard, "] {line}").unwrap();
         let before = self.heard.len();
-        let reply = self
-            .plain
-            .line(&self.sitting, Some(&self.paper), at, &format!("{line}\n"));
+        let scene = scene(&self.sitting, &self.paper, at);
+        let reply = self.plain.line(&scene, &format!("{line}\n"));
         self.take(reply, at);
         self.heard.get(before..).unwrap().to_owned()
     }

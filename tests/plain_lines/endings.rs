@@ -67,7 +67,7 @@ fn finish_asks_once_more_after_time_too() {
     }
     let mut guessing = Desk::new("ABCDE");
     guessing.wakes(600);
-    for line in ["", "guess", "fill"] {
+    for line in ["", "guess", "fill", "fill"] {
         guessing.types(601, line);
     }
     let heard = guessing.types(602, "finish");
@@ -104,4 +104,23 @@ fn a_line_begun_before_time_up_does_not_count() {
     let mut enter = Desk::new("ABCDE");
     enter.wakes(600);
     assert!(!enter.types(601, "").contains("count"));
+}
+
+#[test]
+fn filling_at_random_asks_once_more() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "b");
+    desk.wakes(600);
+    desk.types(601, "");
+    desk.types(602, "guess");
+    assert_eq!(
+        desk.types(603, "fill"),
+        "Fill 4 blanks at random? Type fill again to fill; anything else goes on.\n"
+    );
+    desk.types(604, "time");
+    desk.types(605, "fill");
+    assert_eq!(desk.answers(), "B----", "not in a row");
+    assert!(desk.types(606, "fill").starts_with("Filled at random:"));
+    assert_eq!(desk.answers(), "BAAAA");
+    assert_eq!(desk.types(607, "fill"), "Nothing is blank.\n");
 }

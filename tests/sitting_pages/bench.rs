@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use chrono::DateTime;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use pacebell::dialogue::Act;
 use pacebell::domain::event::Event;
 use pacebell::domain::header::{
     Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
@@ -110,8 +111,10 @@ impl Bench {
             asked: vec![],
             tapped: Elapsed::ZERO,
         };
-        let first = opening(&bench.desk());
-        bench.wish(first);
+        let mut model = Model::new();
+        let first = opening(&mut model, &bench.desk());
+        bench.model = model;
+        bench.take(first);
         bench
     }
 
@@ -217,16 +220,28 @@ impl Bench {
         };
         let ask = update(&mut model, &desk, key);
         self.model = model;
+        self.take(ask);
+        self
+    }
+
+    /// Does what is asked, up to the first refusal.
+    fn take(&mut self, ask: Option<Ask>) {
         match ask {
-            Some(Ask::Wish(commands)) => self.wish(commands),
-            Some(Ask::FillBlanks) => {
-                let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
-                self.wish(vec![Command::Fill { seed: 1, answers }]);
+            Some(Ask::Acts(acts)) if acts != [Act::Leave] => {
+                let commands = acts.into_iter().map(|act| match act {
+                    Act::Wish(command) => command,
+                    Act::FillBlanks => {
+                        let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
+                        Command::Fill { seed: 1, answers }
+                    }
+                    Act::Leave => unreachable!("leaving comes alone"),
+                });
+                let commands = commands.collect();
+                self.wish(commands);
             }
             Some(other) => self.asked.push(other),
             None => {}
         }
-        self
     }
 
     fn wish(&mut self, commands: Vec<Command>) {

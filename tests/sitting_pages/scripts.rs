@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crossterm::event::KeyCode;
+use pacebell::dialogue::Act;
 use pacebell::domain::event::{Ending, How};
 use pacebell::domain::labels::Labels;
 use pacebell::domain::sitting::{Phase, RowState};
@@ -243,6 +244,10 @@ fn two_different_keys_finish_or_give_up() {
     assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::Abandoned));
 }
 
+fn leave() -> Ask {
+    Ask::Acts(vec![Act::Leave])
+}
+
 #[test]
 fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
     let mut bench = Bench::new();
@@ -256,11 +261,11 @@ fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
     bench.keys("a").control('c');
     assert_eq!(bench.asked, [], "another key in between forgets the first");
     bench.control('c');
-    assert_eq!(bench.asked, [Ask::Leave]);
+    assert_eq!(bench.asked, [leave()]);
     bench.control('z');
     assert!(bench.message().starts_with("Ctrl-Z does not work here"));
     bench.control('l');
-    assert_eq!(bench.asked, [Ask::Leave, Ask::Redraw]);
+    assert_eq!(bench.asked, [leave(), Ask::Redraw]);
     bench.control('a');
     assert_eq!(
         bench.message(),

@@ -10,13 +10,14 @@ use std::time::Duration;
 use super::{Desk, Failure, Words, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::hall::{AtWork, Begin, take_seat};
+use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
-use crate::plain::{Ask, BeforeStart, Plain, before_start, read_out_lines, result_lines};
-use crate::seat::Shared;
+use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use crate::seat::{Shared, View};
 use crate::storage::files::{folders, key};
 use crate::storage::journal;
 use crate::term::{self, Inbox};
@@ -208,19 +209,20 @@ fn talk(
     elsewhere: &Elsewhere,
 ) -> io::Result<Left> {
     let view = seat.view();
-    let mut plain = Plain::new(&view.sitting, view.at, advice(&view.sitting));
+    let first = scene(&view, paper);
+    let mut plain = Plain::new(&first, advice(&view.sitting));
     if let Some(away) = seat.away() {
         say(&[welcome_back(away)])?;
     }
-    let reply = plain.opening(&view.sitting, paper, view.at);
+    let reply = plain.opening(&first);
     say(&reply.said)?;
-    if let Some(left) = fulfil(&reply.asks, seat, &plain)? {
+    if let Some(left) = fulfil(reply.acts, seat, &plain)? {
         return Ok(left);
     }
     let mut told = None;
     loop {
         let view = seat.view();
-        while let Some(line) = plain.passing(&view.sitting, view.at) {
+        while let Some(line) = plain.passing(&scene(&view, paper)) {
             say(&[line])?;
         }
         let trouble = view.trouble.as_ref().map(ToString::to_string);
@@ -239,9 +241,9 @@ fn talk(
             }
             Ok(Heard::Line(typed)) => {
                 let view = seat.view();
-                let reply = plain.line(&view.sitting, paper, view.at, &typed);
+                let reply = plain.line(&scene(&view, paper), &typed);
                 say(&reply.said)?;
-                if let Some(left) = fulfil(&reply.asks, seat, &plain)? {
+                if let Some(left) = fulfil(reply.acts, seat, &plain)? {
                     return Ok(left);
                 }
             }
@@ -271,26 +273,33 @@ fn advice(sitting: &Sitting) -> Vec<String> {
     )
 }
 
-/// Does what is asked; gives how the sitting was left, once it is.
-fn fulfil(asks: &[Ask], seat: &Shared, plain: &Plain) -> io::Result<Option<Left>> {
-    for ask in asks {
-        match ask {
-            Ask::Wish(commands) => {
-                for command in commands {
-                    if let Err(refusal) = seat.wish(command.clone()) {
-                        say(&[refusal.to_string()])?;
-                        break;
-                    }
-                }
-            }
-            Ask::FillBlanks => match seat.fill_blanks(rand::random()) {
-                Ok(()) => say(&plain.filled(&seat.view().sitting))?,
-                Err(refusal) => say(&[refusal.to_string()])?,
-            },
-            Ask::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
-            Ask::Leave => {
+const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
+    Scene {
+        sitting: &view.sitting,
+        paper,
+        at: view.at,
+    }
+}
+
+/// Does what is asked, up to the first refusal; gives how the sitting was left, once it is.
+fn fulfil(acts: Vec<Act>, seat: &Shared, plain: &Plain) -> io::Result<Option<Left>> {
+    for act in acts {
+        let fills = act == Act::FillBlanks;
+        let granted = match act {
+            Act::Wish(command) => seat.wish(command),
+            Act::FillBlanks => seat.fill_blanks(rand::random()),
+            Act::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
+            Act::Leave => {
                 seat.interrupt(Stop::LeftByKey);
                 return Ok(Some(Left::Open));
+            }
+        };
+        match granted {
+            Ok(()) if fills => say(&plain.filled(&seat.view().sitting))?,
+            Ok(()) => {}
+            Err(refusal) => {
+                say(&[refusal.to_string()])?;
+                break;
             }
         }
     }

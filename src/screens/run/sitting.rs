@@ -8,9 +8,10 @@ use std::time::Duration;
 use ratatui::layout::Size;
 
 use super::Leaving;
+use crate::dialogue::Act;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
-use crate::domain::sitting::{Refusal, Sitting};
+use crate::domain::sitting::Sitting;
 use crate::screens::sitting::{self, Ask, Desk, Model, SaveState};
 use crate::screens::theme::Theme;
 use crate::seat::{Shared, View};
@@ -64,8 +65,8 @@ pub fn sit(
         };
         if !begun {
             begun = true;
-            for command in sitting::opening(&desk) {
-                grant(seat.wish(command), &mut model);
+            if let Some(Ask::Acts(acts)) = sitting::opening(&mut model, &desk) {
+                done(acts, seat, &mut model);
             }
             continue;
         }
@@ -105,14 +106,16 @@ pub fn sit(
             }
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
-        match asked {
-            Some(Ask::Leave) if view.sitting.is_closed() => return Ok(Leaving::Done),
-            Some(Ask::Leave) => {
-                seat.interrupt(Stop::LeftByKey);
-                return Ok(Leaving::Left);
-            }
+        let stays = match asked {
             Some(ask) => fulfil(ask, screen, seat, room, &mut model)?,
-            None => {}
+            None => true,
+        };
+        if !stays {
+            if view.sitting.is_closed() {
+                return Ok(Leaving::Done);
+            }
+            seat.interrupt(Stop::LeftByKey);
+            return Ok(Leaving::Left);
         }
     }
 }
@@ -134,28 +137,32 @@ fn save_state<'a>(
     }
 }
 
-fn grant(answer: Result<(), Refusal>, model: &mut Model) -> bool {
-    answer.map_err(|refusal| model.refused(refusal)).is_ok()
+/// Does these, up to the first refusal, which is shown; gives whether the page stays.
+fn done(acts: Vec<Act>, seat: &Shared, model: &mut Model) -> bool {
+    for act in acts {
+        let granted = match act {
+            Act::Wish(command) => seat.wish(command),
+            Act::FillBlanks => seat.fill_blanks(rand::random()),
+            Act::Leave => return false,
+        };
+        if let Err(refusal) = granted {
+            model.refused(refusal);
+            break;
+        }
+    }
+    true
 }
 
+/// Does what is asked; gives whether the page stays.
 fn fulfil(
     ask: Ask,
     screen: &mut Screen,
     seat: &Shared,
     room: &Room<'_>,
     model: &mut Model,
-) -> io::Result<()> {
+) -> io::Result<bool> {
     match ask {
-        Ask::Wish(commands) => {
-            for command in commands {
-                if !grant(seat.wish(command), model) {
-                    break;
-                }
-            }
-        }
-        Ask::FillBlanks => {
-            grant(seat.fill_blanks(rand::random()), model);
-        }
+        Ask::Acts(acts) => return Ok(done(acts, seat, model)),
         Ask::SaveElsewhere => {
             if let Some(dir) = room.elsewhere {
                 seat.save_in(dir);
@@ -163,7 +170,6 @@ fn fulfil(
         }
         Ask::TryAgain => seat.try_now(),
         Ask::Redraw => screen.repaint()?,
-        Ask::Leave => {}
     }
-    Ok(())
+    Ok(true)
 }

@@ -1,11 +1,11 @@
 //! The keys while the clock runs: letters answer the open question, everything else moves or says.
 
+use super::desk::Desk;
 use super::keys::Stroke;
-use super::update::{beside, go_to, next_round};
-use super::{Ask, ClockShown, Desk, Model, Overlay, words};
-use crate::domain::labels::Labels;
+use super::model::{Ask, ClockShown, Model, Overlay};
+use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Command, Row};
+use crate::words::sitting::Said;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 4;
@@ -61,11 +61,10 @@ fn while_typing(
 
 fn jump(model: &mut Model, desk: &Desk<'_>, typed: &str) -> Option<Ask> {
     let number = typed.parse().ok().map(QuestionNo);
-    let row = number.and_then(|number| desk.sitting.row(number));
-    if let Some(row) = row {
-        return Some(go_to(model, row.number));
+    if let Some(row) = number.and_then(|number| desk.sitting.row(number)) {
+        return model.hear(desk, Move::Go(row.number));
     }
-    let questions = desk.questions();
+    let questions = desk.scene().questions();
     let sentence = match (typed, questions.first(), questions.last()) {
         ("", ..) => "No number was typed.".to_owned(),
         (typed, Some(first), Some(last)) => {
@@ -79,9 +78,6 @@ fn jump(model: &mut Model, desk: &Desk<'_>, typed: &str) -> Option<Ask> {
 
 fn on_question(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
     match stroke {
-        Stroke::Enter | Stroke::Next | Stroke::Previous | Stroke::First | Stroke::Last => {
-            step(model, desk, &stroke)
-        }
         Stroke::Escape => {
             model.open(desk, Overlay::Menu);
             None
@@ -91,93 +87,47 @@ fn on_question(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask
             None
         }
         Stroke::Sign('.') => {
-            let (clock, wish) = match model.clock {
-                ClockShown::Yes => (ClockShown::No, Command::HideClock),
-                ClockShown::No => (ClockShown::Yes, Command::ShowClock),
+            let (clock, said) = match model.clock {
+                ClockShown::Yes => (ClockShown::No, Move::HideClock),
+                ClockShown::No => (ClockShown::Yes, Move::ShowClock),
             };
             model.clock = clock;
-            Some(Ask::Wish(vec![wish]))
-        }
-        Stroke::Sign('/') => next_blank(model, desk),
-        Stroke::Sign(';') => {
-            let next = next_round(desk.sitting.flags(), desk.sitting.open());
-            next_or_say(model, desk, next, "No flags yet. Tab puts one up.")
+            model.hear(desk, said)
         }
         Stroke::Sign('#') => {
             model.typed = Some(String::new());
             None
         }
-        Stroke::Sign(c) if c.is_ascii_digit() && !digits_answer(desk) => {
+        Stroke::Sign(c) if c.is_ascii_digit() && !desk.scene().digits_answer() => {
             model.typed = Some(c.to_string());
             None
         }
-        stroke => {
-            let open = desk.sitting.open();
-            let row = open.and_then(|open| desk.sitting.row(open));
-            if row.is_none() {
-                model.tell(desk, "Which question? Type its number, then Enter.");
-            }
-            on_row(model, desk, row?, &stroke)
-        }
-    }
-}
-
-/// Whether digits are options of the open question.
-pub(super) fn digits_answer(desk: &Desk<'_>) -> bool {
-    let labels = |question| desk.sitting.header().paper.labels(question);
-    desk.current()
-        .is_some_and(|question| labels(question).are_digits())
-}
-
-fn on_row(model: &mut Model, desk: &Desk<'_>, row: &Row, stroke: &Stroke) -> Option<Ask> {
-    let number = row.number;
-    let labels = desk.sitting.header().paper.labels(number);
-    match stroke {
-        Stroke::Tab => {
-            let way = if row.flagged { "off" } else { "on" };
-            model.tell(desk, format!("Flag {way} {number}."));
-            Some(Ask::Wish(vec![Command::Flag(number)]))
-        }
-        Stroke::Sign(' ') => Some(leave_for_later(model, desk, row)),
-        Stroke::Sign('-') => {
-            let Some(given) = row.in_time else {
-                model.tell(
-                    desk,
-                    format!("Answer {number} first. Then - says how sure you are."),
-                );
-                return None;
-            };
-            let how = given.how.next_said();
-            model.tell(
-                desk,
-                format!("{number}: {}, {}.", given.option, words::how(how)),
-            );
-            Some(Ask::Wish(vec![Command::Say(number, how)]))
-        }
-        Stroke::RubOut if row.in_time.is_none() => {
-            model.tell(desk, format!("There is no answer to {number} to rub out."));
+        Stroke::Enter | Stroke::Next => model.hear(desk, Move::Next),
+        Stroke::Previous => model.hear(desk, Move::Previous),
+        Stroke::First => model.hear(desk, Move::First),
+        Stroke::Last => model.hear(desk, Move::Last),
+        Stroke::Sign('/') => model.hear(desk, Move::NextBlank),
+        Stroke::Sign(';') => model.hear(desk, Move::NextFlag),
+        // Which question a key is for comes before what the key is.
+        _ if desk.sitting.open().is_none() => {
+            model.show(desk, &Said::WhichQuestion);
             None
         }
-        Stroke::RubOut => {
-            model.tell(desk, format!("{number} is blank again."));
-            Some(Ask::Wish(vec![Command::RubOut(number)]))
-        }
-        Stroke::Sign(c) => answer(model, desk, row, labels, *c),
+        Stroke::Tab => model.hear(desk, Move::Flag),
+        Stroke::Sign(' ') => model.hear(desk, Move::Skip),
+        Stroke::Sign('-') => model.hear(desk, Move::SayNext),
+        Stroke::RubOut => model.hear(desk, Move::RubOut),
+        Stroke::Sign(c) => answer(model, desk, c),
         stroke => {
-            model.no_key(desk, stroke, "F1 shows the keys.");
+            model.no_key(desk, &stroke, "F1 shows the keys.");
             None
         }
     }
 }
 
-fn answer(
-    model: &mut Model,
-    desk: &Desk<'_>,
-    row: &Row,
-    labels: &Labels,
-    typed: char,
-) -> Option<Ask> {
-    let number = row.number;
+/// Chooses the option that was typed, where the question has it.
+pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<Ask> {
+    let labels = desk.scene().labels();
     let Some(option) = labels.find(typed) else {
         model.tell(
             desk,
@@ -185,81 +135,5 @@ fn answer(
         );
         return None;
     };
-    let sentence = match row.in_time.map(|given| given.option) {
-        Some(before) if before == option => format!("{number}: {option} already."),
-        Some(before) => format!("{number}: {option}, was {before}."),
-        None => format!("{number}: {option}."),
-    };
-    model.tell(desk, sentence);
-    Some(Ask::Wish(vec![Command::Answer(number, option)]))
-}
-
-fn step(model: &mut Model, desk: &Desk<'_>, stroke: &Stroke) -> Option<Ask> {
-    if let Some(question) = beside(&desk.questions(), desk.sitting.open(), stroke) {
-        return Some(go_to(model, question));
-    }
-    match stroke {
-        Stroke::Previous => model.tell(desk, "This is the first question."),
-        _ => model.tell(desk, last_question(desk)),
-    }
-    None
-}
-
-/// Why no key goes on from the last question, and where to instead.
-fn last_question(desk: &Desk<'_>) -> String {
-    let first = desk.questions().first().map_or(1, |first| first.0);
-    match desk.sitting.blanks().next() {
-        None => "Last question, none is blank. Esc, then f finishes early.".to_owned(),
-        blank if blank == desk.sitting.open() => {
-            "This is the last question, and the only blank.".to_owned()
-        }
-        Some(_) => {
-            let whole = format!(
-                "This is the last question. / goes to the first blank, Home to question {first}."
-            );
-            if whole.len() > usize::from(desk.size.width) {
-                format!("Last question. / goes to the first blank, Home to {first}.")
-            } else {
-                whole
-            }
-        }
-    }
-}
-
-fn leave_for_later(model: &mut Model, desk: &Desk<'_>, row: &Row) -> Ask {
-    let number = row.number;
-    let next = beside(&desk.questions(), Some(number), &Stroke::Next);
-    let sentence = match (row.in_time, next) {
-        (Some(_), Some(_)) => format!("{number} has its answer. Going on."),
-        (Some(_), None) => format!("{number} has its answer. It is the last question."),
-        (None, Some(_)) => format!("{number} left for later."),
-        (None, None) => format!("{number} left for later. / goes to the next blank."),
-    };
-    model.tell(desk, sentence);
-    let skip = row.in_time.is_none().then_some(Command::Skip(number));
-    Ask::Wish(skip.into_iter().chain(next.map(Command::Open)).collect())
-}
-
-fn next_blank(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
-    let open = desk.sitting.open();
-    let next = next_round(desk.sitting.blanks(), open);
-    let only = next.is_some() && next == open;
-    let sentence = if only {
-        "This is the only blank."
-    } else {
-        "Nothing is blank."
-    };
-    next_or_say(model, desk, next.filter(|_| !only), sentence)
-}
-
-fn next_or_say(
-    model: &mut Model,
-    desk: &Desk<'_>,
-    next: Option<QuestionNo>,
-    otherwise: &str,
-) -> Option<Ask> {
-    if next.is_none() {
-        model.tell(desk, otherwise);
-    }
-    next.map(|question| go_to(model, question))
+    model.hear(desk, Move::Answer(option, None))
 }

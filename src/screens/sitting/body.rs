@@ -4,9 +4,11 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::widgets::{Block, Borders, Widget};
 
-use super::page::{Room, draw_lines};
+use super::desk::Desk;
+use super::layout::{Room, draw_lines};
+use super::model::Model;
+use super::question;
 use super::sheet::{self, Detail};
-use super::{Desk, Model, question};
 
 /// The least that a question on the screen is given, where the sheet could have more columns.
 const ROOM_FOR_QUESTION: u16 = 50;
@@ -28,13 +30,13 @@ impl Spread {
     /// The paper decides how many columns, not the question, so that the sheet stays where it is.
     fn of(desk: &Desk<'_>, body: Rect) -> Self {
         let figure = question::figure_width(desk);
-        let least = if question::paper_is_on_screen(desk) {
+        let least = if desk.scene().is_read_here() {
             ROOM_FOR_QUESTION
         } else {
             ROOM_FOR_HINT
         };
         let widest = question::widest_figure(desk);
-        let questions = u16::try_from(desk.questions().len()).unwrap_or(u16::MAX);
+        let questions = u16::try_from(desk.scene().questions().len()).unwrap_or(u16::MAX);
         let rows = body.height.saturating_sub(1).max(1);
         let full = sheet::width(desk, Detail::EveryOption);
         let narrow = sheet::width(desk, Detail::ChosenOnly);
@@ -88,7 +90,7 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
     let parts = question::Parts::of(spread.pane());
     question::head(desk, parts.head, buf);
     let lines = question::lines(desk, parts.words);
-    draw_lines(&lines, model.top(desk), desk, parts.words, buf);
+    draw_lines(&lines, model.top(desk), desk.theme, parts.words, buf);
     question::answer(desk, parts.answer, buf);
 }
 

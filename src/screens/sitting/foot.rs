@@ -3,7 +3,9 @@
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use super::{Desk, Model, Overlay, SaveState, Shown, Step, answering, guessing};
+use super::desk::{Desk, SaveState};
+use super::model::{Model, Overlay, Shown, Step};
+use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
 use crate::screens::theme::Theme;
 use crate::words::text;
@@ -34,11 +36,11 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
             hint("Esc", "drop it", 1),
         ],
         Shown::Answering => answering_hints(desk),
-        Shown::Guessing if model.filling => vec![
+        Shown::Guessing if model.is_asked(desk, Confirm::Fill) => vec![
             hint("Enter", "fill at random", 0),
             hint("Esc", "do not fill", 0),
         ],
-        Shown::Guessing => guessing_hints(desk),
+        Shown::Guessing => guessing_hints(model, desk),
         Shown::RestBreak => vec![hint("Enter", "end the break", 0)],
         Shown::TimeUp(step) => {
             let blanks = desk.sitting.blanks().next().is_some();
@@ -55,9 +57,9 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
                 (false, Step::Second) => vec![hint("Enter", "end", 0), hint("Esc", "back", 0)],
             }
         }
-        Shown::Over(Overlay::Help) => vec![hint("Esc", "back", 0)],
-        Shown::Over(Overlay::Menu) => menu_hints(desk),
-        Shown::Over(Overlay::Finish(step) | Overlay::GiveUp(step) | Overlay::End(step)) => {
+        Shown::Over(Overlay::Help, _) => vec![hint("Esc", "back", 0)],
+        Shown::Over(Overlay::Menu, _) => menu_hints(model, desk),
+        Shown::Over(Overlay::Finish | Overlay::GiveUp | Overlay::End, step) => {
             confirm_hints(desk, shown, step)
         }
         Shown::TooSmall | Shown::Closed => Vec::new(),
@@ -71,7 +73,7 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
 
 fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     let mut hints = Vec::new();
-    let jump = if answering::digits_answer(desk) {
+    let jump = if desk.scene().digits_answer() {
         "#7 Enter"
     } else {
         "7 Enter"
@@ -105,17 +107,16 @@ fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn guessing_hints(desk: &Desk<'_>) -> Vec<Hint> {
-    let blanks = desk.sitting.blanks().next().is_some();
+fn guessing_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
     let mut hints = Vec::new();
     if let Some(open) = desk.current() {
         let labels = desk.sitting.header().paper.labels(open);
         hints.push(hint(labels.range(), "guess", 0));
     }
-    if blanks {
+    if model.offers(desk, Move::Fill) {
         hints.push(hint("Space", "pass on", 1));
         hints.push(hint("*", "fill the rest at random", 0));
-    } else if guessing::fills(desk).next().is_some() {
+    } else if model.offers(desk, Move::TakeFillsBack) {
         hints.push(hint("*", "take all fills back", 0));
     }
     hints.push(hint("Arrows", "move", 2));
@@ -125,14 +126,14 @@ fn guessing_hints(desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn menu_hints(desk: &Desk<'_>) -> Vec<Hint> {
+fn menu_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
     let mut hints = vec![hint("Esc", "go on", 0)];
     if desk.sitting.phase() != Phase::Running {
         hints.push(hint("e", "end", 0));
         return hints;
     }
     hints.push(hint("f", "finish early", 0));
-    if desk.sitting.header().arrangements.rest_breaks {
+    if model.offers(desk, Move::StartBreak) {
         hints.push(hint("b", "rest break", 0));
     }
     hints.push(hint("q", "give up", 0));
@@ -144,7 +145,7 @@ fn confirm_hints(desk: &Desk<'_>, shown: Shown, step: Step) -> Vec<Hint> {
         Step::First => vec![hint("y, then Enter", "yes", 0), hint("Esc", "no, go on", 0)],
         Step::Second => vec![hint("Enter", "yes", 0), hint("Esc", "no, go on", 0)],
     };
-    let gives_up = matches!(shown, Shown::Over(Overlay::GiveUp(_)));
+    let gives_up = matches!(shown, Shown::Over(Overlay::GiveUp, _));
     if !gives_up && desk.sitting.blanks().next().is_some() {
         hints.push(hint("g", "go to the first blank", 0));
     }

@@ -2,10 +2,10 @@
 
 use ratatui::text::{Line, Span};
 
-use super::answering;
-use super::panels::{Piece, key, set};
+use super::desk::Desk;
+use super::pieces::{Piece, key, set};
 use super::sheet::state_sign;
-use super::{Desk, words};
+use super::words;
 use crate::domain::event::How;
 use crate::domain::sitting::{Phase, RowState};
 
@@ -44,14 +44,11 @@ pub(super) fn lines(desk: &Desk<'_>, width: usize) -> Vec<Line<'static>> {
 }
 
 fn labels(desk: &Desk<'_>) -> String {
-    let paper = &desk.sitting.header().paper;
-    desk.current()
-        .map_or(&paper.options, |question| paper.labels(question))
-        .range()
+    desk.scene().labels().range()
 }
 
 fn answering_keys(desk: &Desk<'_>) -> Vec<Piece> {
-    let jump = if answering::digits_answer(desk) {
+    let jump = if desk.scene().digits_answer() {
         "#, 12, Enter"
     } else {
         "12, Enter"

@@ -26,6 +26,22 @@ pub(super) enum Stroke {
     Other(String),
 }
 
+impl Stroke {
+    /// What the key is called on the page.
+    pub(super) fn name(&self) -> String {
+        match self {
+            Self::Sign(' ') => "Space".to_owned(),
+            Self::Sign(c) => c.to_string(),
+            Self::Enter => "Enter".to_owned(),
+            Self::Escape => "Esc".to_owned(),
+            Self::Tab => "Tab".to_owned(),
+            Self::RubOut => "Backspace".to_owned(),
+            Self::Other(name) => name.clone(),
+            _ => "That key".to_owned(),
+        }
+    }
+}
+
 /// The key's meaning; nothing for a release, for a lone modifier, and for a held key that does not move.
 pub(super) fn stroke(key: KeyEvent) -> Option<Stroke> {
     let stroke = named(key)?;

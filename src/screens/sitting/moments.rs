@@ -1,6 +1,8 @@
 //! When a page next looks different though nothing happens.
 
-use super::{ClockShown, Desk, Model, notes, pace};
+use super::desk::Desk;
+use super::model::{ClockShown, Model};
+use crate::dialogue::Pace;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::words::time::{LAST_MINUTES, minutes_left};
@@ -18,7 +20,7 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
         ClockShown::No => None,
     };
     // The reminder takes the checkpoint line's place.
-    let planned = (!notes::reminds(desk)).then(|| pace::next_change(sitting, used));
+    let planned = (!desk.scene().reminds()).then(|| Pace::next_change(sitting, used));
     let plan = planned.flatten().map(|then| then.since(used));
     let moments = [
         clock.map(|wait| at + wait),

@@ -4,9 +4,10 @@
 //! page never moves: the plan, or else the signs, until the reminder takes it. Advice drawn from a
 //! rule that nobody has checked this year is never shown: whom to ask is said instead.
 
-use super::pace;
+use super::desk::Desk;
+use super::model::{ClockShown, Model, Shown};
 use super::sheet::state_sign;
-use super::{ClockShown, Desk, Model, Shown, words};
+use super::{pace, words};
 use crate::domain::event::How;
 use crate::domain::sitting::{Phase, RowState};
 use crate::words::count::counted;
@@ -29,10 +30,10 @@ pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
 }
 
 fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
-    if reminds(desk) {
+    if desk.scene().reminds() {
         return reminder(model, desk, usize::from(width));
     }
-    let plan = text::pack(pace::sentences(desk.sitting, desk.at), usize::from(width));
+    let plan = text::pack(pace::sentences(desk), usize::from(width));
     let legend = || {
         if has_legend_below(model, desk) {
             String::new()
@@ -41,12 +42,6 @@ fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
         }
     };
     plan.into_iter().next().unwrap_or_else(legend)
-}
-
-/// Whether the blanks are being mentioned: from the moment set until time is up.
-pub(super) fn reminds(desk: &Desk<'_>) -> bool {
-    let due = desk.sitting.reminder().is_some_and(|due| desk.at >= due);
-    due && desk.sitting.blanks().next().is_some()
 }
 
 /// The blanks, and what a guess is worth where that fits beside them.
@@ -105,7 +100,7 @@ pub(super) fn has_legend_below(model: &Model, desk: &Desk<'_>) -> bool {
 /// Whether the signs are told on the message line: until the first key, where a plan has the line
 /// above.
 pub(super) fn has_legend_in_message(model: &Model, desk: &Desk<'_>) -> bool {
-    let first = model.last.is_none() && model.shown(desk) == Shown::Answering;
+    let first = model.held.is_untouched() && model.shown(desk) == Shown::Answering;
     first && desk.sitting.header().plan.is_some() && !has_legend_below(model, desk)
 }
 

@@ -6,7 +6,10 @@ use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
-use super::{ClockShown, Desk, Model, SMALLEST, SaveState, Shown, body, foot, help, notes, panels};
+use super::desk::{Desk, SMALLEST, SaveState};
+use super::layout::{Room, draw_lines, stack};
+use super::model::{ClockShown, Model, Overlay, Shown};
+use super::{body, foot, help, notes, panels};
 use crate::domain::sitting::Phase;
 use crate::words::text;
 use crate::words::time::clock_left;
@@ -45,7 +48,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         _ => draw_lines(
             &lines(model, desk, parts.body),
             model.top(desk),
-            desk,
+            desk.theme,
             parts.body,
             buf,
         ),
@@ -62,31 +65,6 @@ impl Widget for &Page<'_> {
     }
 }
 
-/// How far what scrolls can be scrolled.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Room {
-    /// Lines shown at a time.
-    pub(super) page: usize,
-    /// The furthest first line.
-    pub(super) most: usize,
-}
-
-impl Room {
-    /// The room of so many lines in so many rows; one row tells of more where they do not fit.
-    pub(super) fn new(lines: usize, rows: u16) -> Self {
-        let rows = usize::from(rows);
-        let page = if lines > rows {
-            rows.saturating_sub(1)
-        } else {
-            rows
-        };
-        Self {
-            page,
-            most: lines.saturating_sub(page),
-        }
-    }
-}
-
 /// How far the page on the screen can be scrolled.
 pub(super) fn room(model: &Model, desk: &Desk<'_>) -> Room {
     let area = Rect::new(0, 0, desk.size.width, desk.size.height);
@@ -97,58 +75,13 @@ pub(super) fn room(model: &Model, desk: &Desk<'_>) -> Room {
     }
 }
 
-/// Draws lines that may be more than fit, with a sign that says so.
-pub(super) fn draw_lines(
-    lines: &[Line<'static>],
-    top: usize,
-    desk: &Desk<'_>,
-    area: Rect,
-    buf: &mut Buffer,
-) {
-    let room = Room::new(lines.len(), area.height);
-    let top = top.min(room.most);
-    let shown: Text<'_> = lines.iter().skip(top).take(room.page).cloned().collect();
-    shown.render(area, buf);
-    if room.most > 0 {
-        let says = match (top > 0, top < room.most) {
-            (true, true) => "PageUp and PageDown: more above and below",
-            (true, false) => "PageUp: more above",
-            _ => "PageDown: more below",
-        };
-        let row = Rect {
-            y: area.bottom().saturating_sub(1),
-            height: area.height.min(1),
-            ..area
-        };
-        Line::styled(text::cut(says, usize::from(area.width)), desk.theme.notice).render(row, buf);
-    }
-}
-
 /// The lines of a page that is words only.
 fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
     let width = usize::from(body.width);
     match model.shown(desk) {
-        Shown::Over(super::Overlay::Help) => help::lines(desk, width),
-        shown => panels::lines(desk, shown, width),
+        Shown::Over(Overlay::Help, _) => help::lines(desk, width),
+        shown => panels::lines(model, desk, shown, width),
     }
-}
-
-/// Parts below one another, of these heights; the one without a height takes what is left.
-///
-/// A frame too low for all of them leaves out the last, as far as needed.
-pub(super) fn stack<const N: usize>(area: Rect, heights: [Option<u16>; N]) -> [Rect; N] {
-    let fixed = heights
-        .iter()
-        .flatten()
-        .fold(0_u16, |sum, height| sum.saturating_add(*height));
-    let rest = area.height.saturating_sub(fixed);
-    let mut y = area.y;
-    heights.map(|height| {
-        let height = height.unwrap_or(rest).min(area.bottom().saturating_sub(y));
-        let part = Rect { y, height, ..area };
-        y = part.bottom();
-        part
-    })
 }
 
 struct Parts {

@@ -1,96 +1,41 @@
 //! The pages that are words only: menu, checks, rest break, time up, the end.
 
-use ratatui::text::{Line, Span};
+use ratatui::text::Line;
 
-use super::{Desk, Overlay, Shown, Step};
+use super::desk::Desk;
+use super::model::{Model, Overlay, Shown, Step};
+use super::pieces::{Piece, heading, key, say, set};
+use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
-use crate::screens::theme::Theme;
 use crate::words::count::counted;
 use crate::words::numbers::ranges_in_words;
-use crate::words::text;
 use crate::words::time::clock_left;
 
-/// Longer lines are hard to read.
-pub(super) const LONGEST_LINE: usize = 66;
-/// The column at which a key's meaning begins.
-const MEANING: usize = 15;
-
-/// A piece of a page.
-pub(super) enum Piece {
-    Heading(String),
-    Words(String),
-    /// A key (or a sign) and what it does (or means).
-    Key(String, String),
-    Gap,
-}
-
-fn heading(text: &str) -> Piece {
-    Piece::Heading(text.to_owned())
-}
-
-fn say(text: impl Into<String>) -> Piece {
-    Piece::Words(text.into())
-}
-
-pub(super) fn key(key: &str, does: &str) -> Piece {
-    Piece::Key(key.to_owned(), does.to_owned())
-}
-
-/// The pieces as lines of at most `width` columns.
-pub(super) fn set(pieces: &[Piece], theme: Theme, width: usize) -> Vec<Line<'static>> {
-    let width = width.min(LONGEST_LINE);
-    pieces
-        .iter()
-        .flat_map(|piece| match piece {
-            Piece::Heading(words) => text::wrap(words, width)
-                .into_iter()
-                .map(|line| Line::styled(line, theme.heading))
-                .collect(),
-            Piece::Words(words) => text::wrap(words, width)
-                .into_iter()
-                .map(Line::raw)
-                .collect(),
-            Piece::Key(key, does) => key_lines(key, does, theme, width),
-            Piece::Gap => vec![Line::default()],
-        })
-        .collect()
-}
-
-fn key_lines(key: &str, does: &str, theme: Theme, width: usize) -> Vec<Line<'static>> {
-    let wrapped = text::wrap(does, width.saturating_sub(MEANING)).into_iter();
-    wrapped
-        .enumerate()
-        .map(|(index, does)| {
-            let key = if index == 0 { key } else { "" };
-            let pad = MEANING.saturating_sub(text::width(key));
-            Line::from(vec![
-                Span::styled(key.to_owned(), theme.key),
-                Span::raw(format!("{}{does}", " ".repeat(pad))),
-            ])
-        })
-        .collect()
-}
-
 /// The lines of a page that is words only.
-pub(super) fn lines(desk: &Desk<'_>, shown: Shown, width: usize) -> Vec<Line<'static>> {
+pub(super) fn lines(
+    model: &Model,
+    desk: &Desk<'_>,
+    shown: Shown,
+    width: usize,
+) -> Vec<Line<'static>> {
     let pieces = match shown {
         Shown::RestBreak => rest_break(desk),
         Shown::TimeUp(step) => time_up(desk, step),
         // Nobody stays on a sitting that is over: its result has a page of its own.
         Shown::Closed => vec![heading("The sitting is over.")],
-        Shown::Over(Overlay::Menu) => menu(desk),
-        Shown::Over(Overlay::Finish(step)) => finish(desk, step),
-        Shown::Over(Overlay::GiveUp(step)) => give_up(step),
-        Shown::Over(Overlay::End(step)) => end(desk, step),
-        Shown::TooSmall | Shown::Answering | Shown::Guessing | Shown::Over(Overlay::Help) => {
+        Shown::Over(Overlay::Menu, _) => menu(model, desk),
+        Shown::Over(Overlay::Finish, step) => finish(desk, step),
+        Shown::Over(Overlay::GiveUp, step) => give_up(step),
+        Shown::Over(Overlay::End, step) => end(desk, step),
+        Shown::TooSmall | Shown::Answering | Shown::Guessing | Shown::Over(Overlay::Help, _) => {
             Vec::new()
         }
     };
     set(&pieces, desk.theme, width)
 }
 
-fn menu(desk: &Desk<'_>) -> Vec<Piece> {
+fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Piece> {
     let mut pieces = vec![heading("Menu"), Piece::Gap];
     if desk.sitting.phase() == Phase::GuessRound {
         pieces.extend([
@@ -101,7 +46,7 @@ fn menu(desk: &Desk<'_>) -> Vec<Piece> {
         return pieces;
     }
     pieces.extend([key("Esc", "Go on"), key("f", "Finish early; asks first")]);
-    if desk.sitting.header().arrangements.rest_breaks {
+    if model.offers(desk, Move::StartBreak) {
         pieces.push(key(
             "b",
             "Rest break: the clock is stopped, the questions are hidden",

@@ -5,9 +5,10 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
-use super::page::stack;
-use super::panels::LONGEST_LINE;
-use super::{Desk, answering, words};
+use super::desk::Desk;
+use super::layout::stack;
+use super::pieces::LONGEST_LINE;
+use super::words;
 use crate::domain::labels::Label;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
@@ -40,11 +41,6 @@ fn printed_here<'a>(desk: &Desk<'a>) -> Option<&'a Question> {
     let question = desk.paper?.question(desk.current()?)?;
     let empty = question.stem.is_none() && question.figure.is_none() && question.options.is_empty();
     (!empty).then_some(question)
-}
-
-/// Whether any question of the paper is to be read on the screen.
-pub(super) fn paper_is_on_screen(desk: &Desk<'_>) -> bool {
-    desk.paper.is_some() && desk.sitting.header().paper.on_screen
 }
 
 /// The widest line of the open question's figure.
@@ -124,7 +120,7 @@ fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Lin
     let plain = |text: &str| text::wrap(text, reading).into_iter().map(Line::raw);
     let header = desk.sitting.header();
     let Some(number) = desk.current() else {
-        let hint = if paper_is_on_screen(desk) {
+        let hint = if desk.scene().is_read_here() {
             "Enter opens the first question."
         } else {
             "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
@@ -134,7 +130,7 @@ fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Lin
     };
     let mut lines = gap.to_vec();
     let Some(question) = printed_here(desk) else {
-        let jump = if answering::digits_answer(desk) {
+        let jump = if desk.scene().digits_answer() {
             "#, its number, then Enter"
         } else {
             "its number, then Enter"

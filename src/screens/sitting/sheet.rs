@@ -6,7 +6,9 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
-use super::{Desk, Model, words};
+use super::desk::Desk;
+use super::model::Model;
+use super::words;
 use crate::domain::labels::Labels;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Given, Row, RowState};
@@ -90,7 +92,7 @@ pub(super) fn draw(
     buf: &mut Buffer,
 ) {
     let columns_of = Columns::of(desk, detail);
-    let questions = desk.questions();
+    let questions = desk.scene().questions();
     let rows: Vec<&Row> = questions
         .iter()
         .filter_map(|question| desk.sitting.row(*question))

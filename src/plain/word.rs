@@ -1,0 +1,160 @@
+//! The words of the line-by-line sitting, and what each of them says.
+//!
+//! Every word has three letters or more, so that none is ever a label; `-` and `?` are no labels.
+
+use crate::dialogue::Move;
+use crate::domain::event::How;
+use crate::domain::sitting::Phase;
+use crate::words::sitting::ON_BREAK;
+
+/// A word that does something.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Word {
+    Skip,
+    Flag,
+    Rub,
+    Unsure,
+    Guess,
+    Worked,
+    /// The sign `-`: worked, unsure, guess in turn.
+    InTurn,
+    NextBlank,
+    Time,
+    Sheet,
+    Blanks,
+    Read,
+    Break,
+    Back,
+    Fill,
+    Finish,
+    Leave,
+    GiveUp,
+    Help,
+}
+
+/// Every word as typed, and what it does.
+pub(super) const WORDS: [(&str, Word, &str); 19] = [
+    (
+        "skip",
+        Word::Skip,
+        "leave the question for later; a space does the same",
+    ),
+    (
+        "flag",
+        Word::Flag,
+        "put a flag beside the question, or take it away",
+    ),
+    ("rub", Word::Rub, "rub the answer out"),
+    ("unsure", Word::Unsure, "say that the answer is unsure"),
+    (
+        "guess",
+        Word::Guess,
+        "say that the answer is a guess; after time up: guess the blanks",
+    ),
+    ("worked", Word::Worked, "say that the answer is worked out"),
+    ("-", Word::InTurn, "the same in turn: unsure, guess, worked"),
+    (
+        "next blank",
+        Word::NextBlank,
+        "go to the next blank question",
+    ),
+    ("read", Word::Read, "read the question again"),
+    ("time", Word::Time, "say the time left"),
+    ("sheet", Word::Sheet, "read the whole answer sheet"),
+    ("blanks", Word::Blanks, "read which questions are blank"),
+    (
+        "break",
+        Word::Break,
+        "begin a rest break, where one is arranged",
+    ),
+    ("back", Word::Back, "end the rest break"),
+    (
+        "fill",
+        Word::Fill,
+        "after time up: fill the blanks at random; asks once more",
+    ),
+    ("finish", Word::Finish, "end the sitting; asks once more"),
+    (
+        "leave",
+        Word::Leave,
+        "stop the program, the sitting stays open; asks once more",
+    ),
+    (
+        "give up",
+        Word::GiveUp,
+        "end the sitting for good, without a mark; asks once more",
+    ),
+    ("help", Word::Help, "read these words"),
+];
+
+impl Word {
+    pub(super) fn find(text: &str) -> Option<Self> {
+        let text = if text == "?" { "help" } else { text };
+        WORDS
+            .iter()
+            .find(|(name, ..)| *name == text)
+            .map(|(_, word, _)| *word)
+    }
+
+    /// What it says in this phase; nothing where it only has something read out.
+    pub(super) const fn says_in(self, phase: Phase) -> Option<Move> {
+        Some(match self {
+            Self::Skip => Move::Skip,
+            Self::Flag => Move::Flag,
+            Self::Rub => Move::RubOut,
+            Self::Unsure => Move::Say(How::Unsure),
+            Self::Guess => match phase {
+                Phase::TimeUp | Phase::GuessRound => Move::Guess,
+                Phase::Running | Phase::OnBreak | Phase::Closed(_) => Move::Say(How::Guessed),
+            },
+            Self::Worked => Move::Say(How::Worked),
+            Self::InTurn => Move::SayNext,
+            Self::NextBlank => Move::NextBlank,
+            Self::Break => Move::StartBreak,
+            Self::Back => Move::EndBreak,
+            Self::Fill => Move::Fill,
+            Self::Finish => Move::Finish,
+            Self::Leave => Move::Leave,
+            Self::GiveUp => Move::GiveUp,
+            Self::Time | Self::Sheet | Self::Blanks | Self::Read | Self::Help => return None,
+        })
+    }
+
+    /// Whether the word does something in this phase.
+    pub(super) const fn is_for(self, phase: Phase) -> bool {
+        match (self, self.says_in(phase)) {
+            (_, Some(said)) => said.is_for(phase),
+            // Only while there is an open question.
+            (Self::Read, None) => Move::Next.is_for(phase),
+            (_, None) => true,
+        }
+    }
+
+    /// What to say where it does nothing.
+    pub(super) const fn elsewhere(self, phase: Phase) -> &'static str {
+        match (self, phase) {
+            (_, Phase::OnBreak) => ON_BREAK,
+            (Self::Back, _) => "There is no rest break to end.",
+            (Self::Fill, Phase::Running) => "Filling comes after time is up.",
+            (Self::Guess, Phase::GuessRound) => "The guess round is on. A letter guesses.",
+            (_, Phase::TimeUp) => "Time is up. Type guess, or finish.",
+            (_, Phase::Running | Phase::GuessRound | Phase::Closed(_)) => {
+                "Time is up. Answers in time are locked."
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_word_is_ever_a_label() {
+        for (name, word, _) in WORDS {
+            let alone = name.chars().count() == 1;
+            assert!(!alone || !name.starts_with(char::is_alphanumeric), "{name}");
+            assert_eq!(Word::find(name), Some(word));
+        }
+    }
+}

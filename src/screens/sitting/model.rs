@@ -1,0 +1,253 @@
+//! What belongs to the screen alone, and the dialogue behind it.
+
+use std::collections::BTreeSet;
+
+use super::desk::{Desk, SMALLEST};
+use super::keys::Stroke;
+use crate::dialogue::{Act, Confirm, Dialogue, HeldKey, Move};
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
+use crate::words::sitting::Said;
+
+/// What the pupil's keys ask of the loop.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// Do these, one after another, up to the first refusal.
+    Acts(Vec<Act>),
+    /// Save in the other place that the trouble named.
+    SaveElsewhere,
+    /// Try again now to save.
+    TryAgain,
+    /// Paint the whole screen anew.
+    Redraw,
+}
+
+/// Whether the clock is on the page.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum ClockShown {
+    #[default]
+    Yes,
+    No,
+}
+
+/// Whether the first of the two steps of a confirmation was taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Step {
+    First,
+    Second,
+}
+
+/// A page that lies on top of the one that the sitting itself asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Overlay {
+    Help,
+    Menu,
+    /// Finish early?
+    Finish,
+    /// Give the sitting up?
+    GiveUp,
+    /// After time: end?
+    End,
+}
+
+impl Overlay {
+    /// What the page asks to be confirmed.
+    const fn asks(self) -> Option<Confirm> {
+        match self {
+            Self::Help | Self::Menu => None,
+            Self::Finish | Self::End => Some(Confirm::Finish),
+            Self::GiveUp => Some(Confirm::GiveUp),
+        }
+    }
+}
+
+/// The page on the screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shown {
+    TooSmall,
+    Answering,
+    Guessing,
+    RestBreak,
+    TimeUp(Step),
+    Closed,
+    Over(Overlay, Step),
+}
+
+/// How far a page is scrolled; it holds only for the page and question it was made on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Scroll {
+    shown: Shown,
+    question: Option<QuestionNo>,
+    top: usize,
+}
+
+/// What belongs to the screen alone; nothing of it is recorded.
+#[derive(Clone, Debug, Default)]
+pub struct Model {
+    /// What was asked.
+    pub(super) dialogue: Dialogue,
+    /// The digits of a jump; an empty text after `#`.
+    pub(super) typed: Option<String>,
+    /// What lies on top, and the phase it was opened in: it goes when the phase does.
+    over: Option<(Overlay, Phase)>,
+    pub(super) clock: ClockShown,
+    /// The message, and the phase that it is about where it is about one.
+    line: Option<(String, Option<Phase>)>,
+    /// The last key, and when it came.
+    pub(super) held: HeldKey<Stroke>,
+    /// What was opened in the guess round: the sheet itself knows only of what was opened in time.
+    pub(super) looked: BTreeSet<QuestionNo>,
+    scroll: Option<Scroll>,
+}
+
+impl Model {
+    /// A screen on which nothing has been pressed.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The screen of a sitting that is taken up again: a hidden clock stays hidden.
+    pub fn of(sitting: &Sitting) -> Self {
+        let clock = if sitting.clock_hidden() {
+            ClockShown::No
+        } else {
+            ClockShown::Yes
+        };
+        Self {
+            clock,
+            ..Self::default()
+        }
+    }
+
+    /// Puts a sentence on the message line until the next key.
+    pub fn say(&mut self, sentence: impl Into<String>) {
+        self.line = Some((sentence.into(), None));
+    }
+
+    /// Says why a wish was not granted.
+    pub fn refused(&mut self, refusal: Refusal) {
+        self.say(refusal.to_string());
+    }
+
+    /// Says that pasted text was dropped.
+    pub fn pasted(&mut self) {
+        self.say("Pasted text is not used here. Press the keys yourself.");
+    }
+
+    /// Says something that is about this phase of the sitting only.
+    pub(super) fn tell(&mut self, desk: &Desk<'_>, sentence: impl Into<String>) {
+        self.line = Some((sentence.into(), Some(desk.sitting.phase())));
+    }
+
+    /// Gives a move to the dialogue: shows what is said to it, and gives what is to be done.
+    pub(super) fn hear(&mut self, desk: &Desk<'_>, said: Move) -> Option<Ask> {
+        let reply = self.dialogue.hear(said, &desk.scene());
+        for said in &reply.said {
+            if self.show(desk, said) {
+                break;
+            }
+        }
+        self.opens(&reply.acts);
+        (!reply.acts.is_empty()).then_some(Ask::Acts(reply.acts))
+    }
+
+    /// Puts on the message line what has a sentence there.
+    pub(super) fn show(&mut self, desk: &Desk<'_>, said: &Said) -> bool {
+        let sentence = said.shown(usize::from(desk.size.width));
+        let shows = sentence.is_some();
+        if let Some(sentence) = sentence {
+            match said {
+                Said::TooLate | Said::Refused(_) => self.say(sentence),
+                _ => self.tell(desk, sentence),
+            }
+        }
+        shows
+    }
+
+    /// A question opened anew is read from its top, and a jump half typed is dropped.
+    fn opens(&mut self, acts: &[Act]) {
+        let opens = |act: &Act| matches!(act, Act::Wish(Command::Open(_)));
+        if acts.iter().any(opens) {
+            self.typed = None;
+            self.scroll = None;
+        }
+    }
+
+    /// Takes the message away.
+    pub(super) fn hush(&mut self) {
+        self.line = None;
+    }
+
+    /// Whether this was asked, and a further key would do it.
+    pub(super) fn is_asked(&self, desk: &Desk<'_>, confirm: Confirm) -> bool {
+        self.dialogue.asked(&desk.scene()) == Some(confirm)
+    }
+
+    /// Whether the dialogue takes this now.
+    pub(super) fn offers(&self, desk: &Desk<'_>, said: Move) -> bool {
+        self.dialogue.offers(said, &desk.scene())
+    }
+
+    /// Puts a page on top.
+    pub(super) fn open(&mut self, desk: &Desk<'_>, overlay: Overlay) {
+        self.typed = None;
+        self.over = Some((overlay, desk.sitting.phase()));
+    }
+
+    /// Takes the page on top away.
+    pub(super) fn close(&mut self) {
+        self.over = None;
+    }
+
+    /// The message, unless the sitting has moved on since.
+    pub(super) fn message(&self, phase: Phase) -> Option<&str> {
+        let (line, about) = self.line.as_ref()?;
+        about
+            .is_none_or(|about| about == phase)
+            .then_some(line.as_str())
+    }
+
+    /// The page on the screen.
+    pub(super) fn shown(&self, desk: &Desk<'_>) -> Shown {
+        let phase = desk.sitting.phase();
+        let over = self.over.filter(|(_, opened_in)| *opened_in == phase);
+        if desk.size.width < SMALLEST.width || desk.size.height < SMALLEST.height {
+            return Shown::TooSmall;
+        }
+        let step = |confirm: Option<Confirm>| match confirm {
+            Some(confirm) if self.is_asked(desk, confirm) => Step::Second,
+            _ => Step::First,
+        };
+        match (phase, over.map(|(overlay, _)| overlay)) {
+            (_, Some(overlay)) => Shown::Over(overlay, step(overlay.asks())),
+            (Phase::Running, None) => Shown::Answering,
+            (Phase::OnBreak, None) => Shown::RestBreak,
+            (Phase::TimeUp, None) => Shown::TimeUp(step(Some(Confirm::Finish))),
+            (Phase::GuessRound, None) => Shown::Guessing,
+            (Phase::Closed(_), None) => Shown::Closed,
+        }
+    }
+
+    /// The first line shown of what scrolls on the page.
+    pub(super) fn top(&self, desk: &Desk<'_>) -> usize {
+        let (shown, question) = (self.shown(desk), desk.current());
+        self.scroll
+            .filter(|scroll| scroll.shown == shown && scroll.question == question)
+            .map_or(0, |scroll| scroll.top)
+    }
+
+    /// Scrolls the page and question on the screen.
+    pub(super) fn scroll_to(&mut self, desk: &Desk<'_>, top: usize) {
+        self.scroll = Some(Scroll {
+            shown: self.shown(desk),
+            question: desk.current(),
+            top,
+        });
+    }
+
+    /// Says that a key means nothing here.
+    pub(super) fn no_key(&mut self, desk: &Desk<'_>, stroke: &Stroke, what_works: &str) {
+        let name = stroke.name();
+        self.tell(desk, format!("{name} does nothing here. {what_works}"));
+    }
+}

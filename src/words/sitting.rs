@@ -1,0 +1,215 @@
+//! What is said during a sitting: one value each, in two voices.
+//!
+//! A page has one line for it and shows the rest by itself ([`Said::shown`]); line by line, it is
+//! all that there is ([`Said::spoken`]).
+
+mod shown;
+mod spoken;
+
+use crate::domain::event::How;
+use crate::domain::labels::Label;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Phase, Refusal};
+use crate::domain::time::Elapsed;
+
+pub use spoken::{ON_BREAK, blanks_by_number, choose, how_aloud};
+
+/// Something to say to a pupil in a sitting.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Said {
+    /// The clock runs, at the beginning or again.
+    ClockRuns {
+        /// The time allowed, at the very beginning.
+        fresh: Option<Elapsed>,
+        /// The time left.
+        left: Elapsed,
+        /// How many questions there are.
+        questions: usize,
+        /// How many of them are blank.
+        blanks: usize,
+    },
+    /// An option was chosen.
+    Answered {
+        /// The question.
+        question: QuestionNo,
+        /// The option.
+        option: Label,
+        /// The option before.
+        before: Option<Label>,
+        /// How it was come by, where that was said with it.
+        how: Option<How>,
+    },
+    /// An option was chosen in the guess round.
+    Guessed {
+        /// The question.
+        question: QuestionNo,
+        /// The option.
+        option: Label,
+    },
+    /// It was said how an answer was come by.
+    How {
+        /// The question.
+        question: QuestionNo,
+        /// Its answer.
+        option: Label,
+        /// How it was come by.
+        how: How,
+    },
+    /// There is no answer of which that could be said.
+    NothingToSayOf(QuestionNo),
+    /// An answer was taken back.
+    RubbedOut(QuestionNo),
+    /// There is no answer to take back.
+    NothingToRubOut {
+        /// The question.
+        question: QuestionNo,
+    },
+    /// There is no guess to take back.
+    NoGuessToRubOut {
+        /// The question.
+        question: QuestionNo,
+    },
+    /// A blank was left for later.
+    LeftForLater {
+        /// The question.
+        question: QuestionNo,
+        /// Whether it is the last one.
+        last: bool,
+    },
+    /// A question with an answer was passed by.
+    KeepsAnswer {
+        /// The question.
+        question: QuestionNo,
+        /// Its answer.
+        option: Label,
+        /// Whether it is the last one.
+        last: bool,
+    },
+    /// A flag was put up or taken away.
+    Flagged {
+        /// The question.
+        question: QuestionNo,
+        /// Whether there is a flag now.
+        up: bool,
+    },
+    /// There is no question before.
+    FirstQuestion,
+    /// There is no question after.
+    LastQuestion {
+        /// The first question.
+        first: Option<QuestionNo>,
+        /// The blanks.
+        blanks: Vec<QuestionNo>,
+        /// The question being worked on.
+        open: Option<QuestionNo>,
+    },
+    /// There is no other blank.
+    NoOtherBlank {
+        /// Whether the question being worked on is the only blank of a running sitting.
+        only: bool,
+    },
+    /// There is no blank to go on to in the guess round.
+    RoundIsThrough {
+        /// The only question that is still blank.
+        still: Option<QuestionNo>,
+    },
+    /// There is no question that way in the guess round.
+    NoOtherThatWay,
+    /// No flag is up.
+    NoFlags,
+    /// No question is open, so that it is not known which one is meant.
+    WhichQuestion,
+    /// A rest break is on.
+    OnBreak,
+    /// The rest break is over.
+    ClockRunsAgain,
+    /// The guess round is on.
+    GuessRoundBegun,
+    /// There is nothing to guess.
+    NothingToGuess,
+    /// Nothing is blank.
+    NothingBlank,
+    /// The blanks are filled at random.
+    Filled,
+    /// What was asked about filling was dropped.
+    NotFilled,
+    /// All that was filled is blank again.
+    FillsTakenBack,
+    /// There is nothing to fill and nothing that was filled.
+    NothingFilled,
+    /// Finish?
+    AskFinish(Finishing),
+    /// Give up?
+    AskGiveUp,
+    /// Stop the program?
+    AskLeave {
+        /// Where the sitting stands.
+        phase: Phase,
+        /// Whether time away counts as used.
+        away_counts: bool,
+    },
+    /// Fill so many blanks at random?
+    AskFill {
+        /// How many.
+        blanks: usize,
+    },
+    /// The sitting is over.
+    Over,
+    /// The program stops and the sitting is kept.
+    Kept,
+    /// Time is up, heard for the first time with what was said too late.
+    TimeIsUp {
+        /// Whether the questions were on the screen: pens are for printed papers.
+        on_screen: bool,
+    },
+    /// Time is up, announced at the moment itself.
+    TimeIsUpNow {
+        /// Whether the questions were on the screen.
+        on_screen: bool,
+    },
+    /// What was said does not count: it came after time was up.
+    TooLate,
+    /// What to do about the blanks after time?
+    AfterTime {
+        /// The blanks.
+        blanks: Vec<QuestionNo>,
+    },
+    /// Guess or end?
+    Choose {
+        /// Whether there is a blank.
+        blank: bool,
+    },
+    /// A checkpoint of the plan has come.
+    Checkpoint {
+        /// The time used.
+        used: Elapsed,
+        /// The question to be done with.
+        done: QuestionNo,
+        /// The question that is open.
+        open: Option<QuestionNo>,
+    },
+    /// The moment at which the blanks are mentioned.
+    Reminder {
+        /// The time left.
+        left: Elapsed,
+        /// The blanks.
+        blanks: Vec<QuestionNo>,
+        /// Whether a wrong answer costs nothing.
+        free: bool,
+    },
+    /// It cannot be, for this reason.
+    Refused(Refusal),
+}
+
+/// What to know before a sitting is ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finishing {
+    /// Where the sitting stands.
+    pub phase: Phase,
+    /// The time left.
+    pub left: Elapsed,
+    /// The blanks.
+    pub blanks: Vec<QuestionNo>,
+    /// The flags.
+    pub flags: Vec<QuestionNo>,
+}

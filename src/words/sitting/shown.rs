@@ -1,0 +1,154 @@
+//! The message line of a page.
+
+use super::Said;
+use crate::domain::event::How;
+use crate::domain::labels::Label;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Phase, Refusal};
+use crate::words::count::counted;
+
+impl Said {
+    /// The sentence for a line of so many columns; nothing where the page itself shows it.
+    pub fn shown(&self, columns: usize) -> Option<String> {
+        Some(match self {
+            Self::Answered {
+                question,
+                option,
+                before,
+                ..
+            } => answered(*question, *option, *before),
+            Self::Guessed { question, option } => format!("{question}: {option}, a guess."),
+            Self::How {
+                question,
+                option,
+                how: said,
+            } => format!("{question}: {option}, {}.", how(*said)),
+            Self::NothingToSayOf(question) => {
+                format!("Answer {question} first. Then - says how sure you are.")
+            }
+            Self::RubbedOut(question) => format!("{question} is blank again."),
+            Self::NothingToRubOut { question } => {
+                format!("There is no answer to {question} to rub out.")
+            }
+            Self::NoGuessToRubOut { question } => {
+                format!("There is no guess at {question} to rub out.")
+            }
+            Self::LeftForLater {
+                question,
+                last: false,
+            } => format!("{question} left for later."),
+            Self::LeftForLater {
+                question,
+                last: true,
+            } => format!("{question} left for later. / goes to the next blank."),
+            Self::KeepsAnswer {
+                question,
+                last: false,
+                ..
+            } => format!("{question} has its answer. Going on."),
+            Self::KeepsAnswer {
+                question,
+                last: true,
+                ..
+            } => format!("{question} has its answer. It is the last question."),
+            Self::Flagged { question, up } => {
+                let way = if *up { "on" } else { "off" };
+                format!("Flag {way} {question}.")
+            }
+            Self::FirstQuestion => "This is the first question.".to_owned(),
+            Self::LastQuestion {
+                first,
+                blanks,
+                open,
+            } => last_question(*first, blanks, *open, columns),
+            Self::NoOtherBlank { only: true } => "This is the only blank.".to_owned(),
+            Self::RoundIsThrough { .. } => "No other question is blank.".to_owned(),
+            Self::NoOtherThatWay => "There is no other question that way.".to_owned(),
+            Self::NoFlags => "No flags yet. Tab puts one up.".to_owned(),
+            Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
+            Self::NoOtherBlank { only: false } | Self::NothingBlank | Self::NothingToGuess => {
+                "Nothing is blank.".to_owned()
+            }
+            Self::Filled => "Filled at random. * takes all the fills back.".to_owned(),
+            Self::NotFilled => "Nothing was filled.".to_owned(),
+            Self::FillsTakenBack => "All the fills are taken back.".to_owned(),
+            Self::NothingFilled => "Nothing is blank, and nothing was filled at random.".to_owned(),
+            Self::AskLeave {
+                phase: Phase::Closed(_),
+                ..
+            } => "Press Ctrl-C again to leave. What is not saved is lost then.".to_owned(),
+            Self::AskLeave { .. } => {
+                "Press Ctrl-C again to leave. The sitting stays open for later.".to_owned()
+            }
+            Self::AskFill { blanks } => {
+                let blanks = counted(*blanks, "blank");
+                format!("Enter fills {blanks} at random. Esc does not.")
+            }
+            Self::TooLate => Refusal::Locked.to_string(),
+            Self::Choose { blank: true } => {
+                "Answers are locked now. Enter guesses the blanks.".to_owned()
+            }
+            Self::Choose { blank: false } => {
+                "Answers are locked now. e, then Enter ends.".to_owned()
+            }
+            Self::Refused(refusal) => refusal.to_string(),
+            Self::ClockRuns { .. }
+            | Self::OnBreak
+            | Self::ClockRunsAgain
+            | Self::GuessRoundBegun
+            | Self::AskFinish(_)
+            | Self::AskGiveUp
+            | Self::Over
+            | Self::Kept
+            | Self::TimeIsUp { .. }
+            | Self::TimeIsUpNow { .. }
+            | Self::AfterTime { .. }
+            | Self::Checkpoint { .. }
+            | Self::Reminder { .. } => return None,
+        })
+    }
+}
+
+fn answered(question: QuestionNo, option: Label, before: Option<Label>) -> String {
+    match before {
+        Some(before) if before == option => format!("{question}: {option} already."),
+        Some(before) => format!("{question}: {option}, was {before}."),
+        None => format!("{question}: {option}."),
+    }
+}
+
+/// Why no key goes on from the last question, and where to instead.
+fn last_question(
+    first: Option<QuestionNo>,
+    blanks: &[QuestionNo],
+    open: Option<QuestionNo>,
+    columns: usize,
+) -> String {
+    let first = first.map_or(1, |first| first.0);
+    match blanks.first() {
+        None => "Last question, none is blank. Esc, then f finishes early.".to_owned(),
+        Some(blank) if Some(*blank) == open => {
+            "This is the last question, and the only blank.".to_owned()
+        }
+        Some(_) => {
+            let whole = format!(
+                "This is the last question. / goes to the first blank, Home to question {first}."
+            );
+            if whole.len() > columns {
+                format!("Last question. / goes to the first blank, Home to {first}.")
+            } else {
+                whole
+            }
+        }
+    }
+}
+
+/// How an answer was come by, in a word.
+const fn how(how: How) -> &'static str {
+    match how {
+        How::Worked => "worked",
+        How::Unsure => "unsure",
+        How::Guessed => "a guess",
+        How::Filled => "filled at random",
+    }
+}

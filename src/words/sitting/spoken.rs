@@ -1,0 +1,253 @@
+//! The same, line by line: what is heard is all that there is.
+
+use super::{Finishing, Said};
+use crate::domain::event::How;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Phase, Refusal};
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+use crate::words::numbers::ranges_in_words;
+use crate::words::time::{left_in_words, time_in_words};
+
+/// While the clock is stopped.
+pub const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";
+/// At the beginning of the guess round.
+const GUESSING: &str = "Guess round. A letter guesses. Enter leaves a question blank. fill fills the rest at random. finish ends it.";
+
+impl Said {
+    /// The lines to say; `advice` is what this year's rule makes of a blind guess, a sentence a line.
+    pub fn spoken(&self, advice: &[String]) -> Vec<String> {
+        if let Self::AfterTime { blanks } = self {
+            return after_time(blanks, advice);
+        }
+        if let Self::ClockRuns { .. } = self {
+            let words = "A letter answers. Enter goes on. help lists the words.".to_owned();
+            return vec![self.sentence(), words];
+        }
+        if let Self::LastQuestion { .. } = self {
+            let ways = "Type finish to end, or a number to look again.".to_owned();
+            return vec![self.sentence(), ways];
+        }
+        vec![self.sentence()]
+    }
+
+    /// What is said in one sentence or two.
+    fn sentence(&self) -> String {
+        match self {
+            Self::ClockRuns {
+                fresh,
+                left,
+                questions,
+                blanks,
+            } => clock_runs(*fresh, *left, *questions, *blanks),
+            Self::Answered {
+                question,
+                option,
+                before,
+                how,
+            } => {
+                let tail = match before {
+                    None => String::new(),
+                    Some(before) if before == option => " as before".to_owned(),
+                    Some(before) => format!(", no longer {before}"),
+                };
+                let how = how.and_then(how_aloud);
+                let how = how.map_or_else(String::new, |how| format!(", {how}"));
+                format!("Question {question}: {option}{tail}{how}.")
+            }
+            Self::Guessed { question, option } => {
+                format!("Question {question}: {option}, after time.")
+            }
+            Self::How {
+                question,
+                option,
+                how,
+            } => {
+                let how = how_aloud(*how).unwrap_or("worked out");
+                format!("Question {question}: {option}, {how}.")
+            }
+            Self::NothingToSayOf(_)
+            | Self::NothingToRubOut { .. }
+            | Self::NoGuessToRubOut { .. } => Refusal::NothingThere.to_string(),
+            Self::RubbedOut(question) => format!("Question {question}: answer rubbed out."),
+            Self::LeftForLater { question, .. } => format!("Question {question} left for later."),
+            Self::KeepsAnswer {
+                question, option, ..
+            } => format!("Question {question} keeps its answer, {option}."),
+            Self::Flagged { question, up } => {
+                let way = if *up { "up" } else { "down" };
+                format!("Question {question}: flag {way}.")
+            }
+            Self::FirstQuestion => "This is the first question.".to_owned(),
+            Self::LastQuestion { blanks, .. } => {
+                format!("That was the last question. {}", blanks_by_number(blanks))
+            }
+            Self::NoOtherBlank { .. } => "No other question is blank.".to_owned(),
+            Self::RoundIsThrough { still } => {
+                let still = still.map_or_else(
+                    || "Nothing is blank.".to_owned(),
+                    |still| format!("Still blank: {still}."),
+                );
+                format!("{still} Type finish to end the guess round.")
+            }
+            Self::NoOtherThatWay => "There is no other question that way.".to_owned(),
+            Self::NoFlags => "No flags yet.".to_owned(),
+            Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
+            Self::OnBreak => ON_BREAK.to_owned(),
+            Self::ClockRunsAgain => "The clock runs again.".to_owned(),
+            Self::GuessRoundBegun => GUESSING.to_owned(),
+            Self::NothingToGuess => "Nothing is blank. Type finish to end.".to_owned(),
+            Self::NothingBlank => "Nothing is blank.".to_owned(),
+            Self::Filled => "Filled at random:".to_owned(),
+            Self::NotFilled => "Nothing was filled.".to_owned(),
+            Self::FillsTakenBack => "All the fills are taken back.".to_owned(),
+            Self::NothingFilled => {
+                "Nothing is blank, and nothing was filled at random.".to_owned()
+            }
+            Self::AskFinish(finishing) => ask_finish(finishing),
+            Self::AskGiveUp => "Give up this sitting? It is kept, and no mark is asked for. You cannot come back to it. Type give up again to give it up; anything else goes on.".to_owned(),
+            Self::AskLeave { phase, away_counts } => ask_leave(*phase, *away_counts),
+            Self::AskFill { blanks } => {
+                let blanks = counted(*blanks, "blank");
+                format!("Fill {blanks} at random? Type fill again to fill; anything else goes on.")
+            }
+            Self::Over => "The sitting is over.".to_owned(),
+            Self::Kept => "Everything is kept.".to_owned(),
+            Self::TimeIsUp { on_screen } => time_is_up(*on_screen).to_owned(),
+            Self::TimeIsUpNow { on_screen } => {
+                format!("{} Press Enter to go on.", time_is_up(*on_screen))
+            }
+            Self::TooLate => {
+                "The line that you have just typed came after time was up and does not count."
+                    .to_owned()
+            }
+            Self::AfterTime { blanks } => blanks_by_number(blanks),
+            Self::Choose { blank } => choose(*blank).to_owned(),
+            Self::Checkpoint { used, done, open } => {
+                let used = time_in_words(*used);
+                let here = open.map_or_else(String::new, |open| {
+                    format!(" You have question {open} open.")
+                });
+                format!("Checkpoint: {used} used. Your plan: done with question {done}.{here}")
+            }
+            Self::Reminder { left, blanks, free } => reminder(*left, blanks, *free),
+            Self::Refused(refusal) => refusal.to_string(),
+        }
+    }
+}
+
+fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: usize) -> String {
+    if let Some(allowed) = fresh {
+        let questions = counted(questions, "question");
+        return format!("The clock runs: {}, {questions}.", time_in_words(allowed));
+    }
+    let blanks = counted(blanks, "blank");
+    format!("The clock runs: {} left, {blanks}.", left_in_words(left))
+}
+
+/// At time up; pens are for printed papers.
+const fn time_is_up(on_screen: bool) -> &'static str {
+    if on_screen {
+        "Time is up. Well worked."
+    } else {
+        "Time is up. Pens down. Well worked."
+    }
+}
+
+/// Asks what to do about the blanks.
+fn after_time(blanks: &[QuestionNo], advice: &[String]) -> Vec<String> {
+    let mut said = vec![blanks_by_number(blanks)];
+    if blanks.is_empty() {
+        said.push("Type finish to end.".to_owned());
+    } else {
+        said.extend(advice.iter().cloned());
+        said.push("Type guess to guess them now; it is kept apart from your answers in time. Type finish to leave them blank.".to_owned());
+    }
+    said
+}
+
+/// What can be done after time.
+pub const fn choose(blank: bool) -> &'static str {
+    if blank {
+        "Type guess to guess the blanks, or finish to leave them blank."
+    } else {
+        "Type finish to end."
+    }
+}
+
+fn ask_finish(finishing: &Finishing) -> String {
+    let Finishing {
+        phase,
+        left,
+        blanks,
+        flags,
+    } = finishing;
+    let by_number = blanks_by_number(blanks);
+    match phase {
+        Phase::GuessRound => format!(
+            "End the guess round? {by_number} Type finish again to end it; anything else goes on."
+        ),
+        Phase::TimeUp if blanks.is_empty() => {
+            "End the sitting? Nothing is blank. Type finish again to end it.".to_owned()
+        }
+        Phase::TimeUp => format!(
+            "End with blanks left? {by_number} Type finish again to leave them blank and end."
+        ),
+        Phase::Running | Phase::OnBreak | Phase::Closed(_) => {
+            let left = left_in_words(*left);
+            let flags = if flags.is_empty() {
+                String::new()
+            } else {
+                format!(
+                    " {}: {}.",
+                    counted(flags.len(), "flag"),
+                    ranges_in_words(flags)
+                )
+            };
+            format!(
+                "Finish with {left} left? {by_number}{flags} You cannot come back after this. Type finish again to finish; anything else goes on."
+            )
+        }
+    }
+}
+
+/// What leaving means, before it is done.
+fn ask_leave(phase: Phase, away_counts: bool) -> String {
+    let clock = match phase {
+        Phase::Running if away_counts => " The clock runs on meanwhile.",
+        Phase::Running => " The clock is stopped meanwhile.",
+        Phase::OnBreak | Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "",
+    };
+    format!(
+        "Leave the program? The sitting stays open, to be taken up again.{clock} Type leave again to leave."
+    )
+}
+
+fn reminder(left: Elapsed, blanks: &[QuestionNo], free: bool) -> String {
+    let left = left_in_words(left);
+    let by_number = blanks_by_number(blanks);
+    match (blanks.is_empty(), free) {
+        (false, true) => format!("{left} left, {by_number} Answer any you want to."),
+        (false, false) => format!("{left} left, {by_number}"),
+        (true, _) => format!("{left} left. {by_number}"),
+    }
+}
+
+/// How an answer was come by, where that is said at all.
+pub const fn how_aloud(how: How) -> Option<&'static str> {
+    match how {
+        How::Worked => None,
+        How::Unsure => Some("unsure"),
+        How::Guessed => Some("a guess"),
+        How::Filled => Some("filled at random"),
+    }
+}
+
+/// The blanks by number: `3 blanks: 2, 4 and 9.`
+pub fn blanks_by_number(blanks: &[QuestionNo]) -> String {
+    if blanks.is_empty() {
+        return "Nothing is blank.".to_owned();
+    }
+    let many = counted(blanks.len(), "blank");
+    format!("{many}: {}.", ranges_in_words(blanks))
+}

@@ -1,0 +1,322 @@
+//! Moves without a face.
+
+use std::sync::Arc;
+
+use pacebell::dialogue::{Act, Confirm, Dialogue, Move, Scene};
+use pacebell::domain::event::{Ending, How};
+use pacebell::domain::labels::Label;
+use pacebell::domain::paper::Paper;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::sitting::{Command, Phase, Refusal, Sitting};
+use pacebell::domain::time::Elapsed;
+use pacebell::words::sitting::Said;
+use proptest::prelude::*;
+
+use crate::desk::{header, paper, scene};
+
+fn label(c: char) -> Label {
+    Label::new(c).unwrap()
+}
+
+const fn q(number: u16) -> QuestionNo {
+    QuestionNo(number)
+}
+
+/// A sitting that does what a dialogue asks, and nothing else.
+#[derive(Clone)]
+struct Table {
+    paper: Paper,
+    sitting: Sitting,
+    dialogue: Dialogue,
+    at: Elapsed,
+    left: bool,
+}
+
+impl Table {
+    fn new(on_screen: bool) -> Self {
+        let paper = paper("ABCDE");
+        let mut header = header(&paper);
+        header.paper.on_screen = on_screen;
+        let sitting = Sitting::new(Arc::new(header));
+        let mut dialogue = Dialogue::begin(&scene(&sitting, &paper, Elapsed::ZERO));
+        let first = dialogue.opening(&scene(&sitting, &paper, Elapsed::ZERO));
+        let mut table = Self {
+            paper,
+            sitting,
+            dialogue,
+            at: Elapsed::ZERO,
+            left: false,
+        };
+        table.does(&first.acts);
+        table
+    }
+
+    fn scene(&self) -> Scene<'_> {
+        scene(&self.sitting, &self.paper, self.at)
+    }
+
+    /// Every act is granted.
+    fn does(&mut self, acts: &[Act]) {
+        for act in acts {
+            match act {
+                Act::Wish(command) => self.wish(command),
+                Act::FillBlanks => {
+                    let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
+                    self.wish(&Command::Fill { seed: 7, answers });
+                }
+                Act::Leave => self.left = true,
+            }
+        }
+    }
+
+    fn wish(&mut self, command: &Command) {
+        let decided = self.sitting.decide(command.clone(), self.at);
+        let event = decided.unwrap_or_else(|refusal| panic!("{command:?}: {refusal}"));
+        if let Some(event) = event {
+            self.sitting.apply(self.at, &event);
+        }
+    }
+
+    fn at(&mut self, seconds: u64) -> &mut Self {
+        self.at = Elapsed::seconds(seconds);
+        self
+    }
+
+    fn hears(&mut self, said: Move) -> Vec<Said> {
+        let mut dialogue = self.dialogue;
+        let reply = dialogue.hear(said, &self.scene());
+        self.dialogue = dialogue;
+        self.does(&reply.acts);
+        reply.said
+    }
+
+    fn script(&mut self, moves: &[Move]) -> &mut Self {
+        for said in moves {
+            self.hears(*said);
+        }
+        self
+    }
+}
+
+fn every_move() -> Vec<Move> {
+    let mut moves = vec![
+        Move::Answer(label('A'), None),
+        Move::Answer(label('E'), Some(How::Unsure)),
+        Move::Answer(label('B'), Some(How::Filled)),
+        Move::Answer(label('Z'), None),
+        Move::Say(How::Worked),
+        Move::Say(How::Unsure),
+        Move::Say(How::Guessed),
+        Move::Say(How::Filled),
+        Move::Next,
+        Move::Previous,
+        Move::First,
+        Move::Last,
+        Move::NextBlank,
+        Move::NextFlag,
+        Move::Skip,
+        Move::Flag,
+        Move::RubOut,
+        Move::SayNext,
+        Move::HideClock,
+        Move::ShowClock,
+        Move::StartBreak,
+        Move::EndBreak,
+        Move::Guess,
+        Move::Fill,
+        Move::TakeFillsBack,
+        Move::Finish,
+        Move::GiveUp,
+        Move::Leave,
+        Move::Confirm,
+        Move::Cancel,
+        Move::Listen,
+    ];
+    moves.extend((0..=6).map(|number| Move::Go(q(number))));
+    moves
+}
+
+/// Whether the move does something or asks for it once more; time up happens by itself.
+fn has_effect(table: &Table, said: Move) -> bool {
+    let mut dialogue = table.dialogue;
+    let reply = dialogue.hear(said, &table.scene());
+    let acts = reply
+        .acts
+        .iter()
+        .any(|act| *act != Act::Wish(Command::Tick));
+    acts || (said.asks().is_some() && dialogue.asked(&table.scene()) == said.asks())
+}
+
+proptest! {
+    /// Wherever a sitting stands: a move has an effect if and only if it is offered, every act of
+    /// every move is granted, and no single move ends, leaves or fills.
+    #[test]
+    fn what_is_offered_is_what_works(
+        on_screen in any::<bool>(),
+        steps in prop::collection::vec((0_u64..40, any::<bool>(), any::<prop::sample::Index>()), 0..60),
+    ) {
+        let every = every_move();
+        let mut table = Table::new(on_screen);
+        let mut seconds = 0;
+        for (wait, wakes, pick) in steps {
+            seconds += wait;
+            table.at(seconds);
+            if wakes && !table.sitting.is_closed() {
+                table.wish(&Command::Tick);
+            }
+            for said in &every {
+                let offered = table.dialogue.offers(*said, &table.scene());
+                if !matches!(said, Move::Cancel | Move::Listen) {
+                    prop_assert_eq!(
+                        has_effect(&table, *said), offered,
+                        "{:?} in {:?}", said, table.sitting.phase()
+                    );
+                }
+                let mut after = table.clone();
+                after.hears(*said);
+                if *said != Move::Confirm {
+                    prop_assert_eq!(after.sitting.is_closed(), table.sitting.is_closed());
+                    let filled = after.scene().fills().count() > table.scene().fills().count();
+                    prop_assert!(!after.left && !filled, "{:?}", said);
+                }
+            }
+            table.hears(every[pick.index(every.len())]);
+            if table.left {
+                break;
+            }
+        }
+    }
+}
+
+#[test]
+fn what_was_asked_is_dropped_by_anything_else_and_by_time_up() {
+    for between in [Move::Cancel, Move::Flag, Move::Leave, Move::GiveUp] {
+        let mut table = Table::new(true);
+        table.script(&[Move::Finish, between]);
+        assert_ne!(table.dialogue.asked(&table.scene()), Some(Confirm::Finish));
+    }
+    let mut late = Table::new(true);
+    late.at(599).hears(Move::Finish);
+    assert_eq!(late.dialogue.asked(&late.scene()), Some(Confirm::Finish));
+    late.at(600);
+    assert_eq!(late.hears(Move::Confirm).get(1), Some(&Said::TooLate));
+    assert_eq!(late.sitting.phase(), Phase::TimeUp);
+    late.hears(Move::Confirm);
+    assert_eq!(late.sitting.phase(), Phase::TimeUp, "it was dropped");
+    late.script(&[Move::Finish, Move::Confirm]);
+    assert_eq!(late.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
+}
+
+#[test]
+fn time_up_is_heard_before_anything_counts() {
+    let mut table = Table::new(true);
+    table.at(600).wish(&Command::Tick);
+    assert!(table.dialogue.owes_time_up(&table.scene()));
+    let said = table.hears(Move::Guess);
+    assert_eq!(said[0], Said::TimeIsUp { on_screen: true });
+    assert_eq!(said[1], Said::TooLate);
+    assert_eq!(table.sitting.phase(), Phase::TimeUp);
+    table.hears(Move::Guess);
+    assert_eq!(table.sitting.phase(), Phase::GuessRound);
+    // What was announced at the moment itself is not said twice, and Enter alone is not too late.
+    let mut announced = Table::new(true);
+    announced.at(600).wish(&Command::Tick);
+    let mut dialogue = announced.dialogue;
+    let due = dialogue.due(&announced.scene());
+    assert_eq!(due, Some(Said::TimeIsUpNow { on_screen: true }));
+    assert_eq!(dialogue.due(&announced.scene()), None);
+    announced.dialogue = dialogue;
+    let blanks = (1..=5).map(q).collect();
+    assert_eq!(announced.hears(Move::Listen), [Said::AfterTime { blanks }]);
+}
+
+#[test]
+fn the_guess_round_opens_only_what_was_blank() {
+    let mut table = Table::new(true);
+    table.script(&[Move::Next, Move::Answer(label('B'), None)]);
+    table.at(600).wish(&Command::Tick);
+    table.script(&[Move::Listen, Move::Guess]);
+    assert_eq!(table.scene().current(), Some(q(1)));
+    assert_eq!(
+        table.hears(Move::Go(q(2))),
+        [Said::Refused(Refusal::AnsweredInTime)]
+    );
+    table.hears(Move::Go(q(5)));
+    table.hears(Move::Answer(label('C'), Some(How::Unsure)));
+    assert_eq!(
+        table.scene().current(),
+        Some(q(1)),
+        "round the end to what was passed by"
+    );
+    let given = table.sitting.row(q(5)).and_then(|row| row.after_time);
+    assert_eq!(given.map(|given| given.how), Some(How::Guessed));
+}
+
+#[test]
+fn a_printed_paper_waits_for_a_number() {
+    let mut table = Table::new(false);
+    assert_eq!(table.sitting.open(), None);
+    for said in [Move::Answer(label('A'), None), Move::Skip, Move::Flag] {
+        assert_eq!(table.hears(said), [Said::WhichQuestion]);
+    }
+    table.script(&[Move::Go(q(3)), Move::Answer(label('A'), None)]);
+    assert_eq!(table.sitting.blanks().count(), 4);
+}
+
+#[test]
+fn the_last_question_is_not_gone_on_from() {
+    let mut table = Table::new(true);
+    table.hears(Move::Last);
+    let said = table.hears(Move::Skip);
+    assert!(
+        matches!(
+            said[..],
+            [
+                Said::LeftForLater { last: true, .. },
+                Said::LastQuestion { .. }
+            ]
+        ),
+        "{said:?}"
+    );
+    assert_eq!(table.sitting.open(), Some(q(5)));
+    assert!(matches!(
+        table.hears(Move::Next)[..],
+        [Said::LastQuestion { .. }]
+    ));
+    table.hears(Move::NextBlank);
+    assert_eq!(table.sitting.open(), Some(q(1)));
+}
+
+#[test]
+fn fills_are_taken_back_and_guesses_stay() {
+    let mut table = Table::new(true);
+    table.at(600).wish(&Command::Tick);
+    table.script(&[Move::Listen, Move::Guess, Move::Answer(label('D'), None)]);
+    table.script(&[Move::Fill, Move::Confirm]);
+    assert_eq!(table.sitting.blanks().count(), 0);
+    assert_eq!(table.hears(Move::TakeFillsBack), [Said::FillsTakenBack]);
+    assert_eq!(
+        table.sitting.blanks().collect::<Vec<_>>(),
+        [2, 3, 4, 5].map(q)
+    );
+    let mut dropped = table.clone();
+    dropped.hears(Move::Fill);
+    assert_eq!(dropped.hears(Move::Cancel), [Said::NotFilled]);
+}
+
+#[test]
+fn only_the_program_says_that_an_answer_was_filled() {
+    let mut table = Table::new(true);
+    table.hears(Move::Answer(label('A'), Some(How::Filled)));
+    assert_eq!(table.sitting.blanks().count(), 5);
+    table.script(&[Move::Answer(label('A'), None), Move::Say(How::Filled)]);
+    let given = table.sitting.row(q(1)).and_then(|row| row.in_time);
+    assert_eq!(given.map(|given| given.how), Some(How::Worked));
+    table.script(&[Move::GiveUp, Move::Confirm]);
+    assert_eq!(table.sitting.phase(), Phase::Closed(Ending::Abandoned));
+    assert_eq!(
+        table.hears(Move::Flag),
+        [Said::Refused(Refusal::Finished)],
+        "nothing more is heard"
+    );
+}
