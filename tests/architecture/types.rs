@@ -55,7 +55,7 @@ const TWICE: &Known = &[
         "of the pages, beside what they show",
     ),
     (
-        &["Act", "Ask", "Desk", "Reply", "Said", "Typed"],
+        &["Act", "Ask", "Desk", "Move", "Reply", "Said", "Typed"],
         "each page, and each face of a sitting, has its own",
     ),
     (
