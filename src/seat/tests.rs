@@ -258,3 +258,41 @@ fn every_option_is_as_likely_as_the_next() {
         .sum();
     assert!(chi < 18.47, "{counts:?}: {chi}");
 }
+
+#[test]
+fn what_was_crossed_out_and_hidden_is_there_after_a_kill_and_after_a_signal() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    for option in ['A', 'B', 'C', 'B'] {
+        seat.wish(Command::CrossOut(Q1, label(option))).unwrap();
+    }
+    seat.wish(Command::HideClock).unwrap();
+    seat.wish(Command::BeginSweep).unwrap();
+    let path = Hall::killed(seat);
+    let seat = hall.back(&path);
+    let sitting = seat.view().sitting;
+    let row = sitting.row(Q1).unwrap();
+    assert!(row.crossed.iter().eq(&[label('A'), label('C')]));
+    assert_eq!(row.in_time.unwrap().option, label('A'));
+    assert!(sitting.clock_hidden());
+    seat.interrupt(Stop::LeftBySignal);
+    let path = Hall::killed(seat);
+    let seat = hall.back(&path);
+    assert!(seat.view().sitting.clock_hidden());
+    seat.wish(Command::Finish).unwrap();
+    let path = seat.finish().unwrap();
+    let record = journal::read(&path).unwrap();
+    assert!(record.sealed);
+    let left: Vec<_> = record
+        .events
+        .iter()
+        .filter_map(|stamped| match &stamped.event {
+            Event::Resumed { left, .. } => Some(*left),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(left, [None, Some(Stop::LeftBySignal)]);
+    assert!(!record.header.sitting.contains("otter"));
+    assert!(record.header.question_fingerprints.is_empty());
+}

@@ -20,7 +20,24 @@ pub(crate) struct Paper {
     pub(crate) rule: Rule,
     pub(crate) awards: Vec<Award>,
     pub(crate) past: Vec<Past>,
+    pub(crate) shares: Shares,
+    pub(crate) source: String,
+    pub(crate) right_to_use: String,
     pub(crate) questions: Vec<Question>,
+}
+
+#[derive(Deserialize, PartialEq, Debug)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Shares {
+    pub(crate) top: String,
+    pub(crate) ratio: String,
+    pub(crate) tie: Tie,
+}
+
+#[derive(Deserialize, PartialEq, Debug)]
+pub(crate) enum Tie {
+    #[serde(rename = "nearest")]
+    Nearest,
 }
 
 #[derive(Deserialize)]
@@ -67,6 +84,7 @@ pub(crate) struct Question {
     pub(crate) topics: Vec<String>,
     pub(crate) stem: String,
     pub(crate) figure: Option<String>,
+    pub(crate) figure_words: Option<String>,
     pub(crate) options: Vec<String>,
 }
 

@@ -37,7 +37,7 @@ fn all_papers_are_25_questions_in_60_minutes_for_125_marks() {
         let paper = files::paper(id);
         assert_eq!(
             (paper.format, paper.id.as_str(), paper.minutes),
-            (1, id, 60)
+            (2, id, 60)
         );
         assert_eq!(
             (paper.options.as_str(), paper.questions.len()),
@@ -54,6 +54,12 @@ fn all_papers_are_25_questions_in_60_minutes_for_125_marks() {
         );
         assert!((4..=6).contains(&paper.conditions.len()));
         assert!(paper.title.starts_with("Saltmarsh Shield"));
+        let shares = files::Shares {
+            top: "1/2".into(),
+            ratio: "3:2:1".into(),
+            tie: files::Tie::Nearest,
+        };
+        assert_eq!((paper.shares, paper.awards.len()), (shares, 3));
     }
 }
 
@@ -258,8 +264,11 @@ fn all_text_is_kind_and_one_cell_a_character() {
     for id in PAPERS {
         let (paper, key) = (files::paper(id), files::key(id));
         let mut texts = paper.conditions.clone();
+        texts.extend([paper.source, paper.right_to_use]);
         for question in paper.questions {
             texts.push(question.stem);
+            assert_eq!(question.figure.is_some(), question.figure_words.is_some());
+            texts.extend(question.figure_words);
             texts.extend(question.figure);
             texts.extend(question.options);
         }
