@@ -17,6 +17,7 @@ mod numbers;
 pub mod paper;
 pub mod plan;
 pub mod progress;
+mod read;
 pub mod review;
 pub mod sit;
 mod start;

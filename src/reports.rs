@@ -14,28 +14,49 @@ pub mod luck;
 pub mod notices;
 pub mod plan;
 pub mod progress;
-pub mod scored;
 pub mod sources;
 pub mod table;
 pub mod text;
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 
-use crate::domain::event::Stamped;
-use crate::domain::key::Key;
+use crate::analysis::{Analysis, Marks};
+use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::Outline;
 use crate::domain::sitting::Sitting;
-use scored::Scored;
 
 /// A sitting as its file gives it.
 #[derive(Clone, Debug)]
 pub struct Subject {
-    /// The sitting after its last event.
-    pub sitting: Sitting,
-    /// Its events.
-    pub events: Vec<Stamped>,
+    /// What its log tells.
+    pub analysis: Analysis,
     /// What is to be said of the file: a torn last line, damage that was read up to.
     pub remarks: Vec<String>,
+}
+
+impl Subject {
+    /// The sitting after its last event.
+    pub const fn sitting(&self) -> &Sitting {
+        self.analysis.end()
+    }
+}
+
+/// Marks with the paper whose rule and boundaries they were taken under.
+#[derive(Clone, Debug)]
+pub struct MarkedUnder {
+    /// The paper.
+    pub outline: Outline,
+    /// The marks.
+    pub marks: Marks,
+}
+
+impl MarkedUnder {
+    fn new(sitting: &Sitting, key: &Key, outline: Outline) -> Result<Self, Mismatch> {
+        let marks = Marks::of(sitting, key, &outline)?;
+        Ok(Self { outline, marks })
+    }
 }
 
 /// A sitting marked, ready to be told.
@@ -44,19 +65,27 @@ pub struct Report {
     /// The sitting.
     pub subject: Subject,
     /// The key it was marked with.
-    pub key: Key,
+    pub key: Arc<Key>,
     /// Marked under the rule it was sat under.
-    pub own: Scored,
+    pub own: MarkedUnder,
     /// Marked under another paper's rule, where that was asked for.
-    pub under: Option<Scored>,
+    pub under: Option<MarkedUnder>,
     /// The day of the report.
     pub today: NaiveDate,
 }
 
 impl Report {
     /// Marks a sitting under its own rule, and under another one where asked.
-    pub fn new(subject: Subject, key: Key, under: Option<&Outline>, today: NaiveDate) -> Self {
-        let sitting = &subject.sitting;
+    ///
+    /// # Errors
+    /// A key that does not fit the paper that was sat.
+    pub fn new(
+        subject: Subject,
+        key: Arc<Key>,
+        under: Option<&Outline>,
+        today: NaiveDate,
+    ) -> Result<Self, Mismatch> {
+        let sitting = subject.sitting();
         let own = &sitting.header().paper;
         // The rule and its boundaries are the other paper's; the options chosen among are not.
         let under = under.map(|other| Outline {
@@ -64,13 +93,14 @@ impl Report {
             own_options: own.own_options.clone(),
             ..other.clone()
         });
-        Self {
-            own: Scored::new(sitting, &key, own),
-            under: under.map(|outline| Scored::new(sitting, &key, &outline)),
+        let under = under.map(|outline| MarkedUnder::new(sitting, &key, outline));
+        Ok(Self {
+            own: MarkedUnder::new(sitting, &key, own.clone())?,
+            under: under.transpose()?,
             subject,
             key,
             today,
-        }
+        })
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a tutor would say of a sitting: which findings, with which evidence, in which words.
 #![cfg(test)]
 
+#[path = "pacing/analysed.rs"]
+mod analysed;
 #[path = "findings/answers.rs"]
 mod answers;
 #[path = "findings/habits.rs"]

@@ -1,6 +1,8 @@
 //! Where the hour went: times, passes, changes, marks by minute, batches, thresholds.
 #![cfg(test)]
 
+#[path = "pacing/analysed.rs"]
+mod analysed;
 #[path = "pacing/batches.rs"]
 mod batches;
 #[path = "pacing/by_hand.rs"]

@@ -5,22 +5,26 @@
 #[path = "common/keyboard.rs"]
 mod keyboard;
 
-use pacebell::domain::event::Ending;
+use pacebell::analysis::{AwardMark, Marks};
+use pacebell::domain::event::{Ending, How};
 use pacebell::domain::header::Alias;
 use pacebell::domain::labels::Label;
-use pacebell::domain::marking::Outcome;
+use pacebell::domain::mark::Mark;
+use pacebell::domain::marking::{Answer, Marked, Outcome, QuestionMark};
 use pacebell::domain::rule::QuestionNo;
+use pacebell::odds::luck::Luck;
+use pacebell::odds::shortfall::{More, Short, Ways};
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::result::{Reading, Stay};
 use pacebell::screens::theme::Theme;
-use pacebell::words::result::{AwardReached, Done, Ended, QuestionResult, Reached, ResultMarks};
+use pacebell::words::result::{Done, Ended};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget;
 
 const SIZES: [Size; 3] = [Size::new(60, 18), Size::new(80, 24), Size::new(120, 40)];
 
-fn ended(marks: Option<ResultMarks>) -> Ended {
+fn ended(marks: Option<Marks>) -> Ended {
     Ended {
         pupil: Alias::new("heron").unwrap(),
         paper: "Saltmarsh A".into(),
@@ -42,34 +46,82 @@ fn ended(marks: Option<ResultMarks>) -> Ended {
     }
 }
 
-fn marks() -> ResultMarks {
-    let award = |name: &str, boundary: &str, reached| AwardReached {
+fn marks() -> Marks {
+    let award = |name: &str, boundary: i64, in_time, with_guess_round, short| AwardMark {
         name: name.into(),
-        boundary: boundary.into(),
-        reached,
+        boundary: Mark::whole(boundary),
+        reached_in_time: in_time,
+        reached_with_guess_round: with_guess_round,
+        short,
     };
-    let question = |number: u16| QuestionResult {
-        number: QuestionNo(number),
-        given: (number < 24).then(|| Label::new('C').unwrap()),
-        outcome: match number {
-            24.. => Outcome::Blank,
-            12 => Outcome::Void,
-            n if n % 3 == 0 => Outcome::Wrong,
-            _ => Outcome::Right,
+    let question = |number: u16| {
+        let given = (number < 24).then(|| Label::new('C').unwrap());
+        QuestionMark {
+            answer: Answer {
+                number: QuestionNo(number),
+                given,
+                how: given.map(|_| How::Worked),
+                after_time: (21..24).contains(&number),
+            },
+            outcome: match number {
+                24.. => Outcome::Blank,
+                12 => Outcome::Void,
+                n if n % 3 == 0 => Outcome::Wrong,
+                _ => Outcome::Right,
+            },
+            marks: Mark::ZERO,
+            max: Mark::whole(5),
+        }
+    };
+    let sheet = |total, questions| Marked {
+        total: Mark::whole(total),
+        max: Mark::whole(125),
+        sections: vec![],
+        questions,
+    };
+    let all: Vec<_> = (1..=25).map(question).collect();
+    let in_time = |question: &QuestionMark| QuestionMark {
+        outcome: match question.outcome {
+            _ if question.answer.after_time => Outcome::Blank,
+            outcome => outcome,
         },
-        after_time: (21..24).contains(&number),
+        ..*question
     };
-    ResultMarks {
-        in_time: "62".into(),
-        with_guess_round: Some("66".into()),
-        max: "125".into(),
-        range: Some("54 to 70".into()),
+    let four = More {
+        section: "21-25".into(),
+        questions: 4,
+        first: None,
+    };
+    Marks {
+        in_time: sheet(62, all.iter().map(in_time).collect()),
+        with_guess_round: sheet(66, all),
+        worked: sheet(62, vec![]),
         awards: vec![
-            award("bronze", "52", Reached::InTime),
-            award("silver", "66", Reached::WithGuessRound),
-            award("gold", "98", Reached::NotYet(Some("32 marks more".into()))),
+            award("bronze", 52, true, true, None),
+            award("silver", 66, false, true, None),
+            award(
+                "gold",
+                98,
+                false,
+                false,
+                Some(Short {
+                    by: Mark::whole(36),
+                    ways: Ways::Either(vec![four]),
+                }),
+            ),
         ],
-        questions: (1..=25).map(question).collect(),
+        luck: Luck {
+            guesses: 0,
+            after_time: 0,
+            filled: 0,
+            right: 0,
+            expected_right: 0.0,
+            expected: 0.0,
+            actual: Mark::ZERO,
+            at_least_this: None,
+            at_most_this: None,
+            none_right: 1.0,
+        },
     }
 }
 

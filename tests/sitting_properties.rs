@@ -12,7 +12,7 @@ use pacebell::domain::labels::{Label, Labels};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Fingerprint, Outline};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
-use pacebell::domain::sitting::{Command, Notice, Phase, Sitting};
+use pacebell::domain::sitting::{Command, Notice, Phase, Sitting, Visit};
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::line::{self, Chain};
 use pacebell::storage::journal::recover;
@@ -209,7 +209,11 @@ proptest! {
 
             // Visits, breaks and absences fill the time from the first second to the last.
             let end = sitting.due().unwrap_or(at);
-            let on_questions = total(header.questions().map(|question| sitting.time_on(question, at)));
+            let length = |visit: &Visit| {
+                let to = visit.to.unwrap_or(end);
+                to.since(visit.from).since(sitting.absent().overlap(visit.from, to))
+            };
+            let on_questions = total(sitting.visits().iter().map(length));
             prop_assert_eq!(on_questions + sitting.absent().total(end), end);
             if absent {
                 nobody_there = nobody_there + at.min(end).since(at.since(pause));

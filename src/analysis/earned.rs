@@ -1,6 +1,7 @@
 //! The same hour against a key: what each part of it earned, and the mark at every moment.
 
-use super::{Choice, Pacing, sum};
+use super::fold::Analysis;
+use super::timeline::{AnswerChange, Choice};
 use crate::domain::event::How;
 use crate::domain::header::Header;
 use crate::domain::key::Key;
@@ -116,15 +117,17 @@ pub fn per_minute(earned: Mark, time: Elapsed) -> Option<f64> {
     (time > Elapsed::ZERO).then(|| earned.to_f64() * 60.0 / time.as_seconds())
 }
 
-/// Holds a sitting's pacing against a key, under a rule.
-pub fn earned(header: &Header, pacing: &Pacing, key: &Key, rule: &Rule) -> Earned {
+/// Holds a sitting against a key, under its own rule.
+pub(super) fn earned(sitting: &Analysis, key: &Key) -> Earned {
+    let header = sitting.header();
+    let rule = &header.paper.rule;
     let sheets = Sheets { header, key, rule };
-    let by_minute = by_minute(&sheets, pacing);
+    let by_minute = by_minute(&sheets, sitting);
     Earned {
-        changes: changes(pacing, key),
-        sections: sections(&sheets, pacing),
-        quarters: quarters(&by_minute, pacing),
-        second_pass: second_pass(&sheets, pacing),
+        changes: changes(sitting, key),
+        sections: sections(&sheets, sitting),
+        quarters: quarters(&by_minute, sitting),
+        second_pass: second_pass(&sheets, sitting),
         by_minute,
     }
 }
@@ -160,7 +163,7 @@ fn take(answers: &mut [Answer], choice: &Choice) {
     }
 }
 
-fn by_minute(sheets: &Sheets<'_>, pacing: &Pacing) -> Vec<MarkAt> {
+fn by_minute(sheets: &Sheets<'_>, sitting: &Analysis) -> Vec<MarkAt> {
     let mut answers = sheets.blank();
     let mut points = vec![MarkAt {
         at: Elapsed::ZERO,
@@ -174,35 +177,28 @@ fn by_minute(sheets: &Sheets<'_>, pacing: &Pacing) -> Vec<MarkAt> {
             None => points.push(point),
         }
     };
-    for choice in &pacing.choices {
+    for choice in sitting.choices() {
         take(&mut answers, choice);
         put(choice.at, choice.used, sheets.mark(&answers).total);
     }
     put(
-        pacing.whole.ended,
-        pacing.whole.used,
+        sitting.whole().ended,
+        sitting.whole().used,
         sheets.mark(&answers).total,
     );
     points
 }
 
-fn changes(pacing: &Pacing, key: &Key) -> Vec<Change> {
-    let mut changes = Vec::new();
-    let mut stood = std::collections::BTreeMap::<QuestionNo, Label>::new();
-    for choice in &pacing.choices {
-        let Some(to) = choice.option else { continue };
-        let from = stood.insert(choice.question, to);
-        if let Some(from) = from.filter(|from| *from != to) {
-            changes.push(Change {
-                question: choice.question,
-                at: choice.at,
-                from,
-                to,
-                kind: kind(key, choice.question, from, to),
-            });
-        }
-    }
-    changes
+fn changes(sitting: &Analysis, key: &Key) -> Vec<Change> {
+    let changes = sitting.changes().iter();
+    let change = |change: &AnswerChange| Change {
+        question: change.question,
+        at: change.at,
+        from: change.from,
+        to: change.to,
+        kind: kind(key, change.question, change.from, change.to),
+    };
+    changes.map(change).collect()
 }
 
 fn kind(key: &Key, question: QuestionNo, from: Label, to: Label) -> Option<ChangeKind> {
@@ -219,17 +215,17 @@ fn kind(key: &Key, question: QuestionNo, from: Label, to: Label) -> Option<Chang
     )
 }
 
-fn in_time(sheets: &Sheets<'_>, pacing: &Pacing) -> Vec<Answer> {
+fn in_time(sheets: &Sheets<'_>, sitting: &Analysis) -> Vec<Answer> {
     let mut answers = sheets.blank();
-    for choice in &pacing.choices {
+    for choice in sitting.choices() {
         take(&mut answers, choice);
     }
     answers
 }
 
-fn sections(sheets: &Sheets<'_>, pacing: &Pacing) -> Vec<SectionPace> {
+fn sections(sheets: &Sheets<'_>, sitting: &Analysis) -> Vec<SectionPace> {
     let empty = sheets.mark(&sheets.blank());
-    let full = sheets.mark(&in_time(sheets, pacing));
+    let full = sheets.mark(&in_time(sheets, sitting));
     let own = sheets.rule.sections.iter().filter(|section| {
         let mut asked = sheets.header.questions();
         asked.any(|question| section.holds(question))
@@ -239,20 +235,17 @@ fn sections(sheets: &Sheets<'_>, pacing: &Pacing) -> Vec<SectionPace> {
         &crate::domain::rule::Section,
         (&marking::SectionMark, &marking::SectionMark),
     )| {
-        let questions = pacing.questions.iter();
-        let questions = questions.filter(|pace| section.holds(pace.number));
-        let time = sum(questions.map(|pace| pace.time));
         SectionPace {
             name: section.name.clone(),
-            time: pacing.trust.any().then_some(time),
+            time: sitting.time_on_all(|pace| section.holds(pace.number)),
             earned: full.marks - empty.marks,
         }
     };
     own.zip(marks).map(pace).collect()
 }
 
-fn quarters(by_minute: &[MarkAt], pacing: &Pacing) -> Vec<Quarter> {
-    let end = pacing.whole.used;
+fn quarters(by_minute: &[MarkAt], sitting: &Analysis) -> Vec<Quarter> {
+    let end = sitting.whole().used;
     let mark = |used: Elapsed| {
         let count = by_minute.partition_point(|point| point.used <= used);
         let point = by_minute.get(count.saturating_sub(1));
@@ -265,7 +258,7 @@ fn quarters(by_minute: &[MarkAt], pacing: &Pacing) -> Vec<Quarter> {
     while from < end {
         let to = (from + QUARTER).min(end);
         let first = |choice: &&Choice| {
-            let pace = pacing.question(choice.question);
+            let pace = sitting.question(choice.question);
             let first = pace.is_some_and(|pace| pace.answered == Some(choice.at));
             let after = choice.used > from || from == Elapsed::ZERO;
             first && after && choice.used <= to
@@ -274,7 +267,7 @@ fn quarters(by_minute: &[MarkAt], pacing: &Pacing) -> Vec<Quarter> {
             from,
             to,
             earned: mark(to) - before,
-            answers: pacing.choices.iter().filter(first).count(),
+            answers: sitting.choices().iter().filter(first).count(),
         });
         before = mark(to);
         from = to;
@@ -282,15 +275,15 @@ fn quarters(by_minute: &[MarkAt], pacing: &Pacing) -> Vec<Quarter> {
     quarters
 }
 
-fn second_pass(sheets: &Sheets<'_>, pacing: &Pacing) -> Mark {
+fn second_pass(sheets: &Sheets<'_>, sitting: &Analysis) -> Mark {
     let mut answers = sheets.blank();
-    for choice in &pacing.choices {
-        let mut own = pacing.stays.iter();
+    for choice in sitting.choices() {
+        let mut own = sitting.stays().iter();
         let first = own.find(|stay| stay.question == choice.question);
         if first.is_some_and(|first| choice.at <= first.to) {
             take(&mut answers, choice);
         }
     }
     let first = sheets.mark(&answers).total;
-    sheets.mark(&in_time(sheets, pacing)).total - first
+    sheets.mark(&in_time(sheets, sitting)).total - first
 }

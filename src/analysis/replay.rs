@@ -23,7 +23,7 @@ pub fn cut(header: &Header, log: &[Stamped], at: Elapsed) -> Sitting {
 /// A log that can be cut anywhere at the cost of a few events.
 #[derive(Clone, Debug)]
 pub struct Replay {
-    log: Vec<Stamped>,
+    log: Arc<[Stamped]>,
     moments: Vec<Elapsed>,
     /// The states after 0, 64, 128, ... events.
     kept: Vec<Sitting>,
@@ -32,15 +32,15 @@ pub struct Replay {
 
 impl Replay {
     /// Goes through the log once.
-    pub fn new(header: &Header, log: &[Stamped]) -> Self {
-        let mut whole = Sitting::new(Arc::new(header.clone()));
+    pub fn new(header: &Arc<Header>, log: &Arc<[Stamped]>) -> Self {
+        let mut whole = Sitting::new(Arc::clone(header));
         let mut kept = vec![whole.clone()];
         for part in log.chunks(STRIDE) {
             advance(&mut whole, part.iter());
             kept.push(whole.clone());
         }
         Self {
-            log: log.to_vec(),
+            log: Arc::clone(log),
             moments: moments(log),
             kept,
             whole,

@@ -1,8 +1,9 @@
 //! The sweep: filling what is blank before time is up.
 
-use super::{Choice, Limit, Pacing, Thresholds};
+use super::timeline::{Choice, Timeline};
 use crate::domain::header::Header;
 use crate::domain::rule::QuestionNo;
+use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 
 /// Blanks filled one after another near the end, in time.
@@ -27,20 +28,20 @@ pub struct Sweep {
 
 /// The last run of blanks that were filled within a few seconds each (or said to be guesses), if it
 /// lies near the end and filled two at the least.
-pub(super) fn sweep(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Option<Sweep> {
+pub(super) fn sweep(header: &Header, line: &Timeline, limits: &Thresholds) -> Option<Sweep> {
     let each = limits.span(Limit::SweepSeconds);
-    let near = pacing
+    let near = line
         .whole
         .used
         .since(limits.times(Limit::SweepShare, header.allowed));
     let said = |question| {
-        let pace = pacing.question(question);
+        let pace = line.question(question);
         pace.is_some_and(|pace| pace.sheet.in_time.is_some_and(|given| given.how.is_luck()))
     };
     let fills = |choice: &&Choice| choice.before.is_none() && choice.option.is_some();
     let quick =
         |choice: &&Choice| choice.used >= near && (choice.took <= each || said(choice.question));
-    let mut run: Vec<_> = pacing
+    let mut run: Vec<_> = line
         .choices
         .iter()
         .rev()
@@ -66,7 +67,7 @@ pub(super) fn sweep(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Op
         took,
         left: header.allowed.since(began),
         filled,
-        complete: pacing.blanks().is_empty(),
+        complete: line.is_complete(),
         or_keyed: !header.paper.on_screen,
     })
 }

@@ -1,17 +1,202 @@
-//! One walk through a log: visits, gaps, answers.
+//! One walk through a log: visits, gaps, answers, and what they add up to.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{
-    Choice, Gap, GapKind, Pacing, Passes, QuestionPace, Sheet, Status, Stay, Trust, Whole, sum,
-};
 use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::header::Header;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Row, Sitting};
+use crate::domain::sitting::{Given, Phase, Row, Sitting};
 use crate::domain::time::Elapsed;
+
+/// A question on the screen from one moment to another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// The question.
+    pub question: QuestionNo,
+    /// When it was opened.
+    pub from: Elapsed,
+    /// When it was left, or when the time in which answers count ended.
+    pub to: Elapsed,
+    /// How much of that somebody was there.
+    pub(super) worked: Elapsed,
+}
+
+/// Why nobody was there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GapKind {
+    /// A rest break.
+    Break,
+    /// The machine slept, or the program was away.
+    Away,
+}
+
+/// A stretch in which nobody was there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Gap {
+    /// When it began.
+    pub from: Elapsed,
+    /// When it ended, at the latest when the time in which answers count ended.
+    pub to: Elapsed,
+    /// Why.
+    pub kind: GapKind,
+}
+
+/// A moment in time at which an answer changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Choice {
+    /// The question.
+    pub question: QuestionNo,
+    /// The moment.
+    pub at: Elapsed,
+    /// The time used by then.
+    pub used: Elapsed,
+    /// What the answer was before.
+    pub before: Option<Label>,
+    /// What it became; nothing when it was rubbed out.
+    pub option: Option<Label>,
+    /// How long somebody had been there since the page was opened or the last answer given.
+    pub took: Elapsed,
+}
+
+/// What can be said of a question at the end of the time in which answers count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Answered.
+    Answered,
+    /// Answered once, and rubbed out.
+    Cleared,
+    /// Blank, with a later question answered.
+    Omitted,
+    /// Blank, with nothing after it answered.
+    NotReached,
+}
+
+/// One question's part of the hour.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct QuestionPace {
+    /// The question.
+    pub number: QuestionNo,
+    /// How long its page was open with somebody there; read through [`super::Analysis::time_on`].
+    pub(super) time: Elapsed,
+    /// How often it was opened.
+    pub visits: usize,
+    /// When it was first opened.
+    pub opened: Option<Elapsed>,
+    /// Its place among the questions in the order in which they were first opened, from 1.
+    pub place: Option<usize>,
+    /// When it was first answered.
+    pub answered: Option<Elapsed>,
+    /// When the pupil was first done with it: answered, or opened and left.
+    pub done: Option<Elapsed>,
+    /// What was known of it at the end.
+    pub sheet: Sheet,
+}
+
+/// How a question's row stood at the end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sheet {
+    /// What can be said of it.
+    pub status: Status,
+    /// The answer in time.
+    pub in_time: Option<Given>,
+    /// The answer of the guess round.
+    pub after_time: Option<Given>,
+    /// Whether there was a flag beside it.
+    pub flagged: bool,
+}
+
+/// The whole of the time in which answers count, and what it is made of.
+///
+/// `questions + idle + breaks + away = ended`, to the millisecond.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Whole {
+    /// When it ended: time up, the handing in, or the last record of a sitting that is still open.
+    pub ended: Elapsed,
+    /// The time used by then, as the exam clock counts it.
+    pub used: Elapsed,
+    /// Time with a question open and somebody there.
+    pub questions: Elapsed,
+    /// Time before the first question was opened.
+    pub idle: Elapsed,
+    /// Rest breaks.
+    pub breaks: Elapsed,
+    /// Sleep and absences.
+    pub away: Elapsed,
+}
+
+/// The first visits to the questions, and the visits after them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Passes {
+    /// When the question that was the last to be opened for the first time was left.
+    pub first_ended: Option<Elapsed>,
+    /// The time used by then.
+    pub first_used: Option<Elapsed>,
+    /// How many questions were opened.
+    pub opened: usize,
+    /// Time on first visits.
+    pub first: Elapsed,
+    /// Time on later visits.
+    pub later: Elapsed,
+}
+
+/// One option that came to stand in the place of another, however often it was rubbed out between.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AnswerChange {
+    /// The question.
+    pub question: QuestionNo,
+    /// When.
+    pub at: Elapsed,
+    /// The option before.
+    pub from: Label,
+    /// The option after.
+    pub to: Label,
+}
+
+/// The course of a sitting, before anything is judged.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Timeline {
+    pub(super) whole: Whole,
+    pub(super) ending: Option<Ending>,
+    pub(super) stays: Vec<Stay>,
+    pub(super) gaps: Vec<Gap>,
+    pub(super) questions: Vec<QuestionPace>,
+    pub(super) choices: Vec<Choice>,
+    pub(super) passes: Passes,
+}
+
+impl Timeline {
+    pub(super) fn question(&self, number: QuestionNo) -> Option<&QuestionPace> {
+        self.questions.iter().find(|pace| pace.number == number)
+    }
+
+    /// Whether nothing was blank when the time in which answers count ended.
+    pub(super) fn is_complete(&self) -> bool {
+        self.questions
+            .iter()
+            .all(|pace| pace.sheet.in_time.is_some())
+    }
+}
+
+/// The changes of one option for another among the choices, through rub-outs.
+pub(super) fn changes(choices: &[Choice]) -> Vec<AnswerChange> {
+    let mut changes = Vec::new();
+    let mut stood = BTreeMap::<QuestionNo, Label>::new();
+    for choice in choices {
+        let Some(to) = choice.option else { continue };
+        let from = stood.insert(choice.question, to);
+        if let Some(from) = from.filter(|from| *from != to) {
+            changes.push(AnswerChange {
+                question: choice.question,
+                at: choice.at,
+                from,
+                to,
+            });
+        }
+    }
+    changes
+}
 
 /// What only the order of the events tells.
 #[derive(Default)]
@@ -21,9 +206,9 @@ struct Seen {
     closed: Option<Elapsed>,
 }
 
-/// Works out everything but trust and sweep.
-pub(super) fn walk(header: &Header, log: &[Stamped]) -> Pacing {
-    let mut sitting = Sitting::new(Arc::new(header.clone()));
+/// Folds the log: its course, and the sitting after its last event.
+pub(super) fn walk(header: &Arc<Header>, log: &[Stamped]) -> (Timeline, Sitting) {
+    let mut sitting = Sitting::new(Arc::clone(header));
     let mut seen = Seen::default();
     for stamped in log {
         step(&mut sitting, &mut seen, stamped);
@@ -34,18 +219,16 @@ pub(super) fn walk(header: &Header, log: &[Stamped]) -> Pacing {
     let choices = timed(&sitting, seen.choices, &stays);
     let questions = questions(&sitting, &stays, &choices);
     let passes = passes(&sitting, &stays);
-    Pacing {
+    let line = Timeline {
         whole: whole(&sitting, &stays, &gaps, ended),
         ending: ending(&sitting),
         stays,
         gaps,
-        stopped: sitting.stopped().clone(),
         questions,
         choices,
         passes,
-        trust: Trust::Own,
-        sweep: None,
-    }
+    };
+    (line, sitting)
 }
 
 fn step(sitting: &mut Sitting, seen: &mut Seen, stamped: &Stamped) {
@@ -220,4 +403,9 @@ fn whole(sitting: &Sitting, stays: &[Stay], gaps: &[Gap], ended: Elapsed) -> Who
         breaks: kind(GapKind::Break),
         away: kind(GapKind::Away),
     }
+}
+
+/// Spans added up.
+pub(super) fn sum(spans: impl Iterator<Item = Elapsed>) -> Elapsed {
+    spans.fold(Elapsed::ZERO, std::ops::Add::add)
 }

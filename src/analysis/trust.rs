@@ -1,9 +1,10 @@
 //! Answers keyed in a batch from a printed paper: their own times say nothing.
 
-use super::{Choice, Limit, Pacing, Thresholds, sum};
+use super::timeline::{Choice, Timeline, sum};
 use crate::domain::header::{Header, Mode};
 use crate::domain::mark::Mark;
 use crate::domain::rule::QuestionNo;
+use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 
 /// Answers keyed one right after another.
@@ -65,7 +66,7 @@ impl Trust {
 }
 
 /// Looks for batches where the paper lay beside the screen.
-pub(super) fn trust(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Trust {
+pub(super) fn trust(header: &Header, line: &Timeline, limits: &Thresholds) -> Trust {
     if header.mode == Mode::Entered {
         return Trust::NoTimes;
     }
@@ -73,7 +74,7 @@ pub(super) fn trust(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Tr
         return Trust::Own;
     }
     let mut first: Vec<&Choice> = Vec::new();
-    for choice in &pacing.choices {
+    for choice in &line.choices {
         if first.iter().all(|seen| seen.question != choice.question) {
             first.push(choice);
         }
@@ -82,11 +83,11 @@ pub(super) fn trust(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Tr
     let blocks: Vec<_> = first
         .chunk_by(|one, next| next.at.since(one.at) < gap)
         .filter(|run| run.len() >= limits.count(Limit::BatchAnswers))
-        .filter_map(|run| block(run, pacing))
+        .filter_map(|run| block(run, line))
         .collect();
     let batched: usize = blocks.iter().map(|block| block.questions.len()).sum();
     let whole = |count: usize| Mark::whole(i64::try_from(count).unwrap_or(i64::MAX));
-    let asked = pacing.questions.len();
+    let asked = line.questions.len();
     let most = limits.get(Limit::BatchShare) * i64::try_from(asked).unwrap_or(i64::MAX);
     if blocks.is_empty() {
         Trust::Own
@@ -101,9 +102,9 @@ pub(super) fn trust(header: &Header, pacing: &Pacing, limits: &Thresholds) -> Tr
     }
 }
 
-fn block(run: &[&Choice], pacing: &Pacing) -> Option<Block> {
+fn block(run: &[&Choice], line: &Timeline) -> Option<Block> {
     let questions: Vec<_> = run.iter().map(|choice| choice.question).collect();
-    let own = pacing.questions.iter();
+    let own = line.questions.iter();
     let own = own.filter(|pace| questions.contains(&pace.number));
     Some(Block {
         from: run.first()?.at,

@@ -6,14 +6,14 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::Failure;
+use crate::analysis::Marks;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
-use crate::domain::marking;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::screens::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::storage::files::folders::{self, Found};
 use crate::storage::files::{key, paper};
 use crate::storage::journal::{self, Beat, Record};
@@ -209,15 +209,9 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
         }
     } else {
         let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));
-        let marks = key.filter(|_| asks).map(|key| {
-            let marks = marking::mark_sitting(&sitting, key, &record.header.paper.rule);
-            let guessed = sitting.rows().iter().any(|row| row.after_time.is_some());
-            PastMarks {
-                in_time: marks.in_time.to_string(),
-                with_guess_round: guessed.then(|| marks.with_guess_round.total.to_string()),
-                max: marks.with_guess_round.max.to_string(),
-            }
-        });
+        let marks = key.filter(|_| asks);
+        let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
+        let marks = marks.map(|marks| marks.totals());
         PastState::Over {
             blanks_at_time_up: sitting.rows().len() - in_time,
             marks,

@@ -5,14 +5,17 @@ mod write;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
 use super::Failure;
 use super::quietly;
-use crate::analysis::Thresholds;
+use super::read::{analysis, folder_of, limits_for, studied};
+use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
+use crate::domain::thresholds::Thresholds;
 use crate::reports::feedback::content::{Asked, Before, Feedback, feedback};
 use crate::reports::feedback::page;
 use crate::storage::files::{self, folders};
@@ -84,8 +87,8 @@ pub fn run(
 
 /// What all pages of one call share.
 struct Desk<'a> {
-    key: Key,
-    paper: Option<Paper>,
+    key: Arc<Key>,
+    paper: Option<Arc<Paper>>,
     sessions: Option<&'a Path>,
     with_working: bool,
     today: NaiveDate,
@@ -95,8 +98,8 @@ impl<'a> Desk<'a> {
     fn new(words: &Words, sessions: Option<&'a Path>, today: NaiveDate) -> Result<Self, Failure> {
         let key = files::key::load(&words.key).map_err(Failure::could_not)?;
         Ok(Self {
-            key,
-            paper: paper_beside(&words.key),
+            key: Arc::new(key),
+            paper: paper_beside(&words.key).map(Arc::new),
             sessions,
             with_working: words.with_working,
             today,
@@ -109,19 +112,17 @@ impl<'a> Desk<'a> {
         let wrong = |reason: &dyn std::fmt::Display| {
             Failure::CouldNot(format!("pacebell: {}: {reason}", file.display()))
         };
-        self.key
-            .fits(&header.paper)
-            .map_err(|mismatch| wrong(&mismatch))?;
-        let folder = self.folder(file);
-        let same_questions = |paper: &&Paper| paper.outline.fingerprint == header.paper.fingerprint;
-        let shared = std::sync::Arc::new(header.clone());
-        let before = before(&record, &folder)?;
+        let limits = limits_for(file, self.sessions)?;
+        let same_questions =
+            |paper: &&Arc<Paper>| paper.outline.fingerprint == header.paper.fingerprint;
+        let paper = self.paper.as_ref().filter(same_questions).cloned();
+        let studied = studied(&record, Some(Arc::clone(&self.key)), paper, &limits);
+        let keyed = Keyed::of(&studied.analysis, Arc::clone(&self.key));
+        let keyed = keyed.map_err(|mismatch| wrong(&mismatch))?;
+        let before = before(&record, &self.folder(file), &limits)?;
         let asked = Asked {
-            header: &shared,
-            events: &record.events,
-            key: &self.key,
-            paper: self.paper.as_ref().filter(same_questions),
-            limits: &self.limits(&folder)?,
+            studied: &studied,
+            keyed: &keyed,
             before: &before,
             with_working: self.with_working,
             today: self.today,
@@ -137,28 +138,8 @@ impl<'a> Desk<'a> {
     /// Where the pupil's other sittings lie: the folder of sittings that was named, else the
     /// sitting's own.
     fn folder(&self, file: &Path) -> PathBuf {
-        let own = match file.parent() {
-            Some(parent) if parent != Path::new("") => parent,
-            _ => Path::new("."),
-        };
-        self.sessions.unwrap_or(own).to_owned()
-    }
-
-    /// The tutor's thresholds lie in the folder of sittings, above the pupils' own folders.
-    fn limits(&self, folder: &Path) -> Result<Thresholds, Failure> {
-        let above = folder.join("..");
-        let dirs = [folder, above.as_path()];
-        let with_file = |dir: &&&Path| files::thresholds::path_in(dir).is_file();
-        let dirs = if self.sessions.is_some() {
-            &dirs[..1]
-        } else {
-            &dirs[..]
-        };
-        let found = dirs.iter().find(with_file);
-        found.map_or_else(
-            || Ok(Thresholds::default()),
-            |dir| files::thresholds::load(dir).map_err(Failure::could_not),
-        )
+        let own = || folder_of(file);
+        self.sessions.map_or_else(own, Path::to_owned)
     }
 }
 
@@ -173,12 +154,16 @@ fn paper_beside(key: &Path) -> Option<Paper> {
 }
 
 /// The same pupil's earlier sittings; what cannot be read among them is nothing to look back on.
-fn before(record: &Record, folder: &Path) -> Result<Vec<Before>, Failure> {
+fn before(
+    record: &Record,
+    folder: &Path,
+    limits: &Arc<Thresholds>,
+) -> Result<Vec<Before>, Failure> {
     let own = folder.join(record.header.pupil.as_str());
     let folder = if own.is_dir() { own } else { folder.to_owned() };
     let listing = journal::list(&folder)?;
     let earlier = listing.records.iter();
     Ok(earlier
-        .filter_map(|other| Before::of(&record.header, &other.header, &other.events))
+        .filter_map(|other| Before::of(&record.header, &analysis(other, limits)))
         .collect())
 }

@@ -2,13 +2,17 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::Failure;
 use super::desk::Desk;
-use crate::analysis::evidence::{self, Evidence};
+use super::read::studied;
+use crate::analysis::evidence::Evidence;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
+use crate::domain::thresholds::Thresholds;
+use crate::storage::files;
 use crate::storage::files::folders::KEY_ENDING;
 use crate::storage::files::key;
 use crate::storage::journal::{self, Listing, Record};
@@ -22,6 +26,8 @@ pub(super) struct Gathered {
     pub(super) evidence: Vec<Evidence>,
     /// What had to be left out.
     pub(super) notes: Vec<String>,
+    /// The thresholds in force.
+    pub(super) limits: Arc<Thresholds>,
     /// Whether any of the marked sittings is invented.
     invented: bool,
 }
@@ -46,6 +52,8 @@ pub(super) fn gather(
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
     let given = keys_in(keys)?;
     let listing = journal::list(sessions)?;
+    let limits = files::thresholds::load(sessions).map_err(Failure::could_not)?;
+    let limits = Arc::new(limits);
     let mut notes: Vec<String> = listing
         .unreadable
         .iter()
@@ -55,7 +63,9 @@ pub(super) fn gather(
         evidence,
         without,
         invented,
-    } = read_all(&listing, &desk, |outline| key_for(outline, &given, &desk));
+    } = read_all(&listing, &desk, &limits, |outline| {
+        key_for(outline, &given, &desk)
+    });
     notes.extend(without.iter().map(|(id, count)| {
         format!(
             "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
@@ -72,6 +82,7 @@ pub(super) fn gather(
         paper,
         evidence,
         notes,
+        limits,
         invented,
     })
 }
@@ -90,19 +101,22 @@ pub(super) struct Marked {
 pub(super) fn read_all(
     listing: &Listing,
     desk: &Desk,
+    limits: &Arc<Thresholds>,
     key_for: impl Fn(&Outline) -> Option<Key>,
 ) -> Marked {
-    let mut found = BTreeMap::<(String, String), Option<Key>>::new();
+    let mut found = BTreeMap::<(String, String), Option<Arc<Key>>>::new();
     let mut without = BTreeMap::<String, usize>::new();
     let mut evidence = Vec::new();
     let mut invented = false;
     for record in &listing.records {
         let outline = &record.header.paper;
         let version = (outline.id.clone(), outline.fingerprint.to_string());
-        let key = found.entry(version).or_insert_with(|| key_for(outline));
+        let key = found
+            .entry(version)
+            .or_insert_with(|| key_for(outline).map(Arc::new));
         match key {
             Some(key) => {
-                let said = read(record, key, desk);
+                let said = read(record, key, desk, limits);
                 invented |= said.is_some() && record.header.invented;
                 evidence.extend(said);
             }
@@ -116,14 +130,15 @@ pub(super) fn read_all(
     }
 }
 
-/// One sitting's evidence; where the paper is at hand, its own time says whether the sitting was given all of it.
-fn read(record: &Record, key: &Key, desk: &Desk) -> Option<Evidence> {
-    let mut evidence = evidence::read(&record.sitting(), &record.events, key)?;
-    if let Some(paper) = desk.paper_of(&record.header.paper) {
-        evidence.know_paper(paper);
-        evidence.full &= record.header.standard >= paper.allowed;
-    }
-    Some(evidence)
+/// One sitting's evidence.
+fn read(
+    record: &Record,
+    key: &Arc<Key>,
+    desk: &Desk,
+    limits: &Arc<Thresholds>,
+) -> Option<Evidence> {
+    let paper = desk.paper_of(&record.header.paper).cloned().map(Arc::new);
+    Evidence::of(&studied(record, Some(Arc::clone(key)), paper, limits))
 }
 
 fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {

@@ -9,6 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::NaiveDate;
 
 use super::Failure;
+use super::read::{limits_for, studied};
 use crate::clock::{Clock, SystemClock};
 use crate::domain::event::Stop;
 use crate::domain::key::Key;
@@ -199,9 +200,9 @@ impl Hall {
             record.header.pupil,
             path.display()
         ));
-        let header = Arc::new(record.header);
-        let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string())
-        else {
+        let limits = limits_for(&path, Some(&self.dir))?;
+        let studied = studied(&record, key.cloned().map(Arc::new), None, &limits);
+        let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);
         };
         Ok(self.show(ended))

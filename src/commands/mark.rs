@@ -6,12 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
 use super::Failure;
+use super::read::{analysis, limits_for};
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::Outline;
+use crate::domain::thresholds::Thresholds;
 use crate::reports::notices::first_of_all;
 use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::files;
@@ -69,11 +72,13 @@ pub fn run(
         });
     }
     for sitting in wanted {
-        match subject(&sitting, &keys, under.as_ref(), words.up_to_damage) {
+        let limits = limits_for(&sitting.path, sessions)?;
+        match subject(&sitting, &keys, under.as_ref(), words.up_to_damage, &limits) {
             Ok(Found::Marked(subject, key)) => {
-                if seen.insert(subject.sitting.header().sitting.clone()) {
-                    let report = Report::new(*subject, key.clone(), under.as_ref(), today);
-                    reports.push(report);
+                if seen.insert(subject.sitting().header().sitting.clone()) {
+                    let key = Arc::new(key.clone());
+                    let report = Report::new(*subject, key, under.as_ref(), today);
+                    reports.push(report.map_err(Failure::could_not)?);
                 }
             }
             Ok(Found::LeftOut(why)) => left_out.add(why),
@@ -273,6 +278,7 @@ fn subject<'a>(
     keys: &'a Keys,
     under: Option<&Outline>,
     up_to_damage: bool,
+    limits: &Arc<Thresholds>,
 ) -> Result<Found<'a>, Trouble> {
     let path = wanted.path.as_path();
     let (record, damage) = journal::read_up_to_damage(path)?;
@@ -313,8 +319,7 @@ fn subject<'a>(
     }
     remarks.extend(torn(&record));
     let subject = Subject {
-        sitting: record.sitting(),
-        events: record.events,
+        analysis: analysis(&record, limits),
         remarks,
     };
     Ok(Found::Marked(Box::new(subject), key))

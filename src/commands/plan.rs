@@ -58,8 +58,12 @@ pub fn run(
         Some(name) => goal(paper, name)?,
     };
     let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
-    let both =
-        estimates.and_then(|estimates| Some((Plan::new(paper, &estimates, goal)?, estimates)));
+    let both = estimates.and_then(|estimates| {
+        Some((
+            Plan::new(paper, &estimates, goal, &gathered.limits)?,
+            estimates,
+        ))
+    });
     let Some((plan, estimates)) = both else {
         return Err(Failure::could_not(
             "the paper's marks are too fine to plan with; use simpler fractions in its rule",

@@ -2,14 +2,17 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::gather::read_all;
 use super::keys::FoundKeys;
+use super::read::studied;
 use super::{Failure, written};
-use crate::analysis::{Thresholds, pacing};
+use crate::analysis::Studied;
 use crate::domain::header::Alias;
+use crate::domain::thresholds::Thresholds;
 use crate::reports::progress::{Season, json, page};
-use crate::season::progress::{Line, Past, line, progress};
+use crate::season::progress::{Line, line, progress};
 use crate::storage::files;
 use crate::storage::journal::{self, Listing, Record};
 
@@ -65,6 +68,7 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
         )));
     }
     let limits = files::thresholds::load(sessions).map_err(Failure::could_not)?;
+    let limits = Arc::new(limits);
     let mut remarks: Vec<String> = listing
         .unreadable
         .iter()
@@ -74,10 +78,12 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
     let lines = listing
         .records
         .iter()
-        .map(|record| lined(record, &shelf, &limits, &mut remarks));
+        .map(|record| line(&with_all(record, &shelf, &limits, &mut remarks)));
     let lines: Vec<Line> = lines.collect();
     let everybody = journal::list(sessions)?;
-    let marked = read_all(&everybody, &shelf.desk, |outline| shelf.key_of(outline));
+    let marked = read_all(&everybody, &shelf.desk, &limits, |outline| {
+        shelf.key_of(outline)
+    });
     let outlines = listing.records.iter().map(|record| {
         let header = &record.header;
         (header.sitting.clone(), header.paper.clone())
@@ -106,24 +112,21 @@ fn sittings(sessions: &Path, pupil: &Alias) -> Result<Listing, Failure> {
     Ok(listing)
 }
 
-fn lined(
+fn with_all(
     record: &Record,
     shelf: &FoundKeys,
-    limits: &Thresholds,
+    limits: &Arc<Thresholds>,
     remarks: &mut Vec<String>,
-) -> Line {
+) -> Studied {
     let header = &record.header;
     let notes = files::notes::load(&record.path, &header.sitting);
     let notes = notes
         .map_err(|trouble| remarks.push(trouble.to_string()))
         .ok();
-    let key = shelf.key_of(&header.paper);
-    line(&Past {
-        sitting: &record.sitting(),
-        pacing: &pacing(header, &record.events, limits),
-        key: key.as_ref(),
-        paper: shelf.desk.paper_of(&header.paper),
-        notes: notes.as_ref(),
-        limits,
-    })
+    let key = shelf.key_of(&header.paper).map(Arc::new);
+    let paper = shelf.desk.paper_of(&header.paper).cloned().map(Arc::new);
+    Studied {
+        notes,
+        ..studied(record, key, paper, limits)
+    }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::Failure;
 use super::desk::Desk;
 use super::hall::{Begin, Hall};
+use super::read::{limits_for, studied};
 use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
@@ -43,7 +44,7 @@ enum Ready {
         key: Option<Key>,
     },
     /// A result is looked at again.
-    Result(Ended),
+    Result(Box<Ended>),
 }
 
 /// Opens the start page, and again after each sitting, until somebody quits.
@@ -117,14 +118,15 @@ fn ready(
         Choice::Look { path } => {
             let record = journal::read(&path)?;
             let key = key_of(hall, desk, &path, &record.header.paper, brought);
-            let (header, kept) = (Arc::new(record.header), path.display().to_string());
-            let Some(ended) = Ended::tell(&header, &record.events, key.as_ref(), kept) else {
+            let limits = limits_for(&path, None)?;
+            let studied = studied(&record, key.map(Arc::new), None, &limits);
+            let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
                 return Err(Failure::could_not(format_args!(
                     "{}: this sitting is open. Go on with it first",
                     path.display()
                 )));
             };
-            Ready::Result(ended)
+            Ready::Result(Box::new(ended))
         }
         Choice::Sit(seating) => {
             let paper = paper::load(&seating.paper).map_err(Failure::could_not)?;

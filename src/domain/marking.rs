@@ -90,17 +90,6 @@ pub struct Marked {
     pub questions: Vec<QuestionMark>,
 }
 
-/// A sitting's three marks and what they are made of.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SittingMark {
-    /// What was answered in time.
-    pub in_time: Mark,
-    /// The same with the guess round, question by question.
-    pub with_guess_round: Marked,
-    /// What was worked out: guessed and filled answers counted as blank.
-    pub worked: Mark,
-}
-
 /// Which of a sitting's answers to take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Take {
@@ -128,16 +117,6 @@ pub fn answers(sitting: &Sitting, take: Take) -> Vec<Answer> {
         }
     };
     sitting.rows().iter().map(answer).collect()
-}
-
-/// Marks a sitting three ways.
-pub fn mark_sitting(sitting: &Sitting, key: &Key, rule: &Rule) -> SittingMark {
-    let marked = |take| mark(&answers(sitting, take), key, rule);
-    SittingMark {
-        in_time: marked(Take::InTime).total,
-        with_guess_round: marked(Take::WithGuessRound),
-        worked: marked(Take::Worked).total,
-    }
 }
 
 /// Marks answers under a rule; an answer whose question lies in no section is left out.

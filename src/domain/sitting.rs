@@ -183,32 +183,6 @@ impl Sitting {
             .map(|row| row.number)
     }
 
-    /// Time spent on `question` until `now`: its visits, with breaks, sleep and absences taken out.
-    pub fn time_on(&self, question: QuestionNo, now: Elapsed) -> Elapsed {
-        let visits = self
-            .visits
-            .iter()
-            .filter(|visit| visit.question == question);
-        visits
-            .map(|visit| self.length(visit, now))
-            .fold(Elapsed::ZERO, std::ops::Add::add)
-    }
-
-    /// How long a visit lasted, with breaks, sleep and absences taken out.
-    pub fn length(&self, visit: &Visit, now: Elapsed) -> Elapsed {
-        let to = visit.to.unwrap_or(now);
-        to.since(visit.from)
-            .since(self.absent.overlap(visit.from, to))
-    }
-
-    /// How often `question` was opened in time.
-    pub fn visits_to(&self, question: QuestionNo) -> usize {
-        self.visits
-            .iter()
-            .filter(|visit| visit.question == question)
-            .count()
-    }
-
     /// The labels that answer `question`.
     fn label_fits(&self, question: QuestionNo, label: Label) -> bool {
         self.header.paper.labels(question).index(label).is_some()

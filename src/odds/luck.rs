@@ -19,12 +19,16 @@ pub struct Luck {
     pub filled: usize,
     /// How many of them came out right.
     pub right: usize,
+    /// How many of them come out right on average.
+    pub expected_right: f64,
     /// The marks that so many blind guesses bring on average.
     pub expected: f64,
     /// The marks that they brought.
     pub actual: Mark,
     /// The chance of this many marks or more; `None` where the marks are too fine to say.
     pub at_least_this: Option<f64>,
+    /// The chance of this many marks or fewer; `None` where the marks are too fine to say.
+    pub at_most_this: Option<f64>,
     /// The chance that none of them comes out right.
     pub none_right: f64,
 }
@@ -53,7 +57,8 @@ pub fn luck(marked: &Marked, key: &Key, outline: &Outline) -> Luck {
         .iter()
         .filter_map(|question| guess(question.answer.number, key, outline))
         .collect();
-    let actual = marked.iter().map(|question| question.marks).sum();
+    let actual: Mark = marked.iter().map(|question| question.marks).sum();
+    let (at_least, at_most) = tails(actual, &guesses, outline).unzip();
     let count = |wanted: fn(&QuestionMark) -> bool| {
         let wanted = marked.iter().filter(|question| wanted(question));
         wanted.count()
@@ -63,9 +68,11 @@ pub fn luck(marked: &Marked, key: &Key, outline: &Outline) -> Luck {
         after_time: count(|question| question.answer.after_time),
         filled: count(|question| question.answer.how == Some(How::Filled)),
         right: count(|question| question.outcome == Outcome::Right),
+        expected_right: guesses.iter().map(Guess::chance).sum(),
         expected: expected(&guesses),
         actual,
-        at_least_this: at_least(actual, &guesses, outline),
+        at_least_this: at_least,
+        at_most_this: at_most,
         none_right: guesses.iter().map(|guess| 1.0 - guess.chance()).product(),
     }
 }
@@ -100,7 +107,8 @@ fn expected(guesses: &[Guess<'_>]) -> f64 {
         .sum()
 }
 
-fn at_least(actual: Mark, guesses: &[Guess<'_>], outline: &Outline) -> Option<f64> {
+/// The chances of at least and of at most `actual`.
+fn tails(actual: Mark, guesses: &[Guess<'_>], outline: &Outline) -> Option<(f64, f64)> {
     let grid = outline.rule.grid()?;
     let chance = |guess: &Guess<'_>| {
         Some(Chance {
@@ -110,7 +118,8 @@ fn at_least(actual: Mark, guesses: &[Guess<'_>], outline: &Outline) -> Option<f6
         })
     };
     let chances: Option<Vec<_>> = guesses.iter().map(chance).collect();
-    Some(total(0, &chances?)?.at_least(actual.steps(grid)?))
+    let (all, steps) = (total(0, &chances?)?, actual.steps(grid)?);
+    Some((all.at_least(steps), all.at_most(steps)))
 }
 
 #[cfg(test)]

@@ -46,20 +46,19 @@ pub fn result_lines(ended: &Ended) -> Vec<String> {
     let mut said = vec![ended.closing().to_owned()];
     said.extend(ended.caution().map(str::to_owned));
     said.extend(lines(ended.blocks()));
-    for question in ended.marks.iter().flat_map(|marks| &marks.questions) {
-        let given = question
+    let marks = ended.marks.iter();
+    for question in marks.flat_map(|marks| &marks.with_guess_round.questions) {
+        let answer = question.answer;
+        let given = answer
             .given
             .map_or_else(String::new, |label| format!("{label}, "));
-        let after = if question.after_time {
+        let after = if answer.after_time {
             ", after time"
         } else {
             ""
         };
         let word = question.outcome.word();
-        said.push(format!(
-            "Question {}: {given}{word}{after}.",
-            question.number
-        ));
+        said.push(format!("Question {}: {given}{word}{after}.", answer.number));
     }
     said.extend(ended.last_lines());
     said

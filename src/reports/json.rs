@@ -7,31 +7,30 @@
 
 use serde::Serialize;
 
-use super::Report;
-use super::scored::{AwardMark, Scored};
+use super::{MarkedUnder, Report};
+use crate::analysis::{AwardMark, Marks};
 use crate::domain::event::How;
-use crate::domain::header::Mode;
-use crate::domain::marking::{QuestionMark, SectionMark, SittingMark};
-use crate::domain::sitting::Row;
+use crate::domain::marking::{QuestionMark, SectionMark};
+use crate::domain::time::Elapsed;
 
 #[derive(Serialize)]
 struct Sheet<'a> {
     sitting: &'a str,
     pupil: &'a str,
     paper: &'a str,
-    mark: Marks,
+    mark: ThreeMarks,
     sections: Vec<Section<'a>>,
     questions: Vec<Question>,
     awards: Vec<Award<'a>>,
-    luck: Luck,
+    luck: GuessLuck,
     #[serde(skip_serializing_if = "Option::is_none")]
     under: Option<Under<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    own_rule: Option<Marks>,
+    own_rule: Option<ThreeMarks>,
 }
 
 #[derive(Serialize)]
-struct Marks {
+struct ThreeMarks {
     in_time: String,
     with_guess_round: String,
     worked: String,
@@ -72,7 +71,7 @@ struct Award<'a> {
 }
 
 #[derive(Serialize)]
-struct Luck {
+struct GuessLuck {
     guesses: usize,
     expected: f64,
     actual: String,
@@ -98,7 +97,7 @@ pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
 }
 
 fn sheet(report: &Report) -> Sheet<'_> {
-    let header = report.subject.sitting.header();
+    let header = report.subject.sitting().header();
     let scored = report.under.as_ref().unwrap_or(&report.own);
     let marked = &scored.marks.with_guess_round;
     Sheet {
@@ -112,7 +111,7 @@ fn sheet(report: &Report) -> Sheet<'_> {
             .iter()
             .map(|mark| question(report, mark))
             .collect(),
-        awards: scored.awards.iter().map(award).collect(),
+        awards: scored.marks.awards.iter().map(award).collect(),
         luck: luck(scored),
         under: report.under.as_ref().map(|under| Under {
             paper: &under.outline.id,
@@ -122,11 +121,11 @@ fn sheet(report: &Report) -> Sheet<'_> {
     }
 }
 
-fn marks(marks: &SittingMark) -> Marks {
-    Marks {
-        in_time: marks.in_time.to_string(),
+fn marks(marks: &Marks) -> ThreeMarks {
+    ThreeMarks {
+        in_time: marks.in_time.total.to_string(),
         with_guess_round: marks.with_guess_round.total.to_string(),
-        worked: marks.worked.to_string(),
+        worked: marks.worked.total.to_string(),
         max: marks.with_guess_round.max.to_string(),
     }
 }
@@ -144,10 +143,10 @@ fn section(section: &SectionMark) -> Section<'_> {
 }
 
 fn question(report: &Report, mark: &QuestionMark) -> Question {
-    let sitting = &report.subject.sitting;
+    let analysis = &report.subject.analysis;
     let number = mark.answer.number;
-    let timed = sitting.header().mode == Mode::Timed;
-    let changes = || sitting.row(number).map_or(0, Row::changes);
+    let timed = analysis.is_timed();
+    let visits = || analysis.question(number).map_or(0, |pace| pace.visits);
     Question {
         number: number.0,
         given: mark.answer.given.map(|given| given.to_string()),
@@ -155,9 +154,9 @@ fn question(report: &Report, mark: &QuestionMark) -> Question {
         how: mark.answer.how,
         after_time: mark.answer.after_time,
         marks: mark.marks.to_string(),
-        seconds: timed.then(|| sitting.time_on(number, sitting.latest()).as_seconds()),
-        visits: timed.then(|| sitting.visits_to(number)),
-        changes: timed.then(changes),
+        seconds: analysis.time_on(number).map(Elapsed::as_seconds),
+        visits: timed.then(visits),
+        changes: timed.then(|| analysis.changes_of(number)),
     }
 }
 
@@ -171,9 +170,9 @@ fn award(award: &AwardMark) -> Award<'_> {
     }
 }
 
-fn luck(scored: &Scored) -> Luck {
-    let luck = &scored.luck;
-    Luck {
+fn luck(scored: &MarkedUnder) -> GuessLuck {
+    let luck = &scored.marks.luck;
+    GuessLuck {
         guesses: luck.guesses,
         expected: luck.expected,
         actual: luck.actual.to_string(),

@@ -17,7 +17,7 @@ use crate::words::time::minutes;
 
 /// What stands above all figures: the state of the file and of the sitting.
 pub fn first_of_all(report: &Report) -> Vec<String> {
-    let sitting = &report.subject.sitting;
+    let sitting = report.subject.sitting();
     let invented = sitting.header().invented.then(|| INVENTED.to_owned());
     let mut notices: Vec<_> = invented.into_iter().collect();
     notices.extend(report.subject.remarks.iter().cloned());
@@ -54,7 +54,7 @@ fn not_sat(header: &Header) -> Option<String> {
 
 /// What is known of the times, the arrangements and the key.
 pub fn beside(report: &Report) -> Vec<String> {
-    let header = report.subject.sitting.header();
+    let header = report.subject.sitting().header();
     let mut notices = Vec::new();
     match header.mode {
         Mode::Entered => notices
@@ -66,7 +66,7 @@ pub fn beside(report: &Report) -> Vec<String> {
         Mode::Timed => {}
     }
     notices.extend(extra_time(header));
-    notices.extend(interruptions(&report.subject.events));
+    notices.extend(interruptions(report.subject.analysis.log()));
     notices.extend(key_notices(report));
     notices
 }
@@ -153,7 +153,7 @@ fn key_notices(report: &Report) -> Vec<String> {
     let key = &report.key;
     let voided = |void| {
         let own = key.voids.iter().filter(move |(_, own)| **own == void);
-        let asked = own.filter(|(number, _)| report.subject.sitting.row(**number).is_some());
+        let asked = own.filter(|(number, _)| report.subject.sitting().row(**number).is_some());
         questions_by_range(&asked.map(|(number, _)| *number).collect::<Vec<_>>())
     };
     let dropped =
@@ -161,7 +161,7 @@ fn key_notices(report: &Report) -> Vec<String> {
     let credited =
         voided(Void::Credited).map(|names| format!("{names}: void, full marks for everyone."));
     let also = key.also_right.iter().filter(|(number, _)| {
-        report.subject.sitting.row(**number).is_some() && !key.voids.contains_key(number)
+        report.subject.sitting().row(**number).is_some() && !key.voids.contains_key(number)
     });
     let also = also.map(|(number, labels)| {
         let labels: Vec<_> = labels.iter().map(ToString::to_string).collect();

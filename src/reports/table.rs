@@ -60,11 +60,11 @@ pub fn table(reports: &[Report]) -> String {
 }
 
 fn is_invented(report: &Report) -> bool {
-    report.subject.sitting.header().invented
+    report.subject.sitting().header().invented
 }
 
 fn name(report: &Report) -> String {
-    let header = report.subject.sitting.header();
+    let header = report.subject.sitting().header();
     let started = header.started;
     format!(
         "{}, {} {}",
@@ -75,20 +75,20 @@ fn name(report: &Report) -> String {
 }
 
 fn row(report: &Report) -> Vec<String> {
-    let header = report.subject.sitting.header();
+    let header = report.subject.sitting().header();
     let marks = &report.own.marks;
-    let award = report.own.best_in_time();
+    let award = report.own.marks.best_in_time();
     let mut row = vec![
         cut(header.pupil.as_str(), 14),
         day(header.started.date_naive()),
-        plain(marks.in_time),
+        plain(marks.in_time.total),
         plain(marks.with_guess_round.total),
-        plain(marks.worked),
+        plain(marks.worked.total),
         plain(marks.with_guess_round.max),
         award.map_or_else(|| "-".into(), |award| cut(&award.name, 10)),
     ];
     if let Some(under) = &report.under {
-        row.push(plain(under.marks.in_time));
+        row.push(plain(under.marks.in_time.total));
         row.push(plain(under.marks.with_guess_round.max));
     }
     row

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::{DateTime, Utc};
 
 use super::*;
-use crate::domain::event::{AwayClock, Ending, Event, How};
+use crate::domain::event::{AwayClock, Ending, Event, How, Stamped};
 use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use crate::domain::key::Void;
 use crate::domain::labels::{Label, Labels};
@@ -139,23 +139,24 @@ fn script() -> Vec<(u64, Event)> {
 }
 
 fn subject(header: Header, script: Vec<(u64, Event)>) -> Subject {
-    let mut sitting = Sitting::new(Arc::new(header));
-    let mut events = Vec::new();
-    for (seconds, event) in script {
-        let at = Elapsed::seconds(seconds);
-        sitting.apply(at, &event);
-        let utc = DateTime::<Utc>::UNIX_EPOCH;
-        events.push(Stamped { at, utc, event });
-    }
+    let stamp = |(seconds, event)| Stamped {
+        at: Elapsed::seconds(seconds),
+        utc: DateTime::<Utc>::UNIX_EPOCH,
+        event,
+    };
+    let log: Vec<_> = script.into_iter().map(stamp).collect();
     Subject {
-        sitting,
-        events,
+        analysis: Analysis::of(Arc::new(header), log.into(), Arc::default()),
         remarks: vec![],
     }
 }
 
+fn marked(subject: Subject, key: Key, under: Option<&Outline>) -> Report {
+    Report::new(subject, Arc::new(key), under, today()).unwrap()
+}
+
 fn report() -> Report {
-    Report::new(subject(header(), script()), key(), None, today())
+    marked(subject(header(), script()), key(), None)
 }
 
 fn entered() -> Report {
@@ -166,7 +167,7 @@ fn entered() -> Report {
         (0, Event::Answered(q(1), label('A'))),
         (0, Event::Closed(Ending::Entered)),
     ];
-    Report::new(subject(header, events), key(), None, today())
+    marked(subject(header, events), key(), None)
 }
 
 mod json;

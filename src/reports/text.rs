@@ -2,15 +2,16 @@
 
 use std::fmt::Write as _;
 
-use super::Report;
 use super::notices::{beside, first_of_all, last_of_all};
-use super::scored::{AwardMark, Scored, is_part};
+use super::{MarkedUnder, Report};
+use crate::analysis::{AwardMark, is_whole};
 use crate::domain::event::{Ending, How};
 use crate::domain::header::Mode;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Row};
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
 use crate::odds::luck::Luck;
 use crate::words::count::counted_as;
 use crate::words::numbers::{plain, short, times_in_100};
@@ -28,14 +29,14 @@ pub fn page(report: &Report) -> String {
     marks(report, &mut page);
     sections(&report.own, &mut page);
     questions(report, &mut page);
-    if !report.own.awards.is_empty() {
+    if !report.own.marks.awards.is_empty() {
         page.gap();
         awards(&report.own, &mut page);
     }
     if let Some(under) = &report.under {
         awards_under(under, report, &mut page);
     }
-    if let Some(luck) = luck_sentence(&report.own.luck) {
+    if let Some(luck) = luck_sentence(&report.own.marks.luck) {
         page.gap();
         page.wrapped("", &luck);
     }
@@ -79,7 +80,7 @@ impl Page {
 }
 
 fn heading(report: &Report, page: &mut Page) {
-    let sitting = &report.subject.sitting;
+    let sitting = report.subject.sitting();
     let header = sitting.header();
     page.line(&cut(
         &format!("{}: {}", header.pupil, header.paper.title),
@@ -131,9 +132,13 @@ fn marks(report: &Report, page: &mut Page) {
     page.table(
         &[Side::Left, Side::Right, Side::Left, Side::Left],
         &[
-            row("Mark in time", marks.in_time, ""),
+            row("Mark in time", marks.in_time.total, ""),
             row("With the guess round", marks.with_guess_round.total, ""),
-            row("Worked out", marks.worked, "(guesses counted as blank)"),
+            row(
+                "Worked out",
+                marks.worked.total,
+                "(guesses counted as blank)",
+            ),
         ],
     );
     if let Some(under) = &report.under {
@@ -143,28 +148,28 @@ fn marks(report: &Report, page: &mut Page) {
 }
 
 /// What the same answers make under another rule.
-pub fn under_sentence(under: &Scored) -> String {
+pub fn under_sentence(under: &MarkedUnder) -> String {
     let marks = &under.marks;
     let mut sentence = format!(
         "Under the rule of {} this is {} of {} in time",
         cut(&under.outline.title, 60),
-        plain(marks.in_time),
+        plain(marks.in_time.total),
         plain(marks.with_guess_round.max)
     );
-    if marks.with_guess_round.total != marks.in_time {
+    if marks.with_guess_round.total != marks.in_time.total {
         let _ = write!(
             sentence,
             ", {} with the guess round",
             plain(marks.with_guess_round.total)
         );
     }
-    if marks.worked != marks.in_time {
-        let _ = write!(sentence, ", {} worked out", plain(marks.worked));
+    if marks.worked.total != marks.in_time.total {
+        let _ = write!(sentence, ", {} worked out", plain(marks.worked.total));
     }
     sentence + "."
 }
 
-fn sections(scored: &Scored, page: &mut Page) {
+fn sections(scored: &MarkedUnder, page: &mut Page) {
     let marked = &scored.marks.with_guess_round;
     let heads = ["Section", "Right", "Wrong", "Blank", "Void", "Marks", "Of"];
     let mut rows = vec![heads.map(String::from).to_vec()];
@@ -190,13 +195,13 @@ fn sections(scored: &Scored, page: &mut Page) {
     let [left, right] = [Side::Left, Side::Right];
     page.gap();
     page.table(&[left, right, right, right, right, right, right], &rows);
-    if scored.marks.in_time != marked.total {
+    if scored.marks.in_time.total != marked.total {
         page.line("Sections and questions count with the guess round in.");
     }
 }
 
 fn questions(report: &Report, page: &mut Page) {
-    let timed = report.subject.sitting.header().mode == Mode::Timed;
+    let timed = report.subject.sitting().header().mode == Mode::Timed;
     let mut heads = vec!["No", "Answer", "Key", "Outcome", "How", "Marks"];
     if timed {
         heads.extend(["Time", "Visits", "Changes"]);
@@ -217,7 +222,7 @@ fn questions(report: &Report, page: &mut Page) {
 }
 
 fn question_row(report: &Report, question: &QuestionMark, timed: bool) -> Vec<String> {
-    let sitting = &report.subject.sitting;
+    let analysis = &report.subject.analysis;
     let answer = question.answer;
     let how = match answer.how {
         None => "",
@@ -242,14 +247,12 @@ fn question_row(report: &Report, question: &QuestionMark, timed: bool) -> Vec<St
         plain(question.marks),
     ];
     if timed {
-        let visits = sitting.visits_to(answer.number);
-        let time = sitting.time_on(answer.number, sitting.latest());
-        let changes = sitting.row(answer.number).map_or(0, Row::changes);
-        row.push(if visits == 0 {
-            "-".into()
-        } else {
-            time.stopwatch()
-        });
+        let visits = analysis
+            .question(answer.number)
+            .map_or(0, |pace| pace.visits);
+        let changes = analysis.changes_of(answer.number);
+        let time = analysis.time_on(answer.number).filter(|_| visits > 0);
+        row.push(time.map_or_else(|| "-".into(), Elapsed::stopwatch));
         row.push(visits.to_string());
         row.push(changes.to_string());
     }
@@ -277,13 +280,13 @@ fn right_answers(report: &Report, number: QuestionNo, outcome: Outcome) -> Strin
 }
 
 /// The awards under another rule's boundaries, or that it names none.
-fn awards_under(under: &Scored, report: &Report, page: &mut Page) {
-    if is_part(report.subject.sitting.header()) {
+fn awards_under(under: &MarkedUnder, report: &Report, page: &mut Page) {
+    if !is_whole(report.subject.sitting().header()) {
         return;
     }
     page.gap();
     let title = cut(&under.outline.title, 60);
-    if under.awards.is_empty() {
+    if under.marks.awards.is_empty() {
         page.wrapped("", &format!("{title} names no boundaries."));
         return;
     }
@@ -291,7 +294,7 @@ fn awards_under(under: &Scored, report: &Report, page: &mut Page) {
     awards(under, page);
 }
 
-fn awards(scored: &Scored, page: &mut Page) {
+fn awards(scored: &MarkedUnder, page: &mut Page) {
     let mut rows = vec![["Award", "From", "In time"].map(String::from).to_vec()];
     let row = |award: &AwardMark| {
         let guessed = match (award.reached_in_time, award.reached_with_guess_round) {
@@ -309,9 +312,10 @@ fn awards(scored: &Scored, page: &mut Page) {
             in_time + guessed,
         ]
     };
-    rows.extend(scored.awards.iter().map(row));
+    rows.extend(scored.marks.awards.iter().map(row));
     page.table(&[Side::Left, Side::Right, Side::Left], &rows);
     if let Some((award, short)) = scored
+        .marks
         .next_in_time()
         .and_then(|award| Some((award, award.short.as_ref()?)))
     {

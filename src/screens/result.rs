@@ -9,7 +9,7 @@ use super::kit::{
     is_too_small,
 };
 use super::theme::Theme;
-use crate::words::result::{Ended, QuestionResult};
+use crate::words::result::{Ended, question_in_words};
 
 /// The columns that one question's cell takes.
 const CELL: usize = 15;
@@ -119,17 +119,14 @@ impl Reading {
         if let Some(marks) = &ended.marks {
             body.line("");
             body.line(Line::styled("Question by question", theme.heading));
-            let cells: Vec<_> = marks
-                .questions
-                .iter()
-                .map(QuestionResult::in_words)
-                .collect();
+            let questions = &marks.with_guess_round.questions;
+            let cells: Vec<_> = questions.iter().map(question_in_words).collect();
             for row in cells.chunks((width / CELL).max(1)) {
                 let cells: Vec<_> = row.iter().map(|cell| format!("{cell:<CELL$}")).collect();
                 let line = cells.concat();
                 body.line(line.trim_end().to_owned());
             }
-            if marks.questions.iter().any(|question| question.after_time) {
+            if marks.has_guess_round() {
                 body.line("* after time was up");
             }
         }

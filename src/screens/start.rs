@@ -12,5 +12,5 @@ mod pages;
 mod state;
 
 pub use keys::Act;
-pub use offer::{Choice, Offer, PaperOffer, PastMarks, PastSitting, PastState, Seating};
+pub use offer::{Choice, Offer, PaperOffer, PastSitting, PastState, Seating};
 pub use state::Start;

@@ -12,7 +12,8 @@ pub mod level;
 pub mod scale;
 pub mod times;
 
-use crate::analysis::evidence::{Done, Evidence, Trust};
+use crate::analysis::Trust;
+use crate::analysis::evidence::{Done, Evidence};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -74,7 +75,7 @@ impl Estimates {
         let swept = full.clone().filter_map(|one| one.swept());
         let (swept, chances) =
             swept.fold((0, 0), |(yes, all), own| (yes + usize::from(own), all + 1));
-        let timed = own.iter().filter(|one| one.trust != Trust::Entered);
+        let timed = own.iter().filter(|one| one.trust != Trust::NoTimes);
         let newest = timed.max_by_key(|one| one.started);
         Some(Self {
             pupil: pupil.clone(),
@@ -82,7 +83,10 @@ impl Estimates {
             full_sittings: full.count(),
             sat_before: own.iter().any(|one| one.paper == target),
             group_sittings: group.len(),
-            times_withheld: own.iter().filter(|one| one.trust == Trust::Batched).count(),
+            times_withheld: own
+                .iter()
+                .filter(|one| matches!(one.trust, Trust::Withheld { .. }))
+                .count(),
             extra_percent: newest.map_or(Mark::ZERO, |one| one.extra_percent),
             times: Times::new(paper, &own, &group),
             scale,

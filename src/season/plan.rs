@@ -15,6 +15,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
+use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
 use crate::stats::knapsack::{self, Item};
 use crate::stats::luck::{Distribution, mixture};
@@ -91,7 +92,12 @@ pub struct Plan {
 
 impl Plan {
     /// Plans a paper for a pupil; `None` only where the rule's marks are too fine to compute with.
-    pub fn new(paper: &Paper, estimates: &Estimates, goal: Goal) -> Option<Self> {
+    pub fn new(
+        paper: &Paper,
+        estimates: &Estimates,
+        goal: Goal,
+        limits: &Thresholds,
+    ) -> Option<Self> {
         let allowed = with_extra_time(paper.allowed, estimates.extra_percent);
         let tasks = tasks::tasks(paper, estimates);
         let ends: Vec<QuestionNo> = paper
@@ -108,6 +114,7 @@ impl Plan {
             goal,
             estimates.times.spread,
             &ends,
+            limits,
         )
     }
 
@@ -119,6 +126,7 @@ impl Plan {
         goal: Goal,
         spread: f64,
         ends: &[QuestionNo],
+        limits: &Thresholds,
     ) -> Option<Self> {
         let marks = tasks
             .iter()
@@ -166,7 +174,7 @@ impl Plan {
             .filter(|(_, tried)| **tried)
             .map(|(task, _)| f64::from(task.seconds))
             .collect();
-        let leave_each = stopping::each(&tasks, &best.tried);
+        let leave_each = stopping::each(&tasks, &best.tried, limits);
         let leave_after = stopping::for_all(&leave_each, budget);
         let left = tasks.iter().zip(&best.tried).filter(|(_, tried)| !**tried);
         let pace = PacePlan {

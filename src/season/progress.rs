@@ -16,7 +16,7 @@ use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
 
-pub use line::{Apart, Conditions, Habits, Line, Past, Swept, line};
+pub use line::{Apart, Conditions, Habits, Line, Swept, line};
 pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
 pub use scale::{OnScale, Standing};
 pub use topics::{LEVEL, TopicShare};

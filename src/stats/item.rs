@@ -18,7 +18,7 @@ pub const KELLEY_PERCENT: usize = 27;
 
 /// The figures of a cohort on one paper.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Analysis {
+pub struct ItemAnalysis {
     /// The totals.
     pub totals: Totals,
     /// How far the totals can be trusted.
@@ -121,7 +121,7 @@ pub struct OptionFigures {
 /// The upper and lower groups are each `percent` of the people (rounded, a half up) by total; people who tie
 /// at a group's edge share its last places equally, so the order of the rows does not matter.
 /// `None` when nobody has been counted or `percent` is not from 1 to 50.
-pub fn analyse(tally: &Tally, percent: usize) -> Option<Analysis> {
+pub fn analyse(tally: &Tally, percent: usize) -> Option<ItemAnalysis> {
     if tally.people() == 0 || !(1..=50).contains(&percent) {
         return None;
     }
@@ -139,7 +139,7 @@ pub fn analyse(tally: &Tally, percent: usize) -> Option<Analysis> {
     let sd = (people > 1).then(|| (wide(whole.spread()) / pairs(people)).sqrt());
     let alpha = coefficient(wide(part), wide(whole.spread()), all.len());
     let items = all.iter().zip(tally.blanks());
-    Some(Analysis {
+    Some(ItemAnalysis {
         items: items
             .map(|(chosen, blanks)| {
                 let rest = rest_spread(chosen);
@@ -264,7 +264,7 @@ mod tests {
         vec![one; count]
     }
 
-    fn analysed(rows: &[&[u8]]) -> Option<Analysis> {
+    fn analysed(rows: &[&[u8]]) -> Option<ItemAnalysis> {
         let mut tally = Tally::new(items(rows.first().map_or(1, |row| row.len())), 0).unwrap();
         for row in rows {
             tally.add(row).unwrap();

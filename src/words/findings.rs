@@ -4,7 +4,8 @@
 //! what was wrong with them. `tests/wording.rs` holds these sentences against the words to avoid.
 
 use crate::analysis::Trust;
-use crate::analysis::findings::{Finding, Long, PriceFrom, QuickFrom, Seen};
+use crate::analysis::findings::{Finding, QuickFrom, Seen};
+use crate::analysis::stay::{Long, PriceFrom, Sink};
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::words::count::{counted, counted_as};
@@ -20,14 +21,14 @@ use crate::words::time::{roughly, seconds};
 #[must_use]
 pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
     match &finding.seen {
-        Seen::Sink {
+        Seen::Sink(Sink {
             long,
             outcome,
             rate,
             from,
             cost,
             undone,
-        } => format!(
+        }) => format!(
             "Q{} took {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best still undone ({}). Undone: {}. {}",
             long.question,
             long.time.stopwatch(),
@@ -230,7 +231,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
 #[must_use]
 pub fn for_pupil(finding: &Finding) -> Option<String> {
     Some(match &finding.seen {
-        Seen::Sink { long, undone, .. } => format!(
+        Seen::Sink(Sink { long, undone, .. }) => format!(
             "{} What told you to stay? {} still waiting. If it stays stuck, put a flag and move on.",
             took_about(*long),
             waiting(undone),

@@ -1,21 +1,26 @@
 //! A sitting that is over, as its pupil is told of it: what was done, the marks where the key is
 //! at hand, what went well, what to do next time. Never a rank.
 
+mod another_day;
 mod tell;
 
+use crate::analysis::{AwardMark, Marks};
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::labels::Label;
-use crate::domain::marking::Outcome;
+use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::Sitting;
+use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
 use crate::words::instructions::Block;
-use crate::words::numbers::numbers_in_words;
+use crate::words::numbers::{numbers_in_words, plain};
 use crate::words::rule::PRACTICE_ONLY;
+use crate::words::shortfall::ways;
+
+pub use another_day::another_day;
 
 /// Everything the pupil is told.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Ended {
     /// Who sat.
     pub pupil: Alias,
@@ -25,8 +30,8 @@ pub struct Ended {
     pub ending: Ending,
     /// What was done.
     pub done: Done,
-    /// The marks, where the key is at hand.
-    pub marks: Option<ResultMarks>,
+    /// The marks, where the key is at hand and the sitting was not given up.
+    pub marks: Option<Marks>,
     /// One encouraging true sentence.
     pub good: String,
     /// One thing to do next time.
@@ -56,8 +61,7 @@ impl Done {
     /// Counts a sitting's answer sheet.
     pub fn of(sitting: &Sitting) -> Self {
         let rows = sitting.rows();
-        let after =
-            |row: &&crate::domain::sitting::Row| row.in_time.is_none() && row.after_time.is_some();
+        let after = |row: &&Row| row.in_time.is_none() && row.after_time.is_some();
         Self {
             questions: rows.len(),
             in_time: rows.iter().filter(|row| row.in_time.is_some()).count(),
@@ -68,65 +72,16 @@ impl Done {
     }
 }
 
-/// The marks as text, the awards, and what became of each question.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ResultMarks {
-    /// The mark in time.
-    pub in_time: String,
-    /// The mark with the guess round, where there was one.
-    pub with_guess_round: Option<String>,
-    /// The most there could be.
-    pub max: String,
-    /// The range of another day, such as `54 to 70`, where one can be told.
-    pub range: Option<String>,
-    /// The awards, lowest boundary first.
-    pub awards: Vec<AwardReached>,
-    /// Every question, in order.
-    pub questions: Vec<QuestionResult>,
-}
-
-/// An award, and whether it was reached.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct AwardReached {
-    /// Its name.
-    pub name: String,
-    /// Its lowest mark.
-    pub boundary: String,
-    /// Whether, and how.
-    pub reached: Reached,
-}
-
-/// Whether an award was reached.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Reached {
-    /// In time.
-    InTime,
-    /// With the guess round only.
-    WithGuessRound,
-    /// Not this time; how far it is, where that can be said: `6 marks more`.
-    NotYet(Option<String>),
-}
-
-/// What became of a question.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct QuestionResult {
-    /// The question.
-    pub number: QuestionNo,
-    /// What was chosen, if anything.
-    pub given: Option<Label>,
-    /// What became of it.
-    pub outcome: Outcome,
-    /// Whether it was chosen after time was up.
-    pub after_time: bool,
-}
-
-impl QuestionResult {
-    /// `7 C right`, with `*` after time; no answer is `-`.
-    pub fn in_words(&self) -> String {
-        let given = self.given.map_or('-', Label::as_char);
-        let star = if self.after_time { "*" } else { "" };
-        format!("{} {given} {}{star}", self.number, self.outcome.word())
-    }
+/// A question's cell: `7 C right`, with `*` after time; no answer is `-`.
+pub fn question_in_words(question: &QuestionMark) -> String {
+    let answer = question.answer;
+    let given = answer.given.map_or('-', Label::as_char);
+    let star = if answer.after_time { "*" } else { "" };
+    format!(
+        "{} {given} {}{star}",
+        answer.number,
+        question.outcome.word()
+    )
 }
 
 impl Ended {
@@ -185,15 +140,17 @@ impl Ended {
         let Some(marks) = &self.marks else {
             return vec!["Your tutor has the key, and marks this sitting with you.".to_owned()];
         };
-        let range = marks.range.as_ref().map_or_else(String::new, |range| {
+        let max = plain(marks.max());
+        let range = another_day(&marks.in_time).map_or_else(String::new, |range| {
             format!(" (about {range} on another day like this)")
         });
         let mut lines = vec![format!(
-            "In time: {} of {}{range}.",
-            marks.in_time, marks.max
+            "In time: {} of {max}{range}.",
+            plain(marks.in_time.total)
         )];
-        if let Some(with) = &marks.with_guess_round {
-            lines.push(format!("With the guess round: {with} of {}.", marks.max));
+        if marks.has_guess_round() {
+            let with = plain(marks.with_guess_round.total);
+            lines.push(format!("With the guess round: {with} of {max}."));
         }
         lines
     }
@@ -217,13 +174,14 @@ impl Ended {
     }
 }
 
-fn award_line(award: &AwardReached) -> String {
-    let AwardReached { name, boundary, .. } = award;
-    let reached = match &award.reached {
-        Reached::InTime => "reached in time",
-        Reached::WithGuessRound => "reached with the guess round",
-        Reached::NotYet(Some(far)) => far,
-        Reached::NotYet(None) => "not this time",
+fn award_line(award: &AwardMark) -> String {
+    let (name, boundary) = (&award.name, plain(award.boundary));
+    let far = award.short.as_ref().map(ways);
+    let reached = match &far {
+        _ if award.reached_in_time => "reached in time",
+        _ if award.reached_with_guess_round => "reached with the guess round",
+        Some(far) => far,
+        None => "not this time",
     };
     format!("{name}, from {boundary}: {reached}.")
 }

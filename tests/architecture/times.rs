@@ -8,20 +8,7 @@ use crate::paths::{Map, Target, written};
 use crate::sources::{Known, Source, compare, made_up, ours};
 
 /// Raw times and visits read where only judged ones belong; sittings made where none are held.
-const RAW: &Known = &[
-    (
-        &["src/domain/sitting.rs gives Sitting::time_on"],
-        "until every reader takes the time from the analysis",
-    ),
-    (
-        &[
-            "src/reports/feedback/content/habit.rs makes a Sitting",
-            "src/words/encouragement/gather.rs makes a Sitting",
-            "src/words/result/tell.rs makes a Sitting",
-        ],
-        "folds a log that the analysis has folded",
-    ),
-];
+const RAW: &Known = &[];
 
 /// Spans that stand in the code and are no threshold, with what says so.
 const SPANS: &Known = &[
@@ -29,13 +16,7 @@ const SPANS: &Known = &[
         &["analysis::earned::QUARTER"],
         "marks are told by quarters of an hour",
     ),
-    (
-        &[
-            "analysis::evidence::BATCH_GAP",
-            "analysis::evidence::SHORTEST",
-        ],
-        "stand beside the thresholds of the same name",
-    ),
+    (&[], "stand beside the thresholds of the same name"),
     (
         &[
             "clock::watch::CHANGE_MS",

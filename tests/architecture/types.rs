@@ -15,15 +15,13 @@ const TWICE: &Known = &[
     ),
     (
         &[
-            "Evidence", "Done", "Trust", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits",
-            "Facts", "Known", "Stop",
+            "Done", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits", "Facts", "Stop",
         ],
         "one for each reading of a log, until there is one analysis of a sitting",
     ),
     (
         &[
-            "Award", "Between", "Choice", "Group", "Luck", "Question", "Section", "Way", "Told",
-            "Asked",
+            "Award", "Between", "Choice", "Group", "Question", "Section", "Way", "Told", "Asked",
         ],
         "the shape of a report beside what it reports",
     ),

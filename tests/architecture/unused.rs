@@ -17,8 +17,6 @@ use crate::sources::{Known, Source, attributes_of, compare, made_up, ours};
 const KNOWN: &Known = &[
     (
         &[
-            "analysis::Pacing::guessed_after_time",
-            "analysis::Pacing::guessed_in_time",
             "analysis::earned::Earned::mark_at",
             "analysis::earned::mark_at",
         ],

@@ -5,11 +5,12 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use pacebell::analysis::{Thresholds, pacing};
+use std::sync::Arc;
+
+use pacebell::analysis::{Analysis, Marks};
 use pacebell::domain::event::How;
 use pacebell::domain::header::{Alias, Mode};
 use pacebell::domain::key::Key;
-use pacebell::domain::marking::mark_sitting;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Sitting;
 use pacebell::invented::Made;
@@ -37,9 +38,8 @@ fn sitting(made: &Made) -> Sitting {
 
 fn mark(made: &Made) -> f64 {
     let key = key_of(&made.header.paper.id);
-    mark_sitting(&sitting(made), key, &made.header.paper.rule)
-        .in_time
-        .to_f64()
+    let marks = Marks::of(&sitting(made), key, &made.header.paper).unwrap();
+    marks.in_time.total.to_f64()
 }
 
 fn blanks(made: &Made) -> f64 {
@@ -110,7 +110,7 @@ fn marks_rise_and_blanks_at_time_up_fall_over_the_season() {
     }
 }
 
-/// What is seen in a sitting by the same pacing that every page uses.
+/// What is seen in a sitting by the same analysis that every page uses.
 #[test]
 fn a_season_has_sweeps_second_passes_and_long_stays_and_no_batches() {
     let (mut sweeps, mut long, mut again) = (0, 0, 0);
@@ -118,15 +118,15 @@ fn a_season_has_sweeps_second_passes_and_long_stays_and_no_batches() {
         .iter()
         .filter(|one| one.header.mode == Mode::Timed)
     {
-        let pacing = pacing(&one.header, &one.events, &Thresholds::default());
-        sweeps += usize::from(pacing.sweep.is_some());
-        again += usize::from(pacing.questions.iter().any(|pace| pace.visits > 1));
-        let stays = pacing
-            .questions
-            .iter()
-            .filter(|pace| pace.time.as_seconds() > 300.0);
+        let events = one.events.as_slice().into();
+        let pacing = Analysis::of(Arc::new(one.header.clone()), events, Arc::default());
+        sweeps += usize::from(pacing.sweep().is_some());
+        again += usize::from(pacing.questions().iter().any(|pace| pace.visits > 1));
+        let times = pacing.questions().iter();
+        let times = times.filter_map(|pace| pacing.time_on(pace.number));
+        let stays = times.filter(|time| time.as_seconds() > 300.0);
         long += stays.count();
-        assert!(pacing.trust.blocks().is_empty(), "{}", one.header.sitting);
+        assert!(pacing.trust().blocks().is_empty(), "{}", one.header.sitting);
     }
     assert!(
         sweeps >= 5 && long >= 15 && again >= 40,

@@ -1,22 +1,21 @@
 //! Findings that need the answers.
 
-use pacebell::analysis::findings::{
-    Finding, Look, Quick, QuickFrom, Seen, Tone, told, unhurried_share,
-};
-use pacebell::analysis::norms::{Group, Member, Norm};
-use pacebell::analysis::{Replay, pacing};
+use std::sync::Arc;
+
+use pacebell::analysis::findings::{Finding, Quick, QuickFrom, Seen, Tone, told, unhurried_share};
+use pacebell::analysis::{Basis, Norm, Norms, Studied};
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::mark::Mark;
-use pacebell::domain::marking::{Take, answers, mark};
 use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
 use pacebell::words::thresholds::{Limit, Thresholds};
 
+use crate::analysed::analysed;
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, key, label, log, q};
 
 /// A group of ten whose times on question 1 have the mean 80.7 s.
-fn group() -> Group {
+fn group() -> Norms {
     let header = header(60, &[(1, 3, "1", "0", "0")]);
     let key = key("AAA");
     let seconds = [95, 110, 62, 140, 88, 7, 120, 75, 101, 9];
@@ -29,22 +28,11 @@ fn group() -> Group {
             straight_through(&header, &[*seconds, 60, 60], answers)
         })
         .collect();
-    let paced: Vec<_> = logs
+    let key = Some(Arc::new(key));
+    let members = logs
         .iter()
-        .map(|log| {
-            let sitting = Replay::new(&header, log).whole().clone();
-            let marked = mark(&answers(&sitting, Take::InTime), &key, &header.paper.rule);
-            (pacing(&header, log, &Thresholds::default()), marked)
-        })
-        .collect();
-    let members: Vec<_> = paced
-        .iter()
-        .map(|(pacing, marked)| Member {
-            pacing,
-            in_time: Some(marked),
-        })
-        .collect();
-    Group::of(&members)
+        .map(|log| Studied::new(analysed(&header, log), key.clone()));
+    Norms::of(&members.collect::<Vec<_>>())
 }
 
 /// A tenth of the group's mean (NT10): 8.07 s, so 7 s is flagged and 9 s is not; without a group a
@@ -55,7 +43,7 @@ fn rushed_is_held_against_the_group_or_against_a_floor_that_is_named() {
     assert_eq!(group.norm(q(1)).rushed_below, Some(Elapsed(8_070)));
     assert_eq!(group.norm(q(1)).median, Some(Elapsed(91_500)));
     let header = header(60, &[(1, 3, "1", "0", "0")]);
-    let rushed = |seconds, group: Option<&Group>| {
+    let rushed = |seconds, group: Option<&Norms>| {
         let log = straight_through(&header, &[seconds, 90, 90], "BAA");
         let all = found(&header, &log, Some(&key("AAA")), group);
         seen(&all, |seen| match seen {
@@ -101,13 +89,10 @@ fn the_unhurried_share_counts_answers_at_or_above_the_threshold() {
             .map(|n| if n < quick { 9 } else { 60 })
             .collect();
         let log = straight_through(&header, &seconds, &"A".repeat(usize::from(all)));
-        let limits = Thresholds::default();
-        unhurried_share(&Look {
-            header: &header,
-            pacing: &pacing(&header, &log, &limits),
+        unhurried_share(&Basis {
+            analysis: &analysed(&header, &log),
             keyed: None,
-            group: None,
-            limits: &limits,
+            norms: None,
         })
     };
     assert_eq!(share(2, 10), Some(0.8));

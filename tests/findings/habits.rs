@@ -167,7 +167,7 @@ fn a_checkpoint_is_missed_by_so_much_and_the_worst_is_said_once() {
 /// The plan gives Q1 to Q4 six minutes: 90 s each; Q5 to Q8 seven: 105 s; the rest an even 120 s.
 #[test]
 fn the_planned_time_of_a_question_is_the_plans_where_there_is_one() {
-    use pacebell::analysis::findings::planned as of;
+    use pacebell::analysis::stay::planned as of;
     let header = planned(&[(4, 6), (8, 13)]);
     assert_eq!(of(&header, q(4)), Elapsed::seconds(90));
     assert_eq!(of(&header, q(5)), Elapsed::seconds(105));

@@ -1,14 +1,14 @@
 //! A sitting looked at: played out, marked, held against a group.
 
-use pacebell::analysis::findings::{Evidence, Finding, Look, Seen, findings};
-use pacebell::analysis::norms::Group;
-use pacebell::analysis::{Replay, Thresholds, pacing};
+use pacebell::analysis::findings::{Finding, Seen, findings};
+use pacebell::analysis::{Basis, Norms};
 use pacebell::domain::event::{Ending, Event, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::key::Key;
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 
+use crate::analysed::{analysed, keyed};
 use crate::script::log;
 
 /// Questions in the order of the paper, each opened, worked on for so many seconds and answered in
@@ -33,19 +33,14 @@ pub(crate) fn found(
     header: &Header,
     log: &[Stamped],
     key: Option<&Key>,
-    group: Option<&Group>,
+    group: Option<&Norms>,
 ) -> Vec<Finding> {
-    let limits = Thresholds::default();
-    let pacing = pacing(header, log, &limits);
-    let replay = Replay::new(header, log);
-    let evidence = key.map(|key| Evidence::new(replay.whole(), &pacing, key, &header.paper.rule));
-    let keyed = key.zip(evidence.as_ref());
-    findings(&Look {
-        header,
-        pacing: &pacing,
-        keyed: keyed.map(|(key, evidence)| evidence.with(key)),
-        group,
-        limits: &limits,
+    let analysis = analysed(header, log);
+    let keyed = key.map(|key| keyed(&analysis, key));
+    findings(&Basis {
+        analysis: &analysis,
+        keyed: keyed.as_ref(),
+        norms: group,
     })
 }
 

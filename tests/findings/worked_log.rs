@@ -1,30 +1,32 @@
 //! Ten questions of a 25-question paper in 60 minutes: a log with one sink (computed independently,
 //! no published source).
 
-use pacebell::analysis::findings::{PriceFrom, Seen};
-use pacebell::analysis::norms::{Group, Norm};
-use pacebell::analysis::pacing;
+use pacebell::analysis::findings::Seen;
+use pacebell::analysis::stay::{PriceFrom, Sink};
+use pacebell::analysis::{Norm, Norms};
 use pacebell::domain::marking::Outcome;
 use pacebell::domain::time::Elapsed;
 use pacebell::stats::summary::median;
 use pacebell::words::findings as words;
 use pacebell::words::thresholds::Thresholds;
 
+use crate::analysed::analysed;
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, key, q};
 
 const SECONDS: [u64; 10] = [52, 56, 82, 72, 139, 119, 135, 475, 132, 158];
 
 /// Two questions left undone of which the group's share right and median time are known.
-fn group() -> Group {
-    let norm = |facility, minutes| Norm {
-        facility: Some(facility),
+fn group() -> Norms {
+    let norm = |right, minutes| Norm {
+        right,
+        marked: 100,
         median: Some(Elapsed::minutes(minutes)),
         rushed_below: None,
     };
-    Group {
-        people: 30,
-        norms: [(q(19), norm(0.62, 3)), (q(22), norm(0.45, 4))].into(),
+    Norms {
+        people: 100,
+        questions: [(q(19), norm(62, 3)), (q(22), norm(45, 4))].into(),
     }
 }
 
@@ -32,25 +34,25 @@ fn group() -> Group {
 fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
     let header = header(60, &[(1, 25, "1", "0", "0")]);
     let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
-    let pacing = pacing(&header, &events, &Thresholds::default());
-    assert_eq!(pacing.whole.questions.stopwatch(), "23:40");
-    let times: Vec<_> = pacing.questions[..10]
+    let pacing = analysed(&header, &events);
+    assert_eq!(pacing.whole().questions.stopwatch(), "23:40");
+    let times: Vec<_> = pacing.questions()[..10]
         .iter()
-        .map(|pace| pace.time.as_seconds())
+        .map(|pace| pacing.time_on(pace.number).unwrap().as_seconds())
         .collect();
     assert_eq!(median(&times), Some(125.5));
 
     let group = group();
     let all = found(&header, &events, Some(&key(&"A".repeat(25))), Some(&group));
     let sinks = seen(&all, |seen| match seen {
-        Seen::Sink {
+        Seen::Sink(Sink {
             long,
             outcome,
             rate,
             from,
             cost,
             undone,
-        } => Some((*long, *outcome, *rate, *from, *cost, undone.clone())),
+        }) => Some((*long, *outcome, *rate, *from, *cost, undone.clone())),
         _ => None,
     });
     let [(long, outcome, rate, from, cost, undone)] = &sinks[..] else {
@@ -67,7 +69,7 @@ fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
     assert_eq!(undone, &[q(19), q(22)]);
     let finding = all
         .iter()
-        .find(|f| matches!(f.seen, Seen::Sink { .. }))
+        .find(|f| matches!(f.seen, Seen::Sink(_)))
         .unwrap();
     let said = words::for_tutor(finding, &Thresholds::default());
     assert!(said.starts_with("Q8 took 7:55 (wrong) and earned nothing. 5:31 over the plan of 2:24 is about 0.77 of a mark at 0.14 a minute"), "{said}");
@@ -87,7 +89,7 @@ fn the_same_stay_that_was_right_is_expensive_but_earned() {
         Some(&key(&"A".repeat(25))),
         Some(&group()),
     );
-    assert!(seen(&all, |seen| matches!(seen, Seen::Sink { .. }).then_some(())).is_empty());
+    assert!(seen(&all, |seen| matches!(seen, Seen::Sink(_)).then_some(())).is_empty());
     let earned = seen(&all, |seen| match seen {
         Seen::Earned(long) => Some(long.question),
         _ => None,
@@ -100,7 +102,7 @@ fn with_nothing_left_undone_there_is_no_sink_and_without_a_key_only_a_long_stay(
     let full = header(30, &[(1, 10, "1", "0", "0")]);
     let events = straight_through(&full, &SECONDS, "AAAAAAABAA");
     let all = found(&full, &events, Some(&key(&"A".repeat(10))), None);
-    assert!(seen(&all, |seen| matches!(seen, Seen::Sink { .. }).then_some(())).is_empty());
+    assert!(seen(&all, |seen| matches!(seen, Seen::Sink(_)).then_some(())).is_empty());
     let long = header(60, &[(1, 25, "1", "0", "0")]);
     let all = found(
         &long,
@@ -123,7 +125,7 @@ fn without_a_group_the_price_is_the_pupils_own() {
     let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
     let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
     let rates = seen(&all, |seen| match seen {
-        Seen::Sink { rate, from, .. } => Some((*rate, *from)),
+        Seen::Sink(sink) => Some((sink.rate, sink.from)),
         _ => None,
     });
     let [(rate, from)] = rates[..] else {

@@ -1,11 +1,12 @@
 //! Answers keyed in a batch from a printed paper have one time together.
 
-use pacebell::analysis::{Pacing, Thresholds, Trust, earned, pacing};
+use pacebell::analysis::{Analysis, QuestionPace, Trust};
 use pacebell::domain::event::Event;
 use pacebell::domain::header::{Header, Mode};
 use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
 
+use crate::analysed::{analysed, keyed};
 use crate::script::{header, key, label, log, q};
 
 fn printed() -> Header {
@@ -15,7 +16,7 @@ fn printed() -> Header {
 }
 
 /// Opens each question and answers it at its moment, in milliseconds.
-fn keyed(header: &Header, moments: &[u64]) -> Pacing {
+fn paced(header: &Header, moments: &[u64]) -> Analysis {
     let mut events = vec![(0, Event::Opened(q(1)))];
     for (index, at) in (1_u16..).zip(moments) {
         if index > 1 {
@@ -23,7 +24,7 @@ fn keyed(header: &Header, moments: &[u64]) -> Pacing {
         }
         events.push((*at, Event::Answered(q(index), label('A'))));
     }
-    pacing(header, &log(header, events), &Thresholds::default())
+    analysed(header, &log(header, events))
 }
 
 /// Fifteen answers two minutes apart.
@@ -37,21 +38,18 @@ fn five_answers_keyed_within_twenty_seconds_are_a_batch() {
     let mut moments = steady();
     // Questions 16 to 20 are worked on paper until 2200 s and keyed 5 s apart: 20 s in all.
     moments.extend((0..5).map(|n| 2_200_000 + n * 5_000));
-    let pacing = keyed(&header, &moments);
-    let Trust::Blocks(blocks) = &pacing.trust else {
-        panic!("{:?}", pacing.trust)
+    let pacing = paced(&header, &moments);
+    let Trust::Blocks(blocks) = pacing.trust() else {
+        panic!("{:?}", pacing.trust())
     };
     assert_eq!(blocks.len(), 1);
     let block = &blocks[0];
     assert_eq!(block.questions, [q(16), q(17), q(18), q(19), q(20)]);
     assert_eq!(block.to.since(block.from), Elapsed::seconds(20));
-    assert_eq!(pacing.time_of(q(16)), None);
-    assert!(pacing.time_of(q(15)).is_some());
-    let own: u64 = pacing.questions[15..20]
-        .iter()
-        .map(|pace| pace.time.0)
-        .sum();
-    assert_eq!(block.time.0, own);
+    assert_eq!(pacing.time_on(q(16)), None);
+    assert!(pacing.time_on(q(15)).is_some());
+    let own = |pace: &QuestionPace| (16..=20).contains(&pace.number.0);
+    assert_eq!(pacing.time_on_all(own), Some(block.time));
 }
 
 #[test]
@@ -59,10 +57,10 @@ fn two_close_answers_or_gaps_of_ten_seconds_are_no_batch() {
     let header = printed();
     let mut two = steady();
     two.extend([2_200_000, 2_205_000]);
-    assert_eq!(keyed(&header, &two).trust, Trust::Own);
+    assert_eq!(*paced(&header, &two).trust(), Trust::Own);
     let mut ten = steady();
     ten.extend([2_200_000, 2_210_000, 2_220_000, 2_230_000]);
-    assert_eq!(keyed(&header, &ten).trust, Trust::Own);
+    assert_eq!(*paced(&header, &ten).trust(), Trust::Own);
 }
 
 /// Of 25 questions 6 are no more than a quarter; 7 are.
@@ -72,27 +70,27 @@ fn past_a_quarter_of_the_paper_all_times_are_withheld() {
     let batch = |count| {
         let mut moments = steady();
         moments.extend((0..count).map(|n| 2_200_000 + n * 5_000));
-        keyed(&header, &moments)
+        paced(&header, &moments)
     };
-    assert!(matches!(batch(6).trust, Trust::Blocks(_)));
+    assert!(matches!(batch(6).trust(), Trust::Blocks(_)));
     let pacing = batch(7);
     let Trust::Withheld {
         blocks,
         batched,
         asked,
-    } = &pacing.trust
+    } = pacing.trust()
     else {
-        panic!("{:?}", pacing.trust)
+        panic!("{:?}", pacing.trust())
     };
     assert_eq!((blocks.len(), *batched, *asked), (1, 7, 25));
     assert!(
-        words::trust(&pacing.trust)
+        words::trust(pacing.trust())
             .unwrap()
             .starts_with("7 of 25 questions")
     );
-    assert_eq!(pacing.time_of(q(1)), None);
+    assert_eq!(pacing.time_on(q(1)), None);
     let key = key(&"A".repeat(25));
-    let earned = earned(&header, &pacing, &key, &header.paper.rule);
+    let earned = keyed(&pacing, &key).earned;
     assert!(earned.sections.iter().all(|section| section.time.is_none()));
     // The mark of every moment needs no time on a question.
     assert_eq!(earned.by_minute.last().unwrap().mark.to_string(), "22");
@@ -103,8 +101,8 @@ fn with_the_questions_on_the_screen_nothing_is_a_batch() {
     let mut header = printed();
     header.paper.on_screen = true;
     let moments: Vec<_> = (1..=20).map(|n| n * 5_000).collect();
-    assert_eq!(keyed(&header, &moments).trust, Trust::Own);
+    assert_eq!(*paced(&header, &moments).trust(), Trust::Own);
     header.mode = Mode::Entered;
-    assert_eq!(keyed(&header, &moments).trust, Trust::NoTimes);
-    assert_eq!(keyed(&header, &moments).time_of(q(1)), None);
+    assert_eq!(*paced(&header, &moments).trust(), Trust::NoTimes);
+    assert_eq!(paced(&header, &moments).time_on(q(1)), None);
 }

@@ -1,15 +1,13 @@
 //! One sitting written out, with every figure worked out by hand beside it.
 
-use pacebell::analysis::{
-    Change, ChangeKind, GapKind, Pacing, Replay, Status, Thresholds, Trust, cut, earned, pacing,
-    per_minute,
-};
+use pacebell::analysis::{Analysis, Change, ChangeKind, GapKind, Status, Trust, cut, per_minute};
 use pacebell::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
 use pacebell::domain::header::Header;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
 
+use crate::analysed::{analysed, keyed};
 use crate::script::{boot, header, key, label, log, mark, q};
 
 /// An absence that does not count as time used.
@@ -76,9 +74,9 @@ fn sitting() -> (Header, Vec<Stamped>) {
     (header, log)
 }
 
-fn paced() -> (Header, Vec<Stamped>, Pacing) {
+fn paced() -> (Header, Vec<Stamped>, Analysis) {
     let (header, log) = sitting();
-    let pacing = pacing(&header, &log, &Thresholds::default());
+    let pacing = analysed(&header, &log);
     (header, log, pacing)
 }
 
@@ -88,14 +86,18 @@ fn times_are_what_the_visits_add_up_to() {
     // Q2: 62.000 to 151.000 and 1300.000 to 1331.000; Q4: 200.000 to 421.000 less the break, and
     // 1401.000 to 1422.000; Q5: 421.000 to 711.000 less the absence; Q6: 711.000 to 1300.000 and
     // 1905.000 to 1914.000; Q8: 1914.000 to time up.
-    let times: Vec<_> = pacing.questions.iter().map(|pace| pace.time.0).collect();
+    let times: Vec<_> = pacing
+        .questions()
+        .iter()
+        .map(|pace| pacing.time_on(pace.number).unwrap().0)
+        .collect();
     let by_hand = [
         62_000, 120_000, 119_000, 122_000, 230_000, 598_000, 483_000, 66_000,
     ];
     assert_eq!(times, by_hand);
-    let visits: Vec<_> = pacing.questions.iter().map(|pace| pace.visits).collect();
+    let visits: Vec<_> = pacing.questions().iter().map(|pace| pace.visits).collect();
     assert_eq!(visits, [1, 2, 2, 2, 1, 2, 1, 1]);
-    let whole = pacing.whole;
+    let whole = pacing.whole();
     assert_eq!(whole.questions, Elapsed(1_800_000));
     assert_eq!(
         (whole.breaks, whole.away),
@@ -107,14 +109,14 @@ fn times_are_what_the_visits_add_up_to() {
     );
     assert_eq!(whole.used, Elapsed::minutes(30));
     let stays: Vec<_> = pacing
-        .stays
+        .stays()
         .iter()
-        .map(|s| (s.question.0, s.worked.0))
+        .map(|s| (s.question.0, s.to.since(s.from).0))
         .collect();
     assert_eq!(stays.len(), 12);
-    assert_eq!(stays[3..5], [(4, 101_000), (5, 230_000)]);
+    assert_eq!(stays[3..5], [(4, 221_000), (5, 290_000)]);
     let gaps: Vec<_> = pacing
-        .gaps
+        .gaps()
         .iter()
         .map(|g| (g.from.0, g.to.0, g.kind))
         .collect();
@@ -133,12 +135,12 @@ fn passes_order_and_the_sheet_at_the_end() {
     let order: Vec<_> = pacing.order().iter().map(|question| question.0).collect();
     assert_eq!(order, [1, 2, 3, 4, 5, 6, 7, 8]);
     // The last question to be opened for the first time is 8; it was left at time up.
-    assert_eq!(pacing.passes.first_ended, Some(Elapsed(1_980_000)));
+    assert_eq!(pacing.passes().first_ended, Some(Elapsed(1_980_000)));
     // Later visits: 31 s on Q2, 70 s on Q3, 21 s on Q4, 9 s on Q6.
-    assert_eq!(pacing.passes.later, Elapsed(131_000));
-    assert_eq!(pacing.passes.first, Elapsed(1_669_000));
+    assert_eq!(pacing.passes().later, Elapsed(131_000));
+    assert_eq!(pacing.passes().first, Elapsed(1_669_000));
     let first: Vec<_> = pacing
-        .questions
+        .questions()
         .iter()
         .map(|p| p.answered.unwrap().0)
         .collect();
@@ -147,21 +149,25 @@ fn passes_order_and_the_sheet_at_the_end() {
     ];
     assert_eq!(first, by_hand);
     assert_eq!(pacing.blanks(), [q(8)]);
-    assert_eq!(pacing.time_on_blanks(), Elapsed(66_000));
+    assert_eq!(
+        pacing.time_on_all(|pace| pace.sheet.in_time.is_none()),
+        Some(Elapsed(66_000))
+    );
     assert_eq!(pacing.question(q(8)).unwrap().sheet.status, Status::Cleared);
     assert_eq!(pacing.flags(), [q(4)]);
-    assert_eq!(pacing.guessed_in_time(), [q(6)]);
-    assert_eq!(pacing.guessed_after_time(), [q(8)]);
-    assert_eq!(pacing.changes(), 3);
-    assert_eq!(pacing.trust, Trust::Own);
-    assert_eq!(pacing.ending, Some(Ending::GuessRoundDone));
+    let sheet = |number| pacing.question(q(number)).unwrap().sheet;
+    assert!(sheet(6).in_time.unwrap().how.is_luck());
+    assert!(sheet(8).in_time.is_none() && sheet(8).after_time.is_some());
+    assert_eq!(pacing.changes().len(), 3);
+    assert_eq!(*pacing.trust(), Trust::Own);
+    assert_eq!(pacing.ending(), Some(Ending::GuessRoundDone));
 }
 
 /// From 1905.000 (75 s of the time left) Q6 was filled after 7.5 s and Q8 after 6 s.
 #[test]
 fn the_sweep_is_the_last_run_of_quickly_filled_blanks() {
     let (_, _, pacing) = paced();
-    let sweep = pacing.sweep.unwrap();
+    let sweep = pacing.sweep().unwrap();
     assert_eq!(sweep.filled, [q(6), q(8)]);
     assert_eq!(
         (sweep.from, sweep.to),
@@ -173,8 +179,8 @@ fn the_sweep_is_the_last_run_of_quickly_filled_blanks() {
 
 #[test]
 fn marks_by_minute_follow_every_change_of_an_answer() {
-    let (header, _, pacing) = paced();
-    let earned = earned(&header, &pacing, &key("ABCDEABC"), &header.paper.rule);
+    let (_, _, pacing) = paced();
+    let earned = keyed(&pacing, &key("ABCDEABC")).earned;
     let points: Vec<_> = earned
         .by_minute
         .iter()
@@ -205,8 +211,8 @@ fn marks_by_minute_follow_every_change_of_an_answer() {
 
 #[test]
 fn changes_sections_and_quarters_hold_what_the_key_makes_of_them() {
-    let (header, _, pacing) = paced();
-    let earned = earned(&header, &pacing, &key("ABCDEABC"), &header.paper.rule);
+    let (_, _, pacing) = paced();
+    let earned = keyed(&pacing, &key("ABCDEABC")).earned;
     let change = |number, at, from, to, kind| Change {
         question: q(number),
         at: Elapsed(at),
@@ -262,7 +268,7 @@ fn changes_sections_and_quarters_hold_what_the_key_makes_of_them() {
 #[test]
 fn replay_shows_the_sheet_and_the_clock_of_any_moment() {
     let (header, log, _) = paced();
-    let replay = Replay::new(&header, &log);
+    let replay = analysed(&header, &log).replay();
     let then = replay.at(Elapsed(300_000));
     assert_eq!(then.phase(), Phase::OnBreak);
     assert_eq!(then.blanks().count(), 6);

@@ -2,17 +2,19 @@
 
 use std::sync::Arc;
 
-use pacebell::analysis::findings::{Evidence, Look, findings, told};
-use pacebell::analysis::{Replay, Thresholds, cut, earned, pacing};
+use pacebell::analysis::findings::{findings, told};
+use pacebell::analysis::{Basis, cut};
 use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
 use pacebell::domain::header::Header;
 use pacebell::domain::marking::{Take, answers, mark};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Notice, Sitting};
+use pacebell::domain::thresholds::Thresholds;
 use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
 use proptest::prelude::*;
 
+use crate::analysed::{analysed, keyed};
 use crate::script::{boot, header, key, label, log};
 
 const QUESTIONS: u16 = 6;
@@ -125,20 +127,22 @@ proptest! {
         header.arrangements.away_counts = away_counts;
         header.paper.on_screen = on_screen;
         let log = played(&header, steps);
-        let pacing = pacing(&header, &log, &Thresholds::default());
+        let pacing = analysed(&header, &log);
 
-        let whole = pacing.whole;
-        let times = pacing.questions.iter().map(|pace| pace.time.0).sum::<u64>();
-        prop_assert_eq!(Elapsed(times), whole.questions);
+        let whole = pacing.whole();
+        if pacing.trust().any() {
+            prop_assert_eq!(pacing.time_on_all(|_| true), Some(whole.questions));
+        }
         prop_assert_eq!(whole.questions + whole.idle + whole.breaks + whole.away, whole.ended);
-        let later = pacing.passes.first + pacing.passes.later;
+        let later = pacing.passes().first + pacing.passes().later;
         prop_assert_eq!(later, whole.questions);
         prop_assert_eq!(pacing.used_at(whole.ended), whole.used);
 
         let key = key("ABCABC");
         let rule = &header.paper.rule;
-        let earned = earned(&header, &pacing, &key, rule);
-        let replay = Replay::new(&header, &log);
+        let against = keyed(&pacing, &key);
+        let earned = &against.earned;
+        let replay = pacing.replay();
         let in_time = |sitting: &Sitting| mark(&answers(sitting, Take::InTime), &key, rule).total;
         prop_assert_eq!(earned.by_minute.last().unwrap().mark, in_time(replay.whole()));
         let moved = earned.quarters.iter().map(|quarter| quarter.earned).sum();
@@ -147,10 +151,8 @@ proptest! {
             prop_assert_eq!(first + moved, in_time(replay.whole()));
         }
         let limits = Thresholds::default();
-        let evidence = Evidence::new(replay.whole(), &pacing, &key, rule);
-        for keyed in [None, Some(evidence.with(&key))] {
-            let look = Look { header: &header, pacing: &pacing, keyed, group: None, limits: &limits };
-            let all = findings(&look);
+        for keyed in [None, Some(&against)] {
+            let all = findings(&Basis { analysis: &pacing, keyed, norms: None });
             prop_assert!(told(&all, &limits).len() <= 6);
             for finding in &all {
                 prop_assert!(finding.stake.is_finite() && finding.stake >= 0.0, "{:?}", finding);

@@ -5,7 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use pacebell::domain::marking::mark_sitting;
+use pacebell::analysis::Marks;
 use pacebell::storage::files::{key, notes, paper, plan, thresholds};
 use pacebell::storage::journal;
 
@@ -66,14 +66,14 @@ fn sessions_say_the_same_and_bring_the_same_marks_with_other_line_ends() {
         let plain = journal::read(&path).unwrap();
         let outline = &plain.header.paper;
         let own = keys.iter().find(|key| key.fits(outline).is_ok()).unwrap();
-        let marked = mark_sitting(&plain.sitting(), own, &outline.rule);
+        let marked = Marks::of(&plain.sitting(), own, outline).unwrap();
         for other in turned(&fs::read_to_string(&path).unwrap()) {
             let place = dir.path().join("a.session.ron");
             fs::write(&place, other).unwrap();
             let read = journal::read(&place).unwrap();
             assert_eq!((&read.header, &read.events), (&plain.header, &plain.events));
             assert_eq!((read.sealed, read.torn), (plain.sealed, None));
-            assert_eq!(mark_sitting(&read.sitting(), own, &outline.rule), marked);
+            assert_eq!(Marks::of(&read.sitting(), own, outline).unwrap(), marked);
         }
     }
 }

@@ -3,6 +3,7 @@
 use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
+use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
 use pacebell::season::plan::{Goal, Outlook, Plan, Rest};
 use rand::{Rng, SeedableRng};
@@ -17,7 +18,7 @@ fn plans(paper: &Paper, sittings: usize, random: &mut impl Rng, goal: Goal) -> P
         .map(|_| evidence("otter", &known, &pupil.sits(25, share(&known), random)))
         .collect();
     let estimates = Estimates::new(&Alias::new("otter").unwrap(), paper, &season).unwrap();
-    Plan::new(paper, &estimates, goal).unwrap()
+    Plan::new(paper, &estimates, goal, &Thresholds::default()).unwrap()
 }
 
 /// One way through the paper by a pupil drawn from what is known of the one planned for.

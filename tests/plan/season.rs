@@ -4,7 +4,8 @@ use std::fs;
 use std::path::Path;
 
 use chrono::{DateTime, TimeDelta, Utc};
-use pacebell::analysis::evidence::{Done, Evidence, Seen, Trust, place};
+use pacebell::analysis::Trust;
+use pacebell::analysis::evidence::{Done, Evidence, Seen, place};
 use pacebell::cohort::prior_means;
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
@@ -106,7 +107,7 @@ pub(crate) fn evidence(pupil: &str, paper: &Paper, sitting: &[(Seen, bool)]) -> 
         full: true,
         share: share(paper),
         extra_percent: Mark::ZERO,
-        trust: Trust::Trusted,
+        trust: Trust::Own,
         answers: sitting.iter().map(|(seen, _)| *seen).collect(),
     }
 }

@@ -1,9 +1,12 @@
 //! Sittings of a season put together: which are compared, topics, causes.
 
 use chrono::TimeDelta;
-use pacebell::analysis::{Replay, pacing};
+use std::sync::Arc;
+
+use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::Header;
+use pacebell::domain::key::Key;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::notes::{Cause, Notes, Said};
 use pacebell::domain::paper::{Award, Paper, Question};
@@ -11,8 +14,7 @@ use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::reports::progress::{Season, page};
-use pacebell::season::progress::{Apart, Line, Of, Past, Progress, line, progress};
-use pacebell::words::thresholds::Thresholds;
+use pacebell::season::progress::{Apart, Line, Of, Progress, line, progress};
 
 use crate::script::{header, key, label, log, mark, q};
 
@@ -72,16 +74,22 @@ fn paper(header: &Header) -> Paper {
 }
 
 fn lined(sat: &(Header, Vec<Stamped>), with_key: bool, notes: Option<&Notes>) -> Line {
-    let limits = Thresholds::default();
     let (header, log) = sat;
-    let key = key("AAAAAAAAAA");
-    line(&Past {
-        sitting: Replay::new(header, log).whole(),
-        pacing: &pacing(header, log, &limits),
-        key: with_key.then_some(&key),
-        paper: Some(&paper(header)),
-        notes,
-        limits: &limits,
+    let analysis = Analysis::of(
+        Arc::new(header.clone()),
+        log.as_slice().into(),
+        Arc::default(),
+    );
+    let key = with_key.then(|| {
+        Arc::new(Key {
+            paper: header.paper.id.clone(),
+            ..key("AAAAAAAAAA")
+        })
+    });
+    line(&Studied {
+        paper: Some(Arc::new(paper(header))),
+        notes: notes.cloned(),
+        ..Studied::new(analysis, key)
     })
 }
 

@@ -5,9 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
-use pacebell::analysis::findings::Evidence;
-use pacebell::analysis::norms::{Group, Member};
-use pacebell::analysis::{Replay, pacing};
+use pacebell::analysis::{Analysis, Norms, Studied};
 use pacebell::commands::review::Reader;
 use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
@@ -47,8 +45,9 @@ impl Kept {
     /// The row of a sitting.
     fn row(&self, path: &Path) -> Listed {
         let (header, log) = &self.sittings[path];
-        let replay = Replay::new(header, log);
-        Listed::read(path, replay.whole(), self.key(header).as_ref(), false)
+        let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
+        let analysis = Analysis::of(shared, log, Arc::default());
+        Listed::read(path, analysis.end(), self.key(header).as_ref(), false)
     }
 }
 
@@ -197,28 +196,14 @@ impl Room {
         let Some((version, files)) = self.review.group_wanted() else {
             return;
         };
-        let limits = Thresholds::default();
         let members = files.iter().map(|path| {
             let (header, log) = &self.kept.sittings[path];
-            let pacing = pacing(header, log, &limits);
-            let key = self.kept.key(header);
-            let replay = Replay::new(header, log);
-            let evidence =
-                key.map(|key| Evidence::new(replay.whole(), &pacing, &key, &header.paper.rule));
-            (pacing, evidence)
+            let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
+            let analysis = Analysis::of(shared, log, Arc::default());
+            Studied::new(analysis, self.kept.key(header).map(Arc::new))
         });
-        let members: Vec<_> = members.collect();
-        let members: Vec<_> = members
-            .iter()
-            .map(|(pacing, evidence)| Member {
-                pacing,
-                in_time: evidence.as_ref().map(|evidence| &evidence.in_time),
-            })
-            .collect();
-        take(
-            &mut self.review,
-            Arrived::Group(version, Group::of(&members)),
-        );
+        let norms = Norms::of(&members.collect::<Vec<_>>());
+        take(&mut self.review, Arrived::Group(version, norms));
     }
 
     /// The page in this theme.

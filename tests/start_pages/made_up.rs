@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use pacebell::analysis::Totals;
 use pacebell::domain::header::Alias;
 use pacebell::domain::labels::Labels;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question, RuleChecked};
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
-use pacebell::screens::start::{Offer, PaperOffer, PastMarks, PastSitting, PastState};
+use pacebell::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 
 pub(crate) fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).unwrap()
@@ -75,10 +76,10 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
 pub(crate) fn offer() -> Offer {
     let over = |in_time: &str, with: Option<&str>, blanks_at_time_up| PastState::Over {
         blanks_at_time_up,
-        marks: Some(PastMarks {
-            in_time: in_time.into(),
-            with_guess_round: with.map(Into::into),
-            max: "125".into(),
+        marks: Some(Totals {
+            in_time: in_time.parse().unwrap(),
+            with_guess_round: with.map(|with| with.parse().unwrap()),
+            max: Mark::whole(125),
         }),
     };
     let open = PastState::Open {

@@ -3,13 +3,13 @@
 
 use crate::cohort::{Cohort, GRID_REAL, SCHEMES, cohort, filled};
 use crate::reading::{Row, close, same, table};
-use pacebell::stats::item::{Analysis, KELLEY_PERCENT, analyse};
+use pacebell::stats::item::{ItemAnalysis, KELLEY_PERCENT, analyse};
 use pacebell::stats::tally::{Item, ItemMarks, Tally};
 
 const COHORTS: [&str; 2] = ["tiny", "iqitems"];
 const EXACT: f64 = 1e-10;
 
-fn analysed(tally: &Tally) -> Analysis {
+fn analysed(tally: &Tally) -> ItemAnalysis {
     analyse(tally, KELLEY_PERCENT).unwrap()
 }
 
@@ -166,7 +166,7 @@ fn alpha_and_error_on_marks_agree_under_ten_rules() {
 
 fn under_one_rule(people: &Cohort, row: &Row, prefix: &str) {
     let found = analysed(&people.under(row.text("scheme")));
-    let Analysis {
+    let ItemAnalysis {
         totals,
         reliability,
         items,

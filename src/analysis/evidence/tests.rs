@@ -1,15 +1,16 @@
 //! What counts of a sitting, and what does not.
 
-use crate::domain::paper::Outline;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::DateTime;
 
 use super::*;
-use crate::domain::header::{Arrangements, Boot, Header, SESSION_FORMAT};
+use crate::domain::event::{Ending, Event, Stamped};
+use crate::domain::header::{Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::key::Key;
 use crate::domain::labels::{Label, Labels};
-use crate::domain::paper::Fingerprint;
+use crate::domain::paper::Outline;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::{Rule, Section};
 
@@ -70,7 +71,6 @@ fn key() -> Key {
 }
 
 fn evidence(header: Header, script: &[(u64, Event)]) -> Option<Evidence> {
-    let mut sitting = Sitting::new(Arc::new(header));
     let events: Vec<Stamped> = script
         .iter()
         .map(|(at, event)| Stamped {
@@ -79,10 +79,8 @@ fn evidence(header: Header, script: &[(u64, Event)]) -> Option<Evidence> {
             event: event.clone(),
         })
         .collect();
-    for stamped in &events {
-        sitting.apply(stamped.at, &stamped.event);
-    }
-    read(&sitting, &events, &key())
+    let analysis = Analysis::of(Arc::new(header), events.into(), Arc::default());
+    Evidence::of(&Studied::new(analysis, Some(Arc::new(key()))))
 }
 
 fn answer(at: u64, number: u16, option: char) -> [(u64, Event); 2] {
@@ -125,7 +123,7 @@ fn worked_guessed_and_blank_are_told_apart_and_waiting_at_the_end_is_no_work() {
             (Done::Blank, None),
         ]
     );
-    assert_eq!((found.trust, found.full), (Trust::Trusted, true));
+    assert_eq!((found.trust, found.full), (Trust::Own, true));
     assert!((found.share - 120.0).abs() < 1e-9);
 }
 
@@ -148,7 +146,7 @@ fn answers_keyed_in_a_batch_have_no_times() {
         .chain([(400, Event::Closed(Ending::FinishedEarly))])
         .collect();
     let found = evidence(header(), &batch).unwrap();
-    assert_eq!(found.trust, Trust::Batched);
+    assert!(matches!(found.trust, Trust::Withheld { .. }));
     assert!(found.answers.iter().all(|seen| seen.seconds.is_none()));
     let on_screen = Header {
         paper: Outline {
@@ -157,7 +155,7 @@ fn answers_keyed_in_a_batch_have_no_times() {
         },
         ..header()
     };
-    assert_eq!(evidence(on_screen, &batch).unwrap().trust, Trust::Trusted);
+    assert_eq!(evidence(on_screen, &batch).unwrap().trust, Trust::Own);
 }
 
 #[test]
@@ -172,7 +170,7 @@ fn a_sheet_done_on_paper_has_no_times_and_part_of_a_paper_is_not_the_whole() {
         &script,
     )
     .unwrap();
-    assert_eq!(entered.trust, Trust::Entered);
+    assert_eq!(entered.trust, Trust::NoTimes);
     assert!(entered.answers.iter().all(|seen| seen.seconds.is_none()));
     let mut part = header();
     part.arrangements.only = QuestionList::range(QuestionNo(1), QuestionNo(3));

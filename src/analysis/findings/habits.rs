@@ -1,61 +1,52 @@
 //! Findings on habits, from the log alone: blanks, sweep, to and fro, start, end, checkpoints.
 
-use super::long::{best_rate, planned};
-use super::{Finding, Look, Seen};
-use crate::analysis::{Limit, QuestionPace, Trust};
-use crate::domain::event::Ending;
+use super::found::{Finding, Seen};
+use crate::analysis::basis::Basis;
+use crate::analysis::stay::{best_rate, planned};
+use crate::analysis::timeline::QuestionPace;
+use crate::analysis::trust::Trust;
 use crate::domain::header::Checkpoint;
+use crate::domain::thresholds::Limit;
 use crate::domain::time::{Elapsed, from_minutes};
 use crate::odds::guess::gain;
 use crate::stats::real;
 
 /// Finds what the log alone tells.
-pub(super) fn habits(look: &Look<'_>, all: &mut Vec<Finding>) {
-    blanks(look, all);
-    if look.pacing.trust == Trust::NoTimes {
+pub(super) fn habits(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    blanks(basis, all);
+    if *basis.analysis.trust() == Trust::NoTimes {
         return;
     }
-    swept(look, all);
-    to_and_fro(look, all);
-    slow_start(look, all);
-    ended_early(look, all);
-    checkpoints(look, all);
+    swept(basis, all);
+    to_and_fro(basis, all);
+    slow_start(basis, all);
+    ended_early(basis, all);
+    checkpoints(basis, all);
 }
 
-/// The sitting is over and was not given up: only then do its blanks and its end mean something.
-const fn came_to_its_end(look: &Look<'_>) -> bool {
-    match look.pacing.ending {
-        Some(ending) => !matches!(ending, Ending::Abandoned),
-        None => false,
-    }
-}
-
-fn blanks(look: &Look<'_>, all: &mut Vec<Finding>) {
-    if !came_to_its_end(look) {
+fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    if !basis.analysis.came_to_its_end() {
         return;
     }
-    let questions = look.pacing.blanks();
+    let questions = basis.analysis.blanks();
     if questions.is_empty() {
-        let may_lose = look.header.paper.rule.takes_marks_away();
-        if look.pacing.sweep.is_none() && !may_lose {
+        let may_lose = basis.header().paper.rule.takes_marks_away();
+        if basis.analysis.sweep().is_none() && !may_lose {
             all.push(Finding {
-                seen: Seen::NoBlank(look.pacing.questions.len()),
+                seen: Seen::NoBlank(basis.analysis.questions().len()),
                 stake: 0.0,
             });
         }
         return;
     }
-    let outline = &look.header.paper;
+    let outline = &basis.header().paper;
     let blind = questions.iter().filter_map(|question| {
         let section = outline.rule.section(*question)?;
         Some(gain(section, outline.labels(*question).len()).to_f64())
     });
     let blind: f64 = blind.sum();
-    let unseen = questions.iter().filter(|question| {
-        let pace = look.pacing.question(**question);
-        let timed = look.pacing.trust != Trust::NoTimes;
-        timed && pace.is_some_and(|pace| pace.opened.is_none())
-    });
+    let unseen = basis.analysis.unseen();
+    let unseen = questions.iter().filter(|number| unseen.contains(number));
     all.push(Finding {
         seen: Seen::Blanks {
             unseen: unseen.count(),
@@ -66,11 +57,11 @@ fn blanks(look: &Look<'_>, all: &mut Vec<Finding>) {
     });
 }
 
-fn swept(look: &Look<'_>, all: &mut Vec<Finding>) {
-    let Some(sweep) = &look.pacing.sweep else {
+fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    let Some(sweep) = basis.analysis.sweep() else {
         return;
     };
-    let outline = &look.header.paper;
+    let outline = &basis.header().paper;
     let worth = sweep.filled.iter().filter_map(|question| {
         let section = outline.rule.section(*question)?;
         Some(gain(section, outline.labels(*question).len()).to_f64())
@@ -89,11 +80,11 @@ fn swept(look: &Look<'_>, all: &mut Vec<Finding>) {
     });
 }
 
-fn to_and_fro(look: &Look<'_>, all: &mut Vec<Finding>) {
-    let many = look.limits.count(Limit::ManyVisits);
-    let often = look
-        .pacing
-        .questions
+fn to_and_fro(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    let many = basis.limits().count(Limit::ManyVisits);
+    let often = basis
+        .analysis
+        .questions()
         .iter()
         .filter(|pace| pace.visits >= many);
     let mut often: Vec<_> = often.map(|pace| (pace.number, pace.visits)).collect();
@@ -107,15 +98,15 @@ fn to_and_fro(look: &Look<'_>, all: &mut Vec<Finding>) {
 }
 
 /// The moment of the first answers, in time used, against the time planned for those questions.
-fn slow_start(look: &Look<'_>, all: &mut Vec<Finding>) {
-    let wanted = look.limits.count(Limit::StartAnswers);
-    let mut first: Vec<&QuestionPace> = look.pacing.questions.iter().collect();
-    first.retain(|pace| pace.answered.is_some() && look.pacing.trust.any());
+fn slow_start(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    let wanted = basis.limits().count(Limit::StartAnswers);
+    let mut first: Vec<&QuestionPace> = basis.analysis.questions().iter().collect();
+    first.retain(|pace| pace.answered.is_some() && basis.analysis.trust().any());
     first.sort_by_key(|pace| pace.answered);
     let Some(last) = wanted.checked_sub(1).and_then(|index| first.get(index)) else {
         return;
     };
-    let choices = look.pacing.choices.iter();
+    let choices = basis.analysis.choices().iter();
     let own = choices.filter(|c| c.question == last.number && Some(c.at) == last.answered);
     let Some(took) = own.map(|choice| choice.used).next() else {
         return;
@@ -123,27 +114,26 @@ fn slow_start(look: &Look<'_>, all: &mut Vec<Finding>) {
     let plans = first
         .iter()
         .take(wanted)
-        .map(|pace| planned(look.header, pace.number));
+        .map(|pace| planned(basis.header(), pace.number));
     let plan = plans.fold(Elapsed::ZERO, std::ops::Add::add);
-    if took > look.limits.times(Limit::StartTimes, plan) {
+    if took > basis.limits().times(Limit::StartTimes, plan) {
         all.push(Finding {
             seen: Seen::SlowStart {
                 answers: wanted,
                 took,
                 plan,
             },
-            stake: took.since(plan).as_seconds() / 60.0 * best_rate(look),
+            stake: took.since(plan).as_seconds() / 60.0 * best_rate(basis),
         });
     }
 }
 
-fn ended_early(look: &Look<'_>, all: &mut Vec<Finding>) {
-    let left = look.header.allowed.since(look.pacing.whole.used);
-    let early = look.pacing.ending == Some(Ending::FinishedEarly);
-    if !early || left < look.limits.span(Limit::EarlySeconds) {
+fn ended_early(basis: &Basis<'_>, all: &mut Vec<Finding>) {
+    let least = basis.limits().span(Limit::EarlySeconds);
+    let Some(left) = basis.analysis.unused().filter(|left| *left >= least) else {
         return;
-    }
-    let (flags, blanks) = (look.pacing.flags(), look.pacing.blanks());
+    };
+    let (flags, blanks) = (basis.analysis.flags(), basis.analysis.blanks());
     if flags.is_empty() && blanks.is_empty() {
         return;
     }
@@ -153,18 +143,22 @@ fn ended_early(look: &Look<'_>, all: &mut Vec<Finding>) {
             flags,
             blanks,
         },
-        stake: left.as_seconds() / 60.0 * best_rate(look),
+        stake: left.as_seconds() / 60.0 * best_rate(basis),
     });
 }
 
 /// A checkpoint is passed when each question up to it was answered, or opened and left.
-fn checkpoints(look: &Look<'_>, all: &mut Vec<Finding>) {
+fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     // Answers keyed long after they were worked out say nothing of when a question was done.
-    if !look.pacing.trust.any() {
+    if !basis.analysis.trust().any() {
         return;
     }
-    let plan = look.header.plan.iter().flat_map(|plan| &plan.checkpoints);
-    let allowed = look.limits.span(Limit::LateSeconds);
+    let plan = basis
+        .header()
+        .plan
+        .iter()
+        .flat_map(|plan| &plan.checkpoints);
+    let allowed = basis.limits().span(Limit::LateSeconds);
     let mut kept = 0;
     let mut late = Vec::new();
     for point in plan {
@@ -172,10 +166,10 @@ fn checkpoints(look: &Look<'_>, all: &mut Vec<Finding>) {
             continue;
         };
         // A sitting handed in before the checkpoint's moment has not missed it.
-        let passed = Passed::new(look, point);
+        let passed = Passed::new(basis, point);
         match passed.reached {
             Some(reached) if reached <= planned + allowed => kept += 1,
-            None if look.pacing.whole.used < planned => {}
+            None if basis.analysis.whole().used < planned => {}
             reached => late.push(Seen::Late {
                 question: point.question,
                 planned,
@@ -186,10 +180,10 @@ fn checkpoints(look: &Look<'_>, all: &mut Vec<Finding>) {
         }
     }
     // One checkpoint missed makes the next ones late as well: the worst is said, once.
-    let worst = late.into_iter().max_by_key(|seen| lateness(seen, look));
+    let worst = late.into_iter().max_by_key(|seen| lateness(seen, basis));
     if let Some(seen) = worst {
-        let minutes = lateness(&seen, look).as_seconds() / 60.0;
-        let stake = minutes * best_rate(look);
+        let minutes = lateness(&seen, basis).as_seconds() / 60.0;
+        let stake = minutes * best_rate(basis);
         all.push(Finding { seen, stake });
     } else if kept > 0 {
         all.push(Finding {
@@ -199,11 +193,13 @@ fn checkpoints(look: &Look<'_>, all: &mut Vec<Finding>) {
     }
 }
 
-fn lateness(seen: &Seen, look: &Look<'_>) -> Elapsed {
+fn lateness(seen: &Seen, basis: &Basis<'_>) -> Elapsed {
     match seen {
         Seen::Late {
             planned, reached, ..
-        } => reached.unwrap_or(look.pacing.whole.used).since(*planned),
+        } => reached
+            .unwrap_or(basis.analysis.whole().used)
+            .since(*planned),
         _ => Elapsed::ZERO,
     }
 }
@@ -215,10 +211,10 @@ struct Passed {
 }
 
 impl Passed {
-    fn new(look: &Look<'_>, point: &Checkpoint) -> Self {
-        let upto = look.pacing.questions.iter();
+    fn new(basis: &Basis<'_>, point: &Checkpoint) -> Self {
+        let upto = basis.analysis.questions().iter();
         let upto = upto.filter(|pace| pace.number <= point.question);
-        let used = |at: Elapsed| look.pacing.used_at(at);
+        let used = |at: Elapsed| basis.analysis.used_at(at);
         let done: Vec<_> = upto.map(|pace| pace.done.map(used)).collect();
         let all: Option<Vec<_>> = done.iter().copied().collect();
         Self {

@@ -2,7 +2,7 @@
 
 use super::{Cohort, Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures};
 use crate::cohort::items::count::Slot;
-use crate::stats::item::{Analysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
+use crate::stats::item::{ItemAnalysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
 use crate::stats::rasch::{Calibration, calibrate};
 use crate::stats::summary::{Position, Quartiles, quartiles};
 use crate::stats::{real, steps, wide};
@@ -38,7 +38,11 @@ impl Cohort {
         })
     }
 
-    fn questions(&self, analysis: &Analysis, rasch: Option<&Calibration>) -> Vec<QuestionFigures> {
+    fn questions(
+        &self,
+        analysis: &ItemAnalysis,
+        rasch: Option<&Calibration>,
+    ) -> Vec<QuestionFigures> {
         // The analysis knows the questions that count, and only those.
         let mut counting = (0..).zip(&analysis.items);
         let slots = self.slots.iter().enumerate();

@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use crate::analysis;
 use crate::commands::Failure;
 use crate::domain::event::{Ending, Event, Stamped};
-use crate::domain::marking::mark_sitting;
 use crate::domain::paper::Outline;
 use crate::storage::files;
 use crate::storage::files::marks::Marks;
@@ -42,8 +42,9 @@ pub(super) fn marks(
         if let Some(reason) = unfit(record, first, &key) {
             wrong.push(format!("pacebell: {}: {reason}", record.path.display()));
         } else if seen.insert(header.sitting.clone()) {
-            let marks = mark_sitting(&record.sitting(), &key, &header.paper.rule);
-            *counts.entry(marks.in_time).or_default() += 1;
+            let marks = analysis::Marks::of(&record.sitting(), &key, &header.paper);
+            let marks = marks.map_err(Failure::could_not)?;
+            *counts.entry(marks.in_time.total).or_default() += 1;
             *pupils.entry(header.pupil.as_str().to_owned()).or_default() += 1;
         }
     }

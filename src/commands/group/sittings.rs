@@ -5,13 +5,16 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::GroupWords;
+use crate::analysis::{Analysis, QuestionPace};
 use crate::cohort::items::Cohort;
 use crate::commands::Failure;
+use crate::commands::read::{analysis, limits_for};
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::Outline;
 use crate::domain::sitting::{Phase, Sitting};
+use crate::domain::time::Elapsed;
 use crate::storage::journal::{self, JournalError, Record};
 use crate::words::count::counted;
 
@@ -81,6 +84,9 @@ pub(super) fn add_all(
     cohort: &mut Cohort,
     notes: &mut dyn Write,
 ) -> Result<bool, Failure> {
+    let first = records.first();
+    let limits = first.map(|record| limits_for(&record.path, None));
+    let limits = limits.transpose()?.unwrap_or_default();
     let mut invented = false;
     let mut left_out: BTreeMap<LeftOut, usize> = BTreeMap::new();
     let mut pupils: BTreeSet<Alias> = BTreeSet::new();
@@ -102,7 +108,7 @@ pub(super) fn add_all(
             .collect();
         cohort.add(&codes).map_err(Failure::could_not)?;
         if sitting.header().mode == Mode::Timed {
-            cohort.add_times(&seconds(&sitting));
+            cohort.add_times(&seconds(&analysis(record, &limits)));
         }
     }
     for (reason, count) in &left_out {
@@ -184,13 +190,10 @@ fn code(answer: Answer, paper: &Outline) -> u8 {
     place.map_or(0, |place| u8::try_from(place + 1).unwrap_or(u8::MAX))
 }
 
-/// The seconds on each question; `None` for one never opened in time.
-fn seconds(sitting: &Sitting) -> Vec<Option<f64>> {
-    let now = sitting.latest();
-    let rows = sitting.rows().iter();
-    rows.map(|row| {
-        let opened = sitting.visits_to(row.number) > 0;
-        opened.then(|| sitting.time_on(row.number, now).as_seconds())
-    })
-    .collect()
+/// The seconds on each question; `None` for one never opened in time, or whose time cannot be trusted.
+fn seconds(analysis: &Analysis) -> Vec<Option<f64>> {
+    let pace = analysis.questions().iter();
+    let opened = |pace: &QuestionPace| pace.opened.and_then(|_| analysis.time_on(pace.number));
+    pace.map(|pace| opened(pace).map(Elapsed::as_seconds))
+        .collect()
 }

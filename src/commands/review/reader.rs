@@ -11,16 +11,16 @@ use std::thread;
 use chrono::{DateTime, FixedOffset};
 
 use super::latest::Latest;
-use crate::analysis::findings::Evidence;
-use crate::analysis::norms::{Group, Member};
-use crate::analysis::{Pacing, Thresholds, pacing};
+use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::Failure;
 use crate::commands::keys::FoundKeys;
+use crate::commands::read::studied;
 use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::notes::Notes;
 use crate::domain::paper::Outline;
+use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Version};
 use crate::screens::run::{Arrived, Shelf};
 use crate::storage::files::{self, folders};
@@ -308,24 +308,8 @@ fn listed(path: &Path, keys: &Keys) -> Listed {
 }
 
 /// The group of these sittings; one that cannot be read any more is left out.
-fn group(files: &[PathBuf], keys: &Keys, limits: &Thresholds) -> Group {
+fn group(files: &[PathBuf], keys: &Keys, limits: &Arc<Thresholds>) -> Norms {
     let records = files.iter().filter_map(|path| journal::read(path).ok());
-    let members = records.map(|record| {
-        let pacing = pacing(&record.header, &record.events, limits);
-        let key = keys.of(&record.header);
-        let evidence = key.map(|key| {
-            let rule = &record.header.paper.rule;
-            Evidence::new(&record.sitting(), &pacing, &key, rule)
-        });
-        (pacing, evidence)
-    });
-    let members: Vec<(Pacing, Option<Evidence>)> = members.collect();
-    let members: Vec<Member<'_>> = members
-        .iter()
-        .map(|(pacing, evidence)| Member {
-            pacing,
-            in_time: evidence.as_ref().map(|evidence| &evidence.in_time),
-        })
-        .collect();
-    Group::of(&members)
+    let members = records.map(|record| studied(&record, keys.of(&record.header), None, limits));
+    Norms::of(&members.collect::<Vec<_>>())
 }

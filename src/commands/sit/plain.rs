@@ -10,6 +10,7 @@ use std::time::Duration;
 use super::{Desk, Failure, Words, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::hall::{AtWork, Begin, take_seat};
+use crate::commands::read::{limits_for, studied};
 use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
@@ -195,8 +196,9 @@ fn lines(
 
 fn tell(path: &Path, key: Option<&Key>) -> Result<(), Failure> {
     let record = journal::read(path)?;
-    let header = Arc::new(record.header);
-    if let Some(ended) = Ended::tell(&header, &record.events, key, path.display().to_string()) {
+    let limits = limits_for(path, None)?;
+    let studied = studied(&record, key.cloned().map(Arc::new), None, &limits);
+    if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
         say(&result_lines(&ended))?;
     }
     Ok(())

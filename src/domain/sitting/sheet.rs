@@ -81,11 +81,6 @@ impl Row {
             (None, false, false) => RowState::NotSeen,
         }
     }
-
-    /// How often one option was changed for another.
-    pub fn changes(&self) -> usize {
-        self.history.len().saturating_sub(1)
-    }
 }
 
 /// A question on the screen, from one moment to another.

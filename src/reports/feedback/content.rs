@@ -10,18 +10,13 @@ mod hour;
 mod marks;
 mod talk;
 
-use std::sync::Arc;
-
 use chrono::NaiveDate;
 
-use crate::analysis::findings::{Evidence, Finding, Look, findings};
-use crate::analysis::{Pacing, Replay, Thresholds, pacing};
-use crate::domain::event::{Ending, Stamped};
+use crate::analysis::{self, Analysis, Keyed, Studied};
+use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Header};
-use crate::domain::key::Key;
-use crate::domain::paper::{Outline, Paper};
+use crate::domain::paper::Outline;
 use crate::words::count::{agree, counted};
-use crate::words::encouragement::Facts;
 use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
@@ -38,22 +33,32 @@ pub const MOST_WELL: usize = 3;
 /// What a page is made from.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked<'a> {
-    /// What was settled before the start.
-    pub header: &'a Arc<Header>,
-    /// The sitting's records.
-    pub events: &'a [Stamped],
-    /// The key.
-    pub key: &'a Key,
-    /// The paper, where it is at hand: its questions' first words and topics.
-    pub paper: Option<&'a Paper>,
-    /// The thresholds in force.
-    pub limits: &'a Thresholds,
+    /// The sitting with its key, and its paper where that is at hand: its questions' first words and
+    /// topics.
+    pub studied: &'a Studied,
+    /// The key's part of it.
+    pub keyed: &'a Keyed,
     /// The same pupil's earlier sittings, in any order.
     pub before: &'a [Before],
     /// Whether answers and workings are wanted.
     pub with_working: bool,
     /// The day of the page.
     pub today: NaiveDate,
+}
+
+impl Asked<'_> {
+    fn header(&self) -> &Header {
+        self.studied.header()
+    }
+
+    fn analysis(&self) -> &Analysis {
+        &self.studied.analysis
+    }
+
+    /// The marks; none of a sitting that was given up, which asks for none.
+    fn marks(&self) -> Option<&analysis::Marks> {
+        Some(&self.keyed.marks).filter(|_| self.analysis().came_to_its_end())
+    }
 }
 
 /// Everything on the page.
@@ -93,80 +98,30 @@ pub struct Feedback {
 
 /// Chooses what to say; nothing while the sitting is open, since its pupil may still go on.
 pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
-    let ended = Ended::tell(asked.header, asked.events, Some(asked.key), String::new())?;
-    let seen = Seen::new(asked, ended);
-    let caution = rule_caution(&asked.header.paper, asked.today);
-    let given_up = seen.ended.ending == Ending::Abandoned;
-    let said = talk::said(asked, &seen);
+    let header = asked.header();
+    let analysis = asked.analysis();
+    let ended = Ended::tell(asked.studied, String::new())?;
+    let caution = rule_caution(&header.paper, asked.today);
+    let given_up = ended.ending == Ending::Abandoned;
+    let said = talk::said(asked);
+    let marks = asked.marks();
     Some(Feedback {
-        pupil: asked.header.pupil.clone(),
-        outline: asked.header.paper.clone(),
-        day: asked.header.started.date_naive(),
-        closing: seen.ended.closing().to_owned(),
-        done: done(&seen.ended),
-        marks: seen
-            .evidence
-            .as_ref()
-            .map(|evidence| marks::told(asked, &seen.ended, evidence)),
-        hour: hour::hour(asked, &seen.pacing, seen.evidence.as_ref()),
+        pupil: header.pupil.clone(),
+        outline: header.paper.clone(),
+        day: header.started.date_naive(),
+        closing: ended.closing().to_owned(),
+        done: done(&ended),
+        marks: marks.map(|marks| marks::told(asked, marks)),
+        hour: hour::hour(asked),
         caution: caution.filter(|_| said.from_rule && !given_up),
         well: said.well,
         next: said.next,
-        again: seen
-            .evidence
-            .as_ref()
-            .map_or_else(Vec::new, |evidence| try_again(asked, evidence)),
-        habit: habit::lines(asked, &seen.pacing),
-        blanks: seen.pacing.blanks().len(),
-        invented: asked.header.invented,
+        again: marks.map_or_else(Vec::new, |marks| try_again(asked, marks)),
+        habit: habit::lines(asked),
+        blanks: analysis.blanks().len(),
+        invented: header.invented,
         today: asked.today,
     })
-}
-
-/// What was found in the sitting, before any word is chosen.
-struct Seen {
-    ended: Ended,
-    pacing: Pacing,
-    evidence: Option<Evidence>,
-    findings: Vec<Finding>,
-    facts: Facts,
-}
-
-impl Seen {
-    fn new(asked: &Asked<'_>, ended: Ended) -> Self {
-        let Asked { header, events, .. } = *asked;
-        let pacing = pacing(header, events, asked.limits);
-        let replay = Replay::new(header, events);
-        // A sitting that was given up asks for no mark.
-        let evidence = (ended.ending != Ending::Abandoned)
-            .then(|| Evidence::new(replay.whole(), &pacing, asked.key, &header.paper.rule));
-        let findings = findings(&Look {
-            header,
-            pacing: &pacing,
-            keyed: evidence.as_ref().map(|evidence| evidence.with(asked.key)),
-            group: None,
-            limits: asked.limits,
-        });
-        let marked = evidence
-            .as_ref()
-            .map(|evidence| evidence.standing.questions.as_slice());
-        let mut facts = Facts::gather(header, events, marked);
-        if !pacing.trust.any() {
-            // Answers keyed together say nothing of what was left and come back to.
-            facts.habits.swept.clear();
-            facts.habits.came_back.clear();
-            if let Some(key) = &mut facts.key {
-                key.came_back_right.clear();
-            }
-        }
-        Self {
-            ended,
-            pacing,
-            evidence,
-            findings,
-            facts,
-        }
-    }
 }
 
 fn done(ended: &Ended) -> Vec<String> {

@@ -88,12 +88,7 @@ fn several_sittings_are_a_list_and_an_entered_one_has_no_times() {
 
 #[test]
 fn under_another_rule_the_fields_hold_its_marks_and_the_own_rule_stands_beside() {
-    let report = Report::new(
-        subject(header(), script()),
-        key(),
-        Some(&stricter()),
-        today(),
-    );
+    let report = marked(subject(header(), script()), key(), Some(&stricter()));
     let read = read(&[report]);
     assert_eq!(
         read["mark"],
@@ -116,7 +111,7 @@ fn under_another_rule_the_fields_hold_its_marks_and_the_own_rule_stands_beside()
 fn a_part_of_a_paper_has_an_empty_list_of_awards() {
     let mut header = header();
     header.arrangements.only = QuestionList::range(q(1), q(3));
-    let read = read(&[Report::new(subject(header, script()), key(), None, today())]);
+    let read = read(&[marked(subject(header, script()), key(), None)]);
     assert_eq!(read["awards"], json!([]));
     assert_eq!(read["mark"]["max"], "12");
 }

@@ -48,26 +48,14 @@ expected, 11 came; this much or more happens 10 times in 100.
 
 #[test]
 fn another_rule_gives_its_marks_its_awards_and_how_far_they_are() {
-    let report = Report::new(
-        subject(header(), script()),
-        key(),
-        Some(&stricter()),
-        today(),
-    );
+    let report = marked(subject(header(), script()), key(), Some(&stricter()));
     // 3 + 4 - 1/4 + 4 + 7 = 17.75 in time; 17.75 + 7 - 2 with the guess round; 13.75 worked.
     let line = "\nUnder the rule of Heron paper, last decade this is 17.75 of 36 in time, 22.75\n\
                 with the guess round, 13.75 worked out.\n";
     assert!(page(&report).contains(line), "{}", page(&report));
     let mut higher = stricter();
     higher.awards[0].boundary = Mark::whole(24);
-    let report = |under: &Outline| {
-        page(&Report::new(
-            subject(header(), script()),
-            key(),
-            Some(under),
-            today(),
-        ))
-    };
+    let report = |under: &Outline| page(&marked(subject(header(), script()), key(), Some(under)));
     // 24 - 17.75 = 6.25 short: question 2 made right gains 4.25; the blank ones gain 7 each.
     let block = "\
 For silver in time: one more right in 1-3, or one in 4-6.
@@ -90,8 +78,8 @@ fn lucky(given: char, how: How) -> String {
         (6, Event::Said(q(4), how)),
         (9, Event::Closed(Ending::FinishedEarly)),
     ];
-    let own = Report::new(subject(header(), events), key(), Some(&stricter()), today());
-    let said = |scored: &Scored| crate::reports::text::luck_sentence(&scored.luck);
+    let own = marked(subject(header(), events), key(), Some(&stricter()));
+    let said = |own: &MarkedUnder| crate::reports::text::luck_sentence(&own.marks.luck);
     format!("{:?} {:?}", said(&own.own), own.under.as_ref().map(said))
 }
 
@@ -114,7 +102,7 @@ fn guesses_that_brought_nothing_are_told_as_such() {
 fn guesses_after_time_are_told_apart() {
     let mut events = script();
     events.remove(7);
-    let report = Report::new(subject(header(), events), key(), None, today());
+    let report = marked(subject(header(), events), key(), None);
     assert!(page(&report).contains("\n2 guesses (after time; all filled at random): about"));
 }
 
@@ -165,7 +153,7 @@ fn what_qualifies_a_mark_is_said() {
     key.voids.insert(q(3), Void::Dropped);
     key.voids.insert(q(6), Void::Dropped);
     key.also_right.insert(q(1), BTreeSet::from([label('B')]));
-    let page = page(&Report::new(subject, key, None, today()));
+    let page = page(&marked(subject, key, None));
     for line in [
         "! The file's last line is torn.",
         "! No end of the sitting is recorded: these are the marks so far.",
@@ -209,7 +197,7 @@ otter  20 Nov 2026        4             4       4  33  -
 fn a_table_has_the_other_rule_beside_and_says_what_is_open() {
     let mut open = script();
     open.truncate(5);
-    let mark = |events| Report::new(subject(header(), events), key(), Some(&stricter()), today());
+    let mark = |events| marked(subject(header(), events), key(), Some(&stricter()));
     let table = table(&[mark(script()), mark(open)]);
     assert!(table.contains("Under: the mark in time under the rule of Heron paper, last decade."));
     assert!(
@@ -226,8 +214,7 @@ fn a_table_has_the_other_rule_beside_and_says_what_is_open() {
 fn a_part_of_a_paper_has_no_awards_under_any_rule() {
     let mut header = header();
     header.arrangements.only = QuestionList::range(q(1), q(2));
-    let of =
-        |header: Header| Report::new(subject(header, vec![]), key(), Some(&stricter()), today());
+    let of = |header: Header| marked(subject(header, vec![]), key(), Some(&stricter()));
     let report = of(header.clone());
     let said = page(&report);
     let words = said.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -249,7 +236,7 @@ fn marks_that_cannot_be_reached_are_not_promised() {
     for number in 2..=6 {
         key.voids.insert(q(number), Void::Dropped);
     }
-    let report = Report::new(subject(header(), vec![]), key, None, today());
+    let report = marked(subject(header(), vec![]), key, None);
     let page = page(&report);
     assert!(
         page.contains("For bronze in time: more than these questions could give."),
@@ -266,7 +253,7 @@ fn no_name_in_a_file_reaches_the_terminal_as_a_command() {
     let subject = subject(header, vec![]);
     let mut under = stricter();
     under.title = "\u{1b}]0;x\u{7}".into();
-    let report = Report::new(subject, key(), Some(&under), today());
+    let report = marked(subject, key(), Some(&under));
     for text in [page(&report), table(&[report.clone(), report.clone()])] {
         assert!(
             !text.chars().any(|c| c.is_control() && c != '\n'),
@@ -281,7 +268,7 @@ fn a_long_title_keeps_to_the_page() {
     header.paper.title = "A very long title of a paper, ".repeat(5);
     let mut under = stricter();
     under.title.clone_from(&header.paper.title);
-    let report = Report::new(subject(header, script()), key(), Some(&under), today());
+    let report = marked(subject(header, script()), key(), Some(&under));
     for text in [page(&report), table(&[report.clone(), report.clone()])] {
         assert!(
             text.lines().all(|line| line.chars().count() <= 80),
@@ -295,8 +282,8 @@ fn a_long_title_keeps_to_the_page() {
 fn another_rule_leaves_the_chances_as_they_were() {
     let mut under = stricter();
     under.options = Labels::new("AB").unwrap();
-    let report = Report::new(subject(header(), script()), key(), Some(&under), today());
-    let under = report.under.unwrap().luck;
+    let report = marked(subject(header(), script()), key(), Some(&under));
+    let under = report.under.unwrap().marks.luck;
     // (4 - 4 x 1/4) / 5 + 2 x (7 - 4 x 2) / 5 = 1/5.
     assert!((under.expected - 0.2).abs() < 1e-12, "{}", under.expected);
 }

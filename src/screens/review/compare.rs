@@ -31,8 +31,8 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
     let longest = longest(&[study], |facts| facts.median);
     for facts in &study.facts {
         let share = facts
-            .facility
-            .map_or_else(String::new, |share| format!("{:.0} of 10", share * 10.0));
+            .right_in_group
+            .map_or_else(String::new, |(right, of)| format!("{right} of {of}"));
         let over = facts.time.filter(|_| facts.visits > 0).zip(facts.median);
         let line = format!(
             "{:>3} {} {} {}  {}  {}   {}",
@@ -76,42 +76,47 @@ fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
         rows.push(vec![name.to_owned(), cell(one), cell(other)]);
     };
     row("Mark in time", &|study| {
-        let marks = &study.known.as_ref()?.scored.marks;
+        let marks = &study.known.as_ref()?.marks;
         let max = plain(marks.with_guess_round.max);
-        Some(format!("{} of {max}", plain(marks.in_time)))
+        Some(format!("{} of {max}", plain(marks.in_time.total)))
     });
     row("Worked out", &|study| {
-        Some(plain(study.known.as_ref()?.scored.marks.worked))
+        Some(plain(study.known.as_ref()?.marks.worked.total))
     });
     row("With the guess round", &|study| {
-        let marks = &study.known.as_ref()?.scored.marks;
+        let marks = &study.known.as_ref()?.marks;
         Some(plain(marks.with_guess_round.total))
     });
     row("Best award in time", &|study| {
-        let best = study.known.as_ref()?.scored.best_in_time();
+        let best = study.known.as_ref()?.marks.best_in_time();
         Some(best.map_or_else(|| "none yet".to_owned(), |award| award.name.clone()))
     });
-    row("Time used", &|study| timed(study, study.pacing.whole.used));
+    row("Time used", &|study| {
+        timed(study, study.analysis.whole().used)
+    });
     row("First pass done", &|study| {
-        Some(study.pacing.passes.first_used?.stopwatch())
+        Some(study.analysis.passes().first_used?.stopwatch())
     });
     row("Blanks at time up", &|study| {
-        Some(study.pacing.blanks().len().to_string())
+        Some(study.analysis.blanks().len().to_string())
     });
     row("Time on blanks", &|study| {
-        timed(study, study.pacing.time_on_blanks())
+        let blank = study
+            .analysis
+            .time_on_all(|pace| pace.sheet.in_time.is_none());
+        blank.map(Elapsed::stopwatch)
     });
     row("Sweep", &|study| {
-        Some(study.pacing.sweep.as_ref()?.took.stopwatch())
+        Some(study.analysis.sweep()?.took.stopwatch())
     });
     row("Answers changed", &|study| {
-        Some(study.pacing.changes().to_string())
+        Some(study.analysis.changes().len().to_string())
     });
     row("Flags at the end", &|study| {
-        Some(study.pacing.flags().len().to_string())
+        Some(study.analysis.flags().len().to_string())
     });
     row("Later visits brought", &|study| {
-        Some(plain(study.known.as_ref()?.evidence.earned.second_pass))
+        Some(plain(study.known.as_ref()?.earned.second_pass))
     });
     let right = Side::Right;
     ink.table(&[Side::Left, right, right], &rows);
@@ -131,7 +136,7 @@ fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
 }
 
 fn timed(study: &Study, span: Elapsed) -> Option<String> {
-    study.pacing.trust.any().then(|| span.stopwatch())
+    study.analysis.trust().any().then(|| span.stopwatch())
 }
 
 fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
@@ -171,8 +176,8 @@ fn sections(ink: &mut PageWriter, one: &Study, other: &Study) {
         };
         ink.block(name);
         let mut rows = vec![["", "marks", "of", "time"].map(String::from).to_vec()];
-        let paces = &known.evidence.earned.sections;
-        for section in &known.scored.marks.with_guess_round.sections {
+        let paces = &known.earned.sections;
+        for section in &known.marks.with_guess_round.sections {
             let pace = paces.iter().find(|pace| pace.name == section.name);
             rows.push(vec![
                 section.name.clone(),

@@ -4,7 +4,8 @@ use ratatui::text::Span;
 
 use super::axis::Axis;
 use super::said;
-use super::study::{Known, Study};
+use super::study::Study;
+use crate::analysis::Keyed;
 use crate::analysis::{MarkAt, per_minute};
 use crate::domain::mark::Mark;
 use crate::domain::time::Elapsed;
@@ -23,7 +24,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
         said::no_key(ink, study, "the mark at a moment");
         return;
     };
-    if study.pacing.choices.is_empty()
+    if study.analysis.choices().is_empty()
         || study.opened.header.mode == crate::domain::header::Mode::Entered
     {
         said::times(ink, study);
@@ -44,7 +45,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     for line in quarters {
         ink.plain(&line);
     }
-    let second = known.evidence.earned.second_pass;
+    let second = known.earned.second_pass;
     if second != Mark::ZERO {
         ink.text(&format!(
             "Visits after the first brought {}.",
@@ -54,7 +55,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
 }
 
 /// What each quarter of an hour earned.
-fn quarters(known: &Known) -> Vec<String> {
+fn quarters(known: &Keyed) -> Vec<String> {
     let quarter = |own: &crate::analysis::Quarter| {
         let rate = per_minute(own.earned, own.to.since(own.from));
         let rate = rate.map_or_else(String::new, |rate| format!(", {rate:.2} a minute"));
@@ -66,7 +67,7 @@ fn quarters(known: &Known) -> Vec<String> {
             own.answers
         )
     };
-    known.evidence.earned.quarters.iter().map(quarter).collect()
+    known.earned.quarters.iter().map(quarter).collect()
 }
 
 /// A stair of the mark over the time used.
@@ -83,13 +84,13 @@ struct Picture {
 }
 
 impl Picture {
-    fn of(study: &Study, known: &Known, rows: usize, columns: usize) -> Self {
-        let points = &known.evidence.earned.by_minute;
+    fn of(study: &Study, known: &Keyed, rows: usize, columns: usize) -> Self {
+        let points = &known.earned.by_minute;
         let axis = Axis {
             columns,
-            ended: study.pacing.whole.used,
+            ended: study.analysis.whole().used,
         };
-        let awards = &known.scored.awards;
+        let awards = &known.marks.awards;
         let marks = points.iter().map(|point| point.mark.to_f64());
         let lines = awards.iter().map(|award| award.boundary.to_f64());
         let all = || marks.clone().chain(lines.clone());
@@ -104,7 +105,7 @@ impl Picture {
         let end = |column| picture.axis.end_of(column);
         let heights = (0..columns).map(|column| picture.height(mark_after(points, end(column))));
         picture.heights = heights.collect();
-        let line = |award: &crate::reports::scored::AwardMark| {
+        let line = |award: &crate::analysis::AwardMark| {
             let name = format!("{} {}", award.name, plain(award.boundary));
             (picture.height(award.boundary), name)
         };

@@ -18,15 +18,15 @@ const BEFORE: usize = 8;
 const BEHIND: usize = 8;
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
-    if study.pacing.trust != Trust::Own {
+    if *study.analysis.trust() != Trust::Own {
         super::said::times(ink, study);
     }
-    if study.pacing.stays.is_empty() || study.pacing.trust == Trust::NoTimes {
+    if study.analysis.stays().is_empty() || *study.analysis.trust() == Trust::NoTimes {
         ink.text("No question was opened under the clock, so there is nothing to draw.");
         return;
     }
     let columns = ink.width.saturating_sub(BEFORE + BEHIND).max(1);
-    let ended = study.pacing.whole.ended;
+    let ended = study.analysis.whole().ended;
     let axis = Axis { columns, ended };
     ink.plain("━ on the screen   A letter: that answer given   ~ rubbed out   : nobody there");
     ink.plain(&format!("{}{}", " ".repeat(BEFORE), axis.ticks()));
@@ -44,7 +44,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         ink.line(spans);
     }
     ink.blank();
-    let what = if study.pacing.gaps.is_empty() {
+    let what = if study.analysis.gaps().is_empty() {
         "Minutes since the start."
     } else {
         "Minutes since the start, breaks and absences in."
@@ -69,21 +69,21 @@ fn lane(study: &Study, number: QuestionNo, axis: &Axis) -> String {
         }
     };
     for stay in study
-        .pacing
-        .stays
+        .analysis
+        .stays()
         .iter()
         .filter(|stay| stay.question == number)
     {
         let last = Elapsed(stay.to.as_millis().saturating_sub(1)).max(stay.from);
         paint(axis.column(stay.from), axis.column(last), '━');
     }
-    for gap in &study.pacing.gaps {
+    for gap in study.analysis.gaps() {
         let last = Elapsed(gap.to.as_millis().saturating_sub(1)).max(gap.from);
         paint(axis.column(gap.from), axis.column(last), ':');
     }
     for choice in study
-        .pacing
-        .choices
+        .analysis
+        .choices()
         .iter()
         .filter(|choice| choice.question == number)
     {

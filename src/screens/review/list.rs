@@ -353,7 +353,8 @@ fn cells(summary: &Summary) -> [String; 5] {
         Some(marks) => format!("{} of {}", plain(marks.in_time), plain(marks.max)),
         None => "no key".to_owned(),
     };
-    let round = marks.filter(|marks| marks.with_guess_round != marks.in_time);
+    let round =
+        marks.and_then(|marks| marks.with_guess_round.filter(|with| *with != marks.in_time));
     let mut end = match summary.given {
         Given::Entered => "typed in from paper".to_owned(),
         Given::Open => "still open".to_owned(),
@@ -374,7 +375,7 @@ fn cells(summary: &Summary) -> [String; 5] {
         mark,
         or_none(summary.blanks),
         or_none(summary.flags),
-        round.map_or_else(String::new, |marks| plain(marks.with_guess_round)),
+        round.map_or_else(String::new, plain),
         end,
     ]
 }

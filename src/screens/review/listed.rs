@@ -4,11 +4,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 
+use crate::analysis::{Marks, Totals};
 use crate::domain::event::Ending;
 use crate::domain::header::{Header, Mode};
 use crate::domain::key::Key;
-use crate::domain::mark::Mark;
-use crate::domain::marking::mark_sitting;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::words::time::table_moment;
 
@@ -35,17 +34,6 @@ impl Version {
     }
 }
 
-/// The marks of a sitting.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ListedMarks {
-    /// The mark in time.
-    pub in_time: Mark,
-    /// The mark with the guess round.
-    pub with_guess_round: Mark,
-    /// The most there could be.
-    pub max: Mark,
-}
-
 /// How answers came in, and how far.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Given {
@@ -67,7 +55,7 @@ pub struct Summary {
     /// When it was started.
     pub started: DateTime<FixedOffset>,
     /// The marks, where a key is at hand.
-    pub marks: Option<ListedMarks>,
+    pub marks: Option<Totals>,
     /// Blanks when the time in which answers count ended.
     pub blanks: usize,
     /// Flags at the end.
@@ -123,14 +111,8 @@ impl Listed {
     /// What the file itself says.
     pub fn read(path: &Path, sitting: &Sitting, key: Option<&Key>, torn: bool) -> Self {
         let header = sitting.header();
-        let marks = key.map(|key| {
-            let marks = mark_sitting(sitting, key, &header.paper.rule);
-            ListedMarks {
-                in_time: marks.in_time,
-                with_guess_round: marks.with_guess_round.total,
-                max: marks.with_guess_round.max,
-            }
-        });
+        let marks = key.and_then(|key| Marks::of(sitting, key, &header.paper).ok());
+        let marks = marks.map(|marks| marks.totals());
         let blank = sitting.rows().iter().filter(|row| row.in_time.is_none());
         Self {
             path: path.to_owned(),

@@ -1,15 +1,16 @@
 //! The page of the marks: three marks, awards and how far, sections, causes, every question.
 
 use super::said;
-use super::study::{Known, Study};
+use super::study::Study;
 use super::words::{SIGNS, phase, sign};
+use crate::analysis::AwardMark;
+use crate::analysis::Keyed;
 use crate::analysis::{SectionPace, per_minute};
 use crate::domain::event::Ending;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::reports::scored::AwardMark;
 use crate::reports::text::luck_sentence;
 use crate::screens::kit::PageWriter;
 use crate::words::count::counted;
@@ -27,7 +28,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
             if let Some(known) = &study.known {
                 marks(ink, known);
                 awards(ink, known);
-                sections(ink, known);
+                sections(ink, study, known);
             } else {
                 said::no_key(ink, study, "marks, awards and signs");
             }
@@ -45,27 +46,27 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     }
 }
 
-fn marks(ink: &mut PageWriter, known: &Known) {
-    let marks = &known.scored.marks;
+fn marks(ink: &mut PageWriter, known: &Keyed) {
+    let marks = &known.marks;
     let max = plain(marks.with_guess_round.max);
-    let (in_time, round) = (marks.in_time, marks.with_guess_round.total);
+    let (in_time, round) = (marks.in_time.total, marks.with_guess_round.total);
     ink.heading(&format!("Mark in time: {} of {max}", plain(in_time)));
-    let mut rest = vec![format!("Worked out {}", plain(marks.worked))];
+    let mut rest = vec![format!("Worked out {}", plain(marks.worked.total))];
     if round != in_time {
         rest.push(format!("with the guess round {}", plain(round)));
     }
     ink.text(&format!("{}.", rest.join(", ")));
-    if let Some(said) = luck_sentence(&known.scored.luck) {
+    if let Some(said) = luck_sentence(&known.marks.luck) {
         ink.text(&said);
     }
 }
 
-fn awards(ink: &mut PageWriter, known: &Known) {
-    if known.scored.awards.is_empty() {
+fn awards(ink: &mut PageWriter, known: &Keyed) {
+    if known.marks.awards.is_empty() {
         return;
     }
     ink.block("Awards");
-    for award in known.scored.awards.iter().rev() {
+    for award in known.marks.awards.iter().rev() {
         let (sign, style) = if award.reached_in_time {
             ("+ ", ink.theme.fine)
         } else {
@@ -95,14 +96,14 @@ fn award_words(award: &AwardMark) -> String {
     }
 }
 
-fn sections(ink: &mut PageWriter, known: &Known) {
+fn sections(ink: &mut PageWriter, study: &Study, known: &Keyed) {
     ink.block("Sections, guess round in");
     let heads = [
         "", "right", "wrong", "blank", "marks", "of", "time", "a minute",
     ];
     let mut rows = vec![heads.map(String::from).to_vec()];
-    let paces = &known.evidence.earned.sections;
-    for section in &known.scored.marks.with_guess_round.sections {
+    let paces = &known.earned.sections;
+    for section in &known.marks.with_guess_round.sections {
         let pace = paces.iter().find(|pace| pace.name == section.name);
         let time = pace.and_then(|pace| pace.time);
         let rate = |pace: &SectionPace| per_minute(pace.earned, pace.time?);
@@ -118,7 +119,7 @@ fn sections(ink: &mut PageWriter, known: &Known) {
                 .map_or_else(|| "-".to_owned(), |rate| format!("{rate:.2}")),
         ]);
     }
-    let start = known.scored.outline.rule.start;
+    let start = study.opened.header.paper.rule.start;
     if start != Mark::ZERO {
         let mut row = vec!["start".to_owned()];
         row.extend([const { String::new() }; 3]);
@@ -134,11 +135,11 @@ fn sections(ink: &mut PageWriter, known: &Known) {
 
 /// How the sitting went, without any key.
 fn sitting(ink: &mut PageWriter, study: &Study) {
-    let pacing = &study.pacing;
+    let pacing = &study.analysis;
     let whole = study.replay.whole();
     let header = &study.opened.header;
     ink.heading("The sitting");
-    let whole_time = &pacing.whole;
+    let whole_time = pacing.whole();
     let used = whole_time.used.stopwatch();
     let allowed = header.allowed.stopwatch();
     let extra = header.arrangements.extra_percent;
@@ -148,7 +149,7 @@ fn sitting(ink: &mut PageWriter, study: &Study) {
     }
     ink.text(&format!("{said}; {}.", phase(whole.phase())));
     let blanks = pacing.blanks();
-    let on_blanks = pacing.time_on_blanks();
+    let on_blanks = pacing.time_on_all(|pace| pace.sheet.in_time.is_none());
     let when = match whole.phase() {
         Phase::Running | Phase::OnBreak => "so far",
         Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
@@ -158,20 +159,20 @@ fn sitting(ink: &mut PageWriter, study: &Study) {
     };
     let count = counted(blanks.len(), "blank");
     let mut parts = vec![format!("{count} {when}")];
-    if !blanks.is_empty() && pacing.trust.any() {
-        parts.push(format!("{} spent on them", on_blanks.stopwatch()));
+    if let Some(spent) = on_blanks.filter(|_| !blanks.is_empty()) {
+        parts.push(format!("{} spent on them", spent.stopwatch()));
     }
     parts.push(counted(pacing.flags().len(), "flag"));
-    parts.push(counted(pacing.changes(), "change"));
+    parts.push(counted(pacing.changes().len(), "change"));
     ink.text(&format!("{}.", parts.join(", ")));
-    if let Some(used) = pacing.passes.first_used {
-        let opened = counted(pacing.passes.opened, "question");
+    if let Some(used) = pacing.passes().first_used {
+        let opened = counted(pacing.passes().opened, "question");
         ink.text(&format!(
             "First pass over {opened} done after {}.",
             used.stopwatch()
         ));
     }
-    if let Some(sweep) = &pacing.sweep {
+    if let Some(sweep) = pacing.sweep() {
         let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
         let filled = counted(sweep.filled.len(), "blank");
         ink.text(&format!(

@@ -12,7 +12,7 @@ use super::reported::Reported;
 use super::study::{Opened, Study};
 use super::view::{Tab, View};
 use super::writing::Writing;
-use crate::analysis::norms::Group;
+use crate::analysis::Norms;
 use crate::domain::notes::Notes;
 use crate::screens::kit::Message;
 
@@ -40,7 +40,7 @@ pub struct Review {
     pub(super) open: Option<Box<(Study, View)>>,
     pub(super) beside: Beside,
     /// The groups known, by paper; nothing stands for one that was asked for.
-    groups: BTreeMap<Version, Option<Arc<Group>>>,
+    groups: BTreeMap<Version, Option<Arc<Norms>>>,
     pub(super) writing: Option<Writing>,
     pub(super) message: Option<Message>,
     pub(super) asked_to_leave: bool,
@@ -130,7 +130,7 @@ impl Review {
     }
 
     /// A group is put together.
-    pub fn group_came(&mut self, version: Version, group: Group) {
+    pub fn group_came(&mut self, version: Version, group: Norms) {
         let group = Arc::new(group);
         let beside = self.beside.study_mut();
         let open = self.open.as_mut().map(|open| &mut open.0);

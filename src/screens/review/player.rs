@@ -1,7 +1,7 @@
 //! The cursor over the hour of a sitting, and how things stood there.
 
 use super::study::Study;
-use crate::domain::marking::{SittingMark, mark_sitting};
+use crate::analysis::{Marks, Totals};
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 
@@ -47,7 +47,7 @@ pub(super) struct Player {
     pub(super) plays: bool,
     /// The sitting as it stood.
     pub(super) sitting: Sitting,
-    pub(super) marks: Option<SittingMark>,
+    pub(super) marks: Option<Totals>,
     /// How many events hold.
     pub(super) count: usize,
 }
@@ -138,7 +138,7 @@ impl Player {
         };
         match self.by {
             Step::Event => nearest(&mut study.replay.moments().iter().copied()),
-            Step::Question => nearest(&mut study.pacing.stays.iter().map(|stay| stay.from)),
+            Step::Question => nearest(&mut study.analysis.stays().iter().map(|stay| stay.from)),
             Step::Minute => {
                 let used = study.replay.used(at).as_millis();
                 let minute = if forwards {
@@ -147,12 +147,12 @@ impl Player {
                     used.saturating_sub(1) / 60_000
                 };
                 let to = study.replay.moment_of(Elapsed::minutes(minute));
-                let past_the_end = Elapsed::minutes(minute) > study.pacing.whole.used;
+                let past_the_end = Elapsed::minutes(minute) > study.analysis.whole().used;
                 if forwards && (past_the_end || to <= at) {
                     last
-                } else if !forwards && at > study.pacing.whole.ended {
+                } else if !forwards && at > study.analysis.whole().ended {
                     // From the guess round back to the moment at which time was up.
-                    study.pacing.whole.ended
+                    study.analysis.whole().ended
                 } else {
                     to
                 }
@@ -182,17 +182,14 @@ impl Player {
     }
 }
 
-fn marks(study: &Study, sitting: &Sitting) -> Option<SittingMark> {
+fn marks(study: &Study, sitting: &Sitting) -> Option<Totals> {
     let known = study.known.as_ref()?;
-    Some(mark_sitting(
-        sitting,
-        &known.key,
-        &study.opened.header.paper.rule,
-    ))
+    let marks = Marks::of(sitting, &known.key, &study.opened.header.paper);
+    marks.ok().map(|marks| marks.totals())
 }
 
 /// The last moment that there is anything of.
 pub(super) fn end(study: &Study) -> Elapsed {
     let last = study.replay.moments().last().copied().unwrap_or_default();
-    last.max(study.pacing.whole.ended)
+    last.max(study.analysis.whole().ended)
 }

@@ -57,12 +57,8 @@ fn why(ink: &mut PageWriter, study: &Study, facts: &Facts) {
             "The time over the plan was worth about {sunk:.2} of a mark elsewhere: an estimate."
         ));
     }
-    if let (Some(group), Some(share)) = (&study.group, facts.facility) {
-        let tenths = format!("{:.0}", share * 10.0);
-        ink.text(&format!(
-            "{tenths} of 10 got it right in a group of {}.",
-            group.people
-        ));
+    if let Some((right, marked)) = facts.right_in_group {
+        ink.text(&format!("{right} of {marked} in the group got it right."));
     }
 }
 

@@ -58,16 +58,16 @@ fn mark_words(player: &Player) -> String {
     let Some(marks) = &player.marks else {
         return format!("No key, so no mark. {answered} in time.");
     };
-    let (in_time, round) = (marks.in_time, &marks.with_guess_round);
-    let guesses = if round.total == in_time {
-        String::new()
-    } else {
-        format!(" ({} with the guesses)", plain(round.total))
-    };
+    let round = marks
+        .with_guess_round
+        .filter(|round| *round != marks.in_time);
+    let guesses = round.map_or_else(String::new, |round| {
+        format!(" ({} with the guesses)", plain(round))
+    });
     format!(
         "Mark had the bell rung now: {} of {}{guesses}; {answered}.",
-        plain(in_time),
-        plain(round.max)
+        plain(marks.in_time),
+        plain(marks.max)
     )
 }
 
@@ -91,10 +91,10 @@ fn cursor(study: &Study, at: Elapsed, width: usize) -> String {
             *cell = c;
         }
     };
-    for choice in &study.pacing.choices {
+    for choice in study.analysis.choices() {
         put(choice.at, '┴');
     }
-    for gap in &study.pacing.gaps {
+    for gap in study.analysis.gaps() {
         put(gap.from, ':');
     }
     put(at, '#');

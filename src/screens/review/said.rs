@@ -27,7 +27,7 @@ pub(super) fn no_key(ink: &mut PageWriter, study: &Study, what: &str) {
 
 /// Says how far times on single questions can be used, where that is not all the way.
 pub(super) fn times(ink: &mut PageWriter, study: &Study) {
-    if let Some(said) = trust(&study.pacing.trust) {
+    if let Some(said) = trust(study.analysis.trust()) {
         let style = ink.theme.notice;
         ink.signed("> ", style, &said);
     } else if !study.opened.header.paper.on_screen {
@@ -114,8 +114,8 @@ pub(super) fn effort(study: &Study, facts: &Facts) -> String {
     if let Some(said) = facts.how.filter(|said| *said != How::Worked) {
         parts.push(how(said).to_owned());
     }
-    if let Some(row) = study.replay.whole().row(facts.number)
-        && row.changes() > 0
+    if let Some(row) = study.analysis.end().row(facts.number)
+        && facts.changes > 0
     {
         let went: Vec<_> = row.history.iter().map(ToString::to_string).collect();
         parts.push(format!("changed {}", went.join(" to ")));

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::listed::Version;
-use crate::analysis::findings::{Evidence, Finding, Look, Seen, Tone, findings, planned, told};
-use crate::analysis::norms::Group;
-use crate::analysis::{Limit, Pacing, Replay, Thresholds, pacing};
+use crate::analysis::findings::{Finding, Seen, Tone, findings, told};
+use crate::analysis::stay::planned;
+use crate::analysis::{Analysis, Basis, Keyed, Norms, Replay};
 use crate::domain::event::{How, Stamped};
 use crate::domain::header::Header;
 use crate::domain::key::Key;
@@ -16,8 +16,8 @@ use crate::domain::marking::Outcome;
 use crate::domain::notes::Notes;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
+use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
-use crate::reports::scored::Scored;
 use crate::words::findings::for_tutor;
 use crate::words::text::width as columns_of;
 use crate::words::time::moment;
@@ -41,14 +41,6 @@ pub struct Opened {
     pub limits: Arc<Thresholds>,
     /// What has to be said on every page: damage, a torn end.
     pub remarks: Vec<String>,
-}
-
-/// What a key adds.
-#[derive(Clone, Debug)]
-pub(super) struct Known {
-    pub(super) key: Arc<Key>,
-    pub(super) evidence: Evidence,
-    pub(super) scored: Scored,
 }
 
 /// A finding in words.
@@ -77,9 +69,9 @@ pub(super) struct Facts {
     pub(super) flagged: bool,
     /// The pace plan's time, or an even share.
     pub(super) plan: Elapsed,
-    /// The group's median time and share right.
+    /// The group's median time, and how many of how many marked sheets have it right.
     pub(super) median: Option<Elapsed>,
-    pub(super) facility: Option<f64>,
+    pub(super) right_in_group: Option<(usize, usize)>,
     /// The marks that the time over the plan would have been worth elsewhere.
     pub(super) sunk: Option<f64>,
 }
@@ -99,9 +91,9 @@ pub(super) struct Study {
     pub(super) opened: Opened,
     pub(super) version: Version,
     pub(super) replay: Replay,
-    pub(super) pacing: Pacing,
-    pub(super) known: Option<Known>,
-    pub(super) group: Option<Arc<Group>>,
+    pub(super) analysis: Analysis,
+    pub(super) known: Option<Keyed>,
+    pub(super) group: Option<Arc<Norms>>,
     /// Every finding, and as many of them as one talk holds.
     pub(super) all: Vec<Told>,
     pub(super) told: Vec<Told>,
@@ -110,21 +102,16 @@ pub(super) struct Study {
 
 impl Study {
     /// Works a sitting out.
-    pub(super) fn new(opened: Opened, group: Option<Arc<Group>>) -> Self {
-        let pacing = pacing(&opened.header, &opened.events, &opened.limits);
-        let replay = Replay::new(&opened.header, &opened.events);
-        let known = opened.key.as_ref().ok().map(|key| {
-            let outline = &opened.header.paper;
-            Known {
-                key: Arc::clone(key),
-                evidence: Evidence::new(replay.whole(), &pacing, key, &outline.rule),
-                scored: Scored::new(replay.whole(), key, outline),
-            }
-        });
+    pub(super) fn new(opened: Opened, group: Option<Arc<Norms>>) -> Self {
+        let header = Arc::new(opened.header.clone());
+        let log = opened.events.as_slice().into();
+        let analysis = Analysis::of(header, log, Arc::clone(&opened.limits));
+        let key = opened.key.as_ref().ok();
+        let known = key.and_then(|key| Keyed::of(&analysis, Arc::clone(key)).ok());
         let mut study = Self {
             version: Version::of(&opened.header),
-            replay,
-            pacing,
+            replay: analysis.replay(),
+            analysis,
             known,
             group: None,
             all: Vec::new(),
@@ -137,7 +124,7 @@ impl Study {
     }
 
     /// Holds the sitting against its group, or against none.
-    pub(super) fn hold_against(&mut self, group: Option<Arc<Group>>) {
+    pub(super) fn hold_against(&mut self, group: Option<Arc<Norms>>) {
         let least = self.opened.limits.count(Limit::GroupLeast);
         self.group = group.filter(|group| group.people >= least);
         let (all, few) = self.findings();
@@ -147,13 +134,10 @@ impl Study {
     }
 
     fn findings(&self) -> (Vec<Finding>, Vec<Finding>) {
-        let keyed = self.known.as_ref();
-        let all = findings(&Look {
-            header: &self.opened.header,
-            pacing: &self.pacing,
-            keyed: keyed.map(|known| known.evidence.with(&known.key)),
-            group: self.group.as_deref(),
-            limits: &self.opened.limits,
+        let all = findings(&Basis {
+            analysis: &self.analysis,
+            keyed: self.known.as_ref(),
+            norms: self.group.as_deref(),
         });
         let few = told(&all, &self.opened.limits);
         (all, few)
@@ -172,19 +156,16 @@ impl Study {
         let header = &self.opened.header;
         let sunk = |number| {
             findings.iter().find_map(|finding| match &finding.seen {
-                Seen::Sink { long, cost, .. } if long.question == number => Some(*cost),
+                Seen::Sink(sink) if sink.long.question == number => Some(sink.cost),
                 _ => None,
             })
         };
         let facts = |row: &crate::domain::sitting::Row| {
             let number = row.number;
-            let pace = self.pacing.question(number);
+            let pace = self.analysis.question(number);
             let standing = row.standing();
-            let marked = self
-                .known
-                .as_ref()
-                .map(|known| &known.evidence.standing.questions);
-            let marked = marked.and_then(|all| all.iter().find(|q| q.answer.number == number));
+            let known = self.known.as_ref();
+            let marked = known.and_then(|known| known.marks.question(number));
             let section = header.paper.rule.section(number);
             let norm = self
                 .group
@@ -200,13 +181,13 @@ impl Study {
                 marks: marked
                     .zip(section)
                     .map(|(own, section)| (own.marks, section.right)),
-                time: self.pacing.time_of(number),
+                time: self.analysis.time_on(number),
                 visits: pace.map_or(0, |pace| pace.visits),
-                changes: row.changes(),
+                changes: self.analysis.changes_of(number),
                 flagged: row.flagged,
                 plan: planned(header, number),
                 median: norm.median,
-                facility: norm.facility,
+                right_in_group: (norm.marked > 0).then_some((norm.right, norm.marked)),
                 sunk: sunk(number),
             }
         };

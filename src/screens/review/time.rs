@@ -71,7 +71,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
             row(ink, study, facts, &scale, (number == view.question, wide));
         }
     }
-    let breaks = study.pacing.whole.breaks + study.pacing.whole.away;
+    let breaks = study.analysis.whole().breaks + study.analysis.whole().away;
     if breaks > Elapsed::ZERO {
         ink.text(&format!(
             "{} of breaks and absences are in no bar.",

@@ -10,7 +10,7 @@ use ratatui::layout::Size;
 use ratatui::widgets::Widget;
 
 use super::Leaving;
-use crate::analysis::norms::Group;
+use crate::analysis::Norms;
 use crate::domain::notes::{Notes, Said};
 use crate::screens::kit::{Frame, Key};
 use crate::screens::review::{Ask, Listed, Opened, Report, Review, Saying, Version};
@@ -30,7 +30,7 @@ pub enum Arrived {
     /// Every row is read.
     AllRead,
     /// A group is put together.
-    Group(Version, Group),
+    Group(Version, Norms),
     /// A report is put together, or the reason why it cannot be.
     Report(Report, Result<String, String>),
 }

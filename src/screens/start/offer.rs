@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
+use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
@@ -72,19 +73,8 @@ pub enum PastState {
         /// How many questions were blank at time up.
         blanks_at_time_up: usize,
         /// The marks, where the key is at hand.
-        marks: Option<PastMarks>,
+        marks: Option<Totals>,
     },
-}
-
-/// A sitting's marks as text.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PastMarks {
-    /// The mark in time.
-    pub in_time: String,
-    /// The mark with the guess round, where there was one.
-    pub with_guess_round: Option<String>,
-    /// The most there could be.
-    pub max: String,
 }
 
 impl PastSitting {
@@ -139,12 +129,12 @@ impl PastSitting {
             } => {
                 let mark = match marks {
                     None => "no mark shown".to_owned(),
-                    Some(PastMarks {
+                    Some(Totals {
                         in_time,
                         with_guess_round: None,
                         max,
                     }) => format!("{in_time} of {max} in time"),
-                    Some(PastMarks {
+                    Some(Totals {
                         in_time,
                         with_guess_round: Some(with),
                         max,

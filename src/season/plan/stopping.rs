@@ -1,6 +1,9 @@
 //! When to leave a question: once another minute on it is worth less than a minute elsewhere.
 
 use super::Task;
+use crate::analysis::stay;
+use crate::domain::thresholds::Thresholds;
+use crate::domain::time::Elapsed;
 use crate::stats::give_up::Struggle;
 use crate::stats::summary;
 
@@ -10,16 +13,12 @@ const STEP: u32 = 30;
 /// No single leash takes more than this part of the time.
 const LARGEST_PART: u32 = 6;
 
-/// A stay of twice the planned time, and of so many seconds more than that time, is a sink (common practice, no
-/// source).
-const SINK: f64 = 120.0;
-
 /// For each question that is tried, when to leave it, in seconds; nothing for the others, and nothing where
 /// leaving never pays.
 ///
 /// The price of time is the best that a minute brings on what is not tried; where all is tried, the least that
 /// it brings on what is.
-pub(super) fn each(tasks: &[Task], tried: &[bool]) -> Vec<Option<f64>> {
+pub(super) fn each(tasks: &[Task], tried: &[bool], limits: &Thresholds) -> Vec<Option<f64>> {
     let price = |task: &Task| task.gain() / f64::from(task.seconds.max(1));
     let of = |own: bool| {
         tasks
@@ -41,9 +40,10 @@ pub(super) fn each(tasks: &[Task], tried: &[bool]) -> Vec<Option<f64>> {
             prize: task.right.to_f64() - task.left(),
         };
         let leave = tried.then(|| struggle.leave_after(price))??;
-        // Not before the time that the plan itself gives, nor after the one from which a stay is a sink.
+        // Not before the time that the plan itself gives, nor after the one from which a stay is long.
         let planned = f64::from(task.seconds);
-        Some(leave.clamp(planned, (2.0 * planned).max(planned + SINK)))
+        let longest = stay::bound(limits, Elapsed::seconds(u64::from(task.seconds)));
+        Some(leave.clamp(planned, longest.as_seconds()))
     };
     tasks.iter().zip(tried).map(one).collect()
 }

@@ -63,6 +63,7 @@ fn plan(tasks: Vec<Task>, minutes: u64, goal: Goal) -> Plan {
         goal,
         0.5,
         &ends,
+        &Thresholds::default(),
     )
     .unwrap()
 }
@@ -152,6 +153,7 @@ fn what_is_very_short_or_very_fine_comes_to_an_end() {
         Goal::Marks,
         0.5,
         &[],
+        &Thresholds::default(),
     )
     .unwrap();
     assert_eq!(
@@ -174,7 +176,8 @@ fn what_is_very_short_or_very_fine_comes_to_an_end() {
             Elapsed::minutes(30),
             Goal::Marks,
             0.5,
-            &[]
+            &[],
+            &Thresholds::default(),
         ),
         None
     );

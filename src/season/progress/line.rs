@@ -5,35 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, FixedOffset};
 
 use super::marks::{LineMarks, MissedMark};
-use crate::analysis::findings::{Evidence, Look, Seen, findings};
-use crate::analysis::{Pacing, Thresholds};
+use crate::analysis::stay::sinks;
+use crate::analysis::{Analysis, Basis, Studied};
 use crate::domain::event::Ending;
 use crate::domain::header::{Header, Mode};
-use crate::domain::key::Key;
 use crate::domain::mark::Mark;
-use crate::domain::notes::{Cause, Notes};
+use crate::domain::notes::Cause;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
-
-/// A sitting with all that is at hand for it.
-#[derive(Clone, Copy, Debug)]
-pub struct Past<'a> {
-    /// The sitting after its last event.
-    pub sitting: &'a Sitting,
-    /// Its pacing.
-    pub pacing: &'a Pacing,
-    /// A key that fits its paper.
-    pub key: Option<&'a Key>,
-    /// Its paper in the version that was sat, for the topics.
-    pub paper: Option<&'a Paper>,
-    /// The tutor's notes.
-    pub notes: Option<&'a Notes>,
-    /// The thresholds in force.
-    pub limits: &'a Thresholds,
-}
 
 /// What must be alike for two sittings to be compared.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -113,33 +94,27 @@ pub struct Line {
 }
 
 /// Makes a line of a sitting.
-pub fn line(past: &Past<'_>) -> Line {
-    let header = past.sitting.header();
-    let evidence = past.key.map(|key| {
-        (
-            key,
-            Evidence::new(past.sitting, past.pacing, key, &header.paper.rule),
-        )
-    });
-    let marks = evidence
-        .as_ref()
-        .map(|(key, evidence)| LineMarks::new(past.sitting, key, evidence));
-    let missed: BTreeMap<QuestionNo, MissedMark> = past
-        .key
-        .map(|key| super::marks::missed(past.sitting, key))
+pub fn line(studied: &Studied) -> Line {
+    let analysis = &studied.analysis;
+    let header = analysis.header();
+    let keyed = studied.keyed.as_ref();
+    let missed = studied
+        .marks()
+        .map(super::marks::missed)
         .unwrap_or_default();
+    let paper = studied.paper.as_deref();
     Line {
         sitting: header.sitting.clone(),
         started: header.started,
         paper: header.paper.id.clone(),
         title: header.paper.title.clone(),
         asked: header.questions().count(),
-        conditions: conditions(header, past.paper),
-        apart: apart(past.pacing, header),
-        habits: (header.mode == Mode::Timed).then(|| habits(past, evidence.as_ref())),
-        topics: topics(past.paper, &missed),
-        causes: causes(past, evidence.as_ref().map(|(_, evidence)| evidence)),
-        marks,
+        conditions: conditions(header, paper),
+        apart: apart(analysis),
+        habits: analysis.is_timed().then(|| habits(studied)),
+        topics: topics(paper, &missed),
+        causes: causes(studied),
+        marks: keyed.map(|keyed| LineMarks::new(keyed, &header.paper)),
     }
 }
 
@@ -154,39 +129,33 @@ fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
     }
 }
 
-fn apart(pacing: &Pacing, header: &Header) -> Option<Apart> {
-    match pacing.ending {
+fn apart(analysis: &Analysis) -> Option<Apart> {
+    match analysis.ending() {
         Some(Ending::Abandoned) => Some(Apart::GivenUp),
-        Some(_) => None,
-        None if header.mode == Mode::Entered => None,
-        None => Some(Apart::Open),
+        None if analysis.is_timed() => Some(Apart::Open),
+        Some(_) | None => None,
     }
 }
 
-fn habits(past: &Past<'_>, evidence: Option<&(&Key, Evidence)>) -> Habits {
-    let pacing = past.pacing;
-    let sinks = evidence
-        .filter(|_| pacing.trust.any())
-        .map(|(key, evidence)| {
-            let look = Look {
-                header: past.sitting.header(),
-                pacing,
-                keyed: Some(evidence.with(key)),
-                group: None,
-                limits: past.limits,
-            };
-            let found = findings(&look);
-            let sinks = found.iter().filter(|f| matches!(f.seen, Seen::Sink { .. }));
-            sinks.count()
-        });
-    let sweep = pacing.sweep.as_ref().map(|sweep| Swept {
+fn habits(studied: &Studied) -> Habits {
+    let analysis = &studied.analysis;
+    let keyed = studied.keyed.as_ref().filter(|_| analysis.trust().any());
+    let sinks = keyed.map(|keyed| {
+        let basis = Basis {
+            analysis,
+            keyed: Some(keyed),
+            norms: None,
+        };
+        sinks(&basis).len()
+    });
+    let sweep = analysis.sweep().map(|sweep| Swept {
         filled: sweep.filled.len(),
         took: sweep.took,
         left: sweep.left,
         complete: sweep.complete,
     });
     Habits {
-        blanks: pacing.blanks().len(),
+        blanks: analysis.blanks().len(),
         sinks,
         sweep,
     }
@@ -208,14 +177,11 @@ fn topics(
     missed.iter().flat_map(of).collect()
 }
 
-fn causes(past: &Past<'_>, evidence: Option<&Evidence>) -> Vec<(Cause, Option<Mark>)> {
-    let notes = past.notes.iter().flat_map(|notes| &notes.questions);
+fn causes(studied: &Studied) -> Vec<(Cause, Option<Mark>)> {
+    let notes = studied.notes.iter().flat_map(|notes| &notes.questions);
     let lost = |number: QuestionNo| {
-        let marked = evidence
-            .iter()
-            .flat_map(|evidence| &evidence.in_time.questions);
-        let own = marked.into_iter().find(|q| q.answer.number == number);
-        own.map(|question| question.max - question.marks)
+        let own = studied.marks()?.question_in_time(number)?;
+        Some(own.max - own.marks)
     };
     let cause = |(number, said): (&QuestionNo, &crate::domain::notes::Said)| {
         Some((said.cause?, lost(*number)))

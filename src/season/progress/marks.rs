@@ -2,14 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use crate::analysis::findings::Evidence;
+use crate::analysis::{AwardMark, Keyed, Marks};
 use crate::domain::event::How;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
-use crate::domain::marking::{Marked, Outcome, Take, answers, mark};
+use crate::domain::marking::{Marked, Outcome};
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::Sitting;
 use crate::stats::real;
 
 /// How far a mark is over a boundary; below it the figure is negative.
@@ -44,25 +43,23 @@ pub struct LineMarks {
 }
 
 impl LineMarks {
-    /// Takes a sitting's marks from its evidence.
-    pub fn new(sitting: &Sitting, key: &Key, evidence: &Evidence) -> Self {
-        let outline = &sitting.header().paper;
-        let in_time = evidence.in_time.total;
-        let whole = sitting.rows().len() == usize::from(outline.questions);
-        let margin = |award: &crate::domain::paper::Award| Margin {
+    /// Takes what progress needs of a marked sitting.
+    pub fn new(keyed: &Keyed, outline: &Outline) -> Self {
+        let marks = &keyed.marks;
+        let in_time = marks.in_time.total;
+        let margin = |award: &AwardMark| Margin {
             award: award.name.clone(),
             boundary: award.boundary,
             over: in_time - award.boundary,
         };
-        let awards = outline.awards.iter().filter(|_| whole);
         Self {
             in_time,
-            with_guess_round: evidence.standing.total,
-            worked: mark(&answers(sitting, Take::Worked), key, &outline.rule).total,
-            luck_out: luck_taken_out(&evidence.in_time, key, outline),
-            max: evidence.in_time.max,
-            margins: awards.map(margin).collect(),
-            error: measurement_error(&evidence.in_time, outline),
+            with_guess_round: marks.with_guess_round.total,
+            worked: marks.worked.total,
+            luck_out: luck_taken_out(&marks.in_time, &keyed.key, outline),
+            max: marks.max(),
+            margins: marks.awards.iter().map(margin).collect(),
+            error: measurement_error(&marks.in_time, outline),
         }
     }
 }
@@ -118,10 +115,9 @@ pub struct MissedMark {
 }
 
 /// Each question that counts, guesses taken as blank.
-pub(super) fn missed(sitting: &Sitting, key: &Key) -> BTreeMap<QuestionNo, MissedMark> {
-    let rule = &sitting.header().paper.rule;
-    let worked = mark(&answers(sitting, Take::Worked), key, rule);
-    let counting = worked
+pub(super) fn missed(marks: &Marks) -> BTreeMap<QuestionNo, MissedMark> {
+    let counting = marks
+        .worked
         .questions
         .iter()
         .filter(|q| q.outcome != Outcome::Void);

@@ -1,151 +1,102 @@
-//! Facts gathered from a sitting's events.
-
-use std::sync::Arc;
+//! The facts of a sitting that sentences are chosen by.
 
 use super::{Facts, Habits, KeyFacts};
-use crate::domain::event::{Ending, Event, How, Stamped};
-use crate::domain::header::{Header, Mode};
+use crate::analysis::{Analysis, Basis, Marks, Studied, stay};
+use crate::domain::event::{Ending, How};
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Sitting};
+use crate::domain::thresholds::Limit;
 use crate::domain::time::Elapsed;
 
 impl Facts {
-    /// Gathers what is known of a sitting from its events, and from its marked questions where the
-    /// key is at hand.
+    /// Takes what is known of a sitting, and what its marks say where its key is at hand.
     ///
-    /// A stay counts as long as the trade's rule of thumb has it (common practice, no source): more
-    /// than twice the even pace and more than two minutes over it, nothing earned, others blank.
-    /// With a printed paper the time on a question is only time on the screen: no stay is told.
-    pub fn gather(
-        header: &Arc<Header>,
-        events: &[Stamped],
-        marked: Option<&[QuestionMark]>,
-    ) -> Self {
-        let mut sitting = Sitting::new(Arc::clone(header));
-        let mut at_reminder: Option<Vec<QuestionNo>> = None;
-        let mut came_back = Vec::new();
-        let mut time_left = None;
-        let mut until_time_up = false;
-        for Stamped { at, event, .. } in events {
-            let reminded = sitting.reminder().is_some_and(|moment| *at >= moment);
-            if reminded && at_reminder.is_none() {
-                at_reminder = Some(sitting.blanks().collect());
-            }
-            match event {
-                Event::Answered(question, _) if sitting.phase() == Phase::Running => {
-                    let left_before = sitting
-                        .row(*question)
-                        .is_some_and(|row| row.history.is_empty())
-                        && sitting.visits_to(*question) > 1;
-                    if left_before {
-                        came_back.push(*question);
-                    }
-                }
-                Event::TimeUp { .. } => until_time_up = true,
-                Event::Closed(Ending::FinishedEarly) => time_left = Some(sitting.left(*at)),
-                _ => {}
-            }
-            sitting.apply(*at, event);
-        }
-        let in_time = |question: &QuestionNo| {
-            sitting
-                .row(*question)
-                .is_some_and(|row| row.in_time.is_some())
-        };
-        let timed = header.mode == Mode::Timed;
-        came_back.retain(in_time);
-        let mut swept = at_reminder.unwrap_or_default();
-        swept.retain(in_time);
-        swept.retain(|_| timed);
-        let rows = sitting.rows();
-        let blanks: Vec<_> = rows
-            .iter()
-            .filter(|row| row.in_time.is_none())
-            .map(|row| row.number)
-            .collect();
-        let said = |row: &&crate::domain::sitting::Row| {
-            row.in_time
-                .is_some_and(|given| matches!(given.how, How::Unsure | How::Guessed))
-        };
-        let key = marked.map(|marked| key_facts(&sitting, marked, &came_back));
-        let wrong = key.as_ref().map_or(&[][..], |key| &key.wrong);
-        let long_stay = long_stay(&sitting, &blanks, wrong).filter(|_| timed);
+    /// What rests on when answers came is left out where they were keyed together from a printed paper,
+    /// and a stay is told only where the questions were on the screen.
+    pub fn of(studied: &Studied) -> Self {
+        let analysis = &studied.analysis;
+        let header = analysis.header();
+        let timed = analysis.is_timed();
+        let told = timed && analysis.trust().any();
+        let came_back = analysis.came_back_to();
+        let came_back: Vec<_> = came_back.into_iter().filter(|_| told).collect();
+        let sweep = analysis.sweep().filter(|sweep| told && !sweep.or_keyed);
+        let marks = studied.marks().filter(|_| analysis.came_to_its_end());
+        let key = marks.map(|marks| key_facts(analysis, marks, &came_back));
+        let questions = analysis.questions();
+        let blanks = analysis.blanks();
+        let said = questions.iter().filter(|pace| {
+            let given = pace.sheet.in_time;
+            given.is_some_and(|given| matches!(given.how, How::Unsure | How::Guessed))
+        });
+        let not_seen = analysis.unseen();
+        let ending = analysis.ending();
+        let least = analysis.limits().span(Limit::EarlySeconds);
         Self {
-            questions: rows.len(),
-            answered: rows.len() - blanks.len(),
-            not_seen: rows
-                .iter()
-                .filter(|row| !row.seen && timed)
-                .map(|row| row.number)
-                .collect(),
-            flags: sitting.flags().collect(),
+            questions: questions.len(),
+            answered: questions.len() - blanks.len(),
+            flags: analysis.flags(),
             wrong_costs: header.paper.rule.takes_marks_away(),
             habits: Habits {
-                swept,
-                came_back,
-                said: rows.iter().filter(said).count(),
-                long_stay,
-                saw_all: timed && rows.iter().all(|row| row.seen),
-                until_time_up,
-                time_left: time_left.filter(|left| timed && *left >= Elapsed::minutes(1)),
+                swept: sweep.map_or_else(Vec::new, |sweep| sweep.filled.clone()),
+                said: said.count(),
+                long_stay: long_stay(studied, &blanks),
+                saw_all: timed && not_seen.is_empty(),
+                until_time_up: matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
+                time_left: analysis.unused().filter(|left| *left >= least),
                 reminder: header.arrangements.remind_before,
+                came_back,
             },
+            not_seen,
             key,
             blanks,
         }
     }
 }
 
-fn long_stay(
-    sitting: &Sitting,
-    blanks: &[QuestionNo],
-    wrong: &[QuestionNo],
-) -> Option<(QuestionNo, Elapsed)> {
-    let header = sitting.header();
-    let rows = sitting.rows();
-    let even = Elapsed(header.allowed.0 / u64::try_from(rows.len().max(1)).ok()?);
-    let long = (even + even).max(even + Elapsed::minutes(2));
-    let earned_nothing = blanks.iter().chain(wrong).filter(|question| {
-        let others_blank = blanks.iter().any(|blank| blank != *question);
-        header.paper.on_screen && others_blank
-    });
-    earned_nothing
-        .map(|question| (*question, sitting.time_on(*question, sitting.latest())))
-        .filter(|(_, took)| *took > long)
+/// The longest stay that earned nothing while others stayed blank.
+fn long_stay(studied: &Studied, blanks: &[QuestionNo]) -> Option<(QuestionNo, Elapsed)> {
+    let analysis = &studied.analysis;
+    let basis = Basis {
+        analysis,
+        keyed: studied.keyed.as_ref(),
+        norms: None,
+    };
+    let earned_nothing = |question: QuestionNo| {
+        let own = studied
+            .marks()
+            .and_then(|marks| marks.question_in_time(question));
+        let wrong = own.is_some_and(|own| own.outcome == Outcome::Wrong);
+        let others = blanks.iter().any(|blank| *blank != question);
+        others && (wrong || blanks.contains(&question)) && analysis.header().paper.on_screen
+    };
+    let questions = analysis.questions().iter();
+    let long = questions.filter_map(|pace| stay::long(&basis, pace));
+    let long = long.filter(|long| earned_nothing(long.question));
+    long.map(|long| (long.question, long.time))
         .max_by_key(|(_, took)| *took)
 }
 
-fn key_facts(sitting: &Sitting, marked: &[QuestionMark], came_back: &[QuestionNo]) -> KeyFacts {
-    let in_time =
-        |outcome| move |mark: &&QuestionMark| mark.outcome == outcome && !mark.answer.after_time;
-    let number = |mark: &QuestionMark| mark.answer.number;
-    let right: Vec<_> = marked
-        .iter()
-        .filter(in_time(Outcome::Right))
-        .map(number)
-        .collect();
-    let changed =
-        |question: &QuestionNo| sitting.row(*question).is_some_and(|row| row.changes() > 0);
+fn key_facts(analysis: &Analysis, marks: &Marks, came_back: &[QuestionNo]) -> KeyFacts {
+    let of = |outcome| {
+        let own = marks.in_time.questions.iter();
+        let own = own.filter(move |mark: &&QuestionMark| mark.outcome == outcome);
+        own.map(|mark| mark.answer.number).collect::<Vec<_>>()
+    };
+    let right = of(Outcome::Right);
     // "Questions 1 to n" is true only where question 1 was sat.
     let from_one = (1..).map(QuestionNo);
+    let front = right.iter().zip(from_one);
+    let changed = |question: &QuestionNo| analysis.changes_of(*question) > 0;
     KeyFacts {
-        front_right: right
-            .iter()
-            .zip(from_one)
-            .take_while(|(right, number)| *right == number)
-            .count(),
-        right: right.clone(),
+        front_right: front.take_while(|(right, number)| *right == number).count(),
         changed_to_right: right.iter().copied().filter(changed).collect(),
         came_back_right: came_back
             .iter()
             .copied()
             .filter(|question| right.contains(question))
             .collect(),
-        wrong: marked
-            .iter()
-            .filter(in_time(Outcome::Wrong))
-            .map(number)
-            .collect(),
+        wrong: of(Outcome::Wrong),
+        right,
     }
 }

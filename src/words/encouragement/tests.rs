@@ -6,15 +6,14 @@ use std::sync::Arc;
 use chrono::DateTime;
 
 use super::*;
+use crate::analysis::{Analysis, Studied};
 use crate::domain::event::{Ending, Event, How, Stamped};
 use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use crate::domain::key::Key;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
-use crate::domain::marking::mark_sitting;
 use crate::domain::paper::{Fingerprint, Outline};
 use crate::domain::rule::{Rule, Section};
-use crate::domain::sitting::Sitting;
 
 fn q(numbers: &[u16]) -> Vec<QuestionNo> {
     numbers.iter().copied().map(QuestionNo).collect()
@@ -259,10 +258,6 @@ fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts 
         event,
     };
     let events: Vec<_> = script.into_iter().map(stamp).collect();
-    let mut sitting = Sitting::new(Arc::clone(&header));
-    for event in &events {
-        sitting.apply(event.at, &event.event);
-    }
     let key = Key {
         paper: "eight".into(),
         fingerprint: None,
@@ -271,8 +266,8 @@ fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts 
         voids: BTreeMap::new(),
         notes: BTreeMap::new(),
     };
-    let marked = mark_sitting(&sitting, &key, &header.paper.rule).with_guess_round;
-    Facts::gather(&header, &events, with_key.then_some(&marked.questions[..]))
+    let analysis = Analysis::of(Arc::clone(&header), events.into(), Arc::default());
+    Facts::of(&Studied::new(analysis, with_key.then(|| Arc::new(key))))
 }
 
 fn script() -> Vec<(u64, Event)> {
@@ -312,11 +307,7 @@ fn facts_are_gathered_from_events() {
     assert_eq!(facts.blanks, q(&[6, 7, 8]));
     assert_eq!(facts.not_seen, q(&[7, 8]));
     assert_eq!(facts.flags, q(&[6]));
-    assert_eq!(
-        facts.habits.swept,
-        q(&[5]),
-        "blank at 14:24, answered at 14:30"
-    );
+    assert_eq!(facts.habits.swept, q(&[]), "one late answer is no sweep");
     assert_eq!(facts.habits.came_back, q(&[2]));
     assert_eq!(facts.habits.said, 1);
     assert_eq!(facts.habits.time_left, None);

@@ -1,7 +1,7 @@
 //! The questions worth another go: with a hint, and with answer and working only where asked for.
 
 use super::Asked;
-use crate::analysis::findings::Evidence;
+use crate::analysis::Marks;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -36,8 +36,8 @@ pub struct Working {
 
 /// The questions wrong or blank in time, in the paper's order: papers rise in difficulty, so the
 /// first of them are the nearest.
-pub fn try_again(asked: &Asked<'_>, evidence: &Evidence) -> Vec<Again> {
-    let missed = evidence
+pub fn try_again(asked: &Asked<'_>, marks: &Marks) -> Vec<Again> {
+    let missed = marks
         .in_time
         .questions
         .iter()
@@ -50,13 +50,17 @@ pub fn try_again(asked: &Asked<'_>, evidence: &Evidence) -> Vec<Again> {
 }
 
 fn one(asked: &Asked<'_>, number: QuestionNo, given: Option<Label>) -> Again {
-    let note = asked.key.notes.get(&number);
-    let question = asked.paper.and_then(|paper| paper.question(number));
+    let note = asked.keyed.key.notes.get(&number);
+    let question = asked
+        .studied
+        .paper
+        .as_ref()
+        .and_then(|paper| paper.question(number));
     let working = || {
-        let labels = asked.header.paper.labels(number).iter();
+        let labels = asked.header().paper.labels(number).iter();
         Working {
             answers: labels
-                .filter(|label| asked.key.accepts(number, *label))
+                .filter(|label| asked.keyed.key.accepts(number, *label))
                 .collect(),
             text: note.and_then(|note| note.working.clone()),
             lure: given

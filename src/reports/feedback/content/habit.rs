@@ -1,10 +1,8 @@
 //! The pupil's habit line: what was left blank, this time and before.
 
 use super::Asked;
-use crate::analysis::Pacing;
-use crate::domain::event::{Ending, Stamped};
+use crate::analysis::Analysis;
 use crate::domain::header::Header;
-use crate::domain::sitting::{Phase, Sitting};
 use crate::words::count::counted;
 use crate::words::time::day_near;
 
@@ -25,40 +23,30 @@ pub struct Before {
 impl Before {
     /// An earlier sitting of the pupil of `now`; nothing for another pupil's, a later one, one that
     /// is still open or one that was given up.
-    pub fn of(now: &Header, header: &Header, events: &[Stamped]) -> Option<Self> {
+    pub fn of(now: &Header, other: &Analysis) -> Option<Self> {
+        let header = other.header();
         let earlier = header.pupil == now.pupil
             && header.sitting != now.sitting
             && header.started < now.started;
-        if !earlier {
-            return None;
-        }
-        let mut sitting = Sitting::new(std::sync::Arc::new(header.clone()));
-        for stamped in events {
-            sitting.apply(stamped.at, &stamped.event);
-        }
-        let over = match sitting.phase() {
-            Phase::Closed(ending) => ending != Ending::Abandoned,
-            Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => false,
-        };
-        let rows = sitting.rows();
-        over.then(|| Self {
+        (earlier && other.came_to_its_end()).then(|| Self {
             started: header.started,
-            blanks: rows.iter().filter(|row| row.in_time.is_none()).count(),
-            questions: rows.len(),
+            blanks: other.blanks().len(),
+            questions: other.questions().len(),
         })
     }
 }
 
 /// The habit in sentences; none of a sitting that was given up.
-pub(super) fn lines(asked: &Asked<'_>, pacing: &Pacing) -> Vec<String> {
-    if pacing.ending == Some(Ending::Abandoned) {
+pub(super) fn lines(asked: &Asked<'_>) -> Vec<String> {
+    let analysis = asked.analysis();
+    if !analysis.came_to_its_end() {
         return Vec::new();
     }
-    let (now, of) = (pacing.blanks().len(), pacing.questions.len());
+    let (now, of) = (analysis.blanks().len(), analysis.questions().len());
     let mut before: Vec<_> = asked.before.iter().collect();
     before.sort_by_key(|before| before.started);
     let skip = before.len().saturating_sub(NAMED);
-    let year = asked.header.started.date_naive();
+    let year = asked.header().started.date_naive();
     let each: Vec<_> = before
         .iter()
         .skip(skip)
@@ -78,7 +66,7 @@ pub(super) fn lines(asked: &Asked<'_>, pacing: &Pacing) -> Vec<String> {
         format!("Before: {}.", each.join("; "))
     };
     let last = before.last().map(|before| before.blanks);
-    let costs = asked.header.paper.rule.takes_marks_away();
+    let costs = asked.header().paper.rule.takes_marks_away();
     vec![
         format!("This time: {now} of {} blank.", counted(of, "question")),
         earlier,

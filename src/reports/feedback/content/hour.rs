@@ -1,8 +1,8 @@
 //! Where the hour went, as the two pictures take it; or why it is left out, said kindly.
 
 use super::Asked;
-use crate::analysis::findings::{Evidence, planned};
-use crate::analysis::{Block, Pacing, Trust};
+use crate::analysis::stay::planned;
+use crate::analysis::{Block, Earned, Trust};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -91,20 +91,22 @@ pub struct Hour {
     pub plan: bool,
 }
 
-pub(super) fn hour(asked: &Asked<'_>, pacing: &Pacing, evidence: Option<&Evidence>) -> Hour {
-    let states = states(pacing, evidence);
-    let shown = pacing.trust.any();
+pub(super) fn hour(asked: &Asked<'_>) -> Hour {
+    let analysis = asked.analysis();
+    let states = states(asked);
+    let shown = analysis.trust().any();
+    let marked = asked.marks().is_some();
     let bar = |(number, state): &(QuestionNo, State)| Bar {
         number: *number,
         state: *state,
-        time: pacing.time_of(*number),
-        planned: planned(asked.header, *number),
+        time: analysis.time_on(*number),
+        planned: planned(asked.header(), *number),
     };
-    let notes: Vec<_> = notes(asked, &pacing.trust).into_iter().collect();
+    let notes: Vec<_> = notes(asked, analysis.trust()).into_iter().collect();
     Hour {
-        curve: evidence.filter(|_| shown).map(|evidence| Curve {
-            steps: steps(evidence),
-            allowed: asked.header.allowed,
+        curve: (shown && marked).then(|| Curve {
+            steps: steps(&asked.keyed.earned),
+            allowed: asked.header().allowed,
         }),
         bars: if shown {
             states.iter().map(bar).collect()
@@ -113,13 +115,13 @@ pub(super) fn hour(asked: &Asked<'_>, pacing: &Pacing, evidence: Option<&Evidenc
         },
         sheet: if shown { Vec::new() } else { sheet(&states) },
         notes,
-        plan: asked.header.plan.is_some(),
+        plan: asked.header().plan.is_some(),
     }
 }
 
-fn steps(evidence: &Evidence) -> Vec<Step> {
+fn steps(earned: &Earned) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
-    for point in &evidence.earned.by_minute {
+    for point in &earned.by_minute {
         let step = Step {
             used: point.used,
             mark: point.mark,
@@ -132,10 +134,10 @@ fn steps(evidence: &Evidence) -> Vec<Step> {
     steps
 }
 
-fn states(pacing: &Pacing, evidence: Option<&Evidence>) -> Vec<(QuestionNo, State)> {
-    let marked = evidence.map(|evidence| evidence.in_time.questions.as_slice());
+fn states(asked: &Asked<'_>) -> Vec<(QuestionNo, State)> {
+    let marks = asked.marks();
     let state = |number: QuestionNo, answered: bool| {
-        let own = marked.and_then(|marked| marked.iter().find(|q| q.answer.number == number));
+        let own = marks.and_then(|marks| marks.question_in_time(number));
         match own.map(|question| question.outcome) {
             Some(Outcome::Right) => State::Right,
             Some(Outcome::Wrong) => State::Wrong,
@@ -144,7 +146,7 @@ fn states(pacing: &Pacing, evidence: Option<&Evidence>) -> Vec<(QuestionNo, Stat
             Some(Outcome::Blank) | None => State::Blank,
         }
     };
-    let questions = pacing.questions.iter();
+    let questions = asked.analysis().questions().iter();
     questions
         .map(|pace| {
             (
@@ -180,7 +182,7 @@ fn sheet(states: &[(QuestionNo, State)]) -> Vec<String> {
 
 fn notes(asked: &Asked<'_>, trust: &Trust) -> Option<String> {
     match trust {
-        Trust::Own if asked.header.paper.on_screen => None,
+        Trust::Own if asked.header().paper.on_screen => None,
         Trust::Own => Some(
             "Your paper was printed, so each time is how long the question was open on the screen."
                 .to_owned(),

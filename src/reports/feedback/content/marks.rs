@@ -1,14 +1,15 @@
 //! The mark and the awards in plain words.
 
 use super::Asked;
-use crate::analysis::findings::Evidence;
-use crate::domain::event::How;
+use crate::analysis::{self, AwardMark};
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::Award;
+use crate::odds::luck::Luck;
 use crate::words::count::counted;
 use crate::words::numbers::{marks_in_words, plain};
-use crate::words::result::{Ended, Reached};
+use crate::words::result::another_day;
+use crate::words::shortfall::ways;
 
 /// So few guesses that nothing is to be said of their luck.
 const FEW_GUESSES: usize = 3;
@@ -34,29 +35,24 @@ pub struct Marks {
     pub with_guess_round: Option<Mark>,
 }
 
-pub(super) fn told(asked: &Asked<'_>, ended: &Ended, evidence: &Evidence) -> Marks {
-    let in_time = &evidence.in_time;
-    let guessed = ended
-        .marks
-        .as_ref()
-        .is_some_and(|marks| marks.with_guess_round.is_some());
-    let with_guess_round = guessed.then_some(evidence.standing.total);
+pub(super) fn told(asked: &Asked<'_>, of: &analysis::Marks) -> Marks {
+    let with_guess_round = of.has_guess_round().then_some(of.with_guess_round.total);
     let mut marks = Marks {
-        in_time: in_time.total,
-        max: in_time.max,
-        range: ended.marks.as_ref().and_then(|marks| marks.range.clone()),
-        beside: beside(asked, evidence),
+        in_time: of.in_time.total,
+        max: of.max(),
+        range: another_day(&of.in_time),
+        beside: beside(of),
         awards: Vec::new(),
         boundaries: Vec::new(),
         award: None,
         with_guess_round,
     };
-    awards(asked, ended, &mut marks);
+    awards(asked, of, &mut marks);
     marks
 }
 
-fn beside(asked: &Asked<'_>, evidence: &Evidence) -> Vec<String> {
-    let questions = &evidence.in_time.questions;
+fn beside(of: &analysis::Marks) -> Vec<String> {
+    let questions = &of.in_time.questions;
     let counting = questions
         .iter()
         .filter(|question| question.outcome != Outcome::Void);
@@ -65,7 +61,7 @@ fn beside(asked: &Asked<'_>, evidence: &Evidence) -> Vec<String> {
         count(questions, Outcome::Right),
         counted(counting.count(), "question")
     );
-    let luck = luck(asked, &evidence.standing.questions);
+    let luck = luck(&of.luck);
     std::iter::once(right).chain(luck).collect()
 }
 
@@ -78,27 +74,12 @@ fn count(questions: &[QuestionMark], outcome: Outcome) -> usize {
 
 /// `10 answers were guesses. About 2 of 10 usually come right; 3 did.`: a blind guess among m
 /// options of which k are right comes right k times in m (the binomial's mean, question by question).
-fn luck(asked: &Asked<'_>, questions: &[QuestionMark]) -> Option<String> {
-    let guesses: Vec<_> = questions
-        .iter()
-        .filter(|question| question.answer.how.is_some_and(How::is_luck))
-        .filter(|question| question.outcome != Outcome::Void)
-        .collect();
-    if guesses.len() < FEW_GUESSES {
+fn luck(luck: &Luck) -> Option<String> {
+    let (all, right) = (luck.guesses, luck.right);
+    if all < FEW_GUESSES {
         return None;
     }
-    let chance = |question: &&QuestionMark| {
-        let number = question.answer.number;
-        let options = asked.header.paper.labels(number).len();
-        let right = asked.key.right_options(number).min(options);
-        crate::stats::real(right) / crate::stats::real(options)
-    };
-    let expected = guesses.iter().map(chance).sum::<f64>().round();
-    let right = guesses
-        .iter()
-        .filter(|question| question.outcome == Outcome::Right)
-        .count();
-    let all = guesses.len();
+    let expected = luck.expected_right.round();
     let usually = if expected < 1.0 {
         format!("Of {all}, fewer than 1 usually comes right")
     } else if expected < 2.0 {
@@ -111,23 +92,23 @@ fn luck(asked: &Asked<'_>, questions: &[QuestionMark]) -> Option<String> {
     ))
 }
 
-fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
-    let reached = ended.marks.iter().flat_map(|marks| &marks.awards);
-    let awards: Vec<_> = asked.header.paper.awards.iter().zip(reached).collect();
-    let best = |wanted: &Reached| {
-        let same = awards.iter().filter(|(_, told)| told.reached == *wanted);
+fn awards(asked: &Asked<'_>, of: &analysis::Marks, marks: &mut Marks) {
+    let paper = &asked.header().paper;
+    let awards: Vec<_> = paper.awards.iter().zip(&of.awards).collect();
+    let best = |wanted: fn(&AwardMark) -> bool| {
+        let same = awards.iter().filter(|(_, told)| wanted(told));
         same.map(|(award, _)| *award)
             .max_by_key(|award| award.boundary)
     };
     let from = |award: &Award| marks_in_words(award.boundary);
-    let in_time = best(&Reached::InTime);
+    let in_time = best(|award| award.reached_in_time);
     if let Some(award) = in_time {
         marks.award = Some(award.name.clone());
         let line = format!("You reached {} (from {}) in time.", award.name, from(award));
         marks.awards.push(line);
         marks.boundaries.push(award.clone());
     }
-    let guessed = best(&Reached::WithGuessRound);
+    let guessed = best(|award| !award.reached_in_time && award.reached_with_guess_round);
     if let Some(with) = marks.with_guess_round {
         let award = guessed.map_or_else(String::new, |award| {
             format!(", which is {} (from {})", award.name, plain(award.boundary))
@@ -139,10 +120,8 @@ fn awards(asked: &Asked<'_>, ended: &Ended, marks: &mut Marks) {
     marks.boundaries.extend(guessed.cloned());
     let next = awards
         .iter()
-        .filter_map(|(award, told)| match &told.reached {
-            Reached::NotYet(far) => Some((*award, far)),
-            Reached::InTime | Reached::WithGuessRound => None,
-        });
+        .filter(|(_, told)| !told.reached_with_guess_round);
+    let next = next.map(|(award, told)| (*award, told.short.as_ref().map(ways)));
     if let Some((award, far)) = next.min_by_key(|(award, _)| award.boundary) {
         let far = far
             .as_ref()

@@ -1,13 +1,14 @@
 //! What went well, and what to do next time: chosen from the findings, worst and best first.
 
-use super::{Asked, MOST_NEXT, MOST_WELL, Seen};
-use crate::analysis::findings::{Finding, Seen as Saw, Tone};
+use super::{Asked, MOST_NEXT, MOST_WELL};
+use crate::analysis::findings::{Finding, Seen as Saw, Tone, findings};
+use crate::analysis::{Analysis, Basis};
 use crate::domain::event::{Ending, How};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::words::count::agree;
-use crate::words::encouragement::{encouraging, next_time};
+use crate::words::encouragement::{Facts, encouraging, next_time};
 use crate::words::findings as words;
 use crate::words::numbers::{marks_in_words, questions_or_count};
 
@@ -28,8 +29,15 @@ pub(super) struct Said {
     pub(super) from_rule: bool,
 }
 
-pub(super) fn said(asked: &Asked<'_>, seen: &Seen) -> Said {
-    let held: Vec<_> = seen.findings.iter().filter(|f| holds(seen, f)).collect();
+pub(super) fn said(asked: &Asked<'_>) -> Said {
+    let analysis = asked.analysis();
+    let facts = Facts::of(asked.studied);
+    let all = findings(&Basis {
+        analysis,
+        keyed: Some(asked.keyed).filter(|_| asked.marks().is_some()),
+        norms: None,
+    });
+    let held: Vec<_> = all.iter().filter(|f| holds(analysis, f)).collect();
     let next: Vec<_> = held
         .iter()
         .filter(|finding| finding.tone() == Tone::Next && !said_before(finding, &held))
@@ -41,29 +49,29 @@ pub(super) fn said(asked: &Asked<'_>, seen: &Seen) -> Said {
         .into_iter()
         .filter_map(|finding| words::for_pupil(finding))
         .collect();
-    if seen.ended.ending == Ending::Abandoned {
+    if analysis.ending() == Some(Ending::Abandoned) {
         next = vec![STOPPED.to_owned()];
     } else if next.is_empty() {
-        next.push(next_time(&seen.facts));
+        next.push(next_time(&facts));
     }
-    let mut well = well(asked, seen, &held);
+    let mut well = well(asked, &facts, &held);
     if well.is_empty() {
-        well.push(encouraging(&seen.facts));
+        well.push(encouraging(&facts));
     }
     well.truncate(MOST_WELL);
     Said {
-        from_rule: from_rule || !seen.facts.blanks.is_empty(),
+        from_rule: from_rule || !facts.blanks.is_empty(),
         well,
         next,
     }
 }
 
 /// Whether a finding may be told: where answers were keyed together, nothing that rests on when.
-fn holds(seen: &Seen, finding: &Finding) -> bool {
+fn holds(analysis: &Analysis, finding: &Finding) -> bool {
     match &finding.seen {
         // It may have been the keying of answers worked out before.
-        Saw::Swept { or_keyed, .. } => !or_keyed && seen.pacing.trust.any(),
-        Saw::Sink { .. }
+        Saw::Swept { or_keyed, .. } => !or_keyed && analysis.trust().any(),
+        Saw::Sink(_)
         | Saw::Earned(_)
         | Saw::LongStay(_)
         | Saw::Rushed { .. }
@@ -71,7 +79,7 @@ fn holds(seen: &Seen, finding: &Finding) -> bool {
         | Saw::SlowStart { .. }
         | Saw::Late { .. }
         | Saw::Kept(_)
-        | Saw::SecondPass { .. } => seen.pacing.trust.any(),
+        | Saw::SecondPass { .. } => analysis.trust().any(),
         Saw::LeftEasy { .. }
         | Saw::ToWrong { .. }
         | Saw::ToRight { .. }
@@ -91,7 +99,7 @@ fn said_before(finding: &Finding, held: &[&Finding]) -> bool {
     early && matches!(finding.seen, Saw::Blanks { .. })
 }
 
-fn well(asked: &Asked<'_>, seen: &Seen, held: &[&Finding]) -> Vec<String> {
+fn well(asked: &Asked<'_>, facts: &Facts, held: &[&Finding]) -> Vec<String> {
     let whole = |finding: &&&Finding| matches!(finding.seen, Saw::AllRight { .. });
     let mut well: Vec<_> = held
         .iter()
@@ -100,14 +108,14 @@ fn well(asked: &Asked<'_>, seen: &Seen, held: &[&Finding]) -> Vec<String> {
         .take(1)
         .collect();
     if well.is_empty() {
-        well.extend(front(seen));
+        well.extend(front(facts));
     }
     let praise = held.iter().filter(|finding| {
         let earned = matches!(finding.seen, Saw::Earned(_));
         (finding.tone() == Tone::Praise || earned) && !whole(finding)
     });
     well.extend(praise.filter_map(|finding| words::for_pupil(finding)));
-    let dear = hard(asked, seen);
+    let dear = hard(asked);
     // A long stay that was right has been praised already.
     let new = |(questions, _): &(Vec<QuestionNo>, String)| {
         let earned = |finding: &&Finding| matches!(&finding.seen, Saw::Earned(long) if questions.contains(&long.question));
@@ -118,14 +126,14 @@ fn well(asked: &Asked<'_>, seen: &Seen, held: &[&Finding]) -> Vec<String> {
 }
 
 /// The first questions, where all of them are right.
-fn front(seen: &Seen) -> Option<String> {
-    let right = seen.facts.key.as_ref()?.front_right;
+fn front(facts: &Facts) -> Option<String> {
+    let right = facts.key.as_ref()?.front_right;
     (right >= FRONT_FROM).then(|| format!("Questions 1 to {right} are all right."))
 }
 
 /// Questions of the dearest section that were worked out.
-fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
-    let rule = &asked.header.paper.rule;
+fn hard(asked: &Asked<'_>) -> Option<(Vec<QuestionNo>, String)> {
+    let rule = &asked.header().paper.rule;
     let worth = |pick: fn(Mark, Mark) -> Mark| {
         let each = rule.sections.iter().map(|section| section.right);
         each.reduce(pick)
@@ -135,7 +143,7 @@ fn hard(asked: &Asked<'_>, seen: &Seen) -> Option<(Vec<QuestionNo>, String)> {
         let section = rule.section(number);
         section.is_some_and(|section| section.right == most)
     };
-    let questions = &seen.evidence.as_ref()?.in_time.questions;
+    let questions = &asked.marks()?.in_time.questions;
     let worked = questions.iter().filter(|question| {
         question.outcome == Outcome::Right
             && question.answer.how == Some(How::Worked)

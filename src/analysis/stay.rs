@@ -1,12 +1,13 @@
 //! Long stays: what they earned, and what the time over the plan would have been worth elsewhere.
 
-use super::{Finding, Long, Look, Seen};
-use crate::analysis::Limit;
+use super::basis::Basis;
+use super::timeline::QuestionPace;
 use crate::domain::event::How;
 use crate::domain::header::{Checkpoint, Header};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::{QuestionNo, Section};
+use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::{Elapsed, from_minutes};
 use crate::stats::real;
 
@@ -50,10 +51,10 @@ fn share(span: Elapsed, parts: usize) -> Elapsed {
 ///
 /// Time at its best marginal return is the rule of optimal test-taking (Wang & Zhang 2006,
 /// *Psychometrika* 71); the estimate of p and m is common practice, no source.
-pub fn price(look: &Look<'_>, question: QuestionNo) -> Option<(f64, PriceFrom)> {
-    let outline = &look.header.paper;
+pub fn price(basis: &Basis<'_>, question: QuestionNo) -> Option<(f64, PriceFrom)> {
+    let outline = &basis.header().paper;
     let section = outline.rule.section(question)?;
-    let (chance, time, from) = estimate(look, question, section)?;
+    let (chance, time, from) = estimate(basis, question, section)?;
     let minutes = time.as_seconds() / 60.0;
     let blind = Mark::blind_guess(section.right, section.wrong, outline.labels(question).len());
     let fallback = blind.max(section.blank).to_f64();
@@ -63,16 +64,16 @@ pub fn price(look: &Look<'_>, question: QuestionNo) -> Option<(f64, PriceFrom)> 
 }
 
 fn estimate(
-    look: &Look<'_>,
+    basis: &Basis<'_>,
     question: QuestionNo,
     section: &Section,
 ) -> Option<(f64, Elapsed, PriceFrom)> {
-    let least = look.limits.count(Limit::GroupLeast);
-    if let Some(group) = look.group.filter(|group| group.people >= least) {
+    let least = basis.limits().count(Limit::GroupLeast);
+    if let Some(group) = basis.norms.filter(|group| group.people >= least) {
         let norm = group.norm(question);
-        return Some((norm.facility?, norm.median?, PriceFrom::Group));
+        return Some((norm.facility()?, norm.median?, PriceFrom::Group));
     }
-    let marked = &look.keyed?.in_time.questions;
+    let marked = &basis.keyed?.marks.in_time.questions;
     let tried = |q: &&crate::domain::marking::QuestionMark| {
         let worked = q.answer.how.is_some_and(|how| !how.is_luck());
         worked && q.outcome != Outcome::Void
@@ -90,17 +91,17 @@ fn estimate(
     } else {
         share(here)
     };
-    Some((chance, planned(look.header, question), PriceFrom::Own))
+    Some((chance, planned(basis.header(), question), PriceFrom::Own))
 }
 
 /// The questions left undone in time (blank, or a guess), with the best rate first.
-fn undone(look: &Look<'_>) -> Vec<(QuestionNo, f64, PriceFrom)> {
-    let open = look.pacing.questions.iter().filter(|pace| {
+fn undone(basis: &Basis<'_>) -> Vec<(QuestionNo, f64, PriceFrom)> {
+    let open = basis.analysis.questions().iter().filter(|pace| {
         let given = pace.sheet.in_time;
         given.is_none_or(|given| given.how.is_luck())
     });
     let priced = open.filter_map(|pace| {
-        let (rate, from) = price(look, pace.number)?;
+        let (rate, from) = price(basis, pace.number)?;
         (rate > 0.0).then_some((pace.number, rate, from))
     });
     let mut priced: Vec<_> = priced.collect();
@@ -109,67 +110,118 @@ fn undone(look: &Look<'_>) -> Vec<(QuestionNo, f64, PriceFrom)> {
 }
 
 /// The best rate among the questions left undone.
-pub(super) fn best_rate(look: &Look<'_>) -> f64 {
-    undone(look).first().map_or(0.0, |(_, rate, _)| *rate)
+pub fn best_rate(basis: &Basis<'_>) -> f64 {
+    undone(basis).first().map_or(0.0, |(_, rate, _)| *rate)
 }
 
-/// Finds the long stays: over a multiple of the planned time and over it by a fixed span.
-pub(super) fn long_stays(look: &Look<'_>, all: &mut Vec<Finding>) {
-    let undone = undone(look);
-    for pace in &look.pacing.questions {
-        let Some(time) = look.pacing.time_of(pace.number) else {
-            continue;
-        };
-        let plan = planned(look.header, pace.number);
-        let over = plan + look.limits.span(Limit::LongOverSeconds);
-        if time <= over.max(look.limits.times(Limit::LongTimes, plan)) {
-            continue;
-        }
-        let long = Long {
-            question: pace.number,
-            time,
-            plan,
-        };
-        let marked = look.keyed.map(|keyed| &keyed.in_time.questions);
-        let own = marked.and_then(|all| all.iter().find(|q| q.answer.number == pace.number));
-        let luck = own.is_some_and(|q| q.answer.how.is_some_and(How::is_luck));
-        match own.map(|question| question.outcome) {
-            None => all.push(Finding {
-                seen: Seen::LongStay(long),
-                stake: 0.0,
-            }),
-            // A guess that came off was not earned by the stay, and cost nothing either.
-            Some(Outcome::Right) if luck => {}
-            Some(Outcome::Right) => all.push(Finding {
-                seen: Seen::Earned(long),
-                stake: own.map_or(0.0, |question| question.marks.to_f64()),
-            }),
-            Some(Outcome::Void) => {}
-            Some(outcome @ (Outcome::Wrong | Outcome::Blank)) => {
-                all.extend(sink(long, outcome, &undone));
-            }
-        }
+/// A long stay on a question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Long {
+    /// The question.
+    pub question: QuestionNo,
+    /// The time on it.
+    pub time: Elapsed,
+    /// The time planned for it.
+    pub plan: Elapsed,
+}
+
+impl Long {
+    /// The time over the plan.
+    pub const fn over(self) -> Elapsed {
+        self.time.since(self.plan)
     }
 }
 
+/// The stay on a question, where it was long: over a multiple of the planned time, and over that time
+/// by a fixed span.
+pub fn long(basis: &Basis<'_>, pace: &QuestionPace) -> Option<Long> {
+    let time = basis.analysis.time_on(pace.number)?;
+    let plan = planned(basis.header(), pace.number);
+    (time > bound(basis.limits(), plan)).then_some(Long {
+        question: pace.number,
+        time,
+        plan,
+    })
+}
+
+/// The longest stay that is not long, for a planned time.
+pub fn bound(limits: &Thresholds, plan: Elapsed) -> Elapsed {
+    let over = plan + limits.span(Limit::LongOverSeconds);
+    over.max(limits.times(Limit::LongTimes, plan))
+}
+
+/// What became of a long stay.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outlay {
+    /// No key says what it earned.
+    Unknown(Long),
+    /// It was right; the marks it brought.
+    Earned(Long, Mark),
+    /// It earned nothing, with something left undone that a minute would have been worth more on.
+    Sink(Sink),
+}
+
+/// A long stay that earned nothing, with cheaper questions left undone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sink {
+    /// The question, its time and its planned time.
+    pub long: Long,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Marks by the minute of the best question left undone.
+    pub rate: f64,
+    /// What that rate is drawn from.
+    pub from: PriceFrom,
+    /// The time over the plan at that rate.
+    pub cost: f64,
+    /// The questions left undone, the dearest first.
+    pub undone: Vec<QuestionNo>,
+}
+
+/// Every long stay, and what became of it, in the order of the paper.
+pub fn outlays(basis: &Basis<'_>) -> Vec<Outlay> {
+    let undone = undone(basis);
+    let outlay = |pace: &QuestionPace| {
+        let long = long(basis, pace)?;
+        let Some(keyed) = basis.keyed else {
+            return Some(Outlay::Unknown(long));
+        };
+        let own = keyed.marks.question_in_time(pace.number)?;
+        match own.outcome {
+            // A guess that came off was not earned by the stay, and cost nothing either.
+            Outcome::Right if own.answer.how.is_some_and(How::is_luck) => None,
+            Outcome::Right => Some(Outlay::Earned(long, own.marks)),
+            Outcome::Void => None,
+            Outcome::Wrong | Outcome::Blank => sink(long, own.outcome, &undone).map(Outlay::Sink),
+        }
+    };
+    let questions = basis.analysis.questions().iter();
+    questions.filter_map(outlay).collect()
+}
+
+/// The sinks among the long stays.
+pub fn sinks(basis: &Basis<'_>) -> Vec<Sink> {
+    let sink = |outlay| match outlay {
+        Outlay::Sink(sink) => Some(sink),
+        Outlay::Unknown(_) | Outlay::Earned(..) => None,
+    };
+    outlays(basis).into_iter().filter_map(sink).collect()
+}
+
 /// A sink, where something else was left undone that a minute would have been worth more on.
-fn sink(long: Long, outcome: Outcome, undone: &[(QuestionNo, f64, PriceFrom)]) -> Option<Finding> {
+fn sink(long: Long, outcome: Outcome, undone: &[(QuestionNo, f64, PriceFrom)]) -> Option<Sink> {
     let others = || {
         undone
             .iter()
             .filter(|(number, ..)| *number != long.question)
     };
     let (_, rate, from) = *others().next()?;
-    let cost = long.over().as_seconds() / 60.0 * rate;
-    Some(Finding {
-        seen: Seen::Sink {
-            long,
-            outcome,
-            rate,
-            from,
-            cost,
-            undone: others().map(|(number, ..)| *number).collect(),
-        },
-        stake: cost,
+    Some(Sink {
+        long,
+        outcome,
+        rate,
+        from,
+        cost: long.over().as_seconds() / 60.0 * rate,
+        undone: others().map(|(number, ..)| *number).collect(),
     })
 }

@@ -1,0 +1,222 @@
+//! A finding as a value.
+
+use crate::analysis::stay::{Long, Sink};
+use crate::domain::mark::Mark;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+
+/// A question answered below a threshold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Quick {
+    /// The question.
+    pub question: QuestionNo,
+    /// The time on it.
+    pub time: Elapsed,
+    /// The threshold.
+    pub below: Elapsed,
+}
+
+/// Where the threshold for a rushed answer comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum QuickFrom {
+    /// A tenth of the group's mean time on the question, at most 10 s: NT10 (Wise & Ma 2012).
+    Group,
+    /// A fixed floor (common practice, no source).
+    Floor,
+}
+
+/// What was seen.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Seen {
+    /// A long stay that earned nothing, with cheaper questions left undone.
+    Sink(Sink),
+    /// A long stay that was right.
+    Earned(Long),
+    /// A long stay of which no key says what it earned.
+    LongStay(Long),
+    /// Wrong, and answered below the threshold.
+    Rushed {
+        /// The questions.
+        questions: Vec<Quick>,
+        /// Where the threshold comes from.
+        from: QuickFrom,
+    },
+    /// Never opened, or left blank unopened, though most of the group got it right.
+    LeftEasy {
+        /// The questions and the share of the group that got each right.
+        questions: Vec<(QuestionNo, f64)>,
+        /// How many people the group has.
+        people: usize,
+    },
+    /// Right once, and not at the end.
+    ToWrong {
+        /// The questions.
+        questions: Vec<QuestionNo>,
+        /// The marks lost.
+        lost: Mark,
+    },
+    /// Wrong once, and right at the end.
+    ToRight {
+        /// The questions.
+        questions: Vec<QuestionNo>,
+        /// The marks gained.
+        gained: Mark,
+    },
+    /// Blank when the time in which answers count ended.
+    Blanks {
+        /// The questions.
+        questions: Vec<QuestionNo>,
+        /// How many of them were never opened.
+        unseen: usize,
+        /// What blind guesses on them bring on average over leaving them blank.
+        gain: f64,
+    },
+    /// Blanks filled in time.
+    Swept {
+        /// What was filled.
+        filled: Vec<QuestionNo>,
+        /// The time left when it began.
+        left: Elapsed,
+        /// How long it took.
+        took: Elapsed,
+        /// What blind guesses on them bring on average over leaving them blank.
+        gain: f64,
+        /// Whether nothing was blank at the end.
+        complete: bool,
+        /// Whether it may have been the keying of answers worked out before.
+        or_keyed: bool,
+    },
+    /// Opened again and again.
+    ToAndFro(Vec<(QuestionNo, usize)>),
+    /// The first answers took long.
+    SlowStart {
+        /// How many answers.
+        answers: usize,
+        /// How long they took.
+        took: Elapsed,
+        /// The time planned for so many.
+        plan: Elapsed,
+    },
+    /// Handed in with time left and flags or blanks open.
+    EndedEarly {
+        /// The time left.
+        left: Elapsed,
+        /// The flags.
+        flags: Vec<QuestionNo>,
+        /// The blanks.
+        blanks: Vec<QuestionNo>,
+    },
+    /// Guesses brought more, or less, than they do on average.
+    Luck {
+        /// How many.
+        guesses: usize,
+        /// What they bring on average.
+        expected: f64,
+        /// What they brought.
+        actual: Mark,
+        /// How often guesses come out at least this far on the same side.
+        chance: f64,
+        /// Whether that is the good side.
+        good: bool,
+    },
+    /// A checkpoint of the plan passed late, or not at all.
+    Late {
+        /// The question to be done with.
+        question: QuestionNo,
+        /// When it was to be done, in time used.
+        planned: Elapsed,
+        /// When it was, in time used; nothing if it never was.
+        reached: Option<Elapsed>,
+        /// How many of the questions up to it were done at the planned time.
+        done: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// Every checkpoint of the plan was kept.
+    Kept(usize),
+    /// Going back brought marks.
+    SecondPass {
+        /// The time it took.
+        took: Elapsed,
+        /// What it brought.
+        gained: Mark,
+    },
+    /// Every question of a section right.
+    AllRight {
+        /// The section.
+        section: String,
+        /// How many questions.
+        right: usize,
+    },
+    /// Every question had an answer in time, without a sweep.
+    NoBlank(usize),
+}
+
+/// How a finding is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Something to try otherwise next time.
+    Next,
+    /// Something that went well.
+    Praise,
+    /// Something to know.
+    Know,
+}
+
+/// A finding: what was seen, and how many marks hang on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// What was seen.
+    pub seen: Seen,
+    /// The marks that hang on it: an estimate, used for the order only.
+    pub stake: f64,
+}
+
+impl Finding {
+    /// How it is meant.
+    pub fn tone(&self) -> Tone {
+        match &self.seen {
+            Seen::Sink(_)
+            | Seen::LongStay(_)
+            | Seen::Rushed { .. }
+            | Seen::LeftEasy { .. }
+            | Seen::ToWrong { .. }
+            | Seen::Blanks { .. }
+            | Seen::ToAndFro(_)
+            | Seen::SlowStart { .. }
+            | Seen::EndedEarly { .. }
+            | Seen::Late { .. } => Tone::Next,
+            Seen::ToRight { .. }
+            | Seen::Kept(_)
+            | Seen::SecondPass { .. }
+            | Seen::AllRight { .. }
+            | Seen::NoBlank(_) => Tone::Praise,
+            // Filling blanks is a good habit only where a guess does not lose on average.
+            Seen::Swept { gain, .. } if *gain >= 0.0 => Tone::Praise,
+            Seen::Swept { .. } | Seen::Earned(_) | Seen::Luck { .. } => Tone::Know,
+        }
+    }
+
+    /// The questions that it speaks of.
+    pub fn questions(&self) -> Vec<QuestionNo> {
+        match &self.seen {
+            Seen::Sink(sink) => vec![sink.long.question],
+            Seen::Earned(long) | Seen::LongStay(long) => vec![long.question],
+            Seen::Rushed { questions, .. } => questions.iter().map(|q| q.question).collect(),
+            Seen::LeftEasy { questions, .. } => questions.iter().map(|(q, _)| *q).collect(),
+            Seen::ToAndFro(visits) => visits.iter().map(|(q, _)| *q).collect(),
+            Seen::ToWrong { questions, .. }
+            | Seen::ToRight { questions, .. }
+            | Seen::Blanks { questions, .. } => questions.clone(),
+            Seen::Swept { filled, .. } => filled.clone(),
+            Seen::EndedEarly { flags, .. } => flags.clone(),
+            Seen::Late { question, .. } => vec![*question],
+            Seen::SlowStart { .. }
+            | Seen::Luck { .. }
+            | Seen::Kept(_)
+            | Seen::SecondPass { .. }
+            | Seen::AllRight { .. }
+            | Seen::NoBlank(_) => Vec::new(),
+        }
+    }
+}

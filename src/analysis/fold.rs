@@ -1,0 +1,252 @@
+//! One log folded once: what every page, table and JSON takes from it.
+
+use std::sync::Arc;
+
+use super::replay::Replay;
+use super::sweep::{Sweep, sweep};
+use super::timeline::{
+    AnswerChange, Choice, Gap, Passes, QuestionPace, Status, Stay, Timeline, Whole, changes, sum,
+    walk,
+};
+use super::trust::{Trust, trust};
+use crate::domain::event::{Ending, Stamped};
+use crate::domain::header::{Header, Mode};
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Sitting;
+use crate::domain::thresholds::Thresholds;
+use crate::domain::time::Elapsed;
+
+/// What one sitting's log tells.
+#[derive(Clone, Debug)]
+pub struct Analysis {
+    header: Arc<Header>,
+    log: Arc<[Stamped]>,
+    end: Sitting,
+    line: Timeline,
+    trust: Trust,
+    sweep: Option<Sweep>,
+    changes: Vec<AnswerChange>,
+    limits: Arc<Thresholds>,
+}
+
+impl Analysis {
+    /// Folds a log, once; the thresholds decide what is a batch and what a sweep.
+    pub fn of(header: Arc<Header>, log: Arc<[Stamped]>, limits: Arc<Thresholds>) -> Self {
+        let (line, end) = walk(&header, &log);
+        let trust = trust(&header, &line, &limits);
+        let sweep = sweep(&header, &line, &limits);
+        Self {
+            changes: changes(&line.choices),
+            header,
+            log,
+            end,
+            line,
+            trust,
+            sweep,
+            limits,
+        }
+    }
+
+    /// What was settled before the start.
+    pub fn header(&self) -> &Header {
+        &self.header
+    }
+
+    /// The log.
+    pub fn log(&self) -> &[Stamped] {
+        &self.log
+    }
+
+    /// The sitting after its last event.
+    pub const fn end(&self) -> &Sitting {
+        &self.end
+    }
+
+    /// The thresholds that it is judged by.
+    pub fn limits(&self) -> &Thresholds {
+        &self.limits
+    }
+
+    /// The sitting at every moment.
+    pub fn replay(&self) -> Replay {
+        Replay::new(&self.header, &self.log)
+    }
+
+    /// The whole of the time in which answers count, and what it is made of.
+    pub const fn whole(&self) -> &Whole {
+        &self.line.whole
+    }
+
+    /// How the sitting ended; nothing while it is open.
+    pub const fn ending(&self) -> Option<Ending> {
+        self.line.ending
+    }
+
+    /// Whether it came to its end without being given up: only then do its blanks mean something.
+    pub const fn came_to_its_end(&self) -> bool {
+        match self.line.ending {
+            Some(ending) => !matches!(ending, Ending::Abandoned),
+            None => false,
+        }
+    }
+
+    /// Whether the sheet was done under the clock, and not typed in afterwards.
+    pub fn is_timed(&self) -> bool {
+        self.header.mode == Mode::Timed
+    }
+
+    /// Every visit, in order.
+    pub fn stays(&self) -> &[Stay] {
+        &self.line.stays
+    }
+
+    /// Every stretch in which nobody was there, in order.
+    pub fn gaps(&self) -> &[Gap] {
+        &self.line.gaps
+    }
+
+    /// By question.
+    pub fn questions(&self) -> &[QuestionPace] {
+        &self.line.questions
+    }
+
+    /// Every moment in time at which an answer changed, in order.
+    pub fn choices(&self) -> &[Choice] {
+        &self.line.choices
+    }
+
+    /// First visits and later ones.
+    pub const fn passes(&self) -> &Passes {
+        &self.line.passes
+    }
+
+    /// How far times on single questions can be used.
+    pub const fn trust(&self) -> &Trust {
+        &self.trust
+    }
+
+    /// The filling of blanks at the end, where there was one.
+    pub const fn sweep(&self) -> Option<&Sweep> {
+        self.sweep.as_ref()
+    }
+
+    /// One question's part of the time.
+    pub fn question(&self, number: QuestionNo) -> Option<&QuestionPace> {
+        self.line.question(number)
+    }
+
+    /// The time on a question, where it can be trusted.
+    pub fn time_on(&self, number: QuestionNo) -> Option<Elapsed> {
+        let pace = self.question(number)?;
+        self.trust.holds(number).then_some(pace.time)
+    }
+
+    /// The time on several questions together; nothing where the times of this sitting are withheld.
+    ///
+    /// A batch has a time as a whole, so it counts here.
+    pub fn time_on_all(&self, of: impl Fn(&QuestionPace) -> bool) -> Option<Elapsed> {
+        let own = self.line.questions.iter().filter(|pace| of(pace));
+        self.trust.any().then(|| sum(own.map(|pace| pace.time)))
+    }
+
+    /// How long a question that was still open at the end stayed so after its last answer: a pupil who
+    /// waits for the bell is not working on it.
+    pub fn waited_on(&self, number: QuestionNo) -> Elapsed {
+        let Some(last) = self
+            .line
+            .stays
+            .last()
+            .filter(|last| last.question == number)
+        else {
+            return Elapsed::ZERO;
+        };
+        let own = self.line.choices.iter().rev();
+        let answered = own
+            .filter(|choice| choice.question == number && choice.option.is_some())
+            .map(|choice| choice.at)
+            .next();
+        answered.map_or(Elapsed::ZERO, |at| {
+            let from = last.from.max(at);
+            last.to
+                .since(from)
+                .since(self.end.absent().overlap(from, last.to))
+        })
+    }
+
+    /// The time used at a moment, as the exam clock counts it.
+    pub fn used_at(&self, at: Elapsed) -> Elapsed {
+        let at = at.min(self.line.whole.ended);
+        at.since(self.end.stopped().total(at))
+            .min(self.line.whole.used)
+    }
+
+    /// The time left when the sitting was handed in before its time was up; nothing of one that was
+    /// worked to its end, that is open, or that was typed in.
+    pub fn unused(&self) -> Option<Elapsed> {
+        let early = self.is_timed() && self.line.ending == Some(Ending::FinishedEarly);
+        early.then(|| self.header.allowed.since(self.line.whole.used))
+    }
+
+    /// The questions without an answer when the time in which answers count ended.
+    pub fn blanks(&self) -> Vec<QuestionNo> {
+        self.numbers(|pace| pace.sheet.in_time.is_none())
+    }
+
+    /// Why a question stayed without an answer in time; nothing for one that has one.
+    pub fn blank(&self, number: QuestionNo) -> Option<Status> {
+        let status = self.question(number)?.sheet.status;
+        (status != Status::Answered).then_some(status)
+    }
+
+    /// The questions that were never opened; none where that cannot be known.
+    pub fn unseen(&self) -> Vec<QuestionNo> {
+        self.numbers(|pace| self.is_timed() && pace.opened.is_none())
+    }
+
+    /// The questions with a flag at the end.
+    pub fn flags(&self) -> Vec<QuestionNo> {
+        self.numbers(|pace| pace.sheet.flagged)
+    }
+
+    /// The questions in the order in which they were first opened.
+    pub fn order(&self) -> Vec<QuestionNo> {
+        let opened = self.line.questions.iter().filter(|q| q.place.is_some());
+        let mut opened: Vec<_> = opened.collect();
+        opened.sort_by_key(|pace| pace.place);
+        opened.iter().map(|pace| pace.number).collect()
+    }
+
+    /// The questions left without an answer and answered in time on a later visit.
+    pub fn came_back_to(&self) -> Vec<QuestionNo> {
+        self.numbers(|pace| {
+            let first = self
+                .line
+                .stays
+                .iter()
+                .find(|stay| stay.question == pace.number);
+            let later = first
+                .zip(pace.answered)
+                .is_some_and(|(first, at)| at > first.to);
+            later && pace.sheet.in_time.is_some()
+        })
+    }
+
+    /// Every change of one option for another, in order.
+    pub fn changes(&self) -> &[AnswerChange] {
+        &self.changes
+    }
+
+    /// How often a question's option was changed for another.
+    pub fn changes_of(&self, number: QuestionNo) -> usize {
+        let own = self
+            .changes
+            .iter()
+            .filter(|change| change.question == number);
+        own.count()
+    }
+
+    fn numbers(&self, which: impl Fn(&QuestionPace) -> bool) -> Vec<QuestionNo> {
+        let which = self.line.questions.iter().filter(|pace| which(pace));
+        which.map(|pace| pace.number).collect()
+    }
+}
