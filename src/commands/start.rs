@@ -84,7 +84,7 @@ pub(super) fn attend(
             Ok(Some(Ready::Seated { seat, paper, key })) => {
                 return hall.sit(&seat, paper.as_deref(), key.as_ref()).map(Some);
             }
-            Ok(Some(Ready::Result(ended))) => match hall.show(ended) {
+            Ok(Some(Ready::Result(ended))) => match hall.show(*ended) {
                 Leaving::Done => {}
                 leaving => return Ok(Some(leaving)),
             },
