@@ -18,6 +18,7 @@ mod room;
 
 pub use body::Body;
 pub(super) use body::TEXT_WIDTH;
+pub(super) use foot::{Foot, Named};
 pub use frame::Frame;
 pub use key::Key;
 pub use key_map::{Binding, KeyMap, help_keys};

@@ -27,7 +27,7 @@ mod sheet;
 mod update;
 mod words;
 
-pub use desk::{Desk, SMALLEST, SaveState};
+pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};
 pub use moments::next_change;
 pub use page::{Page, draw};

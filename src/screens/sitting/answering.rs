@@ -1,51 +1,48 @@
 //! The keys while the clock runs: letters answer the open question, everything else moves or says.
 
 use super::desk::Desk;
-use super::keys::Stroke;
 use super::model::{Ask, ClockShown, Model, Overlay};
 use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
+use crate::screens::kit::Key;
 use crate::words::sitting::Said;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 4;
 
-pub(super) fn update(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
+pub(super) fn update(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
     match model.typed.take() {
-        Some(typed) => while_typing(model, desk, typed, stroke),
-        None => on_question(model, desk, stroke),
+        Some(typed) => while_typing(model, desk, typed, key),
+        None => on_question(model, desk, key),
     }
 }
 
 /// A number is half typed: nothing but a move or its end is taken, so that no letter meant for
 /// that question answers the open one.
-fn while_typing(
-    model: &mut Model,
-    desk: &Desk<'_>,
-    mut typed: String,
-    stroke: Stroke,
-) -> Option<Ask> {
-    match stroke {
-        Stroke::Sign(c) if c.is_ascii_digit() => {
+fn while_typing(model: &mut Model, desk: &Desk<'_>, mut typed: String, key: Key) -> Option<Ask> {
+    match key {
+        Key::Char(c) if c.is_ascii_digit() => {
             if typed.len() < LONGEST_NUMBER {
                 typed.push(c);
             }
             model.typed = Some(typed);
             None
         }
-        Stroke::RubOut => {
+        Key::Backspace => {
             typed.pop();
             model.typed = Some(typed).filter(|typed| !typed.is_empty());
             None
         }
-        Stroke::Escape => None,
-        Stroke::Enter => jump(model, desk, &typed),
-        Stroke::Next
-        | Stroke::Previous
-        | Stroke::First
-        | Stroke::Last
-        | Stroke::Help
-        | Stroke::Sign('/' | ';' | '.') => on_question(model, desk, stroke),
+        Key::Esc => None,
+        Key::Enter => jump(model, desk, &typed),
+        Key::Right
+        | Key::Down
+        | Key::Left
+        | Key::Up
+        | Key::Home
+        | Key::End
+        | Key::F(1)
+        | Key::Char('?' | '/' | ';' | '.') => on_question(model, desk, key),
         _ => {
             let sentence = if typed.is_empty() {
                 "Type a question's number first, or Esc.".to_owned()
@@ -76,17 +73,17 @@ fn jump(model: &mut Model, desk: &Desk<'_>, typed: &str) -> Option<Ask> {
     None
 }
 
-fn on_question(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask> {
-    match stroke {
-        Stroke::Escape => {
+fn on_question(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
+    match key {
+        Key::Esc => {
             model.open(desk, Overlay::Menu);
             None
         }
-        Stroke::Help => {
+        Key::F(1) | Key::Char('?') => {
             model.open(desk, Overlay::Help);
             None
         }
-        Stroke::Sign('.') => {
+        Key::Char('.') => {
             let (clock, said) = match model.clock {
                 ClockShown::Yes => (ClockShown::No, Move::HideClock),
                 ClockShown::No => (ClockShown::Yes, Move::ShowClock),
@@ -94,32 +91,32 @@ fn on_question(model: &mut Model, desk: &Desk<'_>, stroke: Stroke) -> Option<Ask
             model.clock = clock;
             model.hear(desk, said)
         }
-        Stroke::Sign('#') => {
+        Key::Char('#') => {
             model.typed = Some(String::new());
             None
         }
-        Stroke::Sign(c) if c.is_ascii_digit() && !desk.scene().digits_answer() => {
+        Key::Char(c) if c.is_ascii_digit() && !desk.scene().digits_answer() => {
             model.typed = Some(c.to_string());
             None
         }
-        Stroke::Enter | Stroke::Next => model.hear(desk, Move::Next),
-        Stroke::Previous => model.hear(desk, Move::Previous),
-        Stroke::First => model.hear(desk, Move::First),
-        Stroke::Last => model.hear(desk, Move::Last),
-        Stroke::Sign('/') => model.hear(desk, Move::NextBlank),
-        Stroke::Sign(';') => model.hear(desk, Move::NextFlag),
+        Key::Enter | Key::Right | Key::Down => model.hear(desk, Move::Next),
+        Key::Left | Key::Up => model.hear(desk, Move::Previous),
+        Key::Home => model.hear(desk, Move::First),
+        Key::End => model.hear(desk, Move::Last),
+        Key::Char('/') => model.hear(desk, Move::NextBlank),
+        Key::Char(';') => model.hear(desk, Move::NextFlag),
         // Which question a key is for comes before what the key is.
         _ if desk.sitting.open().is_none() => {
             model.show(desk, &Said::WhichQuestion);
             None
         }
-        Stroke::Tab => model.hear(desk, Move::Flag),
-        Stroke::Sign(' ') => model.hear(desk, Move::Skip),
-        Stroke::Sign('-') => model.hear(desk, Move::SayNext),
-        Stroke::RubOut => model.hear(desk, Move::RubOut),
-        Stroke::Sign(c) => answer(model, desk, c),
-        stroke => {
-            model.no_key(desk, &stroke, "F1 shows the keys.");
+        Key::Tab => model.hear(desk, Move::Flag),
+        Key::Char(' ') => model.hear(desk, Move::Skip),
+        Key::Char('-') => model.hear(desk, Move::SayNext),
+        Key::Backspace => model.hear(desk, Move::RubOut),
+        Key::Char(c) => answer(model, desk, c),
+        key => {
+            model.no_key(desk, key, "F1 shows the keys.");
             None
         }
     }

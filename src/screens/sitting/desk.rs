@@ -11,9 +11,6 @@ use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 use crate::screens::theme::Theme;
 
-/// The smallest frame on which everything can be used.
-pub const SMALLEST: Size = Size::new(60, 18);
-
 /// Whether the answers are on the disk.
 #[derive(Clone, Copy, Debug)]
 pub enum SaveState<'a> {

@@ -1,32 +1,27 @@
 //! The keys that work now, at the foot of the page.
 
+use std::borrow::Cow;
+
 use ratatui::layout::Rect;
-use ratatui::text::{Line, Span};
+use ratatui::text::Line;
 
 use super::desk::{Desk, SaveState};
 use super::model::{Model, Overlay, Shown, Step};
 use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
+use crate::screens::kit::{Foot, Named};
 use crate::screens::theme::Theme;
-use crate::words::text;
 
-/// A key and what it does; the higher the rank, the sooner it goes where room is short.
-pub(super) struct Hint {
-    key: String,
-    does: &'static str,
-    rank: u8,
-}
-
-fn hint(key: impl Into<String>, does: &'static str, rank: u8) -> Hint {
-    Hint {
-        key: key.into(),
+fn hint(key: impl Into<Cow<'static, str>>, does: &'static str, rank: u8) -> Named {
+    Named {
+        name: key.into(),
         does,
         rank,
     }
 }
 
 /// The keys that work now, in the order shown.
-pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
+pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Named> {
     let shown = model.shown(desk);
     let mut hints = match shown {
         Shown::Answering if model.typed.is_some() => vec![
@@ -71,7 +66,7 @@ pub(super) fn hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
+fn answering_hints(desk: &Desk<'_>) -> Vec<Named> {
     let mut hints = Vec::new();
     let jump = if desk.scene().digits_answer() {
         "#7 Enter"
@@ -107,7 +102,7 @@ fn answering_hints(desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn guessing_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
+fn guessing_hints(model: &Model, desk: &Desk<'_>) -> Vec<Named> {
     let mut hints = Vec::new();
     if let Some(open) = desk.current() {
         let labels = desk.sitting.header().paper.labels(open);
@@ -126,7 +121,7 @@ fn guessing_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn menu_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
+fn menu_hints(model: &Model, desk: &Desk<'_>) -> Vec<Named> {
     let mut hints = vec![hint("Esc", "go on", 0)];
     if desk.sitting.phase() != Phase::Running {
         hints.push(hint("e", "end", 0));
@@ -140,7 +135,7 @@ fn menu_hints(model: &Model, desk: &Desk<'_>) -> Vec<Hint> {
     hints
 }
 
-fn confirm_hints(desk: &Desk<'_>, shown: Shown, step: Step) -> Vec<Hint> {
+fn confirm_hints(desk: &Desk<'_>, shown: Shown, step: Step) -> Vec<Named> {
     let mut hints = match step {
         Step::First => vec![hint("y, then Enter", "yes", 0), hint("Esc", "no, go on", 0)],
         Step::Second => vec![hint("Enter", "yes", 0), hint("Esc", "no, go on", 0)],
@@ -152,61 +147,12 @@ fn confirm_hints(desk: &Desk<'_>, shown: Shown, step: Step) -> Vec<Hint> {
     hints
 }
 
-/// As many of the keys as fit the area, in order; those least needed go first, and the key that
-/// shows help says that there are more.
-pub(super) fn lines(hints: &[Hint], theme: Theme, area: Rect) -> Vec<Line<'static>> {
-    let (width, rows) = (usize::from(area.width), usize::from(area.height));
-    let mut kept: Vec<&Hint> = hints.iter().collect();
-    let more = hint("F1", "all keys", 0);
-    if flow(&kept, width).len() > rows
-        && let Some(help) = kept.iter_mut().find(|hint| hint.key == more.key)
-    {
-        *help = &more;
-    }
-    loop {
-        let lines = flow(&kept, width);
-        let worst = kept.iter().map(|hint| hint.rank).max().unwrap_or(0);
-        let last = kept.iter().rposition(|hint| hint.rank == worst);
-        match last {
-            Some(last) if lines.len() > rows => {
-                kept.remove(last);
-            }
-            _ => return lines.iter().map(|line| styled(line, theme)).collect(),
-        }
-    }
-}
-
-fn columns(hint: &Hint) -> usize {
-    text::width(&hint.key) + 1 + text::width(hint.does)
-}
-
-fn flow<'a>(hints: &[&'a Hint], width: usize) -> Vec<Vec<&'a Hint>> {
-    let mut lines: Vec<Vec<&Hint>> = Vec::new();
-    let mut used = 0;
-    for hint in hints {
-        let wide = columns(hint);
-        match lines.last_mut() {
-            Some(line) if used + 2 + wide <= width => {
-                line.push(hint);
-                used += 2 + wide;
-            }
-            _ => {
-                lines.push(vec![hint]);
-                used = wide;
-            }
-        }
-    }
-    lines
-}
-
-fn styled(hints: &[&Hint], theme: Theme) -> Line<'static> {
-    let mut spans = Vec::new();
-    for (index, hint) in hints.iter().enumerate() {
-        if index > 0 {
-            spans.push(Span::raw("  "));
-        }
-        spans.push(Span::styled(hint.key.clone(), theme.key));
-        spans.push(Span::raw(format!(" {}", hint.does)));
-    }
-    Line::from(spans)
+/// As many of the keys as fit the area.
+pub(super) fn lines(hints: Vec<Named>, theme: Theme, area: Rect) -> Vec<Line<'static>> {
+    let foot = Foot {
+        width: usize::from(area.width),
+        lines: usize::from(area.height),
+        between: "  ",
+    };
+    foot.lines(hints, theme)
 }

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::desk::{Desk, SMALLEST};
-use super::keys::Stroke;
+use super::desk::Desk;
+use super::keys::name;
 use crate::dialogue::{Act, Confirm, Dialogue, HeldKey, Move};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
+use crate::screens::kit::{Key, is_too_small};
 use crate::words::sitting::Said;
 
 /// What the pupil's keys ask of the loop.
@@ -94,7 +95,7 @@ pub struct Model {
     /// The message, and the phase that it is about where it is about one.
     line: Option<(String, Option<Phase>)>,
     /// The last key, and when it came.
-    pub(super) held: HeldKey<Stroke>,
+    pub(super) held: HeldKey<Key>,
     /// What was opened in the guess round: the sheet itself knows only of what was opened in time.
     pub(super) looked: BTreeSet<QuestionNo>,
     scroll: Option<Scroll>,
@@ -211,7 +212,7 @@ impl Model {
     pub(super) fn shown(&self, desk: &Desk<'_>) -> Shown {
         let phase = desk.sitting.phase();
         let over = self.over.filter(|(_, opened_in)| *opened_in == phase);
-        if desk.size.width < SMALLEST.width || desk.size.height < SMALLEST.height {
+        if is_too_small(desk.size) {
             return Shown::TooSmall;
         }
         let step = |confirm: Option<Confirm>| match confirm {
@@ -246,8 +247,8 @@ impl Model {
     }
 
     /// Says that a key means nothing here.
-    pub(super) fn no_key(&mut self, desk: &Desk<'_>, stroke: &Stroke, what_works: &str) {
-        let name = stroke.name();
+    pub(super) fn no_key(&mut self, desk: &Desk<'_>, key: Key, what_works: &str) {
+        let name = name(key);
         self.tell(desk, format!("{name} does nothing here. {what_works}"));
     }
 }

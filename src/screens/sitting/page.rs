@@ -6,11 +6,12 @@ use ratatui::layout::{Rect, Size};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
-use super::desk::{Desk, SMALLEST, SaveState};
+use super::desk::{Desk, SaveState};
 use super::layout::{Room, draw_lines, stack};
 use super::model::{ClockShown, Model, Overlay, Shown};
 use super::{body, foot, help, notes, panels};
 use crate::domain::sitting::Phase;
+use crate::screens::kit::SMALLEST;
 use crate::words::text;
 use crate::words::time::clock_left;
 
@@ -55,7 +56,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     }
     Line::raw(notes::legend(desk, parts.legend.width)).render(parts.legend, buf);
     message(model, desk, parts.message.width).render(parts.message, buf);
-    let keys = foot::lines(&foot::hints(model, desk), desk.theme, parts.foot);
+    let keys = foot::lines(foot::hints(model, desk), desk.theme, parts.foot);
     Text::from(keys).render(parts.foot, buf);
 }
 
