@@ -24,13 +24,6 @@ pub enum Worth {
     NotWorth,
 }
 
-impl Worth {
-    /// Whether a blind guess loses marks on average.
-    pub const fn loses(self) -> bool {
-        matches!(self, Self::OnceOut { .. } | Self::NotWorth)
-    }
-}
-
 /// What a guess among `options` gains on average against a blank: `r/m + w(1 - 1/m) - b`.
 ///
 /// The expected mark of a choice at random less the mark of a blank (common practice, as in

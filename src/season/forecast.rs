@@ -18,7 +18,7 @@ use crate::stats::ability::{self, Difficulty, THREE};
 use crate::stats::beta::reach_any;
 use crate::stats::luck::{Distribution, Outcome, mixture};
 use crate::stats::real;
-use crate::stats::summary::{Position, quantile};
+use crate::stats::summary::quantile;
 
 /// Fewer whole sittings say too little to forecast from.
 pub const FEWEST_SITTINGS: usize = 2;
@@ -112,7 +112,7 @@ impl Forecast {
         let line = steps_to_reach(mark, self.grid);
         let single: Vec<f64> = self.cases.iter().map(|case| case.at_least(line)).collect();
         let chance = self.marks.at_least(line).min(1.0);
-        let at = |p| quantile(&single, p, Position::NMinusOne).unwrap_or(chance);
+        let at = |p| quantile(&single, p).unwrap_or(chance);
         (chance, (at(0.1), at(0.9)))
     }
 
@@ -338,7 +338,7 @@ fn award(
         .iter()
         .flat_map(|case| steps.iter().map(|line| case.at_least(*line)))
         .collect();
-    let at = |p| quantile(&single, p, Position::NMinusOne).unwrap_or(chance);
+    let at = |p| quantile(&single, p).unwrap_or(chance);
     AwardChance {
         name: name.to_owned(),
         chance,

@@ -169,15 +169,6 @@ impl Belief {
         square.sqrt()
     }
 
-    /// The chance of success on a question, averaged over the belief.
-    pub fn chance(&self, difficulty: Difficulty) -> f64 {
-        let sum: f64 = grid()
-            .zip(&self.0)
-            .map(|(value, weight)| weight * chance(value, difficulty))
-            .sum();
-        sum.clamp(0.0, 1.0)
-    }
-
     /// The belief as `count` equally likely values: the means of its slices.
     pub fn nodes(&self, count: usize) -> Vec<f64> {
         let share = 1.0 / super::real(count.max(1));

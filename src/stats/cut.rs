@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{real, steps};
+use super::real;
 
 /// On which side of the quota a boundary falls when no mark meets it exactly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,15 +117,6 @@ impl Ranking {
         &self.lines
     }
 
-    /// How many people have this mark or a higher one.
-    pub fn at_or_above(&self, mark: i64) -> usize {
-        let reached = self
-            .lines
-            .partition_point(|line| line.mark.is_some_and(|own| own >= mark));
-        let last = reached.checked_sub(1).and_then(|last| self.lines.get(last));
-        last.map_or(0, |line| line.at_or_above)
-    }
-
     /// The boundary for a share of all the people.
     pub fn line(&self, share: Share, rule: TieRule) -> Line {
         let people = u128::try_from(self.people).unwrap_or(u128::MAX);
@@ -149,17 +140,6 @@ impl Ranking {
             1,
             TieRule::NotAbove,
         )
-    }
-
-    /// The share of people below a mark and half of those on it, in per cent; `None` without people.
-    pub fn percentile(&self, mark: i64) -> Option<f64> {
-        let (above, with) = (
-            self.at_or_above(mark.saturating_add(1)),
-            self.at_or_above(mark),
-        );
-        let below = self.people.checked_sub(with)?;
-        let middle = real(below) + real(with.saturating_sub(above)) / 2.0;
-        (self.people > 0).then(|| 100.0 * middle / real(self.people))
     }
 
     /// The boundary for a quota of `top / bottom` people.
@@ -204,19 +184,6 @@ impl Spread {
         Some((low.min(high), low.max(high)))
     }
 
-    /// The SD of the marks it fell on; `None` when it never did.
-    pub fn sd(&self) -> Option<f64> {
-        let count = real(self.drawn());
-        let sum = |of: &dyn Fn(f64) -> f64| -> f64 {
-            self.marks
-                .iter()
-                .map(|(mark, times)| real(*times) * of(steps(*mark)))
-                .sum()
-        };
-        let mean = sum(&|mark| mark) / count;
-        (count > 0.0).then(|| (sum(&|mark| (mark - mean).powi(2)) / count).sqrt())
-    }
-
     fn drawn(&self) -> usize {
         self.marks.iter().map(|(_, count)| count).sum()
     }
@@ -235,6 +202,7 @@ fn past<'a>(tail: f64, mut marks: impl Iterator<Item = &'a (i64, usize)>) -> Opt
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stats::steps;
     use proptest::prelude::*;
 
     const RULES: [TieRule; 3] = [TieRule::NotAbove, TieRule::AtLeast, TieRule::Nearest];
@@ -262,7 +230,7 @@ mod tests {
     fn nobody_has_no_boundary() {
         let none = Ranking::new(&[]);
         assert_eq!(marks_of(&none, Share::new(1, 2).unwrap()), [None; 3]);
-        assert_eq!((none.places(5), none.percentile(3)), (Line::NOBODY, None));
+        assert_eq!(none.places(5), Line::NOBODY);
     }
 
     #[test]
@@ -311,19 +279,6 @@ mod tests {
     }
 
     #[test]
-    fn a_percentile_counts_half_of_the_equals() {
-        let ranking = Ranking::new(&[1, 2, 2, 3]);
-        let found = [0, 1, 2, 3, 4].map(|mark| ranking.percentile(mark).unwrap());
-        let expected = [0.0, 12.5, 50.0, 87.5, 100.0];
-        assert!(
-            found
-                .iter()
-                .zip(expected)
-                .all(|(found, expected)| (found - expected).abs() < 1e-12)
-        );
-    }
-
-    #[test]
     fn the_range_of_a_spread_cuts_the_same_share_at_both_ends() {
         let spread = Spread {
             marks: vec![(3, 10), (4, 80), (6, 10)],
@@ -333,7 +288,6 @@ mod tests {
             (spread.range(0.8), spread.range(0.81)),
             (Some((4, 4)), Some((3, 6)))
         );
-        assert!((spread.sd().unwrap() - 0.7).abs() < 1e-12);
         let even = Spread {
             marks: vec![(3, 5), (4, 5)],
             nobody: 0,
@@ -343,10 +297,7 @@ mod tests {
             marks: vec![],
             nobody: 7,
         };
-        assert_eq!(
-            (none.range(0.8), none.sd(), spread.range(f64::NAN)),
-            (None, None, None)
-        );
+        assert_eq!((none.range(0.8), spread.range(f64::NAN)), (None, None));
     }
 
     proptest! {

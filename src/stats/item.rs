@@ -5,7 +5,7 @@
 //! `None`. With few people every figure here is rough; the caller prints the number of people beside it.
 
 use super::reliability::{coefficient, kr20, kr21, sem};
-use super::summary::{Position, Quartiles, quartiles_of_counts};
+use super::summary::{Quartiles, quartiles_of_counts};
 use super::tally::{Blanks, Tally};
 use super::{real, wide};
 use chosen::{Chosen, Edges, Sums, all_of, mark_spread, rest_spread};
@@ -154,7 +154,7 @@ pub fn analyse(tally: &Tally, percent: usize) -> Option<ItemAnalysis> {
             mean: wide(whole.sum) / real(people),
             sd,
             sd_population: (wide(whole.spread()) / real(people).powi(2)).sqrt(),
-            quartiles: quartiles_of_counts(&histogram, Position::NMinusOne)?,
+            quartiles: quartiles_of_counts(&histogram)?,
             histogram,
         },
     })

@@ -60,21 +60,6 @@ pub fn total(start: i64, chances: &[Chance]) -> Option<Distribution> {
         })
 }
 
-/// The chances of 0, 1, ... n successes in independent trials with the success chances given.
-///
-/// `None` when a chance is not a number from 0 to 1.
-pub fn poisson_binomial(successes: &[f64]) -> Option<Vec<f64>> {
-    let ones: Vec<Chance> = successes
-        .iter()
-        .map(|&p| Chance {
-            right: 1,
-            wrong: 0,
-            p,
-        })
-        .collect();
-    total(0, &ones).map(|sum| sum.chances)
-}
-
 /// The distribution of a total whose own distribution is uncertain: `weights` say how likely each one is.
 ///
 /// Weights need not add to 1. `None` when none is above zero or one is negative or not finite.
@@ -129,12 +114,6 @@ impl Distribution {
             }
         }
         Some(Self { lowest, chances })
-    }
-
-    /// The distribution of the sum of two independent totals.
-    pub fn plus(&self, other: &Self) -> Option<Self> {
-        let outcomes: Vec<Outcome> = other.iter().map(|(gain, p)| Outcome { gain, p }).collect();
-        self.with(&outcomes)
     }
 
     /// The totals that can happen, lowest first, each with its chance.

@@ -40,16 +40,6 @@ pub fn binomial_sem(right: usize, questions: usize) -> Option<f64> {
     (questions > 1).then(|| (real(right) * real(wrong) / (real(questions) - 1.0)).sqrt())
 }
 
-/// The reliability of a paper `factor` times as long, by the Spearman-Brown formula:
-/// n r / (1 + (n - 1) r), <https://en.wikipedia.org/wiki/Spearman-Brown_prediction_formula>.
-///
-/// `None` for a factor not above 0, or where the formula divides by zero or less.
-pub fn spearman_brown(reliability: f64, factor: f64) -> Option<f64> {
-    let below = 1.0 + (factor - 1.0) * reliability;
-    let longer = factor * reliability / below;
-    (factor > 0.0 && below > 0.0 && longer.is_finite()).then_some(longer)
-}
-
 /// k / (k - 1) times (1 - part / whole); the shape that KR-20, KR-21 and alpha share.
 pub(crate) fn coefficient(part: f64, whole: f64, questions: usize) -> Option<f64> {
     if questions < 2 || whole <= 0.0 {
@@ -90,15 +80,5 @@ mod tests {
         assert_eq!(sem(15.0, 1.5), None);
         assert_eq!(sem(-1.0, 0.5), None);
         assert_eq!((binomial_sem(2, 1), binomial_sem(1, 1)), (None, None));
-    }
-
-    #[test]
-    fn a_longer_paper_is_more_reliable() {
-        assert!(near(spearman_brown(0.6, 2.0), 0.75, 1e-12));
-        assert!(near(spearman_brown(0.5, 4.0), 0.8, 1e-12));
-        assert!(near(spearman_brown(0.9, 0.625), 0.849_057, 1e-6));
-        assert_eq!(spearman_brown(0.5, 0.0), None);
-        assert_eq!(spearman_brown(-1.0, 2.0), None);
-        assert_eq!(spearman_brown(f64::NAN, 2.0), None);
     }
 }

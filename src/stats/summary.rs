@@ -5,25 +5,11 @@
 
 use super::{real, steps};
 
-/// What a raw median absolute deviation is multiplied by to estimate the SD of normal values
-/// (1 / 0.6745 to five digits; Hampel 1974, *JASA* 69, 383-393, from memory).
-pub const MAD_TO_SD: f64 = 1.4826;
-
 /// The share of the mean time below which an answer counts as rapid.
 pub const RAPID_SHARE: f64 = 0.1;
 
 /// The highest rapid threshold, in milliseconds.
 pub const RAPID_CAP_MS: f64 = 10_000.0;
-
-/// How a quantile is read between two neighbouring values; numbers after Hyndman & Fan (1996),
-/// *The American Statistician* 50, 361-365.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Position {
-    /// Type 6: the p-quantile stands at place (n + 1) p, held inside the sample.
-    NPlusOne,
-    /// Type 7: the p-quantile stands at place (n - 1) p + 1.
-    NMinusOne,
-}
 
 /// The lower quartile, the median and the upper quartile.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,75 +37,27 @@ pub fn sd(values: &[f64]) -> Option<f64> {
     finite((squares(values)? / real(below)).sqrt())
 }
 
-/// The standard deviation with n below the line: the spread of just these values.
-pub fn sd_population(values: &[f64]) -> Option<f64> {
-    finite((squares(values)? / real(values.len())).sqrt())
-}
-
 /// The middle value, or half way between the two middle ones.
 pub fn median(values: &[f64]) -> Option<f64> {
-    quantile(values, 0.5, Position::NMinusOne)
-}
-
-/// The median distance from the median, not scaled.
-pub fn mad(values: &[f64]) -> Option<f64> {
-    let middle = median(values)?;
-    let gaps: Vec<f64> = values.iter().map(|value| (value - middle).abs()).collect();
-    median(&gaps)
-}
-
-/// The median distance from the median, scaled to stand for an SD.
-pub fn mad_scaled(values: &[f64]) -> Option<f64> {
-    mad(values).map(|raw| raw * MAD_TO_SD)
-}
-
-/// How many scaled median deviations a value lies from the median; `None` where more than half are equal.
-pub fn robust_z(value: f64, values: &[f64]) -> Option<f64> {
-    let spread = mad_scaled(values).filter(|spread| *spread > 0.0)?;
-    finite((value - median(values)?) / spread)
+    quantile(values, 0.5)
 }
 
 /// The value with the share `p` of the sample below it; `None` for `p` outside 0 to 1.
-pub fn quantile(values: &[f64], p: f64, position: Position) -> Option<f64> {
-    of_sorted(&sorted(values)?, p, position)
+///
+/// It stands at place (n - 1) p + 1: type 7 of Hyndman & Fan (1996), *The American Statistician* 50,
+/// 361-365.
+pub fn quantile(values: &[f64], p: f64) -> Option<f64> {
+    of_sorted(&sorted(values)?, p)
 }
 
 /// The three quartiles.
-pub fn quartiles(values: &[f64], position: Position) -> Option<Quartiles> {
+pub fn quartiles(values: &[f64]) -> Option<Quartiles> {
     let sorted = sorted(values)?;
     Some(Quartiles {
-        lower: of_sorted(&sorted, 0.25, position)?,
-        median: of_sorted(&sorted, 0.5, position)?,
-        upper: of_sorted(&sorted, 0.75, position)?,
+        lower: of_sorted(&sorted, 0.25)?,
+        median: of_sorted(&sorted, 0.5)?,
+        upper: of_sorted(&sorted, 0.75)?,
     })
-}
-
-/// The distance between the quartiles.
-pub fn iqr(values: &[f64], position: Position) -> Option<f64> {
-    quartiles(values, position).map(|found| found.upper - found.lower)
-}
-
-/// The geometric mean; `None` unless every value is above zero.
-pub fn geometric_mean(values: &[f64]) -> Option<f64> {
-    mean(&logs(values)?).and_then(|middle| finite(middle.exp()))
-}
-
-/// The natural logarithms; `None` unless every value is above zero and finite.
-pub fn logs(values: &[f64]) -> Option<Vec<f64>> {
-    let log = |value: &f64| (value.is_finite() && *value > 0.0).then(|| value.ln());
-    values.iter().map(log).collect()
-}
-
-/// The mean of what is left when `percent` of the values (rounded down) are cut off at each end.
-///
-/// `None` from 50 % on, where nothing need be left.
-pub fn trimmed_mean(values: &[f64], percent: u8) -> Option<f64> {
-    if percent >= 50 {
-        return None;
-    }
-    let sorted = sorted(values)?;
-    let cut = sorted.len().checked_mul(usize::from(percent))? / 100;
-    mean(sorted.get(cut..sorted.len().checked_sub(cut)?)?)
 }
 
 /// Below how many milliseconds an answer to a question counts as rapid, from the group's times on it.
@@ -133,7 +71,7 @@ pub fn rapid_threshold_ms(times_ms: &[f64]) -> Option<f64> {
 }
 
 /// The quartiles of whole numbers given as (value, how often), lowest value first.
-pub fn quartiles_of_counts(counts: &[(i64, usize)], position: Position) -> Option<Quartiles> {
+pub fn quartiles_of_counts(counts: &[(i64, usize)]) -> Option<Quartiles> {
     let n: usize = counts.iter().map(|(_, count)| count).sum();
     let at = |place: usize| {
         let mut before = 0;
@@ -144,33 +82,24 @@ pub fn quartiles_of_counts(counts: &[(i64, usize)], position: Position) -> Optio
         found.next().map(|(value, _)| steps(*value))
     };
     Some(Quartiles {
-        lower: read(n, at, 0.25, position)?,
-        median: read(n, at, 0.5, position)?,
-        upper: read(n, at, 0.75, position)?,
+        lower: read(n, at, 0.25)?,
+        median: read(n, at, 0.5)?,
+        upper: read(n, at, 0.75)?,
     })
 }
 
 /// The quantile of values already in order.
-fn of_sorted(sorted: &[f64], p: f64, position: Position) -> Option<f64> {
-    read(
-        sorted.len(),
-        |place| sorted.get(place).copied(),
-        p,
-        position,
-    )
+fn of_sorted(sorted: &[f64], p: f64) -> Option<f64> {
+    read(sorted.len(), |place| sorted.get(place).copied(), p)
 }
 
 /// The quantile of `n` values in order, each asked for by its place from 0.
-fn read(n: usize, at: impl Fn(usize) -> Option<f64>, p: f64, position: Position) -> Option<f64> {
+fn read(n: usize, at: impl Fn(usize) -> Option<f64>, p: f64) -> Option<f64> {
     if !(0.0..=1.0).contains(&p) {
         return None;
     }
     let last = real(n.checked_sub(1)?);
-    let place = match position {
-        Position::NPlusOne => (last + 2.0) * p - 1.0,
-        Position::NMinusOne => last * p,
-    };
-    let place = place.clamp(0.0, last);
+    let place = (last * p).clamp(0.0, last);
     let low = at(whole(place))?;
     let high = at(whole(place).saturating_add(1)).unwrap_or(low);
     let share = place - place.floor();
@@ -216,94 +145,61 @@ mod tests {
 
     #[test]
     fn nothing_has_no_summary() {
-        let found = [mean, sd, sd_population, median, mad, geometric_mean].map(|of| of(&[]));
-        assert_eq!(found, [None; 6]);
-        assert_eq!(quartiles(&[], Position::NPlusOne), None);
-        assert_eq!(trimmed_mean(&[], 10), None);
+        let found = [mean, sd, median].map(|of| of(&[]));
+        assert_eq!(found, [None; 3]);
+        assert_eq!(quartiles(&[]), None);
         assert_eq!(rapid_threshold_ms(&[]), None);
     }
 
     #[test]
     fn one_value_is_its_own_middle_and_has_no_sample_spread() {
         assert!(near(mean(&[7.0]), 7.0) && near(median(&[7.0]), 7.0));
-        assert!(near(sd_population(&[7.0]), 0.0) && near(mad(&[7.0]), 0.0));
         assert_eq!(sd(&[7.0]), None);
-        assert!(near(iqr(&[7.0], Position::NPlusOne), 0.0));
     }
 
     #[test]
     fn two_values_are_done_in_the_head() {
         let pair = [2.0, 8.0];
-        assert!(near(mean(&pair), 5.0) && near(median(&pair), 5.0) && near(mad(&pair), 3.0));
-        assert!(near(sd_population(&pair), 3.0) && near(sd(&pair), 18.0_f64.sqrt()));
-        assert!(near(geometric_mean(&pair), 4.0));
-        assert!(near(quantile(&pair, 0.25, Position::NMinusOne), 3.5));
-        assert!(near(quantile(&pair, 0.25, Position::NPlusOne), 2.0));
+        assert!(near(mean(&pair), 5.0) && near(median(&pair), 5.0));
+        assert!(near(sd(&pair), 18.0_f64.sqrt()));
+        assert!(near(quantile(&pair, 0.25), 3.5));
     }
 
     #[test]
-    fn equal_values_have_no_spread_and_no_z() {
+    fn equal_values_have_no_spread() {
         let same = [0.1; 9];
-        assert!(near(sd(&same), 0.0) && near(mad_scaled(&same), 0.0));
+        assert!(near(sd(&same), 0.0));
         assert_eq!(median(&same), Some(0.1));
-        assert_eq!(robust_z(0.1, &same), None);
     }
 
     #[test]
     fn one_to_nine_have_known_quartiles() {
         let nine: Vec<f64> = (1..=9).map(f64::from).collect();
-        let six = quartiles(&nine, Position::NPlusOne).unwrap();
-        let seven = quartiles(&nine, Position::NMinusOne).unwrap();
         assert_eq!(
-            six,
-            Quartiles {
-                lower: 2.5,
-                median: 5.0,
-                upper: 7.5
-            }
-        );
-        assert_eq!(
-            seven,
-            Quartiles {
+            quartiles(&nine),
+            Some(Quartiles {
                 lower: 3.0,
                 median: 5.0,
                 upper: 7.0
-            }
+            })
         );
-        assert!(near(robust_z(5.0 + 2.0 * MAD_TO_SD, &nine), 1.0));
     }
 
     #[test]
     fn counted_values_have_the_quartiles_of_the_values_written_out() {
         let counts = [(-2, 3), (0, 0), (1, 1), (4, 2)];
         let written = [-2.0, -2.0, -2.0, 1.0, 4.0, 4.0];
-        for position in [Position::NPlusOne, Position::NMinusOne] {
-            assert_eq!(
-                quartiles_of_counts(&counts, position),
-                quartiles(&written, position)
-            );
-        }
-        assert_eq!(quartiles_of_counts(&[], Position::NPlusOne), None);
-    }
-
-    #[test]
-    fn trimming_cuts_a_whole_number_of_values_at_each_end() {
-        let ten = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 1000.0];
-        assert!(near(trimmed_mean(&ten, 10), 4.5));
-        assert!(near(trimmed_mean(&ten, 9), 103.6));
-        assert_eq!(trimmed_mean(&ten, 50), None);
+        assert_eq!(quartiles_of_counts(&counts), quartiles(&written));
+        assert_eq!(quartiles_of_counts(&[]), None);
     }
 
     #[test]
     fn what_is_no_number_gives_no_number() {
         for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
-            let found = [mean, sd, sd_population, median, mad, geometric_mean]
-                .map(|of| of(&[1.0, odd, 2.0]));
-            assert_eq!(found, [None; 6]);
-            assert_eq!(quantile(&[1.0, 2.0], odd, Position::NPlusOne), None);
-            assert_eq!(robust_z(odd, &[1.0, 2.0, 4.0]), None);
+            let found = [mean, sd, median].map(|of| of(&[1.0, odd, 2.0]));
+            assert_eq!(found, [None; 3]);
+            assert_eq!(quantile(&[1.0, 2.0], odd), None);
         }
-        assert_eq!(geometric_mean(&[1.0, 0.0]), None);
         assert_eq!(mean(&[f64::MAX, f64::MAX]), None);
     }
 
@@ -315,12 +211,9 @@ mod tests {
             let mut back = values.clone();
             back.reverse();
             let ends = sorted(&values).unwrap();
-            for position in [Position::NPlusOne, Position::NMinusOne] {
-                let found = quantile(&values, p, position).unwrap();
-                prop_assert_eq!(Some(found), quantile(&back, p, position));
-                prop_assert!(ends[0] - 1e-6 <= found && found <= ends[ends.len() - 1] + 1e-6);
-            }
-            prop_assert_eq!(mad(&values), mad(&back));
+            let found = quantile(&values, p).unwrap();
+            prop_assert_eq!(Some(found), quantile(&back, p));
+            prop_assert!(ends[0] - 1e-6 <= found && found <= ends[ends.len() - 1] + 1e-6);
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Boundaries under three rules against two other definitions, and on a cohort worked out by hand.
 
-use crate::cohort::{GRID, cohort};
-use crate::reading::{Row, close, json, table};
+use crate::cohort::cohort;
+use crate::reading::{close, json, table};
 use pacebell::stats::cut::{Ranking, Share, TieRule};
 use pacebell::stats::resample::boundaries;
 
@@ -78,20 +78,6 @@ fn real_and_small_cohorts_agree_under_ten_marking_rules() {
                 assert_eq!(line.at_or_above, row.count(&format!("n_{key}")), "{what}");
             }
         }
-    }
-}
-
-#[test]
-fn mid_percentiles_agree() {
-    for prefix in ["tiny", "iqitems"] {
-        let ranking = Ranking::from_counts(cohort(prefix).under("S1_number_right").totals());
-        let check = |row: &Row| {
-            let found = ranking.percentile(row.whole("n_right") * GRID).unwrap();
-            close(found, row.value("percentile_rank_mid"), 1e-10, prefix);
-        };
-        table(&format!("{prefix}_score_distribution.csv"))
-            .iter()
-            .for_each(check);
     }
 }
 
@@ -179,7 +165,6 @@ fn redrawn_cohorts_of_thirty_agree_with_another_simulation() {
         .filter_map(|spread| spread.range(0.8))
         .collect();
     assert_eq!(ranges, [(15, 16), (17, 18), (19, 22)]);
-    close(found[0].sd().unwrap(), 0.73, 0.03, "SD of the bronze line");
     let strict = boundaries(&thirty(), &shares[2..], TieRule::NotAbove, drawn, 1).unwrap();
     let none = f64::from(u32::try_from(strict[0].nobody).unwrap()) / 20_000.0;
     close(none, 0.16, 0.015, "no gold line under the cap");

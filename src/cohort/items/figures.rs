@@ -4,7 +4,7 @@ use super::{Cohort, Figures, OptionFigures, QuestionFigures, Seconds, TotalFigur
 use crate::cohort::items::count::Slot;
 use crate::stats::item::{ItemAnalysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
 use crate::stats::rasch::{Calibration, calibrate};
-use crate::stats::summary::{Position, Quartiles, quartiles};
+use crate::stats::summary::{Quartiles, quartiles};
 use crate::stats::{real, steps, wide};
 
 /// How many people are in the top and in the bottom group.
@@ -141,6 +141,6 @@ fn scaled(of: Quartiles, grid: f64) -> Quartiles {
 fn seconds(times: &[f64]) -> Option<Seconds> {
     Some(Seconds {
         people: times.len(),
-        quartiles: quartiles(times, Position::NMinusOne)?,
+        quartiles: quartiles(times)?,
     })
 }
