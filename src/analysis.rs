@@ -8,6 +8,7 @@
 //! what cannot be trusted ([`Trust`]).
 
 mod basis;
+pub mod checkpoint;
 mod earned;
 pub mod evidence;
 pub mod findings;

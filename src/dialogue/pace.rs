@@ -1,8 +1,8 @@
 //! Where the pace plan says that the pupil would be.
 
 use super::scene::Scene;
-use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, RowState, Sitting};
+use crate::analysis::checkpoint;
+use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::{Elapsed, from_minutes};
 
 /// A moment of the time used, and the question to be done with by then.
@@ -34,7 +34,7 @@ pub enum AgainstPlan {
 pub struct Pace {
     /// The question to be done with by now, once there is one.
     pub due: Option<u64>,
-    /// The last question that the pupil is done with, once there is one.
+    /// The last question up to which the pupil is done with every one, once there is one.
     pub done: Option<u64>,
     /// How the two compare.
     pub standing: AgainstPlan,
@@ -53,7 +53,7 @@ impl Pace {
         let stretch = stretch(sitting, used)?;
         let first = u64::from(sitting.header().questions().next()?.0);
         let due = stretch.due(used);
-        let done = done(sitting).map(|question| u64::from(question.0));
+        let done = checkpoint::done_to(sitting).map(|question| u64::from(question.0));
         let reached = done.unwrap_or(first.saturating_sub(1));
         Some(Self {
             due: Some(due).filter(|due| *due >= first),
@@ -123,16 +123,4 @@ impl Stretch {
         let span = to.used.since(self.from.used).as_millis();
         Some(self.from.used + Elapsed((steps * span).div_ceil(questions)))
     }
-}
-
-/// The last question that the pupil is done with on the way through: answered, or left behind.
-fn done(sitting: &Sitting) -> Option<QuestionNo> {
-    let rows = sitting.rows().iter().rev();
-    rows.filter(|row| match row.state() {
-        RowState::NotSeen => false,
-        RowState::Seen => sitting.open() != Some(row.number),
-        RowState::Answered | RowState::Skipped => true,
-    })
-    .map(|row| row.number)
-    .next()
 }

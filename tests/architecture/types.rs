@@ -48,7 +48,7 @@ const TWICE: &Known = &[
     (
         &[
             "Form", "Frame", "Message", "Model", "Page", "Room", "Row", "Shown", "Start", "State",
-            "Step", "Axis", "Parts", "Report", "Reading", "Key", "Move", "View",
+            "Step", "Axis", "Parts", "Report", "Reading", "Key", "View",
         ],
         "of the pages, beside what they show",
     ),

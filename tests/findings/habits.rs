@@ -1,5 +1,6 @@
 //! Findings on habits, which need no key.
 
+use pacebell::analysis::checkpoint;
 use pacebell::analysis::findings::{Seen, Tone};
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::{Checkpoint, Header, Mode, PacePlan};
@@ -8,6 +9,7 @@ use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
 use pacebell::words::thresholds::Thresholds;
 
+use crate::analysed::analysed;
 use crate::looked::{found, seen, straight_through};
 use crate::script::{header, label, log, q};
 
@@ -225,4 +227,29 @@ fn every_finding_has_words_for_both() {
             assert!(said.ends_with('.') && !said.contains("  "), "{said}");
         }
     }
+}
+
+/// The page of a sitting and the finding after it judge a checkpoint by one rule: a question that was
+/// jumped over keeps both from being done.
+#[test]
+fn a_question_jumped_over_is_not_done_with_on_the_page_nor_afterwards() {
+    let header = header(10, &[(1, 4, "1", "0", "0")]);
+    let answered = |number| Event::Answered(q(number), label('A'));
+    let events = vec![
+        (0, Event::Opened(q(1))),
+        (10_000, answered(1)),
+        (11_000, Event::Opened(q(3))),
+        (20_000, answered(3)),
+        (21_000, Event::Opened(q(4))),
+    ];
+    let jumped = analysed(&header, &log(&header, events.clone()));
+    assert_eq!(checkpoint::done_to(jumped.end()), Some(q(1)));
+    let mut back = events;
+    back.extend([(22_000, Event::Opened(q(2))), (30_000, Event::Opened(q(4)))]);
+    let looked = analysed(&header, &log(&header, back));
+    assert_eq!(
+        checkpoint::done_to(looked.end()),
+        Some(q(3)),
+        "4 is open and not left"
+    );
 }

@@ -2,10 +2,10 @@
 
 use super::found::{Finding, Seen};
 use crate::analysis::basis::Basis;
+use crate::analysis::checkpoint::Passage;
 use crate::analysis::stay::{best_rate, planned};
 use crate::analysis::timeline::QuestionPace;
 use crate::analysis::trust::Trust;
-use crate::domain::header::Checkpoint;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::{Elapsed, from_minutes};
 use crate::odds::guess::gain;
@@ -147,7 +147,6 @@ fn ended_early(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     });
 }
 
-/// A checkpoint is passed when each question up to it was answered, or opened and left.
 fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     // Answers keyed long after they were worked out say nothing of when a question was done.
     if !basis.analysis.trust().any() {
@@ -166,7 +165,7 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
             continue;
         };
         // A sitting handed in before the checkpoint's moment has not missed it.
-        let passed = Passed::new(basis, point);
+        let passed = Passage::of(basis.analysis, point.question);
         match passed.reached {
             Some(reached) if reached <= planned + allowed => kept += 1,
             None if basis.analysis.whole().used < planned => {}
@@ -175,7 +174,7 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
                 planned,
                 reached,
                 done: passed.done_by(planned),
-                of: passed.done.len(),
+                of: passed.of_all(),
             }),
         }
     }
@@ -201,30 +200,5 @@ fn lateness(seen: &Seen, basis: &Basis<'_>) -> Elapsed {
             .unwrap_or(basis.analysis.whole().used)
             .since(*planned),
         _ => Elapsed::ZERO,
-    }
-}
-
-/// When the questions up to a checkpoint were done, in time used; nothing for those that never were.
-struct Passed {
-    done: Vec<Option<Elapsed>>,
-    reached: Option<Elapsed>,
-}
-
-impl Passed {
-    fn new(basis: &Basis<'_>, point: &Checkpoint) -> Self {
-        let upto = basis.analysis.questions().iter();
-        let upto = upto.filter(|pace| pace.number <= point.question);
-        let used = |at: Elapsed| basis.analysis.used_at(at);
-        let done: Vec<_> = upto.map(|pace| pace.done.map(used)).collect();
-        let all: Option<Vec<_>> = done.iter().copied().collect();
-        Self {
-            reached: all.and_then(|all| all.into_iter().max()),
-            done,
-        }
-    }
-
-    fn done_by(&self, used: Elapsed) -> usize {
-        let in_time = self.done.iter().flatten().filter(|done| **done <= used);
-        in_time.count()
     }
 }
