@@ -10,6 +10,7 @@ pub mod numbers;
 pub mod result;
 pub mod rule;
 pub mod shortfall;
+pub mod sign;
 pub mod sitting;
 pub mod text;
 pub mod thresholds;

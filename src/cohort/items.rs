@@ -10,7 +10,7 @@ mod figures;
 mod remark;
 
 pub use count::{Cohort, NoCohort};
-pub use remark::{Remark, Sign, remarks, sign};
+pub use remark::{CorrelationSign, Remark, remarks, sign};
 
 use crate::domain::key::Void;
 use crate::domain::labels::Label;

@@ -11,6 +11,7 @@ use crate::words::count::counted;
 use crate::words::numbers::{
     decimals, marks, percent, percent_range, plain, ranges_in_words, short, signed, signed_mark,
 };
+use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging, width};
 use crate::words::time::table_day;
 
@@ -103,7 +104,7 @@ fn row(line: &Line, room: usize) -> Vec<String> {
         habits.map_or_else(none, |habits| habits.blanks.to_string()),
         sinks.map_or_else(none, |sinks| sinks.to_string()),
         sweep.map_or_else(none, |sweep| sweep.took.stopwatch()),
-        if line.apart.is_some() { "*" } else { "" }.to_owned(),
+        Sign::Apart.if_so(line.apart.is_some()).trim().to_owned(),
     ]
 }
 

@@ -7,7 +7,6 @@ mod tell;
 use crate::analysis::{AwardMark, Marks};
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, INVENTED};
-use crate::domain::labels::Label;
 use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
@@ -16,6 +15,7 @@ use crate::words::instructions::Block;
 use crate::words::numbers::{numbers_in_words, plain};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
+use crate::words::sign::Sign;
 
 pub use another_day::another_day;
 
@@ -75,8 +75,10 @@ impl Done {
 /// A question's cell: `7 C right`, with `*` after time; no answer is `-`.
 pub fn question_in_words(question: &QuestionMark) -> String {
     let answer = question.answer;
-    let given = answer.given.map_or('-', Label::as_char);
-    let star = if answer.after_time { "*" } else { "" };
+    let given = answer
+        .given
+        .map_or_else(|| Sign::Blank.mark().to_owned(), |given| given.to_string());
+    let star = Sign::AfterTime.if_so(answer.after_time).trim();
     format!(
         "{} {given} {}{star}",
         answer.number,

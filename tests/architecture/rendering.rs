@@ -12,38 +12,19 @@ use crate::sources::{Known, Source, compare, made_up, ours};
 const ABOVE: [&str; 5] = ["dialogue", "plain", "reports", "screens", "commands"];
 
 /// Plurals, wraps, dates and signs made above `words`.
-const RENDERED: &Known = &[
-    (
-        &[
-            "src/commands/enter/sheet.rs holds a sign",
-            "src/reports/group/options.rs holds a sign",
-            "src/reports/group/questions.rs holds a sign",
-            "src/reports/progress.rs holds a sign",
-            "src/reports/progress/scale.rs holds a sign",
-            "src/screens/review/compare.rs holds a sign",
-            "src/screens/review/findings.rs holds a sign",
-            "src/screens/review/list.rs holds a sign",
-            "src/screens/review/marks.rs holds a sign",
-            "src/screens/review/replay.rs holds a sign",
-            "src/screens/review/time.rs holds a sign",
-            "src/screens/review/words.rs holds a sign",
-            "src/screens/sitting/sheet.rs holds a sign",
-        ],
-        "signs move to words",
-    ),
-    (
-        &[
-            "src/plain/word.rs holds a sign",
-            "src/reports/aim/picture.rs holds a sign",
-            "src/screens/kit/key_map.rs holds a sign",
-            "src/screens/review/keys.rs holds a sign",
-            "src/screens/review/view.rs holds a sign",
-            "src/screens/sitting/foot.rs holds a sign",
-            "src/screens/sitting/help.rs holds a sign",
-        ],
-        "a key to press, a word to type or a point of a picture",
-    ),
-];
+const RENDERED: &Known = &[(
+    &[
+        "src/commands/enter/sheet.rs holds a sign",
+        "src/plain/word.rs holds a sign",
+        "src/reports/aim/picture.rs holds a sign",
+        "src/screens/kit/key_map.rs holds a sign",
+        "src/screens/review/keys.rs holds a sign",
+        "src/screens/review/view.rs holds a sign",
+        "src/screens/sitting/foot.rs holds a sign",
+        "src/screens/sitting/help.rs holds a sign",
+    ],
+    "a key to press, a word to type or a point of a picture",
+)];
 
 /// Files written past `storage::disk`.
 const WRITTEN: &Known = &[];

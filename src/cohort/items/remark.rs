@@ -90,7 +90,7 @@ impl fmt::Display for Remark {
 
 /// What can be said of a correlation among few people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sign {
+pub enum CorrelationSign {
     /// Clearly above nothing.
     Plus,
     /// Clearly below nothing.
@@ -102,14 +102,14 @@ pub enum Sign {
 /// The sign of a correlation, clear when it is two standard errors from nothing.
 ///
 /// The error is (1 - r^2) / root of (n - 1), the large-sample one (common practice, no source).
-pub fn sign(correlation: f64, people: usize) -> Sign {
+pub fn sign(correlation: f64, people: usize) -> CorrelationSign {
     let error = (1.0 - correlation * correlation) / (real(people) - 1.0).max(1.0).sqrt();
     if correlation.abs() <= 2.0 * error {
-        Sign::Unclear
+        CorrelationSign::Unclear
     } else if correlation > 0.0 {
-        Sign::Plus
+        CorrelationSign::Plus
     } else {
-        Sign::Minus
+        CorrelationSign::Minus
     }
 }
 
@@ -130,7 +130,7 @@ pub fn remarks(figures: &Figures, question: &QuestionFigures) -> Vec<Remark> {
         let key = question.key();
         found.push(Remark::KeyDoubt { option, key });
     } else if let Some(own) = question.discrimination {
-        if sign(own, people) == Sign::Minus {
+        if sign(own, people) == CorrelationSign::Minus {
             found.push(Remark::Backwards);
         } else if people >= MANY && own < LOW_DISCRIMINATION {
             found.push(Remark::TellsLittle);
@@ -188,7 +188,7 @@ fn drawn<'a>(figures: &Figures, question: &'a QuestionFigures) -> Option<&'a Opt
     let doubtful = |option: &&OptionFigures| {
         let own = option.rest_correlation.unwrap_or(0.0);
         let against = key < 0.0 && own > 0.0 && own - key >= error;
-        let clear = sign(own, people) == Sign::Plus && own - key >= 2.0 * error;
+        let clear = sign(own, people) == CorrelationSign::Plus && own - key >= 2.0 * error;
         let share = option.upper_share.unwrap_or(0.0);
         let drew_the_top = share > 0.5 && share > top_right && figures.group_size() >= FEWEST_DRAWN;
         against || clear || drew_the_top

@@ -60,9 +60,15 @@ fn figures(rows: &[(usize, &[u8])]) -> Figures {
 #[test]
 fn a_correlation_is_clear_at_two_standard_errors() {
     // At 17 people the error is (1 - r^2) / 4: 0.48 at r = 0.2, 0.42 at 0.4 doubled, 0.375 at 0.5 doubled.
-    assert_eq!(sign(0.4, 17), Sign::Unclear);
-    assert_eq!((sign(0.5, 17), sign(-0.5, 17)), (Sign::Plus, Sign::Minus));
-    assert_eq!((sign(0.0, 1), sign(1.0, 1)), (Sign::Unclear, Sign::Plus));
+    assert_eq!(sign(0.4, 17), CorrelationSign::Unclear);
+    assert_eq!(
+        (sign(0.5, 17), sign(-0.5, 17)),
+        (CorrelationSign::Plus, CorrelationSign::Minus)
+    );
+    assert_eq!(
+        (sign(0.0, 1), sign(1.0, 1)),
+        (CorrelationSign::Unclear, CorrelationSign::Plus)
+    );
 }
 
 #[test]

@@ -5,6 +5,7 @@ use std::fmt;
 use crate::domain::labels::Label;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
+use crate::words::sign::Sign;
 
 /// One answer typed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -202,8 +203,15 @@ impl<'a> AnswerSheet<'a> {
         let numbered = self.typed.iter().enumerate().skip(from.index());
         let cells: Vec<_> = numbered
             .map(|(index, typed)| {
-                let option = typed.option.map_or('-', Label::as_char);
-                let guess = if typed.guess { '?' } else { ' ' };
+                let option = typed.option.map_or_else(
+                    || Sign::Blank.mark().to_owned(),
+                    |option| option.to_string(),
+                );
+                let guess = if typed.guess {
+                    Sign::Guess.in_entry()
+                } else {
+                    " "
+                };
                 format!("{:>4} {option}{guess}", QuestionNo::from_index(index))
             })
             .collect();

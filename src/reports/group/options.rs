@@ -5,6 +5,7 @@ use super::page::Page;
 use crate::cohort::items::OptionFigures;
 use crate::reports::text::COLUMNS;
 use crate::words::numbers::decimals;
+use crate::words::sign::Sign;
 
 /// The table, a question a line or more where the options need them.
 pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {
@@ -38,7 +39,7 @@ fn cell(option: &OptionFigures) -> String {
     let name = option
         .label
         .map_or_else(|| "blank".to_owned(), |label| label.to_string());
-    let star = if option.is_right { "*" } else { "" };
+    let star = Sign::KeyAccepts.if_so(option.is_right).trim();
     let mean = option
         .mean_rest
         .map_or_else(String::new, |mean| format!(" ({})", decimals(mean, 1)));

@@ -3,10 +3,11 @@
 use super::GroupReport;
 use super::histogram::share;
 use super::page::Page;
-use crate::cohort::items::{FEW, Figures, QuestionFigures, Sign, remarks, sign};
+use crate::cohort::items::{CorrelationSign, FEW, Figures, QuestionFigures, remarks, sign};
 use crate::stats::interval::wilson;
 use crate::words::count::counted;
 use crate::words::numbers::{decimals, percent, percent_range};
+use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut};
 
 /// The level of the range beside a share.
@@ -104,10 +105,11 @@ impl Shown {
             return decimals(own, 2);
         }
         match sign(own, people) {
-            Sign::Plus => "+",
-            Sign::Minus => "-",
-            Sign::Unclear => "?",
+            CorrelationSign::Plus => Sign::Positive,
+            CorrelationSign::Minus => Sign::Negative,
+            CorrelationSign::Unclear => Sign::Unclear,
         }
+        .mark()
         .to_owned()
     }
 

@@ -8,6 +8,7 @@ use crate::reports::sources::CAUTION;
 use crate::season::progress::{OnScale, Progress};
 use crate::words::count::counted;
 use crate::words::numbers::{plain, signed};
+use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging};
 use crate::words::time::table_day;
 
@@ -28,7 +29,7 @@ pub(super) fn block(progress: &Progress) -> Vec<String> {
             format!("{low:.0} to {high:.0}"),
             signed(standing.measure.value, 2),
             format!("{:.2}", standing.measure.error),
-            if line.apart.is_some() { "*" } else { "" }.to_owned(),
+            Sign::Apart.if_so(line.apart.is_some()).trim().to_owned(),
         ])
     }));
     let mut lines = Vec::new();

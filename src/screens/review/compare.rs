@@ -3,10 +3,10 @@
 use super::axis::bar;
 use super::said;
 use super::study::{Facts, Study};
-use super::words::{SIGNS, sign};
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
 use crate::words::numbers::plain;
+use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{Side, fit, fit_right};
 use crate::words::time::difference;
 
@@ -25,7 +25,7 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
         "Beside the median of {people} people, the first whole sitting of each."
     ));
     said::times(ink, study);
-    ink.plain(SIGNS);
+    ink.plain(&legend(&MARKED));
     ink.heading("        this sitting    median      less    right in the group");
     ink.pin();
     let longest = longest(&[study], |facts| facts.median);
@@ -37,7 +37,7 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
         let line = format!(
             "{:>3} {} {} {}  {}  {}   {}",
             facts.number,
-            sign(facts.outcome),
+            mark_or_blank(facts.outcome.map(Sign::of_outcome)),
             answer(facts),
             fit_right(&time(facts), 9),
             fit_right(&said_span(facts.median), 8),
@@ -153,10 +153,10 @@ fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
         ink.plain(&format!(
             "{:>3} {} {} {}  {} {} {}  {}",
             facts.number,
-            sign(facts.outcome),
+            mark_or_blank(facts.outcome.map(Sign::of_outcome)),
             answer(facts),
             fit_right(&time(facts), 6),
-            sign(their.outcome),
+            mark_or_blank(their.outcome.map(Sign::of_outcome)),
             answer(their),
             fit_right(&time(their), 6),
             fit_right(
@@ -165,7 +165,7 @@ fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
             ),
         ));
     }
-    ink.plain(SIGNS);
+    ink.plain(&legend(&MARKED));
 }
 
 /// On two papers only the sections can be held against each other, each with its own marks.
@@ -192,7 +192,7 @@ fn sections(ink: &mut PageWriter, one: &Study, other: &Study) {
 }
 
 fn answer(facts: &Facts) -> String {
-    let star = if facts.after_time { "*" } else { " " };
+    let star = Sign::AfterTime.if_so(facts.after_time);
     facts
         .given
         .map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))

@@ -9,6 +9,7 @@ use crate::analysis::findings::Tone;
 use crate::domain::thresholds::Limit;
 use crate::screens::kit::{PageWriter, TEXT_WIDTH, WIDE};
 use crate::words::count::counted;
+use crate::words::sign::Sign;
 use crate::words::text::wrap;
 use crate::words::thresholds::described;
 
@@ -23,9 +24,13 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
 
 /// The thresholds in force, where there is room for them.
 fn thresholds(ink: &mut PageWriter, study: &Study) {
-    ink.heading("Thresholds in force (* yours, in thresholds.ron)");
+    ink.heading(&format!(
+        "Thresholds in force ({} {}, in thresholds.ron)",
+        Sign::Own.mark(),
+        Sign::Own.means()
+    ));
     for limit in described(&study.opened.limits) {
-        let own = if limit.own { "*" } else { " " };
+        let own = Sign::Own.if_so(limit.own);
         let value = if limit.value.is_empty() {
             "-"
         } else {

@@ -5,11 +5,11 @@ use ratatui::text::Span;
 use super::axis::Axis;
 use super::study::{Facts, Study};
 use super::view::View;
-use super::words::sign;
 use crate::analysis::Trust;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
+use crate::words::sign::{Sign, mark_or_blank};
 use crate::words::text::fit_right;
 
 /// Columns before a lane: chosen, number, sign, and the blanks between.
@@ -33,7 +33,11 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     ink.pin();
     for facts in &study.facts {
         let (mark, style) = ink.choose(facts.number == view.question);
-        let label = format!("{:>3} {} ", facts.number, sign(facts.outcome));
+        let label = format!(
+            "{:>3} {} ",
+            facts.number,
+            mark_or_blank(facts.outcome.map(Sign::of_outcome))
+        );
         let spans = vec![
             Span::raw(mark),
             Span::styled(label, style),

@@ -11,6 +11,7 @@ use crate::domain::event::Ending;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::count::counted;
 use crate::words::numbers::plain;
+use crate::words::sign::Sign;
 use crate::words::text::{fit, fit_right, width};
 
 /// The list as it stands.
@@ -190,8 +191,10 @@ impl Sittings {
                 (" ", ratatui::style::Style::new())
             };
             let mark = match &row.state {
-                State::Wrong(_) => Span::styled("!", ink.theme.trouble),
-                State::Read(own) if own.torn => Span::styled("!", ink.theme.notice),
+                State::Wrong(_) => Span::styled(Sign::Trouble.mark(), ink.theme.trouble),
+                State::Read(own) if own.torn => {
+                    Span::styled(Sign::Trouble.mark(), ink.theme.notice)
+                }
                 State::Read(own) if own.version.invented && !every_one => Span::raw("i"),
                 State::Waiting | State::Read(_) => Span::raw(" "),
             };

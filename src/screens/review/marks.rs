@@ -2,7 +2,7 @@
 
 use super::said;
 use super::study::Study;
-use super::words::{SIGNS, phase, sign};
+use super::words::phase;
 use crate::analysis::AwardMark;
 use crate::analysis::Keyed;
 use crate::analysis::{SectionPace, per_minute};
@@ -17,6 +17,7 @@ use crate::words::count::counted;
 use crate::words::numbers;
 use crate::words::numbers::plain;
 use crate::words::shortfall::ways;
+use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{Side, columns};
 
 /// The columns of one question's cell: number, sign, answer, star.
@@ -194,15 +195,19 @@ fn questions(ink: &mut PageWriter, study: &Study) {
         let given = facts
             .given
             .map_or_else(|| ".".to_owned(), |given| given.to_string());
-        let star = if facts.after_time { "*" } else { "" };
-        format!("{:>3} {} {given}{star}", facts.number, sign(facts.outcome))
+        let star = Sign::AfterTime.if_so(facts.after_time).trim();
+        format!(
+            "{:>3} {} {given}{star}",
+            facts.number,
+            mark_or_blank(facts.outcome.map(Sign::of_outcome))
+        )
     });
     let cells: Vec<_> = cells.collect();
     for row in cells.chunks((ink.width / CELL).max(1)) {
         let row: Vec<_> = row.iter().map(|cell| format!("{cell:<CELL$}")).collect();
         ink.plain(row.concat().trim_end());
     }
-    ink.plain(SIGNS);
+    ink.plain(&legend(&MARKED));
 }
 
 /// The causes that the tutor has set, and the note on the whole.

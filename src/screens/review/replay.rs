@@ -11,6 +11,7 @@ use crate::domain::sitting::{Row, Sitting};
 use crate::domain::time::Elapsed;
 use crate::screens::kit::{PageWriter, WIDE};
 use crate::words::numbers::plain;
+use crate::words::sign::{Sign, mark_or_blank, replay_legend};
 use crate::words::text::{cut, fit, fit_right};
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
@@ -129,7 +130,7 @@ fn sheet(ink: &mut PageWriter, study: &Study, sitting: &Sitting) {
         }
         ink.line(spans);
     }
-    ink.plain("> open ! flag ? unsure g guess * late + right x wrong");
+    ink.plain(&replay_legend());
 }
 
 fn row_words(study: &Study, row: &Row, open: bool) -> String {
@@ -164,21 +165,21 @@ fn row_words(study: &Study, row: &Row, open: bool) -> String {
     let closes = standing.is_some_and(|given| Some(given.option) == last);
     letters.push(if closes { ']' } else { ' ' });
     let said = match standing.map(|given| given.how) {
-        Some(crate::domain::event::How::Unsure) => "?",
-        Some(how) if how.is_luck() => "g",
+        Some(crate::domain::event::How::Unsure) => Sign::Unsure.in_replay(),
+        Some(how) if how.is_luck() => Sign::Guess.in_replay(),
         _ => " ",
     };
-    let late = if row.in_time.is_none() && row.after_time.is_some() {
-        "*"
-    } else {
-        " "
-    };
+    let late = Sign::AfterTime.if_so(row.in_time.is_none() && row.after_time.is_some());
     format!(
         "{}{} {}{letters}{}{said}{late}",
-        if open { ">" } else { " " },
+        Sign::Open.if_so(open),
         fit_right(&row.number.to_string(), 3),
-        words::sign(outcome),
-        if row.flagged { "!" } else { " " },
+        mark_or_blank(outcome.map(Sign::of_outcome)),
+        if row.flagged {
+            Sign::Flag.in_replay()
+        } else {
+            " "
+        },
     )
 }
 

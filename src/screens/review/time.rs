@@ -6,13 +6,14 @@ use super::axis::bar;
 use super::order::{Against, QuestionsBy};
 use super::study::{Facts, Study};
 use super::view::View;
-use super::words::{SIGNS, how, sign};
+use super::words::how;
 use super::{question, said};
 use crate::domain::event::How;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
+use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{fit, fit_right};
 use crate::words::time::difference;
 
@@ -49,7 +50,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         QuestionsBy::Number => "By number",
         QuestionsBy::Time => "By time",
     };
-    ink.plain(&format!("{sorted}; │ {called}   {SIGNS}"));
+    ink.plain(&format!("{sorted}; │ {called}   {}", legend(&MARKED)));
     let wide = ink.width >= WIDE_ROW;
     let bar = ink
         .width
@@ -137,8 +138,12 @@ fn row(
     let given = facts
         .given
         .map_or_else(|| ".".to_owned(), |given| given.to_string());
-    let star = if facts.after_time { "*" } else { " " };
-    let label = format!("{:>3} {} {given}{star} ", facts.number, sign(facts.outcome));
+    let star = Sign::AfterTime.if_so(facts.after_time);
+    let label = format!(
+        "{:>3} {} {given}{star} ",
+        facts.number,
+        mark_or_blank(facts.outcome.map(Sign::of_outcome))
+    );
     let shown = facts.time.filter(|_| facts.visits > 0);
     let bar = bar(
         shown.map_or(0, |time| scale.of_span(time)),

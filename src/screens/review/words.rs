@@ -1,23 +1,8 @@
-//! Signs and short words that several pages share.
+//! Short words that several pages share.
 
 use crate::domain::event::{AwayClock, Ending, Event, How, Stop};
-use crate::domain::marking::Outcome;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-
-/// The sign of what became of a question; a blank where no key says.
-pub(super) const fn sign(outcome: Option<Outcome>) -> &'static str {
-    match outcome {
-        Some(Outcome::Right) => "+",
-        Some(Outcome::Wrong) => "x",
-        Some(Outcome::Blank) => "-",
-        Some(Outcome::Void) => "o",
-        None => " ",
-    }
-}
-
-/// What the signs mean; late is after time was up.
-pub(super) const SIGNS: &str = "+ right  x wrong  - blank  o void  * late";
 
 /// How an answer was come by, where something was said.
 pub(super) const fn how(how: How) -> &'static str {

@@ -4,10 +4,8 @@ use ratatui::text::{Line, Span};
 
 use super::desk::Desk;
 use super::pieces::{Piece, key, set};
-use super::sheet::state_sign;
-use super::words;
-use crate::domain::event::How;
-use crate::domain::sitting::{Phase, RowState};
+use crate::domain::sitting::Phase;
+use crate::words::sign::Sign;
 
 /// From this width on, signs stand beside the keys.
 const SIDE_BY_SIDE: usize = 78;
@@ -86,23 +84,19 @@ fn guessing_keys(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn signs() -> Vec<Piece> {
-    let state = |state, means| {
-        let sign = state_sign(state).to_string();
-        Piece::Key(sign, String::from(means))
-    };
-    let how = |how| Piece::Key(words::how_sign(how).to_owned(), words::how(how).to_owned());
+    let sign = |sign: Sign| key(sign.mark(), sign.explained());
     vec![
         Piece::Heading("Signs".to_owned()),
-        key(">", "open now"),
+        sign(Sign::Open),
         key("[C]", "chosen"),
         key("no sign", "not seen"),
-        state(RowState::Seen, "seen, blank"),
-        state(RowState::Skipped, "for later"),
-        state(RowState::Answered, "answered"),
-        how(How::Unsure),
-        how(How::Guessed),
-        how(How::Filled),
-        key("F", "flag"),
-        key("'", "not saved yet"),
+        sign(Sign::Seen),
+        sign(Sign::Later),
+        sign(Sign::Answered),
+        sign(Sign::Unsure),
+        sign(Sign::Guess),
+        sign(Sign::Filled),
+        sign(Sign::Flag),
+        sign(Sign::Unsaved),
     ]
 }

@@ -6,12 +6,11 @@
 
 use super::desk::Desk;
 use super::model::{ClockShown, Model, Shown};
-use super::sheet::state_sign;
-use super::{pace, words};
-use crate::domain::event::How;
-use crate::domain::sitting::{Phase, RowState};
+use super::pace;
+use crate::domain::sitting::Phase;
 use crate::words::count::counted;
 use crate::words::guess::rule_caution;
+use crate::words::sign::{self, GUESS_ROUND, SHEET};
 use crate::words::text;
 use crate::words::time::span;
 
@@ -106,27 +105,11 @@ pub(super) fn has_legend_in_message(model: &Model, desk: &Desk<'_>) -> bool {
 
 /// What the signs of the sheet mean.
 pub(super) fn legend(desk: &Desk<'_>, width: u16) -> String {
-    let state = |state, means: &str| format!("{} {means}", state_sign(state));
-    let how = |how, means: &str| format!("{} {means}", words::how_sign(how));
     let signs = if desk.sitting.phase() == Phase::GuessRound {
-        vec![
-            state(RowState::Seen, "seen"),
-            state(RowState::Skipped, "later"),
-            state(RowState::Answered, "answered"),
-            how(How::Guessed, "guess"),
-            how(How::Filled, "filled at random"),
-        ]
+        sign::legend(&GUESS_ROUND)
     } else {
-        vec![
-            state(RowState::Seen, "seen"),
-            state(RowState::Answered, "answered"),
-            state(RowState::Skipped, "later"),
-            how(How::Unsure, "unsure"),
-            how(How::Guessed, "guess"),
-            "F flag".to_owned(),
-        ]
+        sign::legend(&SHEET)
     };
-    let signs = signs.join("  ");
     let named = format!("Signs: {signs}");
     if text::width(&named) <= usize::from(width) {
         named

@@ -13,6 +13,7 @@ use crate::domain::labels::Label;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
+use crate::words::sign::Sign;
 use crate::words::text;
 
 /// Beside an answer that is not on the disk yet; the sign alone where room is short.
@@ -203,9 +204,9 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
             ratatui::style::Style::new(),
         ),
         Some(given) => {
-            let how = match words::how_sign(given.how) {
-                "" => String::new(),
-                _ => format!(", {}", words::how(given.how)),
+            let how = match Sign::of_answer(given.how) {
+                None => String::new(),
+                Some(_) => format!(", {}", words::how(given.how)),
             };
             let answer = format!("Your answer: {}{how}", given.option);
             let room = usize::from(area.width).saturating_sub(text::width(&answer));

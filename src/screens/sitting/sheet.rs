@@ -8,11 +8,11 @@ use ratatui::widgets::Widget;
 
 use super::desk::Desk;
 use super::model::Model;
-use super::words;
 use crate::domain::labels::Labels;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Given, Row, RowState};
 use crate::words::count::counted;
+use crate::words::sign::{Sign, mark_or_blank};
 use crate::words::text;
 
 /// More options than this are not written out in a row.
@@ -25,16 +25,6 @@ pub(super) enum Detail {
     EveryOption,
     /// The chosen option.
     ChosenOnly,
-}
-
-/// The sign of a row's state; help says what each means.
-pub(super) const fn state_sign(state: RowState) -> char {
-    match state {
-        RowState::NotSeen => ' ',
-        RowState::Seen => 'o',
-        RowState::Answered => '+',
-        RowState::Skipped => '~',
-    }
 }
 
 /// The widths that all rows of a sheet share.
@@ -179,25 +169,25 @@ fn row_line(desk: &Desk<'_>, row: &Row, state: RowState, columns: Columns) -> Li
     let width = columns.number;
     let mut spans = vec![Span::raw(format!(
         "{}{:>width$} {} ",
-        if open { '>' } else { ' ' },
+        Sign::Open.if_so(open),
         row.number.0,
-        state_sign(state),
+        mark_or_blank(Sign::of_row(state)),
     ))];
     options(desk, row.number, given, columns, &mut spans);
-    let how = given.map_or("", |given| words::how_sign(given.how));
+    let how = given.and_then(|given| Sign::of_answer(given.how));
     spans.push(Span::raw(" "));
     spans.push(sign(how, theme.notice));
-    spans.push(sign(if row.flagged { "F" } else { "" }, theme.flag));
+    spans.push(sign(row.flagged.then_some(Sign::Flag), theme.flag));
     let unsaved = desk.is_unsaved(row.number);
-    spans.push(sign(if unsaved { "'" } else { "" }, theme.notice));
+    spans.push(sign(unsaved.then_some(Sign::Unsaved), theme.notice));
     let line = Line::from(spans);
     if open { line.style(theme.chosen) } else { line }
 }
 
 /// A sign in its style, or as much room: a tint under no sign would say something by colour alone.
-fn sign(sign: &'static str, style: Style) -> Span<'static> {
-    let style = if sign.is_empty() { Style::new() } else { style };
-    Span::styled(format!("{sign:<1}"), style)
+fn sign(sign: Option<Sign>, style: Style) -> Span<'static> {
+    let style = if sign.is_none() { Style::new() } else { style };
+    Span::styled(mark_or_blank(sign), style)
 }
 
 fn options(

@@ -11,13 +11,3 @@ pub(super) const fn how(how: How) -> &'static str {
         How::Filled => "filled at random",
     }
 }
-
-/// The sign beside an answer that says how it was come by.
-pub(super) const fn how_sign(how: How) -> &'static str {
-    match how {
-        How::Worked => "",
-        How::Unsure => "u",
-        How::Guessed => "g",
-        How::Filled => "r",
-    }
-}
