@@ -59,24 +59,33 @@ impl Golden {
     }
 }
 
-/// The first lines that differ, `-` as kept and `+` as said now.
+/// The first lines that differ, `-` as kept and `+` as said now: those that were changed in place, or from
+/// the first to the last where some came or went.
 fn difference(kept: &str, said: &str) -> String {
     let (kept, said): (Vec<_>, Vec<_>) = (kept.split('\n').collect(), said.split('\n').collect());
     let same = kept.iter().zip(&said).take_while(|(a, b)| a == b).count();
+    let (before, kept) = kept.split_at(same);
+    let said = &said[same..];
     let mut shown = format!("  from line {}\n", same + 1);
     let mut show = |sign: char, line: &str| writeln!(shown, "  {sign} {line}").unwrap();
-    for line in &kept[same.saturating_sub(BEFORE)..same] {
+    for line in &before[same.saturating_sub(BEFORE)..] {
         show(' ', &part(line, 0));
     }
-    let first = |lines: &[&str]| lines.get(same).copied().unwrap_or_default().to_owned();
-    let apart = first(&kept)
-        .chars()
-        .zip(first(&said).chars())
-        .take_while(|(a, b)| a == b)
-        .count();
-    for (sign, lines) in [('-', &kept), ('+', &said)] {
-        for line in lines.iter().skip(same).take(SHOWN) {
-            show(sign, &part(line, apart));
+    if kept.len() == said.len() {
+        let changed = kept.iter().zip(said).filter(|(a, b)| a != b);
+        for (kept, said) in changed.take(SHOWN) {
+            let letters = kept.chars().zip(said.chars());
+            let apart = letters.take_while(|(a, b)| a == b).count();
+            show('-', &part(kept, apart));
+            show('+', &part(said, apart));
+        }
+        return shown;
+    }
+    let lines = kept.iter().rev().zip(said.iter().rev());
+    let after = lines.take_while(|(a, b)| a == b).count();
+    for (sign, lines) in [('-', kept), ('+', said)] {
+        for line in lines[..lines.len() - after].iter().take(SHOWN) {
+            show(sign, &part(line, 0));
         }
     }
     shown
@@ -94,10 +103,13 @@ fn part(line: &str, apart: usize) -> String {
 
 #[test]
 fn a_difference_is_shown_where_it_is() {
-    let shown = difference("a\nb\nc\nd\ne\nf\n", "a\nb\nc\nd\nx\nf\n");
     assert_eq!(
-        shown,
-        "  from line 5\n    b\n    c\n    d\n  - e\n  - f\n  - \n  + x\n  + f\n  + \n"
+        difference("a\nb\nc\nd\ne\nf\n", "a\nb\nc\nd\nx\nf\n"),
+        "  from line 5\n    b\n    c\n    d\n  - e\n  + x\n"
+    );
+    assert_eq!(
+        difference("a\nb\nc\n", "a\nx\ny\nc\n"),
+        "  from line 2\n    a\n  - b\n  + x\n  + y\n"
     );
     let long = |letter: &str| format!("{}{letter}{}", "k".repeat(1000), "l".repeat(1000));
     let shown = difference(&long("1"), &long("2"));
@@ -117,6 +129,6 @@ fn a_missing_file_and_an_end_cut_off_are_differences() {
     assert_eq!(
         golden.parted,
         "\ntests/golden/gone.txt: pacebell mark\n  there is no such file\n\
-         \ntests/golden/cut.txt: pacebell aim\n  from line 2\n    a\n  - b\n  - \n  + \n"
+         \ntests/golden/cut.txt: pacebell aim\n  from line 2\n    a\n  - b\n"
     );
 }
