@@ -4,6 +4,8 @@
 
 #[path = "common/old.rs"]
 mod old;
+#[path = "contract/season.rs"]
+mod season;
 
 use old::OldFiles;
 use serde_json::Value;

@@ -1,0 +1,175 @@
+//! What is said of a pupil's season: `progress`, `forecast`, `plan`.
+
+use serde_json::Value;
+
+use super::old::OldFiles;
+use super::{Count, Is, List, Marks, Number, Object, Perhaps, RANGE, Text, Yes, has, items, told};
+
+const EXACT_RANGE: [(&str, Is); 2] = [("low", Marks), ("high", Marks)];
+
+/// Names are snake_case all the way down, and an object is what stands outside.
+#[track_caller]
+fn is_named_well(value: &Value) {
+    match value {
+        Value::Object(fields) => {
+            for (name, field) in fields {
+                let letters = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+                assert!(name.chars().all(letters), "{name}");
+                is_named_well(field);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(is_named_well),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+}
+
+#[test]
+fn progress_gives_the_season_sitting_by_sitting() {
+    let files = OldFiles::copied();
+    let progress = told(&files, "progress marten");
+    is_named_well(&progress);
+    has(
+        &progress,
+        &[
+            ("pupil", Text),
+            ("sittings", List),
+            ("compared", Count),
+            ("trends", List),
+            ("topics", List),
+            ("causes", List),
+            ("not_marked", List),
+            ("official", Yes),
+            ("scale", Perhaps(&Object)),
+        ],
+    );
+    for sitting in items(&progress, "sittings") {
+        has(
+            sitting,
+            &[
+                ("sitting", Text),
+                ("paper", Text),
+                ("blanks", Count),
+                ("sinks", Count),
+                ("sweep", Perhaps(&Object)),
+                ("worth", Perhaps(&Marks)),
+            ],
+        );
+        let mark = ["in_time", "with_guess_round", "worked", "luck_out", "max"];
+        has(&sitting["mark"], &mark.map(|name| (name, Marks)));
+        for margin in items(sitting, "margins") {
+            has(
+                margin,
+                &[("award", Text), ("boundary", Marks), ("over", Marks)],
+            );
+        }
+    }
+    for topic in items(&progress, "topics") {
+        has(
+            topic,
+            &[
+                ("topic", Text),
+                ("right", Count),
+                ("asked", Count),
+                ("share", Number),
+                ("low", Number),
+                ("high", Number),
+                ("missed", Marks),
+            ],
+        );
+    }
+}
+
+#[test]
+fn forecast_gives_the_mark_and_the_chance_of_each_award() {
+    let files = OldFiles::copied();
+    let forecast = told(&files, "forecast marten --paper @b.paper");
+    is_named_well(&forecast);
+    has(
+        &forecast,
+        &[
+            ("pupil", Text),
+            ("paper", Text),
+            ("declined", Perhaps(&Text)),
+            ("max", Marks),
+            ("expected", Number),
+            ("sd", Number),
+            ("interval_80", Object),
+            ("awards", List),
+            ("marks", List),
+            ("sources", Object),
+        ],
+    );
+    has(&forecast["interval_80"], &EXACT_RANGE);
+    for award in items(&forecast, "awards") {
+        has(
+            award,
+            &[("name", Text), ("chance", Number), ("range_80", Object)],
+        );
+        has(&award["range_80"], &RANGE);
+        assert!(
+            items(award, "boundaries")
+                .iter()
+                .all(|mark| Marks.takes(mark))
+        );
+    }
+    for row in items(&forecast, "marks") {
+        has(row, &[("marks", Marks), ("chance", Number)]);
+    }
+}
+
+#[test]
+fn plan_gives_what_to_try_and_until_when() {
+    let files = OldFiles::copied();
+    for goal in ["", " --for gold"] {
+        let plan = told(&files, &format!("plan marten --paper @b.paper{goal}"));
+        is_named_well(&plan);
+        let award = if goal.is_empty() {
+            Perhaps(&Number)
+        } else {
+            Number
+        };
+        has(
+            &plan,
+            &[
+                ("pupil", Text),
+                ("paper", Text),
+                ("goal", Is::Word(&["marks", "award"])),
+                ("seconds_allowed", Number),
+                ("reserve_seconds", Number),
+                ("chance_in_time", Perhaps(&Number)),
+                ("leave_after_seconds", Perhaps(&Number)),
+                ("questions", List),
+                ("sources", Object),
+            ],
+        );
+        assert_eq!(plan["award"].is_null(), goal.is_empty());
+        assert_eq!(plan["boundary"].is_null(), goal.is_empty());
+        for outlook in ["plan", "in_order", "in_order_rest_blank"] {
+            let outlook = &plan[outlook];
+            has(
+                outlook,
+                &[
+                    ("expected", Number),
+                    ("interval_80", Object),
+                    ("chance", award),
+                ],
+            );
+            has(&outlook["interval_80"], &EXACT_RANGE);
+            assert!(items(outlook, "tried").iter().all(Value::is_u64));
+        }
+        for checkpoint in items(&plan, "checkpoints") {
+            has(checkpoint, &[("question", Count), ("minutes", Marks)]);
+        }
+        for question in items(&plan, "questions") {
+            has(
+                question,
+                &[
+                    ("number", Count),
+                    ("seconds", Number),
+                    ("chance", Number),
+                    ("rest", Is::Word(&["try", "guess", "blank"])),
+                ],
+            );
+        }
+    }
+}
