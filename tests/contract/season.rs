@@ -7,7 +7,7 @@ use super::{Count, Is, List, Marks, Number, Object, Perhaps, RANGE, Text, Yes, h
 
 const EXACT_RANGE: [(&str, Is); 2] = [("low", Marks), ("high", Marks)];
 
-/// Names are snake_case all the way down, and an object is what stands outside.
+/// Names are `snake_case` all the way down, and an object is what stands outside.
 #[track_caller]
 fn is_named_well(value: &Value) {
     match value {
