@@ -1,10 +1,12 @@
 //! The words typed: what each command takes, and how it ends.
 
 pub mod aim;
+mod bar;
 pub mod boundary;
 pub mod demo;
 mod desk;
 pub mod enter;
+pub mod failure;
 pub mod feedback;
 pub mod forecast;
 mod gather;
@@ -14,6 +16,7 @@ mod keys;
 pub mod luck;
 pub mod mark;
 mod numbers;
+pub mod outlets;
 pub mod paper;
 pub mod plan;
 pub mod progress;
@@ -23,15 +26,15 @@ pub mod sit;
 mod start;
 
 use std::ffi::OsString;
-use std::fmt;
-use std::io::{self, IsTerminal as _, Write};
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
 use crate::storage::files::folders;
-use crate::storage::journal::JournalError;
+pub use failure::Failure;
+use outlets::{Outlets, quietly};
 
 /// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
 ///
@@ -81,63 +84,6 @@ pub enum Words {
     Paper(paper::PaperWords),
 }
 
-/// How a command ended when it did not end well.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Failure {
-    /// It could not be done: what, where, and the way out.
-    CouldNot(String),
-    /// The words typed make no sense.
-    WrongWords(String),
-    /// A session file is damaged.
-    Damaged(String),
-    /// A signal ended the program.
-    Signal(u8),
-}
-
-impl Failure {
-    /// The exit code: 1 could not, 2 wrong words, 3 a damaged session, 128 and more a signal.
-    pub const fn code(&self) -> u8 {
-        match self {
-            Self::CouldNot(_) => 1,
-            Self::WrongWords(_) => 2,
-            Self::Damaged(_) => 3,
-            Self::Signal(number) => 128_u8.saturating_add(*number),
-        }
-    }
-
-    /// The sentence for the one who typed.
-    pub fn message(&self) -> String {
-        match self {
-            Self::CouldNot(text) | Self::WrongWords(text) | Self::Damaged(text) => text.clone(),
-            Self::Signal(number) => {
-                format!("pacebell: ended by signal {number}; everything saved is kept")
-            }
-        }
-    }
-
-    /// Wraps anything that says what went wrong.
-    pub fn could_not(error: impl fmt::Display) -> Self {
-        Self::CouldNot(format!("pacebell: {error}"))
-    }
-}
-
-impl From<JournalError> for Failure {
-    fn from(error: JournalError) -> Self {
-        if error.is_damage() {
-            Self::Damaged(format!("pacebell: {error}"))
-        } else {
-            Self::could_not(error)
-        }
-    }
-}
-
-impl From<io::Error> for Failure {
-    fn from(error: io::Error) -> Self {
-        Self::could_not(error)
-    }
-}
-
 /// Reads the words and does what they say.
 ///
 /// # Errors
@@ -145,7 +91,7 @@ impl From<io::Error> for Failure {
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let args = match Args::try_parse_from(words) {
         Ok(args) => args,
-        Err(error) if error.use_stderr() => return Err(Failure::WrongWords(error.to_string())),
+        Err(error) if error.use_stderr() => return Err(Failure::Usage(error.to_string())),
         Err(help) => return quietly(help.print()),
     };
     let given = args.sessions.as_deref();
@@ -172,7 +118,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         }
         Some(Words::Feedback(words)) => {
             let watched = io::stderr().is_terminal();
-            let mut outlets = feedback::Outlets {
+            let mut outlets = Outlets {
                 out: &mut out,
                 aside: &mut aside,
                 watched,
@@ -193,18 +139,5 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
         Some(Words::Demo(words)) => demo::run(words, &mut out),
         Some(Words::Paper(words)) => paper::run(words, today, &mut out),
-    }
-}
-
-/// Writes a command's whole output.
-fn written(out: &mut dyn Write, text: &str) -> Result<(), Failure> {
-    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
-}
-
-/// A reader that has seen enough (`| head`) is no error.
-fn quietly(written: io::Result<()>) -> Result<(), Failure> {
-    match written {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        other => other.map_err(Failure::from),
     }
 }

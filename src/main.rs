@@ -3,13 +3,22 @@
 use std::io::Write;
 use std::process::ExitCode;
 
+use pacebell::commands::failure::Failure;
+use pacebell::commands::outlets::NAME;
+
 fn main() -> ExitCode {
     match pacebell::commands::run(std::env::args_os()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             let mut stderr = std::io::stderr().lock();
-            // A dead terminal cannot be told anything, and must not turn the ending into a panic.
-            let _ = writeln!(stderr, "{}", failure.message().trim_end());
+            for sentence in failure.sentences() {
+                let sentence = sentence.trim_end();
+                // A dead terminal cannot be told anything, and must not turn the ending into a panic.
+                let _ = match failure {
+                    Failure::Usage(_) => writeln!(stderr, "{sentence}"),
+                    _ => writeln!(stderr, "{NAME}: {sentence}"),
+                };
+            }
             ExitCode::from(failure.code())
         }
     }

@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
+use super::failure::Failure;
 use super::gather::{alias, gather};
 use super::numbers::{by_question, chance, parts, wrong};
-use super::{Failure, written};
+use super::outlets::{remark, written};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
@@ -144,8 +145,7 @@ fn of_pupil(
     let sessions = folders::sessions_dir(given).map_err(Failure::could_not)?;
     let gathered = gather(pupil, &words.paper, &words.keys, &sessions)?;
     for note in &gathered.notes {
-        // Beside the figures; a dead standard error must not cost them.
-        let _ = writeln!(aside, "pacebell: {note}");
+        remark(aside, note);
     }
     let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
     let estimates = estimates.filter(|estimates| estimates.sittings > 0);

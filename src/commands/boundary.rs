@@ -6,8 +6,10 @@ mod sittings;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use super::bar::{Bar, Counts};
+use super::failure::Failure;
 use super::numbers::wrong;
-use super::{Failure, written};
+use super::outlets::{remark, written};
 use crate::cohort::boundaries::{Cohort, Cut, SMALL, Terms};
 use crate::domain::mark::Mark;
 use crate::reports::boundary::{Set, json, page};
@@ -135,7 +137,7 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
     let terms = terms(words)?;
     let list = words.answers.as_ref().zip(words.paper.as_ref());
     let marks = match (&words.marks, &words.key, list) {
-        (Some(file), _, _) => column(file, words.column.as_deref(), aside)?,
+        (Some(file), _, _) => column(file, words.column.as_deref())?,
         (None, Some(key), Some((list, paper))) => {
             sheets::marks(list, paper, key, &words.blank_codes, aside)?
         }
@@ -175,8 +177,7 @@ pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<
             paper.display()
         );
         if words.json {
-            // Beside the figures; a dead standard error must not cost them.
-            let _ = writeln!(aside, "pacebell: {note}");
+            remark(aside, note);
         } else {
             told.push_str(&note);
             told.push('\n');
@@ -268,21 +269,16 @@ fn names(text: Option<&str>, awards: usize) -> Result<Vec<String>, Failure> {
 }
 
 /// Reads the column, telling how far it is where that takes long and somebody is looking.
-fn column(file: &Path, column: Option<&str>, aside: &mut dyn Write) -> Result<Marks, Failure> {
-    let looking = io::stderr().is_terminal();
-    let mut shown = None;
+fn column(file: &Path, column: Option<&str>) -> Result<Marks, Failure> {
+    let mut bar = None;
     let read = files::marks::read(file, column, &mut |done, all| {
-        let percent = done.saturating_mul(100) / all.max(1);
-        if looking && all > LARGE && shown != Some(percent) {
-            shown = Some(percent);
-            let bar = "#".repeat(usize::try_from(percent / 5).unwrap_or(0));
-            let _ = write!(aside, "\rReading [{bar:<20}] {percent:>3} %");
-            let _ = aside.flush();
+        if all > LARGE {
+            let watched = io::stderr().is_terminal();
+            bar.get_or_insert_with(|| Bar::new(watched, Counts::Bytes, all))
+                .at(done);
         }
     });
-    if shown.is_some() {
-        let _ = write!(aside, "\r{:40}\r", "");
-    }
+    drop(bar);
     read.map_err(Failure::could_not)
 }
 
@@ -299,7 +295,7 @@ fn write(paper: &Path, year: i32, cuts: &[Cut]) -> Result<(), Failure> {
     let boundaries: Result<Vec<_>, _> = cuts.iter().rev().map(boundary).collect();
     files::past::add(paper, year, &boundaries?).map_err(|trouble| {
         Failure::CouldNot(format!(
-            "pacebell: the year was not written, the paper file is as it was\n{trouble}"
+            "the year was not written, the paper file is as it was\n{trouble}"
         ))
     })
 }

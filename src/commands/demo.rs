@@ -8,9 +8,8 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use clap::CommandFactory;
-
-use super::{Args, Failure, written};
+use super::failure::Failure;
+use super::outlets::written;
 use crate::invented::papers::Sample;
 use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
 use crate::storage::disk;
@@ -171,11 +170,9 @@ fn to_try(dir: &Path, made: &[Made], files: &[PathBuf]) -> Vec<String> {
             format!("--paper {sheet} --key {key} sessions/*/*-{paper}.session.ron"),
         ),
     ];
-    let command = Args::command();
     let known = all
         .into_iter()
-        .filter(|(name, _)| command.find_subcommand(name).is_some());
-    let known = known.map(|(name, words)| format!("pacebell {name} {words}").trim_end().to_owned());
+        .map(|(name, words)| format!("pacebell {name} {words}").trim_end().to_owned());
     std::iter::once("pacebell".to_owned())
         .chain(known)
         .collect()

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::Failure;
+use super::failure::Failure;
 use crate::analysis::Marks;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};

@@ -8,8 +8,9 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
-use super::Failure;
 use super::desk::Desk as Papers;
+use super::failure::Failure;
+use super::outlets::quietly;
 use crate::clock::Clock;
 use crate::domain::event::{How, Stamped};
 use crate::domain::header::{
@@ -91,7 +92,7 @@ pub fn run(
     if desk.out_is_read {
         return Ok(());
     }
-    super::quietly(writeln!(desk.out, "{}", path.display()))
+    quietly(writeln!(desk.out, "{}", path.display()))
 }
 
 /// The day's first moment, or now where no day is given.
@@ -105,7 +106,7 @@ fn started(
     if date > now.date_naive() {
         let (date, today) = (day(date), day(now.date_naive()));
         return Err(Failure::WrongWords(format!(
-            "pacebell: --date {date} lies ahead of today, {today}; give the day the paper was sat"
+            "--date {date} lies ahead of today, {today}; give the day the paper was sat"
         )));
     }
     let first = date
@@ -117,7 +118,7 @@ fn started(
 type Answers = Vec<(QuestionNo, Typed)>;
 
 fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
-    let wrong = |misread| Failure::WrongWords(format!("pacebell: --answers: {misread}"));
+    let wrong = |misread| Failure::WrongWords(format!("--answers: {misread}"));
     let mut sheet = AnswerSheet::new(outline);
     sheet.read_line(text).map_err(wrong)?;
     let answers = sheet.whole().map_err(wrong)?.collect();

@@ -3,14 +3,13 @@
 mod group;
 mod write;
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
 
-use super::Failure;
-use super::quietly;
+use super::failure::Failure;
+use super::outlets::{Outlets, written};
 use super::read::{analysis, folder_of, limits_for, studied};
 use crate::analysis::Keyed;
 use crate::domain::key::Key;
@@ -41,16 +40,6 @@ pub struct Words {
     group: Option<PathBuf>,
 }
 
-/// Where what is said goes.
-pub struct Outlets<'a> {
-    /// Pages and results.
-    pub out: &'a mut dyn Write,
-    /// What is said beside them.
-    pub aside: &'a mut dyn Write,
-    /// Whether somebody watches what is said beside them.
-    pub watched: bool,
-}
-
 /// Writes the page, or the group's pages; `sessions` is the folder of sittings where one was named.
 ///
 /// # Errors
@@ -70,16 +59,11 @@ pub fn run(
             let page = page(&told);
             match &words.output {
                 Some(path) => write::replace(path, page.as_bytes()),
-                None => quietly(
-                    outlets
-                        .out
-                        .write_all(page.as_bytes())
-                        .and_then(|()| outlets.out.flush()),
-                ),
+                None => written(outlets.out, &page),
             }
         }
         (None, _) => Err(Failure::WrongWords(
-            "pacebell: several sittings get a page each; say which folder they go into with --group DIR"
+            "several sittings get a page each; say which folder they go into with --group DIR"
                 .to_owned(),
         )),
     }
@@ -110,7 +94,7 @@ impl<'a> Desk<'a> {
         let record = journal::read(file)?;
         let header = &record.header;
         let wrong = |reason: &dyn std::fmt::Display| {
-            Failure::CouldNot(format!("pacebell: {}: {reason}", file.display()))
+            Failure::CouldNot(format!("{}: {reason}", file.display()))
         };
         let limits = limits_for(file, self.sessions)?;
         let same_questions =

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::Failure;
+use super::failure::Failure;
 use super::gather::{alias, gather};
-use super::quietly;
+use super::outlets::{remark, written};
 use crate::domain::header::Alias;
 use crate::reports::forecast;
 use crate::season::estimate::Estimates;
@@ -52,12 +52,11 @@ pub fn run(
     };
     let text = if words.json {
         for note in &gathered.notes {
-            // Beside the figures; a dead standard error must not cost them.
-            let _ = writeln!(aside, "pacebell: {note}");
+            remark(aside, note);
         }
         forecast::json(paper, &estimates, &told).map_err(Failure::could_not)?
     } else {
         forecast::page(paper, &estimates, &told, &gathered.said(), today)
     };
-    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+    written(out, &text)
 }

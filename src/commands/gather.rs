@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::Failure;
 use super::desk::Desk;
+use super::failure::Failure;
 use super::read::studied;
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::{Alias, INVENTED};

@@ -1,7 +1,6 @@
 //! `group`: a group's figures on one paper, from a class answer list or from sittings.
 
 mod list;
-mod progress;
 mod sittings;
 
 use std::fs;
@@ -10,7 +9,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args};
 
-use super::Failure;
+use super::failure::Failure;
+use super::outlets::written;
 use crate::cohort::items::{Cohort, Figures};
 use crate::domain::key::Key;
 use crate::domain::marking::Take;
@@ -19,7 +19,6 @@ use crate::reports::group::{GroupReport, Source, csv, json, text};
 use crate::storage::disk::{self, Rights};
 use crate::storage::files::key;
 use crate::storage::journal::Record;
-use progress::Progress;
 
 /// How the figures are taken, for those who want to follow them.
 const CONVENTIONS: &str = "\
@@ -100,7 +99,7 @@ pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Re
             with_options: words.options,
         })
     };
-    super::written(out, &text)
+    written(out, &text)
 }
 
 fn figures(
@@ -174,8 +173,8 @@ pub(super) fn count_list(
     told: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let progress = Progress::new(told && io::stderr().is_terminal());
-    list::count(path, blank_codes, paper, cohort, progress, notes)
+    let watched = told && io::stderr().is_terminal();
+    list::count(path, blank_codes, paper, cohort, watched, notes)
 }
 
 /// Writing over a file that was just read would lose it.
@@ -191,7 +190,7 @@ fn not_an_input(path: &Path, words: &GroupWords) -> Result<(), Failure> {
     for input in files.chain([Path::new(&words.paper), &words.key]) {
         if fs::canonicalize(input).is_ok_and(|input| input == own) {
             return Err(Failure::WrongWords(format!(
-                "pacebell: {}: --csv would write over a file that is read; name another file",
+                "{}: --csv would write over a file that is read; name another file",
                 path.display()
             )));
         }

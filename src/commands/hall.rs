@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::NaiveDate;
 
-use super::Failure;
+use super::failure::Failure;
 use super::read::{limits_for, studied};
 use crate::clock::{Clock, SystemClock};
 use crate::domain::event::Stop;
@@ -190,9 +190,7 @@ impl Hall {
 
     fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
         let path = seat.finish().map_err(|trouble| {
-            Failure::CouldNot(format!(
-                "pacebell: the end of the sitting is not saved: {trouble}"
-            ))
+            Failure::CouldNot(format!("the end of the sitting is not saved: {trouble}"))
         })?;
         let record = journal::read(&path).map_err(Failure::from)?;
         self.farewell.push(format!(

@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::Failure;
 use super::desk::Desk;
+use super::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::storage::files::{self, folders};

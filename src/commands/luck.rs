@@ -5,8 +5,9 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
+use super::failure::Failure;
 use super::numbers::{by_question, chance, questions, wrong};
-use super::{Failure, written};
+use super::outlets::written;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;

@@ -10,7 +10,8 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
-use super::Failure;
+use super::failure::{Failure, Failures};
+use super::outlets::{remark, written};
 use super::read::{analysis, limits_for};
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::Outline;
@@ -18,7 +19,7 @@ use crate::domain::thresholds::Thresholds;
 use crate::reports::notices::first_of_all;
 use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::files;
-use crate::storage::journal::{self, JournalError, Record};
+use crate::storage::journal::{self, Record};
 use crate::words::count::counted;
 use sittings::Wanted;
 
@@ -61,15 +62,12 @@ pub fn run(
     let keys = Keys(keys.collect::<Result<_, _>>().map_err(Failure::could_not)?);
     let under = words.under.as_deref().map(rule_of).transpose()?;
     let mut reports: Vec<Report> = Vec::new();
-    let mut troubles = Troubles::default();
+    let mut failures = Failures::default();
     let mut left_out = LeftOut::default();
     let mut seen = BTreeSet::new();
     let (wanted, missing) = sittings::wanted(&words.named, sessions)?;
     for line in missing {
-        troubles.add(Trouble {
-            line,
-            damaged: false,
-        });
+        failures.add(Failure::CouldNot(line));
     }
     for sitting in wanted {
         let limits = limits_for(&sitting.path, sessions)?;
@@ -82,21 +80,20 @@ pub fn run(
                 }
             }
             Ok(Found::LeftOut(why)) => left_out.add(why),
-            Err(trouble) => troubles.add(trouble),
+            Err(failure) => failures.add(failure),
         }
     }
-    troubles.none()?;
+    failures.none()?;
     if reports.is_empty() {
-        return Err(Failure::could_not(left_out.nothing_left(&keys)));
+        return left_out.nothing_left(&keys).none();
     }
-    let written = told(words, &reports)?;
+    let told = told(words, &reports)?;
     let notices = reports.iter().flat_map(first_of_all);
     let notices = notices.filter(|_| words.json).chain(left_out.said());
     for notice in notices {
-        // Beside the figures; a dead standard error must not cost them.
-        let _ = writeln!(aside, "pacebell: {notice}");
+        remark(aside, notice);
     }
-    super::written(out, &written)
+    written(out, &told)
 }
 
 fn told(words: &Words, reports: &[Report]) -> Result<String, Failure> {
@@ -128,52 +125,8 @@ fn rule_of(path: &Path) -> Result<Outline, Failure> {
 }
 
 /// Why one file is not marked.
-struct Trouble {
-    line: String,
-    damaged: bool,
-}
-
-/// Every file's trouble, told together.
-#[derive(Default)]
-struct Troubles {
-    lines: Vec<String>,
-    damaged: bool,
-}
-
-impl Troubles {
-    fn add(&mut self, trouble: Trouble) {
-        self.lines.push(trouble.line);
-        self.damaged |= trouble.damaged;
-    }
-
-    fn none(self) -> Result<(), Failure> {
-        let text = self.lines.join("\n");
-        if self.damaged {
-            Err(Failure::Damaged(text))
-        } else if text.is_empty() {
-            Ok(())
-        } else {
-            Err(Failure::CouldNot(text))
-        }
-    }
-}
-
-impl From<JournalError> for Trouble {
-    fn from(error: JournalError) -> Self {
-        Self {
-            line: format!("pacebell: {error}"),
-            damaged: error.is_damage(),
-        }
-    }
-}
-
-impl Trouble {
-    fn with(path: &Path, reason: impl fmt::Display) -> Self {
-        Self {
-            line: format!("pacebell: {}: {reason}", path.display()),
-            damaged: false,
-        }
-    }
+fn unfit(path: &Path, reason: impl fmt::Display) -> Failure {
+    Failure::CouldNot(format!("{}: {reason}", path.display()))
 }
 
 /// The keys at hand.
@@ -258,18 +211,21 @@ impl LeftOut {
             .chain(unfit.map(|line| format!("note: left out {line}")))
     }
 
-    fn nothing_left(&self, keys: &Keys) -> String {
+    fn nothing_left(&self, keys: &Keys) -> Failures {
         let ids: Vec<_> = keys
             .0
             .iter()
             .map(|key| format!("`{}`", key.paper))
             .collect();
-        let mut lines: Vec<_> = self.said().collect();
-        lines.insert(0, format!(
+        let mut failures = Failures::default();
+        failures.add(Failure::CouldNot(format!(
             "none of the sittings found can be marked with the key of {}; give the key of their paper",
             ids.join(" or ")
-        ));
-        lines.join("\npacebell: ")
+        )));
+        for said in self.said() {
+            failures.add(Failure::CouldNot(said));
+        }
+        failures
     }
 }
 
@@ -279,13 +235,13 @@ fn subject<'a>(
     under: Option<&Outline>,
     up_to_damage: bool,
     limits: &Arc<Thresholds>,
-) -> Result<Found<'a>, Trouble> {
+) -> Result<Found<'a>, Failure> {
     let path = wanted.path.as_path();
     let (record, damage) = journal::read_up_to_damage(path)?;
     let paper = &record.header.paper;
     let key = match keys.of(paper) {
         Ok(key) => key,
-        Err(no_key) if wanted.by_name => return Err(Trouble::with(path, no_key.reason)),
+        Err(no_key) if wanted.by_name => return Err(unfit(path, no_key.reason)),
         Err(no_key) => {
             return Ok(Found::LeftOut(if no_key.other_paper {
                 Why::OtherPaper(paper.id.clone())
@@ -300,16 +256,14 @@ fn subject<'a>(
             remarks.push(format!("{damage}. These are the marks up to there."));
         }
         Some(damage) => {
-            let mut trouble = Trouble::from(damage);
-            let way_out = ". To mark what stands before it, add --up-to-damage.";
-            trouble.line.push_str(way_out);
-            return Err(trouble);
+            let way_out = "To mark what stands before it, add --up-to-damage.";
+            return Err(Failure::Damaged(format!("{damage}. {way_out}")));
         }
         None => {}
     }
     if let Some(other) = under.filter(|other| other.questions != paper.questions) {
         let (own, theirs) = (paper.questions, other.questions);
-        return Err(Trouble::with(
+        return Err(unfit(
             path,
             format!(
                 "its paper has {own} questions, and the rule of `{}` is for {theirs}; give --under a rule for {own}",

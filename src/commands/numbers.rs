@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::Failure;
+use super::failure::Failure;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 
 /// Words that make no sense: what, and the way out.
 pub(super) fn wrong(sentence: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("pacebell: {sentence}"))
+    Failure::WrongWords(format!("{sentence}"))
 }
 
 /// Reads a list of questions of a paper, each once, in the order of the paper.

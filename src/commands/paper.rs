@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Subcommand};
 
-use super::Failure;
+use super::failure::Failure;
 use crate::words::count::counted;
 
 /// What can be done with papers and keys.

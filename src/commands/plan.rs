@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::Failure;
+use super::failure::Failure;
 use super::gather::{alias, gather};
-use super::quietly;
+use super::outlets::{remark, written};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -81,14 +81,13 @@ pub fn run(
     let saved = saved.map(|path| path.display().to_string());
     let text = if words.json {
         for note in &gathered.notes {
-            // Beside the figures; a dead standard error must not cost them.
-            let _ = writeln!(aside, "pacebell: {note}");
+            remark(aside, note);
         }
         json::json(&told, saved.as_deref()).map_err(Failure::could_not)?
     } else {
         page(&told, saved.as_deref().unwrap_or("not saved"))
     };
-    quietly(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+    written(out, &text)
 }
 
 /// The paper's own boundary of an award, else the highest of past years: who reaches that has reached them all.
@@ -126,7 +125,7 @@ fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Fail
             format!("it has {}", listed.join(", "))
         };
         return Err(Failure::WrongWords(format!(
-            "pacebell: --for: the paper `{}` has no award `{named}`; {known}",
+            "--for: the paper `{}` has no award `{named}`; {known}",
             paper.outline.id
         )));
     };

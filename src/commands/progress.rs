@@ -4,10 +4,11 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::failure::Failure;
 use super::gather::read_all;
 use super::keys::FoundKeys;
+use super::outlets::{remark, written};
 use super::read::studied;
-use super::{Failure, written};
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
@@ -40,13 +41,11 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let pupil =
-        Alias::new(&words.pupil).map_err(|no| Failure::WrongWords(format!("pacebell: {no}")))?;
+    let pupil = Alias::new(&words.pupil).map_err(|no| Failure::WrongWords(format!("{no}")))?;
     let season = season(pupil, sessions, &words.keys)?;
     let text = if words.json {
-        for remark in &season.remarks {
-            // Beside the figures; a dead standard error must not cost them.
-            let _ = writeln!(aside, "pacebell: {remark}");
+        for said in &season.remarks {
+            remark(aside, said);
         }
         json::json(&season).map_err(Failure::could_not)?
     } else {

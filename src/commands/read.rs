@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::Failure;
+use super::failure::Failure;
 use crate::analysis::{Analysis, Studied};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;

@@ -6,7 +6,7 @@ mod report;
 
 use std::path::{Path, PathBuf};
 
-use super::Failure;
+use super::failure::Failure;
 use super::hall::Hall;
 use crate::screens::review::Review;
 

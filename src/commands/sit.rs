@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::Failure;
 use super::desk::Desk;
+use super::failure::Failure;
 use super::hall::Hall;
 use super::start::{Brought, attend};
 use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
@@ -284,7 +284,7 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
 }
 
 fn wrong_words(error: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("pacebell: {error}"))
+    Failure::WrongWords(format!("{error}"))
 }
 
 fn extra_time(text: &str) -> Result<Mark, Failure> {

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::Failure;
 use super::desk::Desk;
+use super::failure::Failure;
 use super::hall::{Begin, Hall};
 use super::read::{limits_for, studied};
 use crate::domain::header::PacePlan;
@@ -89,8 +89,7 @@ pub(super) fn attend(
                 leaving => return Ok(Some(leaving)),
             },
             Err(failure) => {
-                let said = failure.message();
-                start.trouble(said.strip_prefix("pacebell: ").unwrap_or(&said));
+                start.trouble(failure.to_string());
             }
         }
     }

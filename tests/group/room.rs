@@ -141,7 +141,7 @@ impl Told {
     /// The sentence of what went wrong.
     pub(crate) fn sentence(&self) -> String {
         assert_eq!(self.out, "");
-        self.result.as_ref().unwrap_err().message()
+        self.result.as_ref().unwrap_err().to_string()
     }
 }
 

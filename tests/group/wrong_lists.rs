@@ -17,7 +17,6 @@ fn said(text: &str) -> String {
     let sentence = told.sentence();
     assert_eq!(told.result.unwrap_err().code(), 1);
     sentence
-        .replace("pacebell: ", "")
         .lines()
         .map(|line| {
             line.split_once("answers.csv")

@@ -74,7 +74,7 @@ fn a_key_is_held_against_its_paper_given_with_it_or_standing_beside_it() {
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "pacebell: the file has something to mend; see above".into()
+            "the file has something to mend; see above".into()
         ))
     );
     // Given from another folder.
@@ -89,7 +89,7 @@ fn a_key_is_held_against_its_paper_given_with_it_or_standing_beside_it() {
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "pacebell: 1 of 2 files have something to mend; see above".into()
+            "1 of 2 files have something to mend; see above".into()
         ))
     );
     // Nowhere: only what is wrong with the key itself is seen, and the line says so.
@@ -149,7 +149,7 @@ fn everything_wrong_in_several_files_is_said_in_one_go() {
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "pacebell: 3 of 3 files have something to mend; see above".into()
+            "3 of 3 files have something to mend; see above".into()
         ))
     );
 }

@@ -4,8 +4,9 @@ use std::io::Write;
 use std::path::Path;
 
 use crate::cohort::items::Cohort;
+use crate::commands::desk;
+use crate::commands::failure::Failure;
 use crate::commands::group::count_list;
-use crate::commands::{Failure, desk};
 use crate::storage::files::key;
 use crate::storage::files::marks::Marks;
 

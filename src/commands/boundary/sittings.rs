@@ -5,7 +5,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use crate::analysis;
-use crate::commands::Failure;
+use crate::commands::failure::{Failure, Failures};
+use crate::commands::outlets::remark;
 use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::paper::Outline;
 use crate::storage::files;
@@ -26,21 +27,25 @@ pub(super) fn marks(
     let mut counts = BTreeMap::new();
     let mut seen = BTreeSet::new();
     let mut pupils = BTreeMap::<String, usize>::new();
-    let mut wrong = Vec::new();
+    let mut wrong = Failures::default();
     let first: Option<&Outline> = records.first().map(|record| &record.header.paper);
     for record in &records {
         let header = &record.header;
         if given_up(record) {
-            // Beside the figures; a dead standard error must not cost them.
-            let _ = writeln!(
+            remark(
                 aside,
-                "pacebell: note: {}: it was given up and asks for no mark; it is left out",
-                record.path.display()
+                format_args!(
+                    "note: {}: it was given up and asks for no mark; it is left out",
+                    record.path.display()
+                ),
             );
             continue;
         }
         if let Some(reason) = unfit(record, first, &key) {
-            wrong.push(format!("pacebell: {}: {reason}", record.path.display()));
+            wrong.add(Failure::CouldNot(format!(
+                "{}: {reason}",
+                record.path.display()
+            )));
         } else if seen.insert(header.sitting.clone()) {
             let marks = analysis::Marks::of(&record.sitting(), &key, &header.paper);
             let marks = marks.map_err(Failure::could_not)?;
@@ -48,19 +53,18 @@ pub(super) fn marks(
             *pupils.entry(header.pupil.as_str().to_owned()).or_default() += 1;
         }
     }
-    if !wrong.is_empty() {
-        return Err(Failure::CouldNot(wrong.join("\n")));
-    }
+    wrong.none()?;
     if counts.is_empty() {
         return Err(Failure::could_not(
             "there is no sitting here; name session files, or folders with some",
         ));
     }
     for (pupil, times) in pupils.iter().filter(|(_, times)| **times > 1) {
-        // Beside the figures; a dead standard error must not cost them.
-        let _ = writeln!(
+        remark(
             aside,
-            "pacebell: note: {pupil} has {times} sittings here, and each counts as a person; name one of them if that is not meant"
+            format_args!(
+                "note: {pupil} has {times} sittings here, and each counts as a person; name one of them if that is not meant"
+            ),
         );
     }
     Ok(Marks { counts, without: 0 })
@@ -68,35 +72,26 @@ pub(super) fn marks(
 
 fn read(paths: &[PathBuf]) -> Result<Vec<Record>, Failure> {
     let mut records = Vec::new();
-    let (mut wrong, mut damaged) = (Vec::new(), false);
+    let mut wrong = Failures::default();
     for path in paths {
-        let (read, unreadable) = if path.is_dir() {
+        if path.is_dir() {
             match journal::list(path) {
-                Ok(listing) => (
-                    listing.records,
-                    listing
-                        .unreadable
-                        .into_iter()
-                        .map(|(_, error)| error)
-                        .collect(),
-                ),
-                Err(error) => (Vec::new(), vec![error]),
+                Ok(listing) => {
+                    records.extend(listing.records);
+                    for (_, error) in listing.unreadable {
+                        wrong.add(error);
+                    }
+                }
+                Err(error) => wrong.add(error),
             }
         } else {
             match journal::read(path) {
-                Ok(record) => (vec![record], Vec::new()),
-                Err(error) => (Vec::new(), vec![error]),
+                Ok(record) => records.push(record),
+                Err(error) => wrong.add(error),
             }
-        };
-        records.extend(read);
-        damaged |= unreadable.iter().any(journal::JournalError::is_damage);
-        wrong.extend(unreadable.iter().map(|error| format!("pacebell: {error}")));
+        }
     }
-    match (wrong.is_empty(), damaged) {
-        (true, _) => Ok(records),
-        (false, true) => Err(Failure::Damaged(wrong.join("\n"))),
-        (false, false) => Err(Failure::CouldNot(wrong.join("\n"))),
-    }
+    wrong.none().map(|()| records)
 }
 
 fn given_up(record: &Record) -> bool {

@@ -3,19 +3,17 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::Desk;
 use super::write::replace;
-use super::{Desk, Outlets};
-use crate::commands::Failure;
-use crate::commands::quietly;
+use crate::commands::bar::{Bar, Counts};
+use crate::commands::failure::{Failure, Failures};
+use crate::commands::outlets::{Outlets, quietly};
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{Entry, index};
 use crate::reports::feedback::page;
 use crate::storage::disk;
 use crate::words::count::counted;
 use crate::words::time::table_day;
-
-/// The signs of the bar of progress.
-const BAR: usize = 24;
 
 /// Writes all pages that can be written, then the list, then says what could not be.
 pub(super) fn write(
@@ -26,32 +24,36 @@ pub(super) fn write(
 ) -> Result<(), Failure> {
     disk::create_private_dir_all(dir).map_err(|error| {
         Failure::CouldNot(format!(
-            "pacebell: the folder {} cannot be made: {error}",
+            "the folder {} cannot be made: {error}",
             dir.display()
         ))
     })?;
     let mut told = Vec::new();
-    let mut troubles = Vec::new();
-    for (done, file) in files.iter().enumerate() {
+    let mut failures = Failures::default();
+    let count = |files: usize| u64::try_from(files).unwrap_or(u64::MAX);
+    let bar = Bar::new(outlets.watched, Counts::Read, count(files.len()));
+    for file in files {
         match desk.tell(file) {
             Ok(feedback) => told.push(feedback),
-            Err(trouble) => troubles.push(trouble),
+            Err(failure) => failures.add(failure),
         }
-        progress(outlets, "read", done + 1, files.len());
+        bar.one_more();
     }
+    drop(bar);
     let names = names(&told);
-    for (done, (feedback, name)) in told.iter().zip(&names).enumerate() {
+    let bar = Bar::new(outlets.watched, Counts::Written, count(told.len()));
+    for (feedback, name) in told.iter().zip(&names) {
         replace(&dir.join(name), page(feedback).as_bytes())?;
-        progress(outlets, "written", done + 1, told.len());
+        bar.one_more();
     }
+    drop(bar);
     let entries = told.iter().zip(&names);
     let entries: Vec<_> = entries
         .map(|(feedback, file)| Entry { file, feedback })
         .collect();
-    let reasons: Vec<_> = troubles.iter().map(Failure::message).collect();
     replace(
         &dir.join("index.html"),
-        index(&entries, &reasons).as_bytes(),
+        index(&entries, &failures.sentences()).as_bytes(),
     )?;
     let list = dir.join("index.html");
     quietly(writeln!(
@@ -60,23 +62,7 @@ pub(super) fn write(
         counted(told.len(), "page"),
         list.display()
     ))?;
-    together(&troubles)
-}
-
-/// All troubles as one: damage stands above the rest.
-fn together(troubles: &[Failure]) -> Result<(), Failure> {
-    let text: Vec<_> = troubles.iter().map(Failure::message).collect();
-    let text = text.join("\n");
-    let damaged = troubles
-        .iter()
-        .any(|trouble| matches!(trouble, Failure::Damaged(_)));
-    if troubles.is_empty() {
-        Ok(())
-    } else if damaged {
-        Err(Failure::Damaged(text))
-    } else {
-        Err(Failure::CouldNot(text))
-    }
+    failures.none()
 }
 
 /// `feedback-otter.html`; with the day where a pupil has several sittings, and with a number where
@@ -105,17 +91,4 @@ fn names(told: &[Feedback]) -> Vec<String> {
         }
     };
     told.iter().map(name).collect()
-}
-
-/// Draws the bar over itself, where somebody watches it.
-fn progress(outlets: &mut Outlets<'_>, what: &str, done: usize, of: usize) {
-    if !outlets.watched {
-        return;
-    }
-    let full = BAR * done / of.max(1);
-    let (full, rest) = ("#".repeat(full), ".".repeat(BAR.saturating_sub(full)));
-    let end = if done >= of { "\n" } else { "" };
-    // A terminal that is gone must not cost the pages.
-    let drawn = write!(outlets.aside, "\r[{full}{rest}] {done} of {of} {what}{end}");
-    let _ = drawn.and_then(|()| outlets.aside.flush());
 }

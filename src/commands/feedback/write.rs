@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::storage::disk::{self, Rights};
 
 /// Writes a file in place of what was there; a page half written never takes the place of a whole one.
 pub(super) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     disk::replace(path, bytes, Rights::Owner).map_err(|error| {
         Failure::CouldNot(format!(
-            "pacebell: {} cannot be written: {error}; give a file in a folder that exists and takes files",
+            "{} cannot be written: {error}; give a file in a folder that exists and takes files",
             path.display()
         ))
     })

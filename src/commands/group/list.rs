@@ -5,15 +5,18 @@ use std::path::Path;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 use std::thread;
 
-use super::progress::Progress;
 use crate::cohort::items::Cohort;
-use crate::commands::Failure;
+use crate::commands::bar::{Bar, Counts};
+use crate::commands::failure::Failure;
 use crate::domain::paper::Outline;
 use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::AnswerList;
 
 /// How many sheets go from one thread to the other at once.
 const SHEETS: usize = 4096;
+
+/// After how many sheets the bar moves; a shorter list has none.
+const DRAWN_EVERY: usize = 1 << 16;
 
 /// How many batches may lie between the two, so that memory stays bounded.
 const WAITING: usize = 4;
@@ -30,11 +33,13 @@ pub(super) fn count(
     blank_codes: &[String],
     paper: &Outline,
     cohort: &mut Cohort,
-    mut progress: Progress,
+    watched: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
     let mut list = AnswerList::open(path, paper, blank_codes).map_err(Failure::could_not)?;
     let (size, questions) = (list.size(), usize::from(paper.questions));
+    let bar = Bar::new(watched, Counts::Sheets, size);
+    let mut sheets = 0;
     let (full, filled) = sync_channel(WAITING);
     let (empty, spare) = channel();
     let (read, counted) = thread::scope(|scope| {
@@ -43,14 +48,19 @@ pub(super) fn count(
             read(&mut list, &full, &spare)
         });
         let counted = add_all(&filled, &empty, questions, cohort, |batch| {
-            progress.sheets(batch.codes.len() / questions, batch.bytes_read, size, notes);
+            let before = sheets / DRAWN_EVERY;
+            sheets += batch.codes.len() / questions;
+            if sheets / DRAWN_EVERY > before {
+                bar.say(sheets.to_string());
+                bar.at(batch.bytes_read);
+            }
         });
         // With nobody to take what is read, the reader ends as well.
         drop(filled);
         let read = reader.join();
         (read, counted)
     });
-    progress.end(notes);
+    drop(bar);
     let about = list.notes();
     if !about.is_empty() {
         writeln!(notes, "{}", FileTrouble::lines(path, &about))?;

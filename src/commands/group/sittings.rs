@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use super::GroupWords;
 use crate::analysis::{Analysis, QuestionPace};
 use crate::cohort::items::Cohort;
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::commands::read::{analysis, limits_for};
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
@@ -15,7 +15,7 @@ use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::Outline;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::Elapsed;
-use crate::storage::journal::{self, JournalError, Record};
+use crate::storage::journal::{self, Record};
 use crate::words::count::counted;
 
 /// Why a sitting is left out.
@@ -135,13 +135,13 @@ fn records(paths: &[PathBuf], notes: &mut dyn Write) -> Result<Vec<Record>, Fail
     let mut records: Vec<Record> = Vec::new();
     for path in paths {
         if path.is_dir() {
-            let listing = journal::list(path).map_err(|error| failure(&error))?;
+            let listing = journal::list(path)?;
             for (_, reason) in listing.unreadable {
                 writeln!(notes, "note: left out, since it cannot be read: {reason}")?;
             }
             records.extend(listing.records);
         } else {
-            records.push(journal::read(path).map_err(|error| failure(&error))?);
+            records.push(journal::read(path)?);
         }
     }
     let mut seen = BTreeSet::new();
@@ -154,15 +154,6 @@ fn records(paths: &[PathBuf], notes: &mut dyn Write) -> Result<Vec<Record>, Fail
         )?;
     }
     Ok(records)
-}
-
-fn failure(error: &JournalError) -> Failure {
-    let sentence = format!("pacebell: {error}");
-    if error.is_damage() {
-        Failure::Damaged(sentence)
-    } else {
-        Failure::CouldNot(sentence)
-    }
 }
 
 fn left_out_for(sitting: &Sitting, paper: &Outline) -> Option<LeftOut> {

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::domain::header::Alias;
 use crate::storage::files::folders;
 use crate::storage::journal::{self, Listing};
@@ -31,7 +31,7 @@ pub(super) fn wanted(
             let found = files(journal::list(path)?);
             if found.is_empty() {
                 missing.push(format!(
-                    "pacebell: there is no sitting in the folder {}; check the folder",
+                    "there is no sitting in the folder {}; check the folder",
                     path.display()
                 ));
             }
@@ -41,7 +41,7 @@ pub(super) fn wanted(
             let found = of_pupil(&dir, &alias)?;
             if found.is_empty() {
                 missing.push(format!(
-                    "pacebell: there is no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or say where sittings are kept with --sessions DIR",
+                    "there is no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or say where sittings are kept with --sessions DIR",
                     dir.display()
                 ));
             }

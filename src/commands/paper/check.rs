@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::{counted, size_of};
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::paper::{Outline, Paper};

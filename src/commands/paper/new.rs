@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use super::{NewWords, size_of, template};
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
@@ -65,7 +65,7 @@ pub(super) fn new(words: &NewWords, out: &mut dyn Write) -> Result<(), Failure> 
 }
 
 fn wrong_words(sentence: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("pacebell: {sentence}"))
+    Failure::WrongWords(format!("{sentence}"))
 }
 
 /// Says of a word, at a character counted from 1, what is wrong with it.

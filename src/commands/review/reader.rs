@@ -13,7 +13,7 @@ use chrono::{DateTime, FixedOffset};
 use super::latest::Latest;
 use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
-use crate::commands::Failure;
+use crate::commands::failure::Failure;
 use crate::commands::keys::FoundKeys;
 use crate::commands::read::studied;
 use crate::domain::header::Header;

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::reader::Keys;
-use crate::commands::{Failure, group, progress};
+use crate::commands::failure::Failure;
+use crate::commands::{group, progress};
 use crate::domain::header::Alias;
 use crate::reports::progress::page;
 use crate::screens::review::Version;
@@ -16,7 +17,7 @@ use crate::words::count::counted;
 pub(super) fn progress(pupil: &str, sessions: &Path, named: &[PathBuf]) -> Result<String, String> {
     let pupil = Alias::new(pupil).map_err(|no| no.to_string())?;
     let season = progress::season(pupil, sessions, named);
-    let mut season = season.map_err(|failure| failure.message())?;
+    let mut season = season.map_err(|failure| failure.to_string())?;
     let without: BTreeSet<String> = season
         .progress
         .not_marked()
@@ -51,12 +52,12 @@ pub(super) fn group(
             looked(sessions, named)
         ));
     };
-    let listing = journal::list(sessions).map_err(|error| Failure::from(error).message())?;
+    let listing = journal::list(sessions).map_err(|error| Failure::from(error).to_string())?;
     let version = Version::of(&header);
     let mut records = listing.records;
     records.retain(|record| Version::of(&record.header) == version);
     let page = group::page_of_newest(records, &header.paper, &key);
-    let mut page = page.map_err(|failure| failure.message())?;
+    let mut page = page.map_err(|failure| failure.to_string())?;
     page.push_str("- Counted: everybody's newest whole sitting.\n");
     let unread = listing.unreadable.len();
     if unread > 0 {

@@ -7,8 +7,10 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::Duration;
 
-use super::{Desk, Failure, Words, open_sitting, same_paper, wanted};
+use super::{Words, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
+use crate::commands::desk::Desk;
+use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, take_seat};
 use crate::commands::read::{limits_for, studied};
 use crate::dialogue::{Act, Scene};

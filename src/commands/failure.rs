@@ -1,0 +1,133 @@
+//! How a command ended when it did not end well, and several such ends as one.
+
+use std::fmt;
+use std::io;
+
+use crate::storage::journal::JournalError;
+
+/// How a command ended when it did not end well.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Failure {
+    /// It could not be done: what, where, and the way out.
+    #[error("{0}")]
+    CouldNot(String),
+    /// The words typed make no sense.
+    #[error("{0}")]
+    WrongWords(String),
+    /// The words typed are none of ours: what the reader of the words says, with its own beginning.
+    #[error("{0}")]
+    Usage(String),
+    /// A session file is damaged.
+    #[error("{0}")]
+    Damaged(String),
+    /// A signal ended the program.
+    #[error("ended by signal {0}; everything saved is kept")]
+    Signal(u8),
+    /// Several files have something wrong.
+    #[error("{0}")]
+    Several(Failures),
+}
+
+impl Failure {
+    /// The exit code: 1 could not, 2 wrong words, 3 a damaged session, 128 and more a signal.
+    pub fn code(&self) -> u8 {
+        match self {
+            Self::CouldNot(_) => 1,
+            Self::WrongWords(_) | Self::Usage(_) => 2,
+            Self::Damaged(_) => 3,
+            Self::Signal(number) => 128_u8.saturating_add(*number),
+            Self::Several(all) => all.0.iter().map(Self::code).max().unwrap_or(1),
+        }
+    }
+
+    /// The sentences for the one who typed, each to stand behind the program's name.
+    pub fn sentences(&self) -> Vec<String> {
+        match self {
+            Self::Several(all) => all.0.iter().flat_map(Self::sentences).collect(),
+            one => vec![one.to_string()],
+        }
+    }
+
+    /// Wraps anything that says what went wrong.
+    pub fn could_not(error: impl fmt::Display) -> Self {
+        Self::CouldNot(error.to_string())
+    }
+
+    /// Says what makes no sense in the words typed.
+    pub fn wrong_words(error: impl fmt::Display) -> Self {
+        Self::WrongWords(error.to_string())
+    }
+}
+
+impl From<JournalError> for Failure {
+    fn from(error: JournalError) -> Self {
+        if error.is_damage() {
+            Self::Damaged(error.to_string())
+        } else {
+            Self::could_not(error)
+        }
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::could_not(error)
+    }
+}
+
+/// What is wrong with several files, told together: damage stands above the rest.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Failures(Vec<Failure>);
+
+impl Failures {
+    /// Adds what is wrong with one more.
+    pub fn add(&mut self, failure: impl Into<Failure>) {
+        self.0.push(failure.into());
+    }
+
+    /// The sentences so far.
+    pub fn sentences(&self) -> Vec<String> {
+        self.0.iter().flat_map(Failure::sentences).collect()
+    }
+
+    /// Nothing, or all of them as one failure.
+    ///
+    /// # Errors
+    /// Anything was added.
+    pub fn none(self) -> Result<(), Failure> {
+        if self.0.is_empty() {
+            Ok(())
+        } else {
+            Err(Failure::Several(self))
+        }
+    }
+}
+
+impl fmt::Display for Failures {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.sentences().join("\n"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn several_failures_end_with_the_worst_code_and_every_sentence() {
+        let mut all = Failures::default();
+        assert_eq!(all.clone().none(), Ok(()));
+        all.add(Failure::could_not("one"));
+        assert_eq!(all.clone().none().unwrap_err().code(), 1);
+        all.add(Failure::Damaged("two\nand its second line".into()));
+        all.add(Failure::could_not("three"));
+        let all = all.none().unwrap_err();
+        assert_eq!(all.code(), 3);
+        assert_eq!(
+            all.sentences(),
+            ["one", "two\nand its second line", "three"]
+        );
+        assert_eq!(Failure::Signal(15).code(), 143);
+    }
+}
