@@ -53,11 +53,6 @@ impl Failure {
     pub fn could_not(error: impl fmt::Display) -> Self {
         Self::CouldNot(error.to_string())
     }
-
-    /// Says what makes no sense in the words typed.
-    pub fn wrong_words(error: impl fmt::Display) -> Self {
-        Self::WrongWords(error.to_string())
-    }
 }
 
 impl From<JournalError> for Failure {
