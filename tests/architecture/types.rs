@@ -59,8 +59,8 @@ const TWICE: &Known = &[
     (
         &[
             "Against", "Bar", "Before", "Block", "Entry", "Found", "Given", "Hour", "Keys",
-            "LeftOut", "NotSaved", "Place", "Places", "Progress", "Scale", "Shared", "Trouble",
-            "Wake", "Wanted", "Written",
+            "LeftOut", "NotSaved", "Place", "Places", "Scale", "Shared", "Wake", "Wanted",
+            "Written",
         ],
         "private to its file",
     ),
