@@ -6,10 +6,14 @@ mod bench;
 mod guesses;
 #[path = "sitting_pages/held.rs"]
 mod held;
+#[path = "common/keys.rs"]
+mod keys;
 #[path = "sitting_pages/lantern.rs"]
 mod lantern;
 #[path = "sitting_pages/moments.rs"]
 mod moments;
+#[path = "sitting_pages/named.rs"]
+mod named;
 #[path = "sitting_pages/pages.rs"]
 mod pages;
 #[path = "sitting_pages/scripts.rs"]

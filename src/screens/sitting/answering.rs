@@ -91,7 +91,7 @@ fn on_question(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
             model.clock = clock;
             model.hear(desk, said)
         }
-        Key::Char('#') => {
+        Key::Char('#') if desk.scene().digits_answer() => {
             model.typed = Some(String::new());
             None
         }

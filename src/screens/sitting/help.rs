@@ -73,13 +73,15 @@ fn answering_keys(desk: &Desk<'_>) -> Vec<Piece> {
 fn guessing_keys(desk: &Desk<'_>) -> Vec<Piece> {
     vec![
         key(&labels(desk), "guess, and on to the next blank"),
-        key("Space", "pass on to the next blank"),
+        key("Space, /", "pass on to the next blank"),
         key("Right, Left", "next one, one before"),
+        key("Home, End", "first, last one"),
         key("Backspace", "take the guess back"),
         key("*, Enter", "fill the rest at random"),
         key("*", "with no blank: take all fills back"),
         key("Enter", "end; asks first"),
         key("Esc", "menu"),
+        key("Ctrl-C twice", "leave; go on later"),
     ]
 }
 

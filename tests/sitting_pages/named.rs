@@ -1,0 +1,317 @@
+//! Every key of a keyboard, pressed on the pages of a sitting: what works is named, and what is
+//! named works.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use pacebell::screens::kit::Key;
+use ratatui::layout::Size;
+use ratatui::style::Modifier;
+
+use crate::bench::Bench;
+use crate::keys::{keyboard, names};
+
+/// Here the foot has room for every key.
+const ROOMY: Size = Size::new(300, 200);
+/// Here help is one column: the keys, a blank line, the signs.
+const NARROW: Size = Size::new(77, 200);
+/// What a page says to a key that does nothing on it.
+const NOTHING: [&str; 11] = [
+    "does nothing here.",
+    "is no option here:",
+    "Esc goes back.",
+    "Enter ends the break.",
+    "Answers are locked now.",
+    "Type y first, then press Enter.",
+    "Everything is on the page.",
+    "That key is only for trouble with saving.",
+    "There is no other place to save in.",
+    "Ctrl-Z does not work here",
+    " first. Esc drops it.",
+];
+/// They work on every page: leaving, which help names, and painting the screen anew.
+const EVERYWHERE: [Key; 2] = [Key::STOP, Key::Ctrl('l')];
+/// Keys that do what a named one does.
+const ALIKE: [(Key, Key); 3] = [
+    (Key::Char('?'), Key::F(1)),
+    (Key::Up, Key::Left),
+    (Key::Down, Key::Right),
+];
+
+/// A page and how to come to it.
+struct Case {
+    name: &'static str,
+    make: fn() -> Bench,
+    /// More keys that do what a named one does.
+    alike: &'static [(Key, Key)],
+    /// What any key that is not named may do here.
+    others: Option<Key>,
+    /// The page below, where keys that are not named may do what they do there.
+    below: Option<fn() -> Bench>,
+    /// Named keys that lead to where the page is.
+    idle: &'static [Key],
+}
+
+fn event(key: Key) -> Option<KeyEvent> {
+    let (code, held) = match key {
+        Key::Up => (KeyCode::Up, KeyModifiers::NONE),
+        Key::Down => (KeyCode::Down, KeyModifiers::NONE),
+        Key::Left => (KeyCode::Left, KeyModifiers::NONE),
+        Key::Right => (KeyCode::Right, KeyModifiers::NONE),
+        Key::PageUp => (KeyCode::PageUp, KeyModifiers::NONE),
+        Key::PageDown => (KeyCode::PageDown, KeyModifiers::NONE),
+        Key::Home => (KeyCode::Home, KeyModifiers::NONE),
+        Key::End => (KeyCode::End, KeyModifiers::NONE),
+        Key::Enter => (KeyCode::Enter, KeyModifiers::NONE),
+        Key::Esc => (KeyCode::Esc, KeyModifiers::NONE),
+        Key::Tab => (KeyCode::Tab, KeyModifiers::NONE),
+        Key::BackTab => (KeyCode::BackTab, KeyModifiers::SHIFT),
+        Key::Backspace => (KeyCode::Backspace, KeyModifiers::NONE),
+        Key::F(number) => (KeyCode::F(number), KeyModifiers::NONE),
+        Key::Char(c) => (KeyCode::Char(c), KeyModifiers::NONE),
+        // Terminals send it for Backspace.
+        Key::Ctrl('h') => return None,
+        Key::Ctrl(c) => (KeyCode::Char(c), KeyModifiers::CONTROL),
+        Key::Alt(c) => (KeyCode::Char(c), KeyModifiers::ALT),
+        Key::Other(code) => (code, KeyModifiers::NONE),
+    };
+    Some(KeyEvent::new(code, held))
+}
+
+/// The keys in a text, as `A to E`, `Enter, Right`, `#7 Enter`, `n, then Enter`, `Arrows`.
+fn named(text: &str) -> Vec<String> {
+    if let Some((first, last)) = text.split_once(" to ") {
+        let char = |text: &str| text.chars().next().unwrap_or_default();
+        return (char(first)..=char(last)).map(String::from).collect();
+    }
+    // What comes after does nothing before it.
+    let first = text.split(", then").next().unwrap_or_default();
+    let words = first.split([' ', ',']).filter(|word| !word.is_empty());
+    let names = words.flat_map(|word| match word {
+        "Arrows" => vec!["Up", "Down", "Left", "Right"],
+        "#7" | "#" => vec!["#"],
+        "7" | "12" | "0-9" => vec!["digits"],
+        "twice" => vec![],
+        word => vec![word],
+    });
+    names.map(String::from).collect()
+}
+
+/// What stands in bold, row by row, with the column where it begins.
+fn bold(bench: &mut Bench, size: Size) -> Vec<Vec<(usize, String)>> {
+    let before = std::mem::replace(&mut bench.size, size);
+    let buffer = bench.buffer();
+    bench.size = before;
+    let rows = buffer.content.chunks(usize::from(size.width));
+    rows.map(|row| {
+        let mut runs: Vec<(usize, String)> = Vec::new();
+        let mut on = false;
+        for (column, cell) in row.iter().enumerate() {
+            let is_bold = cell.modifier.contains(Modifier::BOLD);
+            match runs.last_mut() {
+                Some((_, run)) if on && is_bold => run.push_str(cell.symbol()),
+                _ if is_bold => runs.push((column, cell.symbol().to_owned())),
+                _ => {}
+            }
+            on = is_bold;
+        }
+        runs
+    })
+    .collect()
+}
+
+/// The keys that the foot names.
+fn at_the_foot(bench: &mut Bench) -> Vec<String> {
+    let rows = bold(bench, ROOMY);
+    let foot = rows.into_iter().skip(usize::from(ROOMY.height) - 2);
+    foot.flatten().flat_map(|(_, run)| named(&run)).collect()
+}
+
+/// The keys that help, or a page that is words only, lists at the left, above the signs.
+fn listed(bench: &mut Bench) -> Vec<String> {
+    let rows = bold(bench, NARROW);
+    let rows = rows.into_iter().take(usize::from(NARROW.height) - 3);
+    let above = rows
+        .skip(1)
+        .take_while(|runs| !runs.iter().any(|(_, run)| run.trim() == "Signs"));
+    let at_the_left = above.flatten().filter(|(column, _)| *column == 0);
+    // A heading is in bold to the end of its line.
+    let keys = at_the_left.filter(|(_, run)| run.chars().count() < usize::from(NARROW.width));
+    // Whether there is more to read, the page itself says.
+    keys.flat_map(|(_, run)| named(&run))
+        .filter(|name| name != "PageDown")
+        .collect()
+}
+
+/// The keys that read on, where there is more than the page shows.
+fn reads_on(bench: &Bench) -> Vec<String> {
+    let text = bench.text();
+    let keys = [
+        ("PageDown", "PageDown: more below"),
+        ("PageUp", "PageUp: more above"),
+    ];
+    let shown = keys.iter().filter(|(_, line)| text.contains(line));
+    shown.map(|(key, _)| (*key).to_owned()).collect()
+}
+
+/// How things stand after a key, but for what is said to it.
+fn after(make: fn() -> Bench, key: Key) -> (String, String, String) {
+    let mut bench = make();
+    if let Some(event) = event(key) {
+        bench.press(event);
+    }
+    let message = bench.message();
+    let stands = format!("{:?} {:?}", bench.sitting, bench.asked);
+    (page(&bench), stands, message)
+}
+
+/// The page without its message line.
+fn page(bench: &Bench) -> String {
+    let text = bench.text();
+    let lines: Vec<&str> = text.split('\n').collect();
+    let message = lines.len() - 3;
+    let others = lines.iter().enumerate().filter(|(row, _)| *row != message);
+    let others: Vec<&str> = others.map(|(_, line)| *line).collect();
+    others.join("\n")
+}
+
+fn works(make: fn() -> Bench, key: Key) -> bool {
+    let before = make();
+    let stood = format!("{:?} {:?}", before.sitting, before.asked);
+    let (shown, stands, message) = after(make, key);
+    let unsaid = message.is_empty() || message == before.message();
+    let quiet = unsaid || NOTHING.iter().any(|nothing| message.contains(nothing));
+    shown != page(&before) || stands != stood || !quiet
+}
+
+/// Question 4, too long for the page, is answered; 2 has a flag, the others are blank.
+fn running() -> Bench {
+    let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
+    bench.keys("2<enter><tab>4<enter>b");
+    bench
+}
+
+fn then(mut bench: Bench, keys: &str) -> Bench {
+    bench.keys(keys);
+    bench
+}
+
+/// Questions 1 and 2 are guessed, 2 is open.
+fn guessing() -> Bench {
+    let mut bench = Bench::new();
+    bench.at(3600).keys("<enter>ab");
+    bench.keys("<left>");
+    bench
+}
+
+fn late() -> Bench {
+    let mut bench = Bench::new();
+    bench.at(3600).keys("<esc>");
+    bench
+}
+
+fn full() -> Bench {
+    let mut bench = Bench::new();
+    for _ in 1..=25 {
+        bench.keys("a<right>");
+    }
+    bench.at(3600).keys("x");
+    bench
+}
+
+const fn case(name: &'static str, make: fn() -> Bench) -> Case {
+    Case {
+        name,
+        make,
+        alike: &[],
+        others: None,
+        below: None,
+        idle: &[],
+    }
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    const CLOSES: &[(Key, Key)] = &[(Key::Enter, Key::Esc)];
+    const CLOSES_HELP: &[(Key, Key)] = &[
+        (Key::Enter, Key::Esc),
+        (Key::F(1), Key::Esc),
+        (Key::Char('?'), Key::Esc),
+    ];
+    let cases = [
+        case("running", running),
+        Case {
+            idle: &[Key::End],
+            ..case("last question", || then(running(), "<end>a"))
+        },
+        Case {
+            below: Some(running),
+            ..case("number", || then(running(), "12"))
+        },
+        Case {
+            alike: CLOSES_HELP,
+            ..case("help", || then(running(), "<f1>"))
+        },
+        Case {
+            alike: CLOSES,
+            ..case("menu", || then(running(), "<esc>"))
+        },
+        case("finish", || then(running(), "<esc>f")),
+        case("finish, second step", || then(running(), "<esc>fy")),
+        case("give up", || then(running(), "<esc>q")),
+        case("rest break", || then(running(), "<esc>b")),
+        case("time up", late),
+        Case {
+            others: Some(Key::Esc),
+            ..case("time up, second step", || then(late(), "n"))
+        },
+        case("time up, no blank", full),
+        case("guess round", guessing),
+        Case {
+            alike: CLOSES,
+            ..case("guess menu", || then(guessing(), "<esc>"))
+        },
+        case("guess check", || then(guessing(), "<enter>")),
+    ];
+    let mut wrong = Vec::new();
+    for case in cases {
+        let make = case.make;
+        let foot = at_the_foot(&mut make());
+        assert!(!foot.is_empty(), "{}", case.name);
+        let mut named = foot;
+        named.extend(reads_on(&make()));
+        if !case.name.contains("help") {
+            named.extend(listed(&mut make()));
+        }
+        let mut helped = make();
+        if named.iter().any(|name| name == "F1") && !case.name.contains("menu") {
+            helped.keys("<f1>");
+            named.extend(listed(&mut helped));
+        }
+        for key in keyboard() {
+            if EVERYWHERE.contains(&key) || event(key).is_none() {
+                continue;
+            }
+            let is_named = |key: Key| named.iter().any(|name| names(name, key));
+            let mut alike = case.alike.iter().chain(&ALIKE);
+            let alike = alike.find(|(own, other)| *own == key && is_named(*other));
+            let name = case.name;
+            let works = works(make, key);
+            if is_named(key) {
+                if !works && !case.idle.contains(&key) {
+                    wrong.push(format!("{name}: {key} is named and does nothing"));
+                }
+            } else if let Some((_, other)) = alike {
+                if after(make, key) != after(make, *other) {
+                    wrong.push(format!("{name}: {key} is not {other}"));
+                }
+            } else if works {
+                let came = after(make, key);
+                let other = case.others.map(|other| after(make, other));
+                let below = case.below.map(|below| after(below, key));
+                if other.as_ref() != Some(&came) && below.as_ref() != Some(&came) {
+                    wrong.push(format!("{name}: {key} works and is not named"));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
