@@ -104,8 +104,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(Words::Sit(words)) => sit::run(words, sessions()?),
         Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
         Some(Words::Aim(words)) => aim::run(words, given, today, &mut out, &mut aside),
-        Some(Words::Luck(words)) => luck::run(words, today, &mut out),
-        Some(Words::Boundary(words)) => boundary::run(words, &mut out, &mut aside),
+        Some(Words::Luck(words)) => luck::run(words, given, today, &mut out),
+        Some(Words::Boundary(words)) => boundary::run(words, given, &mut out, &mut aside),
         Some(Words::Enter(words)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
@@ -131,7 +131,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 .dir()
                 .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
-        Some(Words::Group(words)) => group::run(words, &mut out, &mut aside),
+        Some(Words::Group(words)) => group::run(words, given, &mut out, &mut aside),
         Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
         Some(Words::Forecast(words)) => {
             forecast::run(words, &sessions()?, today, &mut out, &mut aside)

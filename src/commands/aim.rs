@@ -84,7 +84,7 @@ pub fn run(
         .transpose()?;
     let paper = match &of_pupil {
         Some((paper, _)) => paper.clone(),
-        None => super::desk::paper_named(&words.paper)?,
+        None => super::desk::paper_named(&words.paper, given)?,
     };
     let outline = &paper.outline;
     let mark = mark(words, &paper)?;

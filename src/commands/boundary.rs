@@ -133,13 +133,18 @@ impl From<Tie> for TieRule {
 ///
 /// # Errors
 /// A file that cannot be used, or words that make no sense.
-pub fn run(words: &Words, out: &mut dyn Write, aside: &mut dyn Write) -> Result<(), Failure> {
+pub fn run(
+    words: &Words,
+    sessions: Option<&Path>,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
     let terms = terms(words)?;
     let list = words.answers.as_ref().zip(words.paper.as_ref());
     let marks = match (&words.marks, &words.key, list) {
         (Some(file), _, _) => column(file, words.column.as_deref())?,
         (None, Some(key), Some((list, paper))) => {
-            sheets::marks(list, paper, key, &words.blank_codes, aside)?
+            sheets::marks(list, paper, key, &words.blank_codes, sessions, aside)?
         }
         (None, Some(key), None) => sittings::marks(&words.files, key, aside)?,
         (None, None, _) => return Err(wrong("name a file with --marks, or sittings with --key")),

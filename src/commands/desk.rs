@@ -18,9 +18,9 @@ use crate::storage::files::folders::{self, Found};
 use crate::storage::files::{key, paper};
 use crate::storage::journal::{self, Beat, Record};
 
-/// A paper by its file, or by its id among those at hand.
-pub(super) fn paper_named(named: &str) -> Result<Paper, Failure> {
-    let sessions = folders::sessions_dir(None).map_err(Failure::could_not)?;
+/// A paper by its file, or by its id among those at hand: near the sittings that `sessions` names.
+pub(super) fn paper_named(named: &str, sessions: Option<&Path>) -> Result<Paper, Failure> {
+    let sessions = folders::sessions_dir(sessions).map_err(Failure::could_not)?;
     let (paper, _file) = Desk::look(&sessions, Some(Path::new(named)))
         .paper(named)
         .map_err(Failure::could_not)?;

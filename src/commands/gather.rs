@@ -6,15 +6,14 @@ use std::sync::Arc;
 
 use super::desk::Desk;
 use super::failure::Failure;
-use super::read::studied;
+use super::keys::FoundKeys;
+use super::read::{copies, studied};
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::thresholds::Thresholds;
 use crate::storage::files;
-use crate::storage::files::folders::KEY_ENDING;
-use crate::storage::files::key;
 use crate::storage::journal::{self, Listing, Record};
 use crate::words::count::counted;
 
@@ -50,7 +49,8 @@ pub(super) fn gather(
 ) -> Result<Gathered, Failure> {
     let desk = Desk::look(sessions, Some(Path::new(named)));
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
-    let given = keys_in(keys)?;
+    let mut remarks = Vec::new();
+    let keys = FoundKeys::look(sessions, keys, &mut remarks)?;
     let listing = journal::list(sessions)?;
     let limits = files::thresholds::load(sessions).map_err(Failure::could_not)?;
     let limits = Arc::new(limits);
@@ -58,13 +58,15 @@ pub(super) fn gather(
         .unreadable
         .iter()
         .map(|(_, reason)| format!("Left out: {reason}"))
+        .chain(remarks.iter().map(|remark| format!("Left out: {remark}")))
+        .chain(copies(&listing).map(|copy| format!("Left out: {copy}")))
         .collect();
     let Marked {
         evidence,
         without,
         invented,
     } = read_all(&listing, &desk, &limits, |outline| {
-        key_for(outline, &given, &desk)
+        keys.key_of(outline).or_else(|| desk.key_of(outline))
     });
     notes.extend(without.iter().map(|(id, count)| {
         format!(
@@ -139,45 +141,6 @@ fn read(
 ) -> Option<Evidence> {
     let paper = desk.paper_of(&record.header.paper).cloned().map(Arc::new);
     Evidence::of(&studied(record, Some(Arc::clone(key)), paper, limits))
-}
-
-fn key_for(outline: &Outline, given: &[Key], desk: &Desk) -> Option<Key> {
-    let fits = given.iter().find(|key| key.fits(outline).is_ok());
-    fits.cloned().or_else(|| desk.key_of(outline))
-}
-
-fn keys_in(places: &[PathBuf]) -> Result<Vec<Key>, Failure> {
-    let mut keys = Vec::new();
-    for place in places {
-        let files = if place.is_dir() {
-            key_files(place)?
-        } else {
-            vec![place.clone()]
-        };
-        for file in files {
-            keys.push(key::load(&file).map_err(Failure::could_not)?);
-        }
-    }
-    Ok(keys)
-}
-
-fn key_files(dir: &Path) -> Result<Vec<PathBuf>, Failure> {
-    let unread = |error| {
-        Failure::could_not(format_args!(
-            "{}: the folder of keys cannot be read ({error}); check --keys",
-            dir.display()
-        ))
-    };
-    let mut files = Vec::new();
-    for entry in std::fs::read_dir(dir).map_err(unread)? {
-        let path = entry.map_err(unread)?.path();
-        let name = path.file_name().and_then(|name| name.to_str());
-        if name.is_some_and(|name| name.ends_with(KEY_ENDING) && !name.starts_with('.')) {
-            files.push(path);
-        }
-    }
-    files.sort();
-    Ok(files)
 }
 
 /// The pupil's alias as typed.

@@ -72,11 +72,16 @@ pub struct GroupWords {
 ///
 /// # Errors
 /// A file that cannot be used, or nothing to work with.
-pub fn run(words: &GroupWords, out: &mut dyn Write, notes: &mut dyn Write) -> Result<(), Failure> {
+pub fn run(
+    words: &GroupWords,
+    sessions: Option<&Path>,
+    out: &mut dyn Write,
+    notes: &mut dyn Write,
+) -> Result<(), Failure> {
     if let Some(path) = &words.csv {
         not_an_input(path, words)?;
     }
-    let paper = super::desk::paper_named(&words.paper)?.outline;
+    let paper = super::desk::paper_named(&words.paper, sessions)?.outline;
     let key = key::load_for(&words.key, &paper).map_err(Failure::could_not)?;
     let (figures, source, invented) = figures(words, &paper, &key, notes)?;
     if let Some(path) = &words.csv {

@@ -1,7 +1,7 @@
 //! `luck`: every mark that some guesses can give, and how likely.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
@@ -57,8 +57,13 @@ pub struct Words {
 ///
 /// # Errors
 /// A file that cannot be used, or words that do not fit the paper.
-pub fn run(words: &Words, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
-    let paper = super::desk::paper_named(&words.paper)?;
+pub fn run(
+    words: &Words,
+    sessions: Option<&Path>,
+    today: NaiveDate,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let paper = super::desk::paper_named(&words.paper, sessions)?;
     let outline = &paper.outline;
     let key = words
         .key

@@ -8,7 +8,7 @@ use super::failure::Failure;
 use super::gather::read_all;
 use super::keys::FoundKeys;
 use super::outlets::{remark, written};
-use super::read::studied;
+use super::read::{copies, studied};
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
@@ -72,6 +72,7 @@ pub fn season(pupil: Alias, sessions: &Path, keys: &[PathBuf]) -> Result<Season,
         .unreadable
         .iter()
         .map(|(_, reason)| reason.to_string())
+        .chain(copies(&listing))
         .collect();
     let shelf = FoundKeys::look(sessions, keys, &mut remarks)?;
     let lines = listing

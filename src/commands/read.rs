@@ -9,7 +9,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::thresholds::Thresholds;
 use crate::storage::files;
-use crate::storage::journal::Record;
+use crate::storage::journal::{Listing, Record};
 
 /// What the log of a record tells, judged by these thresholds.
 pub(super) fn analysis(record: &Record, limits: &Arc<Thresholds>) -> Analysis {
@@ -54,4 +54,16 @@ pub(super) fn folder_of(file: &Path) -> PathBuf {
         Some(parent) if parent != Path::new("") => parent.to_owned(),
         _ => PathBuf::from("."),
     }
+}
+
+/// What is said of files that hold a sitting once more: each sitting counts once.
+pub(super) fn copies(listing: &Listing) -> impl Iterator<Item = String> + '_ {
+    let copies = listing.copies.iter();
+    copies.map(|(copy, kept)| {
+        format!(
+            "{}: the same sitting as {}; it counts once",
+            copy.display(),
+            kept.display()
+        )
+    })
 }

@@ -121,7 +121,7 @@ fn by_group(folder: &Path) -> Result<(), Box<dyn Error>> {
         return Err("the words are of another command".into());
     };
     let mut out = Vec::new();
-    group::run(&words, &mut out, &mut io::stderr()).map_err(|failure| failure.to_string())?;
+    group::run(&words, None, &mut out, &mut io::stderr()).map_err(|failure| failure.to_string())?;
     if out.is_empty() {
         return Err("group said nothing".into());
     }

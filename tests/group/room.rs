@@ -107,7 +107,7 @@ impl Room {
             panic!("the words are of another command");
         };
         let (mut out, mut notes) = (Vec::new(), Vec::new());
-        let result = group::run(&words, &mut out, &mut notes);
+        let result = group::run(&words, None, &mut out, &mut notes);
         Told {
             result,
             out: String::from_utf8(out).unwrap(),

@@ -19,9 +19,10 @@ pub(super) fn marks(
     paper: &str,
     key_file: &Path,
     blank_codes: &[String],
+    sessions: Option<&Path>,
     aside: &mut dyn Write,
 ) -> Result<Marks, Failure> {
-    let paper = desk::paper_named(paper)?.outline;
+    let paper = desk::paper_named(paper, sessions)?.outline;
     let key = key::load_for(key_file, &paper).map_err(Failure::could_not)?;
     let mut cohort = Cohort::new(&paper, &key)
         .map_err(|no| Failure::could_not(format_args!("{}: {no}", key_file.display())))?;

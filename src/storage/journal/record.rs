@@ -1,6 +1,8 @@
 //! A session file as read. Nothing here writes or locks.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -181,6 +183,8 @@ pub struct Listing {
     pub records: Vec<Record>,
     /// Those that cannot, each with its reason, by name.
     pub unreadable: Vec<(PathBuf, JournalError)>,
+    /// Files that hold a sitting once more, each with the file that is read for it.
+    pub copies: Vec<(PathBuf, PathBuf)>,
 }
 
 /// Reads all sessions in a folder and in the pupils' folders below it; a folder that is not there
@@ -237,7 +241,28 @@ fn read_all(paths: Vec<PathBuf>) -> Listing {
             Err(reason) => listing.unreadable.push((path, reason)),
         }
     }
+    set_copies_apart(&mut listing);
     let newest_first = |record: &Record| Reverse((record.header.started, record.path.clone()));
     listing.records.sort_by_cached_key(newest_first);
     listing
+}
+
+/// Keeps one file a sitting: of several with one id the one that holds the most, the first by name among
+/// equals.
+fn set_copies_apart(listing: &mut Listing) {
+    let mut kept = BTreeMap::<String, Record>::new();
+    for record in std::mem::take(&mut listing.records) {
+        match kept.entry(record.header.sitting.clone()) {
+            Entry::Vacant(free) => {
+                free.insert(record);
+            }
+            Entry::Occupied(mut taken) => {
+                let more = record.events.len() > taken.get().events.len();
+                let other = if more { taken.insert(record) } else { record };
+                let kept = taken.get().path.clone();
+                listing.copies.push((other.path, kept));
+            }
+        }
+    }
+    listing.records = kept.into_values().collect();
 }
