@@ -101,6 +101,7 @@ fn open_sittings_are_found_newest_first_and_bad_files_are_not_passed_over() {
     let later = |minutes: i64| {
         let mut header = header("otter");
         header.started += chrono::TimeDelta::minutes(minutes);
+        header.sitting = format!("s-{minutes}");
         header
     };
     let old = put(dir.path(), "old", &later(0), &[answer(1)]);
