@@ -2,16 +2,18 @@
 
 use std::fmt;
 use std::iter::Sum;
-use std::ops::{Add, Mul, Neg, Sub};
+use std::ops::{Add, AddAssign, Mul, Neg, Sub};
 use std::str::FromStr;
 
-use num_rational::Ratio;
+use num_bigint::BigInt;
+use num_rational::{BigRational, Ratio};
 use serde::de::{self, Deserialize, Deserializer, Visitor};
 use serde::ser::{Serialize, Serializer};
 
 /// The largest size of a mark that a file may state.
 ///
-/// With it, [`FINEST_GRID`] and a few hundred questions, no sum of marks leaves 64 bits.
+/// With it, [`FINEST_GRID`] and a few hundred questions, no sum of marks of one paper leaves 128 bits,
+/// not even one of blind guesses among any numbers of options. Sums over papers are a [`MarkTotal`].
 pub const LARGEST: i64 = 1_000_000;
 
 /// The finest common grid that the marks of one rule may need (the largest common denominator).
@@ -19,7 +21,7 @@ pub const FINEST_GRID: i64 = 1_000_000;
 
 /// An exact number of marks, always in lowest terms.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Mark(Ratio<i64>);
+pub struct Mark(Ratio<i128>);
 
 impl Mark {
     /// No marks.
@@ -27,23 +29,26 @@ impl Mark {
 
     /// Gives a whole number of marks.
     pub const fn whole(marks: i64) -> Self {
-        Self(Ratio::new_raw(marks, 1))
+        Self(Ratio::new_raw(marks as i128, 1))
     }
 
     /// Gives `steps / grid` marks; a grid of nothing counts as one.
     pub fn from_steps(steps: i64, grid: i64) -> Self {
-        Self(Ratio::new(steps, if grid == 0 { 1 } else { grid }))
+        let grid = if grid == 0 { 1 } else { grid };
+        Self(Ratio::new(steps.into(), grid.into()))
     }
 
     /// The denominator in lowest terms, at least 1.
     pub fn denominator(self) -> i64 {
-        *self.0.denom()
+        i64::try_from(*self.0.denom()).unwrap_or(i64::MAX)
     }
 
     /// How many steps of `1 / grid` marks this is, when it lies on that grid.
     pub fn steps(self, grid: i64) -> Option<i64> {
-        let steps = self.0 * grid;
-        steps.is_integer().then(|| steps.to_integer())
+        let times = i128::from(grid);
+        let fits = times % self.0.denom() == 0;
+        let steps = fits.then(|| self.0.numer().checked_mul(times / self.0.denom()));
+        i64::try_from(steps??).ok()
     }
 
     /// The nearest double, for estimates and pictures only.
@@ -57,7 +62,7 @@ impl Mark {
 
     /// The expected mark of a chance of `1 / options` at `right` against `wrong`.
     pub fn blind_guess(right: Self, wrong: Self, options: usize) -> Self {
-        let options = i64::try_from(options.max(1)).unwrap_or(i64::MAX);
+        let options = i64::try_from(options.max(1)).map_or(i128::from(i64::MAX), i128::from);
         Self((right.0 + wrong.0 * (options - 1)) / options)
     }
 }
@@ -86,13 +91,69 @@ impl Neg for Mark {
 impl Mul<i64> for Mark {
     type Output = Self;
     fn mul(self, times: i64) -> Self {
-        Self(self.0 * times)
+        Self(self.0 * i128::from(times))
     }
 }
 
 impl Sum for Mark {
     fn sum<I: Iterator<Item = Self>>(marks: I) -> Self {
         marks.fold(Self::ZERO, Add::add)
+    }
+}
+
+/// Marks added up over papers: exact, however many rules with unlike fractions come together.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MarkTotal(BigRational);
+
+impl MarkTotal {
+    /// The same as a mark, where it is of a mark's size.
+    pub fn as_mark(&self) -> Option<Mark> {
+        let part = |part: &BigInt| i128::try_from(part).ok();
+        Some(Mark(Ratio::new(
+            part(self.0.numer())?,
+            part(self.0.denom())?,
+        )))
+    }
+
+    /// The nearest whole number of marks.
+    pub fn rounded(&self) -> BigInt {
+        self.0.round().to_integer()
+    }
+}
+
+impl Default for MarkTotal {
+    fn default() -> Self {
+        Mark::ZERO.into()
+    }
+}
+
+impl From<Mark> for MarkTotal {
+    fn from(Mark(ratio): Mark) -> Self {
+        Self(Ratio::new_raw(
+            (*ratio.numer()).into(),
+            (*ratio.denom()).into(),
+        ))
+    }
+}
+
+impl AddAssign<Mark> for MarkTotal {
+    fn add_assign(&mut self, mark: Mark) {
+        self.0 += Self::from(mark).0;
+    }
+}
+
+impl Sum<Mark> for MarkTotal {
+    fn sum<I: Iterator<Item = Mark>>(marks: I) -> Self {
+        marks.fold(Self::default(), |mut total, mark| {
+            total += mark;
+            total
+        })
+    }
+}
+
+impl fmt::Display for MarkTotal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
     }
 }
 
@@ -148,32 +209,32 @@ fn parse(text: &str) -> Option<Mark> {
     };
     let ratio = if let Some((numer, denom)) = size.split_once('/') {
         let denom = digits(denom)?;
-        (denom != 0 && denom <= FINEST_GRID)
+        (denom != 0 && denom <= i128::from(FINEST_GRID))
             .then(|| digits(numer).map(|n| Ratio::new(n, denom)))??
     } else if let Some((whole, decimals)) = size.split_once('.') {
         let places = u32::try_from(decimals.len())
             .ok()
             .filter(|n| (1..=6).contains(n))?;
-        let grid = 10_i64.pow(places);
+        let grid = 10_i128.pow(places);
         Ratio::new(digits(whole)? * grid + digits(decimals)?, grid)
     } else {
         Ratio::from_integer(digits(size)?)
     };
-    (ratio <= Ratio::from_integer(LARGEST)).then(|| Mark(if negative { -ratio } else { ratio }))
+    (ratio <= Ratio::from_integer(LARGEST.into()))
+        .then(|| Mark(if negative { -ratio } else { ratio }))
 }
 
 /// Up to nine digits and nothing else; an empty text is no number.
-fn digits(text: &str) -> Option<i64> {
+fn digits(text: &str) -> Option<i128> {
     let plain = (1..=9).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
     plain.then(|| text.parse().ok())?
 }
 
 impl Serialize for Mark {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        if self.0.is_integer() {
-            serializer.serialize_i64(self.0.to_integer())
-        } else {
-            serializer.serialize_str(&self.to_string())
+        match i64::try_from(self.0.to_integer()) {
+            Ok(whole) if self.0.is_integer() => serializer.serialize_i64(whole),
+            _ => serializer.serialize_str(&self.to_string()),
         }
     }
 }
@@ -280,6 +341,33 @@ mod tests {
         assert_eq!(grid(&["1/999983", "1/999979"]), None);
         assert_eq!(mark("5/6").steps(12), Some(10));
         assert_eq!(mark("5/6").steps(4), None);
+    }
+
+    /// The product of ten primes near a million has 200 bits.
+    #[test]
+    fn a_total_is_exact_whatever_comes_together() {
+        let primes = [
+            999_983, 999_979, 999_961, 999_959, 999_953, 999_931, 999_917, 999_907, 999_883,
+            999_863,
+        ];
+        let there = primes.map(|prime| Mark::from_steps(1, prime));
+        let and_back = there.map(Neg::neg);
+        let total: MarkTotal = there.into_iter().sum();
+        assert!(
+            total.as_mark().is_none() && total > MarkTotal::default(),
+            "{total}"
+        );
+        assert_eq!(total.rounded().to_string(), "0");
+        let nothing: MarkTotal = there.into_iter().chain(and_back).sum();
+        assert_eq!(
+            (nothing.as_mark(), nothing.to_string()),
+            (Some(Mark::ZERO), "0".to_owned())
+        );
+        let half: MarkTotal = [mark("1/3"), mark("1/6")].into_iter().sum();
+        assert_eq!(
+            (half.as_mark(), half.to_string()),
+            (Some(mark("1/2")), "1/2".to_owned())
+        );
     }
 
     /// A blind guess at one in five: 5/0 gives 1, 6/-1 gives .4, 6/-2 gives -.4 (arithmetic).

@@ -9,7 +9,8 @@ use crate::domain::mark::Mark;
 use crate::season::progress::{Apart, Conditions, Error, Line, Of, Progress, Trend};
 use crate::words::count::counted;
 use crate::words::numbers::{
-    decimals, marks, percent, percent_range, plain, ranges_in_words, short, signed, signed_mark,
+    decimals, marks_in_total, percent, percent_range, plain, plain_total, ranges_in_words, short,
+    signed, signed_mark,
 };
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging, width};
@@ -155,7 +156,7 @@ fn topics(progress: &Progress) -> Vec<String> {
             format!("{} of {}", topic.right, topic.asked),
             percent(topic.share),
             percent_range(topic.range.low, topic.range.high),
-            plain(topic.missed),
+            plain_total(&topic.missed),
         ]
     }));
     let [left, right] = [Side::Left, Side::Right];
@@ -169,7 +170,7 @@ fn causes(progress: &Progress) -> Vec<String> {
     let each = progress
         .causes
         .iter()
-        .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks(tally.lost)));
+        .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks_in_total(&tally.lost)));
     let each: Vec<_> = each.collect();
     if each.is_empty() {
         return Vec::new();

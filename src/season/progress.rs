@@ -13,7 +13,7 @@ mod trend;
 use std::collections::BTreeMap;
 
 use crate::domain::header::Alias;
-use crate::domain::mark::Mark;
+use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::notes::Cause;
 
 pub use line::{Apart, Conditions, Habits, Line, Swept, line};
@@ -23,12 +23,12 @@ pub use topics::{LEVEL, TopicShare};
 pub use trend::{Error, Trend, Verdict, trend, weighted};
 
 /// How often a cause was set, and what it cost.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Tally {
     /// How many questions.
     pub count: usize,
     /// The marks lost on those that have been marked.
-    pub lost: Mark,
+    pub lost: MarkTotal,
 }
 
 /// What a trend is of.
@@ -166,7 +166,7 @@ fn causes(lines: &[Line]) -> Vec<(Cause, Tally)> {
     for (cause, lost) in lines.iter().flat_map(|line| &line.causes) {
         let tally = tallies.entry(*cause).or_default();
         tally.count += 1;
-        tally.lost = tally.lost + lost.unwrap_or_default();
+        tally.lost += lost.unwrap_or_default();
     }
     let mut tallies: Vec<_> = tallies.into_iter().collect();
     tallies.sort_by_key(|(cause, tally)| (std::cmp::Reverse(tally.count), *cause));

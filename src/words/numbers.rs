@@ -1,6 +1,6 @@
 //! Numbers as people read them: questions, marks, shares, chances.
 
-use crate::domain::mark::Mark;
+use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::rule::QuestionNo;
 use crate::words::count::{agree, counted};
 
@@ -95,6 +95,12 @@ pub fn it_or_them(questions: &[QuestionNo]) -> &'static str {
     agree(questions.len(), "it", "them")
 }
 
+/// A total as people write a mark; where its fraction is beyond reading, the whole number it is nearest to.
+pub fn plain_total(total: &MarkTotal) -> String {
+    let short = total.as_mark().map(plain).filter(|text| text.len() <= 20);
+    short.unwrap_or_else(|| format!("about {}", total.rounded()))
+}
+
 /// A mark as people write it: `62`, `12.75`, `-2.5`; what has no short decimal, `12 1/3`.
 pub fn plain(mark: Mark) -> String {
     let grid = mark.denominator();
@@ -125,6 +131,12 @@ pub fn signed_mark(mark: Mark) -> String {
 /// `1 mark`, `12 1/3 marks`.
 pub fn marks(mark: Mark) -> String {
     format!("{} {}", plain(mark), noun_for(mark))
+}
+
+/// A total with its noun.
+pub fn marks_in_total(total: &MarkTotal) -> String {
+    let noun = total.as_mark().map_or("marks", noun_for);
+    format!("{} {noun}", plain_total(total))
 }
 
 /// The noun behind a number of marks.

@@ -199,11 +199,21 @@ fn topics_come_in_the_order_of_the_marks_they_can_win() {
     let topics: Vec<_> = season
         .topics
         .iter()
-        .map(|topic| (topic.topic.as_str(), topic.right, topic.asked, topic.missed))
+        .map(|topic| {
+            (
+                topic.topic.as_str(),
+                topic.right,
+                topic.asked,
+                topic.missed.clone(),
+            )
+        })
         .collect();
     assert_eq!(
         topics,
-        [("geometry", 0, 4, mark("16")), ("number", 6, 7, mark("4"))]
+        [
+            ("geometry", 0, 4, mark("16").into()),
+            ("number", 6, 7, mark("4").into())
+        ]
     );
     assert_eq!(season.topics[0].range.low.to_bits(), 0.0_f64.to_bits());
     let range =
@@ -228,11 +238,14 @@ fn causes_are_tallied_from_the_notes_with_what_they_cost() {
     let causes: Vec<_> = season
         .causes
         .iter()
-        .map(|(c, t)| (*c, t.count, t.lost))
+        .map(|(c, t)| (*c, t.count, t.lost.clone()))
         .collect();
     assert_eq!(
         causes,
-        [(Cause::Slip, 2, mark("8")), (Cause::NoTime, 1, mark("4"))]
+        [
+            (Cause::Slip, 2, mark("8").into()),
+            (Cause::NoTime, 1, mark("4").into())
+        ]
     );
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::line::Line;
 use super::marks::MissedMark;
-use crate::domain::mark::Mark;
+use crate::domain::mark::MarkTotal;
 use crate::stats::interval::{Interval, wilson};
 use crate::stats::real;
 
@@ -26,7 +26,7 @@ pub struct TopicShare {
     /// Its range: Wilson's 95 % interval.
     pub range: Interval,
     /// The marks missed on it.
-    pub missed: Mark,
+    pub missed: MarkTotal,
 }
 
 /// Every topic, the most marks missed first; on equal marks the lower share.
@@ -50,7 +50,7 @@ pub(super) fn topics(compared: &[&Line]) -> Vec<TopicShare> {
     };
     let mut topics: Vec<_> = by_topic.into_iter().filter_map(share).collect();
     topics.sort_by(|one, other| {
-        let by_marks = Reverse(one.missed).cmp(&Reverse(other.missed));
+        let by_marks = Reverse(&one.missed).cmp(&Reverse(&other.missed));
         by_marks.then(one.share.total_cmp(&other.share))
     });
     topics
