@@ -151,6 +151,26 @@ fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     assert_eq!(seat.view().sitting.phase(), Phase::TimeUp);
 }
 
+/// Nobody answers and nothing is logged: only the beat of the thread that keeps the time tells that the
+/// sitting went on for a minute and a half before the kill.
+#[test]
+fn the_thread_that_keeps_the_time_beats_so_that_a_kill_gives_no_time() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    keep_time(&seat, || {});
+    hall.clock.advance(Elapsed::seconds(90));
+    let path = seat.path();
+    let beaten = (0..100).any(|_| {
+        std::thread::sleep(Duration::from_millis(50));
+        Beat::last(&path).is_some_and(|beat| beat.at >= Elapsed::seconds(90))
+    });
+    assert!(beaten, "no beat within five seconds");
+    let path = Hall::killed(seat);
+    hall.clock.advance(Elapsed::minutes(30));
+    let view = hall.back(&path).view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 90));
+}
+
 #[test]
 fn an_absence_counts_where_that_is_arranged() {
     let hall = Hall::new();
