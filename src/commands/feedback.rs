@@ -11,7 +11,6 @@ use chrono::NaiveDate;
 use super::failure::Failure;
 use super::outlets::{Outlets, written};
 use super::read::{analysis, folder_of, limits_for, studied};
-use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::thresholds::Thresholds;
@@ -96,17 +95,16 @@ impl<'a> Desk<'a> {
         let wrong = |reason: &dyn std::fmt::Display| {
             Failure::CouldNot(format!("{}: {reason}", file.display()))
         };
+        let fits = self.key.fits(&header.paper);
+        fits.map_err(|mismatch| wrong(&mismatch))?;
         let limits = limits_for(file, self.sessions)?;
         let same_questions =
             |paper: &&Arc<Paper>| paper.outline.fingerprint == header.paper.fingerprint;
         let paper = self.paper.as_ref().filter(same_questions).cloned();
         let studied = studied(&record, Some(Arc::clone(&self.key)), paper, &limits);
-        let keyed = Keyed::of(&studied.analysis, Arc::clone(&self.key));
-        let keyed = keyed.map_err(|mismatch| wrong(&mismatch))?;
         let before = before(&record, &self.folder(file), &limits)?;
         let asked = Asked {
             studied: &studied,
-            keyed: &keyed,
             before: &before,
             with_working: self.with_working,
             today: self.today,

@@ -50,7 +50,7 @@ pub(super) fn gather(
     let desk = Desk::look(sessions, Some(Path::new(named)));
     let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
     let mut remarks = Vec::new();
-    let keys = FoundKeys::look(sessions, keys, &mut remarks)?;
+    let keys = FoundKeys::beside(desk, keys, &mut remarks)?;
     let listing = journal::list(sessions)?;
     let limits = files::thresholds::load(sessions).map_err(Failure::could_not)?;
     let limits = Arc::new(limits);
@@ -65,8 +65,8 @@ pub(super) fn gather(
         evidence,
         without,
         invented,
-    } = read_all(&listing, &desk, &limits, |outline| {
-        keys.key_of(outline).or_else(|| desk.key_of(outline))
+    } = read_all(&listing, &keys.desk, &limits, |outline| {
+        keys.key_of(outline)
     });
     notes.extend(without.iter().map(|(id, count)| {
         format!(

@@ -28,6 +28,20 @@ impl FoundKeys {
         named: &[PathBuf],
         remarks: &mut Vec<String>,
     ) -> Result<Self, Failure> {
+        let folder = named.iter().find(|path| path.is_dir());
+        let desk = Desk::look(sessions, folder.map(PathBuf::as_path));
+        Self::beside(desk, named, remarks)
+    }
+
+    /// The same with papers that are known already.
+    ///
+    /// # Errors
+    /// A key named by its own file that cannot be read.
+    pub(super) fn beside(
+        desk: Desk,
+        named: &[PathBuf],
+        remarks: &mut Vec<String>,
+    ) -> Result<Self, Failure> {
         let mut keys = Vec::new();
         for path in named {
             if !path.is_dir() {
@@ -41,11 +55,7 @@ impl FoundKeys {
                 }
             }
         }
-        let folder = named.iter().find(|path| path.is_dir());
-        Ok(Self {
-            named: keys,
-            desk: Desk::look(sessions, folder.map(PathBuf::as_path)),
-        })
+        Ok(Self { named: keys, desk })
     }
 
     /// A key that fits that paper: a named one, or else one beside a paper.

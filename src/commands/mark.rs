@@ -2,6 +2,7 @@
 
 mod sittings;
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::io::Write;
@@ -12,7 +13,7 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
-use super::read::{analysis, limits_for};
+use super::read::{analysis, folder_of, limits_for};
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::Outline;
 use crate::domain::thresholds::Thresholds;
@@ -69,8 +70,15 @@ pub fn run(
     for line in missing {
         failures.add(Failure::CouldNot(line));
     }
+    let mut thresholds = BTreeMap::<PathBuf, Arc<Thresholds>>::new();
     for sitting in wanted {
-        let limits = limits_for(&sitting.path, sessions)?;
+        let limits = match thresholds.entry(folder_of(&sitting.path)) {
+            Entry::Occupied(read) => Arc::clone(read.get()),
+            Entry::Vacant(free) => {
+                let limits = limits_for(&sitting.path, sessions)?;
+                Arc::clone(free.insert(limits))
+            }
+        };
         match subject(&sitting, &keys, under.as_ref(), words.up_to_damage, &limits) {
             Ok(Found::Marked(subject, key)) => {
                 if seen.insert(subject.sitting().header().sitting.clone()) {

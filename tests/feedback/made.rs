@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, TimeDelta};
-use pacebell::analysis::{Analysis, Keyed, Studied};
+use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
 use pacebell::domain::key::Key;
@@ -148,14 +148,12 @@ impl Made {
     pub(crate) fn asked(&self) -> Option<Feedback> {
         let log = self.events.as_slice().into();
         let analysis = Analysis::of(Arc::new(self.header.clone()), log, Arc::default());
-        let keyed = Keyed::of(&analysis, Arc::new(self.key.clone())).unwrap();
         let studied = Studied {
             paper: Some(Arc::new(self.paper.clone())),
             ..Studied::new(analysis, Some(Arc::new(self.key.clone())))
         };
         feedback(&Asked {
             studied: &studied,
-            keyed: &keyed,
             before: &self.before,
             with_working: self.with_working,
             today: today(),

@@ -36,8 +36,6 @@ pub struct Asked<'a> {
     /// The sitting with its key, and its paper where that is at hand: its questions' first words and
     /// topics.
     pub studied: &'a Studied,
-    /// The key's part of it.
-    pub keyed: &'a Keyed,
     /// The same pupil's earlier sittings, in any order.
     pub before: &'a [Before],
     /// Whether answers and workings are wanted.
@@ -55,9 +53,14 @@ impl Asked<'_> {
         &self.studied.analysis
     }
 
-    /// The marks; none of a sitting that was given up, which asks for none.
+    /// What the key adds; nothing to a sitting that was given up, which asks for no mark.
+    fn keyed(&self) -> Option<&Keyed> {
+        let keyed = self.studied.keyed.as_ref();
+        keyed.filter(|_| self.analysis().came_to_its_end())
+    }
+
     fn marks(&self) -> Option<&analysis::Marks> {
-        Some(&self.keyed.marks).filter(|_| self.analysis().came_to_its_end())
+        self.keyed().map(|keyed| &keyed.marks)
     }
 }
 
@@ -116,7 +119,9 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         caution: caution.filter(|_| said.from_rule && !given_up),
         well: said.well,
         next: said.next,
-        again: marks.map_or_else(Vec::new, |marks| try_again(asked, marks)),
+        again: asked
+            .keyed()
+            .map_or_else(Vec::new, |keyed| try_again(asked, keyed)),
         habit: habit::lines(asked),
         blanks: analysis.blanks().len(),
         invented: header.invented,

@@ -1,7 +1,8 @@
 //! The questions worth another go: with a hint, and with answer and working only where asked for.
 
 use super::Asked;
-use crate::analysis::Marks;
+use crate::analysis::Keyed;
+use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -36,21 +37,29 @@ pub struct Working {
 
 /// The questions wrong or blank in time, in the paper's order: papers rise in difficulty, so the
 /// first of them are the nearest.
-pub fn try_again(asked: &Asked<'_>, marks: &Marks) -> Vec<Again> {
-    let missed = marks
+pub fn try_again(asked: &Asked<'_>, keyed: &Keyed) -> Vec<Again> {
+    let missed = keyed
+        .marks
         .in_time
         .questions
         .iter()
         .filter(|question| matches!(question.outcome, Outcome::Wrong | Outcome::Blank));
     let mut again: Vec<_> = missed
-        .map(|question| one(asked, question.answer.number, question.answer.given))
+        .map(|question| {
+            one(
+                asked,
+                &keyed.key,
+                question.answer.number,
+                question.answer.given,
+            )
+        })
         .collect();
     again.sort_by_key(|again| again.number);
     again
 }
 
-fn one(asked: &Asked<'_>, number: QuestionNo, given: Option<Label>) -> Again {
-    let note = asked.keyed.key.notes.get(&number);
+fn one(asked: &Asked<'_>, key: &Key, number: QuestionNo, given: Option<Label>) -> Again {
+    let note = key.notes.get(&number);
     let question = asked
         .studied
         .paper
@@ -59,9 +68,7 @@ fn one(asked: &Asked<'_>, number: QuestionNo, given: Option<Label>) -> Again {
     let working = || {
         let labels = asked.header().paper.labels(number).iter();
         Working {
-            answers: labels
-                .filter(|label| asked.keyed.key.accepts(number, *label))
-                .collect(),
+            answers: labels.filter(|label| key.accepts(number, *label)).collect(),
             text: note.and_then(|note| note.working.clone()),
             lure: given
                 .and_then(|given| note.and_then(|note| note.distractors.get(&given)))

@@ -95,7 +95,7 @@ pub(super) fn hour(asked: &Asked<'_>) -> Hour {
     let analysis = asked.analysis();
     let states = states(asked);
     let shown = analysis.trust().any();
-    let marked = asked.marks().is_some();
+    let keyed = asked.keyed().filter(|_| shown);
     let bar = |(number, state): &(QuestionNo, State)| Bar {
         number: *number,
         state: *state,
@@ -104,8 +104,8 @@ pub(super) fn hour(asked: &Asked<'_>) -> Hour {
     };
     let notes: Vec<_> = notes(asked, analysis.trust()).into_iter().collect();
     Hour {
-        curve: (shown && marked).then(|| Curve {
-            steps: steps(&asked.keyed.earned),
+        curve: keyed.map(|keyed| Curve {
+            steps: steps(&keyed.earned),
             allowed: asked.header().allowed,
         }),
         bars: if shown {

@@ -34,7 +34,7 @@ pub(super) fn said(asked: &Asked<'_>) -> Said {
     let facts = Facts::of(asked.studied);
     let all = findings(&Basis {
         analysis,
-        keyed: Some(asked.keyed).filter(|_| asked.marks().is_some()),
+        keyed: asked.keyed(),
         norms: None,
     });
     let held: Vec<_> = all.iter().filter(|f| holds(analysis, f)).collect();
