@@ -1,13 +1,9 @@
-//! What is taken for granted where nothing is known: stated here once, and printed with every estimate.
+//! What is taken for granted where nothing is known: stated here once, and told with every estimate.
 //!
 //! No published source: the shape of a paper in rising difficulty that few finish, as tutors describe it
 //! (common practice). Places go from 0, the paper's start, to 1, its end; logits as in Rasch's model.
 
 use crate::stats::ability::Difficulty;
-
-/// What tells how much of the default stands in an estimate, in the words of a page.
-pub const WORDS: &str = "questions that get steadily harder and slower, of which an average pupil gets 9 in 10 \
-right at the start and 2 in 10 at the end, in just the time allowed";
 
 /// Mean and SD of pupils on the scale.
 pub const PUPILS: (f64, f64) = (0.0, 1.0);

@@ -11,7 +11,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::chances::histogram;
-use super::sources::{CAUTION, Sources, sentences};
+use super::sources::Sources;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -19,6 +19,7 @@ use crate::season::estimate::Estimates;
 use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines, enough};
 use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_ten, plain, range_in_ten};
+use crate::words::sources::{CAUTION, WHERE_IT_COMES_FROM, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 
 const METHOD: &str = "exact mark distribution (Poisson-binomial), mixed over the pupil's standing, reach and day and over the boundaries";
@@ -62,7 +63,7 @@ pub fn page(
     }
     lines.extend(told(forecast));
     lines.push(String::new());
-    lines.push("Where it comes from".into());
+    lines.push(WHERE_IT_COMES_FROM.into());
     let caution = rule_caution(&paper.outline, today);
     let said = sentences(estimates)
         .into_iter()

@@ -4,7 +4,6 @@ pub mod json;
 
 use chrono::NaiveDate;
 
-use super::sources::{CAUTION, sentences};
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
@@ -14,6 +13,7 @@ use crate::season::plan::{Goal, Outlook, Plan, Rest, SWEEP_EACH};
 use crate::words::count::counted;
 use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_ten, percent, plain, range_in_ten, ranges};
+use crate::words::sources::{CAUTION, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 use crate::words::time::{clock_of, time_in_words};
 

@@ -6,12 +6,10 @@ mod scale;
 use super::text::COLUMNS;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
-use crate::season::progress::{Apart, Conditions, Error, Line, Of, Progress, Trend};
+use crate::season::progress::{Line, Progress};
 use crate::words::count::counted;
-use crate::words::numbers::{
-    decimals, marks_in_total, percent, percent_range, plain, plain_total, ranges_in_words, short,
-    signed, signed_mark,
-};
+use crate::words::numbers::{percent, percent_range, plain, plain_total, signed_mark};
+use crate::words::progress as words;
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging, width};
 use crate::words::time::table_day;
@@ -110,38 +108,14 @@ fn row(line: &Line, room: usize) -> Vec<String> {
 }
 
 fn trends(progress: &Progress) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
+    if progress.trends.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = vec![words::trends_heading(progress.compared().count())];
     for (of, trend) in &progress.trends {
-        lines.extend(hanging("  ", &trend_words(*of, trend), COLUMNS));
+        lines.extend(hanging("  ", &words::trend(*of, trend), COLUMNS));
     }
-    if lines.is_empty() {
-        return lines;
-    }
-    let compared = counted(progress.compared().count(), "sitting");
-    lines.insert(
-        0,
-        format!("From one sitting to the next ({compared} compared)"),
-    );
     lines
-}
-
-/// A trend in words: `blanks at time up: 6, 4, 1: -2.5 a sitting (standard error 0.3): ...`.
-pub fn trend_words(of: Of, trend: &Trend) -> String {
-    let values: Vec<_> = trend.values.iter().map(|value| short(*value, 1)).collect();
-    let error = match (trend.error, trend.from) {
-        (None, _) => "its standard error is not known yet".to_owned(),
-        (Some(error), Error::Measurement) => format!("standard error {}", decimals(error, 2)),
-        (Some(error), Error::Residual) => {
-            format!("standard error {} from the spread", decimals(error, 2))
-        }
-    };
-    format!(
-        "{}: {}: {} a sitting ({error}): {}.",
-        of.name(),
-        values.join(", "),
-        signed(trend.slope, 2),
-        trend.verdict.words(),
-    )
 }
 
 fn topics(progress: &Progress) -> Vec<String> {
@@ -160,117 +134,46 @@ fn topics(progress: &Progress) -> Vec<String> {
         ]
     }));
     let [left, right] = [Side::Left, Side::Right];
-    let mut lines = vec!["Topics, in the order in which practice can win most".to_owned()];
+    let mut lines = vec![words::TOPICS_HEADING.to_owned()];
     let table = columns(&[left, right, right, right, right], &rows);
     lines.extend(table.iter().map(|line| format!("  {line}")));
     lines
 }
 
 fn causes(progress: &Progress) -> Vec<String> {
-    let each = progress
-        .causes
-        .iter()
-        .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks_in_total(&tally.lost)));
-    let each: Vec<_> = each.collect();
-    if each.is_empty() {
+    if progress.causes.is_empty() {
         return Vec::new();
     }
-    let text = format!("Causes of lost marks, as noted: {}.", each.join(", "));
-    hanging("", &text, COLUMNS)
+    hanging("", &words::causes(&progress.causes), COLUMNS)
 }
 
 fn apart(progress: &Progress) -> Vec<String> {
-    let each = progress.apart().flat_map(|(line, apart)| {
-        let day = table_day(line.started.date_naive());
-        hanging(
-            "* ",
-            &format!("{day} {}: {}", line.paper, apart_words(apart)),
-            COLUMNS,
-        )
-    });
+    let each = progress
+        .apart()
+        .flat_map(|(line, apart)| hanging("* ", &words::line_apart(line, apart), COLUMNS));
     let each: Vec<_> = each.collect();
     if each.is_empty() {
         return each;
     }
-    let mut lines = vec!["Not compared with the others".to_owned()];
+    let mut lines = vec![words::APART_HEADING.to_owned()];
     lines.extend(each);
     lines
 }
 
-/// Why a sitting is not compared, in words.
-pub fn apart_words(apart: &Apart) -> String {
-    match apart {
-        Apart::Open => "it has not ended".to_owned(),
-        Apart::GivenUp => "it was given up".to_owned(),
-        Apart::Again => "this paper had been sat before".to_owned(),
-        Apart::OtherConditions(conditions) => {
-            format!("other conditions: {}", conditions_words(conditions))
-        }
-    }
-}
-
-/// Conditions in words.
-pub fn conditions_words(conditions: &Conditions) -> String {
-    let mut parts = Vec::new();
-    if conditions.extra_percent > Mark::ZERO {
-        parts.push(format!("extra time {} %", plain(conditions.extra_percent)));
-    }
-    if let Some(only) = &conditions.only {
-        parts.push(match only.as_range() {
-            Some((first, last)) => format!("questions {first} to {last} only"),
-            None => format!(
-                "questions {} only",
-                ranges_in_words(&only.iter().collect::<Vec<_>>())
-            ),
-        });
-    }
-    if let Some(time) = conditions.own_time {
-        parts.push(format!(
-            "{} minutes instead of the paper's own time",
-            time.stopwatch()
-        ));
-    }
-    if conditions.typed_in {
-        parts.push("done on paper and typed in".to_owned());
-    }
-    if parts.is_empty() {
-        "the paper's own time, no extra time, all questions".to_owned()
-    } else {
-        parts.join(", ")
-    }
-}
-
 fn not_marked(progress: &Progress) -> Vec<String> {
-    let each = progress.not_marked().map(|line| {
-        let day = table_day(line.started.date_naive());
-        format!("{day} {}", line.paper)
-    });
-    let each: Vec<_> = each.collect();
-    if each.is_empty() {
+    if progress.not_marked().next().is_none() {
         return Vec::new();
     }
-    hanging(
-        "",
-        &format!(
-            "Not marked, since no key of that paper was found: {}. Say where keys lie with --keys DIR.",
-            each.join(", ")
-        ),
-        COLUMNS,
-    )
+    hanging("", &words::not_marked(progress.not_marked()), COLUMNS)
 }
 
 fn last(progress: &Progress) -> Vec<String> {
     let marked = progress.lines.iter().any(|line| line.marks.is_some());
     let mut notices = Vec::new();
     if marked {
-        notices.push("Worked: guesses counted as blank. No luck: each guess replaced by what a blind guess brings on average. Over: the mark in time over the boundary of the paper's first award.".to_owned());
+        notices.push(words::MARK_COLUMNS.to_owned());
         if let Some((low, high)) = errors(progress) {
-            let error = if decimals(low, 2) == decimals(high, 2) {
-                decimals(low, 2)
-            } else {
-                format!("{} to {}", decimals(low, 2), decimals(high, 2))
-            };
-            notices.push(format!("One mark here has a standard error of {error} marks (binomial, by section): a difference of that size between two sittings is no news."));
+            notices.push(words::error_of_a_mark(low, high));
         }
     }
     if let Some(conditions) = progress
@@ -278,15 +181,12 @@ fn last(progress: &Progress) -> Vec<String> {
         .as_ref()
         .filter(|_| progress.compared().count() > 1)
     {
-        notices.push(format!(
-            "Compared: {}. The first two sittings of a season are partly getting used to it: about a mark of any rise there is practice alone.",
-            conditions_words(conditions)
-        ));
+        notices.push(words::compared(conditions));
     }
     if !progress.topics.is_empty() {
-        notices.push("Topics: the most marks missed first; on equal marks the lower share. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.".to_owned());
+        notices.push(words::TOPIC_COLUMNS.to_owned());
     }
-    notices.push("Practice only: this is not an official result.".to_owned());
+    notices.push(words::NOT_OFFICIAL.to_owned());
     notices
 }
 

@@ -18,7 +18,7 @@ use crate::domain::notes::Cause;
 
 pub use line::{Apart, Conditions, Habits, Line, Swept, line};
 pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
-pub use scale::{OnScale, Standing};
+pub use scale::{NoScale, OnScale, Standing};
 pub use topics::{LEVEL, TopicShare};
 pub use trend::{Error, Trend, Verdict, trend, weighted};
 
@@ -46,20 +46,6 @@ pub enum Of {
     Sinks,
     /// The seconds that the sweep took, where there was one.
     SweepSeconds,
-}
-
-impl Of {
-    /// What it is called.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Worth => "worth on the latest paper, in marks",
-            Self::Margin => "margin over the first boundary, in marks",
-            Self::LuckOut => "mark with luck taken out, in percent",
-            Self::Blanks => "blanks at time up",
-            Self::Sinks => "sinks",
-            Self::SweepSeconds => "length of the sweep, in seconds",
-        }
-    }
 }
 
 /// A pupil's season.

@@ -7,6 +7,15 @@ use super::{Count, Is, List, Marks, Number, Object, Perhaps, RANGE, Text, Yes, h
 
 const EXACT_RANGE: [(&str, Is); 2] = [("low", Marks), ("high", Marks)];
 
+const VERDICTS: [&str; 6] = [
+    "two_only",
+    "level",
+    "pointing_up",
+    "pointing_down",
+    "rising",
+    "falling",
+];
+
 /// Names are `snake_case` all the way down, and an object is what stands outside.
 #[track_caller]
 fn is_named_well(value: &Value) {
@@ -62,6 +71,19 @@ fn progress_gives_the_season_sitting_by_sitting() {
                 &[("award", Text), ("boundary", Marks), ("over", Marks)],
             );
         }
+    }
+    assert!(!items(&progress, "trends").is_empty());
+    for trend in items(&progress, "trends") {
+        has(
+            trend,
+            &[
+                ("values", List),
+                ("slope", Number),
+                ("standard_error", Perhaps(&Number)),
+                ("error_from", Is::Word(&["measurement", "residual"])),
+                ("verdict", Is::Word(&VERDICTS)),
+            ],
+        );
     }
     for topic in items(&progress, "topics") {
         has(

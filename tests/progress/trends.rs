@@ -1,7 +1,7 @@
 //! Trends: slope, standard error, and words that they can bear.
 
-use pacebell::reports::progress::trend_words;
 use pacebell::season::progress::{Error, Of, Verdict, trend, weighted};
+use pacebell::words::progress;
 
 fn close(one: f64, other: f64, within: f64) {
     assert!((one - other).abs() <= within, "{one} is not {other}");
@@ -15,9 +15,9 @@ fn four_marks_that_rise_a_little_point_up_and_no_more() {
     close(found.slope, 1.1, 1e-12);
     close(found.error.unwrap(), 2.4 / 5_f64.sqrt(), 1e-12);
     close(found.slope / found.error.unwrap(), 1.03, 0.01);
-    assert_eq!(found.verdict, Verdict::Pointing { up: true });
+    assert_eq!(found.verdict, Verdict::PointingUp);
     assert_eq!(found.from, Error::Measurement);
-    let said = trend_words(Of::Margin, &found);
+    let said = progress::trend(Of::Margin, &found);
     assert!(
         said.ends_with("12, 14, 13, 16: +1.10 a sitting (standard error 1.07): pointing up, too early to be sure."),
         "{said}"
@@ -44,7 +44,7 @@ fn a_habit_has_the_error_of_its_own_spread() {
     close(found.error.unwrap(), 0.1, 1e-12);
     assert_eq!(
         (found.from, found.verdict),
-        (Error::Residual, Verdict::Clear { up: false })
+        (Error::Residual, Verdict::Falling)
     );
 }
 
@@ -58,10 +58,7 @@ fn few_or_level_figures_say_little() {
     assert_eq!(verdict(&[2.0, 2.0, 2.0], None), Verdict::Level);
     assert_eq!(verdict(&[13.0, 14.0, 13.0], Some(2.4)), Verdict::Level);
     // Three figures on a line by chance are common: no more than a direction.
-    assert_eq!(
-        verdict(&[2.0, 1.0, 0.0], None),
-        Verdict::Pointing { up: false }
-    );
+    assert_eq!(verdict(&[2.0, 1.0, 0.0], None), Verdict::PointingDown);
 }
 
 /// Equal errors give the plain line (slope and error computed independently, no published source); the weights
@@ -71,7 +68,7 @@ fn figures_with_errors_of_their_own_count_by_them() {
     let plain = weighted(&[12.0, 14.0, 13.0, 16.0], &[2.4; 4]).unwrap();
     close(plain.slope, 1.1, 1e-12);
     close(plain.error.unwrap(), 1.07, 0.005);
-    assert_eq!(plain.verdict, Verdict::Pointing { up: true });
+    assert_eq!(plain.verdict, Verdict::PointingUp);
     let found = weighted(&[0.0, 1.0, 6.0], &[1.0, 1.0, 2.0]).unwrap();
     // sum w x y - (sum w x)(sum w y) / sum w = 4 - 1.5 * 2.5 / 2.25; sum w x^2 - (sum w x)^2 / sum w = 2 - 1.
     close(found.slope, 4.0 - 1.5 * 2.5 / 2.25, 1e-12);
@@ -80,4 +77,20 @@ fn figures_with_errors_of_their_own_count_by_them() {
         (weighted(&[1.0], &[1.0]), weighted(&[1.0, 2.0], &[1.0, 0.0])),
         (None, None)
     );
+}
+
+/// Other programs read these: `--json` keeps them.
+#[test]
+fn each_verdict_has_a_word_of_its_own() {
+    let words = [
+        (Verdict::TwoOnly, "two_only"),
+        (Verdict::Level, "level"),
+        (Verdict::PointingUp, "pointing_up"),
+        (Verdict::PointingDown, "pointing_down"),
+        (Verdict::Rising, "rising"),
+        (Verdict::Falling, "falling"),
+    ];
+    for (verdict, word) in words {
+        assert_eq!(serde_json::to_value(verdict).unwrap(), word);
+    }
 }

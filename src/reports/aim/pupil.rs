@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::domain::mark::Mark;
-use crate::reports::sources::CAUTION;
 use crate::reports::text::COLUMNS;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::FEWEST_SITTINGS;
 use crate::words::count::counted;
 use crate::words::numbers::{fine_percent, plain};
+use crate::words::sources::CAUTION;
 use crate::words::text::wrap_whole;
 
 /// A pupil's chance, with what it is drawn from.

@@ -9,9 +9,10 @@
 
 use serde::Serialize;
 
-use super::super::sources::{CAUTION, Shares, Sources};
+use super::super::sources::{Shares, Sources};
 use super::Told;
 use crate::season::plan::{Goal, Outlook, Plan};
+use crate::words::sources::CAUTION;
 
 #[derive(Serialize)]
 struct Sheet<'a> {

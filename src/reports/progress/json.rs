@@ -9,7 +9,8 @@
 //!    sweep: null | {filled, seconds, left_seconds, complete},
 //!    measure, se, worth, worth_80: null | {low, high}}],
 //!  compared, trends: [{of, values, slope, standard_error,
-//!    error_from: "measurement" | "residual", verdict}],
+//!    error_from: "measurement" | "residual", verdict: "two_only" | "level" | "pointing_up"
+//!    | "pointing_down" | "rising" | "falling"}],
 //!  topics: [{topic, right, asked, share, low, high, missed}],
 //!  causes: [{cause, count, lost}], not_marked: [sitting], official: false,
 //!  scale: null | {people, papers, reference, max, note,
@@ -24,11 +25,12 @@
 use serde::Serialize;
 
 use super::Season;
-use super::scale::note;
 use crate::domain::notes::Cause;
 use crate::season::progress::{
     Apart, Error, Line, LineMarks, Of, OnScale, Progress, Standing, Swept, TopicShare, Trend,
+    Verdict,
 };
+use crate::words::progress::scale_note;
 
 #[derive(Serialize)]
 struct Sheet<'a> {
@@ -131,7 +133,7 @@ struct TrendOut<'a> {
     slope: f64,
     standard_error: Option<f64>,
     error_from: &'static str,
-    verdict: &'static str,
+    verdict: Verdict,
 }
 
 #[derive(Serialize)]
@@ -207,7 +209,7 @@ fn scale(scale: &OnScale) -> ScaleOut<'_> {
         papers: &scale.papers,
         reference: &scale.reference,
         max: scale.max.to_string(),
-        note: note(scale),
+        note: scale_note(scale),
         shifts: shifts.collect(),
     }
 }
@@ -297,7 +299,7 @@ fn trend((of, trend): &(Of, Trend)) -> TrendOut<'_> {
             Error::Measurement => "measurement",
             Error::Residual => "residual",
         },
-        verdict: trend.verdict.words(),
+        verdict: trend.verdict,
     }
 }
 

@@ -1,13 +1,9 @@
-//! A pupil's sittings on one scale, in words.
-
-use std::fmt::Write;
+//! A pupil's sittings on one scale, as a table.
 
 use super::COLUMNS;
-use crate::cohort::scale::equating::Shift;
-use crate::reports::sources::CAUTION;
-use crate::season::progress::{OnScale, Progress};
-use crate::words::count::counted;
-use crate::words::numbers::{plain, signed};
+use crate::season::progress::Progress;
+use crate::words::numbers::signed;
+use crate::words::progress as words;
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging};
 use crate::words::time::table_day;
@@ -34,70 +30,18 @@ pub(super) fn block(progress: &Progress) -> Vec<String> {
     }));
     let mut lines = Vec::new();
     if rows.len() > 1 {
-        lines.extend(hanging(
-            "",
-            &format!(
-                "On one scale: what the worked marks are worth on {} (of {})",
-                scale.reference,
-                plain(scale.max)
-            ),
-            COLUMNS,
-        ));
+        lines.extend(hanging("", &words::scale_heading(scale), COLUMNS));
         let [left, right] = [Side::Left, Side::Right];
         let table = columns(&[left, left, right, right, right, right, left], &rows);
         lines.extend(table.iter().map(|line| format!("  {line}")));
     }
-    lines.extend(hanging("  ", &note(scale), COLUMNS));
+    lines.extend(hanging("  ", &words::scale_note(scale), COLUMNS));
     for shift in &scale.shifts {
         lines.extend(hanging(
             "  ",
-            &shift_words(shift, &scale.reference),
+            &words::shift(shift, &scale.reference),
             COLUMNS,
         ));
     }
     lines
-}
-
-/// What the scale rests on, or why there is none.
-pub(super) fn note(scale: &OnScale) -> String {
-    if let Some(why) = &scale.shortage {
-        return format!(
-            "No scale across papers: {why}. Until then compare how far each mark lies over its own paper's boundary."
-        );
-    }
-    let mut said = format!(
-        "From {} and {} (conditional maximum likelihood; Warm's estimate in logits). \
-         What all pupils who link the papers gained between them does not show here.",
-        counted(scale.people, "other pupil"),
-        counted(scale.papers.len(), "paper"),
-    );
-    if !scale.apart.is_empty() {
-        let _ = write!(
-            said,
-            " Not on the scale: {}, not connected to {} by another pupil or a question.",
-            scale.apart.join(", "),
-            scale.reference
-        );
-    }
-    format!("{said} {CAUTION}")
-}
-
-fn shift_words(shift: &Shift, reference: &str) -> String {
-    let harder = if shift.used < 0.0 { "easier" } else { "harder" };
-    let from = if shift.same_pupils {
-        format!("{} pupils who sat both", shift.people.0)
-    } else {
-        format!(
-            "{} and {} pupils, taken as alike",
-            shift.people.0, shift.people.1
-        )
-    };
-    format!(
-        "{} counts as {:.2} questions {harder} than {reference}: seen {:.2}, standard error {:.2} \
-         ({from}), drawn to none by its error. {CAUTION}",
-        shift.paper,
-        shift.used.abs(),
-        shift.seen * shift.used.signum(),
-        shift.error,
-    )
 }

@@ -5,11 +5,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use thiserror::Error;
+
 use super::{Line, Of, Progress, trend};
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
 use crate::cohort::scale::equating::Shift;
-use crate::cohort::scale::{Counting, Hardness, Linked};
+use crate::cohort::scale::{Counting, Hardness, Lack, Linked};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::paper::PaperId;
@@ -31,13 +33,24 @@ pub struct OnScale {
     /// The papers on the scale.
     pub papers: Vec<String>,
     /// Why there is no scale.
-    pub shortage: Option<String>,
+    pub shortage: Option<NoScale>,
     /// The pupil's papers that nothing links to the reference.
     pub apart: Vec<String>,
     /// The sittings on the scale, by their id.
     pub sittings: BTreeMap<String, Standing>,
     /// For papers that are not on it: how much harder than the reference they seem.
     pub shifts: Vec<Shift>,
+}
+
+/// Why there is no scale.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum NoScale {
+    /// The papers have none in common.
+    #[error(transparent)]
+    Lack(#[from] Lack),
+    /// Nobody else's sitting leads to the paper that marks would be said on.
+    #[error("no other pupil's sitting is linked to `{0}`")]
+    NotLinked(String),
 }
 
 /// A sitting's place on the scale.
@@ -95,13 +108,10 @@ fn scale(
     let wanted: Vec<&PaperId> = marked.iter().rev().map(|(one, ..)| &one.paper).collect();
     let papers: BTreeSet<&PaperId> = wanted.iter().copied().collect();
     let linked = Linked::new(&others, &wanted, Counting::Asked);
-    let linked = linked.map_err(|why| why.to_string()).and_then(|linked| {
+    let linked = linked.map_err(NoScale::from).and_then(|linked| {
         let held = linked.holds(latest);
-        let words = format!(
-            "no other pupil's sitting is linked to `{}`",
-            latest.paper.id()
-        );
-        held.then_some(linked).ok_or(words)
+        let alone = || NoScale::NotLinked(latest.paper.id().to_owned());
+        held.then_some(linked).ok_or_else(alone)
     });
     let mut found = OnScale {
         reference: latest.paper.id().to_owned(),

@@ -1,5 +1,6 @@
-//! Whether figures move over a season: a straight line, its standard error, and honest words.
+//! Whether figures move over a season: a straight line, its standard error, and what these can bear.
 
+use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
 use crate::stats::real;
@@ -23,36 +24,21 @@ pub enum Error {
 }
 
 /// What may be said of a direction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Two sittings.
     TwoOnly,
     /// No direction to be seen.
     Level,
-    /// A direction, and too early to be sure of it.
-    Pointing {
-        /// Upwards.
-        up: bool,
-    },
-    /// A direction.
-    Clear {
-        /// Upwards.
-        up: bool,
-    },
-}
-
-impl Verdict {
-    /// It in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::TwoOnly => "two sittings cannot settle it",
-            Self::Level => "no direction to be seen",
-            Self::Pointing { up: true } => "pointing up, too early to be sure",
-            Self::Pointing { up: false } => "pointing down, too early to be sure",
-            Self::Clear { up: true } => "rising",
-            Self::Clear { up: false } => "falling",
-        }
-    }
+    /// Upwards, and too early to be sure of it.
+    PointingUp,
+    /// Downwards, and too early to be sure of it.
+    PointingDown,
+    /// Clearly upwards.
+    Rising,
+    /// Clearly downwards.
+    Falling,
 }
 
 /// A straight line through the figures of successive sittings.
@@ -145,11 +131,11 @@ fn verdict(n: usize, slope: f64, error: Option<f64>, from: Error) -> Verdict {
         return Verdict::Level;
     }
     let chance = chance(slope.abs() / error, n, from).unwrap_or(1.0);
-    let up = slope > 0.0;
+    let either = |upwards, downwards| if slope > 0.0 { upwards } else { downwards };
     if chance <= CLEAR && (n >= FEWEST_FOR_CLEAR || from == Error::Measurement) {
-        Verdict::Clear { up }
+        either(Verdict::Rising, Verdict::Falling)
     } else if chance <= POINTING {
-        Verdict::Pointing { up }
+        either(Verdict::PointingUp, Verdict::PointingDown)
     } else {
         Verdict::Level
     }

@@ -1,0 +1,218 @@
+//! A season in words: its trends, its scale, what is compared and what is not.
+
+use std::fmt::Write;
+
+use crate::cohort::scale::equating::Shift;
+use crate::domain::mark::Mark;
+use crate::domain::notes::Cause;
+use crate::season::progress::{Apart, Conditions, Error, Line, Of, OnScale, Tally, Trend, Verdict};
+use crate::words::count::counted;
+use crate::words::numbers::{decimals, marks_in_total, plain, ranges_in_words, short, signed};
+use crate::words::sources::CAUTION;
+use crate::words::time::table_day;
+
+/// The heading over the topics.
+pub const TOPICS_HEADING: &str = "Topics, in the order in which practice can win most";
+
+/// The heading over the sittings that are set apart.
+pub const APART_HEADING: &str = "Not compared with the others";
+
+/// What the columns of marks hold.
+pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess replaced by what a blind guess brings on average. Over: the mark in time over the boundary of the paper's first award.";
+
+/// How the topics are counted and ordered.
+pub const TOPIC_COLUMNS: &str = "Topics: the most marks missed first; on equal marks the lower share. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
+
+/// The last line of the page.
+pub const NOT_OFFICIAL: &str = "Practice only: this is not an official result.";
+
+/// The heading over the trends.
+pub fn trends_heading(compared: usize) -> String {
+    format!(
+        "From one sitting to the next ({} compared)",
+        counted(compared, "sitting")
+    )
+}
+
+/// A trend: `blanks at time up: 6, 4, 1: -2.5 a sitting (standard error 0.3): ...`.
+pub fn trend(of: Of, trend: &Trend) -> String {
+    let values: Vec<_> = trend.values.iter().map(|value| short(*value, 1)).collect();
+    let error = match (trend.error, trend.from) {
+        (None, _) => "its standard error is not known yet".to_owned(),
+        (Some(error), Error::Measurement) => format!("standard error {}", decimals(error, 2)),
+        (Some(error), Error::Residual) => {
+            format!("standard error {} from the spread", decimals(error, 2))
+        }
+    };
+    format!(
+        "{}: {}: {} a sitting ({error}): {}.",
+        figure(of),
+        values.join(", "),
+        signed(trend.slope, 2),
+        verdict(trend.verdict),
+    )
+}
+
+const fn figure(of: Of) -> &'static str {
+    match of {
+        Of::Worth => "worth on the latest paper, in marks",
+        Of::Margin => "margin over the first boundary, in marks",
+        Of::LuckOut => "mark with luck taken out, in percent",
+        Of::Blanks => "blanks at time up",
+        Of::Sinks => "sinks",
+        Of::SweepSeconds => "length of the sweep, in seconds",
+    }
+}
+
+const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::TwoOnly => "two sittings cannot settle it",
+        Verdict::Level => "no direction to be seen",
+        Verdict::PointingUp => "pointing up, too early to be sure",
+        Verdict::PointingDown => "pointing down, too early to be sure",
+        Verdict::Rising => "rising",
+        Verdict::Falling => "falling",
+    }
+}
+
+/// Causes of lost marks with how often and what they cost.
+pub fn causes(tallies: &[(Cause, Tally)]) -> String {
+    let each = tallies
+        .iter()
+        .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks_in_total(&tally.lost)));
+    let each: Vec<_> = each.collect();
+    format!("Causes of lost marks, as noted: {}.", each.join(", "))
+}
+
+/// A sitting that is set apart, with the reason.
+pub fn line_apart(line: &Line, reason: &Apart) -> String {
+    let day = table_day(line.started.date_naive());
+    format!("{day} {}: {}", line.paper, apart(reason))
+}
+
+/// Why a sitting is not compared.
+fn apart(apart: &Apart) -> String {
+    match apart {
+        Apart::Open => "it has not ended".to_owned(),
+        Apart::GivenUp => "it was given up".to_owned(),
+        Apart::Again => "this paper had been sat before".to_owned(),
+        Apart::OtherConditions(others) => format!("other conditions: {}", conditions(others)),
+    }
+}
+
+fn conditions(conditions: &Conditions) -> String {
+    let mut parts = Vec::new();
+    if conditions.extra_percent > Mark::ZERO {
+        parts.push(format!("extra time {} %", plain(conditions.extra_percent)));
+    }
+    if let Some(only) = &conditions.only {
+        parts.push(match only.as_range() {
+            Some((first, last)) => format!("questions {first} to {last} only"),
+            None => format!(
+                "questions {} only",
+                ranges_in_words(&only.iter().collect::<Vec<_>>())
+            ),
+        });
+    }
+    if let Some(time) = conditions.own_time {
+        parts.push(format!(
+            "{} minutes instead of the paper's own time",
+            time.stopwatch()
+        ));
+    }
+    if conditions.typed_in {
+        parts.push("done on paper and typed in".to_owned());
+    }
+    if parts.is_empty() {
+        "the paper's own time, no extra time, all questions".to_owned()
+    } else {
+        parts.join(", ")
+    }
+}
+
+/// Under which conditions the sittings that are compared were sat.
+pub fn compared(same: &Conditions) -> String {
+    format!(
+        "Compared: {}. The first two sittings of a season are partly getting used to it: about a mark of any rise there is practice alone.",
+        conditions(same)
+    )
+}
+
+/// The sittings that no key marked.
+pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
+    let each = lines.map(|line| {
+        let day = table_day(line.started.date_naive());
+        format!("{day} {}", line.paper)
+    });
+    let each: Vec<_> = each.collect();
+    format!(
+        "Not marked, since no key of that paper was found: {}. Say where keys lie with --keys DIR.",
+        each.join(", ")
+    )
+}
+
+/// How far a mark may be off, between the least and the greatest error of those shown.
+pub fn error_of_a_mark(low: f64, high: f64) -> String {
+    let error = if decimals(low, 2) == decimals(high, 2) {
+        decimals(low, 2)
+    } else {
+        format!("{} to {}", decimals(low, 2), decimals(high, 2))
+    };
+    format!(
+        "One mark here has a standard error of {error} marks (binomial, by section): a difference of that size between two sittings is no news."
+    )
+}
+
+/// The heading over the sittings on one scale.
+pub fn scale_heading(scale: &OnScale) -> String {
+    format!(
+        "On one scale: what the worked marks are worth on {} (of {})",
+        scale.reference,
+        plain(scale.max)
+    )
+}
+
+/// What the scale rests on, or why there is none.
+pub fn scale_note(scale: &OnScale) -> String {
+    if let Some(why) = &scale.shortage {
+        return format!(
+            "No scale across papers: {why}. Until then compare how far each mark lies over its own paper's boundary."
+        );
+    }
+    let mut said = format!(
+        "From {} and {} (conditional maximum likelihood; Warm's estimate in logits). \
+         What all pupils who link the papers gained between them does not show here.",
+        counted(scale.people, "other pupil"),
+        counted(scale.papers.len(), "paper"),
+    );
+    if !scale.apart.is_empty() {
+        let _ = write!(
+            said,
+            " Not on the scale: {}, not connected to {} by another pupil or a question.",
+            scale.apart.join(", "),
+            scale.reference
+        );
+    }
+    format!("{said} {CAUTION}")
+}
+
+/// How much harder a paper is than the one that marks are said on.
+pub fn shift(shift: &Shift, reference: &str) -> String {
+    let harder = if shift.used < 0.0 { "easier" } else { "harder" };
+    let from = if shift.same_pupils {
+        format!("{} pupils who sat both", shift.people.0)
+    } else {
+        format!(
+            "{} and {} pupils, taken as alike",
+            shift.people.0, shift.people.1
+        )
+    };
+    format!(
+        "{} counts as {:.2} questions {harder} than {reference}: seen {:.2}, standard error {:.2} \
+         ({from}), drawn to none by its error. {CAUTION}",
+        shift.paper,
+        shift.used.abs(),
+        shift.seen * shift.used.signum(),
+        shift.error,
+    )
+}
