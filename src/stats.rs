@@ -44,6 +44,11 @@ pub(crate) fn real(count: usize) -> f64 {
     count as f64
 }
 
+/// A count as a share of another one; nothing of nothing.
+pub(crate) fn share(count: usize, of: usize) -> f64 {
+    if of == 0 { 0.0 } else { real(count) / real(of) }
+}
+
 /// A whole number of grid steps as a real number.
 #[expect(
     clippy::cast_precision_loss,

@@ -4,6 +4,7 @@ pub mod absence;
 pub mod count;
 pub mod encouragement;
 pub mod findings;
+pub mod group;
 pub mod guess;
 pub mod instructions;
 pub mod numbers;

@@ -49,6 +49,17 @@ pub struct Figures {
     pub rasch: Result<usize, Shortage>,
 }
 
+/// Where a group's answers come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnswersFrom {
+    /// A class answer list: there are no times.
+    List,
+    /// Sittings, with what was guessed after time was up.
+    SittingsWithGuessRound,
+    /// Sittings, with what was answered in time alone.
+    SittingsInTime,
+}
+
 /// Middle and spread of the marks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TotalFigures {

@@ -11,11 +11,11 @@ use clap::{ArgGroup, Args};
 
 use super::failure::Failure;
 use super::outlets::written;
-use crate::cohort::items::{Cohort, Figures};
+use crate::cohort::items::{AnswersFrom, Cohort, Figures};
 use crate::domain::key::Key;
 use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
-use crate::reports::group::{GroupReport, Source, csv, json, text};
+use crate::reports::group::{GroupReport, csv, json, text};
 use crate::storage::disk::{self, Rights};
 use crate::storage::files::key;
 use crate::storage::journal::Record;
@@ -112,20 +112,20 @@ fn figures(
     paper: &Outline,
     key: &Key,
     notes: &mut dyn Write,
-) -> Result<(Figures, Source, bool), Failure> {
+) -> Result<(Figures, AnswersFrom, bool), Failure> {
     let mut cohort = Cohort::new(paper, key)
         .map_err(|no| Failure::could_not(format!("{}: {no}", words.key.display())))?;
     let mut invented = false;
     let source = if let Some(path) = &words.answers {
         let (codes, told) = (&words.blank_codes, !words.no_progress);
         count_list(path, codes, paper, &mut cohort, told, notes)?;
-        Source::AnswerList
+        AnswersFrom::List
     } else {
         invented = sittings::count(words, paper, &mut cohort, notes)?;
         if words.in_time {
-            Source::InTime
+            AnswersFrom::SittingsInTime
         } else {
-            Source::WithGuessRound
+            AnswersFrom::SittingsWithGuessRound
         }
     };
     Ok((worked_out(&cohort)?, source, invented))
@@ -163,7 +163,7 @@ pub(super) fn page_of_newest(
     Ok(text::page(&GroupReport {
         paper,
         figures: &worked_out(&cohort)?,
-        source: Source::WithGuessRound,
+        source: AnswersFrom::SittingsWithGuessRound,
         invented,
         with_options: true,
     }))

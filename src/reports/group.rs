@@ -8,9 +8,8 @@ mod page;
 mod questions;
 pub mod text;
 mod times;
-mod trust;
 
-use crate::cohort::items::Figures;
+use crate::cohort::items::{AnswersFrom, Figures};
 use crate::domain::paper::Outline;
 
 /// What is told: the figures and where they come from.
@@ -21,22 +20,11 @@ pub struct GroupReport<'a> {
     /// The figures.
     pub figures: &'a Figures,
     /// Where the answers come from.
-    pub source: Source,
+    pub source: AnswersFrom,
     /// Whether the text lists who chose what.
     pub with_options: bool,
     /// Whether any of the sittings is invented.
     pub invented: bool,
-}
-
-/// Where the answers come from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
-    /// A class answer list: there are no times.
-    AnswerList,
-    /// Sittings, with what was guessed after time was up.
-    WithGuessRound,
-    /// Sittings, with what was answered in time alone.
-    InTime,
 }
 
 #[cfg(test)]

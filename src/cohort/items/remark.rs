@@ -1,8 +1,6 @@
-//! What in a question's figures is worth a look, in plain words.
+//! What in a question's figures is worth a look.
 //!
 //! The limits are common practice (no source) unless one is named.
-
-use std::fmt;
 
 use super::{Figures, OptionFigures, QuestionFigures};
 use crate::domain::key::Void;
@@ -58,34 +56,6 @@ pub enum Remark {
     NotReached(f64),
     /// The answers do not follow the scale.
     Misfit,
-}
-
-impl fmt::Display for Remark {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Void(Void::Credited) => f.write_str("void: everybody has its marks"),
-            Self::Void(Void::Dropped) => f.write_str("void: it counts for nobody"),
-            Self::KeyDoubt { option, key } => write!(
-                f,
-                "the higher marks chose {option}, the key says {key}: is the key right?"
-            ),
-            Self::Backwards => f.write_str(
-                "those who had it right did worse elsewhere: is the key right, the wording clear?",
-            ),
-            Self::EverybodyRight => f.write_str("everybody had it right"),
-            Self::NobodyRight => f.write_str("nobody had it right: check the key"),
-            Self::TellsLittle => {
-                f.write_str("it hardly tells higher marks from lower: look at its wording")
-            }
-            Self::NobodyChose(labels) => {
-                let names: Vec<String> = labels.iter().map(Label::to_string).collect();
-                write!(f, "nobody chose {}", names.join(", "))
-            }
-            Self::Omitted(share) => write!(f, "{:.0} % left it out and went on", share * 100.0),
-            Self::NotReached(share) => write!(f, "{:.0} % did not get as far", share * 100.0),
-            Self::Misfit => f.write_str("the answers do not follow the scale: look at the wording"),
-        }
-    }
 }
 
 /// What can be said of a correlation among few people.

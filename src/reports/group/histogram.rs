@@ -3,8 +3,9 @@
 use super::GroupReport;
 use super::page::{Page, bar};
 use crate::domain::mark::Mark;
-use crate::words::count::counted_as;
-use crate::words::numbers::{percent, plain};
+use crate::stats::share;
+use crate::words::group as words;
+use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut};
 
 /// The most lines of a histogram.
@@ -97,16 +98,7 @@ pub(super) fn histogram(report: &GroupReport<'_>, page: &mut Page) {
     for award in awards.iter().rev() {
         let reached = marks.iter().filter(|(mark, _)| *mark >= award.boundary);
         let reached: usize = reached.map(|(_, people)| people).sum();
-        page.words(
-            "  ",
-            &format!(
-                "{} ({} marks and more): {}, {}.",
-                cut(&award.name, 20),
-                plain(award.boundary),
-                counted_as(reached, "person", "people"),
-                percent(share(reached, report.figures.people))
-            ),
-        );
+        page.words("  ", &words::reached(award, reached, report.figures.people));
     }
 }
 
@@ -115,17 +107,5 @@ fn span(bin: &Bin, whole: bool) -> String {
         (1, true) => bin.from.to_string(),
         (_, true) => format!("{} to {}", bin.from, bin.to - 1),
         _ => format!("{} to under {}", bin.from, bin.to),
-    }
-}
-
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "counts of people stay far below 2^53"
-)]
-pub(super) fn share(count: usize, of: usize) -> f64 {
-    if of == 0 {
-        0.0
-    } else {
-        count as f64 / of as f64
     }
 }

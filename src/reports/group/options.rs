@@ -4,12 +4,13 @@ use super::GroupReport;
 use super::page::Page;
 use crate::cohort::items::OptionFigures;
 use crate::reports::text::COLUMNS;
+use crate::words::group as words;
 use crate::words::numbers::decimals;
 use crate::words::sign::Sign;
 
 /// The table, a question a line or more where the options need them.
 pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {
-    page.part("Who chose what");
+    page.part(words::OPTIONS_HEADING);
     let questions = &report.figures.questions;
     let cells: Vec<Vec<String>> = questions
         .iter()
@@ -29,10 +30,7 @@ pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {
             page.line(&format!("{number:>3}  {}", padded.join("  ")));
         }
     }
-    page.words(
-        "  ",
-        "A star stands beside what the key accepts; in brackets the mean mark of those who chose the option on all other questions.",
-    );
+    page.words("  ", words::OPTIONS_NOTE);
 }
 
 fn cell(option: &OptionFigures) -> String {

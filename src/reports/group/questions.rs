@@ -1,11 +1,11 @@
 //! The table of questions, with a remark where a number is worth a look.
 
 use super::GroupReport;
-use super::histogram::share;
 use super::page::Page;
 use crate::cohort::items::{CorrelationSign, FEW, Figures, QuestionFigures, remarks, sign};
 use crate::stats::interval::wilson;
-use crate::words::count::counted;
+use crate::stats::share;
+use crate::words::group as words;
 use crate::words::numbers::{decimals, percent, percent_range};
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut};
@@ -31,10 +31,10 @@ pub(super) fn questions(report: &GroupReport<'_>, page: &mut Page) {
     for (line, question) in lines.zip(&figures.questions) {
         page.line(&line);
         for remark in remarks(figures, question) {
-            page.words("     ! ", &remark.to_string());
+            page.words("     ! ", &words::remark(&remark));
         }
     }
-    for sentence in shown.legend(figures) {
+    for sentence in words::question_columns(figures) {
         page.words("  ", &sentence);
     }
 }
@@ -111,47 +111,5 @@ impl Shown {
         }
         .mark()
         .to_owned()
-    }
-
-    fn legend(&self, figures: &Figures) -> Vec<String> {
-        let mut sentences = Vec::new();
-        if self.numbers {
-            sentences.push(format!(
-                "Discr.: correlation of right or not with the marks on all other questions. Top-low: share right among the {} with the highest marks less that among the {0} with the lowest.",
-                figures.group_size()
-            ));
-        } else {
-            sentences.push(format!(
-                "Discr.: whether those who had it right did better on all other questions: + yes, - no, ? not clear. The number is not shown below {FEW} people, since it would be mostly chance (standard error about {}).",
-                decimals(1.0 / (share(figures.people.max(2) - 1, 1)).sqrt(), 2)
-            ));
-        }
-        sentences.push(
-            "Omitted: left out with an answer further on. Not reached: blank with nothing answered after it.".into(),
-        );
-        sentences.push(scale(figures, self.scale));
-        sentences
-    }
-}
-
-/// What the difficulties are, or why there are none.
-fn scale(figures: &Figures, shown: bool) -> String {
-    match &figures.rasch {
-        Err(shortage) => format!("No difficulties on a scale: {shortage}."),
-        Ok(_) if !shown => format!(
-            "No difficulties on a scale: {} are too few, about {FEW} are needed.",
-            counted(figures.people, "answer sheet")
-        ),
-        Ok(people) => {
-            let every = &figures.questions;
-            let missing = every.iter().filter_map(|one| {
-                let why = one.rasch?.err()?;
-                Some(format!(" Question {}: {why}.", one.number))
-            });
-            let missing: String = missing.collect();
-            format!(
-                "Difficulty: Rasch, in logits about their mean, with its standard error; from {people} sheets with some right and some not, blanks as not right.{missing}"
-            )
-        }
     }
 }

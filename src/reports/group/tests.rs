@@ -1,8 +1,9 @@
 //! The parts of the page that have their own rules.
 
-use super::histogram::{Bin, bins, share};
+use super::histogram::{Bin, bins};
 use super::page::bar;
 use crate::domain::mark::Mark;
+use crate::stats::share;
 use crate::words::numbers::{decimals, percent};
 
 fn marks(of: &[(&str, usize)]) -> Vec<(Mark, usize)> {

@@ -3,6 +3,7 @@
 use super::GroupReport;
 use super::page::{Page, bar};
 use crate::cohort::items::QuestionFigures;
+use crate::words::group as words;
 use crate::words::numbers::percent;
 use crate::words::text::Side;
 use crate::words::time::clock_of;
@@ -15,7 +16,7 @@ pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
     if !report.figures.has_times() {
         return;
     }
-    page.part("Time against the share right");
+    page.part(words::TIMES_HEADING);
     let longest = report
         .figures
         .questions
@@ -31,15 +32,9 @@ pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
     rows.extend(report.figures.questions.iter().map(|one| row(one, longest)));
     let [left, right] = [Side::Left, Side::Right];
     page.table(&[right, right, right, right, left, right, left], &rows);
-    page.words(
-        "  ",
-        "Times are how long a question was open before time was up, over those who opened it.",
-    );
+    page.words("  ", words::TIMES_NOTE);
     if !report.paper.on_screen {
-        page.words(
-            "  ",
-            "The paper was printed: what was read beside the screen is not in the times, and answers keyed in together have times that say nothing.",
-        );
+        page.words("  ", words::TIMES_OF_A_PRINTED_PAPER);
     }
 }
 
