@@ -20,7 +20,7 @@ use crate::domain::event::Away;
 use crate::domain::event::{Event, Stamped, Stop};
 use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Command, Notice, Refusal, Sitting};
+use crate::domain::sitting::{Command, Notice, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::storage::journal::{
     self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer,
@@ -184,10 +184,17 @@ impl Shared {
         self.lock().view()
     }
 
-    /// Grants a wish, or says why not.
-    pub fn wish(&self, command: Command) -> Result<(), Refusal> {
+    /// Grants a wish, or says why not. `seen` is where the sitting stood for whoever wished.
+    ///
+    /// Time may be up since then: nothing that was wished while there was time is granted then, least of
+    /// all an end, since the guess round comes first.
+    pub fn wish(&self, command: Command, seen: Phase) -> Result<(), Refusal> {
         let mut seat = self.lock();
         seat.look();
+        let in_time = matches!(seen, Phase::Running | Phase::OnBreak);
+        if in_time && seat.sitting.phase() == Phase::TimeUp && command != Command::Tick {
+            return Err(Refusal::Locked);
+        }
         seat.wish(command)
     }
 

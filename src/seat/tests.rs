@@ -13,7 +13,6 @@ use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, Outline, Paper, Question};
 use crate::domain::rule::{Rule, Section};
-use crate::domain::sitting::Phase;
 
 fn paper() -> Paper {
     let section = Section {
@@ -102,14 +101,20 @@ fn label(c: char) -> Label {
 
 const Q1: QuestionNo = QuestionNo(1);
 
+/// A wish made on the page as it was drawn last, before anybody looks at the clock again.
+fn wish(seat: &Shared, command: Command) -> Result<(), Refusal> {
+    let seen = seat.lock().sitting.phase();
+    seat.wish(command, seen)
+}
+
 #[test]
 fn time_is_up_at_its_moment_and_a_late_key_does_not_count() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
-    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
     hall.clock.advance(Elapsed::minutes(10));
     assert_eq!(
-        seat.wish(Command::Answer(Q1, label('B'))),
+        wish(&seat, Command::Answer(Q1, label('B'))),
         Err(Refusal::Locked)
     );
     let view = seat.view();
@@ -121,10 +126,32 @@ fn time_is_up_at_its_moment_and_a_late_key_does_not_count() {
 }
 
 #[test]
+fn after_time_up_the_guess_round_comes_first_whatever_was_confirmed_just_before() {
+    for end in [Command::Finish, Command::Abandon] {
+        for time_is_kept in [false, true] {
+            let hall = Hall::new();
+            let seat = hall.take(|_| {});
+            hall.clock.advance(Elapsed(10 * 60_000 - 3));
+            let seen = seat.view().sitting.phase();
+            assert_eq!(seen, Phase::Running);
+            hall.clock.advance(Elapsed(5));
+            if time_is_kept {
+                seat.lock().look();
+            }
+            assert_eq!(seat.wish(end.clone(), seen), Err(Refusal::Locked));
+            assert_eq!(seat.view().sitting.phase(), Phase::TimeUp);
+            assert_eq!(seat.wish(Command::Tick, seen), Ok(()));
+            seat.wish(Command::StartGuessRound, Phase::TimeUp).unwrap();
+            assert_eq!(seat.view().sitting.phase(), Phase::GuessRound);
+        }
+    }
+}
+
+#[test]
 fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
-    seat.wish(Command::Answer(Q1, label('C'))).unwrap();
+    wish(&seat, Command::Answer(Q1, label('C'))).unwrap();
     hall.clock.advance(Elapsed::seconds(90));
     seat.view();
     let beat = seat.lock().beat();
@@ -235,10 +262,10 @@ fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_t
 fn blanks_are_filled_from_a_seed_that_is_recorded() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
-    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
     hall.clock.advance(Elapsed::minutes(10));
     seat.view();
-    seat.wish(Command::StartGuessRound).unwrap();
+    wish(&seat, Command::StartGuessRound).unwrap();
     seat.fill_blanks(7).unwrap();
     let drawn = |sitting: &Sitting| -> Vec<_> {
         sitting
@@ -250,7 +277,7 @@ fn blanks_are_filled_from_a_seed_that_is_recorded() {
     };
     let filled = seat.view().sitting;
     assert_eq!(drawn(&filled).len(), 4);
-    seat.wish(Command::Finish).unwrap();
+    wish(&seat, Command::Finish).unwrap();
     let path = seat.finish().unwrap();
     let sitting = journal::read(&path).unwrap().sitting();
     assert_eq!(sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
@@ -283,12 +310,12 @@ fn every_option_is_as_likely_as_the_next() {
 fn what_was_crossed_out_and_hidden_is_there_after_a_kill_and_after_a_signal() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
-    seat.wish(Command::Answer(Q1, label('A'))).unwrap();
+    wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
     for option in ['A', 'B', 'C', 'B'] {
-        seat.wish(Command::CrossOut(Q1, label(option))).unwrap();
+        wish(&seat, Command::CrossOut(Q1, label(option))).unwrap();
     }
-    seat.wish(Command::HideClock).unwrap();
-    seat.wish(Command::BeginSweep).unwrap();
+    wish(&seat, Command::HideClock).unwrap();
+    wish(&seat, Command::BeginSweep).unwrap();
     let path = Hall::killed(seat);
     let seat = hall.back(&path);
     let sitting = seat.view().sitting;
@@ -300,7 +327,7 @@ fn what_was_crossed_out_and_hidden_is_there_after_a_kill_and_after_a_signal() {
     let path = Hall::killed(seat);
     let seat = hall.back(&path);
     assert!(seat.view().sitting.clock_hidden());
-    seat.wish(Command::Finish).unwrap();
+    wish(&seat, Command::Finish).unwrap();
     let path = seat.finish().unwrap();
     let record = journal::read(&path).unwrap();
     assert!(record.sealed);

@@ -18,7 +18,7 @@ use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
-use crate::domain::sitting::Sitting;
+use crate::domain::sitting::{Phase, Sitting};
 use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use crate::seat::{Shared, View};
 use crate::storage::files::{folders, key};
@@ -220,7 +220,7 @@ fn talk(
     }
     let reply = plain.opening(&first);
     say(&reply.said)?;
-    if let Some(left) = fulfil(reply.acts, seat, &plain)? {
+    if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase(), &plain)? {
         return Ok(left);
     }
     let mut told = None;
@@ -247,7 +247,7 @@ fn talk(
                 let view = seat.view();
                 let reply = plain.line(&scene(&view, paper), &typed);
                 say(&reply.said)?;
-                if let Some(left) = fulfil(reply.acts, seat, &plain)? {
+                if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase(), &plain)? {
                     return Ok(left);
                 }
             }
@@ -285,12 +285,13 @@ const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
     }
 }
 
-/// Does what is asked, up to the first refusal; gives how the sitting was left, once it is.
-fn fulfil(acts: Vec<Act>, seat: &Shared, plain: &Plain) -> io::Result<Option<Left>> {
+/// Does what is asked, up to the first refusal; gives how the sitting was left, once it is. `seen` is
+/// where the sitting stood when it was asked.
+fn fulfil(acts: Vec<Act>, seat: &Shared, seen: Phase, plain: &Plain) -> io::Result<Option<Left>> {
     for act in acts {
         let fills = act == Act::FillBlanks;
         let granted = match act {
-            Act::Wish(command) => seat.wish(command),
+            Act::Wish(command) => seat.wish(command, seen),
             Act::FillBlanks => seat.fill_blanks(rand::random()),
             Act::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
             Act::Leave => {

@@ -11,7 +11,7 @@ use super::Leaving;
 use crate::dialogue::Act;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
-use crate::domain::sitting::Sitting;
+use crate::domain::sitting::{Phase, Sitting};
 use crate::screens::sitting::{self, Ask, Desk, Model, SaveState};
 use crate::screens::theme::Theme;
 use crate::seat::{Shared, View};
@@ -66,7 +66,7 @@ pub fn sit(
         if !begun {
             begun = true;
             if let Some(Ask::Acts(acts)) = sitting::opening(&mut model, &desk) {
-                done(acts, seat, &mut model);
+                done(acts, seat, view.sitting.phase(), &mut model);
             }
             continue;
         }
@@ -107,7 +107,10 @@ pub fn sit(
             Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         let stays = match asked {
-            Some(ask) => fulfil(ask, screen, seat, room, &mut model)?,
+            Some(ask) => {
+                let seen = view.sitting.phase();
+                fulfil(ask, screen, seat, room, seen, &mut model)?
+            }
             None => true,
         };
         if !stays {
@@ -137,11 +140,12 @@ fn save_state<'a>(
     }
 }
 
-/// Does these, up to the first refusal, which is shown; gives whether the page stays.
-fn done(acts: Vec<Act>, seat: &Shared, model: &mut Model) -> bool {
+/// Does these, up to the first refusal, which is shown; gives whether the page stays. `seen` is where
+/// the sitting stood on the page.
+fn done(acts: Vec<Act>, seat: &Shared, seen: Phase, model: &mut Model) -> bool {
     for act in acts {
         let granted = match act {
-            Act::Wish(command) => seat.wish(command),
+            Act::Wish(command) => seat.wish(command, seen),
             Act::FillBlanks => seat.fill_blanks(rand::random()),
             Act::Leave => return false,
         };
@@ -159,10 +163,11 @@ fn fulfil(
     screen: &mut Screen,
     seat: &Shared,
     room: &Room<'_>,
+    seen: Phase,
     model: &mut Model,
 ) -> io::Result<bool> {
     match ask {
-        Ask::Acts(acts) => return Ok(done(acts, seat, model)),
+        Ask::Acts(acts) => return Ok(done(acts, seat, seen, model)),
         Ask::SaveElsewhere => {
             if let Some(dir) = room.elsewhere {
                 seat.save_in(dir);
