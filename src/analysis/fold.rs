@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::interruptions::Interruptions;
 use super::replay::Replay;
 use super::sweep::{Sweep, sweep};
 use super::timeline::{
@@ -103,6 +104,11 @@ impl Analysis {
     /// Every stretch in which nobody was there, in order.
     pub fn gaps(&self) -> &[Gap] {
         &self.line.gaps
+    }
+
+    /// The interruptions that are recorded, each kind by itself.
+    pub const fn interruptions(&self) -> &Interruptions {
+        &self.line.interruptions
     }
 
     /// By question.

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::interruptions::Interruptions;
 use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::header::Header;
 use crate::domain::labels::Label;
@@ -164,6 +165,7 @@ pub(super) struct Timeline {
     pub(super) questions: Vec<QuestionPace>,
     pub(super) choices: Vec<Choice>,
     pub(super) passes: Passes,
+    pub(super) interruptions: Interruptions,
 }
 
 impl Timeline {
@@ -210,8 +212,10 @@ struct Seen {
 pub(super) fn walk(header: &Arc<Header>, log: &[Stamped]) -> (Timeline, Sitting) {
     let mut sitting = Sitting::new(Arc::clone(header));
     let mut seen = Seen::default();
+    let mut interruptions = Interruptions::default();
     for stamped in log {
         step(&mut sitting, &mut seen, stamped);
+        interruptions.note(stamped);
     }
     let ended = sitting.due().or(seen.closed).unwrap_or(sitting.latest());
     let stays = stays(&sitting, ended);
@@ -227,6 +231,7 @@ pub(super) fn walk(header: &Arc<Header>, log: &[Stamped]) -> (Timeline, Sitting)
         questions,
         choices,
         passes,
+        interruptions,
     };
     (line, sitting)
 }

@@ -3,8 +3,8 @@
 use crate::dialogue::Scene;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState, Sitting};
+use crate::words::how::unless_worked;
 use crate::words::numbers::marks_in_words;
-use crate::words::sitting::how_aloud;
 use crate::words::time::{left_in_words, time_in_words};
 
 /// A question read out: number, marks, words, figure, options, and what stands on the sheet.
@@ -56,7 +56,7 @@ fn state(row: &Row) -> String {
     match (row.standing(), row.state()) {
         (Some(given), _) => {
             words.push(given.option.to_string());
-            words.extend(how_aloud(given.how).map(str::to_owned));
+            words.extend(unless_worked(given.how).map(str::to_owned));
             if row.in_time.is_none() {
                 words.push("after time".to_owned());
             }

@@ -12,9 +12,9 @@ pub mod tidy;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::notices::last_of_all;
 use crate::domain::header::INVENTED;
 use crate::reports::feedback::content::{Again, Feedback, Hour, Marks, State};
+use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain, ranges};
 use crate::words::time::date_in_words;
 use fit::{Fitted, fitted};

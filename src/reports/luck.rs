@@ -8,9 +8,9 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::odds::mark_distribution::{Attempt, Totals, left_blank};
-use crate::words::count::{counted, counted_as};
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{fine_percent, plain, ranges};
+use crate::words::luck as words;
+use crate::words::numbers::{fine_percent, plain};
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// The most rows shown without leaving the unlikeliest totals out.
@@ -71,57 +71,27 @@ pub fn json(totals: &Totals) -> serde_json::Result<String> {
 pub fn page(guessed: &Guessed<'_>) -> String {
     let totals = guessed.totals;
     let mut lines = vec![cut(&guessed.outline.title, COLUMNS)];
-    lines.extend(wrap_whole(&heading(guessed), COLUMNS));
+    let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
+    let void = guessed.numbers.len() - numbers.len();
+    lines.extend(wrap_whole(&words::heading(&numbers, void), COLUMNS));
     lines.push(String::new());
-    lines.push(format!(
-        "On average {:.2} marks, give or take {:.2} (SD). Middle {}, likeliest {}.",
-        totals.mean(),
-        totals.sd(),
-        plain(totals.median()),
-        plain(totals.mode()),
-    ));
+    lines.push(words::on_average(totals));
     let blank = left_blank(guessed.outline, guessed.guesses);
     if blank != Mark::ZERO {
-        lines.push(format!(
-            "Left blank, these questions give {} for certain.",
-            plain(blank)
-        ));
+        lines.push(words::left_blank(blank));
     }
     lines.push(String::new());
     lines.extend(table(totals));
     lines.push(String::new());
-    lines.extend(wrap_whole(counted_in(guessed), COLUMNS));
+    let counted = match guessed.apart {
+        Some(_) => words::OF_THE_WHOLE_PAPER,
+        None => words::OF_THE_GUESSES_ALONE,
+    };
+    lines.extend(wrap_whole(counted, COLUMNS));
     if let Some(caution) = rule_caution(guessed.outline, guessed.today) {
         lines.extend(wrap_whole(&caution, COLUMNS));
     }
     lines.join("\n") + "\n"
-}
-
-fn heading(guessed: &Guessed<'_>) -> String {
-    let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
-    let void = guessed.numbers.len() - numbers.len();
-    let count = counted_as(numbers.len(), "guess", "guesses");
-    let listed = if numbers.is_empty() {
-        String::new()
-    } else {
-        format!(": {}", ranges(&numbers))
-    };
-    let left_out = match void {
-        0 => String::new(),
-        void => format!(" ({} left out: void in the key)", counted(void, "question")),
-    };
-    format!("{count}{listed}{left_out}")
-}
-
-const fn counted_in(guessed: &Guessed<'_>) -> &'static str {
-    match guessed.apart {
-        Some(_) => {
-            "Marks of the whole paper: start marks, the questions named as right, the rest blank, and these guesses."
-        }
-        None => {
-            "Marks of these guesses alone: start marks and all other questions are not in them (--total adds them)."
-        }
-    }
 }
 
 fn table(totals: &Totals) -> Vec<String> {
@@ -152,10 +122,7 @@ fn table(totals: &Totals) -> Vec<String> {
     let [left, right] = [Side::Left, Side::Right];
     let mut lines = columns(&[right, right, right, left], &rows);
     if left_out > 0 {
-        lines.push(format!(
-            "{} left out, each less likely than 1 in 1000; --json has all.",
-            counted(left_out, "total")
-        ));
+        lines.push(words::totals_left_out(left_out));
     }
     lines
 }

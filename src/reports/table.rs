@@ -1,9 +1,11 @@
 //! Several sittings' marks as a table, a line each.
 
 use super::Report;
-use super::notices::{first_of_all, last_of_all};
+use super::notices::first_of_all;
 use crate::domain::header::INVENTED;
 use crate::reports::text::COLUMNS;
+use crate::words::marks::under_column;
+use crate::words::notices::last_of_all;
 use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut, hanging};
 use crate::words::time::{day, time_of_day};
@@ -34,9 +36,7 @@ pub fn table(reports: &[Report]) -> String {
     lines.extend(columns(&sides, &rows));
     lines.push(String::new());
     if let Some(under) = under {
-        let title = cut(&under.outline.title, 60);
-        let under = format!("Under: the mark in time under the rule of {title}.");
-        lines.extend(hanging("", &under, COLUMNS));
+        lines.extend(hanging("", &under_column(&under.outline), COLUMNS));
     }
     // Said once where it is true of all.
     let all_invented = reports.iter().all(is_invented);

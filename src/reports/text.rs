@@ -1,23 +1,19 @@
 //! One sitting's marks as a page of plain text, 80 columns wide.
 
-use std::fmt::Write as _;
-
-use super::notices::{beside, first_of_all, last_of_all};
+use super::notices::{beside, first_of_all};
 use super::{MarkedUnder, Report};
 use crate::analysis::{AwardMark, is_whole};
-use crate::domain::event::{Ending, How};
 use crate::domain::header::Mode;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::odds::luck::Luck;
-use crate::words::count::counted_as;
-use crate::words::numbers::{plain, short, times_in_100};
-use crate::words::shortfall::ways;
+use crate::words::how::in_a_column;
+use crate::words::luck::of_a_sitting;
+use crate::words::marks as words;
+use crate::words::notices::last_of_all;
+use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut, hanging};
-use crate::words::time::{day, minutes, time_of_day};
 
 /// The width of a page.
 pub const COLUMNS: usize = 80;
@@ -36,7 +32,7 @@ pub fn page(report: &Report) -> String {
     if let Some(under) = &report.under {
         awards_under(under, report, &mut page);
     }
-    if let Some(luck) = luck_sentence(&report.own.marks.luck) {
+    if let Some(luck) = of_a_sitting(&report.own.marks.luck) {
         page.gap();
         page.wrapped("", &luck);
     }
@@ -86,34 +82,14 @@ fn heading(report: &Report, page: &mut Page) {
         &format!("{}: {}", header.pupil, header.paper.title),
         COLUMNS,
     ));
-    let mut when = day(header.started.date_naive());
-    if header.mode == Mode::Timed {
-        let _ = write!(when, ", {}. ", time_of_day(header.started));
-        let _ = write!(when, "{} allowed, ", minutes(header.allowed));
-        let _ = write!(
-            when,
-            "{} used. ",
-            sitting.used(sitting.latest()).stopwatch()
-        );
-        when.push_str(ending(sitting.phase()));
-    }
-    page.line(when.trim_end());
+    let used = sitting.used(sitting.latest());
+    page.line(&words::when(header, used, report.subject.analysis.ending()));
     let notices = first_of_all(report);
     if !notices.is_empty() {
         page.gap();
     }
     for notice in notices {
         page.wrapped("! ", &notice);
-    }
-}
-
-const fn ending(phase: Phase) -> &'static str {
-    match phase {
-        Phase::Closed(Ending::FinishedEarly) => "Finished early.",
-        Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "Time was up.",
-        Phase::Closed(Ending::Abandoned) => "Given up.",
-        Phase::Closed(Ending::Entered) => "",
-        Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => "No end recorded.",
     }
 }
 
@@ -132,41 +108,19 @@ fn marks(report: &Report, page: &mut Page) {
     page.table(
         &[Side::Left, Side::Right, Side::Left, Side::Left],
         &[
-            row("Mark in time", marks.in_time.total, ""),
-            row("With the guess round", marks.with_guess_round.total, ""),
+            row(words::IN_TIME, marks.in_time.total, ""),
+            row(words::WITH_GUESS_ROUND, marks.with_guess_round.total, ""),
             row(
-                "Worked out",
+                words::WORKED_OUT,
                 marks.worked.total,
-                "(guesses counted as blank)",
+                words::GUESSES_AS_BLANK,
             ),
         ],
     );
     if let Some(under) = &report.under {
         page.gap();
-        page.wrapped("", &under_sentence(under));
+        page.wrapped("", &words::under(&under.outline, &under.marks));
     }
-}
-
-/// What the same answers make under another rule.
-pub fn under_sentence(under: &MarkedUnder) -> String {
-    let marks = &under.marks;
-    let mut sentence = format!(
-        "Under the rule of {} this is {} of {} in time",
-        cut(&under.outline.title, 60),
-        plain(marks.in_time.total),
-        plain(marks.with_guess_round.max)
-    );
-    if marks.with_guess_round.total != marks.in_time.total {
-        let _ = write!(
-            sentence,
-            ", {} with the guess round",
-            plain(marks.with_guess_round.total)
-        );
-    }
-    if marks.worked.total != marks.in_time.total {
-        let _ = write!(sentence, ", {} worked out", plain(marks.worked.total));
-    }
-    sentence + "."
 }
 
 fn sections(scored: &MarkedUnder, page: &mut Page) {
@@ -196,7 +150,7 @@ fn sections(scored: &MarkedUnder, page: &mut Page) {
     page.gap();
     page.table(&[left, right, right, right, right, right, right], &rows);
     if scored.marks.in_time.total != marked.total {
-        page.line("Sections and questions count with the guess round in.");
+        page.line(words::GUESS_ROUND_IN);
     }
 }
 
@@ -224,13 +178,7 @@ fn questions(report: &Report, page: &mut Page) {
 fn question_row(report: &Report, question: &QuestionMark, timed: bool) -> Vec<String> {
     let analysis = &report.subject.analysis;
     let answer = question.answer;
-    let how = match answer.how {
-        None => "",
-        Some(How::Worked) => "worked",
-        Some(How::Unsure) => "unsure",
-        Some(How::Guessed) => "guessed",
-        Some(How::Filled) => "filled",
-    };
+    let how = answer.how.map_or("", in_a_column);
     let after = if answer.after_time {
         ", after time"
     } else {
@@ -285,87 +233,24 @@ fn awards_under(under: &MarkedUnder, report: &Report, page: &mut Page) {
         return;
     }
     page.gap();
-    let title = cut(&under.outline.title, 60);
-    if under.marks.awards.is_empty() {
-        page.wrapped("", &format!("{title} names no boundaries."));
-        return;
+    page.wrapped("", &words::awards_under(&under.outline, &under.marks));
+    if !under.marks.awards.is_empty() {
+        awards(under, page);
     }
-    page.wrapped("", &format!("With the rule and the boundaries of {title}:"));
-    awards(under, page);
 }
 
 fn awards(scored: &MarkedUnder, page: &mut Page) {
     let mut rows = vec![["Award", "From", "In time"].map(String::from).to_vec()];
     let row = |award: &AwardMark| {
-        let guessed = match (award.reached_in_time, award.reached_with_guess_round) {
-            (false, true) => "; reached with the guess round",
-            (true, false) => "; not with the guess round",
-            (true, true) | (false, false) => "",
-        };
-        let in_time = match &award.short {
-            None => "reached".to_owned(),
-            Some(short) => format!("{} short", plain(short.by)),
-        };
         vec![
             cut(&award.name, 24),
             plain(award.boundary),
-            in_time + guessed,
+            words::reached(award),
         ]
     };
     rows.extend(scored.marks.awards.iter().map(row));
     page.table(&[Side::Left, Side::Right, Side::Left], &rows);
-    if let Some((award, short)) = scored
-        .marks
-        .next_in_time()
-        .and_then(|award| Some((award, award.short.as_ref()?)))
-    {
-        page.wrapped(
-            "",
-            &format!("For {} in time: {}.", cut(&award.name, 24), ways(short)),
-        );
-    }
-}
-
-/// How lucky the guesses were, where there were any.
-pub fn luck_sentence(luck: &Luck) -> Option<String> {
-    let expected = short(luck.expected, 1);
-    let unit = if expected == "1" { "mark" } else { "marks" };
-    let often = match luck.at_least_this {
-        // "This much or more" of the least there can be would be true of every sheet.
-        _ if luck.right == 0 => {
-            let none = if luck.actual == Mark::ZERO {
-                "none at all"
-            } else {
-                "none right"
-            };
-            format!("; {none} happens {}", times_in_100(luck.none_right))
-        }
-        Some(chance) => format!("; this much or more happens {}", times_in_100(chance)),
-        None => String::new(),
-    };
-    (luck.guesses > 0).then(|| {
-        format!(
-            "{} ({}): about {expected} {unit} expected, {} came{often}.",
-            counted_as(luck.guesses, "guess", "guesses"),
-            made(luck),
-            plain(luck.actual)
-        )
-    })
-}
-
-/// When the guesses were made, and how many the program filled in: a guess after time is never
-/// told as one in time.
-fn made(luck: &Luck) -> String {
-    let after = luck.after_time;
-    let when = match luck.guesses - after.min(luck.guesses) {
-        0 => "after time".to_owned(),
-        in_time if after > 0 => format!("{in_time} in time, {after} after"),
-        _ => "in time".to_owned(),
-    };
-    match luck.filled {
-        0 => when,
-        1 if luck.guesses == 1 => when + "; filled at random",
-        all if all == luck.guesses => when + "; all filled at random",
-        filled => format!("{when}; {filled} of them filled at random"),
+    if let Some(next) = words::next_award(&scored.marks) {
+        page.wrapped("", &next);
     }
 }

@@ -25,7 +25,6 @@ mod pieces;
 mod question;
 mod sheet;
 mod update;
-mod words;
 
 pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};

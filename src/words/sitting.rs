@@ -12,7 +12,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Refusal};
 use crate::domain::time::Elapsed;
 
-pub use spoken::{ON_BREAK, blanks_by_number, choose, how_aloud};
+pub use spoken::{ON_BREAK, blanks_by_number, choose};
 
 /// Something to say to a pupil in a sitting.
 #[derive(Clone, Debug, PartialEq, Eq)]

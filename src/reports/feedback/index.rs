@@ -7,7 +7,7 @@ use super::tidy::tidy;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::reports::feedback::content::{Feedback, Marks};
-use crate::reports::notices::last_of_all;
+use crate::words::notices::last_of_all;
 use crate::words::numbers::plain;
 use crate::words::time::date_in_words;
 

@@ -79,7 +79,7 @@ fn lucky(given: char, how: How) -> String {
         (9, Event::Closed(Ending::FinishedEarly)),
     ];
     let own = marked(subject(header(), events), key(), Some(&stricter()));
-    let said = |own: &MarkedUnder| crate::reports::text::luck_sentence(&own.marks.luck);
+    let said = |own: &MarkedUnder| crate::words::luck::of_a_sitting(&own.marks.luck);
     format!("{:?} {:?}", said(&own.own), own.under.as_ref().map(said))
 }
 

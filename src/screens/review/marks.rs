@@ -11,9 +11,9 @@ use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::reports::text::luck_sentence;
 use crate::screens::kit::PageWriter;
 use crate::words::count::counted;
+use crate::words::luck::of_a_sitting;
 use crate::words::numbers;
 use crate::words::numbers::plain;
 use crate::words::shortfall::ways;
@@ -57,7 +57,7 @@ fn marks(ink: &mut PageWriter, known: &Keyed) {
         rest.push(format!("with the guess round {}", plain(round)));
     }
     ink.text(&format!("{}.", rest.join(", ")));
-    if let Some(said) = luck_sentence(&known.marks.luck) {
+    if let Some(said) = of_a_sitting(&known.marks.luck) {
         ink.text(&said);
     }
 }

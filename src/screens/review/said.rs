@@ -1,7 +1,6 @@
 //! Sentences that more than one page says of a sitting.
 
 use super::study::{Facts, Study};
-use super::words::how;
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
@@ -10,6 +9,7 @@ use crate::domain::rule::QuestionNo;
 use crate::screens::kit::PageWriter;
 use crate::words::count::counted;
 use crate::words::findings::trust;
+use crate::words::how::in_a_column;
 use crate::words::numbers::{marks, plain};
 use crate::words::time::difference;
 
@@ -112,7 +112,7 @@ pub(super) fn effort(study: &Study, facts: &Facts) -> String {
         None => parts.push("no time of its own".to_owned()),
     }
     if let Some(said) = facts.how.filter(|said| *said != How::Worked) {
-        parts.push(how(said).to_owned());
+        parts.push(in_a_column(said).to_owned());
     }
     if let Some(row) = study.analysis.end().row(facts.number)
         && facts.changes > 0

@@ -6,13 +6,13 @@ use super::axis::bar;
 use super::order::{Against, QuestionsBy};
 use super::study::{Facts, Study};
 use super::view::View;
-use super::words::how;
 use super::{question, said};
 use crate::domain::event::How;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
+use crate::words::how::in_a_column;
 use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{fit, fit_right};
 use crate::words::time::difference;
@@ -170,7 +170,7 @@ fn row(
         let cells = [
             fit_right(&facts.visits.to_string(), 6),
             fit_right(&facts.changes.to_string(), 7),
-            fit(said.map_or("", how), 7),
+            fit(said.map_or("", in_a_column), 7),
             fit(if facts.flagged { "flag" } else { "" }, 4),
             fit(cause.map_or("", Cause::word), 8),
         ];

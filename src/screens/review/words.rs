@@ -1,18 +1,9 @@
 //! Short words that several pages share.
 
-use crate::domain::event::{AwayClock, Ending, Event, How, Stop};
+use crate::domain::event::{AwayClock, Ending, Event, Stop};
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-
-/// How an answer was come by, where something was said.
-pub(super) const fn how(how: How) -> &'static str {
-    match how {
-        How::Worked => "worked",
-        How::Unsure => "unsure",
-        How::Guessed => "guessed",
-        How::Filled => "filled",
-    }
-}
+use crate::words::how::in_a_column;
 
 /// Where a sitting stands.
 pub(super) const fn phase(phase: Phase) -> &'static str {
@@ -45,7 +36,7 @@ pub(super) fn event(event: &Event) -> String {
         Event::Skipped(question) => format!("Q{question} left for later"),
         Event::Flagged(question) => format!("Q{question} flagged"),
         Event::Unflagged(question) => format!("Q{question} flag taken away"),
-        Event::Said(question, said) => format!("Q{question} said: {}", how(*said)),
+        Event::Said(question, said) => format!("Q{question} said: {}", in_a_column(*said)),
         Event::CrossedOut(question, option) => format!("Q{question} {option} crossed out"),
         Event::CrossedBack(question, option) => {
             format!("Q{question} {option} no longer crossed out")

@@ -8,12 +8,11 @@ use ratatui::widgets::Widget;
 use super::desk::Desk;
 use super::layout::stack;
 use super::pieces::LONGEST_LINE;
-use super::words;
 use crate::domain::labels::Label;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
-use crate::words::sign::Sign;
+use crate::words::how::unless_worked;
 use crate::words::text;
 
 /// Beside an answer that is not on the disk yet; the sign alone where room is short.
@@ -204,10 +203,7 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
             ratatui::style::Style::new(),
         ),
         Some(given) => {
-            let how = match Sign::of_answer(given.how) {
-                None => String::new(),
-                Some(_) => format!(", {}", words::how(given.how)),
-            };
+            let how = unless_worked(given.how).map_or_else(String::new, |how| format!(", {how}"));
             let answer = format!("Your answer: {}{how}", given.option);
             let room = usize::from(area.width).saturating_sub(text::width(&answer));
             let unsaved = if !desk.is_unsaved(row.number) {

@@ -1,11 +1,11 @@
 //! The message line of a page.
 
 use super::Said;
-use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Refusal};
 use crate::words::count::counted;
+use crate::words::how::in_a_sentence;
 
 impl Said {
     /// The sentence for a line of so many columns; nothing where the page itself shows it.
@@ -22,7 +22,7 @@ impl Said {
                 question,
                 option,
                 how: said,
-            } => format!("{question}: {option}, {}.", how(*said)),
+            } => format!("{question}: {option}, {}.", in_a_sentence(*said)),
             Self::NothingToSayOf(question) => {
                 format!("Answer {question} first. Then - says how sure you are.")
             }
@@ -140,15 +140,5 @@ fn last_question(
                 whole
             }
         }
-    }
-}
-
-/// How an answer was come by, in a word.
-const fn how(how: How) -> &'static str {
-    match how {
-        How::Worked => "worked",
-        How::Unsure => "unsure",
-        How::Guessed => "a guess",
-        How::Filled => "filled at random",
     }
 }

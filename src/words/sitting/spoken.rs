@@ -1,11 +1,11 @@
 //! The same, line by line: what is heard is all that there is.
 
 use super::{Finishing, Said};
-use crate::domain::event::How;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Refusal};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
+use crate::words::how::unless_worked;
 use crate::words::numbers::ranges_in_words;
 use crate::words::time::{left_in_words, time_in_words};
 
@@ -51,7 +51,7 @@ impl Said {
                     Some(before) if before == option => " as before".to_owned(),
                     Some(before) => format!(", no longer {before}"),
                 };
-                let how = how.and_then(how_aloud);
+                let how = how.and_then(unless_worked);
                 let how = how.map_or_else(String::new, |how| format!(", {how}"));
                 format!("Question {question}: {option}{tail}{how}.")
             }
@@ -63,7 +63,7 @@ impl Said {
                 option,
                 how,
             } => {
-                let how = how_aloud(*how).unwrap_or("worked out");
+                let how = unless_worked(*how).unwrap_or("worked out");
                 format!("Question {question}: {option}, {how}.")
             }
             Self::NothingToSayOf(_)
@@ -230,16 +230,6 @@ fn reminder(left: Elapsed, blanks: &[QuestionNo], free: bool) -> String {
         (false, true) => format!("{left} left, {by_number} Answer any you want to."),
         (false, false) => format!("{left} left, {by_number}"),
         (true, _) => format!("{left} left. {by_number}"),
-    }
-}
-
-/// How an answer was come by, where that is said at all.
-pub const fn how_aloud(how: How) -> Option<&'static str> {
-    match how {
-        How::Worked => None,
-        How::Unsure => Some("unsure"),
-        How::Guessed => Some("a guess"),
-        How::Filled => Some("filled at random"),
     }
 }
 
