@@ -106,7 +106,7 @@ pub fn run(
 
 fn told(words: &Words, reports: &[Report]) -> Result<String, Failure> {
     Ok(match reports {
-        several if words.json => json::json(several).map_err(Failure::could_not)?,
+        several if words.json => json::mark::json(several).map_err(Failure::could_not)?,
         [report] => text::page(report),
         several => tables(several),
     })

@@ -230,6 +230,12 @@ fn digits(text: &str) -> Option<i128> {
     plain.then(|| text.parse().ok())?
 }
 
+impl Serialize for MarkTotal {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
 impl Serialize for Mark {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match i64::try_from(self.0.to_integer()) {

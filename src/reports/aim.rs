@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 pub use self::pupil::OfPupil;
+use super::json::Exact;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -43,8 +44,8 @@ pub struct Aimed<'a> {
 
 #[derive(Serialize)]
 struct Told<'a> {
-    mark: String,
-    max: String,
+    mark: Exact,
+    max: Exact,
     fewest_right: Option<usize>,
     in_order: Option<usize>,
     combinations: Option<&'a Vec<Vec<usize>>>,
@@ -60,8 +61,8 @@ struct Told<'a> {
 pub fn json(aimed: &Aimed<'_>) -> serde_json::Result<String> {
     let needed = aimed.needed;
     let told = Told {
-        mark: needed.mark.to_string(),
-        max: needed.max.to_string(),
+        mark: Exact(needed.mark),
+        max: Exact(needed.max),
         fewest_right: needed.fewest_right,
         in_order: needed.in_order,
         combinations: needed.combinations.as_ref(),

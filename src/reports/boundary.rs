@@ -3,9 +3,9 @@
 use num_rational::Ratio;
 use serde::Serialize;
 
+use super::json::{Exact, written};
 use super::text::COLUMNS;
 use crate::cohort::boundaries::{Cohort, Cut, Places, RESAMPLES, Range, Terms};
-use crate::domain::mark::Mark;
 use crate::stats::cut::TieRule;
 use crate::stats::real;
 use crate::words::count::{counted, counted_as};
@@ -44,17 +44,17 @@ struct Told<'a> {
 struct Award<'a> {
     name: &'a str,
     quota: f64,
-    boundary: Option<String>,
+    boundary: Option<Exact>,
     count: usize,
     share: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    range_80: Option<[Option<String>; 2]>,
+    range_80: Option<[Option<Exact>; 2]>,
 }
 
 #[derive(Serialize)]
 struct Place {
     cap: usize,
-    boundary: Option<String>,
+    boundary: Option<Exact>,
     count: usize,
 }
 
@@ -64,16 +64,15 @@ struct Place {
 /// A number that JSON has no form for; there is none here.
 pub fn json(set: &Set<'_>, with_range: bool) -> serde_json::Result<String> {
     let people = set.cohort.people();
-    let text = |mark: Mark| mark.to_string();
     let awards = set.cuts.iter().enumerate().map(|(index, cut)| Award {
         name: &cut.name,
         quota: cut.quota_real(),
-        boundary: cut.boundary.map(text),
+        boundary: cut.boundary.map(Exact),
         count: cut.with_better,
         share: (people > 0).then(|| real(cut.with_better) / real(people)),
         range_80: range(set, index).filter(|_| with_range).map(|range| {
             let (low, high) = range.marks.unzip();
-            [low.map(text), high.map(text)]
+            [low.map(Exact), high.map(Exact)]
         }),
     });
     let told = Told {
@@ -81,11 +80,11 @@ pub fn json(set: &Set<'_>, with_range: bool) -> serde_json::Result<String> {
         awards: awards.collect(),
         places: set.places.map(|(cap, places)| Place {
             cap,
-            boundary: places.fits.map(|(mark, _)| text(mark)),
+            boundary: places.fits.map(|(mark, _)| Exact(mark)),
             count: places.fits.map_or(0, |(_, count)| count),
         }),
     };
-    serde_json::to_string_pretty(&told).map(|text| text + "\n")
+    written(&told)
 }
 
 fn range<'a>(set: &Set<'a>, index: usize) -> Option<&'a Range> {

@@ -11,6 +11,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::chances::histogram;
+use super::json::{Between, Exact, MarkChance, written};
 use super::sources::Sources;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
@@ -148,10 +149,10 @@ struct Sheet<'a> {
     pupil: &'a str,
     paper: &'a str,
     declined: Option<String>,
-    max: String,
+    max: Exact,
     expected: Option<f64>,
     sd: Option<f64>,
-    interval_80: Option<Between<String>>,
+    interval_80: Option<Between<Exact>>,
     awards: Option<Vec<Award<'a>>>,
     marks: Option<Vec<MarkChance>>,
     sources: Sources,
@@ -160,25 +161,13 @@ struct Sheet<'a> {
 }
 
 #[derive(Serialize)]
-struct Between<T> {
-    low: T,
-    high: T,
-}
-
-#[derive(Serialize)]
 struct Award<'a> {
     name: &'a str,
     chance: f64,
     words: String,
     range_80: Between<f64>,
-    boundaries: Vec<String>,
-    boundaries_from: &'static str,
-}
-
-#[derive(Serialize)]
-struct MarkChance {
-    marks: String,
-    chance: f64,
+    boundaries: Vec<Exact>,
+    boundaries_from: Lines,
 }
 
 /// The object.
@@ -193,40 +182,33 @@ pub fn json(
     let declined = declined(estimates);
     let told = declined.is_none().then_some(forecast);
     let chance = |(total, chance)| MarkChance {
-        marks: Mark::from_steps(total, forecast.grid).to_string(),
+        marks: Exact(Mark::from_steps(total, forecast.grid)),
         chance,
     };
     let sheet = Sheet {
         pupil: estimates.pupil.as_str(),
         paper: &paper.outline.id,
         declined,
-        max: forecast.max.to_string(),
+        max: Exact(forecast.max),
         expected: told.map(|told| told.expected().0),
         sd: told.map(|told| told.expected().1),
-        interval_80: told.and_then(Forecast::range).map(|(low, high)| Between {
-            low: low.to_string(),
-            high: high.to_string(),
-        }),
+        interval_80: told.and_then(Forecast::range).map(Between::from),
         awards: told.map(|told| told.awards.iter().map(award).collect()),
         marks: told.map(|told| told.marks.iter().map(chance).collect()),
         sources: estimates.into(),
         method: METHOD,
         caution: CAUTION,
     };
-    Ok(serde_json::to_string_pretty(&sheet)? + "\n")
+    written(&sheet)
 }
 
 fn award(award: &AwardChance) -> Award<'_> {
-    let (low, high) = award.range;
     Award {
         name: &award.name,
         chance: award.chance,
         words: in_ten(award.chance),
-        range_80: Between { low, high },
-        boundaries: award.boundaries.iter().map(Mark::to_string).collect(),
-        boundaries_from: match award.lines {
-            Lines::Past => "past",
-            Lines::Own => "own",
-        },
+        range_80: award.range.into(),
+        boundaries: award.boundaries.iter().copied().map(Exact).collect(),
+        boundaries_from: award.lines,
     }
 }

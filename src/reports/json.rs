@@ -1,181 +1,56 @@
-//! Marks as JSON: field names are promises, marks are exact strings, what is not known is null.
-//!
-//! One sitting is one object, several are a list. Under another rule the same fields hold the marks
-//! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
-//! then say whose rule it is and what the sitting's own rule gives. A sitting of a part of the
-//! paper has no awards (`[]`): boundaries belong to the whole paper.
+//! What every `--json` shares: marks are exact strings, times seconds, and what is not known is null.
 
-use serde::Serialize;
+pub mod mark;
 
-use super::{MarkedUnder, Report};
-use crate::analysis::{AwardMark, Marks};
-use crate::domain::event::How;
-use crate::domain::marking::{QuestionMark, SectionMark};
-use crate::domain::time::Elapsed;
+use std::fmt::Display;
 
-#[derive(Serialize)]
-struct Sheet<'a> {
-    sitting: &'a str,
-    pupil: &'a str,
-    paper: &'a str,
-    mark: ThreeMarks,
-    sections: Vec<Section<'a>>,
-    questions: Vec<Question>,
-    awards: Vec<Award<'a>>,
-    luck: GuessLuck,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    under: Option<Under<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    own_rule: Option<ThreeMarks>,
+use serde::{Serialize, Serializer};
+
+use crate::domain::mark::Mark;
+
+/// Marks, or minutes, as an exact string: `"62"`, `"123/4"`.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Exact<T = Mark>(pub T);
+
+impl<T: Display> Serialize for Exact<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&self.0)
+    }
 }
 
-#[derive(Serialize)]
-struct ThreeMarks {
-    in_time: String,
-    with_guess_round: String,
-    worked: String,
-    max: String,
+/// The two ends of a range.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(super) struct Between<T> {
+    low: T,
+    high: T,
 }
 
-#[derive(Serialize)]
-struct Section<'a> {
-    name: &'a str,
-    right: usize,
-    wrong: usize,
-    blank: usize,
-    void: usize,
-    marks: String,
-    max: String,
+impl From<(f64, f64)> for Between<f64> {
+    fn from((low, high): (f64, f64)) -> Self {
+        Self { low, high }
+    }
 }
 
-#[derive(Serialize)]
-struct Question {
-    number: u16,
-    given: Option<String>,
-    outcome: &'static str,
-    how: Option<How>,
-    after_time: bool,
-    marks: String,
-    seconds: Option<f64>,
-    visits: Option<usize>,
-    changes: Option<usize>,
+impl From<(Mark, Mark)> for Between<Exact> {
+    fn from((low, high): (Mark, Mark)) -> Self {
+        Self {
+            low: Exact(low),
+            high: Exact(high),
+        }
+    }
 }
 
-#[derive(Serialize)]
-struct Award<'a> {
-    name: &'a str,
-    boundary: String,
-    reached_in_time: bool,
-    reached_with_guess_round: bool,
-    short_by: String,
+/// How likely a mark is.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(super) struct MarkChance {
+    pub marks: Exact,
+    pub chance: f64,
 }
 
-#[derive(Serialize)]
-struct GuessLuck {
-    guesses: usize,
-    expected: f64,
-    actual: String,
-    at_least_this: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct Under<'a> {
-    paper: &'a str,
-    title: &'a str,
-}
-
-/// The object of one sitting, the list of several.
+/// One value as a page of JSON.
 ///
 /// # Errors
-/// What `serde_json` cannot write; with these fields there is nothing of the kind.
-pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
-    let text = match reports {
-        [report] => serde_json::to_string_pretty(&sheet(report)),
-        several => serde_json::to_string_pretty(&several.iter().map(sheet).collect::<Vec<_>>()),
-    };
-    text.map(|text| text + "\n")
-}
-
-fn sheet(report: &Report) -> Sheet<'_> {
-    let header = report.subject.sitting().header();
-    let scored = report.under.as_ref().unwrap_or(&report.own);
-    let marked = &scored.marks.with_guess_round;
-    Sheet {
-        sitting: &header.sitting,
-        pupil: header.pupil.as_str(),
-        paper: &header.paper.id,
-        mark: marks(&scored.marks),
-        sections: marked.sections.iter().map(section).collect(),
-        questions: marked
-            .questions
-            .iter()
-            .map(|mark| question(report, mark))
-            .collect(),
-        awards: scored.marks.awards.iter().map(award).collect(),
-        luck: luck(scored),
-        under: report.under.as_ref().map(|under| Under {
-            paper: &under.outline.id,
-            title: &under.outline.title,
-        }),
-        own_rule: report.under.as_ref().map(|_| marks(&report.own.marks)),
-    }
-}
-
-fn marks(marks: &Marks) -> ThreeMarks {
-    ThreeMarks {
-        in_time: marks.in_time.total.to_string(),
-        with_guess_round: marks.with_guess_round.total.to_string(),
-        worked: marks.worked.total.to_string(),
-        max: marks.with_guess_round.max.to_string(),
-    }
-}
-
-fn section(section: &SectionMark) -> Section<'_> {
-    Section {
-        name: &section.name,
-        right: section.right,
-        wrong: section.wrong,
-        blank: section.blank,
-        void: section.void,
-        marks: section.marks.to_string(),
-        max: section.max.to_string(),
-    }
-}
-
-fn question(report: &Report, mark: &QuestionMark) -> Question {
-    let analysis = &report.subject.analysis;
-    let number = mark.answer.number;
-    let timed = analysis.is_timed();
-    let visits = || analysis.question(number).map_or(0, |pace| pace.visits);
-    Question {
-        number: number.0,
-        given: mark.answer.given.map(|given| given.to_string()),
-        outcome: mark.outcome.word(),
-        how: mark.answer.how,
-        after_time: mark.answer.after_time,
-        marks: mark.marks.to_string(),
-        seconds: analysis.time_on(number).map(Elapsed::as_seconds),
-        visits: timed.then(visits),
-        changes: timed.then(|| analysis.changes_of(number)),
-    }
-}
-
-fn award(award: &AwardMark) -> Award<'_> {
-    Award {
-        name: &award.name,
-        boundary: award.boundary.to_string(),
-        reached_in_time: award.reached_in_time,
-        reached_with_guess_round: award.reached_with_guess_round,
-        short_by: award.short_by().to_string(),
-    }
-}
-
-fn luck(scored: &MarkedUnder) -> GuessLuck {
-    let luck = &scored.marks.luck;
-    GuessLuck {
-        guesses: luck.guesses,
-        expected: luck.expected,
-        actual: luck.actual.to_string(),
-        at_least_this: luck.at_least_this,
-    }
+/// What `serde_json` cannot write; in a report there is nothing of the kind.
+pub(super) fn written(value: &impl Serialize) -> serde_json::Result<String> {
+    serde_json::to_string_pretty(value).map(|text| text + "\n")
 }

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use super::json::{Exact, MarkChance, written};
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -41,13 +42,7 @@ pub struct Guessed<'a> {
 struct Told {
     expected: f64,
     sd: f64,
-    distribution: Vec<Total>,
-}
-
-#[derive(Serialize)]
-struct Total {
-    marks: String,
-    chance: f64,
+    distribution: Vec<MarkChance>,
 }
 
 /// The totals as JSON, lowest first.
@@ -55,8 +50,8 @@ struct Total {
 /// # Errors
 /// A number that JSON has no form for; there is none here.
 pub fn json(totals: &Totals) -> serde_json::Result<String> {
-    let distribution = totals.iter().map(|(marks, chance)| Total {
-        marks: marks.to_string(),
+    let distribution = totals.iter().map(|(marks, chance)| MarkChance {
+        marks: Exact(marks),
         chance,
     });
     let told = Told {
@@ -64,7 +59,7 @@ pub fn json(totals: &Totals) -> serde_json::Result<String> {
         sd: totals.sd(),
         distribution: distribution.collect(),
     };
-    serde_json::to_string_pretty(&told).map(|text| text + "\n")
+    written(&told)
 }
 
 /// The totals as a page.

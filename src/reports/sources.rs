@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::json::Exact;
 use crate::season::estimate::{Estimates, Weights};
 
 /// What an estimate rests on.
@@ -17,31 +18,8 @@ pub(super) struct Sources {
     calibrated_on: Option<usize>,
     times_withheld: usize,
     sat_before: bool,
-    extra_time_percent: String,
-    weights: Shares,
-}
-
-/// Weights as JSON.
-#[derive(Serialize)]
-pub(super) struct Shares {
-    own: f64,
-    group: f64,
-    default: f64,
-}
-
-impl From<Weights> for Shares {
-    fn from(weights: Weights) -> Self {
-        let Weights {
-            own,
-            group,
-            default,
-        } = weights;
-        Self {
-            own,
-            group,
-            default,
-        }
-    }
+    extra_time_percent: Exact,
+    weights: Weights,
 }
 
 impl From<&Estimates> for Sources {
@@ -57,8 +35,8 @@ impl From<&Estimates> for Sources {
             calibrated_on: (estimates.scale.people > 0).then_some(estimates.scale.people),
             times_withheld: estimates.times_withheld,
             sat_before: estimates.sat_before,
-            extra_time_percent: estimates.extra_percent.to_string(),
-            weights: estimates.level.weights.into(),
+            extra_time_percent: Exact(estimates.extra_percent),
+            weights: estimates.level.weights,
         }
     }
 }

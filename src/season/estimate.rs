@@ -12,6 +12,8 @@ pub mod level;
 pub mod scale;
 pub mod times;
 
+use serde::Serialize;
+
 use crate::analysis::Trust;
 use crate::analysis::evidence::{Done, Evidence};
 use crate::domain::header::Alias;
@@ -24,7 +26,7 @@ use scale::Scale;
 use times::Times;
 
 /// How much of a figure comes from where; the three add to 1.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Weights {
     /// From the pupil's own sittings.
     pub own: f64,

@@ -6,6 +6,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::Serialize;
+
 use super::estimate::Estimates;
 use super::plan::{is_narrow, steps_to_reach};
 use crate::analysis::evidence::place;
@@ -27,7 +29,8 @@ const LEVELS: usize = 9;
 const REACHES: usize = 5;
 
 /// Where an award's boundaries come from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Lines {
     /// Past years'.
     Past,

@@ -12,6 +12,8 @@ mod trend;
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use crate::domain::header::Alias;
 use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::notes::Cause;
@@ -23,7 +25,7 @@ pub use topics::{LEVEL, TopicShare};
 pub use trend::{Error, Trend, Verdict, trend, weighted};
 
 /// How often a cause was set, and what it cost.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Tally {
     /// How many questions.
     pub count: usize,
@@ -32,13 +34,15 @@ pub struct Tally {
 }
 
 /// What a trend is of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Of {
     /// What the worked marks are worth on the latest paper.
     Worth,
     /// The mark in time over the boundary of each paper's first award.
     Margin,
     /// The mark in time with luck taken out, in percent of the paper's most.
+    #[serde(rename = "luck_out_percent")]
     LuckOut,
     /// Questions blank when the time in which answers count ended.
     Blanks,

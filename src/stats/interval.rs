@@ -3,10 +3,11 @@
 //! Wilson's interval stays inside 0 to 1, exists for n = 1 and needs no special function.
 
 use super::real;
+use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// A range for a share, both ends from 0 to 1.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Interval {
     /// The low end.
     pub low: f64,

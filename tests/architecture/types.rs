@@ -21,7 +21,7 @@ const TWICE: &Known = &[
     ),
     (
         &[
-            "Award", "Between", "Choice", "Group", "Question", "Section", "Way", "Told", "Asked",
+            "Award", "Choice", "Group", "Question", "Section", "Way", "Told", "Asked",
         ],
         "the shape of a report beside what it reports",
     ),

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use super::{Counting, FEWEST_PEOPLE};
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
@@ -15,13 +17,14 @@ use crate::stats::summary::{mean, sd};
 const PAPERS: f64 = 1.5;
 
 /// How many questions more a paper counts, set beside another one.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Shift {
     /// The paper's id.
     pub paper: String,
     /// The difference of means as seen: above 0 for a harder paper.
     pub seen: f64,
     /// Its standard error.
+    #[serde(rename = "standard_error")]
     pub error: f64,
     /// What of it is believed.
     pub used: f64,

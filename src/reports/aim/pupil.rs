@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::domain::mark::Mark;
+use crate::domain::rule::QuestionNo;
+use crate::reports::json::Between;
 use crate::reports::text::COLUMNS;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
@@ -30,20 +32,14 @@ pub(super) struct Told<'a> {
     declined: Option<String>,
     expected: Option<f64>,
     sd: Option<f64>,
-    range_80: Option<Between>,
+    range_80: Option<Between<f64>>,
     chances: Option<Vec<Single>>,
     caution: &'static str,
 }
 
 #[derive(Serialize)]
-struct Between {
-    low: f64,
-    high: f64,
-}
-
-#[derive(Serialize)]
 struct Single {
-    number: u16,
+    number: QuestionNo,
     chance: f64,
 }
 
@@ -54,7 +50,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
     let singles = |likely: &Likely| {
         let each = likely.chances.iter();
         each.map(|(number, chance)| Single {
-            number: number.0,
+            number: *number,
             chance: *chance,
         })
         .collect()
@@ -67,10 +63,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
         declined: likely.is_none().then(|| declined(estimates)),
         expected: likely.map(|likely| likely.expected.0),
         sd: likely.map(|likely| likely.expected.1),
-        range_80: likely.map(|likely| Between {
-            low: likely.range.0,
-            high: likely.range.1,
-        }),
+        range_80: likely.map(|likely| likely.range.into()),
         chances: likely.map(singles),
         caution: CAUTION,
     }

@@ -1,14 +1,16 @@
-//! A group's figures as JSON: field names are promises, marks are exact strings, what is not defined is null.
+//! A group's figures as JSON: field names are promises.
 
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
 use crate::cohort::items::{Figures, OptionFigures, QuestionFigures};
+use crate::domain::rule::QuestionNo;
+use crate::reports::json::{Exact, written};
 
 #[derive(Serialize)]
 struct Group<'a> {
     people: usize,
-    max: String,
+    max: Exact,
     mean: f64,
     sd: Option<f64>,
     sd_population: f64,
@@ -24,7 +26,7 @@ struct Group<'a> {
 
 #[derive(Serialize)]
 struct Question<'a> {
-    number: u16,
+    number: QuestionNo,
     facility: Option<f64>,
     discrimination: Option<f64>,
     upper_lower_27: Option<f64>,
@@ -72,7 +74,7 @@ struct Rasch {
 
 #[derive(Serialize)]
 struct Marks {
-    mark: String,
+    mark: Exact,
     count: usize,
 }
 
@@ -83,12 +85,12 @@ struct Marks {
 pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
     let (totals, quartiles) = (&figures.totals, &figures.totals.quartiles);
     let marks = figures.marks.iter().map(|(mark, count)| Marks {
-        mark: mark.to_string(),
+        mark: Exact(*mark),
         count: *count,
     });
     let group = Group {
         people: figures.people,
-        max: figures.max.to_string(),
+        max: Exact(figures.max),
         mean: totals.mean,
         sd: totals.sd,
         sd_population: totals.sd_population,
@@ -101,13 +103,13 @@ pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
         questions: figures.questions.iter().map(question).collect(),
         marks: marks.collect(),
     };
-    serde_json::to_string_pretty(&group).map(|text| text + "\n")
+    written(&group)
 }
 
 fn question(of: &QuestionFigures) -> Question<'_> {
     let measure = of.rasch.and_then(Result::ok);
     Question {
-        number: of.number.0,
+        number: of.number,
         facility: of.facility,
         discrimination: of.discrimination,
         upper_lower_27: of.upper_lower,

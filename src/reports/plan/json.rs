@@ -9,8 +9,11 @@
 
 use serde::Serialize;
 
-use super::super::sources::{Shares, Sources};
 use super::Told;
+use crate::domain::rule::QuestionNo;
+use crate::reports::json::{Between, Exact, written};
+use crate::reports::sources::Sources;
+use crate::season::estimate::Weights;
 use crate::season::plan::{Goal, Outlook, Plan};
 use crate::words::sources::CAUTION;
 
@@ -20,7 +23,7 @@ struct Sheet<'a> {
     paper: &'a str,
     goal: &'static str,
     award: Option<&'a str>,
-    boundary: Option<String>,
+    boundary: Option<Exact>,
     seconds_allowed: f64,
     reserve_seconds: u32,
     plan: Way,
@@ -38,33 +41,27 @@ struct Sheet<'a> {
 
 #[derive(Serialize)]
 struct Way {
-    tried: Vec<u16>,
+    tried: Vec<QuestionNo>,
     expected: f64,
-    interval_80: Option<Between<String>>,
+    interval_80: Option<Between<Exact>>,
     chance: Option<f64>,
     chance_range_80: Option<Between<f64>>,
 }
 
 #[derive(Serialize)]
-struct Between<T> {
-    low: T,
-    high: T,
-}
-
-#[derive(Serialize)]
 struct Stop {
-    question: u16,
-    minutes: String,
+    question: QuestionNo,
+    minutes: Exact,
 }
 
 #[derive(Serialize)]
 struct Question {
-    number: u16,
+    number: QuestionNo,
     seconds: u32,
     chance: f64,
     rest: &'static str,
     leave_after_seconds: Option<f64>,
-    time_weights: Shares,
+    time_weights: Weights,
 }
 
 /// The object; `saved` is the plan's file, where one was written.
@@ -75,13 +72,11 @@ pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::
     let plan = told.plan;
     let (goal, award, boundary) = match &plan.goal {
         Goal::Marks => ("marks", None, None),
-        Goal::Award { name, boundary } => {
-            ("award", Some(name.as_str()), Some(boundary.to_string()))
-        }
+        Goal::Award { name, boundary } => ("award", Some(name.as_str()), Some(Exact(*boundary))),
     };
     let stop = |checkpoint: &crate::domain::header::Checkpoint| Stop {
-        question: checkpoint.question.0,
-        minutes: checkpoint.minutes.to_string(),
+        question: checkpoint.question,
+        minutes: Exact(checkpoint.minutes),
     };
     let sheet = Sheet {
         pupil: told.estimates.pupil.as_str(),
@@ -103,7 +98,7 @@ pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::
         saved,
         caution: CAUTION,
     };
-    Ok(serde_json::to_string_pretty(&sheet)? + "\n")
+    written(&sheet)
 }
 
 fn way(plan: &Plan, outlook: &Outlook) -> Way {
@@ -113,14 +108,11 @@ fn way(plan: &Plan, outlook: &Outlook) -> Way {
         .zip(&outlook.tried)
         .filter(|(_, tried)| **tried);
     Way {
-        tried: tried.map(|(task, _)| task.number.0).collect(),
+        tried: tried.map(|(task, _)| task.number).collect(),
         expected: plan.expected(outlook),
-        interval_80: plan.range(outlook).map(|(low, high)| Between {
-            low: low.to_string(),
-            high: high.to_string(),
-        }),
+        interval_80: plan.range(outlook).map(Between::from),
         chance: outlook.chance.map(|[chance, ..]| chance),
-        chance_range_80: outlook.chance.map(|[_, low, high]| Between { low, high }),
+        chance_range_80: outlook.chance.map(|[_, low, high]| (low, high).into()),
     }
 }
 
@@ -138,12 +130,12 @@ fn questions(told: &Told<'_>) -> Vec<Question> {
         .zip(ways)
         .zip(&told.estimates.times.questions);
     let questions = parts.map(|((task, ((tried, rest), leave)), time)| Question {
-        number: task.number.0,
+        number: task.number,
         seconds: task.seconds,
         chance: task.chance(),
         rest: if *tried { "try" } else { rest.word() },
         leave_after_seconds: *leave,
-        time_weights: time.weights.into(),
+        time_weights: time.weights,
     });
     questions.collect()
 }

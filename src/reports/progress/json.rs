@@ -1,9 +1,9 @@
-//! A pupil's season as JSON: one object; marks are exact strings, times seconds, unknown is null.
+//! A pupil's season as JSON: one object.
 //!
 //! ```text
 //! {pupil, sittings: [{sitting, started, paper, title, questions,
 //!    apart: null | "open" | "given_up" | "other_conditions" | "again",
-//!    conditions: {extra_percent, first, last, own_minutes, typed_in},
+//!    conditions: {extra_percent, first, last, questions, own_minutes, typed_in},
 //!    mark: null | {in_time, with_guess_round, worked, luck_out, max, standard_error},
 //!    margins: [{award, boundary, over}], blanks, sinks,
 //!    sweep: null | {filled, seconds, left_seconds, complete},
@@ -25,21 +25,26 @@
 use serde::Serialize;
 
 use super::Season;
+use crate::cohort::scale::equating::Shift;
+use crate::domain::header::Alias;
 use crate::domain::notes::Cause;
+use crate::domain::questions::QuestionList;
+use crate::domain::rule::QuestionNo;
+use crate::reports::json::{Between, Exact, written};
 use crate::season::progress::{
-    Apart, Error, Line, LineMarks, Of, OnScale, Progress, Standing, Swept, TopicShare, Trend,
-    Verdict,
+    Apart, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress, Standing, Swept,
+    Tally, TopicShare, Trend,
 };
 use crate::words::progress::scale_note;
 
 #[derive(Serialize)]
 struct Sheet<'a> {
-    pupil: &'a str,
+    pupil: &'a Alias,
     sittings: Vec<SittingOut<'a>>,
     compared: usize,
     trends: Vec<TrendOut<'a>>,
-    topics: Vec<TopicOut<'a>>,
-    causes: Vec<CauseOut>,
+    topics: &'a [TopicShare],
+    causes: Vec<CauseOut<'a>>,
     not_marked: Vec<&'a str>,
     official: bool,
     scale: Option<ScaleOut<'a>>,
@@ -50,25 +55,9 @@ struct ScaleOut<'a> {
     people: usize,
     papers: &'a [String],
     reference: &'a str,
-    max: String,
+    max: Exact,
     note: String,
-    shifts: Vec<ShiftOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct ShiftOut<'a> {
-    paper: &'a str,
-    seen: f64,
-    standard_error: f64,
-    used: f64,
-    people: (usize, usize),
-    same_pupils: bool,
-}
-
-#[derive(Serialize)]
-struct Between {
-    low: f64,
-    high: f64,
+    shifts: &'a [Shift],
 }
 
 #[derive(Serialize)]
@@ -82,20 +71,17 @@ struct SittingOut<'a> {
     conditions: ConditionsOut,
     mark: Option<MarkOut>,
     margins: Vec<MarginOut<'a>>,
-    blanks: Option<usize>,
-    sinks: Option<usize>,
-    sweep: Option<SweepOut>,
-    measure: Option<f64>,
-    se: Option<f64>,
-    worth: Option<f64>,
-    worth_80: Option<Between>,
+    #[serde(flatten)]
+    habits: HabitsOut,
+    #[serde(flatten)]
+    standing: StandingOut,
 }
 
 #[derive(Serialize)]
 struct ConditionsOut {
-    extra_percent: String,
-    first: Option<u16>,
-    last: Option<u16>,
+    extra_percent: Exact,
+    first: Option<QuestionNo>,
+    last: Option<QuestionNo>,
     questions: Option<String>,
     own_minutes: Option<f64>,
     typed_in: bool,
@@ -103,19 +89,27 @@ struct ConditionsOut {
 
 #[derive(Serialize)]
 struct MarkOut {
-    in_time: String,
-    with_guess_round: String,
-    worked: String,
-    luck_out: String,
-    max: String,
+    in_time: Exact,
+    with_guess_round: Exact,
+    worked: Exact,
+    luck_out: Exact,
+    max: Exact,
     standard_error: f64,
 }
 
 #[derive(Serialize)]
 struct MarginOut<'a> {
     award: &'a str,
-    boundary: String,
-    over: String,
+    boundary: Exact,
+    over: Exact,
+}
+
+/// All null where the sheet was typed in.
+#[derive(Default, Serialize)]
+struct HabitsOut {
+    blanks: Option<usize>,
+    sinks: Option<usize>,
+    sweep: Option<SweepOut>,
 }
 
 #[derive(Serialize)]
@@ -126,32 +120,27 @@ struct SweepOut {
     complete: bool,
 }
 
+/// All null where the sitting is not on the scale.
+#[derive(Default, Serialize)]
+struct StandingOut {
+    measure: Option<f64>,
+    se: Option<f64>,
+    worth: Option<f64>,
+    worth_80: Option<Between<f64>>,
+}
+
 #[derive(Serialize)]
 struct TrendOut<'a> {
-    of: &'static str,
-    values: &'a [f64],
-    slope: f64,
-    standard_error: Option<f64>,
-    error_from: &'static str,
-    verdict: Verdict,
+    of: Of,
+    #[serde(flatten)]
+    trend: &'a Trend,
 }
 
 #[derive(Serialize)]
-struct TopicOut<'a> {
-    topic: &'a str,
-    right: usize,
-    asked: usize,
-    share: f64,
-    low: f64,
-    high: f64,
-    missed: String,
-}
-
-#[derive(Serialize)]
-struct CauseOut {
+struct CauseOut<'a> {
     cause: Cause,
-    count: usize,
-    lost: String,
+    #[serde(flatten)]
+    tally: &'a Tally,
 }
 
 /// The object.
@@ -160,69 +149,45 @@ struct CauseOut {
 /// What `serde_json` cannot write; with these fields there is nothing of the kind.
 pub fn json(season: &Season) -> Result<String, serde_json::Error> {
     let progress = &season.progress;
-    let causes = progress.causes.iter().map(|(cause, tally)| CauseOut {
-        cause: *cause,
-        count: tally.count,
-        lost: tally.lost.to_string(),
-    });
-    let sheet = Sheet {
-        pupil: progress.pupil.as_str(),
-        sittings: progress
-            .lines
-            .iter()
-            .map(|line| sitting(line, standing(progress, line)))
-            .collect(),
+    let trends = progress.trends.iter();
+    let causes = progress.causes.iter();
+    let lines = progress.lines.iter();
+    let not_marked = progress.not_marked();
+    written(&Sheet {
+        pupil: &progress.pupil,
+        sittings: lines.map(|line| sitting(progress, line)).collect(),
         compared: progress.compared().count(),
-        trends: progress.trends.iter().map(trend).collect(),
-        topics: progress.topics.iter().map(topic).collect(),
-        causes: causes.collect(),
-        not_marked: progress
-            .not_marked()
-            .map(|line| line.sitting.as_str())
+        trends: trends
+            .map(|(of, trend)| TrendOut { of: *of, trend })
             .collect(),
+        topics: &progress.topics,
+        causes: causes
+            .map(|(cause, tally)| CauseOut {
+                cause: *cause,
+                tally,
+            })
+            .collect(),
+        not_marked: not_marked.map(|line| line.sitting.as_str()).collect(),
         official: false,
         scale: progress.scale.as_ref().map(scale),
-    };
-    serde_json::to_string_pretty(&sheet).map(|text| text + "\n")
-}
-
-fn standing(progress: &Progress, line: &Line) -> Option<Standing> {
-    progress
-        .scale
-        .as_ref()?
-        .sittings
-        .get(&line.sitting)
-        .copied()
+    })
 }
 
 fn scale(scale: &OnScale) -> ScaleOut<'_> {
-    let shifts = scale.shifts.iter().map(|shift| ShiftOut {
-        paper: &shift.paper,
-        seen: shift.seen,
-        standard_error: shift.error,
-        used: shift.used,
-        people: shift.people,
-        same_pupils: shift.same_pupils,
-    });
     ScaleOut {
         people: scale.people,
         papers: &scale.papers,
         reference: &scale.reference,
-        max: scale.max.to_string(),
+        max: Exact(scale.max),
         note: scale_note(scale),
-        shifts: shifts.collect(),
+        shifts: &scale.shifts,
     }
 }
 
-fn sitting(line: &Line, standing: Option<Standing>) -> SittingOut<'_> {
-    let conditions = &line.conditions;
+fn sitting<'a>(progress: &'a Progress, line: &'a Line) -> SittingOut<'a> {
     let margins = line.marks.iter().flat_map(|marks| &marks.margins);
-    let margins = margins.map(|margin| MarginOut {
-        award: &margin.award,
-        boundary: margin.boundary.to_string(),
-        over: margin.over.to_string(),
-    });
-    let habits = line.habits.as_ref();
+    let on_scale = progress.scale.as_ref();
+    let standing = on_scale.and_then(|scale| scale.sittings.get(&line.sitting));
     SittingOut {
         sitting: &line.sitting,
         started: line.started.to_rfc3339(),
@@ -230,26 +195,11 @@ fn sitting(line: &Line, standing: Option<Standing>) -> SittingOut<'_> {
         title: &line.title,
         questions: line.asked,
         apart: line.apart.as_ref().map(apart),
-        conditions: ConditionsOut {
-            extra_percent: conditions.extra_percent.to_string(),
-            first: conditions.only.as_ref().map(|only| only.first().0),
-            last: conditions.only.as_ref().map(|only| only.last().0),
-            questions: conditions.only.as_ref().map(ToString::to_string),
-            own_minutes: conditions.own_time.map(|time| time.as_seconds() / 60.0),
-            typed_in: conditions.typed_in,
-        },
+        conditions: conditions(&line.conditions),
         mark: line.marks.as_ref().map(mark),
-        margins: margins.collect(),
-        blanks: habits.map(|habits| habits.blanks),
-        sinks: habits.and_then(|habits| habits.sinks),
-        sweep: habits.and_then(|habits| habits.sweep).map(sweep),
-        measure: standing.map(|standing| standing.measure.value),
-        se: standing.map(|standing| standing.measure.error),
-        worth: standing.map(|standing| standing.worth),
-        worth_80: standing.map(|standing| Between {
-            low: standing.range.0,
-            high: standing.range.1,
-        }),
+        margins: margins.map(margin).collect(),
+        habits: line.habits.as_ref().map(habits).unwrap_or_default(),
+        standing: standing.map(place).unwrap_or_default(),
     }
 }
 
@@ -262,14 +212,42 @@ const fn apart(apart: &Apart) -> &'static str {
     }
 }
 
-fn mark(marks: &LineMarks) -> MarkOut {
+fn conditions(conditions: &Conditions) -> ConditionsOut {
+    let only = conditions.only.as_ref();
+    ConditionsOut {
+        extra_percent: Exact(conditions.extra_percent),
+        first: only.map(QuestionList::first),
+        last: only.map(QuestionList::last),
+        questions: only.map(ToString::to_string),
+        own_minutes: conditions.own_time.map(|time| time.as_seconds() / 60.0),
+        typed_in: conditions.typed_in,
+    }
+}
+
+const fn mark(marks: &LineMarks) -> MarkOut {
     MarkOut {
-        in_time: marks.in_time.to_string(),
-        with_guess_round: marks.with_guess_round.to_string(),
-        worked: marks.worked.to_string(),
-        luck_out: marks.luck_out.to_string(),
-        max: marks.max.to_string(),
+        in_time: Exact(marks.in_time),
+        with_guess_round: Exact(marks.with_guess_round),
+        worked: Exact(marks.worked),
+        luck_out: Exact(marks.luck_out),
+        max: Exact(marks.max),
         standard_error: marks.error,
+    }
+}
+
+fn margin(margin: &Margin) -> MarginOut<'_> {
+    MarginOut {
+        award: &margin.award,
+        boundary: Exact(margin.boundary),
+        over: Exact(margin.over),
+    }
+}
+
+fn habits(habits: &Habits) -> HabitsOut {
+    HabitsOut {
+        blanks: Some(habits.blanks),
+        sinks: habits.sinks,
+        sweep: habits.sweep.map(sweep),
     }
 }
 
@@ -282,35 +260,11 @@ fn sweep(sweep: Swept) -> SweepOut {
     }
 }
 
-fn trend((of, trend): &(Of, Trend)) -> TrendOut<'_> {
-    TrendOut {
-        of: match of {
-            Of::Worth => "worth",
-            Of::Margin => "margin",
-            Of::LuckOut => "luck_out_percent",
-            Of::Blanks => "blanks",
-            Of::Sinks => "sinks",
-            Of::SweepSeconds => "sweep_seconds",
-        },
-        values: &trend.values,
-        slope: trend.slope,
-        standard_error: trend.error,
-        error_from: match trend.from {
-            Error::Measurement => "measurement",
-            Error::Residual => "residual",
-        },
-        verdict: trend.verdict,
-    }
-}
-
-fn topic(topic: &TopicShare) -> TopicOut<'_> {
-    TopicOut {
-        topic: &topic.topic,
-        right: topic.right,
-        asked: topic.asked,
-        share: topic.share,
-        low: topic.range.low,
-        high: topic.range.high,
-        missed: topic.missed.to_string(),
+fn place(standing: &Standing) -> StandingOut {
+    StandingOut {
+        measure: Some(standing.measure.value),
+        se: Some(standing.measure.error),
+        worth: Some(standing.worth),
+        worth_80: Some(standing.range.into()),
     }
 }

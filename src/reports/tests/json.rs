@@ -4,7 +4,7 @@ use crate::domain::questions::QuestionList;
 use serde_json::{Value, json};
 
 use super::*;
-use crate::reports::json::json as written;
+use crate::reports::json::mark::json as written;
 
 fn read(reports: &[Report]) -> Value {
     serde_json::from_str(&written(reports).unwrap()).unwrap()

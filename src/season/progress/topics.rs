@@ -3,6 +3,8 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use super::line::Line;
 use super::marks::MissedMark;
 use crate::domain::mark::MarkTotal;
@@ -13,7 +15,7 @@ use crate::stats::real;
 pub const LEVEL: f64 = 0.95;
 
 /// A topic over the compared sittings.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TopicShare {
     /// The topic, as the papers name it.
     pub topic: String,
@@ -24,6 +26,7 @@ pub struct TopicShare {
     /// The share right.
     pub share: f64,
     /// Its range: Wilson's 95 % interval.
+    #[serde(flatten)]
     pub range: Interval,
     /// The marks missed on it.
     pub missed: MarkTotal,

@@ -15,7 +15,8 @@ const CLEAR: f64 = 0.05;
 const POINTING: f64 = 0.16;
 
 /// Where the standard error of a slope comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Error {
     /// From the known error of each figure.
     Measurement,
@@ -42,15 +43,17 @@ pub enum Verdict {
 }
 
 /// A straight line through the figures of successive sittings.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Trend {
     /// The figures, the earliest first.
     pub values: Vec<f64>,
     /// How they move from one sitting to the next.
     pub slope: f64,
     /// The standard error of that; nothing where it cannot be known.
+    #[serde(rename = "standard_error")]
     pub error: Option<f64>,
     /// Where the error comes from.
+    #[serde(rename = "error_from")]
     pub from: Error,
     /// What may be said.
     pub verdict: Verdict,

@@ -1,0 +1,183 @@
+//! Marks as JSON: field names are promises.
+//!
+//! One sitting is one object, several are a list. Under another rule the same fields hold the marks
+//! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
+//! then say whose rule it is and what the sitting's own rule gives. A sitting of a part of the
+//! paper has no awards (`[]`): boundaries belong to the whole paper.
+
+use serde::Serialize;
+
+use super::{Exact, written};
+use crate::analysis::{AwardMark, Marks};
+use crate::domain::event::How;
+use crate::domain::labels::Label;
+use crate::domain::marking::{QuestionMark, SectionMark};
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::reports::{MarkedUnder, Report};
+
+#[derive(Serialize)]
+struct Sheet<'a> {
+    sitting: &'a str,
+    pupil: &'a str,
+    paper: &'a str,
+    mark: ThreeMarks,
+    sections: Vec<Section<'a>>,
+    questions: Vec<Question>,
+    awards: Vec<Award<'a>>,
+    luck: GuessLuck,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    under: Option<Under<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    own_rule: Option<ThreeMarks>,
+}
+
+#[derive(Serialize)]
+struct ThreeMarks {
+    in_time: Exact,
+    with_guess_round: Exact,
+    worked: Exact,
+    max: Exact,
+}
+
+#[derive(Serialize)]
+struct Section<'a> {
+    name: &'a str,
+    right: usize,
+    wrong: usize,
+    blank: usize,
+    void: usize,
+    marks: Exact,
+    max: Exact,
+}
+
+#[derive(Serialize)]
+struct Question {
+    number: QuestionNo,
+    given: Option<Label>,
+    outcome: &'static str,
+    how: Option<How>,
+    after_time: bool,
+    marks: Exact,
+    seconds: Option<f64>,
+    visits: Option<usize>,
+    changes: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct Award<'a> {
+    name: &'a str,
+    boundary: Exact,
+    reached_in_time: bool,
+    reached_with_guess_round: bool,
+    short_by: Exact,
+}
+
+#[derive(Serialize)]
+struct GuessLuck {
+    guesses: usize,
+    expected: f64,
+    actual: Exact,
+    at_least_this: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Under<'a> {
+    paper: &'a str,
+    title: &'a str,
+}
+
+/// The object of one sitting, the list of several.
+///
+/// # Errors
+/// What `serde_json` cannot write; with these fields there is nothing of the kind.
+pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
+    match reports {
+        [report] => written(&sheet(report)),
+        several => written(&several.iter().map(sheet).collect::<Vec<_>>()),
+    }
+}
+
+fn sheet(report: &Report) -> Sheet<'_> {
+    let header = report.subject.sitting().header();
+    let scored = report.under.as_ref().unwrap_or(&report.own);
+    let marked = &scored.marks.with_guess_round;
+    Sheet {
+        sitting: &header.sitting,
+        pupil: header.pupil.as_str(),
+        paper: &header.paper.id,
+        mark: marks(&scored.marks),
+        sections: marked.sections.iter().map(section).collect(),
+        questions: marked
+            .questions
+            .iter()
+            .map(|mark| question(report, mark))
+            .collect(),
+        awards: scored.marks.awards.iter().map(award).collect(),
+        luck: luck(scored),
+        under: report.under.as_ref().map(|under| Under {
+            paper: &under.outline.id,
+            title: &under.outline.title,
+        }),
+        own_rule: report.under.as_ref().map(|_| marks(&report.own.marks)),
+    }
+}
+
+fn marks(marks: &Marks) -> ThreeMarks {
+    ThreeMarks {
+        in_time: Exact(marks.in_time.total),
+        with_guess_round: Exact(marks.with_guess_round.total),
+        worked: Exact(marks.worked.total),
+        max: Exact(marks.with_guess_round.max),
+    }
+}
+
+fn section(section: &SectionMark) -> Section<'_> {
+    Section {
+        name: &section.name,
+        right: section.right,
+        wrong: section.wrong,
+        blank: section.blank,
+        void: section.void,
+        marks: Exact(section.marks),
+        max: Exact(section.max),
+    }
+}
+
+fn question(report: &Report, mark: &QuestionMark) -> Question {
+    let analysis = &report.subject.analysis;
+    let number = mark.answer.number;
+    let timed = analysis.is_timed();
+    let visits = || analysis.question(number).map_or(0, |pace| pace.visits);
+    Question {
+        number,
+        given: mark.answer.given,
+        outcome: mark.outcome.word(),
+        how: mark.answer.how,
+        after_time: mark.answer.after_time,
+        marks: Exact(mark.marks),
+        seconds: analysis.time_on(number).map(Elapsed::as_seconds),
+        visits: timed.then(visits),
+        changes: timed.then(|| analysis.changes_of(number)),
+    }
+}
+
+fn award(award: &AwardMark) -> Award<'_> {
+    Award {
+        name: &award.name,
+        boundary: Exact(award.boundary),
+        reached_in_time: award.reached_in_time,
+        reached_with_guess_round: award.reached_with_guess_round,
+        short_by: Exact(award.short_by()),
+    }
+}
+
+fn luck(scored: &MarkedUnder) -> GuessLuck {
+    let luck = &scored.marks.luck;
+    GuessLuck {
+        guesses: luck.guesses,
+        expected: luck.expected,
+        actual: Exact(luck.actual),
+        at_least_this: luck.at_least_this,
+    }
+}
