@@ -11,8 +11,9 @@
 pub mod level;
 pub mod scale;
 pub mod times;
+mod weights;
 
-use serde::Serialize;
+pub use weights::Weights;
 
 use crate::analysis::Trust;
 use crate::analysis::evidence::{Done, Evidence};
@@ -24,17 +25,6 @@ use crate::stats::beta::Beta;
 use level::{Level, Trait};
 use scale::Scale;
 use times::Times;
-
-/// How much of a figure comes from where; the three add to 1.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Weights {
-    /// From the pupil's own sittings.
-    pub own: f64,
-    /// From other pupils.
-    pub group: f64,
-    /// From the stated default.
-    pub default: f64,
-}
 
 /// Everything that sittings say of one pupil and one paper.
 #[derive(Clone, Debug)]

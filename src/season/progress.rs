@@ -6,6 +6,7 @@
 
 mod line;
 mod marks;
+mod on_scale;
 mod scale;
 mod topics;
 mod trend;
@@ -20,7 +21,7 @@ use crate::domain::notes::Cause;
 
 pub use line::{Apart, Conditions, Habits, Line, Swept, line};
 pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
-pub use scale::{NoScale, OnScale, Standing};
+pub use on_scale::{NoScale, OnScale, ScalePlace};
 pub use topics::{LEVEL, TopicShare};
 pub use trend::{Error, Trend, Verdict, trend, weighted};
 

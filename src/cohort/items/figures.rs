@@ -1,146 +1,126 @@
-//! From counts to figures, in marks.
+//! What a group's sheets say about a paper: the figures, in marks.
 
-use super::{Cohort, Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures};
-use crate::cohort::items::count::Slot;
-use crate::stats::item::{ItemAnalysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
-use crate::stats::rasch::{Calibration, calibrate};
-use crate::stats::summary::{Quartiles, quartiles};
-use crate::stats::{real, steps, wide};
+use crate::domain::key::Void;
+use crate::domain::labels::Label;
+use crate::domain::mark::Mark;
+use crate::domain::rule::QuestionNo;
+use crate::stats::item::{KELLEY_PERCENT, Reliability};
+use crate::stats::rasch::{ItemMeasure, Shortage, Unmeasured};
+use crate::stats::summary::Quartiles;
+use crate::stats::tally::Blanks;
+
+/// The figures of a group on one paper.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figures {
+    /// How many answer sheets.
+    pub people: usize,
+    /// The most marks there could be.
+    pub max: Mark,
+    /// The marks, in marks.
+    pub totals: TotalFigures,
+    /// How far they can be trusted; `sem` in marks.
+    pub reliability: Reliability,
+    /// The paper's questions in order, void ones included.
+    pub questions: Vec<QuestionFigures>,
+    /// The marks that occurred, lowest first, each with its number of people.
+    pub marks: Vec<(Mark, usize)>,
+    /// How many people the difficulties rest on, or why there are none.
+    pub rasch: Result<usize, Shortage>,
+}
+
+/// Middle and spread of the marks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TotalFigures {
+    /// The mean.
+    pub mean: f64,
+    /// The SD with n - 1 below the line; `None` for one person.
+    pub sd: Option<f64>,
+    /// The SD with n below the line.
+    pub sd_population: f64,
+    /// The quartiles, read at place (n - 1) p + 1 (type 7).
+    pub quartiles: Quartiles,
+}
+
+/// The figures of one question.
+#[derive(Clone, Debug, PartialEq)]
+pub struct QuestionFigures {
+    /// The question.
+    pub number: QuestionNo,
+    /// Whether it is void, and how; then nothing of it is judged.
+    pub void: Option<Void>,
+    /// How many had it right; `None` when void.
+    pub right: Option<usize>,
+    /// The share of all people who had it right; `None` when void.
+    pub facility: Option<f64>,
+    /// The correlation of right or not with the marks on all other questions.
+    pub discrimination: Option<f64>,
+    /// The share right among the top 27 % less that among the bottom 27 %.
+    pub upper_lower: Option<f64>,
+    /// Who left it blank.
+    pub blanks: Blanks,
+    /// Every option in the paper's order, then the blank.
+    pub options: Vec<OptionFigures>,
+    /// The seconds spent on it by those who opened it, where there are times.
+    pub seconds: Option<Seconds>,
+    /// Its place on a scale with the others, or why it has none; `None` when void or there is no scale.
+    pub rasch: Option<Result<ItemMeasure, Unmeasured>>,
+}
+
+/// What became of one option.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OptionFigures {
+    /// The option; `None` is the blank.
+    pub label: Option<Label>,
+    /// Whether the key accepts it.
+    pub is_right: bool,
+    /// How many chose it.
+    pub count: usize,
+    /// Their mean mark on all other questions.
+    pub mean_rest: Option<f64>,
+    /// The correlation of "chose it" with the marks on all other questions; `None` when void.
+    pub rest_correlation: Option<f64>,
+    /// The share of the top 27 % who chose it; `None` when void or there is no such group.
+    pub upper_share: Option<f64>,
+}
+
+/// The times on one question.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seconds {
+    /// How many people opened it.
+    pub people: usize,
+    /// Their quartiles.
+    pub quartiles: Quartiles,
+}
+
+impl Figures {
+    /// How many people are in the top and in the bottom 27 %: floor(0.27 N + 1/2).
+    pub const fn group_size(&self) -> usize {
+        group_size(self.people)
+    }
+
+    /// Whether there are times for any question.
+    pub fn has_times(&self) -> bool {
+        self.questions.iter().any(|one| one.seconds.is_some())
+    }
+}
+
+impl QuestionFigures {
+    /// How many left it blank.
+    pub const fn blank(&self) -> usize {
+        self.blanks.omitted + self.blanks.not_reached
+    }
+
+    /// The options that the key accepts, such as `C` or `AC`.
+    pub fn key(&self) -> String {
+        let right = self.options.iter().filter(|option| option.is_right);
+        right
+            .filter_map(|option| option.label)
+            .map(Label::as_char)
+            .collect()
+    }
+}
 
 /// How many people are in the top and in the bottom group.
 pub(super) const fn group_size(people: usize) -> usize {
     (people.saturating_mul(KELLEY_PERCENT).saturating_add(50)) / 100
-}
-
-impl Cohort {
-    /// Works everything out; `None` before the first sheet.
-    pub fn figures(&self) -> Option<Figures> {
-        let analysis = analyse(&self.tally, KELLEY_PERCENT)?;
-        let rasch = calibrate(&self.rasch.answers());
-        let grid = steps(self.grid);
-        let totals = &analysis.totals;
-        Some(Figures {
-            people: totals.people,
-            max: self.max,
-            totals: TotalFigures {
-                mean: totals.mean / grid,
-                sd: totals.sd.map(|sd| sd / grid),
-                sd_population: totals.sd_population / grid,
-                quartiles: scaled(totals.quartiles, grid),
-            },
-            reliability: Reliability {
-                sem: analysis.reliability.sem.map(|sem| sem / grid),
-                ..analysis.reliability
-            },
-            questions: self.questions(&analysis, rasch.as_ref().ok()),
-            marks: self.marks(),
-            rasch: rasch.map(|found| found.people),
-        })
-    }
-
-    fn questions(
-        &self,
-        analysis: &ItemAnalysis,
-        rasch: Option<&Calibration>,
-    ) -> Vec<QuestionFigures> {
-        // The analysis knows the questions that count, and only those.
-        let mut counting = (0..).zip(&analysis.items);
-        let slots = self.slots.iter().enumerate();
-        slots
-            .map(|(index, slot)| {
-                let mut found = match slot.void {
-                    Some(_) => self.void(index, slot),
-                    None => match counting.next() {
-                        Some((place, item)) => {
-                            let rasch = rasch.and_then(|rasch| rasch.items.get(place).copied());
-                            QuestionFigures {
-                                rasch,
-                                ..self.judged(slot, item, analysis.totals.people)
-                            }
-                        }
-                        None => self.void(index, slot),
-                    },
-                };
-                if let Some(blanks) = self.voids.blanks.get(index).filter(|_| self.voids.any) {
-                    found.blanks = *blanks;
-                }
-                found.seconds = self.seconds.get(index).and_then(|times| seconds(times));
-                found
-            })
-            .collect()
-    }
-
-    fn judged(&self, slot: &Slot, item: &ItemFigures, people: usize) -> QuestionFigures {
-        let grid = steps(self.grid);
-        let size = group_size(people);
-        let by_label = slot.labels.iter().map(Some).chain([None]);
-        let figures = item.options.iter().skip(1).chain(item.options.first());
-        let options = by_label.zip(figures).map(|(label, option)| OptionFigures {
-            label,
-            is_right: option.is_right,
-            count: option.count,
-            mean_rest: option.mean_rest.map(|mean| mean / grid),
-            rest_correlation: option.rest_correlation,
-            upper_share: (size > 0).then(|| option.upper / real(size)),
-        });
-        QuestionFigures {
-            number: slot.number,
-            void: None,
-            right: Some(item.right),
-            facility: Some(item.facility),
-            discrimination: item.discrimination.item_rest,
-            upper_lower: item.discrimination.difference,
-            blanks: item.blanks,
-            options: options.collect(),
-            seconds: None,
-            rasch: None,
-        }
-    }
-
-    fn void(&self, index: usize, slot: &Slot) -> QuestionFigures {
-        let grid = steps(self.grid);
-        let own = steps(slot.marks.right) / grid;
-        let none = Vec::new();
-        let chosen = self.voids.chosen.get(index).unwrap_or(&none);
-        let by_label = slot.labels.iter().map(Some).chain([None]);
-        let counts = chosen.iter().skip(1).chain(chosen.first());
-        let rights = slot.right.iter().skip(1).chain(slot.right.first());
-        let options = by_label.zip(counts).zip(rights);
-        QuestionFigures {
-            number: slot.number,
-            void: slot.void,
-            right: None,
-            facility: None,
-            discrimination: None,
-            upper_lower: None,
-            blanks: self.voids.blanks.get(index).copied().unwrap_or_default(),
-            options: options
-                .map(|((label, (people, sum)), is_right)| OptionFigures {
-                    label,
-                    is_right: *is_right,
-                    count: *people,
-                    mean_rest: (*people > 0).then(|| wide(*sum) / grid / real(*people) - own),
-                    rest_correlation: None,
-                    upper_share: None,
-                })
-                .collect(),
-            seconds: None,
-            rasch: None,
-        }
-    }
-}
-
-fn scaled(of: Quartiles, grid: f64) -> Quartiles {
-    Quartiles {
-        lower: of.lower / grid,
-        median: of.median / grid,
-        upper: of.upper / grid,
-    }
-}
-
-fn seconds(times: &[f64]) -> Option<Seconds> {
-    Some(Seconds {
-        people: times.len(),
-        quartiles: quartiles(times)?,
-    })
 }

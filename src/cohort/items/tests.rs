@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::domain::key::Key;
-use crate::domain::labels::Labels;
+use crate::domain::key::{Key, Void};
+use crate::domain::labels::{Label, Labels};
+use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, Outline};
-use crate::domain::rule::{Rule, Section};
+use crate::domain::rule::{QuestionNo, Rule, Section};
 use crate::stats::tally::RowProblem;
 
 fn outline(questions: u16, right: &str) -> Outline {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Counting, Item};
+use super::item::{Counting, Item};
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;

@@ -32,7 +32,7 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Between, Exact, written};
 use crate::season::progress::{
-    Apart, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress, Standing, Swept,
+    Apart, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress, ScalePlace, Swept,
     Tally, TopicShare, Trend,
 };
 use crate::words::progress::scale_note;
@@ -260,7 +260,7 @@ fn sweep(sweep: Swept) -> SweepOut {
     }
 }
 
-fn place(standing: &Standing) -> StandingOut {
+fn place(standing: &ScalePlace) -> StandingOut {
     StandingOut {
         measure: Some(standing.measure.value),
         se: Some(standing.measure.error),

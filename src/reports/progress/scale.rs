@@ -16,15 +16,15 @@ pub(super) fn block(progress: &Progress) -> Vec<String> {
     let heads = ["Date", "Paper", "Worth", "8 in 10", "Measure", "Error", ""];
     let mut rows = vec![heads.map(String::from).to_vec()];
     rows.extend(progress.lines.iter().filter_map(|line| {
-        let standing = scale.sittings.get(&line.sitting)?;
-        let (low, high) = standing.range;
+        let place = scale.sittings.get(&line.sitting)?;
+        let (low, high) = place.range;
         Some(vec![
             table_day(line.started.date_naive()),
             cut(&line.paper, 30),
-            format!("{:.0}", standing.worth),
+            format!("{:.0}", place.worth),
             format!("{low:.0} to {high:.0}"),
-            signed(standing.measure.value, 2),
-            format!("{:.2}", standing.measure.error),
+            signed(place.measure.value, 2),
+            format!("{:.2}", place.measure.error),
             Sign::Apart.if_so(line.apart.is_some()).trim().to_owned(),
         ])
     }));

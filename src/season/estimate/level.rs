@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::Weights;
 use super::scale::Scale;
+use super::weights::Weights;
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
 use crate::domain::header::Alias;

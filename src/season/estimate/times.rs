@@ -3,7 +3,7 @@
 //! Times are compared as logarithms of their ratio to the default at their place, so that one pace serves short
 //! questions and long ones (lognormal response times, van der Linden 2006, *JEBS* 31, 181-204, from memory).
 
-use super::Weights;
+use super::weights::Weights;
 use crate::analysis::evidence::{Evidence, place};
 use crate::cohort::prior_means;
 use crate::domain::paper::Paper;

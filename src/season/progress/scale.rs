@@ -5,66 +5,20 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use thiserror::Error;
-
+use super::on_scale::{NoScale, OnScale, ScalePlace};
 use super::{Line, Of, Progress, trend};
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
 use crate::cohort::scale::equating::Shift;
-use crate::cohort::scale::{Counting, Hardness, Lack, Linked};
+use crate::cohort::scale::{Counting, Hardness, Linked};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::paper::PaperId;
-use crate::stats::rasch::{Measure, expected_right, warm};
+use crate::stats::rasch::{expected_right, warm};
 use crate::stats::real;
 
 /// How many standard errors a range of 8 in 10 reaches each way (the normal distribution).
 const EIGHT_IN_TEN: f64 = 1.281_551_565_5;
-
-/// A season on one scale.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OnScale {
-    /// The paper that marks are said on: the latest one compared.
-    pub reference: String,
-    /// The most that it gave.
-    pub max: Mark,
-    /// How many other pupils the difficulties rest on; none where there is no scale.
-    pub people: usize,
-    /// The papers on the scale.
-    pub papers: Vec<String>,
-    /// Why there is no scale.
-    pub shortage: Option<NoScale>,
-    /// The pupil's papers that nothing links to the reference.
-    pub apart: Vec<String>,
-    /// The sittings on the scale, by their id.
-    pub sittings: BTreeMap<String, Standing>,
-    /// For papers that are not on it: how much harder than the reference they seem.
-    pub shifts: Vec<Shift>,
-}
-
-/// Why there is no scale.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-pub enum NoScale {
-    /// The papers have none in common.
-    #[error(transparent)]
-    Lack(#[from] Lack),
-    /// Nobody else's sitting leads to the paper that marks would be said on.
-    #[error("no other pupil's sitting is linked to `{0}`")]
-    NotLinked(String),
-}
-
-/// A sitting's place on the scale.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Standing {
-    /// Warm's estimate, in logits, with its standard error.
-    pub measure: Measure,
-    /// The mark on the reference paper that it goes with.
-    pub worth: f64,
-    /// The standard error of that, the link between the papers in it.
-    pub error: f64,
-    /// Where it lies in 8 of 10 cases.
-    pub range: (f64, f64),
-}
 
 /// The paper that marks are said on.
 struct Reference<'a> {
@@ -79,10 +33,10 @@ impl Progress {
     #[must_use]
     pub fn on_scale(mut self, evidence: &[Evidence], outlines: &BTreeMap<String, Outline>) -> Self {
         self.scale = scale(&self, evidence, outlines);
-        let standings = |line: &Line| self.scale.as_ref()?.sittings.get(&line.sitting).copied();
-        let found: Vec<Standing> = self.compared().filter_map(standings).collect();
-        let worth: Vec<f64> = found.iter().map(|standing| standing.worth).collect();
-        let errors: Vec<f64> = found.iter().map(|standing| standing.error).collect();
+        let place = |line: &Line| self.scale.as_ref()?.sittings.get(&line.sitting).copied();
+        let found: Vec<ScalePlace> = self.compared().filter_map(place).collect();
+        let worth: Vec<f64> = found.iter().map(|place| place.worth).collect();
+        let errors: Vec<f64> = found.iter().map(|place| place.error).collect();
         if let Some(trend) = trend::weighted(&worth, &errors) {
             self.trends.insert(0, (Of::Worth, trend));
         }
@@ -130,9 +84,9 @@ fn scale(
             found.papers = names.into_iter().map(str::to_owned).collect();
             found.people = linked.people;
             for one in &own {
-                if let Some(standing) = reference.standing(one, linked) {
+                if let Some(place) = reference.place(one, linked) {
                     off.remove(&one.paper);
-                    found.sittings.insert(one.sitting.clone(), standing);
+                    found.sittings.insert(one.sitting.clone(), place);
                 }
             }
             let apart: BTreeSet<_> = off.iter().map(|paper| paper.id().to_owned()).collect();
@@ -179,7 +133,7 @@ impl<'a> Reference<'a> {
         self.base + self.evidence.answers.iter().filter_map(of).sum::<f64>()
     }
 
-    fn standing(&self, one: &Evidence, linked: &Linked) -> Option<Standing> {
+    fn place(&self, one: &Evidence, linked: &Linked) -> Option<ScalePlace> {
         let measured =
             one.answers
                 .iter()
@@ -205,7 +159,7 @@ impl<'a> Reference<'a> {
         let step = 0.01;
         let slope = (at(measure.value + step) - at(measure.value - step)) / (2.0 * step);
         let reach = EIGHT_IN_TEN * spread;
-        Some(Standing {
+        Some(ScalePlace {
             measure,
             worth: at(measure.value),
             error: slope.abs() * spread,

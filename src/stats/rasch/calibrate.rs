@@ -13,11 +13,8 @@ use super::likelihood::{Likelihood, add};
 use super::linked::{Linking, linking};
 use super::matrix::{Matrix, product};
 use super::measure::most_likely;
-use super::shortage::{Shortage, Unmeasured};
+use super::shortage::{MOST_ITEMS, Shortage, Unmeasured};
 use crate::stats::real;
-
-/// The most questions one pupil may have been given; the work grows with their fourth power.
-pub(super) const MOST_ITEMS: usize = 150;
 
 /// The difficulties of a set of questions on one scale.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use super::calibrate::MOST_ITEMS;
+/// The most questions one pupil may have been given; the work grows with their fourth power.
+pub(super) const MOST_ITEMS: usize = 150;
 
 /// Why a question has no difficulty though others have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

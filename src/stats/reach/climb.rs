@@ -1,6 +1,6 @@
 //! A good choice to start from: the best for several tastes for risk, then improved a step at a time.
 
-use super::{Problem, TIE, Way};
+use super::problem::{Problem, TIE, Way};
 use crate::stats::knapsack::{Item, choose};
 use crate::stats::steps;
 

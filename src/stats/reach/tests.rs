@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::stats::luck::Outcome;
 
 fn outcome(gain: i64, p: f64) -> Outcome {
     Outcome { gain, p }
