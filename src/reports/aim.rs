@@ -1,18 +1,18 @@
 //! What a mark takes: as a page with a picture, and as JSON.
 
+mod aimed;
 mod picture;
 mod pupil;
 
-use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use self::aimed::Aimed;
 pub use self::pupil::OfPupil;
 use super::json::Exact;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
-use crate::domain::paper::Outline;
 use crate::domain::rule::Rule;
-use crate::odds::aim::{MOST_COMBINATIONS, Needed, OneMore, all_blank, size};
+use crate::odds::aim::{MOST_COMBINATIONS, OneMore, all_blank, size};
 use crate::odds::mark_distribution::Totals;
 use crate::words::guess::rule_caution;
 use crate::words::numbers::{fine_percent, plain};
@@ -22,25 +22,6 @@ use crate::words::text::{Side, columns, cut, wrap_whole};
 const ON_PAGE: usize = 150;
 /// The widest that a section's name is shown over a column.
 const NAME: usize = 12;
-
-/// A mark aimed at, with what it takes.
-#[derive(Clone, Copy, Debug)]
-pub struct Aimed<'a> {
-    /// The paper.
-    pub outline: &'a Outline,
-    /// What the mark takes.
-    pub needed: &'a Needed,
-    /// The total under the chances given, where they were.
-    pub totals: Option<&'a Totals>,
-    /// The same from a pupil's sittings, where one was named.
-    pub pupil: Option<&'a OfPupil<'a>>,
-    /// What one more right answer changes, section by section.
-    pub more: &'a [OneMore],
-    /// How many are right in the third and later sections of the picture.
-    pub others: &'a [usize],
-    /// The day of the report.
-    pub today: NaiveDate,
-}
 
 #[derive(Serialize)]
 struct Told<'a> {

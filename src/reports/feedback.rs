@@ -3,6 +3,7 @@
 //! Every text that came from a file goes through [`tidy`](tidy::tidy) and then through the
 //! template's own escaping; nothing is ever put in as it stands but the style sheet.
 
+mod captions;
 pub mod content;
 pub mod fit;
 pub mod index;
@@ -13,26 +14,13 @@ pub mod tidy;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::domain::header::INVENTED;
-use crate::reports::feedback::content::{Again, Feedback, Hour, Marks, State};
-use crate::words::notices::last_of_all;
+use crate::reports::feedback::content::{Again, Feedback, Hour, Marks};
 use crate::words::numbers::{marks_in_words, plain, ranges};
 use crate::words::time::date_in_words;
+use captions::{BOUNDARIES, CURVE, MOST_BARS, SENTENCE, TITLE, remember, time_notes};
 use fit::{Fitted, fitted};
 use pictures::{bars, curve};
 use tidy::{capital, tidy};
-
-/// What the curve shows.
-const CURVE: &str =
-    "The blue line is the mark you would have had if time had been up at that moment.";
-/// What the boundaries are.
-const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
-
-/// The most characters of a title.
-const TITLE: usize = 100;
-/// The most characters of a sentence that holds names from a file.
-const SENTENCE: usize = 260;
-/// More questions than this get no picture of them all: the longest are drawn.
-const MOST_BARS: usize = 30;
 
 /// Writes one pupil's page.
 pub fn page(feedback: &Feedback) -> String {
@@ -138,12 +126,6 @@ fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
     }
 }
 
-fn remember(feedback: &Feedback) -> Vec<String> {
-    let mut lines = last_of_all(&feedback.outline, feedback.today);
-    lines.retain(|line| feedback.caution.as_ref() != Some(line));
-    lines
-}
-
 fn time_spent(hour: &Hour) -> Markup {
     let shown = shown_bars(hour);
     let (left, right) = shown.split_at(shown.len().div_ceil(2));
@@ -171,37 +153,6 @@ fn shown_bars(hour: &Hour) -> Vec<content::Bar> {
         shown.sort_by_key(|bar| bar.number);
     }
     shown
-}
-
-fn time_notes(hour: &Hour) -> Vec<String> {
-    let mut notes = hour.notes.clone();
-    notes.extend(hour.sheet.iter().cloned());
-    if !hour.bars.is_empty() {
-        let line = if hour.plan {
-            "your plan"
-        } else {
-            "an even share of the time"
-        };
-        let has = |state| hour.bars.iter().any(|bar| bar.state == state);
-        let kinds = [
-            (State::Right, "a full bar is right"),
-            (State::Wrong, "an open bar is wrong"),
-            (State::Blank, "a dotted bar is blank"),
-            (State::Answered, "a dotted bar with a square is done"),
-            (State::Void, "void does not count"),
-        ];
-        let kinds = kinds.iter().filter(|(state, _)| has(*state));
-        let kinds: Vec<_> = kinds.map(|(_, words)| *words).collect();
-        let key = capital(&kinds.join(", "));
-        notes.push(format!("{key}. The small upright line is {line}."));
-    }
-    if hour.bars.len() > MOST_BARS {
-        notes.push(format!(
-            "Of {} questions, the {MOST_BARS} that took longest.",
-            hour.bars.len()
-        ));
-    }
-    notes
 }
 
 fn again(fitted: &Fitted<'_>) -> Markup {

@@ -16,39 +16,7 @@ const KNOWN: &Known = &[
         "a part takes a type from the file that uses the part",
     ),
     (
-        &[
-            "commands/paper",
-            "commands/paper/check",
-            "commands/paper/new",
-            "commands/paper/template",
-        ],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
         &["commands/review/reader", "commands/review/report"],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
-        &["commands/sit", "commands/sit/plain"],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
-        &["reports/aim", "reports/aim/picture"],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
-        &["reports/feedback", "reports/feedback/fit"],
-        "a part takes a type from the file that uses the part",
-    ),
-    (
-        &[
-            "reports/feedback/content",
-            "reports/feedback/content/again",
-            "reports/feedback/content/habit",
-            "reports/feedback/content/hour",
-            "reports/feedback/content/marks",
-            "reports/feedback/content/talk",
-        ],
         "a part takes a type from the file that uses the part",
     ),
     (

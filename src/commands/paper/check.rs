@@ -5,8 +5,9 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use clap::Args;
 
-use super::{counted, size_of};
+use super::size::size_of;
 use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
@@ -14,6 +15,16 @@ use crate::domain::paper::{Outline, Paper};
 use crate::storage::files::folders::{self, KEY_ENDING, PAPER_ENDING};
 use crate::storage::files::sketch::Sketch;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
+use crate::words::count::counted;
+
+/// What `paper check` takes.
+#[derive(Debug, Args)]
+pub struct CheckWords {
+    /// NAME.paper.ron, NAME.key.ron or NAME.plan.ron; a key is held against its paper, given with it
+    /// or standing beside it
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+}
 
 /// What is said of one file.
 type Said = Result<(String, Vec<Problem>), FileTrouble>;

@@ -2,9 +2,12 @@
 
 use std::fs;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::{NewWords, size_of, template};
+use clap::Args;
+
+use super::size::size_of;
+use super::template::{self, New};
 use crate::commands::failure::Failure;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
@@ -15,15 +18,35 @@ use crate::storage::disk;
 use crate::storage::files::folders::{KEY_ENDING, PAPER_ENDING};
 use crate::storage::files::{FileTrouble, key, paper};
 
-/// A new paper, as the words describe it.
-pub(super) struct New {
-    pub(super) name: String,
-    pub(super) title: String,
-    /// As typed: a whole number, a decimal or a fraction.
-    pub(super) minutes: String,
-    pub(super) options: Labels,
-    pub(super) rule: Rule,
-    pub(super) answers: Vec<Label>,
+/// What `paper new` takes.
+#[derive(Debug, Args)]
+pub struct NewWords {
+    /// The paper's short name: letters, digits, - and _
+    pub name: String,
+    /// How many questions it has
+    #[arg(long, value_name = "N")]
+    pub questions: usize,
+    /// The time allowed, such as 60 or 22.5
+    #[arg(long, value_name = "M")]
+    pub minutes: String,
+    /// The options' letters or digits
+    #[arg(long, value_name = "LETTERS", default_value = "ABCDE")]
+    pub options: String,
+    /// The marks of each section, with commas between.
+    #[arg(
+        long,
+        help = "The marks: FIRST-LAST:RIGHT[:WRONG[:BLANK]] for each section, with commas between, such as 1-10:4,11-20:5,21-25:7:-1:0"
+    )]
+    pub sections: String,
+    /// The right answers in order, such as "BDACE BDACE"
+    #[arg(long, value_name = "LETTERS")]
+    pub answers: String,
+    /// The paper's title [default: NAME]
+    #[arg(long)]
+    pub title: Option<String>,
+    /// The folder to write to [default: the one you are in]
+    #[arg(long, value_name = "DIR")]
+    pub dir: Option<PathBuf>,
 }
 
 pub(super) fn new(words: &NewWords, out: &mut dyn Write) -> Result<(), Failure> {

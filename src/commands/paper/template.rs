@@ -2,13 +2,23 @@
 
 use std::fmt::Write;
 
-use super::new::New;
-use crate::domain::labels::Label;
+use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Fingerprint;
 use crate::domain::rule::{Rule, Section};
 use crate::storage::files::key::KEY_FORMAT;
 use crate::storage::files::paper::{PAPER_FORMAT, most_marks};
+
+/// A new paper, as the words describe it.
+pub(super) struct New {
+    pub(super) name: String,
+    pub(super) title: String,
+    /// As typed: a whole number, a decimal or a fraction.
+    pub(super) minutes: String,
+    pub(super) options: Labels,
+    pub(super) rule: Rule,
+    pub(super) answers: Vec<Label>,
+}
 
 /// A text in quotation marks, with what RON wants escaped.
 fn quoted(text: &str) -> String {

@@ -7,7 +7,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::Duration;
 
-use super::{Words, open_sitting, same_paper, wanted};
+use super::wanted::{Words, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::desk::Desk;
 use crate::commands::failure::Failure;

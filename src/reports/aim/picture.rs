@@ -1,7 +1,7 @@
 //! The picture of an aim: right answers of the first section across, of the second up, and the
 //! boundary lines through it.
 
-use super::Aimed;
+use super::aimed::Aimed;
 use crate::domain::mark::Mark;
 use crate::domain::rule::{Rule, Section};
 use crate::odds::aim::{mark_with, size};

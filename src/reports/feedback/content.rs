@@ -5,6 +5,7 @@
 //! questions worth another go, one habit over time. Everything is chosen here; the page only sets it.
 
 mod again;
+mod asked;
 mod habit;
 mod hour;
 mod marks;
@@ -12,57 +13,18 @@ mod talk;
 
 use chrono::NaiveDate;
 
-use crate::analysis::{self, Analysis, Keyed, Studied};
 use crate::domain::event::Ending;
-use crate::domain::header::{Alias, Header};
+use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::words::count::{agree, counted};
 use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
 pub use again::{Again, Working, try_again};
-pub use habit::Before;
+pub use asked::{Asked, Before};
 pub use hour::{Bar, Curve, Hour, State, Step};
 pub use marks::Marks;
-
-/// The most things to do next time: more than three are not done (common practice, no source).
-pub const MOST_NEXT: usize = 3;
-/// The most things that went well.
-pub const MOST_WELL: usize = 3;
-
-/// What a page is made from.
-#[derive(Clone, Copy, Debug)]
-pub struct Asked<'a> {
-    /// The sitting with its key, and its paper where that is at hand: its questions' first words and
-    /// topics.
-    pub studied: &'a Studied,
-    /// The same pupil's earlier sittings, in any order.
-    pub before: &'a [Before],
-    /// Whether answers and workings are wanted.
-    pub with_working: bool,
-    /// The day of the page.
-    pub today: NaiveDate,
-}
-
-impl Asked<'_> {
-    fn header(&self) -> &Header {
-        self.studied.header()
-    }
-
-    fn analysis(&self) -> &Analysis {
-        &self.studied.analysis
-    }
-
-    /// What the key adds; nothing to a sitting that was given up, which asks for no mark.
-    fn keyed(&self) -> Option<&Keyed> {
-        let keyed = self.studied.keyed.as_ref();
-        keyed.filter(|_| self.analysis().came_to_its_end())
-    }
-
-    fn marks(&self) -> Option<&analysis::Marks> {
-        self.keyed().map(|keyed| &keyed.marks)
-    }
-}
+pub use talk::{MOST_NEXT, MOST_WELL};
 
 /// Everything on the page.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,8 +4,9 @@
 //! them, so that a narrower one has room to spare. What does not fit is named by its number: nothing
 //! that is worth another go is left out.
 
+use super::captions::{self, BOUNDARIES, MOST_BARS, SENTENCE, TITLE, remember, time_notes};
 use super::tidy::tidy;
-use super::{MOST_BARS, SENTENCE, TITLE};
+
 use crate::domain::header::INVENTED;
 use crate::domain::rule::QuestionNo;
 use crate::reports::feedback::content::{Again, Feedback};
@@ -140,10 +141,10 @@ fn mark(feedback: &Feedback) -> usize {
     let range = "In time (about 100 to 120 on another day like this). ".to_owned();
     let first = [range + &marks.beside.join(" ")];
     let alone = feedback.hour.curve.is_none() && !marks.boundaries.is_empty();
-    let below = alone.then_some(super::BOUNDARIES);
+    let below = alone.then_some(BOUNDARIES);
     let texts = first.iter().chain(&marks.awards).map(String::as_str);
     let text = 44 + block(texts.chain(below), HALF);
-    let under = format!("{} {}", super::CURVE, super::BOUNDARIES);
+    let under = format!("{} {}", captions::CURVE, BOUNDARIES);
     let drawn = feedback.hour.curve.as_ref();
     let curve = drawn.map_or(0, |_| CURVE + block([under], HALF));
     HEADING + text.max(curve)
@@ -157,10 +158,10 @@ fn talk(feedback: &Feedback) -> usize {
 
 fn time(feedback: &Feedback) -> usize {
     let rows = feedback.hour.bars.len().min(MOST_BARS).div_ceil(2);
-    HEADING + block(super::time_notes(&feedback.hour), WHOLE) + rows * LINE + 14
+    HEADING + block(time_notes(&feedback.hour), WHOLE) + rows * LINE + 14
 }
 
 fn tail(feedback: &Feedback) -> usize {
     let habit = block(&feedback.habit, HALF);
-    HEADING + habit.max(block(super::remember(feedback), HALF))
+    HEADING + habit.max(block(remember(feedback), HALF))
 }

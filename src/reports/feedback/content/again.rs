@@ -1,6 +1,6 @@
 //! The questions worth another go: with a hint, and with answer and working only where asked for.
 
-use super::Asked;
+use super::asked::Asked;
 use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;

@@ -1,40 +1,11 @@
 //! The pupil's habit line: what was left blank, this time and before.
 
-use super::Asked;
-use crate::analysis::Analysis;
-use crate::domain::header::Header;
+use super::asked::Asked;
 use crate::words::count::counted;
 use crate::words::time::day_near;
 
 /// How many earlier sittings are named.
 const NAMED: usize = 4;
-
-/// What an earlier sitting left blank.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Before {
-    /// When it began, for the order.
-    pub started: chrono::DateTime<chrono::FixedOffset>,
-    /// Its blanks when time was up, or when it was handed in.
-    pub blanks: usize,
-    /// Of so many questions.
-    pub questions: usize,
-}
-
-impl Before {
-    /// An earlier sitting of the pupil of `now`; nothing for another pupil's, a later one, one that
-    /// is still open or one that was given up.
-    pub fn of(now: &Header, other: &Analysis) -> Option<Self> {
-        let header = other.header();
-        let earlier = header.pupil == now.pupil
-            && header.sitting != now.sitting
-            && header.started < now.started;
-        (earlier && other.came_to_its_end()).then(|| Self {
-            started: header.started,
-            blanks: other.blanks().len(),
-            questions: other.questions().len(),
-        })
-    }
-}
 
 /// The habit in sentences; none of a sitting that was given up.
 pub(super) fn lines(asked: &Asked<'_>) -> Vec<String> {

@@ -1,6 +1,6 @@
 //! Where the hour went, as the two pictures take it; or why it is left out, said kindly.
 
-use super::Asked;
+use super::asked::Asked;
 use crate::analysis::stay::planned;
 use crate::analysis::{Block, Earned, Trust};
 use crate::domain::mark::Mark;

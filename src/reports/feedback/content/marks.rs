@@ -1,6 +1,6 @@
 //! The mark and the awards in plain words.
 
-use super::Asked;
+use super::asked::Asked;
 use crate::analysis::{self, AwardMark};
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};

@@ -1,6 +1,6 @@
 //! What went well, and what to do next time: chosen from the findings, worst and best first.
 
-use super::{Asked, MOST_NEXT, MOST_WELL};
+use super::asked::Asked;
 use crate::analysis::findings::{Finding, Seen as Saw, Tone, findings};
 use crate::analysis::{Analysis, Basis};
 use crate::domain::event::{Ending, How};
@@ -11,6 +11,11 @@ use crate::words::count::agree;
 use crate::words::encouragement::{Facts, encouraging, next_time};
 use crate::words::findings as words;
 use crate::words::numbers::{marks_in_words, questions_or_count};
+
+/// The most things to do next time: more than three are not done (common practice, no source).
+pub const MOST_NEXT: usize = 3;
+/// The most things that went well.
+pub const MOST_WELL: usize = 3;
 
 /// More questions than this are counted instead of named.
 const NAMED: usize = 6;

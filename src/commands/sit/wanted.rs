@@ -1,0 +1,230 @@
+//! What the words ask for: a new sitting with its arrangements, or the one that is open.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::commands::desk::Desk;
+use crate::commands::failure::Failure;
+use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Outline, Paper};
+use crate::domain::questions::QuestionList;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::{Elapsed, parse_minutes};
+use crate::seat::Setup;
+use crate::storage::files::plan;
+use crate::storage::journal::{self, Record};
+
+/// The most extra time that can be arranged, in percent.
+const MOST_EXTRA_PERCENT: i64 = 400;
+
+/// What `sit` takes.
+#[derive(Clone, Debug, Args)]
+pub struct Words {
+    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    pub paper: Option<String>,
+    /// The pupil's alias: letters, digits, - and _; not a real name
+    #[arg(long, value_name = "ALIAS")]
+    pub pupil: String,
+    /// A pace plan: its checkpoints are shown as one calm line
+    #[arg(long, value_name = "FILE")]
+    pub plan: Option<PathBuf>,
+    /// The key, so that the marks are shown at the end [default: the key beside the paper]
+    #[arg(long, value_name = "KEY")]
+    pub key: Option<PathBuf>,
+    /// The pupil sees no marks at the end, even where the key is at hand
+    #[arg(long, conflicts_with = "key")]
+    pub no_marks: bool,
+    /// Line by line, without pages: for screen readers and plain terminals
+    #[arg(long)]
+    pub plain: bool,
+    /// What is arranged for this sitting.
+    #[command(flatten)]
+    pub arranged: Arranged,
+}
+
+/// The arrangements that `sit` takes.
+#[derive(Clone, Debug, Args)]
+pub struct Arranged {
+    /// Minutes allowed before extra time, such as 60, 12.5 or 0.2 [default: the paper's own]
+    #[arg(long, value_name = "N")]
+    pub minutes: Option<String>,
+    /// Extra time, such as 25%
+    #[arg(long, value_name = "PERCENT")]
+    pub extra_time: Option<String>,
+    /// Only these questions, such as 1-15 or 1-10,13
+    #[arg(long, value_name = "LIST")]
+    pub questions: Option<String>,
+    /// The pupil may stop the clock for a rest break
+    #[arg(long)]
+    pub rest_breaks: bool,
+    /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
+    #[arg(long, value_name = "N")]
+    pub remind: Option<String>,
+    /// The clock is stopped while the computer sleeps
+    #[arg(long)]
+    pub sleep_stops: bool,
+    /// The clock runs on between a crash and the return
+    #[arg(long)]
+    pub away_counts: bool,
+}
+
+/// A new sitting as the words have it.
+pub(super) struct Wanted {
+    /// Who.
+    pub(super) pupil: Alias,
+    /// Which paper.
+    pub(super) paper: Paper,
+    /// Its file.
+    pub(super) path: PathBuf,
+    /// Another time than the paper's own.
+    pub(super) minutes: Option<Elapsed>,
+    /// The arrangements.
+    pub(super) arrangements: Arrangements,
+    /// The pace plan.
+    pub(super) plan: Option<PacePlan>,
+}
+
+impl Wanted {
+    /// The same for the seat.
+    pub(super) fn setup(&self) -> Setup<'_> {
+        Setup {
+            pupil: self.pupil.clone(),
+            paper: &self.paper,
+            minutes: self.minutes,
+            arrangements: self.arrangements.clone(),
+            plan: self.plan.clone(),
+        }
+    }
+}
+
+/// The pupil's open sitting, the newest.
+pub(super) fn open_sitting(
+    dir: &std::path::Path,
+    pupil: &Alias,
+) -> Result<Option<Record>, Failure> {
+    let open = journal::open_sittings(dir, Some(pupil))?;
+    Ok(open
+        .records
+        .into_iter()
+        .find(|record| record.header.mode == crate::domain::header::Mode::Timed))
+}
+
+/// Refuses another paper while one is open.
+pub(super) fn same_paper(
+    named: &str,
+    desk: &Desk,
+    open: &Outline,
+    record: &Record,
+) -> Result<(), Failure> {
+    let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
+    if paper.outline.id == open.id {
+        return Ok(());
+    }
+    Err(Failure::could_not(format_args!(
+        "{pupil} has a sitting of `{open}` open ({path}); take it up with `pacebell sit --pupil {pupil}` and end it there first",
+        pupil = record.header.pupil,
+        open = open.id,
+        path = record.path.display(),
+    )))
+}
+
+/// The new sitting that the words describe.
+pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted, Failure> {
+    let arranged = &words.arranged;
+    let Some(named) = &words.paper else {
+        return Err(wrong_words(format_args!(
+            "{pupil} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {pupil}"
+        )));
+    };
+    let (paper, path) = desk.paper(named).map_err(Failure::could_not)?;
+    let minutes = arranged
+        .minutes
+        .as_deref()
+        .map(parse_minutes)
+        .transpose()
+        .map_err(wrong_words)?;
+    let extra_percent = arranged
+        .extra_time
+        .as_deref()
+        .map(extra_time)
+        .transpose()?
+        .unwrap_or_default();
+    let allowed = with_extra_time(minutes.unwrap_or(paper.allowed), extra_percent);
+    let mut arrangements = Arrangements {
+        extra_percent,
+        rest_breaks: arranged.rest_breaks,
+        sleep_counts: !arranged.sleep_stops,
+        away_counts: arranged.away_counts,
+        only: arranged
+            .questions
+            .as_deref()
+            .map(|list| questions(list, &paper.outline))
+            .transpose()?
+            .flatten(),
+        ..Arrangements::usual(allowed)
+    };
+    if let Some(remind) = &arranged.remind {
+        let zero = remind.trim() == "0";
+        let before = if zero {
+            Elapsed::ZERO
+        } else {
+            parse_minutes(remind).map_err(wrong_words)?
+        };
+        arrangements.remind_before = before.min(allowed);
+    }
+    let plan = words
+        .plan
+        .as_deref()
+        .map(plan::load)
+        .transpose()
+        .map_err(Failure::could_not)?;
+    Ok(Wanted {
+        pupil,
+        paper,
+        path,
+        minutes,
+        arrangements,
+        plan,
+    })
+}
+
+pub(super) fn wrong_words(error: impl std::fmt::Display) -> Failure {
+    Failure::WrongWords(format!("{error}"))
+}
+
+fn extra_time(text: &str) -> Result<Mark, Failure> {
+    let number = text.trim().trim_end_matches('%').trim_end();
+    let percent: Option<Mark> = number.parse().ok();
+    percent.filter(|percent| (Mark::ZERO..=Mark::whole(MOST_EXTRA_PERCENT)).contains(percent)).ok_or_else(|| {
+        wrong_words(format_args!(
+            "`{text}` is no extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%"
+        ))
+    })
+}
+
+/// `1-10,13`; the whole paper is no part of it.
+fn questions(text: &str, outline: &Outline) -> Result<Option<QuestionList>, Failure> {
+    let last = QuestionNo(outline.questions);
+    match QuestionList::read(text) {
+        Ok(asked) if asked.last() <= last => Ok(asked.unless_all(last.0)),
+        _ => Err(wrong_words(format_args!(
+            "`{text}` names no questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
+        ))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn extra_time_is_a_percentage() {
+        assert_eq!(extra_time("25%").unwrap(), Mark::whole(25));
+        assert_eq!(extra_time(" 12.5 ").unwrap().to_string(), "25/2");
+        for text in ["", "%", "-5", "401%", "much"] {
+            assert_eq!(extra_time(text).unwrap_err().code(), 2, "{text}");
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! What a feedback page is made from.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use crate::analysis::{Analysis, Keyed, Marks, Studied};
+use crate::domain::header::Header;
+
+/// What a page is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// The sitting with its key, and its paper where that is at hand: its questions' first words and
+    /// topics.
+    pub studied: &'a Studied,
+    /// The same pupil's earlier sittings, in any order.
+    pub before: &'a [Before],
+    /// Whether answers and workings are wanted.
+    pub with_working: bool,
+    /// The day of the page.
+    pub today: NaiveDate,
+}
+
+impl Asked<'_> {
+    pub(super) fn header(&self) -> &Header {
+        self.studied.header()
+    }
+
+    pub(super) fn analysis(&self) -> &Analysis {
+        &self.studied.analysis
+    }
+
+    /// What the key adds; nothing to a sitting that was given up, which asks for no mark.
+    pub(super) fn keyed(&self) -> Option<&Keyed> {
+        let keyed = self.studied.keyed.as_ref();
+        keyed.filter(|_| self.analysis().came_to_its_end())
+    }
+
+    pub(super) fn marks(&self) -> Option<&Marks> {
+        self.keyed().map(|keyed| &keyed.marks)
+    }
+}
+
+/// What an earlier sitting left blank.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Before {
+    /// When it began, for the order.
+    pub started: DateTime<FixedOffset>,
+    /// Its blanks when time was up, or when it was handed in.
+    pub blanks: usize,
+    /// Of so many questions.
+    pub questions: usize,
+}
+
+impl Before {
+    /// An earlier sitting of the pupil of `now`; nothing for another pupil's, a later one, one that
+    /// is still open or one that was given up.
+    pub fn of(now: &Header, other: &Analysis) -> Option<Self> {
+        let header = other.header();
+        let earlier = header.pupil == now.pupil
+            && header.sitting != now.sitting
+            && header.started < now.started;
+        (earlier && other.came_to_its_end()).then(|| Self {
+            started: header.started,
+            blanks: other.blanks().len(),
+            questions: other.questions().len(),
+        })
+    }
+}
