@@ -115,7 +115,7 @@ fn moments(log: &[Stamped]) -> Vec<Elapsed> {
     let mut latest = Elapsed::ZERO;
     let moment = |stamped: &Stamped| {
         let own = if let Event::TimeUp { due } = stamped.event {
-            due
+            due.min(stamped.at)
         } else {
             stamped.at
         };

@@ -268,6 +268,9 @@ fn step(sitting: &mut Sitting, seen: &mut Seen, stamped: &Stamped) {
         let newest = sitting.absent().until(at).last();
         seen.gaps
             .extend(newest.map(|(from, to)| Gap { from, to, kind }));
+    } else if sitting.absent().count() < stretches {
+        // A rest break that ended in its first millisecond was none.
+        seen.gaps.pop();
     }
     if sitting.is_closed() {
         seen.closed.get_or_insert(at);

@@ -62,6 +62,8 @@ struct Conduct {
     clock_hidden: bool,
     /// Whether the pupil is filling the blanks before time is up.
     sweeping: bool,
+    /// When the pupil last did something in time.
+    acted: Elapsed,
     /// How the program was left, until the sitting goes on.
     left: Option<Stop>,
 }

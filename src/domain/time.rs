@@ -20,12 +20,12 @@ impl Elapsed {
 
     /// Gives a span of whole seconds.
     pub const fn seconds(seconds: u64) -> Self {
-        Self(seconds * 1000)
+        Self(seconds.saturating_mul(1000))
     }
 
     /// Gives a span of whole minutes.
     pub const fn minutes(minutes: u64) -> Self {
-        Self(minutes * 60_000)
+        Self(minutes.saturating_mul(60_000))
     }
 
     /// Milliseconds.

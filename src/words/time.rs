@@ -14,7 +14,7 @@ const MINUTE: u64 = 60_000;
 
 /// The whole minutes left, to the nearest: so that the change to seconds is no jump.
 pub const fn minutes_left(left: Elapsed) -> u64 {
-    (left.as_millis() + MINUTE / 2 - 1) / MINUTE
+    left.as_millis().saturating_add(MINUTE / 2 - 1) / MINUTE
 }
 
 /// The time left as a clock on a page shows it: `47 minutes left`, `4:11 left`.
@@ -67,7 +67,7 @@ pub fn minutes(span: Elapsed) -> String {
 
 /// A stretch of time, roughly: `12 seconds`, `3 minutes`, `5 hours`, `2 days`, to the nearest.
 pub fn roughly(span: Elapsed) -> String {
-    let nearest = |unit: u64| (span.as_millis() + unit / 2) / unit;
+    let nearest = |unit: u64| span.as_millis().saturating_add(unit / 2) / unit;
     match span.as_millis() / 1000 {
         0..120 => counted(nearest(1000), "second"),
         120..7200 => counted(nearest(MINUTE), "minute"),
@@ -78,7 +78,7 @@ pub fn roughly(span: Elapsed) -> String {
 
 /// Seconds with a tenth where it is not nothing: `4`, `4.2`.
 pub fn seconds(span: Elapsed) -> String {
-    let tenths = (span.as_millis() + 50) / 100;
+    let tenths = span.as_millis().saturating_add(50) / 100;
     if tenths.is_multiple_of(10) {
         (tenths / 10).to_string()
     } else {
@@ -147,6 +147,16 @@ pub fn time_of_day(at: DateTime<FixedOffset>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A file may hold any moment, and rounding up must not run over.
+    #[test]
+    fn the_longest_time_there_is_is_told_as_well() {
+        let longest = Elapsed(u64::MAX);
+        assert_eq!(roughly(longest), "213503982334 days");
+        assert_eq!(seconds(longest), "18446744073709551.6");
+        assert_eq!(minutes_left(longest), 307_445_734_561_825);
+        assert_eq!(clock_of(f64::MAX), longest.stopwatch());
+    }
 
     #[test]
     fn the_clock_is_calm_until_the_last_five_minutes() {

@@ -167,6 +167,8 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         // A sitting handed in before the checkpoint's moment has not missed it.
         let passed = Passage::of(basis.analysis, point.question);
         match passed.reached {
+            // None of the questions up to it was asked.
+            _ if passed.of_all() == 0 => {}
             Some(reached) if reached <= planned + allowed => kept += 1,
             None if basis.analysis.whole().used < planned => {}
             reached => late.push(Seen::Late {

@@ -9,9 +9,16 @@ use crate::domain::time::Elapsed;
 impl Sitting {
     /// Moves the state past an event that happened at `at`; cannot go wrong.
     ///
-    /// What names a question outside this sitting changes nothing, so that any file can be read.
+    /// What names a question outside this sitting changes nothing, and neither does what comes after the
+    /// end, so that any file can be read.
     pub fn apply(&mut self, at: Elapsed, event: &Event) {
+        if self.is_closed() {
+            return;
+        }
         let at = at.max(self.latest);
+        if !self.is_after_time() && is_an_act(event) {
+            self.conduct.acted = at;
+        }
         match event {
             Event::Opened(question) => self.opened(*question, at),
             Event::Answered(question, option) => self.answered(*question, *option),
@@ -34,6 +41,7 @@ impl Sitting {
             Event::ClockShown => self.conduct.clock_hidden = false,
             Event::SweepBegun => self.conduct.sweeping = true,
             Event::SweepLeft => self.conduct.sweeping = false,
+            Event::BreakStarted | Event::BreakEnded if self.is_after_time() => {}
             Event::BreakStarted => {
                 self.phase = Phase::OnBreak;
                 self.stopped.begin(at);
@@ -47,7 +55,7 @@ impl Sitting {
             Event::Slept { span, counts } => self.away(at.since(*span), at, *counts),
             Event::Resumed { since, counts, .. } => self.away(*since, at, *counts),
             Event::Stalled { .. } | Event::ClockChanged { .. } | Event::Interrupted(_) => {}
-            Event::TimeUp { due } => self.time_up(*due),
+            Event::TimeUp { due } => self.time_up(*due, at),
             Event::GuessRoundStarted => self.phase = Phase::GuessRound,
             Event::Filled { answers, .. } => {
                 for (question, option) in answers {
@@ -150,10 +158,45 @@ impl Sitting {
         }
     }
 
-    fn time_up(&mut self, due: Elapsed) {
+    /// Time is up once: not before the last thing done in time, nor after the record that says so.
+    fn time_up(&mut self, due: Elapsed, at: Elapsed) {
+        if self.is_after_time() {
+            return;
+        }
+        let due = due.max(self.conduct.acted).min(at);
         self.leave(due);
         self.conduct.sweeping = false;
         self.due = Some(due);
         self.phase = Phase::TimeUp;
+    }
+}
+
+/// Whether an event is the pupil's doing, and not what the program notices of itself.
+const fn is_an_act(event: &Event) -> bool {
+    match event {
+        Event::Opened(_)
+        | Event::Answered(..)
+        | Event::RubbedOut(_)
+        | Event::Skipped(_)
+        | Event::Flagged(_)
+        | Event::Unflagged(_)
+        | Event::Said(..)
+        | Event::CrossedOut(..)
+        | Event::CrossedBack(..)
+        | Event::ClockHidden
+        | Event::ClockShown
+        | Event::SweepBegun
+        | Event::SweepLeft
+        | Event::BreakStarted
+        | Event::BreakEnded => true,
+        Event::Slept { .. }
+        | Event::Stalled { .. }
+        | Event::ClockChanged { .. }
+        | Event::Interrupted(_)
+        | Event::Resumed { .. }
+        | Event::TimeUp { .. }
+        | Event::GuessRoundStarted
+        | Event::Filled { .. }
+        | Event::Closed(_) => false,
     }
 }
