@@ -1,9 +1,13 @@
 //! What people read: sentences, lists, numbers, times. Pure.
 
 pub mod absence;
+pub mod aim;
+pub mod boundaries;
 pub mod count;
 pub mod encouragement;
+pub mod feedback;
 pub mod findings;
+pub mod forecast;
 pub mod group;
 pub mod guess;
 pub mod how;
@@ -12,6 +16,7 @@ pub mod luck;
 pub mod marks;
 pub mod notices;
 pub mod numbers;
+pub mod plan;
 pub mod progress;
 pub mod result;
 pub mod rule;

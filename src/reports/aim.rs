@@ -12,10 +12,10 @@ use super::json::Exact;
 use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::rule::Rule;
-use crate::odds::aim::{MOST_COMBINATIONS, OneMore, all_blank, size};
-use crate::odds::mark_distribution::Totals;
+use crate::odds::aim::{all_blank, size};
+use crate::words::aim as words;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{fine_percent, plain};
+use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// The most combinations that a page lists.
@@ -58,9 +58,16 @@ pub fn json(aimed: &Aimed<'_>) -> serde_json::Result<String> {
 
 /// What the mark takes as a page.
 pub fn page(aimed: &Aimed<'_>) -> String {
+    let needed = aimed.needed;
+    let mut awards = aimed.outline.awards.iter();
+    let award = awards.find(|award| award.boundary == needed.mark);
     let mut lines = vec![
         cut(&aimed.outline.title, COLUMNS),
-        heading(aimed),
+        words::heading(
+            needed.mark,
+            needed.max,
+            award.map(|award| award.name.as_str()),
+        ),
         String::new(),
     ];
     lines.extend(fewest(aimed));
@@ -68,7 +75,7 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     lines.extend(sections(aimed));
     if let Some(totals) = aimed.totals {
         lines.push(String::new());
-        lines.extend(wrap_whole(&chance(aimed, totals), COLUMNS));
+        lines.extend(wrap_whole(&words::chance(totals, needed.mark), COLUMNS));
     }
     if let Some(of) = aimed.pupil {
         lines.push(String::new());
@@ -87,54 +94,22 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     lines.join("\n") + "\n"
 }
 
-fn heading(aimed: &Aimed<'_>) -> String {
-    let needed = aimed.needed;
-    let award = aimed
-        .outline
-        .awards
-        .iter()
-        .find(|award| award.boundary == needed.mark);
-    let award = award.map_or_else(String::new, |award| format!(" ({})", cut(&award.name, 30)));
-    format!(
-        "{} of {} marks{award}",
-        plain(needed.mark),
-        plain(needed.max)
-    )
-}
-
 fn fewest(aimed: &Aimed<'_>) -> Vec<String> {
     let needed = aimed.needed;
     let blank = all_blank(&aimed.outline.rule);
     match (needed.fewest_right, needed.in_order) {
-        (Some(0), _) => {
-            let words = format!("A blank paper has it already: {} marks.", plain(blank));
-            wrap_whole(&words, COLUMNS)
-        }
+        (Some(0), _) => wrap_whole(&words::blank_has_it(blank), COLUMNS),
         (Some(fewest), Some(in_order)) => {
             let row = |words: &str, number: String| vec![words.to_owned(), number];
             let rows = [
-                row("Fewest right, over any questions", fewest.to_string()),
-                row(
-                    "From question 1 on, none missed",
-                    format!("the first {in_order}"),
-                ),
+                row(words::FEWEST_RIGHT, fewest.to_string()),
+                row(words::FROM_THE_FRONT, format!("the first {in_order}")),
             ];
             let mut lines = columns(&[Side::Left, Side::Left], &rows);
-            let rest = if blank == Mark::ZERO {
-                String::new()
-            } else {
-                format!(" A paper left blank has {} marks.", plain(blank))
-            };
-            lines.push(format!("All other questions are left blank.{rest}"));
+            lines.push(words::others_blank(blank));
             lines
         }
-        _ => wrap_whole(
-            &format!(
-                "Out of reach: with every question right the paper gives {}.",
-                plain(needed.max)
-            ),
-            COLUMNS,
-        ),
+        _ => wrap_whole(&words::out_of_reach(needed.max), COLUMNS),
     }
 }
 
@@ -147,10 +122,10 @@ fn sections(aimed: &Aimed<'_>) -> Vec<String> {
         "Right",
         "Wrong",
         "Blank",
-        "One more right",
+        words::ONE_MORE,
     ];
     if with_chance {
-        heads.push("and the chance");
+        heads.push(words::AND_THE_CHANCE);
     }
     let mut rows = vec![heads.into_iter().map(String::from).collect::<Vec<_>>()];
     for (section, more) in rule.sections.iter().zip(aimed.more) {
@@ -160,7 +135,7 @@ fn sections(aimed: &Aimed<'_>) -> Vec<String> {
             plain(section.right),
             plain(section.wrong),
             plain(section.blank),
-            added(more),
+            words::added(more),
         ];
         if with_chance {
             let change = more
@@ -174,41 +149,11 @@ fn sections(aimed: &Aimed<'_>) -> Vec<String> {
     columns(&[left, right, right, right, right, left, left], &rows)
 }
 
-fn added(more: &OneMore) -> String {
-    let blank = format!("+{}", plain(more.instead_of_blank));
-    if more.instead_of_blank == more.instead_of_wrong {
-        blank
-    } else {
-        format!(
-            "{blank} (for a wrong one +{})",
-            plain(more.instead_of_wrong)
-        )
-    }
-}
-
-fn chance(aimed: &Aimed<'_>, totals: &Totals) -> String {
-    format!(
-        "With the chances given: {:.1} marks on average, give or take {:.1} (SD); {} or more in {}. \
-         \"One more right\" there makes one question certain, a blank one first, then the least likely. \
-         It is as good as the chances, and no official result.",
-        totals.mean(),
-        totals.sd(),
-        plain(aimed.needed.mark),
-        fine_percent(totals.at_least(aimed.needed.mark)),
-    )
-}
-
 fn combinations(aimed: &Aimed<'_>) -> Vec<String> {
     let Some(all) = &aimed.needed.combinations else {
-        return vec![format!(
-            "There are more than {MOST_COMBINATIONS} combinations of sections; none is listed."
-        )];
+        return vec![words::too_many()];
     };
-    let words = match all.len() {
-        1 => "The one combination (one less right anywhere falls short):".to_owned(),
-        count => format!("All {count} combinations (one less right anywhere falls short):"),
-    };
-    let mut lines = vec![words];
+    let mut lines = vec![words::combinations(all.len())];
     let names = aimed
         .outline
         .rule
@@ -223,10 +168,7 @@ fn combinations(aimed: &Aimed<'_>) -> Vec<String> {
         .collect();
     lines.extend(side_by_side(&names, &rows));
     if all.len() > ON_PAGE {
-        lines.push(format!(
-            "... and {} more; --json lists all.",
-            all.len() - ON_PAGE
-        ));
+        lines.push(words::more_combinations(all.len() - ON_PAGE));
     }
     lines
 }

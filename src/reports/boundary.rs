@@ -5,10 +5,9 @@ use serde::Serialize;
 
 use super::json::{Exact, written};
 use super::text::COLUMNS;
-use crate::cohort::boundaries::{Cohort, Cut, Places, RESAMPLES, Range, Terms};
-use crate::stats::cut::TieRule;
+use crate::cohort::boundaries::{Cohort, Cut, Places, Range, Terms};
 use crate::stats::real;
-use crate::words::count::{counted, counted_as};
+use crate::words::boundaries as words;
 use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
@@ -104,45 +103,21 @@ pub fn page(set: &Set<'_>) -> String {
 }
 
 fn heading(set: &Set<'_>) -> Vec<String> {
-    let people = counted_as(set.cohort.people(), "person", "people");
-    let span = match set.cohort.span() {
-        Some((low, high)) if low == high => format!(", everybody at {}", plain(low)),
-        Some((low, high)) => format!(", marks {} to {}", plain(low), plain(high)),
-        None => String::new(),
-    };
-    let without = match set.without {
-        0 => String::new(),
-        count => format!(" ({} without a mark not counted)", counted(count, "row")),
-    };
-    let ratio: Vec<_> = set.terms.ratio().iter().map(u64::to_string).collect();
     let top = set.terms.top();
     let top = Ratio::new(
         i128::from(top.steps(top.denominator()).unwrap_or(0)),
         i128::from(top.denominator()),
     );
-    let asked: Vec<_> = set
+    let asked = set
         .cuts
         .iter()
         .rev()
-        .map(|award| format!("{} {}", cut(&award.name, 20), share(award.asked)))
-        .collect();
-    let ratio = match ratio.len() {
-        1 => String::new(),
-        _ => format!(" in the ratio {}", ratio.join(" : ")),
-    };
-    let split = format!("Top {}{ratio}: {}.", share(top), asked.join(", "));
-    let tie = match set.terms.tie {
-        TieRule::NotAbove => {
-            "Tie rule not-above: the lowest mark with no more people at or above it than the quota."
-        }
-        TieRule::AtLeast => {
-            "Tie rule at-least: the highest mark with at least the quota of people at or above it."
-        }
-        TieRule::Nearest => {
-            "Tie rule nearest: the mark with the number of people at or above it nearest the quota, the lower mark of two equally near."
-        }
-    };
-    let all = [format!("{people}{span}{without}"), split, tie.to_owned()];
+        .map(|award| format!("{} {}", cut(&award.name, 20), share(award.asked)));
+    let all = [
+        words::people(set.cohort.people(), set.cohort.span(), set.without),
+        words::split(&share(top), set.terms.ratio(), &asked.collect::<Vec<_>>()),
+        words::tie_rule(set.terms.tie).to_owned(),
+    ];
     all.iter()
         .flat_map(|line| wrap_whole(line, COLUMNS))
         .collect()
@@ -252,85 +227,40 @@ fn mixed(number: Ratio<i128>) -> String {
 }
 
 fn notes(set: &Set<'_>) -> Vec<String> {
-    let mut notes = vec![
-        "Quota and \"or better\" count everybody who gets the award or a better one.".to_owned(),
-    ];
-    notes.extend(coincide(set.cuts));
-    for award in set.cuts.iter().filter(|award| award.boundary.is_none()) {
-        notes.push(format!(
-            "Nobody gets {} under this tie rule.",
-            cut(&award.name, 20)
-        ));
-    }
-    if set.cohort.people() < FEW {
-        notes.push(format!(
-            "With {} a share means little: one person is {} of the group.",
-            counted_as(set.cohort.people(), "person", "people"),
-            part(1, set.cohort.people()),
-        ));
+    let people = set.cohort.people();
+    let mut notes = vec![words::COLUMNS.to_owned()];
+    let pairs = set.cuts.windows(2);
+    notes.extend(pairs.filter_map(|pair| match pair {
+        [better, next] if better.boundary.is_some() && better.boundary == next.boundary => {
+            Some(words::same_boundary(better, next))
+        }
+        _ => None,
+    }));
+    let without = set.cuts.iter().filter(|award| award.boundary.is_none());
+    notes.extend(without.map(|award| words::nobody_gets(&award.name)));
+    if people < FEW {
+        notes.push(words::few_people(people, &part(1, people)));
     }
     if let Some((cap, places)) = &set.places {
-        notes.push(places_words(*cap, places));
+        notes.push(words::places(*cap, places));
     }
     if let Some((seed, ranges)) = set.ranges {
-        notes.push(format!(
-            "80 % range: where the middle 8 in 10 of the lines fell in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). In this group itself the line is exact; the range matters where it is a target for others."
-        ));
-        for (award, range) in set
-            .cuts
-            .iter()
-            .zip(ranges)
-            .filter(|(_, range)| range.nobody >= 0.005)
-        {
-            notes.push(format!(
-                "In {:.0} of 100 drawn groups nobody got {}.",
-                range.nobody * 100.0,
-                cut(&award.name, 20)
-            ));
-        }
+        notes.push(words::ranges(seed));
+        let both = set.cuts.iter().zip(ranges);
+        let nobody = both.filter(|(_, range)| range.nobody >= 0.005);
+        notes.extend(nobody.map(|(award, range)| words::nobody_got(award, range)));
         notes.extend(overlap(set.cuts, ranges));
     }
     notes
 }
 
-/// Awards that share a boundary: the better one leaves nobody for the other.
-fn coincide(cuts: &[Cut]) -> Vec<String> {
-    let pairs = cuts.windows(2).filter_map(|pair| match pair {
-        [better, next] if better.boundary.is_some() && better.boundary == next.boundary => {
-            let (better, next) = (cut(&better.name, 20), cut(&next.name, 20));
-            Some(format!("{better} and {next} have the same boundary: nobody gets {next} alone, so the two are one award here."))
-        }
-        _ => None,
-    });
-    pairs.collect()
-}
-
 fn overlap(cuts: &[Cut], ranges: &[Range]) -> Vec<String> {
     let both = cuts.windows(2).zip(ranges.windows(2));
     let pairs = both.filter_map(|(cuts, ranges)| match (cuts, ranges) {
-        ([better, next], [above, below]) if above.marks?.0 <= below.marks?.1 => Some(format!(
-            "The ranges of {} and {} overlap: these marks cannot tell the two lines apart.",
-            cut(&better.name, 20),
-            cut(&next.name, 20)
-        )),
+        ([better, next], [above, below]) if above.marks?.0 <= below.marks?.1 => {
+            Some(words::overlap(better, next))
+        }
         _ => None,
     });
     pairs.collect()
-}
-
-fn places_words(cap: usize, places: &Places) -> String {
-    let fits = match places.fits {
-        Some((mark, count)) => {
-            format!(
-                "{} and above, {}",
-                plain(mark),
-                counted_as(count, "person", "people")
-            )
-        }
-        None => "nobody, since equal marks go together".into(),
-    };
-    let next = places.next.map_or_else(String::new, |(mark, count)| {
-        format!(" The next mark, {}, would make it {count}.", plain(mark))
-    });
-    format!("{}: {fits}.{next}", counted(cap, "place"))
 }

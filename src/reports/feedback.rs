@@ -15,12 +15,15 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::domain::header::INVENTED;
 use crate::reports::feedback::content::{Again, Feedback, Hour, Marks};
+use crate::words::feedback as words;
 use crate::words::numbers::{marks_in_words, plain, ranges};
+use crate::words::result::on_another_day;
+use crate::words::text::capital;
 use crate::words::time::date_in_words;
-use captions::{BOUNDARIES, CURVE, MOST_BARS, SENTENCE, TITLE, remember, time_notes};
+use captions::{MOST_BARS, SENTENCE, TITLE, remember, time_notes};
 use fit::{Fitted, fitted};
 use pictures::{bars, curve};
-use tidy::{capital, tidy};
+use tidy::tidy;
 
 /// Writes one pupil's page.
 pub fn page(feedback: &Feedback) -> String {
@@ -36,14 +39,14 @@ pub fn page(feedback: &Feedback) -> String {
         }
         (first_pair(feedback))
         div class="pair" {
-            (listed("well", "What went well", &feedback.well, None))
+            (listed("well", words::WELL, &feedback.well, None))
             (listed("next", "Next time", &feedback.next, feedback.caution.as_deref()))
         }
         (again(&fitted))
         (time_spent(&feedback.hour))
         div class="pair" {
             @if !feedback.habit.is_empty() {
-                (paragraphs("habit", "Your habit: blanks", &feedback.habit))
+                (paragraphs("habit", words::HABIT, &feedback.habit))
             }
             (paragraphs("rules", "Please remember", &remember(feedback)))
         }
@@ -78,9 +81,9 @@ fn first_pair(feedback: &Feedback) -> Markup {
                 (mark(marks, drawn.is_none()))
                 @if let Some((curve, marks)) = drawn {
                     section class="print-whole" aria-labelledby="minute" {
-                        h2 id="minute" { "Your mark by the minute" }
+                        h2 id="minute" { (words::BY_THE_MINUTE) }
                         (curve::curve(curve, &marks.boundaries))
-                        p { (CURVE) @if !marks.boundaries.is_empty() { " " (BOUNDARIES) } }
+                        p { (words::CURVE) @if !marks.boundaries.is_empty() { " " (words::BOUNDARIES) } }
                     }
                 }
             }
@@ -95,14 +98,12 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
                 "In time"
-                @if let Some(range) = &marks.range {
-                    " (about " (range) " on another day like this)"
-                }
+                @if let Some(range) = &marks.range { (on_another_day(range)) }
                 "."
                 @for line in &marks.beside { " " (line) }
             }
             @for line in &marks.awards { p { (capital(&tidy(line, SENTENCE))) } }
-            @if alone && !marks.boundaries.is_empty() { p { (BOUNDARIES) } }
+            @if alone && !marks.boundaries.is_empty() { p { (words::BOUNDARIES) } }
         }
     }
 }
@@ -132,7 +133,7 @@ fn time_spent(hour: &Hour) -> Markup {
     let longest = bars::longest(&shown);
     html! {
         section class="print-whole" aria-labelledby="time" {
-            h2 id="time" { (if shown.is_empty() { "Your answers" } else { "Your time on each question" }) }
+            h2 id="time" { (if shown.is_empty() { "Your answers" } else { words::TIME_ON_EACH }) }
             @for note in time_notes(hour) { p { (tidy(&note, 2 * SENTENCE)) } }
             @if !shown.is_empty() {
                 div class="pair" {
@@ -161,13 +162,13 @@ fn again(fitted: &Fitted<'_>) -> Markup {
     }
     html! {
         section class="again-all" aria-labelledby="again" {
-            h2 id="again" { "Questions to try again" }
+            h2 id="again" { (words::TRY_AGAIN) }
             @if !fitted.shown.is_empty() {
                 ol class="again" { @for again in &fitted.shown { (question(again)) } }
             }
             @if !fitted.rest.is_empty() {
                 p {
-                    @if fitted.shown.is_empty() { "Worth another go: " } @else { "Also worth another go: " }
+                    (if fitted.shown.is_empty() { words::ANOTHER_GO } else { words::ANOTHER_GO_TOO })
                     (ranges(&fitted.rest)) "."
                 }
             }

@@ -17,26 +17,16 @@ use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines, enough};
+use crate::season::forecast::{AwardChance, Forecast, Lines, enough};
+use crate::words::forecast as words;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_ten, plain, range_in_ten};
+use crate::words::numbers::{in_ten, range_in_ten};
 use crate::words::sources::{CAUTION, WHERE_IT_COMES_FROM, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 
-const METHOD: &str = "exact mark distribution (Poisson-binomial), mixed over the pupil's standing, reach and day and over the boundaries";
-
 /// Why there is no forecast, where there is none.
 pub fn declined(estimates: &Estimates) -> Option<String> {
-    let have = match estimates.full_sittings {
-        0 => "there is none".to_owned(),
-        count => format!("there is {count}"),
-    };
-    (!enough(estimates)).then(|| {
-        format!(
-            "No forecast yet for {}: it takes {FEWEST_SITTINGS} marked sittings of a whole paper, and {have} here.",
-            estimates.pupil
-        )
-    })
+    (!enough(estimates)).then(|| words::no_forecast(estimates))
 }
 
 /// The page.
@@ -68,7 +58,7 @@ pub fn page(
     let caution = rule_caution(&paper.outline, today);
     let said = sentences(estimates)
         .into_iter()
-        .chain([format!("Method: {METHOD}.")])
+        .chain([format!("Method: {}.", words::METHOD)])
         .chain(caution);
     lines.extend(
         said.flat_map(|sentence| wrap_whole(&clean(&sentence), COLUMNS - 2))
@@ -78,16 +68,7 @@ pub fn page(
 }
 
 fn told(forecast: &Forecast) -> Vec<String> {
-    let (expected, _) = forecast.expected();
-    let max = plain(forecast.max);
-    let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
-    if let Some((low, high)) = forecast.range() {
-        lines.push(format!(
-            "In 8 of 10 such sittings it lies from {} to {}.",
-            plain(low),
-            plain(high)
-        ));
-    }
+    let mut lines = words::mark(forecast);
     lines.push(String::new());
     if !forecast.awards.is_empty() {
         let rows: Vec<Vec<String>> = forecast.awards.iter().map(award_row).collect();
@@ -96,19 +77,10 @@ fn told(forecast: &Forecast) -> Vec<String> {
                 .into_iter()
                 .map(|line| format!("  {line}")),
         );
-        let own = forecast
-            .awards
-            .iter()
-            .any(|award| award.lines == Lines::Own);
-        let sentence = if own {
-            "The chance of that award or a better one; in brackets how far off it may be. No past boundaries are known: the paper's own are taken for certain, so the chances are less sure than they look."
-        } else {
-            "The chance of that award or a better one; in brackets how far off it may be. Each past year's boundary counts alike."
-        };
-        lines.extend(wrap_whole(sentence, COLUMNS));
+        lines.extend(wrap_whole(words::chances(&forecast.awards), COLUMNS));
         lines.push(String::new());
     }
-    lines.push("How the mark may fall".into());
+    lines.push(words::HOW_IT_MAY_FALL.into());
     let signs: Vec<(&str, &[Mark])> = forecast
         .awards
         .iter()
@@ -124,24 +96,8 @@ fn award_row(award: &AwardChance) -> Vec<String> {
         cut(&award.name, 14),
         in_ten(award.chance),
         format!("({})", range_in_ten(low, high)),
-        boundaries(award),
+        words::boundaries(award),
     ]
-}
-
-/// `boundary 73 to 78 in 4 past years`.
-fn boundaries(award: &AwardChance) -> String {
-    let mut all: Vec<Mark> = award.boundaries.clone();
-    all.sort_unstable();
-    let span = match (all.first(), all.last()) {
-        (Some(low), Some(high)) if low != high => format!("{} to {}", plain(*low), plain(*high)),
-        (Some(only), _) => plain(*only),
-        _ => String::new(),
-    };
-    match award.lines {
-        Lines::Own => format!("boundary {span}, the paper's own"),
-        Lines::Past if all.len() == 1 => format!("boundary {span} in 1 past year"),
-        Lines::Past => format!("boundary {span} in {} past years", all.len()),
-    }
 }
 
 #[derive(Serialize)]
@@ -196,7 +152,7 @@ pub fn json(
         awards: told.map(|told| told.awards.iter().map(award).collect()),
         marks: told.map(|told| told.marks.iter().map(chance).collect()),
         sources: estimates.into(),
-        method: METHOD,
+        method: words::METHOD,
         caution: CAUTION,
     };
     written(&sheet)

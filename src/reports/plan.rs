@@ -7,15 +7,15 @@ use chrono::NaiveDate;
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
-use crate::domain::time::{Elapsed, from_minutes};
+use crate::domain::time::from_minutes;
 use crate::season::estimate::Estimates;
-use crate::season::plan::{Goal, Outlook, Plan, Rest, SWEEP_EACH};
-use crate::words::count::counted;
+use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_ten, percent, plain, range_in_ten, ranges};
+use crate::words::numbers::{in_ten, percent, plain, range_in_ten};
+use crate::words::plan as words;
 use crate::words::sources::{CAUTION, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
-use crate::words::time::{clock_of, time_in_words};
+use crate::words::time::clock_of;
 
 /// What a plan says of itself.
 pub struct Told<'a> {
@@ -46,15 +46,14 @@ pub fn card(told: &Told<'_>) -> Vec<String> {
         ]
     });
     let rows: Vec<_> = rows.collect();
-    let mut lines = vec!["Be done with".to_owned()];
+    let mut lines = vec![words::BE_DONE_WITH.to_owned()];
     lines.extend(
         columns(&[Side::Left, Side::Left, Side::Right, Side::Right], &rows)
             .into_iter()
             .map(|line| format!("  {line}")),
     );
     if let Some(leash) = plan.leave_after {
-        let leash = Elapsed::seconds(u64::from(leash)).stopwatch();
-        lines.push(format!("Leave a question after {leash}, and go on."));
+        lines.push(words::leave_after(leash));
     }
     lines.extend(left_out(plan));
     lines
@@ -71,20 +70,13 @@ fn left_out(plan: &Plan) -> Vec<String> {
     let (guessed, blank) = (of(Rest::Guess), of(Rest::Blank));
     let mut lines = Vec::new();
     if !guessed.is_empty() {
-        let left = time_in_words(Elapsed::seconds(u64::from(plan.reserve)));
         lines.extend(wrap_whole(
-            &format!(
-                "Not these at first: {}. Guess them when {left} is left.",
-                ranges(&guessed)
-            ),
+            &words::guess_these(&guessed, plan.reserve),
             COLUMNS,
         ));
     }
     if !blank.is_empty() {
-        lines.extend(wrap_whole(
-            &format!("Leave these blank: {}.", ranges(&blank)),
-            COLUMNS,
-        ));
+        lines.extend(wrap_whole(&words::leave_blank(&blank), COLUMNS));
     }
     lines
 }
@@ -99,7 +91,10 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
         ),
         COLUMNS,
     )];
-    lines.extend(wrap_whole(&goal(told), COLUMNS));
+    lines.extend(wrap_whole(
+        &words::goal(plan, told.boundary_from.unwrap_or_default()),
+        COLUMNS,
+    ));
     lines.push(CAUTION.to_owned());
     lines.push(String::new());
     let notes = told
@@ -116,9 +111,11 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
     lines.push(String::new());
     lines.extend(outlooks(plan));
     lines.push(String::new());
-    lines.push("What it rests on".into());
+    lines.push(words::RESTS_ON.into());
     lines.extend(table(told));
-    let said = reserve(plan).into_iter().chain(sentences(estimates));
+    let said = words::made_from(plan)
+        .into_iter()
+        .chain(sentences(estimates));
     lines.extend(
         said.flat_map(|sentence| wrap_whole(&clean(&sentence), COLUMNS - 2))
             .map(|line| format!("  {line}")),
@@ -129,26 +126,8 @@ pub fn page(told: &Told<'_>, saved: &str) -> String {
         "pacebell sit {} --pupil {} --plan {saved}",
         told.paper.outline.id, estimates.pupil
     );
-    lines.extend(wrap_whole(
-        &format!("Take it into the next sitting: {sit}"),
-        COLUMNS,
-    ));
+    lines.extend(wrap_whole(&words::take_it(&sit), COLUMNS));
     lines.join("\n") + "\n"
-}
-
-fn goal(told: &Told<'_>) -> String {
-    let allowed = time_in_words(told.plan.allowed);
-    match &told.plan.goal {
-        Goal::Marks => format!("{allowed}. Goal: the most marks on average."),
-        Goal::Award { name, boundary } => {
-            let from = told.boundary_from.unwrap_or_default();
-            format!(
-                "{allowed}. Goal: the best chance of {}, at {} marks{from}.",
-                clean(name),
-                plain(*boundary)
-            )
-        }
-    }
 }
 
 fn outlooks(plan: &Plan) -> Vec<String> {
@@ -175,18 +154,18 @@ fn outlooks(plan: &Plan) -> Vec<String> {
     let rest_guessed = plan.in_order.rest.contains(&Rest::Guess);
     let mut rows = vec![
         head.into_iter().map(String::from).collect(),
-        row("this plan", &plan.best),
+        row(words::THIS_PLAN, &plan.best),
     ];
     rows.push(row(
         if rest_guessed {
-            "in order, guessing"
+            words::IN_ORDER_GUESSING
         } else {
-            "in order"
+            words::IN_ORDER
         },
         &plan.in_order,
     ));
     if rest_guessed {
-        rows.push(row("in order, blanks", &plan.then_blank));
+        rows.push(row(words::IN_ORDER_BLANKS, &plan.then_blank));
     }
     let sides = [
         Side::Left,
@@ -195,35 +174,15 @@ fn outlooks(plan: &Plan) -> Vec<String> {
         Side::Right,
         Side::Left,
     ];
-    let mut lines = vec!["What it should bring if it is kept to the end".to_owned()];
+    let mut lines = vec![words::SHOULD_BRING.to_owned()];
     lines.extend(
         columns(&sides, &rows)
             .into_iter()
             .map(|line| format!("  {line}")),
     );
-    let gain = plan.expected(&plan.best) - plan.expected(&plan.in_order);
-    let said = match &plan.goal {
-        Goal::Marks if gain < 0.05 => {
-            "Going in order brings as much: the plan is the order of the paper.".to_owned()
-        }
-        Goal::Marks => format!(
-            "Choosing brings {gain:.1} marks on average over going in order, by the same estimates."
-        ),
-        Goal::Award { .. } => match plan.gap {
-            Some(gap) if gap > 0.0 => format!(
-                "Every choice cannot be tried on a paper of this size: the best one found is at most {:.1} in 100 short of the best there is.",
-                gap * 100.0
-            ),
-            _ => "No other choice has a better chance, by the same estimates.".to_owned(),
-        },
-    };
-    lines.extend(wrap_whole(&said, COLUMNS));
+    lines.extend(wrap_whole(&words::gain(plan), COLUMNS));
     if let Some(chance) = plan.in_time {
-        let said = format!(
-            "That the questions tried fit into the time: {} (normal approximation, times independent). Behind at a checkpoint? Leave the next long one.",
-            in_ten(chance)
-        );
-        lines.extend(wrap_whole(&said, COLUMNS));
+        lines.extend(wrap_whole(&words::fits(chance), COLUMNS));
     }
     lines
 }
@@ -255,11 +214,7 @@ fn table(told: &Told<'_>) -> Vec<String> {
             task.number.to_string(),
             clock_of(f64::from(task.seconds)),
             percent(task.chance()),
-            if *tried {
-                "try".into()
-            } else {
-                rest.word().to_owned()
-            },
+            words::fate(*tried, *rest).to_owned(),
             leave.map_or_else(|| "-".into(), clock_of),
             percent(time.weights.own),
             percent(time.weights.group),
@@ -273,13 +228,4 @@ fn table(told: &Told<'_>) -> Vec<String> {
         .into_iter()
         .map(|line| format!("  {line}"))
         .collect()
-}
-
-fn reserve(plan: &Plan) -> Vec<String> {
-    let kept = Elapsed::seconds(u64::from(plan.reserve)).stopwatch();
-    vec![
-        "The last three columns: how much of the time is the pupil's own, how much the group's, how much the default's.".to_owned(),
-        format!("Kept for the sweep: {kept} ({SWEEP_EACH} seconds a blank, a minute at the least where the paper is not very short). In question order: with times as expected no other order brings more."),
-        format!("Chosen by an exact dynamic programme over seconds from {}.", counted(plan.tasks.len(), "question")),
-    ]
 }

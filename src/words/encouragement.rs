@@ -89,7 +89,7 @@ pub fn encouraging(facts: &Facts) -> String {
             it_or_them(right)
         )
     } else if key.front_right >= 3 {
-        format!("Questions 1 to {} are all right.", key.front_right)
+        front(key.front_right)
     } else if !key.changed_to_right.is_empty() {
         let right = &key.changed_to_right;
         format!(
@@ -176,6 +176,11 @@ pub fn next_time(facts: &Facts) -> String {
     } else {
         "Tell your tutor which three questions you would like to look at again.".to_owned()
     }
+}
+
+/// That the first questions are all right.
+pub fn front(right: usize) -> String {
+    format!("Questions 1 to {right} are all right.")
 }
 
 #[cfg(test)]

@@ -70,6 +70,20 @@ impl Done {
             flags: sitting.flags().collect(),
         }
     }
+
+    /// How many questions were answered in time.
+    pub fn answered(&self) -> String {
+        format!(
+            "You answered {} of {} in time.",
+            self.in_time,
+            counted(self.questions, "question")
+        )
+    }
+}
+
+/// Where the mark of another day would lie, in brackets behind this one.
+pub fn on_another_day(range: &str) -> String {
+    format!(" (about {range} on another day like this)")
 }
 
 /// A question's cell: `7 C right`, with `*` after time; no answer is `-`.
@@ -143,9 +157,8 @@ impl Ended {
             return vec!["Your tutor has the key, and marks this sitting with you.".to_owned()];
         };
         let max = plain(marks.max());
-        let range = another_day(&marks.in_time).map_or_else(String::new, |range| {
-            format!(" (about {range} on another day like this)")
-        });
+        let range =
+            another_day(&marks.in_time).map_or_else(String::new, |range| on_another_day(&range));
         let mut lines = vec![format!(
             "In time: {} of {max}{range}.",
             plain(marks.in_time.total)
@@ -159,11 +172,7 @@ impl Ended {
 
     fn done_lines(&self) -> Vec<String> {
         let done = &self.done;
-        let mut lines = vec![format!(
-            "You answered {} of {} in time.",
-            done.in_time,
-            counted(done.questions, "question")
-        )];
+        let mut lines = vec![done.answered()];
         if done.after_time > 0 {
             lines.push(format!("{} more after time was up.", done.after_time));
         }

@@ -138,6 +138,14 @@ pub fn start(text: &str, columns: usize) -> &str {
     text.unicode_truncate(columns).0
 }
 
+/// A text with its first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// A text in exactly so many columns, cut or filled up with blanks.
 pub fn fit(text: &str, columns: usize) -> String {
     let text = cut(text, columns);
@@ -256,6 +264,13 @@ mod tests {
         assert_eq!(cut("abc", 0), "");
         // A letter and its accent are never parted.
         assert_eq!(cut("e\u{301}e\u{301}e\u{301}e\u{301}", 3), "e\u{301}..");
+    }
+
+    #[test]
+    fn a_capital_is_put_first() {
+        assert_eq!(capital("gold"), "Gold");
+        assert_eq!(capital("ßx"), "SSx");
+        assert_eq!(capital(""), "");
     }
 
     #[test]

@@ -3,7 +3,8 @@
 use pacebell::domain::mark::Mark;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::reports::feedback::content::{MOST_NEXT, MOST_WELL, State};
+use pacebell::reports::feedback::content::{MOST_NEXT, MOST_WELL};
+use pacebell::words::feedback::State;
 
 use crate::sittings;
 

@@ -6,6 +6,7 @@ use crate::domain::mark::Mark;
 use crate::domain::rule::{Rule, Section};
 use crate::odds::aim::{mark_with, size};
 use crate::reports::text::COLUMNS;
+use crate::words::aim as words;
 use crate::words::numbers::plain;
 use crate::words::text::{cut, wrap_whole};
 
@@ -117,18 +118,11 @@ fn lines(aimed: &Aimed<'_>) -> Vec<Line> {
 
 fn title(aimed: &Aimed<'_>, first: &str, second: Option<String>) -> String {
     let Some(second) = second else {
-        return format!("Right in {first}, and what it reaches:");
+        return words::picture_of_one(first);
     };
     let others = aimed.outline.rule.sections.iter().skip(2).zip(aimed.others);
-    let others: Vec<_> = others
-        .map(|(section, right)| format!("{right} right in {}", cut(&section.name, 20)))
-        .collect();
-    let with = if others.is_empty() {
-        String::new()
-    } else {
-        format!(", with {} (--others changes that)", others.join(", "))
-    };
-    format!("Right in {first} across, in {second} up{with}:")
+    let others = others.map(|(section, right)| (*right, cut(&section.name, 20)));
+    words::picture_of_two(first, &second, &others.collect::<Vec<_>>())
 }
 
 impl Frame<'_> {
@@ -211,7 +205,7 @@ impl Frame<'_> {
     }
 
     fn signs(&self) -> String {
-        let mut signs = vec![format!("{AIM} {} marks, the aim", plain(self.aim))];
+        let mut signs = vec![format!("{AIM} {}", words::the_aim(self.aim))];
         let lines = self.lines.iter().filter(|line| line.mark != self.aim);
         signs.extend(
             lines.map(|line| format!("{} {} {}", line.letter, line.name, plain(line.mark))),
@@ -228,10 +222,11 @@ impl Frame<'_> {
             signs.push("+ above it".into());
         }
         signs.push(". below".into());
-        let mut words = signs.join(", ") + ".";
-        if !self.lines.is_empty() {
-            words += " Capitals are the lines themselves, small letters the marks above them.";
+        let signs = signs.join(", ");
+        if self.lines.is_empty() {
+            format!("{signs}.")
+        } else {
+            format!("{signs}. {}", words::CAPITALS)
         }
-        words
     }
 }

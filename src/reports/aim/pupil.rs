@@ -8,9 +8,8 @@ use crate::reports::json::Between;
 use crate::reports::text::COLUMNS;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::FEWEST_SITTINGS;
-use crate::words::count::counted;
-use crate::words::numbers::{fine_percent, plain};
+use crate::words::aim::chance_of_pupil;
+use crate::words::forecast::no_chance;
 use crate::words::sources::CAUTION;
 use crate::words::text::wrap_whole;
 
@@ -60,7 +59,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
         sittings: estimates.sittings,
         full_sittings: estimates.full_sittings,
         group_sittings: estimates.group_sittings,
-        declined: likely.is_none().then(|| declined(estimates)),
+        declined: likely.is_none().then(|| no_chance(estimates)),
         expected: likely.map(|likely| likely.expected.0),
         sd: likely.map(|likely| likely.expected.1),
         range_80: likely.map(|likely| likely.range.into()),
@@ -73,34 +72,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
 pub(super) fn words(of: &OfPupil<'_>, mark: Mark) -> Vec<String> {
     let estimates = of.estimates;
     let Some(likely) = &of.likely else {
-        return wrap_whole(&declined(estimates), COLUMNS);
+        return wrap_whole(&no_chance(estimates), COLUMNS);
     };
-    let (mean, sd) = likely.expected;
-    let (low, high) = likely.range;
-    let text = format!(
-        "From {} of {} ({} of a whole paper) and {} of others: {mean:.1} marks in time on average, \
-         give or take {sd:.1} (SD); {} or more in {}. As far as these sittings tell, that chance lies \
-         from {} to {} in 8 of 10 cases. \"One more right\" there makes the question least likely to be \
-         right a certain one. {CAUTION}",
-        counted(estimates.sittings, "marked sitting"),
-        estimates.pupil,
-        estimates.full_sittings,
-        counted(estimates.group_sittings, "sitting"),
-        plain(mark),
-        fine_percent(likely.chance),
-        fine_percent(low),
-        fine_percent(high),
-    );
-    wrap_whole(&text, COLUMNS)
-}
-
-fn declined(estimates: &Estimates) -> String {
-    let have = match estimates.full_sittings {
-        0 => "there is none".to_owned(),
-        count => format!("there is {count}"),
-    };
-    format!(
-        "No chance yet for {}: it takes {FEWEST_SITTINGS} marked sittings of a whole paper, and {have} here.",
-        estimates.pupil
-    )
+    wrap_whole(&chance_of_pupil(estimates, likely, mark), COLUMNS)
 }

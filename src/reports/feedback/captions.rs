@@ -1,15 +1,9 @@
-//! The sentences around the pictures, and how much the page holds of what comes from files: what the page
+//! What stands around the pictures, and how much the page holds of what comes from files: what the page
 //! sets, and what the reckoning of its room counts.
 
-use super::tidy::capital;
-use crate::reports::feedback::content::{Feedback, Hour, State};
+use crate::reports::feedback::content::{Feedback, Hour};
+use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
-
-/// What the curve shows.
-pub(super) const CURVE: &str =
-    "The blue line is the mark you would have had if time had been up at that moment.";
-/// What the boundaries are.
-pub(super) const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
 
 /// The most characters of a title.
 pub(super) const TITLE: usize = 100;
@@ -28,29 +22,18 @@ pub(super) fn time_notes(hour: &Hour) -> Vec<String> {
     let mut notes = hour.notes.clone();
     notes.extend(hour.sheet.iter().cloned());
     if !hour.bars.is_empty() {
-        let line = if hour.plan {
-            "your plan"
-        } else {
-            "an even share of the time"
-        };
-        let has = |state| hour.bars.iter().any(|bar| bar.state == state);
-        let kinds = [
-            (State::Right, "a full bar is right"),
-            (State::Wrong, "an open bar is wrong"),
-            (State::Blank, "a dotted bar is blank"),
-            (State::Answered, "a dotted bar with a square is done"),
-            (State::Void, "void does not count"),
+        let all = [
+            State::Right,
+            State::Wrong,
+            State::Blank,
+            State::Answered,
+            State::Void,
         ];
-        let kinds = kinds.iter().filter(|(state, _)| has(*state));
-        let kinds: Vec<_> = kinds.map(|(_, words)| *words).collect();
-        let key = capital(&kinds.join(", "));
-        notes.push(format!("{key}. The small upright line is {line}."));
+        let has = |state: &State| hour.bars.iter().any(|bar| bar.state == *state);
+        notes.push(words::bars(all.into_iter().filter(has), hour.plan));
     }
     if hour.bars.len() > MOST_BARS {
-        notes.push(format!(
-            "Of {} questions, the {MOST_BARS} that took longest.",
-            hour.bars.len()
-        ));
+        notes.push(words::longest_alone(hour.bars.len(), MOST_BARS));
     }
     notes
 }

@@ -16,13 +16,13 @@ use chrono::NaiveDate;
 use crate::domain::event::Ending;
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
-use crate::words::count::{agree, counted};
+use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
 pub use again::{Again, Working, try_again};
 pub use asked::{Asked, Before};
-pub use hour::{Bar, Curve, Hour, State, Step};
+pub use hour::{Bar, Curve, Hour, Step};
 pub use marks::Marks;
 pub use talk::{MOST_NEXT, MOST_WELL};
 
@@ -75,7 +75,7 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         outline: header.paper.clone(),
         day: header.started.date_naive(),
         closing: ended.closing().to_owned(),
-        done: done(&ended),
+        done: words::done(&ended.done),
         marks: marks.map(|marks| marks::told(asked, marks)),
         hour: hour::hour(asked),
         caution: caution.filter(|_| said.from_rule && !given_up),
@@ -89,21 +89,4 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         invented: header.invented,
         today: asked.today,
     })
-}
-
-fn done(ended: &Ended) -> Vec<String> {
-    let done = &ended.done;
-    let mut lines = vec![format!(
-        "You answered {} of {} in time.",
-        done.in_time,
-        counted(done.questions, "question")
-    )];
-    if done.after_time > 0 {
-        lines.push(format!(
-            "{} more came after time was up, and {} kept apart.",
-            done.after_time,
-            agree(done.after_time, "is", "are")
-        ));
-    }
-    lines
 }

@@ -4,12 +4,14 @@
 //! them, so that a narrower one has room to spare. What does not fit is named by its number: nothing
 //! that is worth another go is left out.
 
-use super::captions::{self, BOUNDARIES, MOST_BARS, SENTENCE, TITLE, remember, time_notes};
+use super::captions::{MOST_BARS, SENTENCE, TITLE, remember, time_notes};
 use super::tidy::tidy;
 
 use crate::domain::header::INVENTED;
 use crate::domain::rule::QuestionNo;
 use crate::reports::feedback::content::{Again, Feedback};
+use crate::words::feedback as words;
+use crate::words::result::on_another_day;
 use crate::words::text::wrap_whole;
 
 /// The height of a side of A4 inside its margins, with a little kept free.
@@ -106,7 +108,7 @@ pub fn lines(again: &Again) -> Vec<String> {
             .map_or_else(String::new, |text| format!(" {}", tidy(text, WORKING)));
         lines.push(format!("Answer: {}.{text}", answers.join(" or ")));
         if let Some((lure, given)) = working.lure.as_ref().zip(again.given) {
-            lines.push(format!("A common way to {given}: {}.", tidy(lure, HINT)));
+            lines.push(words::common_way(given, &tidy(lure, HINT)));
         }
     }
     lines
@@ -138,13 +140,13 @@ fn mark(feedback: &Feedback) -> usize {
     let Some(marks) = &feedback.marks else {
         return 0;
     };
-    let range = "In time (about 100 to 120 on another day like this). ".to_owned();
+    let range = format!("In time{}. ", on_another_day("100 to 120"));
     let first = [range + &marks.beside.join(" ")];
     let alone = feedback.hour.curve.is_none() && !marks.boundaries.is_empty();
-    let below = alone.then_some(BOUNDARIES);
+    let below = alone.then_some(words::BOUNDARIES);
     let texts = first.iter().chain(&marks.awards).map(String::as_str);
     let text = 44 + block(texts.chain(below), HALF);
-    let under = format!("{} {}", captions::CURVE, BOUNDARIES);
+    let under = format!("{} {}", words::CURVE, words::BOUNDARIES);
     let drawn = feedback.hour.curve.as_ref();
     let curve = drawn.map_or(0, |_| CURVE + block([under], HALF));
     HEADING + text.max(curve)

@@ -7,6 +7,7 @@ use super::tidy::tidy;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::reports::feedback::content::{Feedback, Marks};
+use crate::words::feedback as words;
 use crate::words::notices::last_of_all;
 use crate::words::numbers::plain;
 use crate::words::time::date_in_words;
@@ -32,7 +33,7 @@ pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
         header {
             h1 { "Feedback pages" }
             @if invented { p { strong { (INVENTED) } } }
-            p { "For the tutor. The pages themselves are for the pupils, and name nobody else." }
+            p { (words::FOR_THE_TUTOR) }
         }
         section aria-labelledby="pages" {
             h2 id="pages" { "By alias" }
@@ -40,7 +41,7 @@ pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
         }
         @if !troubles.is_empty() {
             section aria-labelledby="troubles" {
-                h2 id="troubles" { "Sittings without a page" }
+                h2 id="troubles" { (words::WITHOUT_A_PAGE) }
                 ul { @for trouble in troubles { li { (tidy(trouble, 600)) } } }
             }
         }
@@ -59,7 +60,7 @@ pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
 fn table(entries: &[&Entry<'_>]) -> Markup {
     html! {
         table {
-            caption { "In the order of the alphabet. Blanks are those left when time was up." }
+            caption { (words::LIST_ORDER) }
             thead {
                 tr {
                     th scope="col" { "Pupil" }
@@ -68,7 +69,7 @@ fn table(entries: &[&Entry<'_>]) -> Markup {
                     th scope="col" class="number" { "With guesses" }
                     th scope="col" class="number" { "Most" }
                     th scope="col" class="number" { "Blanks" }
-                    th scope="col" { "Award in time" }
+                    th scope="col" { (words::AWARD_IN_TIME) }
                 }
             }
             tbody { @for entry in entries { (row(entry)) } }

@@ -34,14 +34,6 @@ const fn turns_text(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
-/// A text with its first letter as a capital.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -60,12 +52,5 @@ mod tests {
         assert_eq!(tidy("one two three", 12), "one two...");
         assert_eq!(tidy("abcdefghijkl", 8), "abcde...");
         assert_eq!(tidy("one two three", 10), "one two...");
-    }
-
-    #[test]
-    fn a_capital_is_put_first() {
-        assert_eq!(capital("gold"), "Gold");
-        assert_eq!(capital("ßx"), "SSx");
-        assert_eq!(capital(""), "");
     }
 }

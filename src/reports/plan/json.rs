@@ -14,7 +14,7 @@ use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Between, Exact, written};
 use crate::reports::sources::Sources;
 use crate::season::estimate::Weights;
-use crate::season::plan::{Goal, Outlook, Plan};
+use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::sources::CAUTION;
 
 #[derive(Serialize)]
@@ -133,7 +133,11 @@ fn questions(told: &Told<'_>) -> Vec<Question> {
         number: task.number,
         seconds: task.seconds,
         chance: task.chance(),
-        rest: if *tried { "try" } else { rest.word() },
+        rest: match (*tried, rest) {
+            (true, _) => "try",
+            (false, Rest::Guess) => "guess",
+            (false, Rest::Blank) => "blank",
+        },
         leave_after_seconds: *leave,
         time_weights: time.weights,
     });

@@ -24,14 +24,6 @@ pub enum Rest {
 }
 
 impl Rest {
-    /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Guess => "guess",
-            Self::Blank => "blank",
-        }
-    }
-
     pub(super) const fn other(self) -> Self {
         match self {
             Self::Guess => Self::Blank,

@@ -1,41 +1,13 @@
 //! Where the hour went, as the two pictures take it; or why it is left out, said kindly.
 
 use super::asked::Asked;
+use crate::analysis::Earned;
 use crate::analysis::stay::planned;
-use crate::analysis::{Block, Earned, Trust};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
-use crate::words::numbers::ranges;
-
-/// What became of a question in time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum State {
-    /// Right.
-    Right,
-    /// Wrong.
-    Wrong,
-    /// Without an answer.
-    Blank,
-    /// It counts for nobody, or for everybody.
-    Void,
-    /// Answered, and nothing more is said.
-    Answered,
-}
-
-impl State {
-    /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Wrong => "wrong",
-            Self::Blank => "blank",
-            Self::Void => "void",
-            Self::Answered => "done",
-        }
-    }
-}
+use crate::words::feedback::{self as words, State};
 
 /// One question's bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +74,9 @@ pub(super) fn hour(asked: &Asked<'_>) -> Hour {
         time: analysis.time_on(*number),
         planned: planned(asked.header(), *number),
     };
-    let notes: Vec<_> = notes(asked, analysis.trust()).into_iter().collect();
+    let notes: Vec<_> = words::times(analysis.trust(), asked.header().paper.on_screen)
+        .into_iter()
+        .collect();
     Hour {
         curve: keyed.map(|keyed| Curve {
             steps: steps(&keyed.earned),
@@ -168,48 +142,7 @@ fn sheet(states: &[(QuestionNo, State)]) -> Vec<String> {
     let line = |state: State| {
         let own = states.iter().filter(|(_, own)| *own == state);
         let own: Vec<_> = own.map(|(number, _)| *number).collect();
-        let word = match state {
-            State::Right => "Right",
-            State::Wrong => "Wrong",
-            State::Blank => "Blank",
-            State::Void => "Not counted",
-            State::Answered => "Answered",
-        };
-        (!own.is_empty()).then(|| format!("{word}: {}.", ranges(&own)))
+        (!own.is_empty()).then(|| words::sheet(state, &own))
     };
     all.into_iter().filter_map(line).collect()
-}
-
-fn notes(asked: &Asked<'_>, trust: &Trust) -> Option<String> {
-    match trust {
-        Trust::Own if asked.header().paper.on_screen => None,
-        Trust::Own => Some(
-            "Your paper was printed, so each time is how long the question was open on the screen."
-                .to_owned(),
-        ),
-        Trust::Blocks(blocks) => Some(format!(
-            "Keyed together, so without times of their own: questions {}.",
-            together(blocks)
-        )),
-        Trust::Withheld { .. } => Some(
-            "Many answers were keyed together from the printed paper. That is fine for the mark, \
-             but nobody can tell your minutes from it, so the pictures of your time are left out. \
-             Next time, key the number of the question you are starting, and you will see where \
-             your time went."
-                .to_owned(),
-        ),
-        Trust::NoTimes => Some(
-            "Your answers were typed in from your sheet afterwards, so there are no times to show."
-                .to_owned(),
-        ),
-    }
-}
-
-fn together(blocks: &[Block]) -> String {
-    let each = blocks.iter().map(|block| {
-        let mut own = block.questions.clone();
-        own.sort_unstable();
-        ranges(&own)
-    });
-    each.collect::<Vec<_>>().join("; ")
 }

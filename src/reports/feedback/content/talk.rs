@@ -7,24 +7,17 @@ use crate::domain::event::{Ending, How};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
-use crate::words::count::agree;
-use crate::words::encouragement::{Facts, encouraging, next_time};
+use crate::words::encouragement::{Facts, encouraging, front as front_right, next_time};
+use crate::words::feedback;
 use crate::words::findings as words;
-use crate::words::numbers::{marks_in_words, questions_or_count};
 
 /// The most things to do next time: more than three are not done (common practice, no source).
 pub const MOST_NEXT: usize = 3;
 /// The most things that went well.
 pub const MOST_WELL: usize = 3;
 
-/// More questions than this are counted instead of named.
-const NAMED: usize = 6;
-
 /// So many right from the first question on are worth a word.
 const FRONT_FROM: usize = 3;
-
-/// What is said after a sitting that was given up.
-const STOPPED: &str = "Stopping is allowed. When you are ready, sit this paper again or take another: tell your tutor what would make it easier to begin.";
 
 /// What went well, and what to do next time.
 pub(super) struct Said {
@@ -55,7 +48,7 @@ pub(super) fn said(asked: &Asked<'_>) -> Said {
         .filter_map(|finding| words::for_pupil(finding))
         .collect();
     if analysis.ending() == Some(Ending::Abandoned) {
-        next = vec![STOPPED.to_owned()];
+        next = vec![feedback::STOPPED.to_owned()];
     } else if next.is_empty() {
         next.push(next_time(&facts));
     }
@@ -133,7 +126,7 @@ fn well(asked: &Asked<'_>, facts: &Facts, held: &[&Finding]) -> Vec<String> {
 /// The first questions, where all of them are right.
 fn front(facts: &Facts) -> Option<String> {
     let right = facts.key.as_ref()?.front_right;
-    (right >= FRONT_FROM).then(|| format!("Questions 1 to {right} are all right."))
+    (right >= FRONT_FROM).then(|| front_right(right))
 }
 
 /// Questions of the dearest section that were worked out.
@@ -155,14 +148,8 @@ fn hard(asked: &Asked<'_>) -> Option<(Vec<QuestionNo>, String)> {
             && dear(question.answer.number)
     });
     let worked: Vec<_> = worked.map(|question| question.answer.number).collect();
-    let each = agree(worked.len(), "", " each");
-    let were = agree(worked.len(), "is", "are");
     (least < most && !worked.is_empty()).then(|| {
-        let said = format!(
-            "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
-            questions_or_count(&worked, NAMED),
-            marks_in_words(most)
-        );
+        let said = feedback::dearest(&worked, most);
         (worked, said)
     })
 }

@@ -4,7 +4,8 @@ use maud::{Markup, html};
 
 use super::{frame, n};
 use crate::domain::time::Elapsed;
-use crate::reports::feedback::content::{Bar, State};
+use crate::reports::feedback::content::Bar;
+use crate::words::feedback::{self as words, State};
 
 const WIDTH: f64 = 330.0;
 const ROW: f64 = 24.0;
@@ -26,24 +27,17 @@ pub fn bars(id: &str, bars: &[Bar], longest: Elapsed) -> Markup {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else {
         return html! {};
     };
-    let title = format!("Time on each question, {} to {}", first.number, last.number);
-    let words: Vec<_> = bars.iter().map(in_words).collect();
+    let title = words::bars_title(first.number, last.number);
+    let each = bars.iter();
+    let said: Vec<_> = each
+        .map(|bar| words::bar(bar.number, bar.state, bar.time))
+        .collect();
     let scale = LONGEST / longest.as_seconds().max(1.0);
     let inside = html! {
         @for (row, bar) in (0_u16..).zip(bars) { (drawn(bar, f64::from(row) * ROW, scale)) }
     };
     let height = ROW * crate::stats::real(bars.len());
-    frame(id, (WIDTH, height), &title, &words.join(" "), &inside)
-}
-
-/// `Question 8: wrong, 8:10.`
-fn in_words(bar: &Bar) -> String {
-    let time = match bar.time {
-        None => "no time of its own".to_owned(),
-        Some(Elapsed::ZERO) => "not opened".to_owned(),
-        Some(time) => time.stopwatch(),
-    };
-    format!("Question {}: {}, {time}.", bar.number, bar.state.word())
+    frame(id, (WIDTH, height), &title, &said.join(" "), &inside)
 }
 
 fn drawn(bar: &Bar, top: f64, scale: f64) -> Markup {

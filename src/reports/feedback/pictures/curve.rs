@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 
 use super::{frame, n};
-use crate::domain::mark::Mark;
 use crate::domain::paper::Award;
 use crate::domain::time::Elapsed;
 use crate::reports::feedback::content::Curve;
 use crate::reports::feedback::tidy::tidy;
+use crate::words::feedback as words;
 use crate::words::numbers::plain;
 
 const WIDTH: f64 = 340.0;
@@ -85,7 +85,7 @@ pub fn curve(curve: &Curve, awards: &[Award]) -> Markup {
     frame(
         "minutes",
         (WIDTH, HEIGHT),
-        "Your mark by the minute",
+        words::BY_THE_MINUTE,
         &in_words(curve, awards),
         &inside,
     )
@@ -138,42 +138,32 @@ fn minutes(span: Elapsed) -> String {
     n(span.as_seconds() / 60.0)
 }
 
-/// The mark at each quarter of the time allowed that was reached, and at the end.
-pub fn stops(curve: &Curve) -> Vec<(String, Mark)> {
-    let Some(last) = curve.steps.last() else {
-        return Vec::new();
-    };
+/// The mark at each quarter of the time allowed that was reached, and at the end; then the boundaries.
+fn in_words(curve: &Curve, awards: &[Award]) -> String {
+    let last = curve.steps.last();
     let reached = quarters(curve.allowed)
         .skip(1)
-        .filter(|quarter| *quarter < last.used)
-        .filter_map(|quarter| {
-            Some((
-                format!("After {} minutes", minutes(quarter)),
-                curve.at(quarter)?,
-            ))
-        });
-    let mut stops: Vec<_> = reached.collect();
-    stops.push(("At the end".to_owned(), last.mark));
-    stops
-}
-
-fn in_words(curve: &Curve, awards: &[Award]) -> String {
-    let stops = stops(curve)
-        .into_iter()
-        .map(|(when, mark)| format!("{when}: {}.", plain(mark)));
-    let lines = awards.iter().map(|award| {
-        format!(
-            "Line at {} for {}.",
-            plain(award.boundary),
-            tidy(&award.name, 20)
-        )
+        .filter(|quarter| last.is_some_and(|last| *quarter < last.used));
+    let reached = reached.filter_map(|quarter| {
+        Some(words::mark_after(
+            Some(&minutes(quarter)),
+            curve.at(quarter)?,
+        ))
     });
-    stops.chain(lines).collect::<Vec<_>>().join(" ")
+    let end = last.map(|last| words::mark_after(None, last.mark));
+    let lines = awards.iter();
+    let lines = lines.map(|award| words::line_at(award.boundary, &tidy(&award.name, 20)));
+    reached
+        .chain(end)
+        .chain(lines)
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::mark::Mark;
     use crate::reports::feedback::content::Step;
 
     fn climbing() -> Curve {

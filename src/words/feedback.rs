@@ -1,0 +1,320 @@
+//! What the feedback page says to its pupil beside the findings: kind, true and short.
+
+use chrono::NaiveDate;
+
+use crate::analysis::{Block, Trust};
+use crate::domain::labels::Label;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Award;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::odds::luck::Luck;
+use crate::odds::shortfall::Short;
+use crate::words::count::{agree, counted};
+use crate::words::numbers::{marks_in_words, plain, questions_or_count, ranges};
+use crate::words::result::Done;
+use crate::words::shortfall::ways;
+use crate::words::text::capital;
+use crate::words::time::day_near;
+
+/// The heading over what went well.
+pub const WELL: &str = "What went well";
+
+/// The heading over [`blanks_now`] and what follows it.
+pub const HABIT: &str = "Your habit: blanks";
+
+/// The heading over the curve.
+pub const BY_THE_MINUTE: &str = "Your mark by the minute";
+
+/// The heading over the bars.
+pub const TIME_ON_EACH: &str = "Your time on each question";
+
+/// The heading over the questions worth another go.
+pub const TRY_AGAIN: &str = "Questions to try again";
+
+/// What stands before numbers of questions that have no room of their own; with others above them.
+pub const ANOTHER_GO: &str = "Worth another go: ";
+/// See [`ANOTHER_GO`].
+pub const ANOTHER_GO_TOO: &str = "Also worth another go: ";
+
+/// What the curve shows.
+pub const CURVE: &str =
+    "The blue line is the mark you would have had if time had been up at that moment.";
+
+/// What the boundaries are.
+pub const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
+
+/// What is said after a sitting that was given up.
+pub const STOPPED: &str = "Stopping is allowed. When you are ready, sit this paper again or take another: tell your tutor what would make it easier to begin.";
+
+/// What the tutor's list of pages is for.
+pub const FOR_THE_TUTOR: &str =
+    "For the tutor. The pages themselves are for the pupils, and name nobody else.";
+
+/// The order of that list, and what its blanks are.
+pub const LIST_ORDER: &str =
+    "In the order of the alphabet. Blanks are those left when time was up.";
+
+/// The column of the best award.
+pub const AWARD_IN_TIME: &str = "Award in time";
+
+/// The heading over the sittings that got no page.
+pub const WITHOUT_A_PAGE: &str = "Sittings without a page";
+
+/// So few guesses that nothing is to be said of their luck.
+const FEW_GUESSES: usize = 3;
+
+/// More questions than this are counted instead of named.
+const NAMED: usize = 6;
+
+/// What became of a question in time, as the page names it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum State {
+    /// Right.
+    Right,
+    /// Wrong.
+    Wrong,
+    /// Without an answer.
+    Blank,
+    /// It counts for nobody, or for everybody.
+    Void,
+    /// Answered, and nothing more is said.
+    Answered,
+}
+
+impl State {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Wrong => "wrong",
+            Self::Blank => "blank",
+            Self::Void => "void",
+            Self::Answered => "done",
+        }
+    }
+
+    /// What stands before the questions of which it holds.
+    const fn heading(self) -> &'static str {
+        match self {
+            Self::Right => "Right",
+            Self::Wrong => "Wrong",
+            Self::Blank => "Blank",
+            Self::Void => "Not counted",
+            Self::Answered => "Answered",
+        }
+    }
+
+    /// What its bar looks like.
+    pub const fn bar(self) -> &'static str {
+        match self {
+            Self::Right => "a full bar is right",
+            Self::Wrong => "an open bar is wrong",
+            Self::Blank => "a dotted bar is blank",
+            Self::Void => "void does not count",
+            Self::Answered => "a dotted bar with a square is done",
+        }
+    }
+}
+
+/// What was done, without any key.
+pub fn done(done: &Done) -> Vec<String> {
+    let mut lines = vec![done.answered()];
+    if done.after_time > 0 {
+        lines.push(format!(
+            "{} more came after time was up, and {} kept apart.",
+            done.after_time,
+            agree(done.after_time, "is", "are")
+        ));
+    }
+    lines
+}
+
+/// How many questions that count were right.
+pub fn right(right: usize, counting: usize) -> String {
+    format!(
+        "{right} of {} right in time.",
+        counted(counting, "question")
+    )
+}
+
+/// `10 answers were guesses. About 2 of 10 usually come right; 3 did.`: a blind guess among m
+/// options of which k are right comes right k times in m (the binomial's mean, question by question).
+pub fn luck(luck: &Luck) -> Option<String> {
+    let (all, right) = (luck.guesses, luck.right);
+    if all < FEW_GUESSES {
+        return None;
+    }
+    let expected = luck.expected_right.round();
+    let usually = if expected < 1.0 {
+        format!("Of {all}, fewer than 1 usually comes right")
+    } else if expected < 2.0 {
+        format!("About 1 of {all} usually comes right")
+    } else {
+        format!("About {expected} of {all} usually come right")
+    };
+    Some(format!(
+        "{all} answers were guesses. {usually}; {right} did."
+    ))
+}
+
+/// The best award reached in time.
+pub fn reached(award: &Award) -> String {
+    let from = marks_in_words(award.boundary);
+    format!("You reached {} (from {from}) in time.", award.name)
+}
+
+/// The mark with the guess round, and the award that it alone reaches.
+pub fn with_guesses(mark: Mark, award: Option<&Award>) -> String {
+    let award = award.map_or_else(String::new, |award| {
+        format!(", which is {} (from {})", award.name, plain(award.boundary))
+    });
+    let mark = plain(mark);
+    format!("With the guesses after time was up it is {mark}{award}.")
+}
+
+/// The next award, and how far it is.
+pub fn next_award(award: &Award, short: Option<&Short>) -> String {
+    let far = short.map_or_else(String::new, |short| {
+        format!(" Enough for it: {}.", ways(short))
+    });
+    let from = marks_in_words(award.boundary);
+    format!("Next is {} (from {from}).{far}", award.name)
+}
+
+/// Questions of the dearest section that were worked out.
+pub fn dearest(questions: &[QuestionNo], each_worth: Mark) -> String {
+    let each = agree(questions.len(), "", " each");
+    let were = agree(questions.len(), "is", "are");
+    format!(
+        "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
+        questions_or_count(questions, NAMED),
+        marks_in_words(each_worth)
+    )
+}
+
+/// What was left blank this time.
+pub fn blanks_now(blanks: usize, questions: usize) -> String {
+    format!(
+        "This time: {blanks} of {} blank.",
+        counted(questions, "question")
+    )
+}
+
+/// What was left blank before: blanks, of how many questions, and on which day, the earliest first.
+pub fn blanks_before(before: &[(usize, usize, NaiveDate)], now: NaiveDate) -> String {
+    let each: Vec<_> = before
+        .iter()
+        .map(|(blanks, questions, day)| {
+            format!("{blanks} of {questions} on {}", day_near(*day, now))
+        })
+        .collect();
+    if each.is_empty() {
+        "Before: there is no earlier sitting to look back on yet.".to_owned()
+    } else {
+        format!("Before: {}.", each.join("; "))
+    }
+}
+
+/// What to make of the blanks, with those of the sitting before; `costs` where a wrong answer takes marks away.
+pub const fn blanks_compared(now: usize, last: Option<usize>, costs: bool) -> &'static str {
+    match (now, last) {
+        _ if costs => {
+            "On this paper a wrong answer can take marks away, so a blank can be the right choice."
+        }
+        (0, _) => "None is as good as it gets. Keep doing that.",
+        (now, Some(last)) if now < last => "That is fewer than the time before. Keep going.",
+        _ => "A good aim for next time: fewer blanks, by leaving the last minutes for them.",
+    }
+}
+
+/// The questions of which one thing holds.
+pub fn sheet(state: State, questions: &[QuestionNo]) -> String {
+    format!("{}: {}.", state.heading(), ranges(questions))
+}
+
+/// What has to be said of the times.
+pub fn times(trust: &Trust, on_screen: bool) -> Option<String> {
+    match trust {
+        Trust::Own if on_screen => None,
+        Trust::Own => Some(
+            "Your paper was printed, so each time is how long the question was open on the screen."
+                .to_owned(),
+        ),
+        Trust::Blocks(blocks) => Some(format!(
+            "Keyed together, so without times of their own: questions {}.",
+            together(blocks)
+        )),
+        Trust::Withheld { .. } => Some(
+            "Many answers were keyed together from the printed paper. That is fine for the mark, \
+             but nobody can tell your minutes from it, so the pictures of your time are left out. \
+             Next time, key the number of the question you are starting, and you will see where \
+             your time went."
+                .to_owned(),
+        ),
+        Trust::NoTimes => Some(
+            "Your answers were typed in from your sheet afterwards, so there are no times to show."
+                .to_owned(),
+        ),
+    }
+}
+
+fn together(blocks: &[Block]) -> String {
+    let each = blocks.iter().map(|block| {
+        let mut own = block.questions.clone();
+        own.sort_unstable();
+        ranges(&own)
+    });
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// What the bars look like that are drawn, and what the small line is.
+pub fn bars(drawn: impl Iterator<Item = State>, plan: bool) -> String {
+    let kinds: Vec<_> = drawn.map(State::bar).collect();
+    let kinds = capital(&kinds.join(", "));
+    let line = if plan {
+        "your plan"
+    } else {
+        "an even share of the time"
+    };
+    format!("{kinds}. The small upright line is {line}.")
+}
+
+/// That only some of the bars are drawn.
+pub fn longest_alone(questions: usize, drawn: usize) -> String {
+    format!("Of {questions} questions, the {drawn} that took longest.")
+}
+
+/// The title of the bars from one question to another.
+pub fn bars_title(first: QuestionNo, last: QuestionNo) -> String {
+    format!("Time on each question, {first} to {last}")
+}
+
+/// A bar for those who do not see it: `Question 8: wrong, 8:10.`
+pub fn bar(question: QuestionNo, state: State, time: Option<Elapsed>) -> String {
+    let time = match time {
+        None => "no time of its own".to_owned(),
+        Some(Elapsed::ZERO) => "not opened".to_owned(),
+        Some(time) => time.stopwatch(),
+    };
+    format!("Question {question}: {}, {time}.", state.word())
+}
+
+/// A mark of the curve at a quarter of the time, for those who do not see it, or at the end.
+pub fn mark_after(minutes: Option<&str>, mark: Mark) -> String {
+    let when = minutes.map_or_else(
+        || "At the end".to_owned(),
+        |minutes| format!("After {minutes} minutes"),
+    );
+    format!("{when}: {}.", plain(mark))
+}
+
+/// A boundary in the curve, for those who do not see it.
+pub fn line_at(boundary: Mark, award: &str) -> String {
+    format!("Line at {} for {award}.", plain(boundary))
+}
+
+/// How one comes to a wrong option.
+pub fn common_way(option: Label, lure: &str) -> String {
+    format!("A common way to {option}: {lure}.")
+}
