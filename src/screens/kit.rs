@@ -2,7 +2,7 @@
 //!
 //! A [`Page`] gives its keys as a [`KeyMap`] and its middle as a [`Body`]; [`Frame`] draws both. A
 //! key does something if and only if the foot or the help names it, since all three come from the
-//! one table.
+//! one table; a key without a name there does only what a named one does, or is named with one.
 
 mod body;
 mod foot;
@@ -18,7 +18,7 @@ mod room;
 
 pub use body::Body;
 pub(super) use body::TEXT_WIDTH;
-pub(super) use foot::{Foot, Named};
+pub(super) use foot::Foot;
 pub use frame::Frame;
 pub use key::Key;
 pub use key_map::{Binding, KeyMap, help_keys};

@@ -7,12 +7,13 @@
 //! Letters answer; everything else moves or says; nothing that cannot be taken back happens on one
 //! key, nor on one key held down.
 
+mod act;
 mod answering;
 mod body;
 mod desk;
-mod foot;
 mod guessing;
 mod help;
+mod key_map;
 mod keys;
 mod layout;
 mod model;
@@ -20,6 +21,7 @@ mod moments;
 mod notes;
 mod pace;
 mod page;
+mod panel_keys;
 mod panels;
 mod pieces;
 mod question;

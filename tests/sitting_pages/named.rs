@@ -266,6 +266,10 @@ fn every_key_that_works_is_named_and_no_other_works() {
         case("time up, no blank", full),
         case("guess round", guessing),
         Case {
+            below: Some(guessing),
+            ..case("asked whether to fill", || then(guessing(), "*"))
+        },
+        Case {
             alike: CLOSES,
             ..case("guess menu", || then(guessing(), "<esc>"))
         },

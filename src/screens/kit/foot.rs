@@ -13,11 +13,11 @@ const ALL_KEYS: &str = "all keys";
 
 /// A key, or some, and what it does.
 #[derive(Clone, Debug)]
-pub(in crate::screens) struct Named {
-    pub(in crate::screens) name: Cow<'static, str>,
-    pub(in crate::screens) does: &'static str,
+pub(super) struct Named {
+    pub(super) name: Cow<'static, str>,
+    pub(super) does: &'static str,
     /// The higher, the sooner it goes where room is short.
-    pub(in crate::screens) rank: u8,
+    pub(super) rank: u8,
 }
 
 impl Named {
@@ -38,11 +38,7 @@ pub(in crate::screens) struct Foot {
 impl Foot {
     /// As many of the keys as fit, in order; those least needed go first, and the key that helps,
     /// which stays since it leads to all the others, says that there are more.
-    pub(in crate::screens) fn lines(
-        self,
-        mut named: Vec<Named>,
-        theme: Theme,
-    ) -> Vec<Line<'static>> {
+    pub(super) fn lines(self, mut named: Vec<Named>, theme: Theme) -> Vec<Line<'static>> {
         if self.flow(&named).len() > self.lines
             && let Some(help) = named.iter_mut().find(|own| own.name == HELP)
         {

@@ -7,11 +7,16 @@ use ratatui::text::Line;
 use ratatui::widgets::{Clear, Widget};
 
 use super::body::Body;
-use super::key_map::FOOT;
+use super::foot::Foot;
 use super::page::Page;
 use super::room::{Room, SMALLEST, is_too_small};
 use crate::screens::theme::Theme;
 use crate::words::text::{fit, width as columns, wrap};
+
+/// Lines at the foot of a page.
+const FOOT: usize = 2;
+/// The blanks between two keys at the foot.
+const BETWEEN: &str = "   ";
 
 /// A page as it is drawn.
 #[derive(Debug)]
@@ -49,7 +54,12 @@ impl<P: Page> Widget for Frame<'_, P> {
                 line.render(row(y), buf);
             }
         }
-        let foot = page.keys().foot(usual);
+        let foot = Foot {
+            width: usual.width,
+            lines: FOOT,
+            between: BETWEEN,
+        };
+        let foot = page.keys().foot(foot, self.theme);
         for (y, line) in (area.height - 2..).zip(foot.iter().take(FOOT)) {
             line.render(row(y), buf);
         }

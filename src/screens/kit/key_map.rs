@@ -7,12 +7,7 @@ use ratatui::text::Line;
 use super::foot::{Foot, Named};
 use super::key::Key;
 use super::moves::Move;
-use super::room::Room;
-
-/// Lines at the foot of a page.
-pub(super) const FOOT: usize = 2;
-/// The blanks between two keys at the foot.
-const BETWEEN: &str = "   ";
+use crate::screens::theme::Theme;
 
 /// Which keys a binding is about.
 #[derive(Clone, Copy, Debug)]
@@ -78,41 +73,56 @@ pub struct Binding<A> {
     does: Does<A>,
     /// What the foot calls them, and says of them.
     foot: Option<(Cow<'static, str>, &'static str)>,
+    /// The lower, the further in front at the foot.
+    place: u8,
     /// The higher, the sooner it goes from the foot where room is short.
     rank: u8,
-    /// What help says of them.
-    help: &'static str,
+    /// What help calls them, where it has no names for all of them.
+    help_name: Option<Cow<'static, str>>,
+    /// What help says of them, if anything.
+    help: Option<Cow<'static, str>>,
 }
 
 impl<A> Binding<A> {
-    const fn new(keys: Keys, does: Does<A>, help: &'static str) -> Self {
+    const fn new(keys: Keys, does: Does<A>, help: Option<Cow<'static, str>>) -> Self {
         Self {
             keys,
             does,
             foot: None,
+            place: 0,
             rank: 0,
+            help_name: None,
             help,
         }
     }
 
     /// These keys do this, and help says so.
-    pub const fn keys(keys: &'static [Key], act: A, help: &'static str) -> Self {
-        Self::new(Keys::These(keys), Does::This(act), help)
+    pub fn keys(keys: &'static [Key], act: A, help: impl Into<Cow<'static, str>>) -> Self {
+        Self::new(Keys::These(keys), Does::This(act), Some(help.into()))
+    }
+
+    /// These keys do this too; they are named, if at all, with other keys.
+    pub const fn unnamed(keys: &'static [Key], act: A) -> Self {
+        Self::new(Keys::These(keys), Does::This(act), None)
     }
 
     /// These keys do what their character says.
     pub const fn signs(keys: &'static [Key], act: fn(char) -> A, help: &'static str) -> Self {
-        Self::new(Keys::These(keys), Does::Typed(act), help)
+        Self::new(
+            Keys::These(keys),
+            Does::Typed(act),
+            Some(Cow::Borrowed(help)),
+        )
     }
 
     /// Every character does this.
     pub const fn letters(act: fn(char) -> A, help: &'static str) -> Self {
-        Self::new(Keys::Letters, Does::Typed(act), help)
+        Self::new(Keys::Letters, Does::Typed(act), Some(Cow::Borrowed(help)))
     }
 
     /// `0` to `9` do this.
     pub const fn digits(act: fn(char) -> A, help: &'static str) -> Self {
-        Self::new(Keys::Digits, Does::Typed(act), help)
+        Self::new(Keys::Digits, Does::Typed(act), Some(Cow::Borrowed(help)))
     }
 
     /// Every key that moves does.
@@ -122,7 +132,11 @@ impl<A> Binding<A> {
 
     /// These keys, and no others, move.
     pub const fn moving(keys: &'static [Key], act: fn(Move) -> A, help: &'static str) -> Self {
-        Self::new(Keys::These(keys), Does::Moved(act), help)
+        Self::new(
+            Keys::These(keys),
+            Does::Moved(act),
+            Some(Cow::Borrowed(help)),
+        )
     }
 
     /// The keys that open the help.
@@ -133,7 +147,7 @@ impl<A> Binding<A> {
 
     /// Every key not named before does this, and the foot says so.
     pub fn any_other(act: A, does: &'static str) -> Self {
-        Self::new(Keys::Any, Does::This(act), does).foot(does)
+        Self::new(Keys::Any, Does::This(act), Some(Cow::Borrowed(does))).foot(does)
     }
 
     /// The foot names them too.
@@ -156,6 +170,27 @@ impl<A> Binding<A> {
             foot: Some((name.into(), does)),
             ..self
         }
+    }
+
+    /// Help calls them so, where it has no names for all of them.
+    #[must_use]
+    pub fn help_name(self, name: impl Into<Cow<'static, str>>) -> Self {
+        Self {
+            help_name: Some(name.into()),
+            ..self
+        }
+    }
+
+    /// The foot does not name them.
+    #[must_use]
+    pub fn off_the_foot(self) -> Self {
+        Self { foot: None, ..self }
+    }
+
+    /// The lower its place, the further in front it stands at the foot; of one place, as in the table.
+    #[must_use]
+    pub fn place(self, place: u8) -> Self {
+        Self { place, ..self }
     }
 
     /// The higher its rank, the sooner it goes from the foot where room is short.
@@ -192,25 +227,27 @@ impl<A: Clone> KeyMap<A> {
 }
 
 impl<A> KeyMap<A> {
-    /// The lines at the foot, as many as a page has for it.
-    pub fn foot(&self, room: Room) -> Vec<Line<'static>> {
-        let named = self.bindings.iter().filter_map(|own| {
+    /// The lines at the foot.
+    pub(in crate::screens) fn foot(&self, foot: Foot, theme: Theme) -> Vec<Line<'static>> {
+        let mut bindings: Vec<&Binding<A>> = self.bindings.iter().collect();
+        bindings.sort_by_key(|own| own.place);
+        let named = bindings.into_iter().filter_map(|own| {
             let (name, does) = own.foot.clone()?;
             let rank = own.rank;
             Some(Named { name, does, rank })
         });
-        let foot = Foot {
-            width: room.width,
-            lines: FOOT,
-            between: BETWEEN,
-        };
-        foot.lines(named.collect(), room.theme)
+        foot.lines(named.collect(), theme)
     }
 
-    /// Every key with what it does.
-    pub fn help(&self) -> Vec<(String, &'static str)> {
-        let named = self.bindings.iter();
-        named.map(|own| (own.keys.names(), own.help)).collect()
+    /// Every key that has a name with what it does.
+    pub fn help(&self) -> Vec<(String, String)> {
+        let named = self.bindings.iter().filter_map(|own| {
+            let does = own.help.clone()?;
+            let name = own.help_name.as_ref();
+            let name = name.map_or_else(|| own.keys.names(), Cow::to_string);
+            Some((name, does.into_owned()))
+        });
+        named.collect()
     }
 }
 
@@ -226,7 +263,6 @@ pub fn help_keys<A: Clone>(scroll: fn(Move) -> A, close: A) -> Vec<Binding<A>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::screens::theme::Theme;
 
     #[derive(Clone, Copy, Debug, PartialEq, Eq)]
     enum Tried {
@@ -264,16 +300,13 @@ mod tests {
         assert_eq!(names[0], "Up Down PageUp PageDown Home End Tab Shift-Tab");
         assert_eq!(names[1..], ["letters", "F1 ?", "Enter"]);
         let foot = |width| {
-            let room = Room {
+            let foot = Foot {
                 width,
-                height: 10,
-                theme: Theme::plain(),
+                lines: 2,
+                between: "   ",
             };
-            let lines = map
-                .foot(room)
-                .iter()
-                .map(ToString::to_string)
-                .collect::<Vec<_>>();
+            let lines = map.foot(foot, Theme::plain());
+            let lines: Vec<String> = lines.iter().map(ToString::to_string).collect();
             lines.join("/")
         };
         assert_eq!(
@@ -286,5 +319,34 @@ mod tests {
         );
         assert_eq!(foot(26), "Up Down choose/F1 all keys   Enter take");
         assert_eq!(foot(0), "Up Down choose/F1 all keys");
+    }
+
+    #[test]
+    fn foot_and_help_may_call_a_key_by_names_of_their_own_and_in_another_order() {
+        let map = KeyMap::new(vec![
+            Binding::keys(&[Key::Enter, Key::Right], Tried::Take, "take the row")
+                .help_name("Enter or Right")
+                .called("Enter", "take")
+                .place(1),
+            Binding::unnamed(&[Key::F(1)], Tried::Help).foot("help"),
+            Binding::unnamed(&[Key::Tab], Tried::Take),
+            Binding::letters(Tried::Find, "find a row")
+                .foot("find")
+                .off_the_foot(),
+        ]);
+        let foot = Foot {
+            width: 80,
+            lines: 1,
+            between: "  ",
+        };
+        let lines = map.foot(foot, Theme::plain());
+        assert_eq!(lines[0].to_string(), "F1 help  Enter take");
+        let named = |name: &str, does: &str| (name.to_owned(), does.to_owned());
+        let help = [
+            named("Enter or Right", "take the row"),
+            named("letters", "find a row"),
+        ];
+        assert_eq!(map.help(), help);
+        assert_eq!(map.act(Key::Tab), Some(Tried::Take));
     }
 }

@@ -108,7 +108,7 @@ pub enum Act {
     Drop,
 }
 
-const fn stop() -> Binding<Act> {
+fn stop() -> Binding<Act> {
     Binding::keys(
         &[Key::STOP],
         Act::AskToLeave,

@@ -1,68 +1,188 @@
 //! The keys while the clock runs: letters answer the open question, everything else moves or says.
 
+use super::act::{
+    Act, BACKSPACE, END, ENTER, ESC, HOME, PAGE_DOWN, SLASH, SPACE, leaves, opens_help,
+};
 use super::desk::Desk;
 use super::model::{Ask, ClockShown, Model, Overlay};
 use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
-use crate::screens::kit::Key;
+use crate::screens::kit::{Binding, Key};
 use crate::words::sitting::Said;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 4;
 
-pub(super) fn update(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    match model.typed.take() {
-        Some(typed) => while_typing(model, desk, typed, key),
-        None => on_question(model, desk, key),
+/// The keys while the clock runs; until a question is open, the foot names only those that open one.
+pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    const MINUS: &[Key] = &[Key::Char('-')];
+    let on_open = |binding: Binding<Act>| match desk.sitting.open() {
+        Some(_) => binding,
+        None => binding.off_the_foot(),
+    };
+    let range = desk.scene().labels().range();
+    let answer = Binding::letters(Act::Answer, "answer; another one changes it");
+    let later = Binding::keys(SPACE, Act::Make(Move::Skip), "leave it for later");
+    let flag = Binding::keys(&[Key::Tab], Act::Make(Move::Flag), "flag on or off");
+    let rub_out = Binding::keys(BACKSPACE, Act::Make(Move::RubOut), "rub the answer out");
+    let unsure = Binding::keys(
+        MINUS,
+        Act::Make(Move::SayNext),
+        "say: unsure, a guess, worked",
+    );
+    let menu = Binding::keys(ESC, Act::Open(Overlay::Menu), "menu: finish, rest, give up");
+    vec![
+        on_open(answer.help_name(range.clone()).called(range, "answer")),
+        next(desk),
+        Binding::unnamed(&[Key::Down], Act::Make(Move::Next)),
+        on_open(previous()),
+        Binding::unnamed(&[Key::Up], Act::Make(Move::Previous)),
+        first(),
+        last(),
+        number(desk),
+        on_open(later.foot("later").place(2).rank(1)),
+        on_open(next_blank()),
+        on_open(flag.foot("flag").place(2).rank(2)),
+        on_open(next_flag()),
+        on_open(rub_out.foot("rub out").place(3).rank(1)),
+        on_open(unsure.foot("unsure").place(3).rank(3)),
+        clock(desk),
+        Binding::keys(PAGE_DOWN, Act::ReadOn, "read on in a long question"),
+        opens_help().place(4),
+        menu.foot("menu").place(4),
+        leaves(),
+    ]
+}
+
+/// The keys while a number is half typed: nothing but a move or its end is taken, so that no letter
+/// meant for that question answers the open one.
+pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    let digits = Binding::digits(Act::Digit, "a question's number").called("0-9", "number");
+    let mut keys = vec![
+        digits.rank(1),
+        Binding::unnamed(ENTER, Act::Jump).foot("go there"),
+        Binding::unnamed(BACKSPACE, Act::TakeDigitBack)
+            .foot("take one back")
+            .rank(2),
+        Binding::unnamed(ESC, Act::DropNumber)
+            .foot("drop it")
+            .rank(1),
+    ];
+    let moves = [
+        next(desk),
+        Binding::unnamed(&[Key::Down], Act::Make(Move::Next)),
+        previous(),
+        Binding::unnamed(&[Key::Up], Act::Make(Move::Previous)),
+        first(),
+        last(),
+        next_blank(),
+        next_flag(),
+        clock(desk),
+        opens_help(),
+    ];
+    keys.extend(moves.map(Binding::off_the_foot));
+    keys
+}
+
+fn next(desk: &Desk<'_>) -> Binding<Act> {
+    const NEXT: &[Key] = &[Key::Enter, Key::Right];
+    let next = Binding::keys(NEXT, Act::Make(Move::Next), "next question");
+    let next = next.help_name("Enter, Right");
+    match desk.sitting.open() {
+        Some(_) => next.called("Enter", "next"),
+        None => next.called("Enter", "first question").place(1).rank(1),
     }
 }
 
-/// A number is half typed: nothing but a move or its end is taken, so that no letter meant for
-/// that question answers the open one.
-fn while_typing(model: &mut Model, desk: &Desk<'_>, mut typed: String, key: Key) -> Option<Ask> {
-    match key {
-        Key::Char(c) if c.is_ascii_digit() => {
-            if typed.len() < LONGEST_NUMBER {
-                typed.push(c);
-            }
-            model.typed = Some(typed);
-            None
+fn previous() -> Binding<Act> {
+    let previous = Act::Make(Move::Previous);
+    let left = Binding::keys(&[Key::Left], previous, "question before");
+    left.foot("back").place(3).rank(4)
+}
+
+fn first() -> Binding<Act> {
+    Binding::keys(HOME, Act::Make(Move::First), "first, last question").help_name("Home, End")
+}
+
+fn last() -> Binding<Act> {
+    Binding::unnamed(END, Act::Make(Move::Last))
+}
+
+/// Begins a question's number: with a digit, or, where these answer, with a sign before it.
+fn number(desk: &Desk<'_>) -> Binding<Act> {
+    const HASH: &[Key] = &[Key::Char('#')];
+    let says = "go to question 12";
+    let binding = if desk.scene().digits_answer() {
+        let hash = Binding::keys(HASH, Act::BeginNumber, says);
+        hash.help_name("#, 12, Enter").called("#7 Enter", "go to 7")
+    } else {
+        let digits = Binding::digits(Act::Digit, says);
+        digits.help_name("12, Enter").called("7 Enter", "go to 7")
+    };
+    binding.rank(u8::from(desk.sitting.open().is_some()))
+}
+
+fn next_blank() -> Binding<Act> {
+    let next = Binding::keys(SLASH, Act::Make(Move::NextBlank), "next blank");
+    next.foot("next blank").place(1).rank(1)
+}
+
+fn next_flag() -> Binding<Act> {
+    const SEMICOLON: &[Key] = &[Key::Char(';')];
+    let next = Binding::keys(SEMICOLON, Act::Make(Move::NextFlag), "next flag");
+    next.foot("next flag").place(4).rank(5)
+}
+
+fn clock(desk: &Desk<'_>) -> Binding<Act> {
+    const DOT: &[Key] = &[Key::Char('.')];
+    let rank = if desk.sitting.open().is_some() { 5 } else { 2 };
+    let clock = Binding::keys(DOT, Act::TurnClock, "hide or show the clock");
+    clock.foot("clock").place(4).rank(rank)
+}
+
+/// Takes a digit of a question's number.
+pub(super) fn digit(model: &mut Model, c: char) {
+    let typed = model.typed.get_or_insert_default();
+    if typed.len() < LONGEST_NUMBER {
+        typed.push(c);
+    }
+}
+
+/// Takes the last digit back, and with the last of them the number.
+pub(super) fn take_digit_back(model: &mut Model) {
+    if let Some(typed) = &mut model.typed {
+        typed.pop();
+    }
+    model.typed = model.typed.take().filter(|typed| !typed.is_empty());
+}
+
+/// What is said to a key that does nothing here.
+pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
+    match &model.typed {
+        Some(typed) if typed.is_empty() => {
+            model.tell(desk, "Type a question's number first, or Esc.");
         }
-        Key::Backspace => {
-            typed.pop();
-            model.typed = Some(typed).filter(|typed| !typed.is_empty());
-            None
-        }
-        Key::Esc => None,
-        Key::Enter => jump(model, desk, &typed),
-        Key::Right
-        | Key::Down
-        | Key::Left
-        | Key::Up
-        | Key::Home
-        | Key::End
-        | Key::F(1)
-        | Key::Char('?' | '/' | ';' | '.') => on_question(model, desk, key),
-        _ => {
-            let sentence = if typed.is_empty() {
-                "Type a question's number first, or Esc.".to_owned()
-            } else {
-                format!("Enter goes to {typed} first. Esc drops it.")
-            };
+        Some(typed) => {
+            let sentence = format!("Enter goes to {typed} first. Esc drops it.");
             model.tell(desk, sentence);
-            model.typed = Some(typed);
-            None
         }
+        // Which question a key is for comes before what the key is.
+        None if desk.sitting.open().is_none() => {
+            model.show(desk, &Said::WhichQuestion);
+        }
+        None => model.no_key(desk, key, "F1 shows the keys."),
     }
 }
 
-fn jump(model: &mut Model, desk: &Desk<'_>, typed: &str) -> Option<Ask> {
+/// Goes to the question whose number is typed.
+pub(super) fn jump(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
+    let typed = model.typed.take()?;
     let number = typed.parse().ok().map(QuestionNo);
     if let Some(row) = number.and_then(|number| desk.sitting.row(number)) {
         return model.hear(desk, Move::Go(row.number));
     }
     let questions = desk.scene().questions();
-    let sentence = match (typed, questions.first(), questions.last()) {
+    let sentence = match (typed.as_str(), questions.first(), questions.last()) {
         ("", ..) => "No number was typed.".to_owned(),
         (typed, Some(first), Some(last)) => {
             format!("There is no question {typed} here: {first} to {last}.")
@@ -73,57 +193,22 @@ fn jump(model: &mut Model, desk: &Desk<'_>, typed: &str) -> Option<Ask> {
     None
 }
 
-fn on_question(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    match key {
-        Key::Esc => {
-            model.open(desk, Overlay::Menu);
-            None
-        }
-        Key::F(1) | Key::Char('?') => {
-            model.open(desk, Overlay::Help);
-            None
-        }
-        Key::Char('.') => {
-            let (clock, said) = match model.clock {
-                ClockShown::Yes => (ClockShown::No, Move::HideClock),
-                ClockShown::No => (ClockShown::Yes, Move::ShowClock),
-            };
-            model.clock = clock;
-            model.hear(desk, said)
-        }
-        Key::Char('#') if desk.scene().digits_answer() => {
-            model.typed = Some(String::new());
-            None
-        }
-        Key::Char(c) if c.is_ascii_digit() && !desk.scene().digits_answer() => {
-            model.typed = Some(c.to_string());
-            None
-        }
-        Key::Enter | Key::Right | Key::Down => model.hear(desk, Move::Next),
-        Key::Left | Key::Up => model.hear(desk, Move::Previous),
-        Key::Home => model.hear(desk, Move::First),
-        Key::End => model.hear(desk, Move::Last),
-        Key::Char('/') => model.hear(desk, Move::NextBlank),
-        Key::Char(';') => model.hear(desk, Move::NextFlag),
-        // Which question a key is for comes before what the key is.
-        _ if desk.sitting.open().is_none() => {
-            model.show(desk, &Said::WhichQuestion);
-            None
-        }
-        Key::Tab => model.hear(desk, Move::Flag),
-        Key::Char(' ') => model.hear(desk, Move::Skip),
-        Key::Char('-') => model.hear(desk, Move::SayNext),
-        Key::Backspace => model.hear(desk, Move::RubOut),
-        Key::Char(c) => answer(model, desk, c),
-        key => {
-            model.no_key(desk, key, "F1 shows the keys.");
-            None
-        }
-    }
+/// Hides the clock, or shows it again.
+pub(super) fn turn_clock(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
+    let (clock, said) = match model.clock {
+        ClockShown::Yes => (ClockShown::No, Move::HideClock),
+        ClockShown::No => (ClockShown::Yes, Move::ShowClock),
+    };
+    model.clock = clock;
+    model.hear(desk, said)
 }
 
 /// Chooses the option that was typed, where the question has it.
 pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<Ask> {
+    if desk.current().is_none() {
+        model.show(desk, &Said::WhichQuestion);
+        return None;
+    }
     let labels = desk.scene().labels();
     let Some(option) = labels.find(typed) else {
         model.tell(

@@ -1,48 +1,95 @@
 //! The keys of the guess round: only what was blank at time up, one after another.
 
-use super::answering::answer;
+use super::act::{Act, BACKSPACE, END, ENTER, ESC, HOME, SLASH, SPACE, leaves, opens_help};
 use super::desk::Desk;
-use super::model::{Ask, Model, Overlay};
+use super::model::{Model, Overlay};
 use crate::dialogue::{Confirm, Move};
-use crate::screens::kit::Key;
+use crate::screens::kit::{Binding, Key};
 
-pub(super) fn update(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    model.typed = None;
-    let filling = model.is_asked(desk, Confirm::Fill);
-    match key {
-        Key::Enter if filling => model.hear(desk, Move::Confirm),
-        Key::Esc if filling => model.hear(desk, Move::Cancel),
-        Key::Enter => {
-            model.open(desk, Overlay::End);
-            None
-        }
-        Key::Esc => {
-            model.open(desk, Overlay::Menu);
-            None
-        }
-        Key::F(1) | Key::Char('?') => {
-            model.open(desk, Overlay::Help);
-            None
-        }
-        // Offers to fill what is blank; where nothing is, takes back what was filled.
-        Key::Char('*') if desk.sitting.blanks().next().is_some() => model.hear(desk, Move::Fill),
-        Key::Char('*') => model.hear(desk, Move::TakeFillsBack),
-        // At time up every question may have had its answer: then there is nothing to act on.
-        key if desk.current().is_none() => {
-            model.no_key(desk, key, "Enter asks whether to end.");
-            None
-        }
-        Key::Right | Key::Down => model.hear(desk, Move::Next),
-        Key::Left | Key::Up => model.hear(desk, Move::Previous),
-        Key::Home => model.hear(desk, Move::First),
-        Key::End => model.hear(desk, Move::Last),
-        Key::Char(' ') => model.hear(desk, Move::Skip),
-        Key::Char('/') => model.hear(desk, Move::NextBlank),
-        Key::Backspace => model.hear(desk, Move::RubOut),
-        Key::Char(c) => answer(model, desk, c),
-        key => {
-            model.no_key(desk, key, "F1 shows the keys.");
-            None
-        }
+/// The keys of the guess round; while it is asked whether to fill, the foot names only the two that
+/// answer.
+pub(super) fn keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    if !model.is_asked(desk, Confirm::Fill) {
+        return own_keys(model, desk);
     }
+    let mut keys = vec![
+        Binding::unnamed(ENTER, Act::Make(Move::Confirm)).foot("fill at random"),
+        Binding::unnamed(ESC, Act::Make(Move::Cancel)).foot("do not fill"),
+    ];
+    let others = own_keys(model, desk).into_iter();
+    keys.extend(others.map(Binding::off_the_foot));
+    keys
+}
+
+fn own_keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    let end = Binding::keys(ENTER, Act::Open(Overlay::End), "end; asks first");
+    // At time up every question may have had its answer: then there is nothing to act on.
+    let mut keys = match desk.current() {
+        Some(_) => keys_on_question(model, desk),
+        None => Vec::new(),
+    };
+    keys.extend(fill(model, desk));
+    keys.extend([
+        end.foot("end").place(2),
+        Binding::keys(ESC, Act::Open(Overlay::Menu), "menu"),
+        opens_help().place(2).rank(1),
+        leaves(),
+    ]);
+    keys
+}
+
+fn keys_on_question(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    const RIGHT: &[Key] = &[Key::Right, Key::Down];
+    const LEFT: &[Key] = &[Key::Left, Key::Up];
+    let range = desk.scene().labels().range();
+    let guess = Binding::letters(Act::Answer, "guess, and on to the next blank");
+    let pass_on = Binding::keys(SPACE, Act::Make(Move::Skip), "pass on to the next blank");
+    let pass_on = pass_on.help_name("Space, /");
+    let right = Binding::keys(RIGHT, Act::Make(Move::Next), "next one, one before");
+    let right = right.help_name("Right, Left").called("Arrows", "move");
+    let home = Binding::keys(HOME, Act::Make(Move::First), "first, last one");
+    let take_back = Binding::keys(BACKSPACE, Act::Make(Move::RubOut), "take the guess back");
+    vec![
+        guess.help_name(range.clone()).called(range, "guess"),
+        if model.offers(desk, Move::Fill) {
+            pass_on.foot("pass on").rank(1)
+        } else {
+            pass_on
+        },
+        Binding::unnamed(SLASH, Act::Make(Move::NextBlank)),
+        right.place(1).rank(2),
+        Binding::unnamed(LEFT, Act::Make(Move::Previous)),
+        home.help_name("Home, End"),
+        Binding::unnamed(END, Act::Make(Move::Last)),
+        take_back.foot("take back").place(1).rank(2),
+    ]
+}
+
+/// One key offers to fill what is blank, and, where nothing is, takes back what was filled.
+fn fill(model: &Model, desk: &Desk<'_>) -> [Binding<Act>; 2] {
+    const STAR: &[Key] = &[Key::Char('*')];
+    let blank = desk.sitting.blanks().next().is_some();
+    let does = Act::Make(if blank {
+        Move::Fill
+    } else {
+        Move::TakeFillsBack
+    });
+    let fill = Binding::keys(STAR, does, "fill the rest at random").help_name("*, Enter");
+    let take_back = Binding::keys(STAR, does, "with no blank: take all fills back");
+    if model.offers(desk, Move::Fill) {
+        [fill.foot("fill the rest at random"), take_back]
+    } else if model.offers(desk, Move::TakeFillsBack) {
+        [fill, take_back.foot("take all fills back")]
+    } else {
+        [fill, take_back]
+    }
+}
+
+/// What is said to a key that does nothing here.
+pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
+    let what_works = match desk.current() {
+        Some(_) => "F1 shows the keys.",
+        None => "Enter asks whether to end.",
+    };
+    model.no_key(desk, key, what_works);
 }

@@ -9,9 +9,9 @@ use ratatui::widgets::{Block, Borders, Widget};
 use super::desk::{Desk, SaveState};
 use super::layout::{Room, draw_lines, stack};
 use super::model::{ClockShown, Model, Overlay, Shown};
-use super::{body, foot, help, notes, panels};
+use super::{body, help, key_map, notes, panels};
 use crate::domain::sitting::Phase;
-use crate::screens::kit::SMALLEST;
+use crate::screens::kit::{Foot, SMALLEST};
 use crate::words::text;
 use crate::words::time::clock_left;
 
@@ -56,7 +56,12 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     }
     Line::raw(notes::legend(desk, parts.legend.width)).render(parts.legend, buf);
     message(model, desk, parts.message.width).render(parts.message, buf);
-    let keys = foot::lines(foot::hints(model, desk), desk.theme, parts.foot);
+    let foot = Foot {
+        width: usize::from(parts.foot.width),
+        lines: usize::from(parts.foot.height),
+        between: "  ",
+    };
+    let keys = key_map::of(model, desk).foot(foot, desk.theme);
     Text::from(keys).render(parts.foot, buf);
 }
 
@@ -80,7 +85,7 @@ pub(super) fn room(model: &Model, desk: &Desk<'_>) -> Room {
 fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
     let width = usize::from(body.width);
     match model.shown(desk) {
-        Shown::Over(Overlay::Help, _) => help::lines(desk, width),
+        Shown::Over(Overlay::Help, _) => help::lines(model, desk, width),
         shown => panels::lines(model, desk, shown, width),
     }
 }

@@ -3,11 +3,12 @@
 use ratatui::text::Line;
 
 use super::desk::Desk;
-use super::model::{Model, Overlay, Shown, Step};
+use super::model::{Model, Overlay, Shown};
+use super::panel_keys;
 use super::pieces::{Piece, heading, key, say, set};
-use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
+use crate::screens::kit::KeyMap;
 use crate::words::count::counted;
 use crate::words::numbers::ranges_in_words;
 use crate::words::time::clock_left;
@@ -19,47 +20,30 @@ pub(super) fn lines(
     shown: Shown,
     width: usize,
 ) -> Vec<Line<'static>> {
-    let pieces = match shown {
+    let mut pieces = match shown {
         Shown::RestBreak => rest_break(desk),
-        Shown::TimeUp(step) => time_up(desk, step),
+        Shown::TimeUp(_) => time_up(desk),
         // Nobody stays on a sitting that is over: its result has a page of its own.
         Shown::Closed => vec![heading("The sitting is over.")],
-        Shown::Over(Overlay::Menu, _) => menu(model, desk),
-        Shown::Over(Overlay::Finish, step) => finish(desk, step),
-        Shown::Over(Overlay::GiveUp, step) => give_up(step),
-        Shown::Over(Overlay::End, step) => end(desk, step),
+        Shown::Over(Overlay::Menu, _) => vec![heading("Menu"), Piece::Gap],
+        Shown::Over(Overlay::Finish, _) => finish(desk),
+        Shown::Over(Overlay::GiveUp, _) => give_up(),
+        Shown::Over(Overlay::End, _) => end(desk),
         Shown::TooSmall | Shown::Answering | Shown::Guessing | Shown::Over(Overlay::Help, _) => {
             Vec::new()
         }
     };
-    set(&pieces, desk.theme, width)
-}
-
-fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Piece> {
-    let mut pieces = vec![heading("Menu"), Piece::Gap];
-    if desk.sitting.phase() == Phase::GuessRound {
+    let keys = KeyMap::new(panel_keys::of(model, desk, shown)).help();
+    pieces.extend(keys.iter().map(|(name, does)| key(name, does)));
+    let running = desk.sitting.phase() == Phase::Running;
+    if matches!(shown, Shown::Over(Overlay::Menu, _)) && running {
         pieces.extend([
-            key("Esc", "Go on guessing"),
-            key("e", "End the guess round; asks first"),
-            key("F1", "Help"),
+            Piece::Gap,
+            say("The clock runs on while this menu is open."),
+            say("To leave now and go on later, press Ctrl-C twice."),
         ]);
-        return pieces;
     }
-    pieces.extend([key("Esc", "Go on"), key("f", "Finish early; asks first")]);
-    if model.offers(desk, Move::StartBreak) {
-        pieces.push(key(
-            "b",
-            "Rest break: the clock is stopped, the questions are hidden",
-        ));
-    }
-    pieces.extend([
-        key("q", "Give up; asks first"),
-        key("F1", "Help"),
-        Piece::Gap,
-        say("The clock runs on while this menu is open."),
-        say("To leave now and go on later, press Ctrl-C twice."),
-    ]);
-    pieces
+    set(&pieces, desk.theme, width)
 }
 
 /// What is blank, what has a flag, and what a guess is worth.
@@ -81,20 +65,7 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     pieces
 }
 
-fn yes_or_no(step: Step, yes: &str) -> Vec<Piece> {
-    let first = match step {
-        Step::First => key("y, then Enter", yes),
-        Step::Second => key("Enter", &format!("{yes}. You typed y.")),
-    };
-    vec![first, key("Esc", "No, go back")]
-}
-
-fn first_blank(desk: &Desk<'_>) -> Option<Piece> {
-    let first = desk.sitting.blanks().next()?;
-    Some(key("g", &format!("Go to the first blank, {first}")))
-}
-
-fn finish(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
+fn finish(desk: &Desk<'_>) -> Vec<Piece> {
     let left = clock_left(desk.sitting.left(desk.at));
     let mut pieces = vec![
         heading("Finish early?"),
@@ -105,32 +76,26 @@ fn finish(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
     ];
     pieces.extend(standing(desk));
     pieces.push(Piece::Gap);
-    pieces.extend(yes_or_no(step, "Finish now"));
-    pieces.extend(first_blank(desk));
     pieces
 }
 
-fn give_up(step: Step) -> Vec<Piece> {
-    let mut pieces = vec![
+fn give_up() -> Vec<Piece> {
+    vec![
         heading("Give up this sitting?"),
         say("It is kept, and no mark is asked for. You cannot come back to it."),
         say("To go on another time, press Esc here, then Ctrl-C twice."),
         Piece::Gap,
-    ];
-    pieces.extend(yes_or_no(step, "Give up"));
-    pieces
+    ]
 }
 
-fn end(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
-    let (question, yes) = match desk.sitting.blanks().next() {
-        Some(_) => ("End with blanks left?", "Leave them blank and end"),
-        None => ("End the guess round?", "End"),
+fn end(desk: &Desk<'_>) -> Vec<Piece> {
+    let question = match desk.sitting.blanks().next() {
+        Some(_) => "End with blanks left?",
+        None => "End the guess round?",
     };
     let mut pieces = vec![heading(question), Piece::Gap];
     pieces.extend(standing(desk));
     pieces.push(Piece::Gap);
-    pieces.extend(yes_or_no(step, yes));
-    pieces.extend(first_blank(desk));
     pieces
 }
 
@@ -142,11 +107,10 @@ fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
         say(format!("{left}; the clock is stopped.")),
         say("The questions are hidden. Take the rest you need."),
         Piece::Gap,
-        key("Enter", "End the break; the clock runs again"),
     ]
 }
 
-fn time_up(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
+fn time_up(desk: &Desk<'_>) -> Vec<Piece> {
     let words = if desk.sitting.header().paper.on_screen {
         "Time is up. Well worked."
     } else {
@@ -155,13 +119,6 @@ fn time_up(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
     let mut pieces = vec![heading(words), Piece::Gap];
     if desk.sitting.blanks().next().is_none() {
         pieces.extend([say("Every question has an answer."), Piece::Gap]);
-        pieces.extend(match step {
-            Step::First => vec![key("e, then Enter", "End the sitting")],
-            Step::Second => vec![
-                key("Enter", "End the sitting. You typed e."),
-                key("Esc", "Back"),
-            ],
-        });
         return pieces;
     }
     pieces.extend(standing(desk));
@@ -170,15 +127,5 @@ fn time_up(desk: &Desk<'_>, step: Step) -> Vec<Piece> {
         say("You can guess the blanks now. Guesses after time are kept apart from your answers in time."),
         Piece::Gap,
     ]);
-    pieces.extend(match step {
-        Step::First => vec![
-            key("Enter", "Guess the blanks"),
-            key("n, then Enter", "Leave them blank and end"),
-        ],
-        Step::Second => vec![
-            key("Enter", "Leave them blank and end. You typed n."),
-            key("Esc", "Back"),
-        ],
-    });
     pieces
 }

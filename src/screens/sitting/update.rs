@@ -1,11 +1,12 @@
-//! What a key says, page by page. The questions' own pages have a file each.
+//! What comes of a key: the page's own table says what it does, and here it is done.
 
 use crossterm::event::KeyEvent;
 
+use super::act::Act;
 use super::desk::{Desk, SaveState};
 use super::keys::pressed;
 use super::model::{Ask, Model, Overlay, Shown, Step};
-use super::{answering, guessing, page};
+use super::{answering, guessing, key_map, page};
 use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::Key;
@@ -31,29 +32,34 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
     }
     model.hush();
     let shown = model.shown(desk);
+    let act = key_map::of(model, desk).act(key);
     let leaving = model.is_asked(desk, Confirm::Leave);
     let filling = model.is_asked(desk, Confirm::Fill);
-    let goes_on = match key {
-        Key::STOP => leaving,
-        Key::Enter | Key::Esc => filling && shown == Shown::Guessing,
+    let goes_on = match act {
+        Some(Act::Leave) => leaving,
+        Some(Act::Make(Move::Confirm | Move::Cancel)) => filling,
         _ => false,
     };
     if (leaving || filling) && !goes_on {
         // Any other key drops these two; the other questions have a page of their own.
         model.dialogue.forget();
     }
-    match key {
-        Key::STOP if leaving => model.hear(desk, Move::Confirm),
-        Key::STOP => model.hear(desk, Move::Leave),
-        Key::Ctrl('l') => Some(Ask::Redraw),
-        Key::Ctrl('z') => {
-            model.say("Ctrl-Z does not work here: the clock would run on unseen.");
+    if let Some(why) = works_nowhere(desk, key) {
+        model.say(why);
+        return None;
+    }
+    // What was pressed before the page could say that time is up was meant for another page.
+    let late = model.dialogue.owes_time_up(&desk.scene());
+    if late && !act.is_some_and(Act::is_about_the_program) {
+        return model.hear(desk, Move::Cancel);
+    }
+    match act {
+        Some(Act::Leave) if leaving => model.hear(desk, Move::Confirm),
+        Some(act) => does(model, desk, act),
+        None => {
+            no_key(model, desk, shown, key);
             None
         }
-        Key::F(2 | 3) => save(model, desk, key),
-        // What was pressed before the page could say that time is up was meant for another page.
-        _ if model.dialogue.owes_time_up(&desk.scene()) => model.hear(desk, Move::Cancel),
-        key => on_page(model, desk, shown, key),
     }
 }
 
@@ -70,127 +76,84 @@ fn is_held(model: &mut Model, desk: &Desk<'_>, key: Key) -> bool {
     moves_on && held
 }
 
-fn save(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    match (desk.saved, key) {
-        (SaveState::Trouble { .. }, Key::F(3)) => Some(Ask::TryAgain),
+/// Why a key does nothing, where that is more than that this page has another one.
+fn works_nowhere(desk: &Desk<'_>, key: Key) -> Option<&'static str> {
+    match (key, desk.saved) {
+        (Key::Ctrl('z'), _) => Some("Ctrl-Z does not work here: the clock would run on unseen."),
         (
+            Key::F(2),
             SaveState::Trouble {
-                elsewhere: Some(_), ..
+                elsewhere: None, ..
             },
-            _,
-        ) => Some(Ask::SaveElsewhere),
-        (SaveState::Trouble { .. }, _) => {
-            model.say("There is no other place to save in. Tell your tutor.");
-            None
+        ) => Some("There is no other place to save in. Tell your tutor."),
+        (Key::F(2 | 3), SaveState::Saved | SaveState::Saving { .. }) => {
+            Some("That key is only for trouble with saving. All is well.")
         }
-        (SaveState::Saved | SaveState::Saving { .. }, _) => {
-            model.say("That key is only for trouble with saving. All is well.");
-            None
-        }
+        _ => None,
     }
 }
 
-fn on_page(model: &mut Model, desk: &Desk<'_>, shown: Shown, key: Key) -> Option<Ask> {
-    if matches!(key, Key::PageDown | Key::PageUp) && shown != Shown::TooSmall {
-        scroll(model, desk, key);
-        return None;
+fn does(model: &mut Model, desk: &Desk<'_>, act: Act) -> Option<Ask> {
+    match act {
+        Act::Make(said) => {
+            model.typed = None;
+            return model.hear(desk, said);
+        }
+        Act::CloseAndMake(said) => {
+            model.close();
+            return model.hear(desk, said);
+        }
+        Act::Answer(c) => return answering::answer(model, desk, c),
+        Act::TurnClock => {
+            model.typed = None;
+            return answering::turn_clock(model, desk);
+        }
+        Act::Jump => return answering::jump(model, desk),
+        Act::Leave => return model.hear(desk, Move::Leave),
+        Act::Redraw => return Some(Ask::Redraw),
+        Act::SaveElsewhere => return Some(Ask::SaveElsewhere),
+        Act::TryAgain => return Some(Ask::TryAgain),
+        Act::Open(overlay) => model.open(desk, overlay),
+        Act::Close => model.close(),
+        Act::BeginNumber => model.typed = Some(String::new()),
+        Act::Digit(c) => answering::digit(model, c),
+        Act::TakeDigitBack => answering::take_digit_back(model),
+        Act::DropNumber => model.typed = None,
+        Act::ReadOn => scroll(model, desk, |top, page| top + page),
+        Act::ReadBack => scroll(model, desk, usize::saturating_sub),
     }
+    None
+}
+
+/// Says that a key does nothing on this page, and what does something.
+fn no_key(model: &mut Model, desk: &Desk<'_>, shown: Shown, key: Key) {
     match shown {
-        Shown::TooSmall | Shown::Closed => None,
-        Shown::Answering => answering::update(model, desk, key),
-        Shown::Guessing => guessing::update(model, desk, key),
-        Shown::RestBreak => rest_break(model, desk, key),
-        Shown::TimeUp(step) => time_up(model, desk, step, key),
-        Shown::Over(Overlay::Help, _) => {
-            match key {
-                Key::Esc | Key::Enter | Key::F(1) | Key::Char('?') => model.close(),
-                _ => model.tell(desk, "Esc goes back."),
-            }
-            None
+        Shown::TooSmall | Shown::Closed => {}
+        Shown::Answering => answering::no_key(model, desk, key),
+        Shown::Guessing => guessing::no_key(model, desk, key),
+        Shown::RestBreak => model.tell(desk, "Enter ends the break."),
+        Shown::TimeUp(_) => {
+            let blank = desk.sitting.blanks().next().is_some();
+            model.show(desk, &Said::Choose { blank });
         }
-        Shown::Over(Overlay::Menu, _) => menu(model, desk, key),
-        Shown::Over(Overlay::Finish | Overlay::End, step) => {
-            confirm(model, desk, step, key, Move::Finish)
+        Shown::Over(Overlay::Help, _) => model.tell(desk, "Esc goes back."),
+        Shown::Over(Overlay::Menu, _) => {
+            model.no_key(desk, key, "Press a key of the list, or Esc to go on.");
         }
-        Shown::Over(Overlay::GiveUp, step) => confirm(model, desk, step, key, Move::GiveUp),
+        Shown::Over(_, Step::First) if key == Key::Enter => {
+            model.tell(desk, "Type y first, then press Enter.");
+        }
+        Shown::Over(..) => model.no_key(desk, key, "Esc goes back."),
     }
 }
 
-fn scroll(model: &mut Model, desk: &Desk<'_>, key: Key) {
+fn scroll(model: &mut Model, desk: &Desk<'_>, to: impl Fn(usize, usize) -> usize) {
     let room = page::room(model, desk);
     if room.most == 0 {
         model.tell(desk, "Everything is on the page.");
         return;
     }
     let top = model.top(desk).min(room.most);
-    let step = room.page.saturating_sub(1).max(1);
-    let top = match key {
-        Key::PageUp => top.saturating_sub(step),
-        _ => (top + step).min(room.most),
-    };
-    model.scroll_to(desk, top);
-}
-
-fn rest_break(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    if key == Key::Enter {
-        return model.hear(desk, Move::EndBreak);
-    }
-    model.tell(desk, "Enter ends the break.");
-    None
-}
-
-fn time_up(model: &mut Model, desk: &Desk<'_>, step: Step, key: Key) -> Option<Ask> {
-    let blank = desk.sitting.blanks().next().is_some();
-    match (key, blank, step) {
-        (Key::Enter, _, Step::Second) => model.hear(desk, Move::Confirm),
-        (Key::Enter, true, Step::First) => model.hear(desk, Move::Guess),
-        (Key::Char('n' | 'N'), true, _) | (Key::Char('e' | 'E'), false, _) => {
-            model.hear(desk, Move::Finish)
-        }
-        (_, _, Step::Second) => model.hear(desk, Move::Cancel),
-        (_, blank, Step::First) => {
-            model.show(desk, &Said::Choose { blank });
-            None
-        }
-    }
-}
-
-fn menu(model: &mut Model, desk: &Desk<'_>, key: Key) -> Option<Ask> {
-    let running = desk.sitting.phase() == Phase::Running;
-    match key {
-        Key::Esc | Key::Enter => model.close(),
-        Key::F(1) | Key::Char('?') => model.open(desk, Overlay::Help),
-        Key::Char('f' | 'F') if running => model.open(desk, Overlay::Finish),
-        Key::Char('q' | 'Q') if running => model.open(desk, Overlay::GiveUp),
-        Key::Char('b' | 'B') if model.offers(desk, Move::StartBreak) => {
-            model.close();
-            return model.hear(desk, Move::StartBreak);
-        }
-        Key::Char('e' | 'E') if !running => model.open(desk, Overlay::End),
-        key => model.no_key(desk, key, "Press a key of the list, or Esc to go on."),
-    }
-    None
-}
-
-/// Two different keys, one after the other: what one key held down cannot give.
-fn confirm(model: &mut Model, desk: &Desk<'_>, step: Step, key: Key, asks: Move) -> Option<Ask> {
-    match (key, step) {
-        (Key::Char('y' | 'Y'), _) => return model.hear(desk, asks),
-        (Key::Enter, Step::Second) => {
-            model.close();
-            return model.hear(desk, Move::Confirm);
-        }
-        (Key::Enter, Step::First) => model.tell(desk, "Type y first, then press Enter."),
-        (Key::Esc, _) => {
-            model.close();
-            return model.hear(desk, Move::Cancel);
-        }
-        (Key::Char('g' | 'G'), _) if asks == Move::Finish => {
-            model.close();
-            let first = desk.sitting.blanks().next();
-            return first.and_then(|first| model.hear(desk, Move::Go(first)));
-        }
-        (key, _) => model.no_key(desk, key, "Esc goes back."),
-    }
-    None
+    let page = room.page.saturating_sub(1).max(1);
+    model.scroll_to(desk, to(top, page).min(room.most));
 }

@@ -80,7 +80,7 @@ fn help() -> Binding<Act> {
     Binding::opens_help(Act::OpenHelp)
 }
 
-const fn stop() -> Binding<Act> {
+fn stop() -> Binding<Act> {
     Binding::keys(
         &[Key::STOP],
         Act::AskToQuit,
