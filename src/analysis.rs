@@ -28,7 +28,7 @@ pub use earned::{Change, ChangeKind, Earned, MarkAt, Quarter, SectionPace, mark_
 pub use fold::Analysis;
 pub use interruptions::{Interruptions, Stops};
 pub use keyed::{Keyed, Studied};
-pub use marks::{AwardMark, Marks, Totals, is_whole};
+pub use marks::{AwardMark, Marks, Totals};
 pub use norms::{Norm, Norms};
 pub use replay::{Replay, cut};
 pub use sweep::Sweep;

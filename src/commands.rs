@@ -4,15 +4,12 @@ pub mod aim;
 mod bar;
 pub mod boundary;
 pub mod demo;
-mod desk;
 pub mod enter;
 pub mod failure;
 pub mod feedback;
 pub mod forecast;
-mod gather;
 pub mod group;
 mod hall;
-mod keys;
 pub mod luck;
 pub mod mark;
 mod numbers;
@@ -47,38 +44,38 @@ pub struct Args {
     pub sessions: Option<PathBuf>,
     /// What to do; without it the start page opens
     #[command(subcommand)]
-    pub command: Option<Words>,
+    pub command: Option<CommandArgs>,
 }
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Words {
+pub enum CommandArgs {
     /// Sit a paper under the clock, or take up an open sitting again
-    Sit(sit::Words),
+    Sit(sit::SitArgs),
     /// Mark sittings with a key: exact marks, awards, luck
-    Mark(mark::Words),
+    Mark(mark::MarkArgs),
     /// What a mark or an award takes: fewest right, from the front, every combination, chance
-    Aim(aim::Words),
+    Aim(aim::AimArgs),
     /// Every mark that some guesses can give, and how likely
-    Luck(luck::Words),
+    Luck(luck::LuckArgs),
     /// Award boundaries of a group, from a column of marks or from sittings
-    Boundary(boundary::Words),
+    Boundary(boundary::BoundaryArgs),
     /// A page of feedback for the pupil, or one for each pupil of a group
-    Feedback(feedback::Words),
+    Feedback(feedback::FeedbackArgs),
     /// Type in an answer sheet done on paper
-    Enter(enter::Words),
+    Enter(enter::EnterArgs),
     /// Look at past sittings: where the hour went, question by question; replay; notes
-    Review(review::Words),
+    Review(review::ReviewArgs),
     /// What a group's answer sheets say about each question and about the paper
-    Group(group::GroupWords),
+    Group(group::GroupArgs),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
-    Progress(progress::Words),
+    Progress(progress::ProgressArgs),
     /// Forecast a pupil's mark on a paper, and the chance of each award
-    Forecast(forecast::Words),
+    Forecast(forecast::ForecastArgs),
     /// Plan a pupil's time on a paper: which questions to try, and when to be where
-    Plan(plan::Words),
+    Plan(plan::PlanArgs),
     /// Fill a folder with a season of an invented group, to look around in
-    Demo(demo::Words),
+    Demo(demo::DemoArgs),
     /// Check papers and keys, or write a new one to fill in
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -89,24 +86,24 @@ pub enum Words {
 /// # Errors
 /// What could not be done, as a sentence with its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
-    let args = match Args::try_parse_from(words) {
-        Ok(args) => args,
+    let all = match Args::try_parse_from(words) {
+        Ok(all) => all,
         Err(error) if error.use_stderr() => return Err(Failure::Usage(error.to_string())),
         Err(help) => return quietly(help.print()),
     };
-    let given = args.sessions.as_deref();
+    let given = all.sessions.as_deref();
     let sessions = || folders::sessions_dir(given).map_err(Failure::could_not);
     let clock = SystemClock;
     let today = clock.local().date_naive();
     let (mut out, mut aside) = (io::stdout(), io::stderr());
-    match &args.command {
+    match &all.command {
         None => start::run(sessions()?),
-        Some(Words::Sit(words)) => sit::run(words, sessions()?),
-        Some(Words::Mark(words)) => mark::run(words, given, today, &mut out, &mut aside),
-        Some(Words::Aim(words)) => aim::run(words, given, today, &mut out, &mut aside),
-        Some(Words::Luck(words)) => luck::run(words, given, today, &mut out),
-        Some(Words::Boundary(words)) => boundary::run(words, given, &mut out, &mut aside),
-        Some(Words::Enter(words)) => {
+        Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),
+        Some(CommandArgs::Mark(args)) => mark::run(args, given, today, &mut out, &mut aside),
+        Some(CommandArgs::Aim(args)) => aim::run(args, given, today, &mut out, &mut aside),
+        Some(CommandArgs::Luck(args)) => luck::run(args, given, today, &mut out),
+        Some(CommandArgs::Boundary(args)) => boundary::run(args, given, &mut out, &mut aside),
+        Some(CommandArgs::Enter(args)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
@@ -114,30 +111,28 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 out: &mut out,
                 aside: &mut aside,
             };
-            enter::run(words, given, &clock, &mut desk)
+            enter::run(args, given, &clock, &mut desk)
         }
-        Some(Words::Feedback(words)) => {
+        Some(CommandArgs::Feedback(args)) => {
             let watched = io::stderr().is_terminal();
             let mut outlets = Outlets {
                 out: &mut out,
                 aside: &mut aside,
                 watched,
             };
-            feedback::run(words, given, today, &mut outlets)
+            feedback::run(args, given, today, &mut outlets)
         }
-        Some(Words::Review(words)) => review::run(
-            words,
-            words
-                .dir()
-                .map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
+        Some(CommandArgs::Review(args)) => review::run(
+            args,
+            args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
-        Some(Words::Group(words)) => group::run(words, given, &mut out, &mut aside),
-        Some(Words::Progress(words)) => progress::run(words, &sessions()?, &mut out, &mut aside),
-        Some(Words::Forecast(words)) => {
-            forecast::run(words, &sessions()?, today, &mut out, &mut aside)
+        Some(CommandArgs::Group(args)) => group::run(args, given, &mut out, &mut aside),
+        Some(CommandArgs::Progress(args)) => progress::run(args, given, &mut out, &mut aside),
+        Some(CommandArgs::Forecast(args)) => {
+            forecast::run(args, given, today, &mut out, &mut aside)
         }
-        Some(Words::Plan(words)) => plan::run(words, &sessions()?, today, &mut out, &mut aside),
-        Some(Words::Demo(words)) => demo::run(words, &mut out),
-        Some(Words::Paper(words)) => paper::run(words, today, &mut out),
+        Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
+        Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
+        Some(CommandArgs::Paper(args)) => paper::run(args, today, &mut out),
     }
 }

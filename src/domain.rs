@@ -16,5 +16,6 @@ pub mod questions;
 pub mod rule;
 pub mod sitting;
 pub mod spans;
+pub mod standing;
 pub mod thresholds;
 pub mod time;

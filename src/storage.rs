@@ -1,5 +1,6 @@
 //! What lies on the disk: papers, keys, plans and notes, and the session files.
 
+pub mod catalogue;
 pub mod disk;
 pub mod files;
 pub mod journal;

@@ -24,6 +24,7 @@ pub mod shortfall;
 pub mod sign;
 pub mod sitting;
 pub mod sources;
+pub mod standing;
 pub mod text;
 pub mod thresholds;
 pub mod time;

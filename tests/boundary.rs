@@ -296,7 +296,7 @@ fn what_is_wrong_has_its_sentence() {
             "[possible values: not-above, at-least, nearest]",
         ),
         ("--marks good.csv --write p", 2, "--year"),
-        ("some.session.ron", 2, "--key"),
+        ("some.session.ron", 1, "some.session.ron: cannot read it"),
         ("", 2, "required arguments were not provided"),
         ("--marks empty.csv", 1, "empty.csv: the file is empty"),
         (

@@ -139,7 +139,7 @@ fn chances_may_be_given_and_keys_count() {
     let folder = Folder::new();
     folder.paper("3", &PLAIN, "");
     folder.file(
-        "made.key.ron",
+        "voided.key.ron",
         "(format: 1, paper: \"made\", answers: \"AAAAAAAAAAAAAAAAAAAAAAAAA\", also_right: {2: \"BC\"}, void: {3: dropped, 4: credited})",
     );
     let mean = |words: &str| expected(&folder.json(&format!("luck made.paper.ron {words}")));
@@ -162,13 +162,13 @@ fn chances_may_be_given_and_keys_count() {
         "options left go first",
     );
     close(
-        mean("--guesses 1-4 --key made.key.ron"),
+        mean("--guesses 1-4 --key voided.key.ron"),
         0.8,
         1e-12,
         "two void, one with three answers",
     );
     close(
-        mean("--guesses 1-4 --key made.key.ron --total"),
+        mean("--guesses 1-4 --key voided.key.ron --total"),
         4.8,
         1e-12,
         "start and credit too",

@@ -76,11 +76,11 @@ fn changed(good: &str, from: &str, to: &str, sentences: &[&str]) -> (String, Str
 #[cfg(test)]
 fn run(words: &[&str]) -> (String, Result<(), pacebell::commands::Failure>) {
     use clap::Parser;
-    use pacebell::commands::{Args, Words, paper};
+    use pacebell::commands::{Args, CommandArgs, paper};
 
     let words = ["pacebell", "paper"].iter().chain(words);
     let command = Args::try_parse_from(words).unwrap().command;
-    let Some(Words::Paper(words)) = command else {
+    let Some(CommandArgs::Paper(words)) = command else {
         panic!("not a paper command: {command:?}");
     };
     let today = chrono::NaiveDate::from_ymd_opt(2026, 10, 1).unwrap();

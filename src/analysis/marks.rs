@@ -1,6 +1,5 @@
 //! A sitting's three marks, its awards and its luck: the one shape of a marked sitting.
 
-use crate::domain::header::Header;
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, QuestionMark, Take, answers, mark};
@@ -77,7 +76,7 @@ impl Marks {
             reached_with_guess_round: with_guess_round.total >= award.boundary,
             short: short_of(award.boundary, &in_time, &rule.rule),
         };
-        let whole = is_whole(end.header());
+        let whole = crate::domain::standing::is_whole(end.header());
         let awards = rule.awards.iter().filter(|_| whole);
         Ok(Self {
             awards: awards.map(award).collect(),
@@ -133,9 +132,4 @@ impl Marks {
         let missing = self.awards.iter().filter(|award| !award.reached_in_time);
         missing.min_by_key(|award| award.boundary)
     }
-}
-
-/// Whether every question of the paper was asked.
-pub fn is_whole(header: &Header) -> bool {
-    header.paper.numbers().all(|number| header.asks(number))
 }

@@ -2,13 +2,14 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::gather::{alias, gather};
 use super::numbers::{by_question, chance, parts, wrong};
 use super::outlets::{remark, written};
+use super::read::gather;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
@@ -20,7 +21,7 @@ use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::enough;
 use crate::stats::real;
-use crate::storage::files::folders;
+use crate::storage::catalogue::Catalogue;
 use crate::words::count::counted;
 
 /// What `aim` takes.
@@ -38,7 +39,7 @@ sittings, full_sittings, group_sittings, declined, expected, sd, range_80:
 {low, high}, chances: [{number, chance}], caution}, the chance being of the
 mark in time; it is null where declined says why.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
-pub struct Words {
+pub struct AimArgs {
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     paper: String,
     /// The mark to reach, such as 98, 62.5 or 123/4
@@ -53,10 +54,10 @@ pub struct Words {
     #[arg(long, value_name = "CHANCES")]
     chance: Option<String>,
     /// Chances from the marked sittings of this pupil, instead of --chance
-    #[arg(long, value_name = "ALIAS", value_parser = alias, conflicts_with = "chance")]
+    #[arg(long, value_name = "ALIAS", value_parser = Alias::new, conflicts_with = "chance")]
     pupil: Option<Alias>,
     /// With --pupil: where keys are kept, a folder or a file [default: beside the papers]
-    #[arg(long, value_name = "DIR", num_args = 1.., requires = "pupil")]
+    #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1.., requires = "pupil")]
     keys: Vec<PathBuf>,
     /// For the picture: how many are right in the third section, the fourth, ... such as 3
     #[arg(long, value_name = "LIST")]
@@ -71,29 +72,29 @@ pub struct Words {
 /// # Errors
 /// A file that cannot be used, words that do not fit the paper, or a pupil without a marked sitting.
 pub fn run(
-    words: &Words,
+    args: &AimArgs,
     given: Option<&Path>,
     today: NaiveDate,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let of_pupil = words
+    let of_pupil = args
         .pupil
         .as_ref()
-        .map(|pupil| of_pupil(words, pupil, given, aside))
+        .map(|pupil| of_pupil(args, pupil, given, aside))
         .transpose()?;
     let paper = match &of_pupil {
-        Some((paper, _)) => paper.clone(),
-        None => super::desk::paper_named(&words.paper, given)?,
+        Some((paper, _)) => Arc::clone(paper),
+        None => paper(args, given)?,
     };
     let outline = &paper.outline;
-    let mark = mark(words, &paper)?;
-    let attempts = words
+    let mark = mark(args, &paper)?;
+    let attempts = args
         .chance
         .as_deref()
         .map(|text| attempts(text, outline))
         .transpose()?;
-    let others = match &words.others {
+    let others = match &args.others {
         Some(text) => others(text, outline)?,
         None => usual_others(&outline.rule, mark),
     };
@@ -127,7 +128,7 @@ pub fn run(
         others: &others,
         today,
     };
-    let told = if words.json {
+    let told = if args.json {
         json(&aimed).map_err(Failure::could_not)?
     } else {
         page(&aimed)
@@ -135,15 +136,20 @@ pub fn run(
     written(out, &told)
 }
 
+fn paper(args: &AimArgs, given: Option<&Path>) -> Result<Arc<Paper>, Failure> {
+    let catalogue = Catalogue::open(given, &[PathBuf::from(&args.paper)]);
+    let (paper, _file) = catalogue.paper(&args.paper).map_err(Failure::could_not)?;
+    Ok(paper)
+}
+
 /// The paper and what the pupil's sittings say; what had to be left out goes to `aside`.
 fn of_pupil(
-    words: &Words,
+    args: &AimArgs,
     pupil: &Alias,
     given: Option<&Path>,
     aside: &mut dyn Write,
-) -> Result<(Paper, Estimates), Failure> {
-    let sessions = folders::sessions_dir(given).map_err(Failure::could_not)?;
-    let gathered = gather(pupil, &words.paper, &words.keys, &sessions)?;
+) -> Result<(Arc<Paper>, Estimates), Failure> {
+    let gathered = gather(pupil, &args.paper, &args.keys, given)?;
     for note in &gathered.notes {
         remark(aside, note);
     }
@@ -152,19 +158,19 @@ fn of_pupil(
     let estimates = estimates.ok_or_else(|| {
         Failure::could_not(format!(
             "there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance",
-            sessions.display()
+            gathered.sessions.display()
         ))
     })?;
     Ok((gathered.paper, estimates))
 }
 
-fn mark(words: &Words, paper: &Paper) -> Result<Mark, Failure> {
-    if let Some(text) = &words.mark {
+fn mark(args: &AimArgs, paper: &Paper) -> Result<Mark, Failure> {
+    if let Some(text) = &args.mark {
         return text
             .parse()
             .map_err(|error| wrong(format!("--mark: {error}")));
     }
-    let wanted = words.award.as_deref().unwrap_or_default().trim();
+    let wanted = args.award.as_deref().unwrap_or_default().trim();
     let awards = &paper.outline.awards;
     let found = awards
         .iter()

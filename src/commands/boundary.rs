@@ -10,6 +10,7 @@ use super::bar::{Bar, Counts};
 use super::failure::Failure;
 use super::numbers::wrong;
 use super::outlets::{remark, written};
+use super::read::entry;
 use crate::cohort::boundaries::{Cohort, Cut, SMALL, Terms};
 use crate::domain::mark::Mark;
 use crate::reports::boundary::{Set, json, page};
@@ -35,21 +36,15 @@ first; quota is a number of people (7.5), boundary an exact mark or null for\n\
 nobody, share from 0 to 1. With --places also places: {cap, boundary, count};\n\
 with --bootstrap also range_80 in each award.")]
 #[command(group(clap::ArgGroup::new("from").required(true)))]
-pub struct Words {
-    /// Sittings on one paper, or folders of them; their marks in time count
-    #[arg(value_name = "SESSION", group = "from", requires = "key")]
+pub struct BoundaryArgs {
+    /// Sittings on one paper, folders of them, or pupils; their marks in time count
+    #[arg(value_name = "SESSION", group = "from")]
     files: Vec<PathBuf>,
     /// A CSV file with a column of marks
     #[arg(long, value_name = "FILE.csv", group = "from")]
     marks: Option<PathBuf>,
     /// A class answer list, a row of answers a pupil; they are marked under the paper's rule
-    #[arg(
-        long,
-        value_name = "FILE.csv",
-        group = "from",
-        requires = "key",
-        requires = "paper"
-    )]
+    #[arg(long, value_name = "FILE.csv", group = "from", requires = "paper")]
     answers: Option<PathBuf>,
     /// The paper of the answer list: its file, or its id
     #[arg(long, value_name = "PAPER", requires = "answers")]
@@ -62,9 +57,17 @@ pub struct Words {
         requires = "answers"
     )]
     blank_codes: Vec<String>,
-    /// The key to mark the sittings or the answer list with
-    #[arg(long, value_name = "KEY", conflicts_with = "marks")]
+    /// The key to mark the sittings or the answer list with [default: the key beside the paper]
+    #[arg(
+        long,
+        visible_alias = "keys",
+        value_name = "KEY",
+        conflicts_with = "marks"
+    )]
     key: Option<PathBuf>,
+    /// Count every whole sitting of a pupil, and not the first alone
+    #[arg(long, conflicts_with_all = ["marks", "answers"])]
+    every: bool,
     /// The column of marks, by its name or number [default: the only one, or the one named mark,
     /// marks, total or score]
     #[arg(long, value_name = "NAME", requires = "marks")]
@@ -134,25 +137,28 @@ impl From<Tie> for TieRule {
 /// # Errors
 /// A file that cannot be used, or words that make no sense.
 pub fn run(
-    words: &Words,
+    args: &BoundaryArgs,
     sessions: Option<&Path>,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let terms = terms(words)?;
-    let list = words.answers.as_ref().zip(words.paper.as_ref());
-    let marks = match (&words.marks, &words.key, list) {
-        (Some(file), _, _) => column(file, words.column.as_deref())?,
-        (None, Some(key), Some((list, paper))) => {
-            sheets::marks(list, paper, key, &words.blank_codes, sessions, aside)?
+    let terms = terms(args)?;
+    let list = args.answers.as_ref().zip(args.paper.as_ref());
+    let marks = match (&args.marks, list) {
+        (Some(file), _) => column(file, args.column.as_deref())?,
+        (None, Some((list, paper))) => {
+            let key = args.key.as_deref();
+            sheets::marks(list, paper, key, &args.blank_codes, sessions, aside)?
         }
-        (None, Some(key), None) => sittings::marks(&words.files, key, aside)?,
-        (None, None, _) => return Err(wrong("name a file with --marks, or sittings with --key")),
+        (None, None) => {
+            let entry = entry(args.every);
+            sittings::marks(&args.files, args.key.as_ref(), entry, sessions, aside)?
+        }
     };
     let cohort = Cohort::new(marks.counts);
     let cuts = cohort.cuts(&terms);
-    let shown = !words.json && cohort.people() < SMALL;
-    let seed = words.bootstrap.or_else(|| shown.then_some(SEED));
+    let shown = !args.json && cohort.people() < SMALL;
+    let seed = args.bootstrap.or_else(|| shown.then_some(SEED));
     let ranges = seed.map(|seed| (seed, cohort.ranges(&terms, seed)));
     if matches!(ranges, Some((_, None))) {
         return Err(Failure::could_not(format!(
@@ -165,23 +171,23 @@ pub fn run(
         without: marks.without,
         terms: &terms,
         cuts: &cuts,
-        places: words.places.map(|cap| (cap, cohort.places(cap))),
+        places: args.places.map(|cap| (cap, cohort.places(cap))),
         ranges: ranges
             .as_ref()
             .and_then(|(seed, ranges)| Some((*seed, ranges.as_deref()?))),
     };
-    let mut told = if words.json {
-        json(&set, words.bootstrap.is_some()).map_err(Failure::could_not)?
+    let mut told = if args.json {
+        json(&set, args.bootstrap.is_some()).map_err(Failure::could_not)?
     } else {
         page(&set)
     };
-    if let (Some(paper), Some(year)) = (&words.write, words.year) {
+    if let (Some(paper), Some(year)) = (&args.write, args.year) {
         write(paper, year, &cuts)?;
         let note = format!(
             "The boundaries of {year} are written into {}.",
             paper.display()
         );
-        if words.json {
+        if args.json {
             remark(aside, note);
         } else {
             told.push_str(&note);
@@ -191,11 +197,11 @@ pub fn run(
     written(out, &told)
 }
 
-fn terms(words: &Words) -> Result<Terms, Failure> {
-    let top = share(&words.top)?;
-    let ratio = ratio(&words.ratio)?;
-    let names = names(words.names.as_deref(), ratio.len())?;
-    Terms::new(top, ratio, names, words.tie.into()).ok_or_else(|| {
+fn terms(args: &BoundaryArgs) -> Result<Terms, Failure> {
+    let top = share(&args.top)?;
+    let ratio = ratio(&args.ratio)?;
+    let names = names(args.names.as_deref(), ratio.len())?;
+    Terms::new(top, ratio, names, args.tie.into()).ok_or_else(|| {
         wrong("--top and --ratio have too many digits to stay exact; use rounder numbers")
     })
 }

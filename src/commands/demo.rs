@@ -17,7 +17,7 @@ use crate::storage::journal::{self, Writer};
 
 /// What `demo` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct DemoArgs {
     /// The folder to fill: a new one, or one that is empty
     #[arg(value_name = "DIR", default_value = "pacebell-demo")]
     dir: PathBuf,
@@ -47,12 +47,12 @@ fn up_to<const MOST: usize>(text: &str) -> Result<usize, String> {
 ///
 /// # Errors
 /// A folder that holds something already, or that cannot be written to.
-pub fn run(words: &Words, out: &mut dyn Write) -> Result<(), Failure> {
-    let dir = place(&words.dir, words.force)?;
+pub fn run(args: &DemoArgs, out: &mut dyn Write) -> Result<(), Failure> {
+    let dir = place(&args.dir, args.force)?;
     let wanted = Wanted {
-        seed: words.seed,
-        pupils: words.pupils,
-        sittings: words.sittings,
+        seed: args.seed,
+        pupils: args.pupils,
+        sittings: args.sittings,
     };
     let made = season(wanted).map_err(Failure::could_not)?;
     disk::create_private_dir_all(&dir).map_err(|error| trouble(&dir, &error))?;
@@ -64,7 +64,7 @@ pub fn run(words: &Words, out: &mut dyn Write) -> Result<(), Failure> {
     for mut writer in writers? {
         files.push(writer.finish().map_err(Failure::could_not)?);
     }
-    written(out, &told(&dir, words.seed, &made, &files))
+    written(out, &told(&dir, args.seed, &made, &files))
 }
 
 /// The folder to fill.

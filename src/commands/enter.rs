@@ -8,31 +8,28 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
-use super::desk::Desk as Papers;
 use super::failure::Failure;
 use super::outlets::quietly;
 use crate::clock::Clock;
 use crate::domain::event::{How, Stamped};
-use crate::domain::header::{
-    Alias, Arrangements, Boot, Header, Mode, NoAlias, SESSION_FORMAT, sitting_id,
-};
+use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT, sitting_id};
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Sitting};
 use crate::domain::time::Elapsed;
-use crate::storage::files::folders::sessions_dir;
+use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::{self, Writer};
 use crate::words::time::day;
 use sheet::{AnswerSheet, Misread, Typed};
 
 /// What `enter` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct EnterArgs {
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     #[arg(value_name = "PAPER")]
     paper: String,
     /// Whose sheet it is: an alias, not a name
-    #[arg(long, value_name = "ALIAS", value_parser = alias)]
+    #[arg(long, value_name = "ALIAS", value_parser = Alias::new)]
     pupil: Alias,
     /// The answers: one letter for each question, - for a blank, ? after a guess; asked for when
     /// not given
@@ -41,10 +38,6 @@ pub struct Words {
     /// The day it was sat, such as 2026-11-25 [default: today]
     #[arg(long, value_name = "DATE", value_parser = date)]
     date: Option<NaiveDate>,
-}
-
-fn alias(text: &str) -> Result<Alias, NoAlias> {
-    Alias::new(text)
 }
 
 fn date(text: &str) -> Result<NaiveDate, String> {
@@ -72,22 +65,22 @@ pub struct Desk<'a> {
 /// # Errors
 /// A paper that cannot be used, answers that do not fit it, a file that cannot be written.
 pub fn run(
-    words: &Words,
+    args: &EnterArgs,
     sessions: Option<&Path>,
     clock: &dyn Clock,
     desk: &mut Desk<'_>,
 ) -> Result<(), Failure> {
-    let dir = sessions_dir(sessions).map_err(Failure::could_not)?;
-    let papers = Papers::look(&dir, Some(Path::new(&words.paper)));
-    let (paper, _path) = papers.paper(&words.paper).map_err(Failure::could_not)?;
-    let started = started(words.date, clock.local())?;
-    let answers = match &words.answers {
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(&args.paper)]);
+    let dir = catalogue.sessions().map_err(Failure::could_not)?;
+    let (paper, _path) = catalogue.paper(&args.paper).map_err(Failure::could_not)?;
+    let started = started(args.date, clock.local())?;
+    let answers = match &args.answers {
         Some(text) => given(text, &paper.outline, desk)?,
         None if desk.asks => asked(&paper.outline, desk)?,
         None => piped(&paper.outline, desk)?,
     };
-    let header = header(&paper, &words.pupil, started);
-    let path = save(&dir, header, &answers, clock)?;
+    let header = header(&paper, &args.pupil, started);
+    let path = save(dir, header, &answers, clock)?;
     let _ = writeln!(desk.aside, "Saved: {}", path.display());
     if desk.out_is_read {
         return Ok(());

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::io;
 
+use crate::storage::catalogue::NoLook;
 use crate::storage::journal::JournalError;
 
 /// How a command ended when it did not end well.
@@ -57,10 +58,25 @@ impl Failure {
 
 impl From<JournalError> for Failure {
     fn from(error: JournalError) -> Self {
+        Self::from(&error)
+    }
+}
+
+impl From<&JournalError> for Failure {
+    fn from(error: &JournalError) -> Self {
         if error.is_damage() {
             Self::Damaged(error.to_string())
         } else {
             Self::could_not(error)
+        }
+    }
+}
+
+impl From<NoLook> for Failure {
+    fn from(error: NoLook) -> Self {
+        match error {
+            NoLook::Journal(error) => Self::from(error),
+            NoLook::NoFolder(no) => Self::could_not(no),
         }
     }
 }

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::gather::{alias, gather};
 use super::outlets::{remark, written};
+use super::read::gather;
 use crate::domain::header::Alias;
 use crate::reports::forecast;
 use crate::season::estimate::Estimates;
@@ -15,15 +15,15 @@ use crate::season::forecast::Forecast;
 
 /// What `forecast` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct ForecastArgs {
     /// Whose mark: the alias
-    #[arg(value_name = "PUPIL", value_parser = alias)]
+    #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     #[arg(long, value_name = "PAPER")]
     paper: String,
     /// Where keys are kept, a folder or a file [default: beside the papers]
-    #[arg(long, value_name = "DIR", num_args = 1..)]
+    #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
     /// Print JSON
     #[arg(long)]
@@ -35,22 +35,22 @@ pub struct Words {
 /// # Errors
 /// A paper, a key or a folder that cannot be read.
 pub fn run(
-    words: &Words,
-    sessions: &Path,
+    args: &ForecastArgs,
+    sessions: Option<&Path>,
     today: NaiveDate,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
+    let gathered = gather(&args.pupil, &args.paper, &args.keys, sessions)?;
     let paper = &gathered.paper;
-    let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
+    let estimates = Estimates::new(&args.pupil, paper, &gathered.evidence);
     let both = estimates.and_then(|estimates| Some((Forecast::new(paper, &estimates)?, estimates)));
     let Some((told, estimates)) = both else {
         return Err(Failure::could_not(
             "the paper's marks are too fine to forecast; use simpler fractions in its rule",
         ));
     };
-    let text = if words.json {
+    let text = if args.json {
         for note in &gathered.notes {
             remark(aside, note);
         }

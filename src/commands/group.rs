@@ -6,18 +6,21 @@ mod sittings;
 use std::fs;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use clap::{ArgGroup, Args};
 
 use super::failure::Failure;
 use super::outlets::written;
+use super::read::{entry, paper_and_key, sheets};
+use crate::cohort::entry::Entry;
 use crate::cohort::items::{AnswersFrom, Cohort, Figures};
 use crate::domain::key::Key;
 use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
 use crate::reports::group::{GroupReport, csv, json, text};
+use crate::storage::catalogue::Catalogue;
 use crate::storage::disk::{self, Rights};
-use crate::storage::files::key;
 use crate::storage::journal::Record;
 
 /// How the figures are taken, for those who want to follow them.
@@ -28,29 +31,32 @@ Discrimination is the correlation of right or not with the marks on all other qu
 reached is blank with nothing after it. On the Rasch scale a blank is not right.
 A void question is counted but not judged.";
 
-/// The words of `group`.
+/// What `group` takes.
 #[derive(Clone, Debug, Args)]
 #[command(after_help = CONVENTIONS, group = ArgGroup::new("source").required(true).args(["answers", "sittings"]))]
 #[expect(
     clippy::struct_excessive_bools,
     reason = "each is a word that is typed or not"
 )]
-pub struct GroupWords {
+pub struct GroupArgs {
     /// The paper, whose rule is applied: its file, or its id
     #[arg(long, value_name = "PAPER")]
     pub paper: String,
-    /// Its key
-    #[arg(long, value_name = "KEY")]
-    pub key: PathBuf,
+    /// Its key [default: the key beside the paper]
+    #[arg(long, visible_alias = "keys", value_name = "KEY")]
+    pub key: Option<PathBuf>,
     /// A class answer list: CSV with the heading pupil,1,2,3,... and a line for each answer sheet
     #[arg(long, value_name = "FILE.csv")]
     pub answers: Option<PathBuf>,
-    /// Sittings of the paper: session files, or folders that hold them
+    /// Sittings of the paper: session files, folders that hold them, or pupils
     #[arg(value_name = "SESSIONS", conflicts_with = "answers")]
     pub sittings: Vec<PathBuf>,
     /// What stands for a blank in the list, beside an empty cell and -
     #[arg(long, value_name = "CODES", value_delimiter = ',')]
     pub blank_codes: Vec<String>,
+    /// Count every whole sitting of a pupil, and not the first alone
+    #[arg(long, conflicts_with = "answers")]
+    pub every: bool,
     /// Take only what was answered in time, and not the guess round
     #[arg(long, conflicts_with = "answers")]
     pub in_time: bool,
@@ -73,18 +79,18 @@ pub struct GroupWords {
 /// # Errors
 /// A file that cannot be used, or nothing to work with.
 pub fn run(
-    words: &GroupWords,
+    args: &GroupArgs,
     sessions: Option<&Path>,
     out: &mut dyn Write,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
-    if let Some(path) = &words.csv {
-        not_an_input(path, words)?;
+    if let Some(path) = &args.csv {
+        not_an_input(path, args)?;
     }
-    let paper = super::desk::paper_named(&words.paper, sessions)?.outline;
-    let key = key::load_for(&words.key, &paper).map_err(Failure::could_not)?;
-    let (figures, source, invented) = figures(words, &paper, &key, notes)?;
-    if let Some(path) = &words.csv {
+    let (catalogue, paper, key) = paper_and_key(&args.paper, args.key.as_deref(), sessions)?;
+    let paper = &paper.outline;
+    let (figures, source, invented) = figures(args, &catalogue, paper, &key, notes)?;
+    if let Some(path) = &args.csv {
         let table = csv::csv(&figures).map_err(Failure::could_not)?;
         disk::replace(path, &table, Rights::Owner).map_err(|error| {
             Failure::could_not(format!(
@@ -93,42 +99,59 @@ pub fn run(
             ))
         })?;
     }
-    let text = if words.json {
+    let text = if args.json {
         json::json(&figures).map_err(Failure::could_not)?
     } else {
         text::page(&GroupReport {
-            paper: &paper,
+            paper,
             figures: &figures,
             source,
             invented,
-            with_options: words.options,
+            with_options: args.options,
         })
     };
     written(out, &text)
 }
 
 fn figures(
-    words: &GroupWords,
+    args: &GroupArgs,
+    catalogue: &Catalogue,
     paper: &Outline,
     key: &Key,
     notes: &mut dyn Write,
 ) -> Result<(Figures, AnswersFrom, bool), Failure> {
-    let mut cohort = Cohort::new(paper, key)
-        .map_err(|no| Failure::could_not(format!("{}: {no}", words.key.display())))?;
+    let mut cohort = Cohort::new(paper, key).map_err(|no| match &args.key {
+        Some(key) => Failure::could_not(format!("{}: {no}", key.display())),
+        None => Failure::could_not(no),
+    })?;
     let mut invented = false;
-    let source = if let Some(path) = &words.answers {
-        let (codes, told) = (&words.blank_codes, !words.no_progress);
+    let source = if let Some(path) = &args.answers {
+        let (codes, told) = (&args.blank_codes, !args.no_progress);
         count_list(path, codes, paper, &mut cohort, told, notes)?;
         AnswersFrom::List
     } else {
-        invented = sittings::count(words, paper, &mut cohort, notes)?;
-        if words.in_time {
-            AnswersFrom::SittingsInTime
-        } else {
-            AnswersFrom::SittingsWithGuessRound
+        invented = {
+            let asked = sittings::Asked {
+                words: &args.sittings,
+                take: take(args),
+                entry: entry(args.every),
+            };
+            sittings::count(&asked, catalogue, paper, &mut cohort, notes)?
+        };
+        match take(args) {
+            Take::InTime => AnswersFrom::SittingsInTime,
+            Take::WithGuessRound | Take::Worked => AnswersFrom::SittingsWithGuessRound,
         }
     };
     Ok((worked_out(&cohort)?, source, invented))
+}
+
+const fn take(args: &GroupArgs) -> Take {
+    if args.in_time {
+        Take::InTime
+    } else {
+        Take::WithGuessRound
+    }
 }
 
 fn worked_out(cohort: &Cohort) -> Result<Figures, Failure> {
@@ -136,30 +159,26 @@ fn worked_out(cohort: &Cohort) -> Result<Figures, Failure> {
     figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))
 }
 
-/// The page on everybody's newest whole sitting of this paper and version among these.
+/// The page on everybody's first whole sitting of this paper and version among these.
 ///
 /// # Errors
 /// A key that does not fit, or nobody has sat the paper whole.
-pub(super) fn page_of_newest(
-    records: Vec<Record>,
+pub(super) fn page_of(
+    catalogue: &Catalogue,
+    records: &[Arc<Record>],
     paper: &Outline,
     key: &Key,
 ) -> Result<String, Failure> {
-    let newest = sittings::newest_whole(records, paper);
-    if newest.is_empty() {
+    let (counted, _) = sheets(catalogue, records, paper, Entry::First);
+    if counted.is_empty() {
         return Err(Failure::could_not(format!(
             "nobody has sat the whole paper `{}` to its end yet; one whole sitting makes a page",
             paper.id
         )));
     }
     let mut cohort = Cohort::new(paper, key).map_err(Failure::could_not)?;
-    let invented = sittings::add_all(
-        &newest,
-        paper,
-        Take::WithGuessRound,
-        &mut cohort,
-        &mut io::sink(),
-    )?;
+    let take = Take::WithGuessRound;
+    let invented = sittings::add_all(catalogue, &counted, paper, take, &mut cohort)?;
     Ok(text::page(&GroupReport {
         paper,
         figures: &worked_out(&cohort)?,
@@ -183,16 +202,17 @@ pub(super) fn count_list(
 }
 
 /// Writing over a file that was just read would lose it.
-fn not_an_input(path: &Path, words: &GroupWords) -> Result<(), Failure> {
+fn not_an_input(path: &Path, args: &GroupArgs) -> Result<(), Failure> {
     let Ok(own) = fs::canonicalize(path) else {
         return Ok(());
     };
-    let files = words
+    let files = args
         .answers
         .iter()
-        .chain(&words.sittings)
+        .chain(&args.sittings)
         .map(PathBuf::as_path);
-    for input in files.chain([Path::new(&words.paper), &words.key]) {
+    let key = args.key.as_deref();
+    for input in files.chain([Path::new(&args.paper)]).chain(key) {
         if fs::canonicalize(input).is_ok_and(|input| input == own) {
             return Err(Failure::WrongWords(format!(
                 "{}: --csv would write over a file that is read; name another file",

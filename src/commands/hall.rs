@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::read::{limits_for, studied};
+use super::read::seen_with;
 use crate::clock::{Clock, SystemClock};
 use crate::domain::event::Stop;
 use crate::domain::key::Key;
@@ -20,6 +20,7 @@ use crate::screens::run::{self, Leaving, Room, Shelf};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::seat::{Setup, Shared, keep_time};
+use crate::storage::catalogue::Catalogue;
 use crate::storage::files::folders;
 use crate::storage::journal::{self, Record, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
@@ -148,13 +149,14 @@ impl Hall {
     /// A sitting, from its first moment to its result.
     pub(super) fn sit(
         &mut self,
+        catalogue: &Catalogue,
         seat: &Shared,
         paper: Option<&Paper>,
-        key: Option<&Key>,
+        key: Option<Arc<Key>>,
     ) -> Result<Leaving, Failure> {
         self.at_work.set(Some(seat.clone()));
         let left = match self.pages(seat, paper) {
-            Leaving::Done => self.result(seat, key)?,
+            Leaving::Done => self.result(catalogue, seat, key)?,
             left => left,
         };
         if left == Leaving::Left {
@@ -188,7 +190,12 @@ impl Hall {
         })
     }
 
-    fn result(&mut self, seat: &Shared, key: Option<&Key>) -> Result<Leaving, Failure> {
+    fn result(
+        &mut self,
+        catalogue: &Catalogue,
+        seat: &Shared,
+        key: Option<Arc<Key>>,
+    ) -> Result<Leaving, Failure> {
         let path = seat.finish().map_err(|trouble| {
             Failure::CouldNot(format!("the end of the sitting is not saved: {trouble}"))
         })?;
@@ -198,8 +205,7 @@ impl Hall {
             record.header.pupil,
             path.display()
         ));
-        let limits = limits_for(&path, Some(&self.dir))?;
-        let studied = studied(&record, key.cloned().map(Arc::new), None, &limits);
+        let studied = seen_with(catalogue, &record, key)?;
         let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);
         };

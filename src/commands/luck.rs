@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
@@ -14,6 +15,7 @@ use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::odds::mark_distribution::{Known, Totals, apart_from, guesses};
 use crate::reports::luck::{Guessed, json, page};
+use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
 
 /// What `luck` takes.
@@ -26,7 +28,7 @@ these guesses.\n\
 \n\
 JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
 marks as exact strings.")]
-pub struct Words {
+pub struct LuckArgs {
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     paper: String,
     /// The questions that are guessed, such as 3,18,21-25
@@ -39,8 +41,9 @@ pub struct Words {
     /// How many options are left where some are crossed out, such as 3:2,18-20:4
     #[arg(long, value_name = "LIST")]
     options_left: Option<String>,
-    /// The paper's key: questions with two right answers and void ones then count as such
-    #[arg(long, value_name = "KEY")]
+    /// The paper's key: questions with two right answers and void ones count as such [default: the key
+    /// beside the paper, where there is one]
+    #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Option<PathBuf>,
     /// The total of the whole paper, not of the guesses alone
     #[arg(long)]
@@ -58,27 +61,24 @@ pub struct Words {
 /// # Errors
 /// A file that cannot be used, or words that do not fit the paper.
 pub fn run(
-    words: &Words,
+    args: &LuckArgs,
     sessions: Option<&Path>,
     today: NaiveDate,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let paper = super::desk::paper_named(&words.paper, sessions)?;
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(&args.paper)]);
+    let (paper, _file) = catalogue.paper(&args.paper).map_err(Failure::could_not)?;
     let outline = &paper.outline;
-    let key = words
-        .key
-        .as_deref()
-        .map(|key| files::key::load_for(key, outline));
-    let key = key.transpose().map_err(Failure::could_not)?;
-    let numbers = questions("--guesses", &words.guesses, outline)?;
-    let known = known(words, outline, key.as_ref(), &numbers)?;
-    let guesses = guesses(outline, key.as_ref(), &numbers, &known);
-    let base = if words.total {
+    let key = key_of(args, &catalogue, outline)?;
+    let numbers = questions("--guesses", &args.guesses, outline)?;
+    let known = known(args, outline, key.as_deref(), &numbers)?;
+    let guesses = guesses(outline, key.as_deref(), &numbers, &known);
+    let base = if args.total {
         apart_from(
             outline,
-            key.as_ref(),
+            key.as_deref(),
             &guesses,
-            &known_right(words, outline, &numbers)?,
+            &known_right(args, outline, &numbers)?,
         )
     } else {
         Mark::ZERO
@@ -90,11 +90,11 @@ pub fn run(
         outline,
         numbers: &numbers,
         guesses: &guesses,
-        apart: words.total.then_some(base),
+        apart: args.total.then_some(base),
         totals: &totals,
         today,
     };
-    let told = if words.json {
+    let told = if args.json {
         json(&totals).map_err(Failure::could_not)?
     } else {
         page(&told)
@@ -102,18 +102,35 @@ pub fn run(
     written(out, &told)
 }
 
+/// The key that was named, or the one beside the paper; no chance needs one.
+fn key_of(
+    args: &LuckArgs,
+    catalogue: &Catalogue,
+    outline: &Outline,
+) -> Result<Option<Arc<Key>>, Failure> {
+    if let Some(key) = &args.key {
+        let key = files::key::load_for(key, outline).map_err(Failure::could_not)?;
+        return Ok(Some(Arc::new(key)));
+    }
+    match catalogue.key_of(outline) {
+        Ok(key) => Ok(Some(key)),
+        Err(NoKey::None(_)) => Ok(None),
+        Err(no) => Err(Failure::could_not(no)),
+    }
+}
+
 fn known(
-    words: &Words,
+    args: &LuckArgs,
     outline: &Outline,
     key: Option<&Key>,
     numbers: &[QuestionNo],
 ) -> Result<Known, Failure> {
     let mut known = Known::default();
-    if let Some(text) = &words.options_left {
+    if let Some(text) = &args.options_left {
         let read = |number, text: &str| left(outline, key, number, text);
         known.options_left = by_question("--options-left", text, outline, read)?;
     }
-    match &words.chance {
+    match &args.chance {
         Some(text) if text.contains(':') => {
             let read = |_, text: &str| chance("--chance", text);
             known.chance = by_question("--chance", text, outline, read)?;
@@ -153,11 +170,11 @@ fn left(
 }
 
 fn known_right(
-    words: &Words,
+    args: &LuckArgs,
     outline: &Outline,
     guesses: &[QuestionNo],
 ) -> Result<Vec<QuestionNo>, Failure> {
-    let Some(text) = &words.right else {
+    let Some(text) = &args.right else {
         return Ok(Vec::new());
     };
     let right = questions("--right", text, outline)?;

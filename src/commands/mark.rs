@@ -1,9 +1,6 @@
 //! `mark`: exact marks of one sitting or several.
 
-mod sittings;
-
-use std::collections::btree_map::Entry;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -13,26 +10,26 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
-use super::read::{analysis, folder_of, limits_for};
-use crate::domain::key::{Key, Mismatch};
+use super::read::{analysis, copies};
+use crate::domain::key::Key;
 use crate::domain::paper::Outline;
-use crate::domain::thresholds::Thresholds;
 use crate::reports::notices::first_of_all;
 use crate::reports::{Report, Subject, json, table, text};
+use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
-use crate::storage::journal::{self, Record};
+use crate::storage::journal::{self, JournalError, Record};
 use crate::words::count::counted;
-use sittings::Wanted;
 
 /// What `mark` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct MarkArgs {
     /// Session files, folders of them, or a pupil's alias for all their sittings. Sittings of other
     /// papers in a folder or of a pupil are left out and counted
     #[arg(value_name = "SESSION", required = true)]
     named: Vec<PathBuf>,
-    /// The paper's key; give it several times for several papers
-    #[arg(long, value_name = "KEY", required = true)]
+    /// The paper's key; give it several times for several papers, and only their sittings are marked
+    /// [default: the keys beside the papers]
+    #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Vec<PathBuf>,
     /// Mark under the rule of this paper too, with its boundaries; with --json every mark is then
     /// under that rule, and `own_rule` has the sitting's own
@@ -53,60 +50,81 @@ pub struct Words {
 /// # Errors
 /// A file that cannot be read, is damaged or does not go with the keys: then nothing is written.
 pub fn run(
-    words: &Words,
+    args: &MarkArgs,
     sessions: Option<&Path>,
     today: NaiveDate,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let keys = words.key.iter().map(|path| files::key::load(path));
-    let keys = Keys(keys.collect::<Result<_, _>>().map_err(Failure::could_not)?);
-    let under = words.under.as_deref().map(rule_of).transpose()?;
-    let mut reports: Vec<Report> = Vec::new();
+    let catalogue = Catalogue::open(sessions, &args.named).with_only_keys(&args.key);
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    let under = args.under.as_deref().map(rule_of).transpose()?;
+    let meant = catalogue.sittings(&args.named)?;
     let mut failures = Failures::default();
-    let mut left_out = LeftOut::default();
-    let mut seen = BTreeSet::new();
-    let (wanted, missing) = sittings::wanted(&words.named, sessions)?;
-    for line in missing {
-        failures.add(Failure::CouldNot(line));
+    for missing in &meant.missing {
+        failures.add(Failure::could_not(missing));
     }
-    let mut thresholds = BTreeMap::<PathBuf, Arc<Thresholds>>::new();
-    for sitting in wanted {
-        let limits = match thresholds.entry(folder_of(&sitting.path)) {
-            Entry::Occupied(read) => Arc::clone(read.get()),
-            Entry::Vacant(free) => {
-                let limits = limits_for(&sitting.path, sessions)?;
-                Arc::clone(free.insert(limits))
-            }
-        };
-        match subject(&sitting, &keys, under.as_ref(), words.up_to_damage, &limits) {
-            Ok(Found::Marked(subject, key)) => {
-                if seen.insert(subject.sitting().header().sitting.clone()) {
-                    let key = Arc::new(key.clone());
-                    let report = Report::new(*subject, key, under.as_ref(), today);
-                    reports.push(report.map_err(Failure::could_not)?);
-                }
-            }
-            Ok(Found::LeftOut(why)) => left_out.add(why),
+    let whole = meant
+        .records
+        .iter()
+        .map(|record| (Arc::clone(record), None));
+    let mut found: Vec<_> = whole.collect();
+    for (path, reason) in &meant.unreadable {
+        match up_to_damage(path, reason, args.up_to_damage) {
+            Ok((record, damage)) => found.push((Arc::new(record), Some(damage))),
             Err(failure) => failures.add(failure),
+        }
+    }
+    let mut reports: Vec<Report> = Vec::new();
+    let mut left_out = LeftOut::default();
+    for (record, damage) in found {
+        let named = meant.is_named(&record.path);
+        match catalogue.key_of(&record.header.paper) {
+            Ok(key) => match report(&catalogue, &record, damage, key, under.as_ref(), today) {
+                Ok(report) => reports.push(report),
+                Err(failure) => failures.add(failure),
+            },
+            Err(no_key) if named => failures.add(unfit(&record.path, no_key)),
+            Err(no_key) => left_out.add(&record, no_key),
         }
     }
     failures.none()?;
     if reports.is_empty() {
-        return left_out.nothing_left(&keys).none();
+        return left_out.nothing_left(&catalogue).none();
     }
-    let told = told(words, &reports)?;
+    let told = told(args, &reports)?;
     let notices = reports.iter().flat_map(first_of_all);
-    let notices = notices.filter(|_| words.json).chain(left_out.said());
+    let notices = notices.filter(|_| args.json);
+    let notices = notices.chain(copies(&meant.copies)).chain(left_out.said());
     for notice in notices {
         remark(aside, notice);
     }
     written(out, &told)
 }
 
-fn told(words: &Words, reports: &[Report]) -> Result<String, Failure> {
+/// What stands before the damage of a file, where that is wanted and there is something.
+fn up_to_damage(
+    path: &Path,
+    reason: &JournalError,
+    wanted: bool,
+) -> Result<(Record, JournalError), Failure> {
+    if !reason.is_damage() {
+        return Err(Failure::from(reason));
+    }
+    match journal::read_up_to_damage(path)? {
+        (record, Some(damage)) if wanted => Ok((record, damage)),
+        (_, Some(damage)) => {
+            let way_out = "To mark what stands before it, add --up-to-damage.";
+            Err(Failure::Damaged(format!("{damage}. {way_out}")))
+        }
+        // It has changed since it was looked at.
+        (_, None) => Err(Failure::from(reason)),
+    }
+}
+
+fn told(args: &MarkArgs, reports: &[Report]) -> Result<String, Failure> {
     Ok(match reports {
-        several if words.json => json::mark::json(several).map_err(Failure::could_not)?,
+        several if args.json => json::mark::json(several).map_err(Failure::could_not)?,
         [report] => text::page(report),
         several => tables(several),
     })
@@ -137,53 +155,6 @@ fn unfit(path: &Path, reason: impl fmt::Display) -> Failure {
     Failure::CouldNot(format!("{}: {reason}", path.display()))
 }
 
-/// The keys at hand.
-struct Keys(Vec<Key>);
-
-impl Keys {
-    /// The first that fits the paper, or why none does: what the key of its id says, if there is one.
-    fn of(&self, paper: &Outline) -> Result<&Key, NoKey> {
-        let mut why = None;
-        for key in &self.0 {
-            match key.fits(paper) {
-                Ok(()) => return Ok(key),
-                Err(Mismatch::OtherPaper { .. }) if self.0.len() > 1 => {}
-                Err(mismatch) => why = why.or(Some(mismatch)),
-            }
-        }
-        Err(NoKey {
-            other_paper: matches!(why, None | Some(Mismatch::OtherPaper { .. })),
-            reason: why.map_or_else(
-                || {
-                    format!(
-                        "none of the keys is for `{0}`; give the key of `{0}` as well",
-                        paper.id
-                    )
-                },
-                |mismatch| mismatch.to_string(),
-            ),
-        })
-    }
-}
-
-/// Why no key fits a paper.
-struct NoKey {
-    other_paper: bool,
-    reason: String,
-}
-
-/// What becomes of a sitting.
-enum Found<'a> {
-    Marked(Box<Subject>, &'a Key),
-    LeftOut(Why),
-}
-
-/// Why a sitting is left out that was not named by itself.
-enum Why {
-    OtherPaper(String),
-    Unfit(String),
-}
-
 /// What was left out of folders and of pupils' sittings.
 #[derive(Default)]
 struct LeftOut {
@@ -193,10 +164,13 @@ struct LeftOut {
 }
 
 impl LeftOut {
-    fn add(&mut self, why: Why) {
-        match why {
-            Why::OtherPaper(id) => *self.papers.entry(id).or_default() += 1,
-            Why::Unfit(line) => self.unfit.push(line),
+    fn add(&mut self, record: &Record, no_key: NoKey) {
+        if no_key.is_of_another_paper() {
+            let id = record.header.paper.id.clone();
+            *self.papers.entry(id).or_default() += 1;
+        } else {
+            self.unfit
+                .push(format!("{}: {no_key}", record.path.display()));
         }
     }
 
@@ -219,17 +193,18 @@ impl LeftOut {
             .chain(unfit.map(|line| format!("note: left out {line}")))
     }
 
-    fn nothing_left(&self, keys: &Keys) -> Failures {
-        let ids: Vec<_> = keys
-            .0
-            .iter()
-            .map(|key| format!("`{}`", key.paper))
-            .collect();
+    fn nothing_left(&self, catalogue: &Catalogue) -> Failures {
+        let ids = catalogue.named_keys().into_iter();
+        let ids: Vec<_> = ids.map(|id| format!("`{id}`")).collect();
         let mut failures = Failures::default();
-        failures.add(Failure::CouldNot(format!(
-            "none of the sittings found can be marked with the key of {}; give the key of their paper",
-            ids.join(" or ")
-        )));
+        failures.add(Failure::CouldNot(if ids.is_empty() {
+            "none of the sittings found can be marked, since no key lies beside their papers; name the key with --key".to_owned()
+        } else {
+            format!(
+                "none of the sittings found can be marked with the key of {}; give the key of their paper",
+                ids.join(" or ")
+            )
+        }));
         for said in self.said() {
             failures.add(Failure::CouldNot(said));
         }
@@ -237,54 +212,33 @@ impl LeftOut {
     }
 }
 
-fn subject<'a>(
-    wanted: &Wanted,
-    keys: &'a Keys,
+fn report(
+    catalogue: &Catalogue,
+    record: &Record,
+    damage: Option<JournalError>,
+    key: Arc<Key>,
     under: Option<&Outline>,
-    up_to_damage: bool,
-    limits: &Arc<Thresholds>,
-) -> Result<Found<'a>, Failure> {
-    let path = wanted.path.as_path();
-    let (record, damage) = journal::read_up_to_damage(path)?;
+    today: NaiveDate,
+) -> Result<Report, Failure> {
+    let limits = catalogue.limits_for(&record.path);
+    let limits = limits.map_err(Failure::could_not)?;
     let paper = &record.header.paper;
-    let key = match keys.of(paper) {
-        Ok(key) => key,
-        Err(no_key) if wanted.by_name => return Err(unfit(path, no_key.reason)),
-        Err(no_key) => {
-            return Ok(Found::LeftOut(if no_key.other_paper {
-                Why::OtherPaper(paper.id.clone())
-            } else {
-                Why::Unfit(format!("{}: {}", path.display(), no_key.reason))
-            }));
-        }
-    };
-    let mut remarks = Vec::new();
-    match damage {
-        Some(damage) if up_to_damage => {
-            remarks.push(format!("{damage}. These are the marks up to there."));
-        }
-        Some(damage) => {
-            let way_out = "To mark what stands before it, add --up-to-damage.";
-            return Err(Failure::Damaged(format!("{damage}. {way_out}")));
-        }
-        None => {}
-    }
     if let Some(other) = under.filter(|other| other.questions != paper.questions) {
         let (own, theirs) = (paper.questions, other.questions);
         return Err(unfit(
-            path,
+            &record.path,
             format!(
                 "its paper has {own} questions, and the rule of `{}` is for {theirs}; give --under a rule for {own}",
                 other.id
             ),
         ));
     }
-    remarks.extend(torn(&record));
+    let damage = damage.map(|damage| format!("{damage}. These are the marks up to there."));
     let subject = Subject {
-        analysis: analysis(&record, limits),
-        remarks,
+        analysis: analysis(record, &limits),
+        remarks: damage.into_iter().chain(torn(record)).collect(),
     };
-    Ok(Found::Marked(Box::new(subject), key))
+    Report::new(subject, key, under, today).map_err(Failure::could_not)
 }
 
 fn torn(record: &Record) -> Option<String> {

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::gather::{alias, gather};
 use super::outlets::{remark, written};
+use super::read::gather;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -18,9 +18,9 @@ use crate::storage::files;
 
 /// What `plan` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct PlanArgs {
     /// Whose plan: the alias
-    #[arg(value_name = "PUPIL", value_parser = alias)]
+    #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     #[arg(long, value_name = "PAPER")]
@@ -29,7 +29,7 @@ pub struct Words {
     #[arg(long = "for", value_name = "AWARD")]
     award: Option<String>,
     /// Where keys are kept, a folder or a file [default: beside the papers]
-    #[arg(long, value_name = "DIR", num_args = 1..)]
+    #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
     /// Where to save the plan [default: PAPER.plan.ron among the pupil's sittings]
     #[arg(short, long, value_name = "FILE")]
@@ -45,19 +45,19 @@ pub struct Words {
 /// A paper, a key or a folder that cannot be read, an award that the paper does not have, a file that cannot be
 /// written.
 pub fn run(
-    words: &Words,
-    sessions: &Path,
+    args: &PlanArgs,
+    sessions: Option<&Path>,
     today: NaiveDate,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let gathered = gather(&words.pupil, &words.paper, &words.keys, sessions)?;
+    let gathered = gather(&args.pupil, &args.paper, &args.keys, sessions)?;
     let paper = &gathered.paper;
-    let (goal, from) = match &words.award {
+    let (goal, from) = match &args.award {
         None => (Goal::Marks, None),
         Some(name) => goal(paper, name)?,
     };
-    let estimates = Estimates::new(&words.pupil, paper, &gathered.evidence);
+    let estimates = Estimates::new(&args.pupil, paper, &gathered.evidence);
     let both = estimates.and_then(|estimates| {
         Some((
             Plan::new(paper, &estimates, goal, &gathered.limits)?,
@@ -77,9 +77,9 @@ pub fn run(
         notes: &gathered.said(),
         today,
     };
-    let saved = save(words, sessions, &told)?;
+    let saved = save(args, &gathered.sessions, &told)?;
     let saved = saved.map(|path| path.display().to_string());
-    let text = if words.json {
+    let text = if args.json {
         for note in &gathered.notes {
             remark(aside, note);
         }
@@ -138,23 +138,23 @@ fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Fail
     ))
 }
 
-fn save(words: &Words, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBuf>, Failure> {
+fn save(args: &PlanArgs, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBuf>, Failure> {
     let outline = &told.paper.outline;
-    let title = format!("Pace plan for {}, {}", words.pupil, outline.title);
+    let title = format!("Pace plan for {}, {}", args.pupil, outline.title);
     let comments: Vec<String> = std::iter::once(title).chain(card(told)).collect();
     if told.plan.pace.checkpoints.is_empty() {
         // A paper too short to try anything has no checkpoint, and a file without one is no plan.
         return Ok(None);
     }
     let text = files::plan::text(&told.plan.pace, &comments);
-    match &words.output {
+    match &args.output {
         Some(path) => {
             files::plan::save(path, &text).map_err(Failure::could_not)?;
             Ok(Some(path.clone()))
         }
-        None if words.json => Ok(None),
+        None if args.json => Ok(None),
         None => {
-            let folder = sessions.join(words.pupil.as_str());
+            let folder = sessions.join(args.pupil.as_str());
             files::plan::save_in(&folder, &outline.id, &text)
                 .map(Some)
                 .map_err(Failure::could_not)

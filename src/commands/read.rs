@@ -1,15 +1,26 @@
 //! Sittings as they were read, folded and held against their keys.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::failure::Failure;
+use crate::analysis::evidence::Evidence;
 use crate::analysis::{Analysis, Studied};
+use crate::cohort::entry::Entry;
+use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
-use crate::domain::paper::Paper;
+use crate::domain::paper::{Outline, Paper};
+use crate::domain::standing::{Exclusion, Standing, Use};
 use crate::domain::thresholds::Thresholds;
-use crate::storage::files;
-use crate::storage::journal::{Listing, Record};
+use crate::storage::catalogue::{Catalogue, Meant};
+use crate::storage::files::key;
+use crate::storage::journal::{Copied, Listing, Record};
+use crate::words::count::counted;
+use crate::words::{
+    self,
+    standing::{copied, how_many_count},
+};
 
 /// What the log of a record tells, judged by these thresholds.
 pub(super) fn analysis(record: &Record, limits: &Arc<Thresholds>) -> Analysis {
@@ -17,53 +28,232 @@ pub(super) fn analysis(record: &Record, limits: &Arc<Thresholds>) -> Analysis {
     Analysis::of(header, record.events.as_slice().into(), Arc::clone(limits))
 }
 
-/// A record with its key and its paper, where they are at hand.
-pub(super) fn studied(
-    record: &Record,
-    key: Option<Arc<Key>>,
-    paper: Option<Arc<Paper>>,
-    limits: &Arc<Thresholds>,
-) -> Studied {
+/// A record with the key and the paper that the catalogue has for it.
+pub(super) fn studied(catalogue: &Catalogue, record: &Record, limits: &Arc<Thresholds>) -> Studied {
+    let key = catalogue.key_of(&record.header.paper).ok();
     Studied {
-        paper,
+        paper: catalogue.paper_of(&record.header.paper),
         ..Studied::new(analysis(record, limits), key)
     }
 }
 
-/// The thresholds that a session file is judged by: those of the folder of sittings that was named, else
-/// of the file's own folder, else of the one above it, since pupils have folders of their own.
+/// A record with this key alone, as its pupil may see it.
 ///
 /// # Errors
-/// A thresholds file that cannot be used.
-pub(super) fn limits_for(file: &Path, sessions: Option<&Path>) -> Result<Arc<Thresholds>, Failure> {
-    let folder = folder_of(file);
-    let above = folder.join("..");
-    let dirs = match sessions {
-        Some(sessions) => vec![sessions],
-        None => vec![folder.as_path(), above.as_path()],
-    };
-    let mut dirs = dirs.into_iter();
-    let found = dirs.find(|dir| files::thresholds::path_in(dir).is_file());
-    let limits = found.map_or_else(|| Ok(Thresholds::default()), files::thresholds::load);
-    limits.map(Arc::new).map_err(Failure::could_not)
-}
-
-/// The folder that a file lies in.
-pub(super) fn folder_of(file: &Path) -> PathBuf {
-    match file.parent() {
-        Some(parent) if parent != Path::new("") => parent.to_owned(),
-        _ => PathBuf::from("."),
-    }
+/// Thresholds that cannot be used.
+pub(super) fn seen_with(
+    catalogue: &Catalogue,
+    record: &Record,
+    key: Option<Arc<Key>>,
+) -> Result<Studied, Failure> {
+    let limits = catalogue.limits_for(&record.path);
+    let limits = limits.map_err(Failure::could_not)?;
+    Ok(Studied::new(analysis(record, &limits), key))
 }
 
 /// What is said of files that hold a sitting once more: each sitting counts once.
-pub(super) fn copies(listing: &Listing) -> impl Iterator<Item = String> + '_ {
-    let copies = listing.copies.iter();
-    copies.map(|(copy, kept)| {
-        format!(
-            "{}: the same sitting as {}; it counts once",
-            copy.display(),
-            kept.display()
+pub(super) fn copies(found: &[Copied]) -> impl Iterator<Item = String> + '_ {
+    let said = |copy: &Copied| copied(&copy.path, &copy.kept, copy.differs);
+    found.iter().map(said)
+}
+
+/// Which of a pupil's sittings count in a group.
+pub(super) const fn entry(every: bool) -> Entry {
+    if every { Entry::Every } else { Entry::First }
+}
+
+/// Sittings that do not count, each with its reason.
+pub(super) type LeftOut = Vec<(Arc<Record>, Exclusion)>;
+
+/// Those of the sittings that count as sheets of a paper, and the others.
+pub(super) fn sheets(
+    catalogue: &Catalogue,
+    records: &[Arc<Record>],
+    paper: &Outline,
+    entry: Entry,
+) -> (Vec<Arc<Record>>, LeftOut) {
+    let (mut whole, mut left_out) = (Vec::new(), LeftOut::new());
+    let own = catalogue.paper_of(paper);
+    for record in records {
+        let sat = &record.header.paper;
+        let reason = if sat.id != paper.id {
+            Some(Exclusion::OtherPaper)
+        } else if sat.fingerprint != paper.fingerprint {
+            Some(Exclusion::OtherVersion)
+        } else {
+            Standing::of(&record.sitting(), own.as_deref()).bars(Use::Sheet)
+        };
+        match reason {
+            None => whole.push(Arc::clone(record)),
+            Some(reason) => left_out.push((Arc::clone(record), reason)),
+        }
+    }
+    let mut set_apart = |reason, is_apart: &dyn Fn(&Record) -> bool| {
+        // What all have in common sets nobody apart.
+        if !whole.iter().all(|record| is_apart(record)) {
+            let apart = whole.extract_if(.., |record| is_apart(record));
+            left_out.extend(apart.map(|record| (record, reason)));
+        }
+    };
+    set_apart(Exclusion::Invented, &|record| record.header.invented);
+    set_apart(Exclusion::ShortTime, &|record| {
+        Standing::of(&record.sitting(), own.as_deref()).short_time
+    });
+    let (counted, later) = entry.pick(whole, |record| {
+        let header = &record.header;
+        (
+            header.pupil.to_string(),
+            header.started,
+            header.sitting.clone(),
         )
+    });
+    left_out.extend(later.into_iter().map(|record| (record, Exclusion::Later)));
+    (counted, left_out)
+}
+
+/// How many of the sittings that are meant count, and why the others do not.
+pub(super) fn tell_apart(
+    meant: &Meant,
+    counted: &[Arc<Record>],
+    left_out: &LeftOut,
+    entry: Entry,
+) -> Vec<String> {
+    let pupils: BTreeSet<_> = counted.iter().map(|record| &record.header.pupil).collect();
+    let mut said = vec![how_many_count(counted.len(), pupils.len(), entry)];
+    let reasons = left_out.iter().map(|(_, reason)| *reason);
+    let apart = words::standing::left_out(reasons).into_iter();
+    said.extend(apart.map(|sittings| format!("left out {sittings}")));
+    let unread = meant.unreadable.iter();
+    said.extend(unread.map(|(_, reason)| format!("left out, since it cannot be read: {reason}")));
+    said.extend(copies(&meant.copies));
+    said.into_iter()
+        .map(|line| format!("note: {line}"))
+        .collect()
+}
+
+/// A paper by its file or id with its key, the one named or the one beside it.
+///
+/// # Errors
+/// A paper or a key that cannot be used, or none.
+pub(super) fn paper_and_key(
+    named: &str,
+    key: Option<&Path>,
+    sessions: Option<&Path>,
+) -> Result<(Catalogue, Arc<Paper>, Arc<Key>), Failure> {
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(named)]);
+    let (paper, _file) = catalogue.paper(named).map_err(Failure::could_not)?;
+    let key = match key {
+        Some(key) => Arc::new(key::load_for(key, &paper.outline).map_err(Failure::could_not)?),
+        None => catalogue
+            .key_of(&paper.outline)
+            .map_err(Failure::could_not)?,
+    };
+    Ok((catalogue, paper, key))
+}
+
+/// Everything that can be drawn on for a pupil and a paper.
+pub(super) struct Gathered {
+    /// The paper asked about.
+    pub(super) paper: Arc<Paper>,
+    /// The marked sittings of everybody.
+    pub(super) evidence: Vec<Evidence>,
+    /// What had to be left out.
+    pub(super) notes: Vec<String>,
+    /// The thresholds in force.
+    pub(super) limits: Arc<Thresholds>,
+    /// Where the sittings are kept.
+    pub(super) sessions: PathBuf,
+    /// Whether any of the marked sittings is invented.
+    invented: bool,
+}
+
+impl Gathered {
+    /// What has to be said first on a page: that data are invented, what was left out.
+    pub(super) fn said(&self) -> Vec<String> {
+        let invented = self.invented.then(|| INVENTED.to_owned());
+        invented.into_iter().chain(self.notes.clone()).collect()
+    }
+}
+
+/// Marks every sitting that has a key, among `keys` (folders or files) or beside its paper.
+pub(super) fn gather(
+    pupil: &Alias,
+    named: &str,
+    keys: &[PathBuf],
+    sessions: Option<&Path>,
+) -> Result<Gathered, Failure> {
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(named)]).with_keys(keys);
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    let (paper, _file) = catalogue.paper(named).map_err(Failure::could_not)?;
+    let sessions = catalogue.sessions().map_err(Failure::could_not)?;
+    let listing = catalogue.listing(sessions)?;
+    let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
+    let unread = listing.unreadable.iter();
+    let unread = unread.map(|(_, reason)| reason.to_string());
+    let troubles = catalogue.troubles().iter().map(ToString::to_string);
+    let unread = unread.chain(troubles).chain(copies(&listing.copies));
+    let mut notes: Vec<String> = unread.map(|said| format!("Left out: {said}")).collect();
+    let marked = mark_all(&catalogue, &listing, &limits);
+    notes.extend(marked.left_out);
+    if !marked.evidence.iter().any(|one| one.pupil == *pupil) {
+        notes.push(format!(
+            "No marked sitting of {pupil} was found in {}.",
+            sessions.display()
+        ));
+    }
+    Ok(Gathered {
+        paper,
+        evidence: marked.evidence,
+        notes,
+        limits,
+        sessions: sessions.to_owned(),
+        invented: marked.invented,
     })
+}
+
+/// Marked sittings, and what is said of the others.
+pub(super) struct Marked {
+    /// What those with a key say.
+    pub(super) evidence: Vec<Evidence>,
+    /// How many had no key, or say nothing.
+    left_out: Vec<String>,
+    /// Whether any of the marked ones is invented.
+    pub(super) invented: bool,
+}
+
+/// Marks every sitting that has a key and says something of its pupil.
+pub(super) fn mark_all(
+    catalogue: &Catalogue,
+    listing: &Listing,
+    limits: &Arc<Thresholds>,
+) -> Marked {
+    let mut without = BTreeMap::<&str, usize>::new();
+    let mut barred = Vec::new();
+    let mut marked = Marked {
+        evidence: Vec::new(),
+        left_out: Vec::new(),
+        invented: false,
+    };
+    for record in &listing.records {
+        let studied = studied(catalogue, record, limits);
+        let standing = Standing::of(studied.analysis.end(), studied.paper.as_deref());
+        if let Some(reason) = standing.bars(Use::Evidence) {
+            barred.push(reason);
+        } else if let Some(evidence) = Evidence::of(&studied) {
+            marked.invented |= record.header.invented;
+            marked.evidence.push(evidence);
+        } else {
+            *without.entry(&record.header.paper.id).or_default() += 1;
+        }
+    }
+    let barred = words::standing::left_out(barred).into_iter();
+    let barred = barred.map(|said| format!("Left out: {said}."));
+    let without = without.iter().map(|(id, count)| {
+        format!(
+            "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
+            counted(*count, "sitting")
+        )
+    });
+    marked.left_out = barred.chain(without).collect();
+    marked
 }

@@ -14,19 +14,19 @@ pub use reader::Reader;
 
 /// What `review` takes.
 #[derive(Debug, clap::Args)]
-pub struct Words {
+pub struct ReviewArgs {
     /// Where the sittings are [default: as --sessions says]
     #[arg(value_name = "DIR")]
     dir: Option<PathBuf>,
     /// Where further keys lie: folders or key files; keys beside the papers are found anyway
-    #[arg(long, value_name = "DIR", num_args = 1..)]
+    #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
     /// Whose initials stand beside causes and notes
     #[arg(long, value_name = "INITIALS", default_value = "tutor")]
     by: String,
 }
 
-impl Words {
+impl ReviewArgs {
     /// Where the sittings are, where that was said.
     pub(super) fn dir(&self) -> Option<&Path> {
         self.dir.as_deref()
@@ -37,14 +37,14 @@ impl Words {
 ///
 /// # Errors
 /// No such folder, thresholds or a named key that cannot be used, no terminal, or a signal.
-pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
-    if words.dir.is_some() && !dir.is_dir() {
+pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
+    if args.dir.is_some() && !dir.is_dir() {
         return Err(Failure::could_not(format!(
             "{} is no folder; name the folder in which the sittings are kept",
             dir.display()
         )));
     }
-    let mut files = Reader::new(&dir, &words.keys, &words.by)?;
+    let mut files = Reader::new(&dir, &args.keys, &args.by)?;
     let shown = dir.display().to_string();
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());

@@ -5,47 +5,37 @@ mod wanted;
 
 use std::path::PathBuf;
 
-pub use self::wanted::{Arranged, Words};
-use self::wanted::{open_sitting, same_paper, wanted, wrong_words};
-use super::desk::Desk;
+pub use self::wanted::{Arranged, SitArgs};
+use self::wanted::{key_for, open_sitting, same_paper, wanted, wrong_words};
 use super::failure::Failure;
 use super::hall::Hall;
-use super::start::{Brought, attend};
+use super::start::{Brought, attend, offer, offer_for};
 use crate::domain::header::Alias;
-use crate::domain::key::Key;
 use crate::screens::run::Leaving;
 use crate::screens::start::{Seating, Start};
-use crate::storage::files::{folders, key};
+use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::Record;
 
 /// Sits a paper, or goes on with what is open.
 ///
 /// # Errors
 /// Words that make no sense, files that cannot be used, or a signal.
-pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
-    let pupil = Alias::new(&words.pupil).map_err(wrong_words)?;
-    let given = words.paper.as_ref().map(PathBuf::from);
-    let desk = Desk::look(&dir, given.as_deref());
-    let key = words
-        .key
-        .as_ref()
-        .map(|path| key::load(path))
-        .transpose()
-        .map_err(Failure::could_not)?;
-    if words.plain {
-        return plain::run(words, pupil, &dir, &desk, key);
+pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
+    let pupil = Alias::new(&args.pupil).map_err(wrong_words)?;
+    let near: Vec<_> = args.paper.iter().map(PathBuf::from).collect();
+    let keys: Vec<_> = args.key.iter().cloned().collect();
+    let catalogue = Catalogue::open(Some(&dir), &near).with_only_keys(&keys);
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    if args.plain {
+        return plain::run(args, pupil, &dir, &catalogue);
     }
     if let Some(record) = open_sitting(&dir, &pupil)? {
-        return go_on(words, dir, &desk, &record, key);
+        return go_on(args, dir, &catalogue, &record);
     }
-    let wanted = wanted(words, pupil, &desk)?;
-    if let Some(key) = &key {
-        key.fits(&wanted.paper.outline)
-            .map_err(Failure::could_not)?;
-    }
-    let has_key = key.is_some() || folders::key_beside(&wanted.path).is_some();
+    let wanted = wanted(args, pupil, &catalogue)?;
+    let has_key = key_for(args, &catalogue, &wanted.paper.outline)?.is_some();
     let hall = Hall::open(dir)?;
-    let offer = Desk::offer_for(
+    let offer = offer_for(
         &wanted.pupil,
         &wanted.path,
         &wanted.paper,
@@ -58,48 +48,51 @@ pub(super) fn run(words: &Words, dir: PathBuf) -> Result<(), Failure> {
         paper: wanted.path,
         minutes: wanted.minutes,
         arrangements: wanted.arrangements,
-        marks_at_end: has_key && !words.no_marks,
+        marks_at_end: has_key,
     };
     let brought = Brought {
-        key,
         // The page has taken it over, and may say otherwise.
         no_marks: false,
         plan: wanted.plan,
     };
-    attend_once(hall, &desk, Start::at_read_out(offer, &seating), &brought)
+    attend_once(
+        hall,
+        &catalogue,
+        Start::at_read_out(offer, &seating),
+        &brought,
+    )
 }
 
 /// Shows a start page, and ends with the sitting that is chosen there.
 fn attend_once(
     mut hall: Hall,
-    desk: &Desk,
+    catalogue: &Catalogue,
     start: Start,
     brought: &Brought,
 ) -> Result<(), Failure> {
-    match attend(&mut hall, desk, start, brought) {
+    match attend(&mut hall, catalogue, start, brought) {
         Ok(left) => hall.close(left.unwrap_or(Leaving::Done)),
         Err(failure) => hall.fail(failure),
     }
 }
 
 fn go_on(
-    words: &Words,
+    args: &SitArgs,
     dir: PathBuf,
-    desk: &Desk,
+    catalogue: &Catalogue,
     record: &Record,
-    key: Option<Key>,
 ) -> Result<(), Failure> {
     let outline = &record.header.paper;
-    if let Some(named) = &words.paper {
-        same_paper(named, desk, outline, record)?;
+    if let Some(named) = &args.paper {
+        same_paper(named, catalogue, outline, record)?;
     }
+    key_for(args, catalogue, outline)?;
     let hall = Hall::open(dir)?;
-    let offer = desk.offer(&hall.dir, hall.clock.local(), &hall.unmarked);
+    let offer = offer(catalogue, &hall.dir, hall.clock.local(), &hall.unmarked);
     let start = Start::at_open_sittings(offer, &record.header.pupil);
     let brought = Brought {
-        key,
-        no_marks: words.no_marks,
+        no_marks: args.no_marks,
         plan: None,
     };
-    attend_once(hall, desk, start, &brought)
+    attend_once(hall, catalogue, start, &brought)
 }

@@ -1,38 +1,33 @@
 //! No words at all: the start page.
 
+mod offer;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::desk::Desk;
 use super::failure::Failure;
 use super::hall::{Begin, Hall};
-use super::read::{limits_for, studied};
+use super::read::seen_with;
 use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::screens::run::Leaving;
 use crate::screens::start::{Choice, Start};
 use crate::seat::{Setup, Shared};
-use crate::storage::files::folders;
-use crate::storage::files::{key, paper};
+use crate::storage::catalogue::Catalogue;
+use crate::storage::files::paper;
 use crate::storage::journal;
 use crate::words::result::Ended;
+
+pub(super) use offer::{offer, offer_for};
 
 /// What was named beside the start page's own choices.
 #[derive(Default)]
 pub(super) struct Brought {
-    /// A key; without one, the key that lies beside the paper.
-    pub(super) key: Option<Key>,
     /// Whether no marks are shown at the end, whatever the page says.
     pub(super) no_marks: bool,
     /// The pace plan of a new sitting.
     pub(super) plan: Option<PacePlan>,
-}
-
-impl Brought {
-    fn key_for(&self, outline: &Outline) -> Option<Key> {
-        self.key.clone().filter(|key| key.fits(outline).is_ok())
-    }
 }
 
 /// A choice that can be carried out.
@@ -40,8 +35,8 @@ enum Ready {
     /// The pupil sits, and the clock runs.
     Seated {
         seat: Shared,
-        paper: Option<Box<Paper>>,
-        key: Option<Key>,
+        paper: Option<Arc<Paper>>,
+        key: Option<Arc<Key>>,
     },
     /// A result is looked at again.
     Result(Box<Ended>),
@@ -54,9 +49,14 @@ enum Ready {
 pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
     let mut hall = Hall::open(dir)?;
     loop {
-        let desk = Desk::look(&hall.dir, None);
-        let offer = desk.offer(&hall.dir, hall.clock.local(), &hall.unmarked);
-        let left = attend(&mut hall, &desk, Start::new(offer), &Brought::default());
+        let catalogue = Catalogue::open(Some(&hall.dir), &[]);
+        let offer = offer(&catalogue, &hall.dir, hall.clock.local(), &hall.unmarked);
+        let left = attend(
+            &mut hall,
+            &catalogue,
+            Start::new(offer),
+            &Brought::default(),
+        );
         match left {
             Ok(Some(Leaving::Done)) => {}
             Ok(None) => return hall.close(Leaving::Done),
@@ -70,7 +70,7 @@ pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
 /// quit. What cannot be done is said on the page, so that no key goes astray into the shell.
 pub(super) fn attend(
     hall: &mut Hall,
-    desk: &Desk,
+    catalogue: &Catalogue,
     mut start: Start,
     brought: &Brought,
 ) -> Result<Option<Leaving>, Failure> {
@@ -79,10 +79,10 @@ pub(super) fn attend(
             Ok(choice) => choice,
             Err(leaving) => return Ok(Some(leaving)),
         };
-        match ready(hall, desk, choice, brought) {
+        match ready(hall, catalogue, choice, brought) {
             Ok(None) => return Ok(None),
             Ok(Some(Ready::Seated { seat, paper, key })) => {
-                return hall.sit(&seat, paper.as_deref(), key.as_ref()).map(Some);
+                return hall.sit(catalogue, &seat, paper.as_deref(), key).map(Some);
             }
             Ok(Some(Ready::Result(ended))) => match hall.show(*ended) {
                 Leaving::Done => {}
@@ -98,7 +98,7 @@ pub(super) fn attend(
 /// Reads what a choice needs, and takes the seat; nothing where somebody quit.
 fn ready(
     hall: &mut Hall,
-    desk: &Desk,
+    catalogue: &Catalogue,
     choice: Choice,
     brought: &Brought,
 ) -> Result<Option<Ready>, Failure> {
@@ -107,18 +107,17 @@ fn ready(
         Choice::GoOn { path } => {
             let record = journal::read(&path)?;
             let outline = &record.header.paper;
-            let key = key_of(hall, desk, &path, outline, brought);
+            let key = key_of(hall, catalogue, &path, outline);
             Ready::Seated {
                 seat: hall.seat(Begin::GoOn(&record))?,
-                paper: desk.paper_of(outline).cloned().map(Box::new),
+                paper: catalogue.paper_of(outline),
                 key: key.filter(|_| !brought.no_marks),
             }
         }
         Choice::Look { path } => {
             let record = journal::read(&path)?;
-            let key = key_of(hall, desk, &path, &record.header.paper, brought);
-            let limits = limits_for(&path, None)?;
-            let studied = studied(&record, key.map(Arc::new), None, &limits);
+            let key = key_of(hall, catalogue, &path, &record.header.paper);
+            let studied = seen_with(catalogue, &record, key)?;
             let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
                 return Err(Failure::could_not(format_args!(
                     "{}: this sitting is open. Go on with it first",
@@ -128,10 +127,8 @@ fn ready(
             Ready::Result(Box::new(ended))
         }
         Choice::Sit(seating) => {
-            let paper = paper::load(&seating.paper).map_err(Failure::could_not)?;
-            let beside =
-                || folders::key_beside(&seating.paper).and_then(|path| key::load(&path).ok());
-            let key = brought.key_for(&paper.outline).or_else(beside);
+            let paper = Arc::new(paper::load(&seating.paper).map_err(Failure::could_not)?);
+            let key = catalogue.key_of(&paper.outline).ok();
             let marked = seating.marks_at_end && !brought.no_marks;
             let seat = hall.seat(Begin::New(Setup {
                 pupil: seating.pupil,
@@ -145,7 +142,7 @@ fn ready(
             }
             Ready::Seated {
                 seat,
-                paper: Some(Box::new(paper)),
+                paper: Some(paper),
                 key: key.filter(|_| marked),
             }
         }
@@ -154,15 +151,7 @@ fn ready(
 }
 
 /// The key of a kept sitting, unless its pupil is not to see the marks.
-fn key_of(
-    hall: &Hall,
-    desk: &Desk,
-    path: &Path,
-    outline: &Outline,
-    brought: &Brought,
-) -> Option<Key> {
-    if hall.unmarked.contains(path) {
-        return None;
-    }
-    brought.key_for(outline).or_else(|| desk.key_of(outline))
+fn key_of(hall: &Hall, catalogue: &Catalogue, path: &Path, outline: &Outline) -> Option<Arc<Key>> {
+    let shown = !hall.unmarked.contains(path);
+    shown.then(|| catalogue.key_of(outline).ok()).flatten()
 }

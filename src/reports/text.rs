@@ -2,7 +2,7 @@
 
 use super::notices::{beside, first_of_all};
 use super::{MarkedUnder, Report};
-use crate::analysis::{AwardMark, is_whole};
+use crate::analysis::AwardMark;
 use crate::domain::header::Mode;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark, SectionMark};
@@ -229,7 +229,7 @@ fn right_answers(report: &Report, number: QuestionNo, outcome: Outcome) -> Strin
 
 /// The awards under another rule's boundaries, or that it names none.
 fn awards_under(under: &MarkedUnder, report: &Report, page: &mut Page) {
-    if !is_whole(report.subject.sitting().header()) {
+    if !crate::domain::standing::is_whole(report.subject.sitting().header()) {
         return;
     }
     page.gap();

@@ -36,7 +36,7 @@ pub use error::JournalError;
 pub use hold::{Beat, Hold, HoldError};
 pub use place::{ENDING, path_for};
 pub(crate) use record::read_found;
-pub use record::{Listing, Record, list, open_sittings, read, read_up_to_damage};
+pub use record::{Copied, Listing, Record, list, open_sittings, read, read_up_to_damage};
 pub use recover::Torn;
 pub use trouble::Trouble;
 pub use writer::{Saved, Wake, Writer};

@@ -10,10 +10,6 @@ use crate::sources::{Known, Source, compare, made_up, ours};
 /// Names that stand for more than one type.
 const TWICE: &Known = &[
     (
-        &["Words"],
-        "the arguments of a command, which each command calls so",
-    ),
-    (
         &[
             "Done", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits", "Facts", "Stop",
         ],
@@ -69,7 +65,10 @@ const TWICE: &Known = &[
 /// Types of more than ten fields.
 const WIDE: &Known = &[
     (
-        &["commands::boundary::Words"],
+        &[
+            "commands::boundary::BoundaryArgs",
+            "commands::group::GroupArgs",
+        ],
         "the words typed, as clap reads them",
     ),
     (

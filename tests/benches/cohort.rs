@@ -14,7 +14,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use clap::Parser;
-use pacebell::commands::{Args, Words, group};
+use pacebell::commands::{Args, CommandArgs, group};
 use rand::RngExt;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -117,7 +117,7 @@ fn by_group(folder: &Path) -> Result<(), Box<dyn Error>> {
         "pacebell", "group", "--json", "--paper", &paper, "--key", &key,
     ];
     let args = Args::try_parse_from(words.iter().chain(&["--answers", &answers]))?;
-    let Some(Words::Group(words)) = args.command else {
+    let Some(CommandArgs::Group(words)) = args.command else {
         return Err("the words are of another command".into());
     };
     let mut out = Vec::new();

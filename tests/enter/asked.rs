@@ -7,7 +7,7 @@ use chrono::DateTime;
 use clap::Parser;
 use pacebell::clock::FakeClock;
 use pacebell::commands::Failure;
-use pacebell::commands::enter::{Desk, Words, run};
+use pacebell::commands::enter::{Desk, EnterArgs, run};
 use pacebell::storage::journal;
 use tempfile::TempDir;
 
@@ -20,7 +20,7 @@ const PAPER: &str = r#"(
 #[derive(Parser)]
 struct Typed {
     #[command(flatten)]
-    words: Words,
+    words: EnterArgs,
 }
 
 /// What was said, and how many records were kept.

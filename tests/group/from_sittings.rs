@@ -175,17 +175,25 @@ fn only_whole_ended_sittings_of_the_paper_count_and_the_rest_is_told() {
     write(&room, "version", &version, &whole);
     let sessions = room.path().join("sessions").display().to_string();
     let told = room.group(&[&sessions, "--json"]);
-    assert_eq!(told.json()["people"], 2);
+    assert_eq!(told.json()["people"], 1);
     for note in [
         "left out 1 sitting of another paper",
         "left out 1 sitting on another version of this paper's questions",
         "left out 1 sitting not ended yet",
         "left out 1 sitting given up",
         "left out 1 sitting on a part of the paper only",
-        "more than one is by otter",
+        "left out 1 sitting of pupils whose first whole sitting counts; --every",
+        "counted 1 sitting, the first whole one of each pupil",
     ] {
         assert!(told.notes.contains(note), "{note}: {}", told.notes);
     }
+    let every = room.group(&[&sessions, "--json", "--every"]);
+    assert_eq!(every.json()["people"], 2);
+    assert!(
+        every
+            .notes
+            .contains("counted 2 sittings, every whole one of 1 pupil")
+    );
     let none = room.group(&[&room.path().join("sessions/swift").display().to_string()]);
     assert!(
         none.sentence()
@@ -229,11 +237,19 @@ fn one_invented_sitting_is_said_on_the_page_and_not_in_json() {
         ..header(&room, "robin")
     };
     write(&room, "one", &made_up, &script(200, ['A', 'C', 'D']));
-    let told = room.group(&[&sessions]);
+    let beside = room.group(&[&sessions]);
+    assert!(!beside.out.contains("nvented"), "{}", beside.out);
+    assert!(
+        beside.notes.contains("left out 1 sitting invented"),
+        "{}",
+        beside.notes
+    );
+    let robin = room.path().join("sessions/robin").display().to_string();
+    let told = room.group(&[&robin]);
     let line = format!("! {INVENTED}");
     let lines = told.out.lines().filter(|own| *own == line);
     assert_eq!(lines.count(), 1, "{}", told.out);
-    let json = room.group(&[&sessions, "--json"]);
+    let json = room.group(&[&robin, "--json"]);
     assert!(!json.out.contains("nvented") && !json.notes.contains("nvented"));
 }
 

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Parser;
-use pacebell::commands::{Args, Failure, Words, group};
+use pacebell::commands::{Args, CommandArgs, Failure, group};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -103,7 +103,7 @@ impl Room {
         typed.extend(["--key".to_owned(), path("heron.key.ron")]);
         typed.extend(words.iter().map(|word| (*word).to_owned()));
         let args = Args::try_parse_from(typed).unwrap();
-        let Some(Words::Group(words)) = args.command else {
+        let Some(CommandArgs::Group(words)) = args.command else {
             panic!("the words are of another command");
         };
         let (mut out, mut notes) = (Vec::new(), Vec::new());

@@ -50,7 +50,7 @@ fn cases() -> Vec<(
             "M10",
             "0",
             three,
-            "--guesses 1-25 --total --key made.key.ron",
+            "--guesses 1-25 --total --key voided.key.ron",
         ),
         (
             "M11",
@@ -72,7 +72,7 @@ fn totals_are_exact_under_every_kind_of_rule() {
     let (totals, summaries) = (read("total_marks.csv"), read("total_marks_summary.csv"));
     let folder = Folder::new();
     folder.file(
-        "made.key.ron",
+        "voided.key.ron",
         "(format: 1, paper: \"made\", answers: \"AAAAAAAAAAAAAAAAAAAAAAAAA\", void: {7: credited})",
     );
     for (name, start, sections, words) in cases() {

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use pacebell::storage::files::folders::{key_beside, papers_in, papers_near};
+use pacebell::storage::catalogue::{Catalogue, key_beside, papers_in};
 
 use crate::good::{KEY, PAPER};
 
@@ -42,12 +42,10 @@ fn papers_come_by_title_each_once_and_those_that_cannot_be_used_last() {
     assert_eq!(key_beside(&found[1].path), None);
 
     // Beside the given file, and in the folder `papers` beside the sittings.
-    let near = papers_near(
-        &dir.path().join("sessions"),
-        Some(&dir.path().join("a.paper.ron")),
-    );
-    let ours: Vec<_> = near
-        .iter()
+    let near = [dir.path().join("a.paper.ron")];
+    let catalogue = Catalogue::open(Some(&dir.path().join("sessions")), &near);
+    let ours: Vec<_> = catalogue
+        .papers()
         .filter(|found| found.path.starts_with(dir.path()))
         .map(|found| found.path.file_name().unwrap().to_str().unwrap())
         .collect();

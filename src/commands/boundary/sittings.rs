@@ -3,117 +3,150 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::analysis;
+use crate::cohort::entry::Entry;
 use crate::commands::failure::{Failure, Failures};
+use crate::commands::numbers::wrong;
 use crate::commands::outlets::remark;
-use crate::domain::event::{Ending, Event, Stamped};
+use crate::commands::read::{sheets, tell_apart};
 use crate::domain::paper::Outline;
-use crate::storage::files;
+use crate::domain::standing::Exclusion;
+use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::marks::Marks;
-use crate::storage::journal::{self, Record};
+use crate::storage::journal::Record;
 
-/// Marks the sittings with a key; their marks in time count.
+/// Marks the sittings with their key; their marks in time count.
 ///
 /// # Errors
-/// Everything that is wrong with any of them: then there are no marks.
+/// Everything that is wrong with any that was named: then there are no marks.
 pub(super) fn marks(
-    paths: &[PathBuf],
-    key: &Path,
+    files: &[PathBuf],
+    key: Option<&PathBuf>,
+    entry: Entry,
+    sessions: Option<&Path>,
     aside: &mut dyn Write,
 ) -> Result<Marks, Failure> {
-    let key = files::key::load(key).map_err(Failure::could_not)?;
-    let records = read(paths)?;
-    let mut counts = BTreeMap::new();
-    let mut seen = BTreeSet::new();
-    let mut pupils = BTreeMap::<String, usize>::new();
+    let named: Vec<_> = key.into_iter().cloned().collect();
+    let catalogue = Catalogue::open(sessions, files).with_only_keys(&named);
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    let meant = catalogue.sittings(files)?;
+    let paper = paper(&meant, &catalogue)?;
     let mut wrong = Failures::default();
-    let first: Option<&Outline> = records.first().map(|record| &record.header.paper);
-    for record in &records {
-        let header = &record.header;
-        if given_up(record) {
-            remark(
-                aside,
-                format_args!(
-                    "note: {}: it was given up and asks for no mark; it is left out",
-                    record.path.display()
-                ),
-            );
-            continue;
+    for missing in &meant.missing {
+        wrong.add(Failure::could_not(missing));
+    }
+    for (path, reason) in &meant.unreadable {
+        if meant.is_named(path) {
+            wrong.add(&**reason);
         }
-        if let Some(reason) = unfit(record, first, &key) {
-            wrong.add(Failure::CouldNot(format!(
-                "{}: {reason}",
-                record.path.display()
-            )));
-        } else if seen.insert(header.sitting.clone()) {
-            let marks = analysis::Marks::of(&record.sitting(), &key, &header.paper);
-            let marks = marks.map_err(Failure::could_not)?;
-            *counts.entry(marks.in_time.total).or_default() += 1;
-            *pupils.entry(header.pupil.as_str().to_owned()).or_default() += 1;
+    }
+    let (own, other): (Vec<_>, Vec<_>) = meant.records.iter().cloned().partition(|record| {
+        let sat = &record.header.paper;
+        sat.id != paper.id || sat.rule == paper.rule
+    });
+    let (counted, mut left_out) = sheets(&catalogue, &own, &paper, entry);
+    left_out.extend(
+        other
+            .into_iter()
+            .map(|record| (record, Exclusion::OtherRule)),
+    );
+    for (record, reason) in &left_out {
+        if meant.is_named(&record.path)
+            && let Some(reason) = unfit(record, *reason, &catalogue)
+        {
+            let path = record.path.display();
+            wrong.add(Failure::CouldNot(format!("{path}: {reason}")));
         }
     }
     wrong.none()?;
+    let key = catalogue.key_of(&paper).map_err(Failure::could_not)?;
+    let mut counts = BTreeMap::new();
+    for record in &counted {
+        let marks = analysis::Marks::of(&record.sitting(), &key, &record.header.paper);
+        let marks = marks.map_err(Failure::could_not)?;
+        *counts.entry(marks.in_time.total).or_default() += 1;
+    }
+    for line in tell_apart(&meant, &counted, &left_out, entry) {
+        remark(aside, line);
+    }
     if counts.is_empty() {
         return Err(Failure::could_not(
-            "there is no sitting here; name session files, or folders with some",
+            "there is no whole sitting here that counts; name session files, or folders with some",
         ));
-    }
-    for (pupil, times) in pupils.iter().filter(|(_, times)| **times > 1) {
-        remark(
-            aside,
-            format_args!(
-                "note: {pupil} has {times} sittings here, and each counts as a person; name one of them if that is not meant"
-            ),
-        );
     }
     Ok(Marks { counts, without: 0 })
 }
 
-fn read(paths: &[PathBuf]) -> Result<Vec<Record>, Failure> {
-    let mut records = Vec::new();
-    let mut wrong = Failures::default();
-    for path in paths {
-        if path.is_dir() {
-            match journal::list(path) {
-                Ok(listing) => {
-                    records.extend(listing.records);
-                    for (_, error) in listing.unreadable {
-                        wrong.add(error);
-                    }
-                }
-                Err(error) => wrong.add(error),
-            }
-        } else {
-            match journal::read(path) {
-                Ok(record) => records.push(record),
-                Err(error) => wrong.add(error),
+/// The paper that is meant: that of the first sitting that has a key.
+///
+/// # Errors
+/// No sitting with a key, or sittings of several papers that were not named one by one.
+fn paper(meant: &Meant, catalogue: &Catalogue) -> Result<Outline, Failure> {
+    let has_key = |record: &&Arc<Record>| catalogue.key_of(&record.header.paper).is_ok();
+    let mut known = meant.records.iter().filter(has_key);
+    let Some(first) = known.next() else {
+        return Err(no_paper(meant, catalogue));
+    };
+    let found = known.filter(|record| !meant.is_named(&record.path));
+    let mut ids: BTreeSet<_> = found
+        .map(|record| record.header.paper.id.as_str())
+        .collect();
+    ids.insert(&first.header.paper.id);
+    if ids.len() > 1 {
+        let ids: Vec<_> = ids.into_iter().collect();
+        return Err(wrong(format!(
+            "these are sittings of several papers ({}); say which is meant with --key",
+            ids.join(", ")
+        )));
+    }
+    Ok(first.header.paper.clone())
+}
+
+/// Why there is no sitting with a key: what is wrong with each word and each file.
+fn no_paper(meant: &Meant, catalogue: &Catalogue) -> Failure {
+    let mut all = Failures::default();
+    for missing in &meant.missing {
+        all.add(Failure::could_not(missing));
+    }
+    for (_, reason) in &meant.unreadable {
+        all.add(&**reason);
+    }
+    let mut told = BTreeSet::new();
+    for record in &meant.records {
+        if let Err(no_key) = catalogue.key_of(&record.header.paper) {
+            if meant.is_named(&record.path) {
+                let path = record.path.display();
+                all.add(Failure::CouldNot(format!("{path}: {no_key}")));
+            } else if told.insert(record.header.paper.id.as_str()) {
+                all.add(Failure::could_not(no_key));
             }
         }
     }
-    wrong.none().map(|()| records)
+    all.none().err().unwrap_or_else(|| {
+        Failure::could_not("there is no sitting here; name session files, or folders with some")
+    })
 }
 
-fn given_up(record: &Record) -> bool {
-    let ends = |stamped: &Stamped| stamped.event == Event::Closed(Ending::Abandoned);
-    record.events.iter().any(ends)
-}
-
-/// Why a sitting cannot stand beside the others, if it cannot.
-fn unfit(
-    record: &Record,
-    first: Option<&Outline>,
-    key: &crate::domain::key::Key,
-) -> Option<String> {
-    let paper = &record.header.paper;
-    if let Err(mismatch) = key.fits(paper) {
-        return Some(mismatch.to_string());
-    }
-    if first.is_some_and(|first| first.rule != paper.rule) {
-        return Some("it was sat under another marking rule than the first one; marks under two rules make no one group".into());
-    }
-    if record.header.arrangements.only.is_some() {
-        return Some("it is of a part of the paper only; leave it out".into());
-    }
-    (!record.is_closed()).then(|| "it has not ended; finish it first, or leave it out".into())
+/// Why a sitting that was named cannot stand beside the others; nothing where it is merely left out.
+fn unfit(record: &Record, reason: Exclusion, catalogue: &Catalogue) -> Option<String> {
+    let said = match reason {
+        Exclusion::OtherPaper | Exclusion::OtherVersion | Exclusion::NoKey => {
+            match catalogue.key_of(&record.header.paper) {
+                Err(no_key) => return Some(no_key.to_string()),
+                Ok(_) => {
+                    "it is of another paper than the first one; name the sittings of one paper"
+                }
+            }
+        }
+        Exclusion::OtherRule => {
+            "it was sat under another marking rule than the first one; marks under two rules make no one group"
+        }
+        Exclusion::Part => "it is of a part of the paper only; leave it out",
+        Exclusion::ShortTime => "it was given less than the paper's own time; leave it out",
+        Exclusion::Open => "it has not ended; finish it first, or leave it out",
+        Exclusion::GivenUp | Exclusion::Later | Exclusion::Invented => return None,
+    };
+    Some(said.to_owned())
 }

@@ -1,9 +1,10 @@
 //! A page for each sitting of a group, and the tutor's list of them.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
+use std::sync::Arc;
 
-use super::Desk;
+use super::pages::Pages;
 use super::write::replace;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
@@ -12,13 +13,15 @@ use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{Entry, index};
 use crate::reports::feedback::page;
 use crate::storage::disk;
+use crate::storage::journal::Record;
 use crate::words::count::counted;
 use crate::words::time::table_day;
 
 /// Writes all pages that can be written, then the list, then says what could not be.
 pub(super) fn write(
-    desk: &Desk<'_>,
-    files: &[PathBuf],
+    pages: &Pages<'_>,
+    records: &[Arc<Record>],
+    mut failures: Failures,
     dir: &Path,
     outlets: &mut Outlets<'_>,
 ) -> Result<(), Failure> {
@@ -29,11 +32,10 @@ pub(super) fn write(
         ))
     })?;
     let mut told = Vec::new();
-    let mut failures = Failures::default();
     let count = |files: usize| u64::try_from(files).unwrap_or(u64::MAX);
-    let bar = Bar::new(outlets.watched, Counts::Read, count(files.len()));
-    for file in files {
-        match desk.tell(file) {
+    let bar = Bar::new(outlets.watched, Counts::Read, count(records.len()));
+    for record in records {
+        match pages.tell(record) {
             Ok(feedback) => told.push(feedback),
             Err(failure) => failures.add(failure),
         }

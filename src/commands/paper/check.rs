@@ -12,7 +12,7 @@ use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::paper::{Outline, Paper};
-use crate::storage::files::folders::{self, KEY_ENDING, PAPER_ENDING};
+use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in};
 use crate::storage::files::sketch::Sketch;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
@@ -190,7 +190,7 @@ impl Paired {
 /// The papers in the key's folder.
 fn beside(key: &Path) -> Vec<Paired> {
     let dir = key.parent().unwrap_or(Path::new("")).to_owned();
-    let found = folders::papers_in(&[dir]).into_iter();
+    let found = papers_in(&[dir]).into_iter();
     found
         .filter_map(|found| {
             let sound = found.paper.as_ref().ok().map(|paper| &paper.outline);
@@ -201,7 +201,7 @@ fn beside(key: &Path) -> Vec<Paired> {
 
 /// Whether the two stand side by side under one name.
 fn is_of(key: &Path, paper: &Path) -> bool {
-    folders::key_beside(paper).as_deref() == Some(key)
+    key_beside(paper).as_deref() == Some(key)
 }
 
 /// How often each letter is right, such as `A 5, B 5`: a lopsided key is often a mistyped one.

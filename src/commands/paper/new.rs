@@ -14,8 +14,8 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::{QuestionNo, Rule, RuleProblem, Section};
 use crate::domain::time;
+use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING};
 use crate::storage::disk;
-use crate::storage::files::folders::{KEY_ENDING, PAPER_ENDING};
 use crate::storage::files::{FileTrouble, key, paper};
 
 /// What `paper new` takes.

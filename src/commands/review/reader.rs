@@ -1,29 +1,26 @@
 //! Reads the sittings for the review, on threads that only send, and saves the tutor's notes.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, Sender};
-use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::latest::Latest;
+use super::report::why_none;
 use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
-use crate::commands::keys::FoundKeys;
 use crate::commands::read::studied;
-use crate::domain::header::Header;
-use crate::domain::key::Key;
 use crate::domain::notes::Notes;
-use crate::domain::paper::Outline;
 use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Version};
 use crate::screens::run::{Arrived, Shelf};
-use crate::storage::files::{self, folders};
+use crate::storage::catalogue::Catalogue;
+use crate::storage::files;
 use crate::storage::journal::{self, ENDING};
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
@@ -35,9 +32,8 @@ type Wake = Arc<dyn Fn() + Send + Sync>;
 /// The files behind the review.
 pub struct Reader {
     dir: PathBuf,
-    keys: Arc<Keys>,
-    /// Where further keys lie, as it was said.
-    named: Vec<PathBuf>,
+    keys: Vec<PathBuf>,
+    catalogue: Arc<Catalogue>,
     limits: Arc<Thresholds>,
     initials: String,
     wake: Wake,
@@ -54,11 +50,12 @@ impl Reader {
     /// Thresholds or a named key that cannot be used.
     pub fn new(dir: &Path, keys: &[PathBuf], initials: &str) -> Result<Self, Failure> {
         let (send, arrived) = mpsc::channel();
+        let catalogue = catalogue(dir, keys)?;
         Ok(Self {
             dir: dir.to_owned(),
-            named: keys.to_vec(),
-            keys: Arc::new(Keys::look(dir, keys)?),
-            limits: Arc::new(files::thresholds::load(dir).map_err(Failure::could_not)?),
+            keys: keys.to_vec(),
+            limits: catalogue.limits_in(dir).map_err(Failure::could_not)?,
+            catalogue: Arc::new(catalogue),
             initials: initials.to_owned(),
             wake: Arc::new(|| {}),
             send,
@@ -70,15 +67,16 @@ impl Reader {
     /// Begins to read the sittings, the newest first; `wake` is called whenever some have arrived.
     pub fn begin(&mut self, wake: impl Fn() + Send + Sync + 'static) {
         self.wake = Arc::new(wake);
-        let (dir, keys) = (self.dir.clone(), Arc::clone(&self.keys));
+        let (dir, catalogue) = (self.dir.clone(), Arc::clone(&self.catalogue));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
         thread::spawn(move || {
             // Nobody is left to tell once the other end is gone.
-            let _gone: Result<(), mpsc::SendError<Arrived>> = read_all(&dir, &keys, |arrived| {
-                send.send(arrived)?;
-                wake();
-                Ok(())
-            });
+            let _gone: Result<(), mpsc::SendError<Arrived>> =
+                read_all(&dir, &catalogue, |arrived| {
+                    send.send(arrived)?;
+                    wake();
+                    Ok(())
+                });
         });
     }
 
@@ -110,17 +108,11 @@ impl Shelf for Reader {
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
             path: path.to_owned(),
-            paper: self
-                .keys
-                .near
-                .desk
-                .paper_of(&header.paper)
-                .cloned()
-                .map(Arc::new),
+            paper: self.catalogue.paper_of(&header.paper),
             key: self
-                .keys
-                .of(&header)
-                .ok_or_else(|| self.keys.why_none(&header.paper, &self.dir)),
+                .catalogue
+                .key_of(&header.paper)
+                .map_err(|no_key| why_none(&no_key)),
             notes: notes.map_err(|trouble| trouble.to_string()),
             limits: Arc::clone(&self.limits),
             events: record.events,
@@ -130,10 +122,10 @@ impl Shelf for Reader {
     }
 
     fn put_together(&mut self, version: Version, files: Vec<PathBuf>) {
-        let (keys, limits) = (Arc::clone(&self.keys), Arc::clone(&self.limits));
+        let (catalogue, limits) = (Arc::clone(&self.catalogue), Arc::clone(&self.limits));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
         thread::spawn(move || {
-            let group = group(&files, &keys, &limits);
+            let group = group(&files, &catalogue, &limits);
             if send.send(Arrived::Group(version, group)).is_ok() {
                 wake();
             }
@@ -141,11 +133,15 @@ impl Shelf for Reader {
     }
 
     fn report(&mut self, report: Report) {
-        let (dir, named, keys) = (self.dir.clone(), self.named.clone(), Arc::clone(&self.keys));
+        let (dir, keys) = (self.dir.clone(), self.keys.clone());
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
-        let make = move |report: &Report| match report {
-            Report::Progress(pupil) => super::report::progress(pupil, &dir, &named),
-            Report::Group(path) => super::report::group(path, &dir, &named, &keys),
+        // A report is of the files as they are when it is asked for.
+        let make = move |report: &Report| {
+            let catalogue = catalogue(&dir, &keys).map_err(|failure| failure.to_string())?;
+            match report {
+                Report::Progress(pupil) => super::report::progress(pupil, &catalogue),
+                Report::Group(path) => super::report::group(path, &catalogue),
+            }
         };
         self.reports.wish(report, make, move |report, text| {
             if send.send(Arrived::Report(report, text)).is_ok() {
@@ -172,59 +168,15 @@ impl Shelf for Reader {
     }
 }
 
-/// Keys and papers at hand; each key is read once.
-pub(super) struct Keys {
-    near: FoundKeys,
-    found: Mutex<BTreeMap<Version, Option<Arc<Key>>>>,
-}
-
-impl Keys {
-    fn look(sessions: &Path, named: &[PathBuf]) -> Result<Self, Failure> {
-        Ok(Self {
-            // A key that cannot be read there may be any paper's: it is no reason to stop.
-            near: FoundKeys::look(sessions, named, &mut Vec::new())?,
-            found: Mutex::default(),
-        })
-    }
-
-    pub(super) fn of(&self, header: &Header) -> Option<Arc<Key>> {
-        let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
-        let key = found
-            .entry(Version::of(header))
-            .or_insert_with(|| self.near.key_of(&header.paper).map(Arc::new));
-        key.clone()
-    }
-
-    /// Why there is no key for a paper.
-    pub(super) fn why_none(&self, outline: &Outline, sessions: &Path) -> String {
-        let misfit = self.near.named.iter().find(|key| key.paper == outline.id);
-        if let Some(Err(reason)) = misfit.map(|key| key.fits(outline)) {
-            return format!("{reason}.");
-        }
-        let same_id = |found: &folders::Found| {
-            let paper = found.paper.as_ref().ok();
-            paper.is_some_and(|paper| paper.outline.id == outline.id)
-        };
-        let papers = folders::papers_near(sessions, None);
-        let beside = papers.iter().filter(|found| same_id(found));
-        for path in beside.filter_map(|found| folders::key_beside(&found.path)) {
-            match files::key::load(&path).map(|key| key.fits(outline)) {
-                Err(trouble) => return trouble.to_string(),
-                Ok(Err(reason)) => return format!("{}: {reason}.", path.display()),
-                Ok(Ok(())) => {}
-            }
-        }
-        format!(
-            "There is none for the paper `{}`: put its .key.ron beside its .paper.ron, or name it with --keys.",
-            outline.id
-        )
-    }
+fn catalogue(dir: &Path, keys: &[PathBuf]) -> Result<Catalogue, Failure> {
+    let catalogue = Catalogue::open(Some(dir), &[]).with_keys(keys);
+    catalogue.map_err(Failure::could_not)
 }
 
 /// Names every sitting, then reads them, the newest first; stops when nobody takes them any more.
 fn read_all<Gone>(
     dir: &Path,
-    keys: &Keys,
+    catalogue: &Catalogue,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
     let mut rows = named(dir);
@@ -239,7 +191,7 @@ fn read_all<Gone>(
     let mut last = SystemClock.read().mono_ms;
     for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
         if waits {
-            batch.push((place, listed(path, keys)));
+            batch.push((place, listed(path, catalogue)));
         }
         let now = SystemClock.read().mono_ms;
         if now - last >= SEND_EVERY {
@@ -292,10 +244,10 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
 }
 
 /// One file's row, read.
-fn listed(path: &Path, keys: &Keys) -> Listed {
+fn listed(path: &Path, catalogue: &Catalogue) -> Listed {
     match journal::read_found(path) {
         Ok((record, damage)) => {
-            let key = keys.of(&record.header);
+            let key = catalogue.key_of(&record.header.paper).ok();
             let torn = record.torn.is_some();
             let row = Listed::read(path, &record.sitting(), key.as_deref(), torn);
             match damage {
@@ -308,8 +260,8 @@ fn listed(path: &Path, keys: &Keys) -> Listed {
 }
 
 /// The group of these sittings; one that cannot be read any more is left out.
-fn group(files: &[PathBuf], keys: &Keys, limits: &Arc<Thresholds>) -> Norms {
+fn group(files: &[PathBuf], catalogue: &Catalogue, limits: &Arc<Thresholds>) -> Norms {
     let records = files.iter().filter_map(|path| journal::read(path).ok());
-    let members = records.map(|record| studied(&record, keys.of(&record.header), None, limits));
+    let members = records.map(|record| studied(catalogue, &record, limits));
     Norms::of(&members.collect::<Vec<_>>())
 }

@@ -3,20 +3,19 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use super::reader::Keys;
 use crate::commands::failure::Failure;
 use crate::commands::{group, progress};
 use crate::domain::header::Alias;
 use crate::reports::progress::page;
 use crate::screens::review::Version;
-use crate::storage::files::folders;
+use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::journal;
 use crate::words::count::counted;
 
 /// The page of `progress`, with where keys were looked for if one is missing.
-pub(super) fn progress(pupil: &str, sessions: &Path, named: &[PathBuf]) -> Result<String, String> {
+pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, String> {
     let pupil = Alias::new(pupil).map_err(|no| no.to_string())?;
-    let season = progress::season(pupil, sessions, named);
+    let season = progress::season(pupil, catalogue);
     let mut season = season.map_err(|failure| failure.to_string())?;
     let without: BTreeSet<String> = season
         .progress
@@ -25,7 +24,7 @@ pub(super) fn progress(pupil: &str, sessions: &Path, named: &[PathBuf]) -> Resul
         .collect();
     if !without.is_empty() {
         let papers: Vec<String> = without.into_iter().collect();
-        let looked = looked(sessions, named);
+        let looked = looked(catalogue);
         season.remarks.push(format!(
             "There is no key for the paper {}. {looked}",
             papers.join(", ")
@@ -34,31 +33,28 @@ pub(super) fn progress(pupil: &str, sessions: &Path, named: &[PathBuf]) -> Resul
     Ok(page(&season))
 }
 
-/// The page of `group` on everybody's newest whole sitting of the paper that was sat in this file; what nobody sat
+/// The page of `group` on everybody's first whole sitting of the paper that was sat in this file; what nobody sat
 /// is never counted with what somebody did.
-pub(super) fn group(
-    path: &Path,
-    sessions: &Path,
-    named: &[PathBuf],
-    keys: &Keys,
-) -> Result<String, String> {
+pub(super) fn group(path: &Path, catalogue: &Catalogue) -> Result<String, String> {
     let read = journal::read_up_to_damage(path);
     let (record, _) = read.map_err(|error| error.to_string())?;
     let header = record.header;
-    let Some(key) = keys.of(&header) else {
-        return Err(format!(
+    let key = catalogue.key_of(&header.paper).map_err(|no_key| {
+        format!(
             "Without a key the group cannot be shown. {} {}",
-            keys.why_none(&header.paper, sessions),
-            looked(sessions, named)
-        ));
-    };
-    let listing = journal::list(sessions).map_err(|error| Failure::from(error).to_string())?;
+            why_none(&no_key),
+            looked(catalogue)
+        )
+    })?;
+    let sessions = catalogue.sessions().map_err(|no| no.to_string())?;
+    let listing = catalogue.listing(sessions);
+    let listing = listing.map_err(|error| Failure::from(error).to_string())?;
     let version = Version::of(&header);
-    let mut records = listing.records;
+    let mut records = listing.records.clone();
     records.retain(|record| Version::of(&record.header) == version);
-    let page = group::page_of_newest(records, &header.paper, &key);
+    let page = group::page_of(catalogue, &records, &header.paper, &key);
     let mut page = page.map_err(|failure| failure.to_string())?;
-    page.push_str("- Counted: everybody's newest whole sitting.\n");
+    page.push_str("- Counted: everybody's first whole sitting.\n");
     let unread = listing.unreadable.len();
     if unread > 0 {
         let files = counted(unread, "session file");
@@ -69,10 +65,19 @@ pub(super) fn group(
     Ok(page)
 }
 
+/// Why there is no key, as a sentence of its own.
+pub(super) fn why_none(no_key: &NoKey) -> String {
+    match no_key {
+        NoKey::None(id) => format!(
+            "There is none for the paper `{id}`: put its .key.ron beside its .paper.ron, or name it with --keys."
+        ),
+        NoKey::Unusable(trouble) => trouble.to_string(),
+        other => format!("{other}."),
+    }
+}
+
 /// Where keys are looked for.
-fn looked(sessions: &Path, named: &[PathBuf]) -> String {
-    let folder = named.iter().find(|path| path.is_dir());
-    let dirs = folders::dirs_near(sessions, folder.map(PathBuf::as_path));
+fn looked(catalogue: &Catalogue) -> String {
     let shown = |path: &PathBuf| {
         if path.as_os_str().is_empty() {
             ".".to_owned()
@@ -81,7 +86,7 @@ fn looked(sessions: &Path, named: &[PathBuf]) -> String {
         }
     };
     let mut places: Vec<String> = Vec::new();
-    for place in dirs.iter().chain(named).map(shown) {
+    for place in catalogue.folders().iter().map(shown) {
         if !places.contains(&place) {
             places.push(place);
         }

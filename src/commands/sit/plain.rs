@@ -7,12 +7,11 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::Duration;
 
-use super::wanted::{Words, open_sitting, same_paper, wanted};
+use super::wanted::{SitArgs, key_for, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
-use crate::commands::desk::Desk;
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, take_seat};
-use crate::commands::read::{limits_for, studied};
+use crate::commands::read::seen_with;
 use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
@@ -21,7 +20,8 @@ use crate::domain::paper::Paper;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use crate::seat::{Shared, View};
-use crate::storage::files::{folders, key};
+use crate::storage::catalogue::Catalogue;
+use crate::storage::files::folders;
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
@@ -52,11 +52,10 @@ enum Left {
 struct Elsewhere(Option<PathBuf>);
 
 pub(super) fn run(
-    words: &Words,
+    args: &SitArgs,
     pupil: Alias,
     dir: &Path,
-    desk: &Desk,
-    key: Option<Key>,
+    catalogue: &Catalogue,
 ) -> Result<(), Failure> {
     let clock: Arc<dyn Clock> = Arc::new(SystemClock);
     let at_work = AtWork::default();
@@ -68,8 +67,8 @@ pub(super) fn run(
     let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| other != dir));
     if let Some(record) = open_sitting(dir, &pupil)? {
         let outline = &record.header.paper;
-        if let Some(named) = &words.paper {
-            same_paper(named, desk, outline, &record)?;
+        if let Some(named) = &args.paper {
+            same_paper(named, catalogue, outline, &record)?;
         }
         say(&[
             format!("{pupil} has a sitting open: {}.", outline.title),
@@ -78,28 +77,14 @@ pub(super) fn run(
         if !starts(&heard)? {
             return Ok(());
         }
-        let key = key
-            .filter(|key| key.fits(outline).is_ok())
-            .or_else(|| desk.key_of(outline))
-            .filter(|_| !words.no_marks);
+        let key = key_for(args, catalogue, outline)?;
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
-        return lines(
-            &seat,
-            &heard,
-            desk.paper_of(outline),
-            key.as_ref(),
-            &elsewhere,
-            &at_work,
-        );
+        let paper = catalogue.paper_of(outline);
+        let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work)?;
+        return told(left, &seat, catalogue, key);
     }
-    let wanted = wanted(words, pupil, desk)?;
-    if let Some(key) = &key {
-        key.fits(&wanted.paper.outline)
-            .map_err(Failure::could_not)?;
-    }
-    let key = key
-        .or_else(|| folders::key_beside(&wanted.path).and_then(|path| key::load(&path).ok()))
-        .filter(|_| !words.no_marks);
+    let wanted = wanted(args, pupil, catalogue)?;
+    let key = key_for(args, catalogue, &wanted.paper.outline)?;
     let setup = wanted.setup();
     say(&read_out_lines(
         &wanted.paper,
@@ -111,14 +96,8 @@ pub(super) fn run(
         return Ok(());
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
-    lines(
-        &seat,
-        &heard,
-        Some(&wanted.paper),
-        key.as_ref(),
-        &elsewhere,
-        &at_work,
-    )
+    let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work)?;
+    told(left, &seat, catalogue, key)
 }
 
 /// Lines and news come in by one door.
@@ -173,16 +152,25 @@ fn lines(
     seat: &Shared,
     heard: &Receiver<Heard>,
     paper: Option<&Paper>,
-    key: Option<&Key>,
     elsewhere: &Elsewhere,
     at_work: &AtWork,
-) -> Result<(), Failure> {
+) -> Result<Left, Failure> {
     at_work.set(Some(seat.clone()));
     let left = talk(seat, heard, paper, elsewhere).unwrap_or_else(|_output_is_gone| {
         seat.interrupt(Stop::TerminalLost);
         Left::Stopped(1)
     });
     at_work.set(None);
+    Ok(left)
+}
+
+/// Says how the sitting was left and, where it is over, what came of it.
+fn told(
+    left: Left,
+    seat: &Shared,
+    catalogue: &Catalogue,
+    key: Option<Arc<Key>>,
+) -> Result<(), Failure> {
     match left {
         Left::Stopped(signal) => Err(Failure::Signal(signal)),
         Left::Open => {
@@ -192,18 +180,15 @@ fn lines(
             )])?;
             Ok(())
         }
-        Left::Done => tell(&seat.finish().map_err(Failure::could_not)?, key),
+        Left::Done => {
+            let path = seat.finish().map_err(Failure::could_not)?;
+            let studied = seen_with(catalogue, &journal::read(&path)?, key)?;
+            if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
+                say(&result_lines(&ended))?;
+            }
+            Ok(())
+        }
     }
-}
-
-fn tell(path: &Path, key: Option<&Key>) -> Result<(), Failure> {
-    let record = journal::read(path)?;
-    let limits = limits_for(path, None)?;
-    let studied = studied(&record, key.cloned().map(Arc::new), None, &limits);
-    if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
-        say(&result_lines(&ended))?;
-    }
-    Ok(())
 }
 
 fn talk(

@@ -1,18 +1,20 @@
 //! What the words ask for: a new sitting with its arrangements, or the one that is open.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use clap::Args;
 
-use crate::commands::desk::Desk;
 use crate::commands::failure::Failure;
 use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
+use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::seat::Setup;
+use crate::storage::catalogue::Catalogue;
 use crate::storage::files::plan;
 use crate::storage::journal::{self, Record};
 
@@ -21,7 +23,7 @@ const MOST_EXTRA_PERCENT: i64 = 400;
 
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
-pub struct Words {
+pub struct SitArgs {
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     pub paper: Option<String>,
     /// The pupil's alias: letters, digits, - and _; not a real name
@@ -31,7 +33,7 @@ pub struct Words {
     #[arg(long, value_name = "FILE")]
     pub plan: Option<PathBuf>,
     /// The key, so that the marks are shown at the end [default: the key beside the paper]
-    #[arg(long, value_name = "KEY")]
+    #[arg(long, visible_alias = "keys", value_name = "KEY")]
     pub key: Option<PathBuf>,
     /// The pupil sees no marks at the end, even where the key is at hand
     #[arg(long, conflicts_with = "key")]
@@ -75,7 +77,7 @@ pub(super) struct Wanted {
     /// Who.
     pub(super) pupil: Alias,
     /// Which paper.
-    pub(super) paper: Paper,
+    pub(super) paper: Arc<Paper>,
     /// Its file.
     pub(super) path: PathBuf,
     /// Another time than the paper's own.
@@ -99,11 +101,24 @@ impl Wanted {
     }
 }
 
+/// The key of a paper where one is at hand; one that was named has to fit.
+pub(super) fn key_for(
+    args: &SitArgs,
+    catalogue: &Catalogue,
+    outline: &Outline,
+) -> Result<Option<Arc<Key>>, Failure> {
+    match catalogue.key_of(outline) {
+        Ok(key) => Ok(Some(key).filter(|_| !args.no_marks)),
+        Err(no_key) if args.key.is_some() => Err(Failure::could_not(no_key)),
+        Err(_) => Ok(None),
+    }
+}
+
 /// The pupil's open sitting, the newest.
 pub(super) fn open_sitting(
     dir: &std::path::Path,
     pupil: &Alias,
-) -> Result<Option<Record>, Failure> {
+) -> Result<Option<Arc<Record>>, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
     Ok(open
         .records
@@ -114,11 +129,11 @@ pub(super) fn open_sitting(
 /// Refuses another paper while one is open.
 pub(super) fn same_paper(
     named: &str,
-    desk: &Desk,
+    catalogue: &Catalogue,
     open: &Outline,
     record: &Record,
 ) -> Result<(), Failure> {
-    let (paper, _) = desk.paper(named).map_err(Failure::could_not)?;
+    let (paper, _) = catalogue.paper(named).map_err(Failure::could_not)?;
     if paper.outline.id == open.id {
         return Ok(());
     }
@@ -131,14 +146,18 @@ pub(super) fn same_paper(
 }
 
 /// The new sitting that the words describe.
-pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted, Failure> {
-    let arranged = &words.arranged;
-    let Some(named) = &words.paper else {
+pub(super) fn wanted(
+    args: &SitArgs,
+    pupil: Alias,
+    catalogue: &Catalogue,
+) -> Result<Wanted, Failure> {
+    let arranged = &args.arranged;
+    let Some(named) = &args.paper else {
         return Err(wrong_words(format_args!(
             "{pupil} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {pupil}"
         )));
     };
-    let (paper, path) = desk.paper(named).map_err(Failure::could_not)?;
+    let (paper, path) = catalogue.paper(named).map_err(Failure::could_not)?;
     let minutes = arranged
         .minutes
         .as_deref()
@@ -174,7 +193,7 @@ pub(super) fn wanted(words: &Words, pupil: Alias, desk: &Desk) -> Result<Wanted,
         };
         arrangements.remind_before = before.min(allowed);
     }
-    let plan = words
+    let plan = args
         .plan
         .as_deref()
         .map(plan::load)

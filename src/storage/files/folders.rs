@@ -1,7 +1,5 @@
-//! Where files are: sittings, papers, the key beside its paper; and folders that only their owner reads.
+//! Where sittings are kept, and folders that only their owner reads.
 
-use std::collections::BTreeSet;
-use std::ffi::OsStr;
 use std::fmt;
 use std::fs::{self, OpenOptions};
 use std::io;
@@ -9,15 +7,7 @@ use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
 
-use super::paper;
-use super::problem::FileTrouble;
-use crate::domain::paper::Paper;
 use crate::storage::disk::{create_private_dir_all, open_private};
-
-/// What the name of a paper file ends in.
-pub const PAPER_ENDING: &str = ".paper.ron";
-/// What the name of a key file ends in.
-pub const KEY_ENDING: &str = ".key.ron";
 
 /// Nobody says where sittings are to be kept, and the system knows no home folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +43,7 @@ fn sessions_from(
 }
 
 /// Pacebell's own folder among the user's data (the XDG base directories; `%APPDATA%` on Windows).
-fn data_dir() -> Option<PathBuf> {
+pub(crate) fn data_dir() -> Option<PathBuf> {
     let strategy = etcetera::choose_base_strategy().ok()?;
     Some(strategy.data_dir().join("pacebell"))
 }
@@ -92,80 +82,6 @@ fn is_ours(dir: &Path) -> io::Result<()> {
 #[cfg(not(unix))]
 fn is_ours(_dir: &Path) -> io::Result<()> {
     Ok(())
-}
-
-/// A paper file that was found.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Found {
-    /// The file.
-    pub path: PathBuf,
-    /// The paper, or everything that is wrong with its file.
-    pub paper: Result<Paper, FileTrouble>,
-}
-
-/// The papers at hand: beside `given` (a file or a folder), here, in `sample-papers` here, beside the
-/// sittings, and in the user's data folder. By title; those that cannot be used come last.
-pub fn papers_near(sessions: &Path, given: Option<&Path>) -> Vec<Found> {
-    papers_in(&dirs_near(sessions, given))
-}
-
-/// The folders in which papers, and keys beside them, are looked for.
-pub fn dirs_near(sessions: &Path, given: Option<&Path>) -> Vec<PathBuf> {
-    let mut dirs = Vec::new();
-    if let Some(given) = given {
-        let beside = given.parent().unwrap_or(Path::new(""));
-        dirs.push(if given.is_dir() { given } else { beside }.to_owned());
-    }
-    dirs.extend([PathBuf::new(), PathBuf::from("sample-papers")]);
-    if let Some(beside) = sessions.parent() {
-        dirs.extend([beside.join("papers"), beside.join("sample-papers")]);
-    }
-    dirs.extend(data_dir().map(|data| data.join("papers")));
-    dirs
-}
-
-/// The papers in some folders, each once; a folder that is not there holds none.
-pub fn papers_in(dirs: &[PathBuf]) -> Vec<Found> {
-    let mut seen = BTreeSet::new();
-    let mut found: Vec<Found> = dirs
-        .iter()
-        .flat_map(|dir| names_in(dir).into_iter().map(|name| dir.join(name)))
-        .filter(|path| seen.insert(fs::canonicalize(path).unwrap_or_else(|_| path.clone())))
-        .map(|path| Found {
-            paper: paper::load(&path),
-            path,
-        })
-        .collect();
-    found.sort_by_cached_key(|found| {
-        let title = found.paper.as_ref().ok();
-        let title = title.map(|paper| paper.outline.title.to_lowercase());
-        (title.is_none(), title, found.path.clone())
-    });
-    found
-}
-
-/// The names of the paper files in a folder; the empty path is the folder we are in.
-fn names_in(dir: &Path) -> Vec<std::ffi::OsString> {
-    let here = dir.as_os_str().is_empty();
-    let entries = fs::read_dir(if here { Path::new(".") } else { dir });
-    let names = entries.into_iter().flatten().flatten();
-    let names = names.map(|entry| entry.file_name());
-    names
-        .filter(|name| stem(name, PAPER_ENDING).is_some())
-        .collect()
-}
-
-/// The key beside a paper, `NAME.key.ron` beside `NAME.paper.ron`, if there is one.
-pub fn key_beside(paper: &Path) -> Option<PathBuf> {
-    let name = stem(paper.file_name()?, PAPER_ENDING)?;
-    let key = paper.with_file_name(format!("{name}{KEY_ENDING}"));
-    key.is_file().then_some(key)
-}
-
-/// The name before an ending; a name that is nothing but the ending, or hidden, has none.
-fn stem<'a>(name: &'a OsStr, ending: &str) -> Option<&'a str> {
-    let stem = name.to_str()?.strip_suffix(ending)?;
-    (!stem.is_empty() && !stem.starts_with('.')).then_some(stem)
 }
 
 #[cfg(test)]
@@ -207,16 +123,5 @@ mod tests {
         assert_eq!(rights(&file), 0o600);
         assert!(takes_files(&made).is_ok());
         assert_eq!(fs::read_dir(&made).unwrap().count(), 1);
-    }
-
-    #[test]
-    fn a_key_stands_beside_its_paper_under_the_same_name() {
-        let dir = tempfile::tempdir().unwrap();
-        let paper = dir.path().join("dune.b.paper.ron");
-        assert_eq!(key_beside(&paper), None);
-        let key = dir.path().join("dune.b.key.ron");
-        fs::write(&key, "").unwrap();
-        assert_eq!(key_beside(&paper), Some(key));
-        assert_eq!(key_beside(&dir.path().join("dune.b.ron")), None);
     }
 }

@@ -2,7 +2,6 @@
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
-use std::collections::btree_map::Entry;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -177,14 +176,25 @@ pub(super) fn scan(path: &Path, bytes: &[u8]) -> Result<Scan, JournalError> {
 }
 
 /// The sessions found in a folder.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Listing {
-    /// Those that can be read, newest first.
-    pub records: Vec<Record>,
+    /// Those that can be read, newest first, each sitting once.
+    pub records: Vec<Arc<Record>>,
     /// Those that cannot, each with its reason, by name.
-    pub unreadable: Vec<(PathBuf, JournalError)>,
-    /// Files that hold a sitting once more, each with the file that is read for it.
-    pub copies: Vec<(PathBuf, PathBuf)>,
+    pub unreadable: Vec<(PathBuf, Arc<JournalError>)>,
+    /// Files that hold a sitting once more.
+    pub copies: Vec<Copied>,
+}
+
+/// A file that holds a sitting which is read from another one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Copied {
+    /// The file.
+    pub path: PathBuf,
+    /// The file that is read for the sitting.
+    pub kept: PathBuf,
+    /// Whether it says something that the other does not: it is then no mere copy, nor an older state.
+    pub differs: bool,
 }
 
 /// Reads all sessions in a folder and in the pupils' folders below it; a folder that is not there
@@ -237,32 +247,44 @@ fn read_all(paths: Vec<PathBuf>) -> Listing {
     let mut listing = Listing::default();
     for path in paths.into_iter().filter(|path| place::is_session(path)) {
         match read_found(&path).and_then(whole) {
-            Ok(record) => listing.records.push(record),
-            Err(reason) => listing.unreadable.push((path, reason)),
+            Ok(record) => listing.records.push(Arc::new(record)),
+            Err(reason) => listing.unreadable.push((path, Arc::new(reason))),
         }
     }
-    set_copies_apart(&mut listing);
-    let newest_first = |record: &Record| Reverse((record.header.started, record.path.clone()));
+    listing.keep_each_once();
+    let newest_first = |record: &Arc<Record>| Reverse((record.header.started, record.path.clone()));
     listing.records.sort_by_cached_key(newest_first);
     listing
 }
 
-/// Keeps one file a sitting: of several with one id the one that holds the most, the first by name among
-/// equals.
-fn set_copies_apart(listing: &mut Listing) {
-    let mut kept = BTreeMap::<String, Record>::new();
-    for record in std::mem::take(&mut listing.records) {
-        match kept.entry(record.header.sitting.clone()) {
-            Entry::Vacant(free) => {
-                free.insert(record);
-            }
-            Entry::Occupied(mut taken) => {
-                let more = record.events.len() > taken.get().events.len();
-                let other = if more { taken.insert(record) } else { record };
-                let kept = taken.get().path.clone();
-                listing.copies.push((other.path, kept));
-            }
-        }
+impl Listing {
+    /// Whether nothing was found, neither what can be read nor what cannot.
+    pub const fn is_empty(&self) -> bool {
+        self.records.is_empty() && self.unreadable.is_empty()
     }
-    listing.records = kept.into_values().collect();
+
+    /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals.
+    pub fn keep_each_once(&mut self) {
+        let mut places = BTreeMap::<String, usize>::new();
+        let mut kept = Vec::<Arc<Record>>::new();
+        for mut record in std::mem::take(&mut self.records) {
+            let place = *places
+                .entry(record.header.sitting.clone())
+                .or_insert(kept.len());
+            let Some(known) = kept.get_mut(place) else {
+                kept.push(record);
+                continue;
+            };
+            if record.events.len() > known.events.len() {
+                std::mem::swap(&mut record, known);
+            }
+            let same = record.header == known.header && known.events.starts_with(&record.events);
+            self.copies.push(Copied {
+                path: record.path.clone(),
+                kept: known.path.clone(),
+                differs: !same,
+            });
+        }
+        self.records = kept;
+    }
 }

@@ -1,0 +1,66 @@
+//! What the pages of one call share.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+
+use crate::commands::failure::Failure;
+use crate::commands::read::{analysis, studied};
+use crate::domain::thresholds::Thresholds;
+use crate::reports::feedback::content::{Asked, Before, Feedback, feedback};
+use crate::storage::catalogue::{Catalogue, folder_of};
+use crate::storage::journal::Record;
+
+/// What all pages of one call share.
+pub(super) struct Pages<'a> {
+    /// Keys, papers and earlier sittings.
+    pub(super) catalogue: &'a Catalogue,
+    /// Whether answers and workings stand beside the hints.
+    pub(super) with_working: bool,
+    /// The day.
+    pub(super) today: NaiveDate,
+}
+
+impl Pages<'_> {
+    /// What a page says of a sitting.
+    ///
+    /// # Errors
+    /// No key, thresholds that cannot be used, or a sitting that is still open.
+    pub(super) fn tell(&self, record: &Record) -> Result<Feedback, Failure> {
+        let (header, file) = (&record.header, &record.path);
+        let wrong = |reason: &dyn std::fmt::Display| {
+            Failure::CouldNot(format!("{}: {reason}", file.display()))
+        };
+        let key = self.catalogue.key_of(&header.paper);
+        key.map_err(|no_key| wrong(&no_key))?;
+        let limits = self.catalogue.limits_for(file);
+        let limits = limits.map_err(Failure::could_not)?;
+        let studied = studied(self.catalogue, record, &limits);
+        let asked = Asked {
+            studied: &studied,
+            before: &self.before(record, &limits)?,
+            with_working: self.with_working,
+            today: self.today,
+        };
+        feedback(&asked).ok_or_else(|| {
+            wrong(&format!(
+                "the sitting is still open, and its pupil may go on with it; end it first with `pacebell sit --pupil {}`",
+                header.pupil
+            ))
+        })
+    }
+
+    /// The same pupil's earlier sittings, in the folder of sittings that was named, else in the sitting's own; what
+    /// cannot be read among them is nothing to look back on.
+    fn before(&self, record: &Record, limits: &Arc<Thresholds>) -> Result<Vec<Before>, Failure> {
+        let given = self.catalogue.given_sessions();
+        let folder = given.map_or_else(|| folder_of(&record.path), Path::to_owned);
+        let listing = self.catalogue.listing(&folder)?;
+        let theirs = listing.records.iter();
+        let theirs = theirs.filter(|other| other.header.pupil == record.header.pupil);
+        let before =
+            theirs.filter_map(|other| Before::of(&record.header, &analysis(other, limits)));
+        Ok(before.collect())
+    }
+}

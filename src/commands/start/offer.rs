@@ -1,0 +1,127 @@
+//! What the start page offers: papers, pupils, past sittings.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use crate::analysis::Marks;
+use crate::domain::event::Ending;
+use crate::domain::header::{Alias, Mode};
+use crate::domain::key::Key;
+use crate::domain::paper::Paper;
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
+use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
+use crate::storage::catalogue::{Catalogue, PaperFile};
+use crate::storage::journal::{Beat, Record};
+
+/// For the start page when pupil and paper are settled: nothing else to look through.
+pub(in crate::commands) fn offer_for(
+    pupil: &Alias,
+    path: &Path,
+    paper: &Paper,
+    has_key: bool,
+    sessions: &Path,
+    today: NaiveDate,
+) -> Offer {
+    let only = PaperOffer {
+        paper: Ok(paper.clone()),
+        path: path.to_owned(),
+        has_key,
+    };
+    Offer {
+        pupils: vec![pupil.clone()],
+        papers: vec![only],
+        past: Vec::new(),
+        today,
+        sessions: sessions.display().to_string(),
+        notices: Vec::new(),
+    }
+}
+
+/// Everything for the start page; of the sittings `unmarked` no marks are shown.
+pub(in crate::commands) fn offer(
+    catalogue: &Catalogue,
+    sessions: &Path,
+    now: DateTime<FixedOffset>,
+    unmarked: &BTreeSet<PathBuf>,
+) -> Offer {
+    let mut notices = Vec::new();
+    let listing = catalogue.listing(sessions).unwrap_or_else(|error| {
+        notices.push(error.to_string());
+        Arc::default()
+    });
+    let unread = listing.unreadable.iter();
+    notices.extend(unread.map(|(_, reason)| reason.to_string()));
+    let past = listing.records.iter().map(|record| {
+        let shown = !unmarked.contains(&record.path);
+        let key = shown.then(|| catalogue.key_of(&record.header.paper).ok());
+        past_sitting(record, key.flatten().as_deref(), now)
+    });
+    let past: Vec<_> = past.collect();
+    let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
+    Offer {
+        pupils: pupils.into_iter().collect(),
+        papers: catalogue
+            .papers()
+            .map(|file| offered(catalogue, file))
+            .collect(),
+        past,
+        today: now.date_naive(),
+        sessions: sessions.display().to_string(),
+        notices,
+    }
+}
+
+fn offered(catalogue: &Catalogue, file: &PaperFile) -> PaperOffer {
+    let paper = file.paper.as_ref();
+    PaperOffer {
+        paper: file.paper.clone().map_err(|trouble| trouble.to_string()),
+        path: file.path.clone(),
+        has_key: paper.is_ok_and(|paper| catalogue.key_of(&paper.outline).is_ok()),
+    }
+}
+
+fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) -> PastSitting {
+    let sitting = record.sitting();
+    let in_time = sitting
+        .rows()
+        .iter()
+        .filter(|row| row.in_time.is_some())
+        .count();
+    let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
+    let state = if open {
+        let alive = record.last_alive(Beat::last(&record.path).as_ref());
+        let away = (now.to_utc() - alive.utc).num_milliseconds();
+        let away = Elapsed(u64::try_from(away).unwrap_or_default());
+        let used = if record.header.arrangements.away_counts {
+            alive.elapsed + away
+        } else {
+            alive.elapsed
+        };
+        PastState::Open {
+            left: sitting.left(used),
+            answers: in_time,
+            away,
+        }
+    } else {
+        let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));
+        let marks = key.filter(|_| asks);
+        let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
+        let marks = marks.map(|marks| marks.totals());
+        PastState::Over {
+            blanks_at_time_up: sitting.rows().len() - in_time,
+            marks,
+        }
+    };
+    PastSitting {
+        pupil: record.header.pupil.clone(),
+        date: record.header.started.date_naive(),
+        paper: record.header.paper.title.clone(),
+        state,
+        path: record.path.clone(),
+        invented: record.header.invented,
+    }
+}

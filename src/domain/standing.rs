@@ -1,0 +1,85 @@
+//! What a sitting can stand for, and why it does not count where it does not.
+
+use super::event::Ending;
+use super::header::{Header, Mode};
+use super::paper::Paper;
+use super::sitting::{Phase, Sitting};
+
+/// How far a sitting got, and how much of its paper it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// How it ended; nothing while it is open.
+    pub ending: Option<Ending>,
+    /// Whether every question of the paper was asked.
+    pub whole: bool,
+    /// Whether it was given less than the paper's own time, as far as the paper is at hand.
+    pub short_time: bool,
+    /// Whether the sheet was done on paper and typed in.
+    pub typed_in: bool,
+}
+
+/// What a sitting is to count for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Use {
+    /// A sheet among those of a group on its paper.
+    Sheet,
+    /// What is known of its pupil: blanks mean something, since nobody goes on with it.
+    Evidence,
+}
+
+/// Why a sitting does not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Exclusion {
+    /// It is of another paper.
+    OtherPaper,
+    /// It is of another version of the paper's questions.
+    OtherVersion,
+    /// It was sat under another marking rule.
+    OtherRule,
+    /// No key for it is at hand.
+    NoKey,
+    /// It has not ended.
+    Open,
+    /// It was given up.
+    GivenUp,
+    /// It is of a part of the paper.
+    Part,
+    /// It was given less than the paper's own time, and others were given it.
+    ShortTime,
+    /// Its pupil has an earlier one that counts.
+    Later,
+    /// Nobody sat it, and others were sat.
+    Invented,
+}
+
+impl Standing {
+    /// What a sitting's log and header tell; the paper, where it is at hand, tells what time it has.
+    pub fn of(sitting: &Sitting, paper: Option<&Paper>) -> Self {
+        let header = sitting.header();
+        Self {
+            ending: match sitting.phase() {
+                Phase::Closed(ending) => Some(ending),
+                Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => None,
+            },
+            whole: is_whole(header),
+            short_time: header.mode == Mode::Timed
+                && paper.is_some_and(|paper| header.standard < paper.allowed),
+            typed_in: header.mode == Mode::Entered,
+        }
+    }
+
+    /// Why the sitting does not count for a use; nothing where it does.
+    pub fn bars(&self, wanted: Use) -> Option<Exclusion> {
+        match (self.ending, wanted) {
+            (None, _) => Some(Exclusion::Open),
+            (Some(Ending::Abandoned), _) => Some(Exclusion::GivenUp),
+            (Some(_), Use::Sheet) if !self.whole => Some(Exclusion::Part),
+            (Some(_), Use::Sheet | Use::Evidence) => None,
+        }
+    }
+}
+
+/// Whether every question of the paper was asked.
+pub fn is_whole(header: &Header) -> bool {
+    header.paper.numbers().all(|number| header.asks(number))
+}

@@ -1,0 +1,66 @@
+//! How many sittings count, and why others do not.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::count::counted;
+use crate::cohort::entry::Entry;
+use crate::domain::standing::Exclusion;
+
+impl Exclusion {
+    /// What the sittings are that are left out for it, after their number.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::OtherPaper => "of another paper",
+            Self::OtherVersion => "on another version of this paper's questions",
+            Self::OtherRule => "under another marking rule",
+            Self::NoKey => "without a key that fits",
+            Self::Open => "not ended yet",
+            Self::GivenUp => "given up",
+            Self::Part => "on a part of the paper only",
+            Self::ShortTime => "given less than the paper's own time, beside others with all of it",
+            Self::Later => "of pupils whose first whole sitting counts",
+            Self::Invented => "invented, beside others that were sat",
+        }
+    }
+}
+
+/// `2 sittings given up`, for each reason, with the way out where there is one.
+pub fn left_out(reasons: impl IntoIterator<Item = Exclusion>) -> Vec<String> {
+    let mut counts = BTreeMap::<Exclusion, usize>::new();
+    for reason in reasons {
+        *counts.entry(reason).or_default() += 1;
+    }
+    let line = |(reason, count): (&Exclusion, &usize)| {
+        let way_out = match reason {
+            Exclusion::Later => "; --every counts them as well",
+            _ => "",
+        };
+        format!("{} {}{way_out}", counted(*count, "sitting"), reason.words())
+    };
+    counts.iter().map(line).collect()
+}
+
+/// How many sittings count, and of how many pupils.
+pub fn how_many_count(sittings: usize, pupils: usize, entry: Entry) -> String {
+    let sheets = counted(sittings, "sitting");
+    match entry {
+        Entry::First => format!("counted {sheets}, the first whole one of each pupil"),
+        Entry::Every => format!(
+            "counted {sheets}, every whole one of {}",
+            counted(pupils, "pupil")
+        ),
+    }
+}
+
+/// What is said of a file that holds a sitting once more.
+pub fn copied(copy: &Path, kept: &Path, differs: bool) -> String {
+    let (copy, kept) = (copy.display(), kept.display());
+    if differs {
+        format!(
+            "{copy}: the same sitting as {kept}, and not the same lines; the one with more lines counts, so look at both"
+        )
+    } else {
+        format!("{copy}: the same sitting as {kept}; it counts once")
+    }
+}
