@@ -76,7 +76,10 @@ pub fn run(
         }
     }
     let mut reports: Vec<Report> = Vec::new();
-    let mut left_out = LeftOut::default();
+    let mut left_out = LeftOut {
+        chosen: !catalogue.named_keys().is_empty(),
+        ..LeftOut::default()
+    };
     for (record, damage) in found {
         let named = meant.is_named(&record.path);
         match catalogue.key_of(&record.header.paper) {
@@ -85,7 +88,7 @@ pub fn run(
                 Err(failure) => failures.add(failure),
             },
             Err(no_key) if named => failures.add(unfit(&record.path, no_key)),
-            Err(no_key) => left_out.add(&record, no_key),
+            Err(no_key) => left_out.add(&record, &no_key),
         }
     }
     failures.none()?;
@@ -158,13 +161,15 @@ fn unfit(path: &Path, reason: impl fmt::Display) -> Failure {
 /// What was left out of folders and of pupils' sittings.
 #[derive(Default)]
 struct LeftOut {
-    /// How many sittings of which other paper.
+    /// Whether keys were named, so that papers were chosen.
+    chosen: bool,
+    /// How many sittings of which paper without a key, or without one of those named.
     papers: BTreeMap<String, usize>,
     unfit: Vec<String>,
 }
 
 impl LeftOut {
-    fn add(&mut self, record: &Record, no_key: NoKey) {
+    fn add(&mut self, record: &Record, no_key: &NoKey) {
         if no_key.is_of_another_paper() {
             let id = record.header.paper.id.clone();
             *self.papers.entry(id).or_default() += 1;
@@ -174,8 +179,8 @@ impl LeftOut {
         }
     }
 
-    /// The sittings of other papers in one line, and a line for each that its own paper's key does
-    /// not fit.
+    /// The sittings of papers without a key in one line, and a line for each that its own paper's key
+    /// does not fit.
     fn said(&self) -> impl Iterator<Item = String> + '_ {
         let papers = self.papers.iter();
         let papers: Vec<_> = papers.map(|(id, count)| format!("{id} {count}")).collect();
@@ -183,7 +188,12 @@ impl LeftOut {
         let others = (count > 0).then(|| {
             let sittings = counted(count, "sitting");
             format!(
-                "note: left out {sittings} of other papers ({})",
+                "note: left out {sittings} {} ({})",
+                if self.chosen {
+                    "of other papers"
+                } else {
+                    "without a key"
+                },
                 papers.join(", ")
             )
         });

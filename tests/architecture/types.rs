@@ -54,9 +54,8 @@ const TWICE: &Known = &[
     ),
     (
         &[
-            "Against", "Bar", "Before", "Block", "Entry", "Found", "Given", "Hour", "Keys",
-            "LeftOut", "NotSaved", "Place", "Places", "Scale", "Shared", "Wake", "Wanted",
-            "Written",
+            "Against", "Bar", "Before", "Block", "Entry", "Given", "Hour", "LeftOut", "NotSaved",
+            "Place", "Places", "Scale", "Shared", "Wake", "Wanted", "Written",
         ],
         "private to its file",
     ),

@@ -42,6 +42,7 @@ enum Heard {
 }
 
 /// How the lines ended.
+#[derive(Clone, Copy)]
 enum Left {
     Done,
     Open,
@@ -80,7 +81,7 @@ pub(super) fn run(
         let key = key_for(args, catalogue, outline)?;
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         let paper = catalogue.paper_of(outline);
-        let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work)?;
+        let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work);
         return told(left, &seat, catalogue, key);
     }
     let wanted = wanted(args, pupil, catalogue)?;
@@ -96,7 +97,7 @@ pub(super) fn run(
         return Ok(());
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
-    let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work)?;
+    let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work);
     told(left, &seat, catalogue, key)
 }
 
@@ -154,14 +155,14 @@ fn lines(
     paper: Option<&Paper>,
     elsewhere: &Elsewhere,
     at_work: &AtWork,
-) -> Result<Left, Failure> {
+) -> Left {
     at_work.set(Some(seat.clone()));
     let left = talk(seat, heard, paper, elsewhere).unwrap_or_else(|_output_is_gone| {
         seat.interrupt(Stop::TerminalLost);
         Left::Stopped(1)
     });
     at_work.set(None);
-    Ok(left)
+    left
 }
 
 /// Says how the sitting was left and, where it is over, what came of it.

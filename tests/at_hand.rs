@@ -1,0 +1,210 @@
+//! Papers, keys and sittings are found where they lie, read once, and each counts once; what does not
+//! count is told, with the reason.
+#![cfg(test)]
+
+#[path = "common/old.rs"]
+mod old;
+
+use std::fs;
+
+use chrono::TimeDelta;
+use old::OldFiles;
+use pacebell::domain::event::Stamped;
+use pacebell::domain::header::Header;
+use pacebell::storage::journal::{
+    self,
+    line::{self, Chain},
+};
+
+/// The answer to a command that must succeed: output, and what is said beside it.
+fn said(files: &OldFiles, words: &str) -> (String, String) {
+    let answer = files.run(words);
+    assert_eq!(answer.code, Some(0), "{words}: {}", answer.err);
+    (answer.out, answer.err)
+}
+
+#[test]
+fn a_key_beside_its_paper_need_not_be_named() {
+    let files = OldFiles::copied();
+    for (without, with) in [
+        ("mark @marten-a", "--key @a.key"),
+        (
+            "mark @marten-a @otter-b --json",
+            "--key @a.key --key @b.key",
+        ),
+        ("mark marten --json", "--keys sample-papers"),
+        ("feedback @marten-a", "--key @a.key"),
+        ("group --paper saltmarsh-a sessions --json", "--key @a.key"),
+        ("group --paper @a.paper sessions --json", "--keys @a.key"),
+        (
+            "boundary @lapwing-a @marten-a @teasel-a --json",
+            "--key @a.key",
+        ),
+        ("luck saltmarsh-a --guesses 1-3 --json", "--key @a.key"),
+        ("progress marten --json", "--key sample-papers"),
+        (
+            "forecast marten --paper saltmarsh-b --json",
+            "--key sample-papers",
+        ),
+    ] {
+        let without_words = without.replace("@otter-b", "@marten-b");
+        let found = said(&files, &without_words).0;
+        let named = said(&files, &format!("{without_words} {with}")).0;
+        assert!(!found.is_empty());
+        assert_eq!(found, named, "{without}");
+    }
+}
+
+#[test]
+fn without_a_key_beside_the_paper_the_sentence_says_where_to_put_it() {
+    let files = OldFiles::copied();
+    fs::remove_file(files.path().join("sample-papers/saltmarsh-a.key.ron")).unwrap();
+    for words in [
+        "mark @marten-a",
+        "feedback @marten-a",
+        "group --paper saltmarsh-a sessions",
+        "boundary @marten-a @teasel-a",
+    ] {
+        let answer = files.run(words);
+        assert_eq!(answer.code, Some(1), "{words}");
+        assert!(
+            answer.err.contains("there is no key for the paper `saltmarsh-a`; put its .key.ron beside its .paper.ron"),
+            "{words}: {}",
+            answer.err
+        );
+    }
+    // A folder loses only what has no key, and says so.
+    let (_, aside) = said(&files, "mark marten");
+    assert!(
+        aside.contains("left out 1 sitting without a key (saltmarsh-a 1)"),
+        "{aside}"
+    );
+}
+
+/// The folder of papers holds three; which of them is meant must be said, and no figure is mixed.
+#[test]
+fn boundaries_of_several_papers_are_not_mixed() {
+    let files = OldFiles::copied();
+    let answer = files.run("boundary sessions");
+    assert_eq!(answer.code, Some(2), "{}", answer.err);
+    assert!(
+        answer
+            .err
+            .contains("saltmarsh-a, saltmarsh-b, saltmarsh-old"),
+        "{}",
+        answer.err
+    );
+    let (_, aside) = said(&files, "boundary sessions --key @a.key --json");
+    assert!(
+        aside.contains("counted 3 sittings, the first whole one of each pupil"),
+        "{aside}"
+    );
+    assert!(
+        aside.contains("left out 6 sittings of another paper"),
+        "{aside}"
+    );
+}
+
+#[test]
+fn a_copy_is_told_by_every_command_that_meets_it_and_one_that_differs_is_told_apart() {
+    let files = OldFiles::copied();
+    let original = files.path().join(files.sitting("marten", "a"));
+    let text = fs::read_to_string(&original).unwrap();
+    let copy = original.with_file_name("copied.session.ron");
+    fs::write(&copy, &text).unwrap();
+    let commands = [
+        "mark marten --json",
+        "feedback --group pages sessions/marten",
+        "group --paper saltmarsh-a sessions --json",
+        "boundary --key @a.key sessions --json",
+        "progress marten --json",
+    ];
+    for words in commands {
+        let (_, aside) = said(&files, words);
+        assert!(
+            aside.contains("copied.session.ron: the same sitting as")
+                || aside.contains("copied.session.ron; it counts once"),
+            "{words}: {aside}"
+        );
+        assert!(!aside.contains("not the same lines"), "{words}: {aside}");
+    }
+    let older = text.lines().next().unwrap().to_owned() + "\n";
+    fs::write(&copy, older).unwrap();
+    let (_, aside) = said(&files, "mark marten --json");
+    assert!(
+        aside.contains("it counts once"),
+        "an older state is a copy: {aside}"
+    );
+    // One that was begun elsewhere under the same id.
+    let record = journal::read(&original).unwrap();
+    let header = Header {
+        program: "another".to_owned(),
+        ..record.header
+    };
+    fs::write(&copy, written(&header, &record.events[..3])).unwrap();
+    let (_, aside) = said(&files, "mark marten --json");
+    assert!(aside.contains("not the same lines"), "{aside}");
+}
+
+fn written(header: &Header, events: &[Stamped]) -> String {
+    let mut chain = Chain::default();
+    let mut text = line::write_header(header, &mut chain).unwrap();
+    for stamped in events {
+        text += &line::write_event(stamped, &mut chain).unwrap();
+    }
+    text
+}
+
+#[test]
+fn a_pupil_counts_once_in_a_group_by_the_first_whole_sitting() {
+    let files = OldFiles::copied();
+    let (before, _) = said(&files, "group --paper saltmarsh-a sessions --json");
+    // The same pupil's sitting of the paper once more: another id, a later day.
+    let original = files.path().join(files.sitting("marten", "a"));
+    let record = journal::read(&original).unwrap();
+    let header = Header {
+        sitting: format!("{}-again", record.header.sitting),
+        started: record.header.started + TimeDelta::days(400),
+        ..record.header
+    };
+    let again = original.with_file_name("again.session.ron");
+    fs::write(again, written(&header, &record.events)).unwrap();
+    let (after, aside) = said(&files, "group --paper saltmarsh-a sessions --json");
+    assert_eq!(after, before);
+    assert!(
+        aside.contains("left out 1 sitting of pupils whose first whole sitting counts; --every counts them as well"),
+        "{aside}"
+    );
+    let (every, aside) = said(&files, "group --paper saltmarsh-a sessions --json --every");
+    assert_ne!(every, before);
+    assert!(aside.contains("every whole one of 3 pupils"), "{aside}");
+    // Folders, pupils and files name the same sittings.
+    let (by_pupils, _) = said(
+        &files,
+        "group --paper saltmarsh-a lapwing marten teasel --json",
+    );
+    assert_eq!(by_pupils, before);
+}
+
+/// A tutor's thresholds hold for every reader, wherever the sittings lie: a slip in them is told by each.
+#[test]
+fn the_thresholds_of_the_named_folder_are_read_by_every_command_that_judges_an_hour() {
+    let files = OldFiles::copied();
+    let own = files.path().join("own");
+    fs::create_dir(&own).unwrap();
+    fs::write(own.join("thresholds.ron"), "(format: 1, slip: 4)").unwrap();
+    for words in [
+        "group --paper saltmarsh-a sessions --json",
+        "mark @marten-a --json",
+        "feedback @marten-a",
+    ] {
+        said(&files, words);
+        let answer = files.run(&format!("{words} --sessions own"));
+        assert_eq!(answer.code, Some(1), "{words}");
+        assert!(
+            answer.err.contains("own/thresholds.ron"),
+            "{words}: {}",
+            answer.err
+        );
+    }
+}
