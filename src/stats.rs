@@ -5,33 +5,33 @@
 //!
 //! - [`ability`] what is known of a person on the scale of question difficulties.
 //! - [`beta`] a chance that is not known, and what it foretells.
-//! - [`cut`] boundaries of a cohort by share or by places.
-//! - [`give_up`] when another minute is worth less than elsewhere.
+//! - [`boundary`] boundaries of a cohort by share or by places.
 //! - [`interval`] ranges for a proportion.
 //! - [`item`] what a tallied cohort says about each question and about the paper.
 //! - [`knapsack`] which questions to try when there is not time for all.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
+//! - [`max_chance`] how to take each question so that a target is likeliest.
 //! - [`rasch`] difficulties and pupil measures on one scale across papers.
-//! - [`reach`] how to take each question so that a target is likeliest.
 //! - [`reliability`] how far a total can be trusted.
 //! - [`resample`] how far a boundary would move in another cohort.
 //! - [`shrink`] how far a few values count against what is known of many.
+//! - [`stopping_rule`] when another minute is worth less than elsewhere.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 //! - [`tally`] counts a cohort's answers, row by row.
 
 pub mod ability;
 pub mod beta;
-pub mod cut;
-pub mod give_up;
+pub mod boundary;
 pub mod interval;
 pub mod item;
 pub mod knapsack;
 pub mod luck;
+pub mod max_chance;
 pub mod rasch;
-pub mod reach;
 pub mod reliability;
 pub mod resample;
 pub mod shrink;
+pub mod stopping_rule;
 pub mod summary;
 pub mod tally;
 

@@ -31,8 +31,8 @@ mod item;
 mod reliability;
 
 #[cfg(test)]
-#[path = "stats_reference/cut.rs"]
-mod cut;
+#[path = "stats_reference/boundary.rs"]
+mod boundary;
 
 #[cfg(test)]
 #[path = "stats_reference/rasch.rs"]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use num_rational::Ratio;
 
 use crate::domain::mark::Mark;
-use crate::stats::cut::{Ranking, Share, TieRule};
+use crate::stats::boundary::{Ranking, Share, TieRule};
 use crate::stats::resample;
 use crate::stats::wide;
 
@@ -180,12 +180,13 @@ impl Cohort {
     /// Places under a fixed cap: whole groups of equal marks while they fit.
     pub fn places(&self, cap: usize) -> Places {
         let fits = self.ranking.places(cap);
-        let lines = self.ranking.lines();
+        let lines = self.ranking.candidates();
         let next = lines
             .iter()
             .find(|line| line.at_or_above > fits.at_or_above);
-        let told =
-            |line: &crate::stats::cut::Line| Some((self.mark(line.mark?)?, line.at_or_above));
+        let told = |line: &crate::stats::boundary::Boundary| {
+            Some((self.mark(line.mark?)?, line.at_or_above))
+        };
         Places {
             fits: told(&fits),
             next: next.and_then(told),
@@ -204,7 +205,7 @@ impl Cohort {
             .filter(|draws| *draws <= 200_000_000)?;
         let each: Vec<i64> = each.collect();
         let spreads = resample::boundaries(&each, &terms.shares, terms.tie, RESAMPLES, seed)?;
-        let range = |spread: &crate::stats::cut::Spread| Range {
+        let range = |spread: &crate::stats::boundary::ResampledBoundary| Range {
             marks: spread
                 .range(LEVEL)
                 .and_then(|(low, high)| Some((self.mark(low)?, self.mark(high)?))),

@@ -8,15 +8,15 @@ use crate::stats::ability::Difficulty;
 /// Mean and SD of pupils on the scale.
 pub const PUPILS: (f64, f64) = (0.0, 1.0);
 /// Mean and SD of pupils in how far through a paper they get.
-pub const REACHES: (f64, f64) = (0.0, 1.2);
+pub const ATTEMPT_RATES: (f64, f64) = (0.0, 1.2);
 /// How many pupils a default counts for against those of the group.
 pub const PUPILS_STRENGTH: f64 = 5.0;
-/// How far a pupil's standing moves from day to day (SD).
+/// How far a pupil's ability moves from day to day (SD).
 pub const DAY: f64 = 0.3;
 /// How far a whole paper may be harder or easier than another that nothing links it to (SD).
 pub const PAPER: f64 = 0.3;
-/// How far a pupil's reach moves from day to day (SD).
-pub const REACH_DAY: f64 = 0.5;
+/// How far a pupil's attempt rate moves from day to day (SD).
+pub const ATTEMPT_RATE_DAY: f64 = 0.5;
 /// How far a single time is off the expected one: SD of its logarithm.
 pub const TIME_SPREAD: f64 = 0.45;
 
@@ -29,7 +29,7 @@ pub fn difficulty(place: f64) -> Difficulty {
 }
 
 /// How hard it is to get as far as a place.
-pub fn reach(place: f64) -> Difficulty {
+pub fn attempt(place: f64) -> Difficulty {
     Difficulty {
         mean: -4.0 + 5.0 * place,
         sd: 0.8,

@@ -14,7 +14,7 @@ use super::read::entry;
 use crate::cohort::boundaries::{Cohort, Cut, SMALL, Terms};
 use crate::domain::mark::Mark;
 use crate::reports::boundary::{Set, json, page};
-use crate::stats::cut::TieRule;
+use crate::stats::boundary::TieRule;
 use crate::storage::files;
 use crate::storage::files::marks::Marks;
 use crate::words::count::{counted, counted_as};

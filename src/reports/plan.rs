@@ -52,8 +52,8 @@ pub fn card(told: &Told<'_>) -> Vec<String> {
             .into_iter()
             .map(|line| format!("  {line}")),
     );
-    if let Some(leash) = plan.leave_after {
-        lines.push(words::leave_after(leash));
+    if let Some(leave) = plan.leave_after {
+        lines.push(words::leave_after(leave));
     }
     lines.extend(left_out(plan));
     lines

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::json::Exact;
-use crate::season::estimate::{Estimates, Weights};
+use crate::season::estimate::{Estimates, ShrinkageWeights};
 
 /// What an estimate rests on.
 #[derive(Serialize)]
@@ -19,7 +19,7 @@ pub(super) struct Sources {
     times_withheld: usize,
     sat_before: bool,
     extra_time_percent: Exact,
-    weights: Weights,
+    weights: ShrinkageWeights,
 }
 
 impl From<&Estimates> for Sources {
@@ -27,16 +27,16 @@ impl From<&Estimates> for Sources {
         Self {
             sittings: estimates.sittings,
             full_sittings: estimates.full_sittings,
-            answers: estimates.level.answers,
+            answers: estimates.ability.answers,
             timed_answers: estimates.times.own,
             group_sittings: estimates.group_sittings,
-            group_pupils: estimates.level.group_pupils,
+            group_pupils: estimates.ability.group_pupils,
             group_timed_answers: estimates.times.group,
             calibrated_on: (estimates.scale.people > 0).then_some(estimates.scale.people),
             times_withheld: estimates.times_withheld,
             sat_before: estimates.sat_before,
             extra_time_percent: Exact(estimates.extra_percent),
-            weights: estimates.level.weights,
+            weights: estimates.ability.weights,
         }
     }
 }

@@ -29,7 +29,7 @@ impl Likely {
     /// Works it out; `None` only where the rule's marks are too fine to compute with.
     pub fn new(paper: &Paper, estimates: &Estimates, mark: Mark) -> Option<Self> {
         let forecast = Forecast::new(paper, estimates)?;
-        let (chance, range) = forecast.reach(mark);
+        let (chance, range) = forecast.chance_of(mark);
         let chances = chances(paper, estimates)?;
         let more = |section: &Section| {
             let own = chances.iter().filter(|(number, _)| section.holds(*number));
@@ -39,7 +39,7 @@ impl Likely {
             OneMore {
                 instead_of_blank: section.right - section.blank,
                 instead_of_wrong: section.right - section.wrong,
-                chance: sure.map(|sure| sure.reach(mark).0 - chance),
+                chance: sure.map(|sure| sure.chance_of(mark).0 - chance),
             }
         };
         Some(Self {

@@ -4,16 +4,16 @@
 //! in the same folder), and that towards a stated default. How far is a weight that goes with the figure.
 //!
 //! - `evidence` what one marked sitting holds.
-//! - `level` where a pupil stands on the scale of difficulties, and how far through a paper they get.
+//! - `ability` where a pupil stands on the scale of difficulties, and how far through a paper they get.
 //! - `scale` how hard each question is.
 //! - `times` how long each question takes.
 
-pub mod level;
+pub mod ability;
 pub mod scale;
 pub mod times;
 mod weights;
 
-pub use weights::Weights;
+pub use weights::ShrinkageWeights;
 
 use crate::analysis::Trust;
 use crate::analysis::evidence::{Done, Evidence};
@@ -22,7 +22,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::paper::PaperId;
 use crate::stats::beta::Beta;
-use level::{Level, Trait};
+use ability::{Ability, Trait};
 use scale::Scale;
 use times::Times;
 
@@ -46,9 +46,9 @@ pub struct Estimates {
     /// How hard the questions are.
     pub scale: Scale,
     /// Chances of the answers that are worked out.
-    pub level: Level,
+    pub ability: Ability,
     /// Chances that a question is worked on at all.
-    pub reach: Level,
+    pub attempt_rate: Ability,
     /// How likely it is that what is not worked on is guessed in time.
     pub sweeps: Beta,
     /// Times.
@@ -61,8 +61,8 @@ impl Estimates {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
         let target = PaperId::of(&paper.outline);
         let scale = Scale::new(&own, &group, paper);
-        let level = Level::new(Trait::Right, &own, &group, &scale)?;
-        let reach = Level::new(Trait::Worked, &own, &group, &scale)?;
+        let ability = Ability::new(Trait::Right, &own, &group, &scale)?;
+        let attempt_rate = Ability::new(Trait::Worked, &own, &group, &scale)?;
         let full = own.iter().filter(|one| one.full);
         let swept = full.clone().filter_map(|one| one.swept());
         let (swept, chances) =
@@ -82,8 +82,8 @@ impl Estimates {
             extra_percent: newest.map_or(Mark::ZERO, |one| one.extra_percent),
             times: Times::new(paper, &own, &group),
             scale,
-            level,
-            reach,
+            ability,
+            attempt_rate,
             sweeps: Beta::new(0.5, 0.5)?.after(swept, chances),
         })
     }

@@ -24,9 +24,9 @@ use crate::stats::summary::quantile;
 
 /// Fewer whole sittings say too little to forecast from.
 pub const FEWEST_SITTINGS: usize = 2;
-/// In how many equally likely slices the pupil's standing and reach are laid out.
-const LEVELS: usize = 9;
-const REACHES: usize = 5;
+/// In how many equally likely slices the pupil's ability and attempt rate are laid out.
+const ABILITIES: usize = 9;
+const ATTEMPT_RATES: usize = 5;
 
 /// Where an award's boundaries come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -84,7 +84,7 @@ impl Forecast {
     ) -> Option<Self> {
         let rule = &paper.outline.rule;
         let grid = rule.grid()?;
-        let model = Model::new(paper, estimates, grid, sure)?;
+        let model = PupilModel::new(paper, estimates, grid, sure)?;
         let spans = model.questions.iter();
         if !is_narrow(spans.map(|asked| Some([asked.right, asked.wrong, asked.blank]))) {
             return None;
@@ -111,7 +111,7 @@ impl Forecast {
 
     /// The chance of a mark or more, and between what it would lie in 8 of 10 cases if what the pupil is like were
     /// known.
-    pub fn reach(&self, mark: Mark) -> (f64, (f64, f64)) {
+    pub fn chance_of(&self, mark: Mark) -> (f64, (f64, f64)) {
         let line = steps_to_reach(mark, self.grid);
         let single: Vec<f64> = self.cases.iter().map(|case| case.at_least(line)).collect();
         let chance = self.marks.at_least(line).min(1.0);
@@ -128,15 +128,18 @@ impl Forecast {
 
 /// How likely each question is to be right in time, guesses counted, over all that the pupil may be like.
 pub fn chances(paper: &Paper, estimates: &Estimates) -> Option<Vec<(QuestionNo, f64)>> {
-    let model = Model::new(paper, estimates, paper.outline.rule.grid()?, None)?;
-    let cases = real(model.levels.len() * model.reaches.len());
+    let model = PupilModel::new(paper, estimates, paper.outline.rule.grid()?, None)?;
+    let cases = real(model.abilities.len() * model.attempt_rates.len());
     let of = |asked: &Asked| -> f64 {
-        let reaches = model
-            .reaches
+        let attempt_rates = model
+            .attempt_rates
             .iter()
-            .map(|reach| ability::chance(*reach, asked.reach));
-        let sums = reaches.map(|worked| {
-            let right = model.levels.iter().map(|level| model.right(*level, asked));
+            .map(|attempt_rate| ability::chance(*attempt_rate, asked.attempt));
+        let sums = attempt_rates.map(|worked| {
+            let right = model
+                .abilities
+                .iter()
+                .map(|ability| model.right(*ability, asked));
             let guessed = model.sweeps * (1.0 - worked) * asked.guess;
             right.map(|right| worked * right + guessed).sum::<f64>()
         });
@@ -158,22 +161,22 @@ struct Asked {
     blank: i64,
     guess: f64,
     difficulty: Difficulty,
-    reach: Difficulty,
+    attempt: Difficulty,
     sure: bool,
 }
 
-struct Model {
+struct PupilModel {
     start: i64,
     questions: Vec<Asked>,
-    levels: Vec<f64>,
-    reaches: Vec<f64>,
+    abilities: Vec<f64>,
+    attempt_rates: Vec<f64>,
     /// The day's own deviation.
     day: f64,
     /// How likely it is that what is not worked on is guessed in time.
     sweeps: f64,
 }
 
-impl Model {
+impl PupilModel {
     fn new(
         paper: &Paper,
         estimates: &Estimates,
@@ -191,8 +194,8 @@ impl Model {
                 wrong: section.wrong.steps(grid)?,
                 blank: section.blank.steps(grid)?,
                 guess: 1.0 / real(outline.labels(number).len().max(1)),
-                difficulty: estimates.level.difficulty(scale, &id, number, place),
-                reach: estimates.reach.difficulty(scale, &id, number, place),
+                difficulty: estimates.ability.difficulty(scale, &id, number, place),
+                attempt: estimates.attempt_rate.difficulty(scale, &id, number, place),
                 sure: sure == Some(number),
             })
         };
@@ -200,33 +203,34 @@ impl Model {
         Some(Self {
             start: outline.rule.start.steps(grid)?,
             questions: questions?,
-            levels: estimates.level.belief.nodes(LEVELS),
-            reaches: estimates
-                .reach
-                .belief
-                .another_day(prior_means::REACH_DAY)
-                .nodes(REACHES),
-            day: estimates.level.day(scale, &id),
+            abilities: estimates.ability.posterior.nodes(ABILITIES),
+            attempt_rates: estimates
+                .attempt_rate
+                .posterior
+                .another_day(prior_means::ATTEMPT_RATE_DAY)
+                .nodes(ATTEMPT_RATES),
+            day: estimates.ability.day(scale, &id),
             sweeps: estimates.sweeps.mean(),
         })
     }
 
     /// The distribution in each equally likely case of what the pupil may be like, the day mixed in.
     fn cases(&self) -> Option<Vec<Distribution>> {
-        let pairs = self
-            .levels
-            .iter()
-            .flat_map(|level| self.reaches.iter().map(move |reach| (*level, *reach)));
+        let pairs = self.abilities.iter().flat_map(|ability| {
+            self.attempt_rates
+                .iter()
+                .map(move |attempt_rate| (*ability, *attempt_rate))
+        });
         pairs
-            .map(|(level, reach)| {
+            .map(|(ability, attempt_rate)| {
                 let days = THREE.iter().flat_map(|(deviate, weight)| {
-                    let level = level + self.day * deviate;
+                    let ability = ability + self.day * deviate;
                     [(true, self.sweeps), (false, 1.0 - self.sweeps)]
-                        .map(|(sweeps, share)| (level, sweeps, weight * share))
+                        .map(|(sweeps, share)| (ability, sweeps, weight * share))
                 });
                 let parts: Option<Vec<_>> = days
-                    .map(|(level, sweeps, weight)| {
-                        Some((weight, self.total(level, reach, sweeps)?))
+                    .map(|(ability, sweeps, weight)| {
+                        Some((weight, self.total(ability, attempt_rate, sweeps)?))
                     })
                     .collect();
                 let parts = parts?;
@@ -241,17 +245,17 @@ impl Model {
     }
 
     /// How likely a question that is worked out is to be right, the day averaged over.
-    fn right(&self, level: f64, asked: &Asked) -> f64 {
+    fn right(&self, ability: f64, asked: &Asked) -> f64 {
         THREE
             .iter()
             .map(|(deviate, weight)| {
-                weight * ability::chance(level + self.day * deviate, asked.difficulty)
+                weight * ability::chance(ability + self.day * deviate, asked.difficulty)
             })
             .sum()
     }
 
     /// The distribution on a day that is known: what is not worked on is all guessed, or all left blank.
-    fn total(&self, level: f64, reach: f64, sweeps: bool) -> Option<Distribution> {
+    fn total(&self, ability: f64, attempt_rate: f64, sweeps: bool) -> Option<Distribution> {
         self.questions
             .iter()
             .try_fold(Distribution::certain(self.start), |sum, asked| {
@@ -259,8 +263,8 @@ impl Model {
                     let gain = asked.right;
                     return sum.with(&[Outcome { gain, p: 1.0 }]);
                 }
-                let worked = ability::chance(reach, asked.reach);
-                let right = ability::chance(level, asked.difficulty);
+                let worked = ability::chance(attempt_rate, asked.attempt);
+                let right = ability::chance(ability, asked.difficulty);
                 let guessed = if sweeps { 1.0 - worked } else { 0.0 };
                 let right = worked * right + guessed * asked.guess;
                 let blank = if sweeps { 0.0 } else { 1.0 - worked };

@@ -19,7 +19,7 @@ use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
 use crate::stats::knapsack::{self, Item};
 use crate::stats::luck::{Distribution, mixture};
-use crate::stats::{reach, real};
+use crate::stats::{max_chance, real};
 
 use super::estimate::Estimates;
 
@@ -303,12 +303,12 @@ impl Planner<'_> {
         };
         let ways = |task: &Task| {
             let free = [task.usual_rest(), task.usual_rest().other()];
-            let mut ways = vec![reach::Way {
+            let mut ways = vec![max_chance::Way {
                 seconds: task.seconds.max(1),
                 outcomes: task.trying(task.chance(), self.grid)?,
             }];
             for rest in free {
-                ways.push(reach::Way {
+                ways.push(max_chance::Way {
                     seconds: 0,
                     outcomes: task.leaving(rest, self.grid)?,
                 });
@@ -316,7 +316,7 @@ impl Planner<'_> {
             Some(ways)
         };
         let questions: Option<Vec<_>> = self.tasks.iter().map(ways).collect();
-        let found = reach::most_likely(self.start, &questions?, budget, line)?;
+        let found = max_chance::best_choice(self.start, &questions?, budget, line)?;
         let picks = self.tasks.iter().zip(&found.picks);
         let rest = picks.map(|(task, pick)| {
             if *pick == 2 {

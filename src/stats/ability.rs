@@ -1,4 +1,4 @@
-//! What is known of a person on the scale of question difficulties: a belief over a grid of values.
+//! What is known of a person on the scale of question difficulties: a posterior over a grid of values.
 //!
 //! The chance of success is that of Rasch's model (see [`super::rasch`]). Difficulties need not be known: each
 //! has a mean and an SD, and is averaged over. Neither is a person the same every day: a sitting has a value of
@@ -49,7 +49,7 @@ pub fn chance(value: f64, difficulty: Difficulty) -> f64 {
 
 /// How likely each value of the grid is; the weights add to 1.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Belief(Vec<f64>);
+pub struct Posterior(Vec<f64>);
 
 /// How likely one sitting's outcomes are at each value of the grid, up to a factor.
 #[derive(Debug, Clone, PartialEq)]
@@ -124,8 +124,8 @@ impl Likelihood {
     }
 }
 
-impl Belief {
-    /// A normal belief; `None` unless the SD is above zero and both are finite.
+impl Posterior {
+    /// A normal one, as before any answers; `None` unless the SD is above zero and both are finite.
     pub fn normal(mean: f64, sd: f64) -> Option<Self> {
         let sound = mean.is_finite() && sd.is_finite() && sd > 0.0;
         let weights = grid().map(|value| (-((value - mean) / sd).powi(2) / 2.0).exp());
@@ -134,7 +134,7 @@ impl Belief {
             .map(Self)
     }
 
-    /// The belief after one more sitting (Bayes' rule).
+    /// The posterior after one more sitting (Bayes' rule).
     #[must_use]
     pub fn after(&self, sitting: &Likelihood) -> Self {
         let weights = self
@@ -145,7 +145,7 @@ impl Belief {
         scaled(&weights.collect::<Vec<_>>()).map_or_else(|| self.clone(), Self)
     }
 
-    /// The belief about another day, whose value lies about the person's with `sd`.
+    /// The posterior of another day, whose value lies about the person's with `sd`.
     #[must_use]
     pub fn another_day(&self, sd: f64) -> Self {
         Self(spread(&self.0, sd, true))
@@ -169,7 +169,7 @@ impl Belief {
         square.sqrt()
     }
 
-    /// The belief as `count` equally likely values: the means of its slices.
+    /// The posterior as `count` equally likely values: the means of its slices.
     pub fn nodes(&self, count: usize) -> Vec<f64> {
         let share = 1.0 / super::real(count.max(1));
         let mut nodes = Vec::with_capacity(count);
@@ -196,15 +196,15 @@ impl Belief {
 /// `strength` people more.
 ///
 /// Marginal maximum likelihood by EM (Bock & Aitkin 1981, *Psychometrika* 46, 443-459, from memory).
-pub fn group(people: &[Likelihood], prior: (f64, f64), strength: f64) -> (f64, f64) {
+pub fn fit_prior(people: &[Likelihood], prior: (f64, f64), strength: f64) -> (f64, f64) {
     let (mut mean, mut sd) = prior;
     for _ in 0..40 {
-        let Some(belief) = Belief::normal(mean, sd) else {
+        let Some(normal) = Posterior::normal(mean, sd) else {
             break;
         };
         let found: Vec<(f64, f64)> = people
             .iter()
-            .map(|one| belief.after(one))
+            .map(|one| normal.after(one))
             .map(|own| (own.mean(), own.sd()))
             .collect();
         let count = strength + super::real(people.len());
@@ -236,8 +236,8 @@ mod tests {
 
     /// The same prior and answers on the finer grid of [`rasch::bayes`].
     #[test]
-    fn known_difficulties_and_no_days_give_the_belief_of_the_rasch_measure() {
-        let found = Belief::normal(0.3, 1.2)
+    fn known_difficulties_and_no_days_give_the_posterior_of_the_rasch_measure() {
+        let found = Posterior::normal(0.3, 1.2)
             .unwrap()
             .after(&Likelihood::of(&tries(7, 3, EVEN), 0.0));
         let expected = rasch::bayes(&[0.0; 10], 7, 0.3, 1.2).unwrap();
@@ -251,7 +251,7 @@ mod tests {
 
     #[test]
     fn days_and_doubt_about_the_questions_make_a_sitting_say_less() {
-        let prior = Belief::normal(0.0, 1.0).unwrap();
+        let prior = Posterior::normal(0.0, 1.0).unwrap();
         let sd = |difficulty_sd, day| {
             let tries = tries(
                 15,
@@ -269,15 +269,15 @@ mod tests {
 
     #[test]
     fn another_day_keeps_the_mean_and_adds_the_variances() {
-        let day = Belief::normal(0.5, 0.6).unwrap().another_day(0.8);
+        let day = Posterior::normal(0.5, 0.6).unwrap().another_day(0.8);
         assert!((day.mean() - 0.5).abs() < 1e-6 && (day.sd() - 1.0).abs() < 1e-3);
     }
 
     #[test]
     fn slices_keep_the_mean() {
-        let belief = Belief::normal(-0.4, 1.1).unwrap();
+        let posterior = Posterior::normal(-0.4, 1.1).unwrap();
         for count in [1, 2, 7, 15] {
-            let nodes = belief.nodes(count);
+            let nodes = posterior.nodes(count);
             assert_eq!(nodes.len(), count);
             assert!(nodes.windows(2).all(|pair| pair[0] <= pair[1]));
             assert!((nodes.iter().sum::<f64>() / crate::stats::real(count) + 0.4).abs() < 1e-6);
@@ -292,7 +292,7 @@ mod tests {
             sd: 1.0,
         };
         assert!(chance(0.0, doubted) < chance(0.0, Difficulty { sd: 0.0, ..doubted }));
-        assert_eq!(Belief::normal(0.0, 0.0), None);
+        assert_eq!(Posterior::normal(0.0, 0.0), None);
     }
 
     /// Sixty people in two halves at -1 and 1 with many answers: mean 0, SD near 1.
@@ -302,10 +302,10 @@ mod tests {
         let people: Vec<_> = (0..60)
             .map(|place| person(if place % 2 == 0 { 54 } else { 146 }))
             .collect();
-        let (mean, sd) = group(&people, (0.5, 0.5), 1.0);
+        let (mean, sd) = fit_prior(&people, (0.5, 0.5), 1.0);
         assert!(mean.abs() < 0.05 && (sd - 1.0).abs() < 0.05, "{mean} {sd}");
-        assert_eq!(group(&[], (0.5, 0.7), 5.0), (0.5, 0.7));
-        let (one, _) = group(&people[..1], (0.5, 0.7), 5.0);
+        assert_eq!(fit_prior(&[], (0.5, 0.7), 5.0), (0.5, 0.7));
+        let (one, _) = fit_prior(&people[..1], (0.5, 0.7), 5.0);
         assert!((0.1..0.5).contains(&one), "{one}");
     }
 }

@@ -12,23 +12,23 @@
 //! - `linked` whether the questions can be compared at all.
 //! - `matrix` the inverse that standard errors need.
 //! - `measure` pupils' measures.
-//! - `whole` counts answers quickly where everybody was given every question.
+//! - `complete_rows` counts answers quickly where everybody was given every question.
 
 pub use answers::Answers;
 pub use calibrate::{Calibration, ItemMeasure, calibrate};
+pub use complete_rows::CompleteRows;
 pub use measure::{Measure, bayes, expected_right, most_likely, warm};
 pub use shortage::{Shortage, Unmeasured};
-pub use whole::WholeRows;
 
 mod answers;
 mod calibrate;
+mod complete_rows;
 mod conditional;
 mod likelihood;
 mod linked;
 mod matrix;
 mod measure;
 mod shortage;
-mod whole;
 
 /// The chance of a right answer at a distance above the difficulty.
 pub(crate) fn chance(distance: f64) -> f64 {

@@ -8,7 +8,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use std::collections::BTreeMap;
 
-use super::cut::{Ranking, Share, Spread, TieRule};
+use super::boundary::{Ranking, ResampledBoundary, Share, TieRule};
 
 /// The most draws made for one answer; beyond it there is none, since a cohort that large needs no range.
 const MOST_DRAWS: usize = 200_000_000;
@@ -22,7 +22,7 @@ pub fn boundaries(
     rule: TieRule,
     resamples: usize,
     seed: u64,
-) -> Option<Vec<Spread>> {
+) -> Option<Vec<ResampledBoundary>> {
     let draws = marks.len().checked_mul(resamples)?;
     if !(1..=MOST_DRAWS).contains(&draws) {
         return None;
@@ -40,14 +40,16 @@ pub fn boundaries(
         }
         let ranking = Ranking::from_counts(groups.iter().map(|(mark, count)| (*mark, *count)));
         for (fallen, share) in fallen.iter_mut().zip(shares) {
-            *fallen.entry(ranking.line(*share, rule).mark).or_default() += 1;
+            *fallen
+                .entry(ranking.boundary(*share, rule).mark)
+                .or_default() += 1;
         }
     }
     Some(fallen.iter().map(spread).collect())
 }
 
-fn spread(fallen: &BTreeMap<Option<i64>, usize>) -> Spread {
-    Spread {
+fn spread(fallen: &BTreeMap<Option<i64>, usize>) -> ResampledBoundary {
+    ResampledBoundary {
         marks: fallen
             .iter()
             .filter_map(|(mark, times)| mark.map(|mark| (mark, *times)))
@@ -86,7 +88,7 @@ mod tests {
         let found = boundaries(&[7; 9], &[half()], TieRule::AtLeast, 50, 3).unwrap();
         assert_eq!(
             found,
-            [Spread {
+            [ResampledBoundary {
                 marks: vec![(7, 50)],
                 nobody: 0
             }]
@@ -94,7 +96,7 @@ mod tests {
         let found = boundaries(&[7; 9], &[half()], TieRule::NotAbove, 50, 3).unwrap();
         assert_eq!(
             found,
-            [Spread {
+            [ResampledBoundary {
                 marks: vec![],
                 nobody: 50
             }]

@@ -17,7 +17,7 @@ pub fn weight(count: usize, prior: f64) -> f64 {
 
 /// The value between `other` and `own`, with this weight on `own`; the best linear guess at a true mark from a
 /// mark and its group's mean when the weight is the reliability (Kelley 1927, from memory).
-pub fn towards(own: f64, other: f64, weight: f64) -> f64 {
+pub fn shrink(own: f64, other: f64, weight: f64) -> f64 {
     other + weight * (own - other)
 }
 
@@ -61,9 +61,9 @@ mod tests {
             // The Spearman-Brown formula.
             let weight = sittings * 0.75 / (1.0 + (sittings - 1.0) * 0.75);
             assert!((weight - share).abs() < 5e-4, "{weight}");
-            assert!((towards(17.0, 13.0, weight) - shrunk).abs() < 5e-3);
+            assert!((shrink(17.0, 13.0, weight) - shrunk).abs() < 5e-3);
         }
-        assert!((towards(20.0, 13.0, 0.75) - 18.25).abs() < 1e-12);
+        assert!((shrink(20.0, 13.0, 0.75) - 18.25).abs() < 1e-12);
     }
 
     /// A paper seen 1.7 questions harder by two groups with SDs 3.9 and 3.5 counts as .77, 1.21 or 1.60 harder

@@ -2,7 +2,7 @@
 
 use crate::cohort::boundaries::{Cut, Places, RESAMPLES, Range};
 use crate::domain::mark::Mark;
-use crate::stats::cut::TieRule;
+use crate::stats::boundary::TieRule;
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::plain;
 use crate::words::text::cut;

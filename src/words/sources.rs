@@ -1,7 +1,7 @@
 //! What an estimate rests on: how many sittings, whose, and how much of it is a default.
 
 use crate::domain::mark::Mark;
-use crate::season::estimate::{Estimates, Weights};
+use crate::season::estimate::{Estimates, ShrinkageWeights};
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{percent, plain};
 
@@ -23,16 +23,16 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
         counted(estimates.sittings, "marked sitting"),
         estimates.full_sittings,
         counted_as(
-            estimates.level.answers,
+            estimates.ability.answers,
             "answer worked out",
             "answers worked out"
         ),
         counted(estimates.group_sittings, "sitting"),
-        counted(estimates.level.group_pupils, "other pupil"),
+        counted(estimates.ability.group_pupils, "other pupil"),
     )];
     said.push(format!(
         "Chances: {} (a normal prior over the pupil's standing, Rasch's curve, a sum over a grid).",
-        weighed(estimates.level.weights)
+        weighed(estimates.ability.weights)
     ));
     said.push(match &estimates.scale.shortage {
         None => format!(
@@ -63,7 +63,7 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
 }
 
 /// `41 % own, 30 % the group's, 29 % default`.
-fn weighed(weights: Weights) -> String {
+fn weighed(weights: ShrinkageWeights) -> String {
     format!(
         "{} own, {} the group's, {} default",
         percent(weights.own),

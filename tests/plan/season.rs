@@ -46,7 +46,7 @@ impl Pupil {
     pub(crate) fn drawn(random: &mut impl Rng) -> Self {
         Self {
             level: prior_means::PUPILS.0 + prior_means::PUPILS.1 * deviate(random),
-            reach: prior_means::REACHES.0 + prior_means::REACHES.1 * deviate(random),
+            reach: prior_means::ATTEMPT_RATES.0 + prior_means::ATTEMPT_RATES.1 * deviate(random),
             pace: (0.25 * deviate(random)).exp(),
             sweeps: if happens(random, 0.5) { 0.85 } else { 0.15 },
         }
@@ -60,12 +60,12 @@ impl Pupil {
         random: &mut impl Rng,
     ) -> Vec<(Seen, bool)> {
         let level = self.level + prior_means::DAY.hypot(prior_means::PAPER) * deviate(random);
-        let reach = self.reach + prior_means::REACH_DAY * deviate(random);
+        let reach = self.reach + prior_means::ATTEMPT_RATE_DAY * deviate(random);
         let sweeps = happens(random, self.sweeps);
         let seen = |number: u16| {
             let number = pacebell::domain::rule::QuestionNo(number);
             let place = place(number, questions);
-            let (hard, far) = (prior_means::difficulty(place), prior_means::reach(place));
+            let (hard, far) = (prior_means::difficulty(place), prior_means::attempt(place));
             let far_off = far.mean + far.sd * deviate(random);
             let works = happens(random, curve(reach - far_off));
             let how_hard = hard.mean + hard.sd * deviate(random);

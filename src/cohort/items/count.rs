@@ -7,7 +7,7 @@ use crate::domain::labels::Labels;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::{QuestionNo, Section};
-use crate::stats::rasch::WholeRows;
+use crate::stats::rasch::CompleteRows;
 use crate::stats::tally::{BLANK, Blanks, Item, ItemMarks, RowProblem, Tally};
 
 /// The answer sheets of a group, counted; memory grows with the marks that occur, not with the sheets.
@@ -17,7 +17,7 @@ pub struct Cohort {
     pub(super) max: Mark,
     pub(super) slots: Vec<Slot>,
     pub(super) tally: Tally,
-    pub(super) rasch: WholeRows,
+    pub(super) rasch: CompleteRows,
     pub(super) voids: Voids,
     pub(super) seconds: Vec<Vec<f64>>,
     /// The codes of the questions that count, and whether each was right; kept to save their allocation.
@@ -109,7 +109,7 @@ impl Cohort {
             grid,
             max,
             tally: Tally::new(items, start).ok_or(NoCohort::TooFine)?,
-            rasch: WholeRows::new(count),
+            rasch: CompleteRows::new(count),
             voids,
             seconds: vec![Vec::new(); slots.len()],
             counted: Vec::with_capacity(count),

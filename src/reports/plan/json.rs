@@ -13,7 +13,7 @@ use super::Told;
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Between, Exact, written};
 use crate::reports::sources::Sources;
-use crate::season::estimate::Weights;
+use crate::season::estimate::ShrinkageWeights;
 use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::sources::CAUTION;
 
@@ -61,7 +61,7 @@ struct Question {
     chance: f64,
     rest: &'static str,
     leave_after_seconds: Option<f64>,
-    time_weights: Weights,
+    time_weights: ShrinkageWeights,
 }
 
 /// The object; `saved` is the plan's file, where one was written.

@@ -88,7 +88,7 @@ fn with_nothing_known_the_default_takes_just_the_time_allowed() {
     let found = estimates(&paper, &[]);
     let sum: f64 = found.times.questions.iter().map(|time| time.seconds).sum();
     assert!((sum - 2400.0).abs() < 1e-6, "{sum}");
-    let weights = found.level.weights;
+    let weights = found.ability.weights;
     assert!((weights.default - 1.0).abs() < 1e-9);
     assert!(
         found
@@ -121,20 +121,20 @@ fn more_sittings_weigh_more_and_draw_further_from_the_group() {
     let first = |found: &Estimates| found.times.questions[4];
     for pair in found.windows(2) {
         assert!(first(&pair[0]).weights.own < first(&pair[1]).weights.own);
-        assert!(pair[0].level.weights.own < pair[1].level.weights.own);
+        assert!(pair[0].ability.weights.own < pair[1].ability.weights.own);
         assert!(first(&pair[0]).seconds > first(&pair[1]).seconds);
-        assert!(pair[0].level.belief.mean() < pair[1].level.belief.mean());
-        assert!(pair[0].reach.belief.sd() > pair[1].reach.belief.sd());
+        assert!(pair[0].ability.posterior.mean() < pair[1].ability.posterior.mean());
+        assert!(pair[0].attempt_rate.posterior.sd() > pair[1].attempt_rate.posterior.sd());
     }
     assert!(first(&found[0]).weights.group > 0.5);
-    for weights in [found[1].level.weights, first(&found[1]).weights] {
+    for weights in [found[1].ability.weights, first(&found[1]).weights] {
         assert!((weights.own + weights.group + weights.default - 1.0).abs() < 1e-12);
     }
     assert_eq!(
         (
             found[2].sittings,
             found[2].group_sittings,
-            found[2].level.group_pupils
+            found[2].ability.group_pupils
         ),
         (4, 6, 6)
     );

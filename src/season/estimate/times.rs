@@ -3,13 +3,13 @@
 //! Times are compared as logarithms of their ratio to the default at their place, so that one pace serves short
 //! questions and long ones (lognormal response times, van der Linden 2006, *JEBS* 31, 181-204, from memory).
 
-use super::weights::Weights;
+use super::weights::ShrinkageWeights;
 use crate::analysis::evidence::{Evidence, place};
 use crate::cohort::prior_means;
 use crate::domain::paper::Paper;
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
-use crate::stats::shrink::{towards, weight};
+use crate::stats::shrink::{shrink, weight};
 use crate::stats::summary::mean;
 
 /// Places closer than this are told together.
@@ -25,7 +25,7 @@ pub struct TimeEstimate {
     /// The expected time in seconds.
     pub seconds: f64,
     /// Where it comes from.
-    pub weights: Weights,
+    pub weights: ShrinkageWeights,
 }
 
 /// The times of a paper's questions, in order.
@@ -76,7 +76,7 @@ impl Times {
             TimeEstimate {
                 // The mean of a lognormal time lies above its middle.
                 seconds: default * middle() * (of_group + of_own + variance / 2.0).exp(),
-                weights: Weights {
+                weights: ShrinkageWeights {
                     own: own_weight,
                     group: (1.0 - own_weight) * group_weight,
                     default: (1.0 - own_weight) * (1.0 - group_weight),
@@ -161,5 +161,5 @@ impl Layers {
 fn drawn(values: impl Iterator<Item = f64>, prior: f64) -> (f64, f64) {
     let values: Vec<f64> = values.collect();
     let weight = weight(values.len(), prior);
-    (towards(mean(&values).unwrap_or(0.0), 0.0, weight), weight)
+    (shrink(mean(&values).unwrap_or(0.0), 0.0, weight), weight)
 }

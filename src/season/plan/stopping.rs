@@ -4,13 +4,13 @@ use super::Task;
 use crate::analysis::stay;
 use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
-use crate::stats::give_up::Struggle;
+use crate::stats::stopping_rule::StoppingRule;
 use crate::stats::summary;
 
-/// The shortest leash, and the step that it is told in, in seconds.
+/// The shortest time after which a question is left, and the step that it is told in, in seconds.
 const SHORTEST: u32 = 60;
 const STEP: u32 = 30;
-/// No single leash takes more than this part of the time.
+/// No question takes more than this part of the time.
 const LARGEST_PART: u32 = 6;
 
 /// For each question that is tried, when to leave it, in seconds; nothing for the others, and nothing where
@@ -34,12 +34,12 @@ pub(super) fn each(tasks: &[Task], tried: &[bool], limits: &Thresholds) -> Vec<O
         return vec![None; tasks.len()];
     };
     let one = |(task, tried): (&Task, &bool)| {
-        let struggle = Struggle {
+        let rule = StoppingRule {
             solvable: task.chance(),
             typical: f64::from(task.seconds.max(1)),
             prize: task.right.to_f64() - task.left(),
         };
-        let leave = tried.then(|| struggle.leave_after(price))??;
+        let leave = tried.then(|| rule.leave_after(price))??;
         // Not before the time that the plan itself gives, nor after the one from which a stay is long.
         let planned = f64::from(task.seconds);
         let longest = stay::bound(limits, Elapsed::seconds(u64::from(task.seconds)));

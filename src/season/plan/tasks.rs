@@ -122,11 +122,11 @@ impl Task {
 pub(super) fn tasks(paper: &Paper, estimates: &Estimates) -> Vec<Task> {
     let outline = &paper.outline;
     let id = PaperId::of(outline);
-    let (level, scale) = (&estimates.level, &estimates.scale);
-    let cases = level.belief.another_day(level.day(scale, &id)).nodes(CASES);
+    let (own, scale) = (&estimates.ability, &estimates.scale);
+    let cases = own.posterior.another_day(own.day(scale, &id)).nodes(CASES);
     let task = |(number, time): (QuestionNo, &super::super::estimate::times::TimeEstimate)| {
         let section = outline.rule.section(number)?;
-        let difficulty = level.difficulty(scale, &id, number, place(number, outline.questions));
+        let difficulty = own.difficulty(scale, &id, number, place(number, outline.questions));
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -111,7 +111,7 @@ impl Answers {
 
     /// Answers by people who were all given every question: by number right, how many people, and how many of
     /// them had each question right.
-    pub(super) fn of_whole_rows(
+    pub(super) fn of_complete_rows(
         ahead: Vec<Vec<bool>>,
         groups: impl Iterator<Item = (usize, usize, Vec<usize>)>,
     ) -> Self {

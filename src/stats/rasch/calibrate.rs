@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use super::answers::{Answers, Cell};
 use super::chance;
-use super::likelihood::{Likelihood, add};
+use super::likelihood::{ConditionalLikelihood, add};
 use super::linked::{Linking, linking};
 use super::matrix::{Matrix, product};
 use super::measure::most_likely;
@@ -100,7 +100,7 @@ pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
         Linking::OneWay => return Err(Shortage::OneWay),
         Linking::Apart => return Err(Shortage::Apart),
     }
-    let likelihood = Likelihood::new(&cells, &kept);
+    let likelihood = ConditionalLikelihood::new(&cells, &kept);
     let (top, covariance) = likelihood.climb().ok_or(Shortage::Unsettled)?;
     let own = covariance.iter().enumerate();
     let variances = own.filter_map(|(place, row)| row.get(place).copied());

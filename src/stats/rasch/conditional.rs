@@ -9,7 +9,7 @@ use super::matrix::Matrix;
 use crate::stats::real;
 
 /// What a group of people with the same questions add to the conditional likelihood.
-pub(super) struct Terms {
+pub(super) struct ConditionalTerms {
     /// The sum over people of ln g(score).
     pub(super) log_symmetric: f64,
     /// How many of them are expected to have each question right.
@@ -22,7 +22,7 @@ pub(super) struct Terms {
 /// say nothing and must be left out.
 ///
 /// `None` when the functions outgrow the numbers.
-pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<Terms> {
+pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<ConditionalTerms> {
     let easiness: Vec<f64> = difficulties
         .iter()
         .map(|difficulty| (-difficulty).exp())
@@ -81,7 +81,7 @@ pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<T
         .collect();
     let valid =
         log_symmetric.is_finite() && information.iter().flatten().all(|cell| cell.is_finite());
-    valid.then_some(Terms {
+    valid.then_some(ConditionalTerms {
         log_symmetric,
         expected,
         information: mirrored(&information),

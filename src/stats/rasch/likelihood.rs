@@ -17,14 +17,14 @@ const SETTLED: f64 = 1e-10;
 const MOST_STEPS: usize = 100;
 
 /// The likelihood to be climbed: questions by their place among those kept.
-pub(super) struct Likelihood {
-    groups: Vec<Group>,
+pub(super) struct ConditionalLikelihood {
+    groups: Vec<SameQuestions>,
     right: Vec<usize>,
     people: Vec<usize>,
 }
 
 /// A set of questions given together, by place, and its people by number right.
-type Group = (Vec<usize>, Vec<(usize, usize)>);
+type SameQuestions = (Vec<usize>, Vec<(usize, usize)>);
 
 /// A point of the likelihood.
 pub(super) struct Point {
@@ -34,7 +34,7 @@ pub(super) struct Point {
     information: Matrix,
 }
 
-impl Likelihood {
+impl ConditionalLikelihood {
     pub(super) fn new(cells: &[Cell], kept: &[usize]) -> Self {
         let mut groups: BTreeMap<Vec<usize>, Vec<(usize, usize)>> = BTreeMap::new();
         let mut right = vec![0; kept.len()];

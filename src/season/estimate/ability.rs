@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::scale::Scale;
-use super::weights::Weights;
+use super::weights::ShrinkageWeights;
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
-use crate::stats::ability::{Belief, Difficulty, Likelihood, Try, group as group_of};
+use crate::stats::ability::{Difficulty, Likelihood, Posterior, Try, fit_prior};
 use crate::stats::shrink;
 
 /// What is asked of each question.
@@ -23,18 +23,18 @@ pub enum Trait {
 
 /// What is known of a pupil, and from what.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Level {
+pub struct Ability {
     kind: Trait,
     /// What is known after all sittings.
-    pub belief: Belief,
+    pub posterior: Posterior,
     /// How many of the pupil's answers went into it.
     pub answers: usize,
-    /// How many other pupils stand behind the belief before.
+    /// How many other pupils stand behind the prior.
     pub group_pupils: usize,
-    /// Mean and SD of the belief before the pupil's own sittings.
+    /// Mean and SD of the prior, before the pupil's own sittings.
     pub before: (f64, f64),
     /// Where it comes from.
-    pub weights: Weights,
+    pub weights: ShrinkageWeights,
 }
 
 impl Trait {
@@ -55,7 +55,7 @@ impl Trait {
     ) -> Difficulty {
         match self {
             Self::Right => scale.difficulty(paper, number, place),
-            Self::Worked => prior_means::reach(place),
+            Self::Worked => prior_means::attempt(place),
         }
     }
 
@@ -64,14 +64,14 @@ impl Trait {
         match self {
             Self::Right if scale.holds(paper) => prior_means::DAY,
             Self::Right => prior_means::DAY.hypot(prior_means::PAPER),
-            Self::Worked => prior_means::REACH_DAY,
+            Self::Worked => prior_means::ATTEMPT_RATE_DAY,
         }
     }
 
     const fn pupils(self) -> (f64, f64) {
         match self {
             Self::Right => prior_means::PUPILS,
-            Self::Worked => prior_means::REACHES,
+            Self::Worked => prior_means::ATTEMPT_RATES,
         }
     }
 
@@ -92,8 +92,8 @@ impl Trait {
     }
 }
 
-impl Level {
-    /// The belief after the pupil's sittings, beginning from the group and the default.
+impl Ability {
+    /// The posterior after the pupil's sittings, beginning from the group and the default.
     pub fn new(kind: Trait, own: &[&Evidence], group: &[&Evidence], scale: &Scale) -> Option<Self> {
         let likely = |one: &Evidence| {
             let tries = kind.tries(one, scale);
@@ -116,22 +116,22 @@ impl Level {
         }
         let group_pupils = people.len();
         let people: Vec<_> = people.into_values().collect();
-        let before = group_of(&people, kind.pupils(), prior_means::PUPILS_STRENGTH);
-        let start = Belief::normal(before.0, before.1)?;
+        let before = fit_prior(&people, kind.pupils(), prior_means::PUPILS_STRENGTH);
+        let start = Posterior::normal(before.0, before.1)?;
         let found: Vec<_> = own.iter().filter_map(|one| likely(one)).collect();
-        let belief = found
-            .iter()
-            .fold(start.clone(), |belief, (_, likely)| belief.after(likely));
+        let posterior = found.iter().fold(start.clone(), |posterior, (_, likely)| {
+            posterior.after(likely)
+        });
         // What the variance has shrunk by is what the pupil's own answers say.
-        let own_weight = (1.0 - (belief.sd() / start.sd()).powi(2)).clamp(0.0, 1.0);
+        let own_weight = (1.0 - (posterior.sd() / start.sd()).powi(2)).clamp(0.0, 1.0);
         let of_group = shrink::weight(group_pupils, prior_means::PUPILS_STRENGTH);
         Some(Self {
             kind,
-            belief,
+            posterior,
             answers: found.iter().map(|(count, _)| count).sum(),
             group_pupils,
             before,
-            weights: Weights {
+            weights: ShrinkageWeights {
                 own: own_weight,
                 group: (1.0 - own_weight) * of_group,
                 default: (1.0 - own_weight) * (1.0 - of_group),

@@ -71,31 +71,31 @@ fn near_a_line_the_number_of_guesses_is_chosen_by_the_chance() {
         (5, 0.2627),
         (6, 0.3446),
     ] {
-        let best = most_likely(56, &questions(count), 0, 60).unwrap();
+        let best = best_choice(56, &questions(count), 0, 60).unwrap();
         assert!((best.chance - chance).abs() < 5e-5, "{count}: {best:?}");
         assert!(best.is_proven());
     }
-    let two = most_likely(56, &questions(2), 0, 60).unwrap();
+    let two = best_choice(56, &questions(2), 0, 60).unwrap();
     assert_eq!(two.picks.iter().filter(|pick| **pick == 0).count(), 1);
 }
 
 #[test]
 fn a_target_below_or_beyond_everything_is_certain_or_out_of_reach() {
     let questions = vec![vec![tried(10, 4, 0, 0.5), blank()]; 3];
-    assert!((most_likely(0, &questions, 30, -5).unwrap().chance - 1.0).abs() < 1e-12);
-    let beyond = most_likely(0, &questions, 30, 13).unwrap();
+    assert!((best_choice(0, &questions, 30, -5).unwrap().chance - 1.0).abs() < 1e-12);
+    let beyond = best_choice(0, &questions, 30, 13).unwrap();
     assert!(beyond.chance.abs() < 1e-12 && beyond.is_proven());
 }
 
 #[test]
 fn what_is_not_sound_has_no_answer() {
-    assert_eq!(most_likely(0, &[vec![tried(5, 4, 0, 0.5)]], 10, 4), None);
-    assert_eq!(most_likely(0, &[vec![]], 10, 4), None);
+    assert_eq!(best_choice(0, &[vec![tried(5, 4, 0, 0.5)]], 10, 4), None);
+    assert_eq!(best_choice(0, &[vec![]], 10, 4), None);
     let half = Way {
         seconds: 0,
         outcomes: vec![outcome(1, 0.5)],
     };
-    assert_eq!(most_likely(0, &[vec![half]], 10, 4), None);
+    assert_eq!(best_choice(0, &[vec![half]], 10, 4), None);
 }
 
 /// Twenty-five questions: the best found, and what no choice can pass.
@@ -112,10 +112,10 @@ fn a_whole_paper_is_searched_as_far_as_it_goes_and_says_how_far_that_is() {
             ]
         })
         .collect();
-    let best = most_likely(0, &questions, 2400, 70).unwrap();
+    let best = best_choice(0, &questions, 2400, 70).unwrap();
     assert!(best.chance > 0.0 && best.limit >= best.chance && best.limit <= 1.0);
     assert!(best.limit - best.chance < 0.1, "{best:?}");
-    let problem = Problem::new(0, &questions, 2400, 70).unwrap();
+    let problem = ChoiceProblem::new(0, &questions, 2400, 70).unwrap();
     assert!((problem.chance(&best.picks).unwrap() - best.chance).abs() < 1e-9);
 }
 
@@ -136,7 +136,7 @@ proptest! {
                 Way { seconds: 0, outcomes: vec![outcome(left, 1.0)] },
             ])
             .collect();
-        let best = most_likely(2, &questions, budget, target).unwrap();
+        let best = best_choice(2, &questions, budget, target).unwrap();
         prop_assert!(best.is_proven());
         prop_assert!((best.chance - everything(2, &questions, budget, target)).abs() < 1e-9);
     }

@@ -17,7 +17,7 @@ pub(super) const TIE: f64 = 1e-12;
 pub(super) const CELLS: usize = 4_000_000;
 
 /// The question put, with totals as places in a row of chances.
-pub(super) struct Problem<'a> {
+pub(super) struct ChoiceProblem<'a> {
     pub(super) questions: &'a [Vec<Way>],
     pub(super) budget: u32,
     /// How many totals there are, where they start, and the first that reaches the target.
@@ -26,7 +26,7 @@ pub(super) struct Problem<'a> {
     pub(super) goal: usize,
 }
 
-impl<'a> Problem<'a> {
+impl<'a> ChoiceProblem<'a> {
     pub(super) fn new(
         start: i64,
         questions: &'a [Vec<Way>],

@@ -59,14 +59,14 @@ impl Share {
 
 /// A boundary: the lowest mark that earns the award, and how many earned it or a better one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Line {
+pub struct Boundary {
     /// The lowest mark that earns it; `None` when nobody does.
     pub mark: Option<i64>,
     /// How many people have that mark or a higher one.
     pub at_or_above: usize,
 }
 
-impl Line {
+impl Boundary {
     const NOBODY: Self = Self {
         mark: None,
         at_or_above: 0,
@@ -77,7 +77,7 @@ impl Line {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ranking {
     /// Best mark first.
-    lines: Vec<Line>,
+    candidates: Vec<Boundary>,
     people: usize,
 }
 
@@ -94,15 +94,15 @@ impl Ranking {
             *by_mark.entry(mark).or_default() += count;
         }
         let mut people = 0;
-        let lines = by_mark.iter().rev().map(|(mark, count)| {
+        let candidates = by_mark.iter().rev().map(|(mark, count)| {
             people += count;
-            Line {
+            Boundary {
                 mark: Some(*mark),
                 at_or_above: people,
             }
         });
         Self {
-            lines: lines.collect(),
+            candidates: candidates.collect(),
             people,
         }
     }
@@ -113,12 +113,12 @@ impl Ranking {
     }
 
     /// The marks that occur, best first, each with how many people have it or a higher one.
-    pub fn lines(&self) -> &[Line] {
-        &self.lines
+    pub fn candidates(&self) -> &[Boundary] {
+        &self.candidates
     }
 
     /// The boundary for a share of all the people.
-    pub fn line(&self, share: Share, rule: TieRule) -> Line {
+    pub fn boundary(&self, share: Share, rule: TieRule) -> Boundary {
         let people = u128::try_from(self.people).unwrap_or(u128::MAX);
         // A share's parts are 64 bits wide and a cohort fits memory, so the product fits 128 bits.
         self.find(
@@ -129,12 +129,15 @@ impl Ranking {
     }
 
     /// The boundaries for awards given as shares of all the people, in the order given.
-    pub fn awards(&self, shares: &[Share], rule: TieRule) -> Vec<Line> {
-        shares.iter().map(|share| self.line(*share, rule)).collect()
+    pub fn awards(&self, shares: &[Share], rule: TieRule) -> Vec<Boundary> {
+        shares
+            .iter()
+            .map(|share| self.boundary(*share, rule))
+            .collect()
     }
 
     /// The boundary for a fixed number of places: whole groups of equal marks while they fit.
-    pub fn places(&self, places: usize) -> Line {
+    pub fn places(&self, places: usize) -> Boundary {
         self.find(
             u128::try_from(places).unwrap_or(u128::MAX),
             1,
@@ -143,32 +146,32 @@ impl Ranking {
     }
 
     /// The boundary for a quota of `top / bottom` people.
-    fn find(&self, top: u128, bottom: u128, rule: TieRule) -> Line {
-        let scaled = |line: &Line| {
+    fn find(&self, top: u128, bottom: u128, rule: TieRule) -> Boundary {
+        let scaled = |line: &Boundary| {
             u128::try_from(line.at_or_above)
                 .unwrap_or(u128::MAX)
                 .saturating_mul(bottom)
         };
-        let mut every = std::iter::once(Line::NOBODY).chain(self.lines.iter().copied());
+        let mut every = std::iter::once(Boundary::NOBODY).chain(self.candidates.iter().copied());
         let found = match rule {
             TieRule::NotAbove => every.take_while(|line| scaled(line) <= top).last(),
             TieRule::AtLeast => every.find(|line| scaled(line) >= top),
             TieRule::Nearest => every.rev().min_by_key(|line| scaled(line).abs_diff(top)),
         };
-        found.unwrap_or(Line::NOBODY)
+        found.unwrap_or(Boundary::NOBODY)
     }
 }
 
 /// Where a boundary fell in cohorts drawn again from the marks.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Spread {
+pub struct ResampledBoundary {
     /// The marks it fell on, lowest first, each with how often.
     pub marks: Vec<(i64, usize)>,
     /// How often nobody earned the award.
     pub nobody: usize,
 }
 
-impl Spread {
+impl ResampledBoundary {
     /// The middle share `level` of the marks it fell on, ends included.
     ///
     /// `None` when it never fell on a mark, or `level` is not from 0 to 1.
@@ -208,7 +211,7 @@ mod tests {
     const RULES: [TieRule; 3] = [TieRule::NotAbove, TieRule::AtLeast, TieRule::Nearest];
 
     fn marks_of(ranking: &Ranking, share: Share) -> [Option<i64>; 3] {
-        RULES.map(|rule| ranking.line(share, rule).mark)
+        RULES.map(|rule| ranking.boundary(share, rule).mark)
     }
 
     #[test]
@@ -230,7 +233,7 @@ mod tests {
     fn nobody_has_no_boundary() {
         let none = Ranking::new(&[]);
         assert_eq!(marks_of(&none, Share::new(1, 2).unwrap()), [None; 3]);
-        assert_eq!(none.places(5), Line::NOBODY);
+        assert_eq!(none.places(5), Boundary::NOBODY);
     }
 
     #[test]
@@ -263,24 +266,24 @@ mod tests {
         let ranking = Ranking::new(&[22, 20, 19, 19, 18, 18]);
         assert_eq!(
             ranking.places(5),
-            Line {
+            Boundary {
                 mark: Some(19),
                 at_or_above: 4
             }
         );
         assert_eq!(
             ranking.places(6),
-            Line {
+            Boundary {
                 mark: Some(18),
                 at_or_above: 6
             }
         );
-        assert_eq!(ranking.places(0), Line::NOBODY);
+        assert_eq!(ranking.places(0), Boundary::NOBODY);
     }
 
     #[test]
     fn the_range_of_a_spread_cuts_the_same_share_at_both_ends() {
-        let spread = Spread {
+        let spread = ResampledBoundary {
             marks: vec![(3, 10), (4, 80), (6, 10)],
             nobody: 7,
         };
@@ -288,12 +291,12 @@ mod tests {
             (spread.range(0.8), spread.range(0.81)),
             (Some((4, 4)), Some((3, 6)))
         );
-        let even = Spread {
+        let even = ResampledBoundary {
             marks: vec![(3, 5), (4, 5)],
             nobody: 0,
         };
         assert_eq!(even.range(0.0), Some((3, 4)));
-        let none = Spread {
+        let none = ResampledBoundary {
             marks: vec![],
             nobody: 7,
         };
@@ -305,7 +308,7 @@ mod tests {
         fn the_rules_bracket_the_quota(marks in prop::collection::vec(-9i64..30, 0..40), part in 0u64..=12) {
             let ranking = Ranking::new(&marks);
             let share = Share::new(part, 12).unwrap();
-            let [under, over, near] = RULES.map(|rule| ranking.line(share, rule));
+            let [under, over, near] = RULES.map(|rule| ranking.boundary(share, rule));
             let quota = real(marks.len()) * steps(i64::try_from(part).unwrap()) / 12.0;
             prop_assert!(real(under.at_or_above) <= quota + 1e-9);
             prop_assert!(real(over.at_or_above) >= quota - 1e-9);

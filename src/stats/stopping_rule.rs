@@ -1,9 +1,9 @@
 //! When another minute on a question is worth less than the same minute elsewhere.
 
-/// A question that may or may not fall: with chance `solvable` it does, after a time that is exponential with
+/// When to leave a question that may or may not fall: with chance `solvable` it does, after a time that is exponential with
 /// mean `typical`; then it brings `prize` marks more than what is done with it otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Struggle {
+pub struct StoppingRule {
     /// The chance that it can be solved at all.
     pub solvable: f64,
     /// The mean time to solve it where it can be, in the caller's unit.
@@ -12,7 +12,7 @@ pub struct Struggle {
     pub prize: f64,
 }
 
-impl Struggle {
+impl StoppingRule {
     /// The chance that it will ever fall once it has resisted for so long:
     /// A e^(-t/tau) / (1 - A (1 - e^(-t/tau))), by Bayes' rule.
     pub fn still_solvable(self, spent: f64) -> f64 {
@@ -44,7 +44,7 @@ impl Struggle {
 mod tests {
     use super::*;
 
-    const HARD: Struggle = Struggle {
+    const HARD: StoppingRule = StoppingRule {
         solvable: 0.75,
         typical: 2.0,
         prize: 0.8,
@@ -75,7 +75,7 @@ mod tests {
     fn what_is_dear_is_left_at_once_and_what_is_free_never() {
         assert_eq!(HARD.leave_after(0.4), Some(0.0));
         assert_eq!(HARD.leave_after(0.0), None);
-        let certain = Struggle {
+        let certain = StoppingRule {
             solvable: 1.0,
             ..HARD
         };

@@ -2,7 +2,7 @@
 
 use crate::cohort::cohort;
 use crate::reading::{close, json, table};
-use pacebell::stats::cut::{Ranking, Share, TieRule};
+use pacebell::stats::boundary::{Ranking, Share, TieRule};
 use pacebell::stats::resample::boundaries;
 
 const RULES: [(&str, TieRule); 3] = [
@@ -71,7 +71,7 @@ fn real_and_small_cohorts_agree_under_ten_marking_rules() {
                 .iter()
                 .position(|name| *name == row.text("band_and_better"));
             for (key, rule) in RULES {
-                let line = ranking.line(shares[place.unwrap()], rule);
+                let line = ranking.boundary(shares[place.unwrap()], rule);
                 let mark = row.text(&format!("mark_{key}"));
                 let what = format!("{prefix} {} {key}", row.text("scheme"));
                 assert_eq!(line.mark, (!mark.is_empty()).then(|| grid(mark)), "{what}");
@@ -133,7 +133,7 @@ fn redrawn_cohorts_of_thirty_agree_with_another_simulation() {
     let drawn = 20_000;
     let found = boundaries(&thirty(), &shares, TieRule::Nearest, drawn, 1).unwrap();
     let part = |index: usize, mark: i64| {
-        let spread: &pacebell::stats::cut::Spread = &found[index];
+        let spread: &pacebell::stats::boundary::ResampledBoundary = &found[index];
         let times = spread
             .marks
             .iter()

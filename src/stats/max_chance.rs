@@ -6,12 +6,12 @@
 //! Small cases are always searched to the end; on large ones the search stops after a while and says how far
 //! the best choice found can be from the best there is.
 
-mod climb;
+mod local_search;
 mod problem;
 
 pub use problem::Way;
 
-use problem::{CELLS, Problem, TIE};
+use problem::{CELLS, ChoiceProblem, TIE};
 
 /// The choice found.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,9 +38,9 @@ const NODES: usize = 60_000;
 /// within `budget` seconds.
 ///
 /// `None` when a question has no way that takes no time, chances do not add to 1, or totals span too much.
-pub fn most_likely(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> Option<Best> {
-    let problem = Problem::new(start, questions, budget, target)?;
-    let (picks, chance) = climb::best_nearby(&problem)?;
+pub fn best_choice(start: i64, questions: &[Vec<Way>], budget: u32, target: i64) -> Option<Best> {
+    let problem = ChoiceProblem::new(start, questions, budget, target)?;
+    let (picks, chance) = local_search::best_nearby(&problem)?;
     let Some(bounds) = Bounds::new(&problem) else {
         return Some(Best {
             picks,
@@ -48,7 +48,7 @@ pub fn most_likely(start: i64, questions: &[Vec<Way>], budget: u32, target: i64)
             limit: 1.0,
         });
     };
-    let mut search = Search {
+    let mut search = BranchAndBound {
         problem: &problem,
         bounds: &bounds,
         picks: Vec::new(),
@@ -79,7 +79,7 @@ struct Bounds {
 }
 
 impl Bounds {
-    fn new(problem: &Problem<'_>) -> Option<Self> {
+    fn new(problem: &ChoiceProblem<'_>) -> Option<Self> {
         let (questions, width) = (problem.questions, problem.width);
         let steps = CELLS / (questions.len() + 1) / width;
         let steps = u32::try_from(steps).unwrap_or(u32::MAX);
@@ -166,15 +166,15 @@ impl Bounds {
     }
 }
 
-struct Search<'a> {
-    problem: &'a Problem<'a>,
+struct BranchAndBound<'a> {
+    problem: &'a ChoiceProblem<'a>,
     bounds: &'a Bounds,
     picks: Vec<usize>,
     best: Best,
     nodes: usize,
 }
 
-impl Search<'_> {
+impl BranchAndBound<'_> {
     /// Looks at every way of going on that may still be better.
     fn from(&mut self, row: &[f64], left: u32) {
         let question = self.picks.len();

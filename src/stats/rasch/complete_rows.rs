@@ -8,7 +8,7 @@ use crate::stats::tally::RowProblem;
 
 /// The answers of people who were all given the same questions.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct WholeRows {
+pub struct CompleteRows {
     items: usize,
     /// By number right: how many people.
     people: Vec<usize>,
@@ -22,7 +22,7 @@ pub struct WholeRows {
     lacking: usize,
 }
 
-impl WholeRows {
+impl CompleteRows {
     /// No answers yet to this many questions.
     pub fn new(items: usize) -> Self {
         let words = items.div_ceil(64);
@@ -96,7 +96,7 @@ impl WholeRows {
             .iter()
             .enumerate()
             .filter(|(_, people)| **people > 0);
-        Answers::of_whole_rows(
+        Answers::of_complete_rows(
             ahead.collect(),
             cells.map(|(score, people)| {
                 let first = score * self.items;
@@ -114,7 +114,7 @@ mod tests {
 
     #[test]
     fn a_row_of_another_length_is_refused() {
-        let problem = WholeRows::new(3).add(&[true]).unwrap_err();
+        let problem = CompleteRows::new(3).add(&[true]).unwrap_err();
         assert_eq!(
             problem,
             RowProblem::Length {
@@ -126,11 +126,11 @@ mod tests {
 
     proptest! {
         #[test]
-        fn whole_rows_are_the_answers_counted_one_by_one(
+        fn complete_rows_are_the_answers_counted_one_by_one(
             items in prop::sample::select(vec![1_usize, 3, 63, 64, 65, 130]),
             seeds in prop::collection::vec(any::<u64>(), 0..12),
         ) {
-            let (mut whole, mut answers) = (WholeRows::new(items), Answers::new(items));
+            let (mut whole, mut answers) = (CompleteRows::new(items), Answers::new(items));
             for seed in seeds {
                 let row: Vec<bool> = (0..items).map(|item| seed.rotate_left(u32::try_from(item * 7 % 64).unwrap()) & 1 == 1).collect();
                 whole.add(&row).unwrap();

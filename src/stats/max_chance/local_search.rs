@@ -1,6 +1,6 @@
 //! A good choice to start from: the best for several tastes for risk, then improved a step at a time.
 
-use super::problem::{Problem, TIE, Way};
+use super::problem::{ChoiceProblem, TIE, Way};
 use crate::stats::knapsack::{Item, choose};
 use crate::stats::steps;
 
@@ -11,7 +11,7 @@ const TASTES: [f64; 5] = [0.0, 0.02, -0.02, 0.1, -0.1];
 const WORK: usize = 300_000_000;
 
 /// The best choice that single changes and exchanges lead to, with its chance.
-pub(super) fn best_nearby(problem: &Problem<'_>) -> Option<(Vec<usize>, f64)> {
+pub(super) fn best_nearby(problem: &ChoiceProblem<'_>) -> Option<(Vec<usize>, f64)> {
     let mut best: Option<(Vec<usize>, f64)> = None;
     for taste in TASTES {
         let picks = by_taste(problem, taste)?;
@@ -39,7 +39,7 @@ fn value(way: &Way, taste: f64) -> f64 {
     mean + taste * (square - mean * mean)
 }
 
-fn by_taste(problem: &Problem<'_>, taste: f64) -> Option<Vec<usize>> {
+fn by_taste(problem: &ChoiceProblem<'_>, taste: f64) -> Option<Vec<usize>> {
     let better = |ways: &[Way], free: bool| {
         let mut best: Option<(usize, f64)> = None;
         for (place, way) in ways
@@ -98,7 +98,7 @@ fn by_taste(problem: &Problem<'_>, taste: f64) -> Option<Vec<usize>> {
 
 /// The first change of one question, or of two, that is better.
 fn one_better(
-    problem: &Problem<'_>,
+    problem: &ChoiceProblem<'_>,
     picks: &[usize],
     chance: f64,
     tries: &mut usize,
