@@ -8,6 +8,7 @@ mod old;
 mod season;
 
 use old::OldFiles;
+use pacebell::domain::thresholds::Limit;
 use serde_json::Value;
 
 /// What a field may be.
@@ -84,6 +85,28 @@ fn told(files: &OldFiles, words: &str) -> Value {
         .unwrap_or_else(|error| panic!("{words}: {error}: {}", answer.out))
 }
 
+/// What a finding may be of.
+const KINDS: [&str; 18] = [
+    "sink",
+    "long_and_right",
+    "long_stay",
+    "rushed",
+    "left_easy",
+    "changed_to_wrong",
+    "changed_to_right",
+    "blanks",
+    "sweep",
+    "to_and_fro",
+    "slow_start",
+    "ended_early",
+    "luck",
+    "checkpoint_late",
+    "checkpoints_kept",
+    "second_pass",
+    "section_all_right",
+    "no_blank",
+];
+
 const RANGE: [(&str, Is); 2] = [("low", Number), ("high", Number)];
 
 #[track_caller]
@@ -99,6 +122,7 @@ fn is_marked(marked: &Value) {
             ("questions", List),
             ("awards", List),
             ("luck", Object),
+            ("findings", List),
         ],
     );
     has(
@@ -164,6 +188,26 @@ fn is_marked(marked: &Value) {
             ("at_least_this", Perhaps(&Number)),
         ],
     );
+    for finding in items(marked, "findings") {
+        has(
+            finding,
+            &[
+                ("kind", Word(&KINDS)),
+                ("questions", List),
+                ("seconds", Perhaps(&Number)),
+                ("marks", Perhaps(&Marks)),
+                ("threshold", Perhaps(&Text)),
+                ("text", Text),
+            ],
+        );
+        let questions = finding["questions"].as_array().unwrap();
+        assert!(questions.iter().all(Value::is_u64), "{finding}");
+        let limit = finding["threshold"].as_str();
+        assert!(
+            limit.is_none_or(|name| Limit::named(name).is_some()),
+            "no limit of this name: {finding}"
+        );
+    }
 }
 
 #[test]

@@ -7,6 +7,7 @@
 mod answers;
 mod found;
 mod habits;
+mod kind;
 
 use super::basis::Basis;
 use super::stay::{Outlay, outlays};
@@ -14,6 +15,7 @@ use crate::domain::thresholds::{Limit, Thresholds};
 
 pub use answers::unhurried_share;
 pub use found::{Finding, Quick, QuickFrom, Seen, Tone};
+pub use kind::FindingKind;
 
 /// Everything that is to be seen: what to try otherwise first, the most marks at stake first, then
 /// what to know, then praise.

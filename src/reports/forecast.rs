@@ -106,14 +106,21 @@ struct Sheet<'a> {
     paper: &'a str,
     declined: Option<String>,
     max: Exact,
+    #[serde(flatten)]
+    outlook: OutlookOut<'a>,
+    sources: Sources,
+    method: &'static str,
+    caution: &'static str,
+}
+
+/// All null where the forecast is declined.
+#[derive(Default, Serialize)]
+struct OutlookOut<'a> {
     expected: Option<f64>,
     sd: Option<f64>,
     interval_80: Option<Between<Exact>>,
     awards: Option<Vec<Award<'a>>>,
     marks: Option<Vec<MarkChance>>,
-    sources: Sources,
-    method: &'static str,
-    caution: &'static str,
 }
 
 #[derive(Serialize)]
@@ -136,26 +143,34 @@ pub fn json(
     forecast: &Forecast,
 ) -> Result<String, serde_json::Error> {
     let declined = declined(estimates);
-    let told = declined.is_none().then_some(forecast);
+    written(&Sheet {
+        pupil: estimates.pupil.as_str(),
+        paper: &paper.outline.id,
+        max: Exact(forecast.max),
+        outlook: match declined {
+            None => outlook(forecast),
+            Some(_) => OutlookOut::default(),
+        },
+        declined,
+        sources: estimates.into(),
+        method: words::METHOD,
+        caution: CAUTION,
+    })
+}
+
+fn outlook(forecast: &Forecast) -> OutlookOut<'_> {
+    let (expected, sd) = forecast.expected();
     let chance = |(total, chance)| MarkChance {
         marks: Exact(Mark::from_steps(total, forecast.grid)),
         chance,
     };
-    let sheet = Sheet {
-        pupil: estimates.pupil.as_str(),
-        paper: &paper.outline.id,
-        declined,
-        max: Exact(forecast.max),
-        expected: told.map(|told| told.expected().0),
-        sd: told.map(|told| told.expected().1),
-        interval_80: told.and_then(Forecast::range).map(Between::from),
-        awards: told.map(|told| told.awards.iter().map(award).collect()),
-        marks: told.map(|told| told.marks.iter().map(chance).collect()),
-        sources: estimates.into(),
-        method: words::METHOD,
-        caution: CAUTION,
-    };
-    written(&sheet)
+    OutlookOut {
+        expected: Some(expected),
+        sd: Some(sd),
+        interval_80: forecast.range().map(Between::from),
+        awards: Some(forecast.awards.iter().map(award).collect()),
+        marks: Some(forecast.marks.iter().map(chance).collect()),
+    }
 }
 
 fn award(award: &AwardChance) -> Award<'_> {

@@ -75,13 +75,7 @@ const WIDE: &Known = &[
         "the fields of a file",
     ),
     (
-        &[
-            "reports::forecast::Sheet",
-            "reports::group::json::Group",
-            "reports::plan::json::Sheet",
-            "reports::progress::json::SittingOut",
-            "reports::sources::Sources",
-        ],
+        &["reports::plan::json::Sheet", "reports::sources::Sources"],
         "the shape of a report",
     ),
     (

@@ -3,6 +3,7 @@
 use crate::analysis::stay::{Long, Sink};
 use crate::domain::mark::Mark;
 use crate::domain::rule::QuestionNo;
+use crate::domain::thresholds::Limit;
 use crate::domain::time::Elapsed;
 
 /// A question answered below a threshold.
@@ -217,6 +218,81 @@ impl Finding {
             | Seen::SecondPass { .. }
             | Seen::AllRight { .. }
             | Seen::NoBlank(_) => Vec::new(),
+        }
+    }
+
+    /// The time that it speaks of: on its questions, over the plan's checkpoint, or left.
+    pub fn time(&self) -> Option<Elapsed> {
+        match &self.seen {
+            Seen::Sink(sink) => Some(sink.long.time),
+            Seen::Earned(long) | Seen::LongStay(long) => Some(long.time),
+            Seen::Rushed { questions, .. } => {
+                let each = questions.iter().map(|quick| quick.time.0);
+                Some(Elapsed(each.sum()))
+            }
+            Seen::Swept { took, .. }
+            | Seen::SlowStart { took, .. }
+            | Seen::SecondPass { took, .. } => Some(*took),
+            Seen::EndedEarly { left, .. } => Some(*left),
+            Seen::Late {
+                planned, reached, ..
+            } => reached.map(|reached| reached.since(*planned)),
+            Seen::LeftEasy { .. }
+            | Seen::ToWrong { .. }
+            | Seen::ToRight { .. }
+            | Seen::Blanks { .. }
+            | Seen::ToAndFro(_)
+            | Seen::Luck { .. }
+            | Seen::Kept(_)
+            | Seen::AllRight { .. }
+            | Seen::NoBlank(_) => None,
+        }
+    }
+
+    /// The marks that it brought, below zero where they were lost; nothing where they are only estimated.
+    pub fn marks(&self) -> Option<Mark> {
+        match &self.seen {
+            Seen::ToWrong { lost, .. } => Some(-*lost),
+            Seen::ToRight { gained, .. } | Seen::SecondPass { gained, .. } => Some(*gained),
+            Seen::Luck { actual, .. } => Some(*actual),
+            Seen::Sink(_)
+            | Seen::Earned(_)
+            | Seen::LongStay(_)
+            | Seen::Rushed { .. }
+            | Seen::LeftEasy { .. }
+            | Seen::Blanks { .. }
+            | Seen::Swept { .. }
+            | Seen::ToAndFro(_)
+            | Seen::SlowStart { .. }
+            | Seen::EndedEarly { .. }
+            | Seen::Late { .. }
+            | Seen::Kept(_)
+            | Seen::AllRight { .. }
+            | Seen::NoBlank(_) => None,
+        }
+    }
+
+    /// The threshold that it was held against first.
+    pub const fn limit(&self) -> Option<Limit> {
+        match &self.seen {
+            Seen::Sink(_) | Seen::Earned(_) | Seen::LongStay(_) => Some(Limit::LongTimes),
+            Seen::Rushed { from, .. } => match from {
+                QuickFrom::Floor => Some(Limit::RushedFloorSeconds),
+                QuickFrom::Group => None,
+            },
+            Seen::LeftEasy { .. } => Some(Limit::EasyShare),
+            Seen::Swept { .. } => Some(Limit::SweepSeconds),
+            Seen::ToAndFro(_) => Some(Limit::ManyVisits),
+            Seen::SlowStart { .. } => Some(Limit::StartTimes),
+            Seen::EndedEarly { .. } => Some(Limit::EarlySeconds),
+            Seen::Luck { .. } => Some(Limit::LuckChance),
+            Seen::Late { .. } | Seen::Kept(_) => Some(Limit::LateSeconds),
+            Seen::ToWrong { .. }
+            | Seen::ToRight { .. }
+            | Seen::Blanks { .. }
+            | Seen::SecondPass { .. }
+            | Seen::AllRight { .. }
+            | Seen::NoBlank(_) => None,
         }
     }
 }

@@ -3,7 +3,7 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
-use crate::cohort::items::{Figures, OptionFigures, QuestionFigures};
+use crate::cohort::items::{Figures, OptionFigures, QuestionFigures, TotalFigures};
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Exact, written};
 
@@ -11,17 +11,23 @@ use crate::reports::json::{Exact, written};
 struct Group<'a> {
     people: usize,
     max: Exact,
+    #[serde(flatten)]
+    totals: TotalsOut,
+    kr20: Option<f64>,
+    alpha: Option<f64>,
+    sem: Option<f64>,
+    questions: Vec<Question<'a>>,
+    marks: Vec<Marks>,
+}
+
+#[derive(Serialize)]
+struct TotalsOut {
     mean: f64,
     sd: Option<f64>,
     sd_population: f64,
     median: f64,
     q1: f64,
     q3: f64,
-    kr20: Option<f64>,
-    alpha: Option<f64>,
-    sem: Option<f64>,
-    questions: Vec<Question<'a>>,
-    marks: Vec<Marks>,
 }
 
 #[derive(Serialize)]
@@ -83,7 +89,6 @@ struct Marks {
 /// # Errors
 /// What `serde_json` cannot write; with these fields there is nothing of the kind.
 pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
-    let (totals, quartiles) = (&figures.totals, &figures.totals.quartiles);
     let marks = figures.marks.iter().map(|(mark, count)| Marks {
         mark: Exact(*mark),
         count: *count,
@@ -91,12 +96,7 @@ pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
     let group = Group {
         people: figures.people,
         max: Exact(figures.max),
-        mean: totals.mean,
-        sd: totals.sd,
-        sd_population: totals.sd_population,
-        median: quartiles.median,
-        q1: quartiles.lower,
-        q3: quartiles.upper,
+        totals: totals(&figures.totals),
         kr20: figures.reliability.kr20,
         alpha: figures.reliability.alpha,
         sem: figures.reliability.sem,
@@ -104,6 +104,17 @@ pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
         marks: marks.collect(),
     };
     written(&group)
+}
+
+const fn totals(of: &TotalFigures) -> TotalsOut {
+    TotalsOut {
+        mean: of.mean,
+        sd: of.sd,
+        sd_population: of.sd_population,
+        median: of.quartiles.median,
+        q1: of.quartiles.lower,
+        q3: of.quartiles.upper,
+    }
 }
 
 fn question(of: &QuestionFigures) -> Question<'_> {

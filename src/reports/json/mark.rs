@@ -4,17 +4,26 @@
 //! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
 //! then say whose rule it is and what the sitting's own rule gives. A sitting of a part of the
 //! paper has no awards (`[]`): boundaries belong to the whole paper.
+//!
+//! Findings stand worst first and always under the sitting's own rule. `seconds` is the time that a finding
+//! speaks of and `marks` what it brought, below zero where they were lost; both are null where it speaks of
+//! none, and `marks` where they can only be estimated. `threshold` is the limit it was held against first, by
+//! its name in the tutor's file.
+
+use std::sync::Arc;
 
 use serde::Serialize;
 
 use super::{Exact, written};
-use crate::analysis::{AwardMark, Marks};
+use crate::analysis::findings::{Finding, FindingKind, findings};
+use crate::analysis::{AwardMark, Basis, Keyed, Marks};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::marking::{QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::reports::{MarkedUnder, Report};
+use crate::words::findings::for_tutor;
 
 #[derive(Serialize)]
 struct Sheet<'a> {
@@ -26,10 +35,9 @@ struct Sheet<'a> {
     questions: Vec<Question>,
     awards: Vec<Award<'a>>,
     luck: GuessLuck,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    under: Option<Under<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    own_rule: Option<ThreeMarks>,
+    findings: Vec<FindingOut>,
+    #[serde(flatten)]
+    other_rule: Option<OtherRule<'a>>,
 }
 
 #[derive(Serialize)]
@@ -82,6 +90,23 @@ struct GuessLuck {
 }
 
 #[derive(Serialize)]
+struct FindingOut {
+    kind: FindingKind,
+    questions: Vec<QuestionNo>,
+    seconds: Option<f64>,
+    marks: Option<Exact>,
+    threshold: Option<&'static str>,
+    text: String,
+}
+
+/// What is added under another rule.
+#[derive(Serialize)]
+struct OtherRule<'a> {
+    under: Under<'a>,
+    own_rule: ThreeMarks,
+}
+
+#[derive(Serialize)]
 struct Under<'a> {
     paper: &'a str,
     title: &'a str,
@@ -115,11 +140,14 @@ fn sheet(report: &Report) -> Sheet<'_> {
             .collect(),
         awards: scored.marks.awards.iter().map(award).collect(),
         luck: luck(scored),
-        under: report.under.as_ref().map(|under| Under {
-            paper: &under.outline.id,
-            title: &under.outline.title,
+        findings: found(report),
+        other_rule: report.under.as_ref().map(|under| OtherRule {
+            under: Under {
+                paper: &under.outline.id,
+                title: &under.outline.title,
+            },
+            own_rule: marks(&report.own.marks),
         }),
-        own_rule: report.under.as_ref().map(|_| marks(&report.own.marks)),
     }
 }
 
@@ -180,4 +208,23 @@ fn luck(scored: &MarkedUnder) -> GuessLuck {
         actual: Exact(luck.actual),
         at_least_this: luck.at_least_this,
     }
+}
+
+fn found(report: &Report) -> Vec<FindingOut> {
+    let analysis = &report.subject.analysis;
+    let keyed = Keyed::of(analysis, Arc::clone(&report.key)).ok();
+    let all = findings(&Basis {
+        analysis,
+        keyed: keyed.as_ref(),
+        norms: None,
+    });
+    let told = |finding: &Finding| FindingOut {
+        kind: (&finding.seen).into(),
+        questions: finding.questions(),
+        seconds: finding.time().map(Elapsed::as_seconds),
+        marks: finding.marks().map(Exact),
+        threshold: finding.limit().map(|limit| limit.about().name),
+        text: for_tutor(finding, analysis.limits()),
+    };
+    all.iter().map(told).collect()
 }

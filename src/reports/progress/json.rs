@@ -69,8 +69,8 @@ struct SittingOut<'a> {
     questions: usize,
     apart: Option<&'static str>,
     conditions: ConditionsOut,
-    mark: Option<MarkOut>,
-    margins: Vec<MarginOut<'a>>,
+    #[serde(flatten)]
+    marks: MarksOut<'a>,
     #[serde(flatten)]
     habits: HabitsOut,
     #[serde(flatten)]
@@ -85,6 +85,13 @@ struct ConditionsOut {
     questions: Option<String>,
     own_minutes: Option<f64>,
     typed_in: bool,
+}
+
+/// Null and empty where no key was at hand.
+#[derive(Default, Serialize)]
+struct MarksOut<'a> {
+    mark: Option<MarkOut>,
+    margins: Vec<MarginOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -185,7 +192,6 @@ fn scale(scale: &OnScale) -> ScaleOut<'_> {
 }
 
 fn sitting<'a>(progress: &'a Progress, line: &'a Line) -> SittingOut<'a> {
-    let margins = line.marks.iter().flat_map(|marks| &marks.margins);
     let on_scale = progress.scale.as_ref();
     let standing = on_scale.and_then(|scale| scale.sittings.get(&line.sitting));
     SittingOut {
@@ -196,8 +202,7 @@ fn sitting<'a>(progress: &'a Progress, line: &'a Line) -> SittingOut<'a> {
         questions: line.asked,
         apart: line.apart.as_ref().map(apart),
         conditions: conditions(&line.conditions),
-        mark: line.marks.as_ref().map(mark),
-        margins: margins.map(margin).collect(),
+        marks: line.marks.as_ref().map(marks).unwrap_or_default(),
         habits: line.habits.as_ref().map(habits).unwrap_or_default(),
         standing: standing.map(place).unwrap_or_default(),
     }
@@ -221,6 +226,13 @@ fn conditions(conditions: &Conditions) -> ConditionsOut {
         questions: only.map(ToString::to_string),
         own_minutes: conditions.own_time.map(|time| time.as_seconds() / 60.0),
         typed_in: conditions.typed_in,
+    }
+}
+
+fn marks(marks: &LineMarks) -> MarksOut<'_> {
+    MarksOut {
+        mark: Some(mark(marks)),
+        margins: marks.margins.iter().map(margin).collect(),
     }
 }
 

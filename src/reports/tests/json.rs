@@ -63,6 +63,19 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
              "reached_with_guess_round": false, "short_by": "11"},
         ],
         "luck": {"guesses": 3, "expected": 3.6, "actual": "11", "at_least_this": chance},
+        "findings": [
+            {"kind": "changed_to_wrong", "questions": [2], "seconds": null, "marks": "-4", "threshold": null,
+             "text": "Changed from right to wrong: Q2; 4 marks lost."},
+            // Two blind guesses among five options for 7 marks each: 2.8.
+            {"kind": "blanks", "questions": [5, 6], "seconds": null, "marks": null, "threshold": null,
+             "text": "Blank at the end: 2 questions: 5, 6; 2 of them never opened on the screen. Blind guesses on them bring 3 marks on average."},
+            {"kind": "luck", "questions": [], "seconds": null, "marks": "11", "threshold": "luck_chance",
+             "text": "3 guesses brought 11 marks; 3.6 are expected. Guesses bring at least this much 10 times in 100."},
+            {"kind": "long_and_right", "questions": [4], "seconds": 270.0, "marks": null, "threshold": "long_times",
+             "text": "Q4 took 4:30 and was right: expensive but earned (plan 1:40). Threshold: over 2 times the plan and over the plan by 2:00."},
+            {"kind": "long_and_right", "questions": [1], "seconds": 255.0, "marks": null, "threshold": "long_times",
+             "text": "Q1 took 4:15 and was right: expensive but earned (plan 1:40). Threshold: over 2 times the plan and over the plan by 2:00."},
+        ],
     });
     assert_eq!(read, expected);
 }
