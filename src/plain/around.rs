@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::domain::header::Arrangements;
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
+use crate::words::aloud::START_OR_LEAVE;
 use crate::words::instructions::{Block, read_out};
 use crate::words::result::Ended;
 
@@ -37,7 +38,7 @@ pub fn read_out_lines(
 ) -> Vec<String> {
     let mut said = vec![format!("{}.", paper.outline.title)];
     said.extend(lines(read_out(paper, standard, arranged, today)));
-    said.push("Type start: the clock starts at once. Type leave to stop here.".to_owned());
+    said.push(START_OR_LEAVE.to_owned());
     said
 }
 

@@ -6,6 +6,7 @@ use super::{aloud, help};
 use crate::dialogue::{Act, Dialogue, Move, Reply, Scene};
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
+use crate::words::aloud as words;
 use crate::words::sitting::{ON_BREAK, Said, blanks_by_number, choose};
 
 /// What comes of a typed line.
@@ -87,7 +88,7 @@ impl Plain {
                     Phase::Running | Phase::GuessRound | Phase::Closed(_) => text,
                 })
             }
-            Typed::Word(word) if !word.is_for(phase) => self.only(word.elsewhere(phase).to_owned()),
+            Typed::Word(word) if !word.is_for(phase) => self.only(word.elsewhere(phase)),
             Typed::Word(word) => {
                 if let Some(said) = word.says_in(phase) {
                     return self.word(said, at);
@@ -114,8 +115,8 @@ impl Plain {
     pub fn filled(&self, sitting: &Sitting) -> Vec<String> {
         let after = sitting.rows().iter().filter(|row| row.in_time.is_none());
         let mut said = Said::Filled.spoken(&self.advice);
-        said.extend(after.map(aloud::row));
-        said.push("Type finish to end the guess round.".to_owned());
+        said.extend(after.map(words::row));
+        said.push(words::ENDS_ROUND.to_owned());
         said
     }
 

@@ -3,9 +3,9 @@
 use super::word::Word;
 use crate::dialogue::Scene;
 use crate::domain::event::How;
-use crate::domain::labels::{Label, Labels};
+use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
-use crate::words::count::counted;
+use crate::words::aloud;
 
 /// A typed line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,10 +51,7 @@ impl Typed {
         }
         if text.chars().all(|c| c.is_ascii_digit()) {
             return if labels.are_digits() {
-                Self::Unclear(format!(
-                    "Digits answer here: {}. To go to question {text}, type #{text}.",
-                    labels.range()
-                ))
+                Self::Unclear(aloud::digits_answer(labels, text))
             } else {
                 Self::number(text, at)
             };
@@ -64,23 +61,16 @@ impl Typed {
             return Self::Word(word);
         }
         if only.is_some_and(char::is_alphanumeric) {
-            return Self::Unclear(no_option(labels));
+            return Self::Unclear(aloud::options(labels));
         }
-        Self::Unclear("That is no word of this program. Type help to hear them.".to_owned())
+        Self::Unclear(aloud::NO_WORD.to_owned())
     }
 
     fn number(text: &str, at: &Scene<'_>) -> Self {
         let number = text.parse().ok().map(QuestionNo);
         match number.filter(|number| at.sitting.row(*number).is_some()) {
             Some(question) => Self::Question(question),
-            None => Self::Unclear(format!(
-                "There is no such question in this sitting. It has {}.",
-                counted(at.sitting.rows().len(), "question")
-            )),
+            None => Self::Unclear(aloud::no_such_question(at.sitting.rows().len())),
         }
     }
-}
-
-fn no_option(labels: &Labels) -> String {
-    format!("This question has the options {}.", labels.range())
 }

@@ -4,7 +4,8 @@
 
 use crate::dialogue::Move;
 use crate::domain::event::How;
-use crate::domain::sitting::Phase;
+use crate::domain::sitting::{Phase, Refusal};
+use crate::words::aloud;
 use crate::words::sitting::ON_BREAK;
 
 /// A word that does something.
@@ -131,15 +132,15 @@ impl Word {
     }
 
     /// What to say where it does nothing.
-    pub(super) const fn elsewhere(self, phase: Phase) -> &'static str {
+    pub(super) fn elsewhere(self, phase: Phase) -> String {
         match (self, phase) {
-            (_, Phase::OnBreak) => ON_BREAK,
-            (Self::Back, _) => "There is no rest break to end.",
-            (Self::Fill, Phase::Running) => "Filling comes after time is up.",
-            (Self::Guess, Phase::GuessRound) => "The guess round is on. A letter guesses.",
-            (_, Phase::TimeUp) => "Time is up. Type guess, or finish.",
+            (_, Phase::OnBreak) => ON_BREAK.to_owned(),
+            (Self::Back, _) => Refusal::NotOnBreak.to_string(),
+            (Self::Fill, Phase::Running) => aloud::FILLING_IS_LATER.to_owned(),
+            (Self::Guess, Phase::GuessRound) => aloud::LETTER_GUESSES.to_owned(),
+            (_, Phase::TimeUp) => aloud::GUESS_OR_FINISH.to_owned(),
             (_, Phase::Running | Phase::GuessRound | Phase::Closed(_)) => {
-                "Time is up. Answers in time are locked."
+                Refusal::Locked.to_string()
             }
         }
     }

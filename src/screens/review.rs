@@ -27,7 +27,6 @@ mod said;
 mod study;
 mod time;
 mod view;
-mod words;
 mod writing;
 
 pub use ask::{Ask, Report, Saying};

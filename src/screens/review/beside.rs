@@ -8,6 +8,7 @@ use super::listed::{Listed, State};
 use super::study::Study;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::numbers::plain;
+use crate::words::review;
 
 /// The most sittings that are offered.
 const MOST: usize = 500;
@@ -126,17 +127,16 @@ impl Beside {
     }
 
     fn write_choice(&self, ink: &mut PageWriter) {
-        ink.plain("What shall stand beside this sitting?");
+        ink.plain(review::WHAT_BESIDE);
         ink.pin();
         if self.offered.rows().is_empty() {
-            ink.text("There is no other sitting of this pupil or on this paper, and no group.");
+            ink.text(review::NOTHING_BESIDE);
         }
         for (index, offered) in self.offered.rows().iter().enumerate() {
             let chosen = index == self.offered.at();
             match offered {
                 Offered::Group(people) => {
-                    let words = format!("the group's median on this paper, {people} people");
-                    ink.row(chosen, &words, "");
+                    ink.row(chosen, &review::the_groups_median(*people), "");
                 }
                 Offered::Sitting { words, .. } => ink.row(chosen, words, ""),
             }

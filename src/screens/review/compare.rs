@@ -5,7 +5,9 @@ use super::said;
 use super::study::{Facts, Study};
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
+use crate::words::marks;
 use crate::words::numbers::plain;
+use crate::words::review as words;
 use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{Side, fit, fit_right};
 use crate::words::time::difference;
@@ -20,10 +22,7 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
     let Some(group) = &study.group else {
         return;
     };
-    let people = group.people;
-    ink.plain(&format!(
-        "Beside the median of {people} people, the first whole sitting of each."
-    ));
+    ink.plain(&words::beside_the_group(group.people));
     said::times(ink, study);
     ink.plain(&legend(&MARKED));
     ink.heading("        this sitting    median      less    right in the group");
@@ -75,32 +74,32 @@ fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
         let cell = |study| figure(study).unwrap_or_else(|| "-".to_owned());
         rows.push(vec![name.to_owned(), cell(one), cell(other)]);
     };
-    row("Mark in time", &|study| {
-        let marks = &study.known.as_ref()?.marks;
-        let max = plain(marks.with_guess_round.max);
-        Some(format!("{} of {max}", plain(marks.in_time.total)))
+    row(marks::IN_TIME, &|study| {
+        let own = &study.known.as_ref()?.marks;
+        let max = plain(own.with_guess_round.max);
+        Some(format!("{} of {max}", plain(own.in_time.total)))
     });
-    row("Worked out", &|study| {
+    row(marks::WORKED_OUT, &|study| {
         Some(plain(study.known.as_ref()?.marks.worked.total))
     });
-    row("With the guess round", &|study| {
-        let marks = &study.known.as_ref()?.marks;
-        Some(plain(marks.with_guess_round.total))
+    row(marks::WITH_GUESS_ROUND, &|study| {
+        let own = &study.known.as_ref()?.marks;
+        Some(plain(own.with_guess_round.total))
     });
-    row("Best award in time", &|study| {
+    row(words::BEST_AWARD, &|study| {
         let best = study.known.as_ref()?.marks.best_in_time();
         Some(best.map_or_else(|| "none yet".to_owned(), |award| award.name.clone()))
     });
     row("Time used", &|study| {
         timed(study, study.analysis.whole().used)
     });
-    row("First pass done", &|study| {
+    row(words::FIRST_PASS, &|study| {
         Some(study.analysis.passes().first_used?.stopwatch())
     });
-    row("Blanks at time up", &|study| {
+    row(words::BLANKS, &|study| {
         Some(study.analysis.blanks().len().to_string())
     });
-    row("Time on blanks", &|study| {
+    row(words::TIME_ON_BLANKS, &|study| {
         let blank = study
             .analysis
             .time_on_all(|pace| pace.sheet.in_time.is_none());
@@ -112,10 +111,10 @@ fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
     row("Answers changed", &|study| {
         Some(study.analysis.changes().len().to_string())
     });
-    row("Flags at the end", &|study| {
+    row(words::FLAGS, &|study| {
         Some(study.analysis.flags().len().to_string())
     });
-    row("Later visits brought", &|study| {
+    row(words::LATER_VISITS, &|study| {
         Some(plain(study.known.as_ref()?.earned.second_pass))
     });
     let right = Side::Right;
@@ -127,11 +126,11 @@ fn figures(ink: &mut PageWriter, one: &Study, other: &Study) {
     ink.blank();
     let same_pupil = one.opened.header.pupil == other.opened.header.pupil;
     if one.version == other.version && !same_pupil {
-        ink.text("Two pupils on one paper: for the tutor alone, never for either of them.");
+        ink.text(words::TWO_PUPILS);
     } else if one.version == other.version {
-        ink.text("The same paper: a second go at it has seen the questions before.");
+        ink.text(words::SAME_PAPER);
     } else {
-        ink.text("Two papers: a mark on one is no mark on the other. Two sittings cannot settle a trend.");
+        ink.text(words::TWO_PAPERS);
     }
 }
 

@@ -6,11 +6,12 @@ use super::axis::Axis;
 use super::said;
 use super::study::Study;
 use crate::analysis::Keyed;
-use crate::analysis::{MarkAt, per_minute};
+use crate::analysis::MarkAt;
 use crate::domain::mark::Mark;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
-use crate::words::numbers::{marks, plain};
+use crate::words::numbers::plain;
+use crate::words::review as words;
 use crate::words::text::fit_right;
 
 /// Columns before the picture: the marks.
@@ -21,14 +22,14 @@ const MOST: usize = 30;
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     let Some(known) = &study.known else {
-        said::no_key(ink, study, "the mark at a moment");
+        said::no_key(ink, study, words::MARK_AT_A_MOMENT);
         return;
     };
     if study.analysis.choices().is_empty()
         || study.opened.header.mode == crate::domain::header::Mode::Entered
     {
         said::times(ink, study);
-        ink.text("No answer was given under the clock, so the mark did not move.");
+        ink.text(words::NO_CURVE);
         return;
     }
     let quarters = quarters(known);
@@ -36,7 +37,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
         .room()
         .saturating_sub(4 + quarters.len())
         .clamp(LEAST, MOST);
-    ink.plain("The mark had the bell rung then, in time; by minutes of the time used.");
+    ink.plain(words::CURVE);
     let picture = Picture::of(study, known, rows, ink.width.saturating_sub(BEFORE).max(1));
     for line in picture.lines() {
         ink.line(vec![Span::raw(line)]);
@@ -47,27 +48,13 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     }
     let second = known.earned.second_pass;
     if second != Mark::ZERO {
-        ink.text(&format!(
-            "Visits after the first brought {}.",
-            marks(second)
-        ));
+        ink.text(&words::visits_after_the_first(second));
     }
 }
 
 /// What each quarter of an hour earned.
 fn quarters(known: &Keyed) -> Vec<String> {
-    let quarter = |own: &crate::analysis::Quarter| {
-        let rate = per_minute(own.earned, own.to.since(own.from));
-        let rate = rate.map_or_else(String::new, |rate| format!(", {rate:.2} a minute"));
-        format!(
-            "{:>5} to {:>5}: {:>5} marks{rate}, {} first answers",
-            own.from.stopwatch(),
-            own.to.stopwatch(),
-            plain(own.earned),
-            own.answers
-        )
-    };
-    known.earned.quarters.iter().map(quarter).collect()
+    known.earned.quarters.iter().map(words::quarter).collect()
 }
 
 /// A stair of the mark over the time used.

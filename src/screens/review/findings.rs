@@ -9,6 +9,7 @@ use crate::analysis::findings::Tone;
 use crate::domain::thresholds::Limit;
 use crate::screens::kit::{PageWriter, TEXT_WIDTH, WIDE};
 use crate::words::count::counted;
+use crate::words::review as words;
 use crate::words::sign::Sign;
 use crate::words::text::wrap;
 use crate::words::thresholds::described;
@@ -24,11 +25,10 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
 
 /// The thresholds in force, where there is room for them.
 fn thresholds(ink: &mut PageWriter, study: &Study) {
-    ink.heading(&format!(
-        "Thresholds in force ({} {}, in thresholds.ron)",
+    ink.heading(&words::thresholds_heading((
         Sign::Own.mark(),
-        Sign::Own.means()
-    ));
+        Sign::Own.means(),
+    )));
     for limit in described(&study.opened.limits) {
         let own = Sign::Own.if_so(limit.own);
         let value = if limit.value.is_empty() {
@@ -43,10 +43,10 @@ fn thresholds(ink: &mut PageWriter, study: &Study) {
 
 fn list(ink: &mut PageWriter, study: &Study, view: &View) {
     let shown = view.findings(study);
-    said::no_key(ink, study, "what an answer earned");
+    said::no_key(ink, study, words::WHAT_WAS_EARNED);
     if shown.is_empty() {
         ink.blank();
-        ink.text("Nothing stands out in this sitting.");
+        ink.text(words::NOTHING_STANDS_OUT);
     }
     let mut tone = None;
     for (index, told) in shown.iter().enumerate() {
@@ -66,15 +66,15 @@ fn count(study: &Study, view: &View) -> String {
     if view.every_finding || few == all {
         format!("{}.", counted(all, "finding"))
     } else {
-        format!("{few} of {all} findings: as many as one talk holds. A shows all.")
+        words::some_findings(few, all)
     }
 }
 
 const fn heading(tone: Tone) -> &'static str {
     match tone {
-        Tone::Next => "To try otherwise next time, the most marks first",
+        Tone::Next => words::TRY_OTHERWISE,
         Tone::Know => "To know",
-        Tone::Praise => "What went well",
+        Tone::Praise => words::WENT_WELL,
     }
 }
 
@@ -111,13 +111,6 @@ fn finding(ink: &mut PageWriter, told: &Told, chosen: bool) {
 /// What the sitting is held against.
 fn held_against(study: &Study) -> String {
     let least = study.opened.limits.count(Limit::GroupLeast);
-    match &study.group {
-        Some(group) => format!(
-            "Held against a group of {} on this paper, the first whole sitting of each. With so few, one more could change it.",
-            group.people
-        ),
-        None => format!(
-            "No group is at hand: it takes {least} whole sittings of this paper by different pupils."
-        ),
-    }
+    let people = study.group.as_ref().map(|group| group.people);
+    words::held_against(people, least)
 }

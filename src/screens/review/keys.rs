@@ -15,6 +15,7 @@ use crate::screens::kit::{
     Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
 };
 use crate::screens::theme::Theme;
+use crate::words::review;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 3;
@@ -351,7 +352,7 @@ impl Review {
 
     fn ask_to_leave(&mut self) {
         self.asked_to_leave = true;
-        let text = "Leave the review? Enter leaves. Any other key stays.";
+        let text = review::ASK_LEAVE;
         self.message = Some(Message::Notice(text.to_owned()));
     }
 
@@ -450,7 +451,7 @@ impl Review {
             view.question = question;
             view.turn_to(Tab::Question);
         } else {
-            let text = format!("There is no question {typed} in this sitting.");
+            let text = review::no_such_question(&typed);
             self.message = Some(Message::Trouble(text));
         }
     }
@@ -463,9 +464,7 @@ impl Review {
         let outcome = study.facts(number).and_then(|facts| facts.outcome);
         let text = match (&study.opened.notes, outcome) {
             (Err(reason), _) => reason.clone(),
-            (_, Some(Outcome::Right | Outcome::Void)) => {
-                format!("No mark was lost on question {number}, so there is no cause to set.")
-            }
+            (_, Some(Outcome::Right | Outcome::Void)) => review::no_mark_lost(number),
             (Ok(notes), _) => {
                 let words = notes.questions.get(&number).map(|said| said.text.clone());
                 let before = notes.cause(number);

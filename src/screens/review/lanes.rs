@@ -9,6 +9,7 @@ use crate::analysis::Trust;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
+use crate::words::review as words;
 use crate::words::sign::{Sign, mark_or_blank};
 use crate::words::text::fit_right;
 
@@ -22,13 +23,13 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         super::said::times(ink, study);
     }
     if study.analysis.stays().is_empty() || *study.analysis.trust() == Trust::NoTimes {
-        ink.text("No question was opened under the clock, so there is nothing to draw.");
+        ink.text(words::NO_LANES);
         return;
     }
     let columns = ink.width.saturating_sub(BEFORE + BEHIND).max(1);
     let ended = study.analysis.whole().ended;
     let axis = Axis { columns, ended };
-    ink.plain("━ on the screen   A letter: that answer given   ~ rubbed out   : nobody there");
+    ink.plain(words::LANES);
     ink.plain(&format!("{}{}", " ".repeat(BEFORE), axis.ticks()));
     ink.pin();
     for facts in &study.facts {
@@ -48,12 +49,8 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         ink.line(spans);
     }
     ink.blank();
-    let what = if study.analysis.gaps().is_empty() {
-        "Minutes since the start."
-    } else {
-        "Minutes since the start, breaks and absences in."
-    };
-    ink.text(what);
+    let gaps = !study.analysis.gaps().is_empty();
+    ink.text(words::minutes_since_the_start(gaps));
     ink.show_the_rest(study.numbers().last() == Some(&view.question));
 }
 

@@ -6,11 +6,11 @@ use ratatui::text::Span;
 
 use super::listed::{Given, Listed, State, Summary, Version};
 use super::order::SortBy;
-use super::words::ending;
 use crate::domain::event::Ending;
 use crate::screens::kit::{List, Move, PageWriter};
-use crate::words::count::counted;
+use crate::words::log::ending;
 use crate::words::numbers::plain;
+use crate::words::review as words;
 use crate::words::sign::Sign;
 use crate::words::text::{fit, fit_right, width};
 
@@ -70,13 +70,13 @@ impl Sittings {
     }
 
     fn arrange(&mut self) {
-        let words: Vec<String> = self
+        let wanted: Vec<String> = self
             .shown
             .filter()
             .split_whitespace()
             .map(str::to_lowercase)
             .collect();
-        let fits = |text: &String| words.iter().all(|word| text.contains(word));
+        let fits = |text: &String| wanted.iter().all(|word| text.contains(word));
         let all = self.rows.iter().zip(&self.searched).enumerate();
         let shown = all.filter(|(_, (_, text))| fits(text));
         let mut shown: Vec<(usize, &Listed)> =
@@ -155,9 +155,7 @@ impl Sittings {
     pub(super) fn reason(&self) -> Option<&str> {
         match &self.chosen()?.state {
             State::Wrong(reason) => Some(reason),
-            State::Read(own) if own.torn => {
-                Some("The last line of this file was not written to its end, and is left out.")
-            }
+            State::Read(own) if own.torn => Some(words::TORN),
             State::Waiting | State::Read(_) => None,
         }
     }
@@ -210,26 +208,15 @@ impl Sittings {
     fn write_empty(&self, ink: &mut PageWriter) {
         ink.blank();
         if self.complete {
-            ink.text("There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.");
+            ink.text(words::NO_SITTINGS);
         } else {
-            ink.text("Looking for sittings.");
+            ink.text(words::LOOKING);
         }
     }
 
     fn counts(&self) -> String {
         let all = self.rows.len();
-        let mut said = counted(all, "sitting");
-        if self.read < all {
-            said = format!("{said}, {} read so far", self.read);
-        }
-        if self.wrong > 0 {
-            said = format!("{said}, {} with a fault", self.wrong);
-        }
-        match self.invented {
-            0 => {}
-            every if every == all => said.push_str(", all invented data"),
-            some => said = format!("{said}, {some} invented data (i)"),
-        }
+        let mut said = words::sittings(all, self.read, self.wrong, self.invented);
         said = format!("{said}. By {}.", self.sort.word());
         let filter = self.shown.filter();
         if !filter.is_empty() {
@@ -359,7 +346,7 @@ fn cells(summary: &Summary) -> [String; 5] {
     let round =
         marks.and_then(|marks| marks.with_guess_round.filter(|with| *with != marks.in_time));
     let mut end = match summary.given {
-        Given::Entered => "typed in from paper".to_owned(),
+        Given::Entered => ending(Ending::Entered).to_owned(),
         Given::Open => "still open".to_owned(),
         Given::Whole(how) => ending(how).to_owned(),
         Given::Part(how) => format!("part, {}", ending(how)),

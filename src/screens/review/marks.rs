@@ -2,21 +2,16 @@
 
 use super::said;
 use super::study::Study;
-use super::words::phase;
-use crate::analysis::AwardMark;
 use crate::analysis::Keyed;
 use crate::analysis::{SectionPace, per_minute};
-use crate::domain::event::Ending;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
-use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
-use crate::words::count::counted;
 use crate::words::luck::of_a_sitting;
 use crate::words::numbers;
 use crate::words::numbers::plain;
-use crate::words::shortfall::ways;
+use crate::words::review as words;
 use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{Side, columns};
 
@@ -31,7 +26,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
                 awards(ink, known);
                 sections(ink, study, known);
             } else {
-                said::no_key(ink, study, "marks, awards and signs");
+                said::no_key(ink, study, words::MARKS_AWARDS_SIGNS);
             }
             said::times(ink, study);
         },
@@ -43,20 +38,17 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     );
     if study.known.is_some() {
         ink.blank();
-        ink.text("Practice only: no official result.");
+        ink.text(words::NOT_OFFICIAL);
     }
 }
 
 fn marks(ink: &mut PageWriter, known: &Keyed) {
     let marks = &known.marks;
-    let max = plain(marks.with_guess_round.max);
+    let max = marks.with_guess_round.max;
     let (in_time, round) = (marks.in_time.total, marks.with_guess_round.total);
-    ink.heading(&format!("Mark in time: {} of {max}", plain(in_time)));
-    let mut rest = vec![format!("Worked out {}", plain(marks.worked.total))];
-    if round != in_time {
-        rest.push(format!("with the guess round {}", plain(round)));
-    }
-    ink.text(&format!("{}.", rest.join(", ")));
+    ink.heading(&words::mark_in_time(in_time, max));
+    let round = Some(round).filter(|round| *round != in_time);
+    ink.text(&words::other_marks(marks.worked.total, round));
     if let Some(said) = of_a_sitting(&known.marks.luck) {
         ink.text(&said);
     }
@@ -73,32 +65,12 @@ fn awards(ink: &mut PageWriter, known: &Keyed) {
         } else {
             ("- ", ratatui::style::Style::new())
         };
-        ink.signed(sign, style, &award_words(award));
-    }
-}
-
-fn award_words(award: &AwardMark) -> String {
-    let from = plain(award.boundary);
-    let name = &award.name;
-    match &award.short {
-        None => format!("{name} (from {from}): reached in time"),
-        Some(short) => {
-            let round = if award.reached_with_guess_round {
-                ", reached with the guess round"
-            } else {
-                ""
-            };
-            let missing = numbers::marks(short.by);
-            format!(
-                "{name} (from {from}): {missing} short{round}; {}",
-                ways(short)
-            )
-        }
+        ink.signed(sign, style, &words::award(award));
     }
 }
 
 fn sections(ink: &mut PageWriter, study: &Study, known: &Keyed) {
-    ink.block("Sections, guess round in");
+    ink.block(words::SECTIONS);
     let heads = [
         "", "right", "wrong", "blank", "marks", "of", "time", "a minute",
     ];
@@ -141,56 +113,35 @@ fn sitting(ink: &mut PageWriter, study: &Study) {
     let header = &study.opened.header;
     ink.heading("The sitting");
     let whole_time = pacing.whole();
-    let used = whole_time.used.stopwatch();
-    let allowed = header.allowed.stopwatch();
-    let extra = header.arrangements.extra_percent;
-    let mut said = format!("{used} of {allowed} used");
-    if extra > Mark::ZERO {
-        said = format!("{said} ({} % extra time)", plain(extra));
-    }
-    ink.text(&format!("{said}; {}.", phase(whole.phase())));
-    let blanks = pacing.blanks();
-    let on_blanks = pacing.time_on_all(|pace| pace.sheet.in_time.is_none());
-    let when = match whole.phase() {
-        Phase::Running | Phase::OnBreak => "so far",
-        Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
-        Phase::TimeUp
-        | Phase::GuessRound
-        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
-    };
-    let count = counted(blanks.len(), "blank");
-    let mut parts = vec![format!("{count} {when}")];
-    if let Some(spent) = on_blanks.filter(|_| !blanks.is_empty()) {
-        parts.push(format!("{} spent on them", spent.stopwatch()));
-    }
-    parts.push(counted(pacing.flags().len(), "flag"));
-    parts.push(counted(pacing.changes().len(), "change"));
-    ink.text(&format!("{}.", parts.join(", ")));
+    ink.text(&words::time_used(
+        whole_time.used,
+        header.allowed,
+        header.arrangements.extra_percent,
+        whole.phase(),
+    ));
+    ink.text(&words::blanks_flags_changes(
+        whole.phase(),
+        pacing.blanks().len(),
+        pacing.time_on_all(|pace| pace.sheet.in_time.is_none()),
+        pacing.flags().len(),
+        pacing.changes().len(),
+    ));
     if let Some(used) = pacing.passes().first_used {
-        let opened = counted(pacing.passes().opened, "question");
-        ink.text(&format!(
-            "First pass over {opened} done after {}.",
-            used.stopwatch()
-        ));
+        ink.text(&words::first_pass(pacing.passes().opened, used));
     }
     if let Some(sweep) = pacing.sweep() {
-        let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
-        let filled = counted(sweep.filled.len(), "blank");
-        ink.text(&format!(
-            "Sweep: {filled} filled in {took}, begun with {left} left."
-        ));
+        ink.text(&words::sweep(sweep));
     }
-    let gone = [
-        ("rest breaks", whole_time.breaks),
-        ("away or asleep", whole_time.away),
-    ];
-    for (what, span) in gone.iter().filter(|(_, span)| span.as_millis() > 0) {
-        ink.text(&format!("{} of {what}.", span.stopwatch()));
+    if whole_time.breaks > Elapsed::ZERO {
+        ink.text(&words::rest_breaks(whole_time.breaks));
+    }
+    if whole_time.away > Elapsed::ZERO {
+        ink.text(&words::away(whole_time.away));
     }
 }
 
 fn questions(ink: &mut PageWriter, study: &Study) {
-    ink.block("Question by question");
+    ink.block(words::QUESTION_BY_QUESTION);
     let cells = study.facts.iter().map(|facts| {
         let given = facts
             .given
@@ -242,7 +193,7 @@ fn notes(ink: &mut PageWriter, study: &Study) {
         }
     }
     if !rows.is_empty() {
-        ink.block("Causes of lost marks");
+        ink.block(words::CAUSES);
         for line in columns(&[Side::Left, Side::Right, Side::Left], &rows) {
             ink.plain(&line);
         }

@@ -15,6 +15,7 @@ use super::writing::Writing;
 use crate::analysis::Norms;
 use crate::domain::notes::Notes;
 use crate::screens::kit::Message;
+use crate::words::review as words;
 
 /// What fills the screen.
 #[derive(Clone, Debug, Default)]
@@ -161,7 +162,7 @@ impl Review {
     pub fn kept(&mut self, notes: Notes) {
         if let Some(open) = &mut self.open {
             open.0.opened.notes = Ok(notes);
-            self.message = Some(Message::Notice("Kept beside the session.".to_owned()));
+            self.message = Some(Message::Notice(words::KEPT.to_owned()));
         }
     }
 

@@ -10,6 +10,7 @@ use super::{curve, findings, lanes, marks, question, replay, time};
 use crate::reports::text::COLUMNS;
 use crate::screens::kit::{Body, KeyMap, Message, Page, PageWriter, Room};
 use crate::screens::theme::Theme;
+use crate::words::review as words;
 use crate::words::text::{clean, clean_lines};
 
 impl Page for Review {
@@ -24,7 +25,7 @@ impl Page for Review {
                 let text = format!("Review: {}", clean(&self.sessions));
                 Line::styled(text, theme.heading)
             }
-            (Showing::Wrong(_), _) => Line::styled("Review: a file with a fault", theme.heading),
+            (Showing::Wrong(_), _) => Line::styled(words::A_FAULT, theme.heading),
             (Showing::Report(shown), _) => Line::styled(shown.place(), theme.heading),
             (Showing::Sitting, open) => {
                 let here = open.map(|(_, view)| view.tab);
@@ -66,10 +67,10 @@ impl Page for Review {
             }
             (Showing::List, ..) => self.list.write(&mut page),
             (Showing::Wrong(reason), ..) => {
-                page.heading("This file cannot be shown");
+                page.heading(words::CANNOT_BE_SHOWN);
                 page.text(reason);
                 page.blank();
-                page.text("The others are not touched by it.");
+                page.text(words::OTHERS_UNTOUCHED);
             }
             (Showing::Report(shown), ..) => shown.write(&mut page),
             (Showing::Sitting, _, Some((study, view))) => {
@@ -90,7 +91,7 @@ impl Page for Review {
             && !view.typed.is_empty()
         {
             let typed = &view.typed;
-            let text = format!("Question {typed}_   Enter opens it, Esc drops it.");
+            let text = words::question_typed(typed);
             return Some(Message::Notice(text));
         }
         let wrong = || {

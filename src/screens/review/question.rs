@@ -8,6 +8,7 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{PageWriter, WIDE};
+use crate::words::review as words;
 use crate::words::text::clean_lines;
 use crate::words::time::date_in_words;
 
@@ -38,27 +39,23 @@ fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
 }
 
 fn why(ink: &mut PageWriter, study: &Study, facts: &Facts) {
-    ink.bold(&said::verdict(study, facts));
-    said::no_key(ink, study, "whether it is right");
+    ink.bold(&said::became(study, facts));
+    said::no_key(ink, study, words::WHETHER_RIGHT);
     if facts.outcome == Some(Outcome::Wrong)
         && let Some(given) = facts.given
     {
         let style = ink.theme.notice;
         match meaning(study, facts.number, given) {
             Some(said) => ink.signed(&format!("{given} "), style, &format!("says: {said}")),
-            None => ink.text(&format!(
-                "The key says nothing of what {given} may come from."
-            )),
+            None => ink.text(&words::key_says_nothing(given)),
         }
     }
     ink.text(&said::effort(study, facts));
     if let Some(sunk) = facts.sunk {
-        ink.text(&format!(
-            "The time over the plan was worth about {sunk:.2} of a mark elsewhere: an estimate."
-        ));
+        ink.text(&words::sunk(sunk));
     }
     if let Some((right, marked)) = facts.right_in_group {
-        ink.text(&format!("{right} of {marked} in the group got it right."));
+        ink.text(&words::right_in_group(right, marked));
     }
 }
 
@@ -106,7 +103,7 @@ fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     if own.is_empty() {
         return;
     }
-    ink.block("What the hour says");
+    ink.block(words::HOUR_SAYS);
     for told in own {
         ink.signed("- ", ratatui::style::Style::new(), &told.words);
     }
@@ -121,10 +118,8 @@ fn itself(ink: &mut PageWriter, study: &Study, facts: &Facts) {
         .and_then(|paper| paper.question(number));
     ink.heading(&format!("Question {number}"));
     match question.map(|question| (question, &question.stem)) {
-        None => ink.text(
-            "The paper that was sat is not at hand in this version, so its words cannot be shown.",
-        ),
-        Some((_, None)) => ink.text("The paper is printed: its words are not in the file."),
+        None => ink.text(words::PAPER_NOT_AT_HAND),
+        Some((_, None)) => ink.text(words::PAPER_PRINTED),
         Some((question, Some(stem))) => {
             ink.text(stem);
             for line in clean_lines(question.figure.as_deref().unwrap_or_default()).lines() {
@@ -157,7 +152,7 @@ fn options(ink: &mut PageWriter, study: &Study, facts: &Facts, texts: &[String])
     for (index, label) in study.opened.header.paper.labels(number).iter().enumerate() {
         let right = known.is_some_and(|known| known.key.accepts(number, label));
         let chosen = facts.given == Some(label);
-        let words = match (right, chosen) {
+        let mark = match (right, chosen) {
             (true, true) => " <- chosen, right",
             (true, false) => " <- right",
             (false, true) => " <- chosen",
@@ -175,7 +170,7 @@ fn options(ink: &mut PageWriter, study: &Study, facts: &Facts, texts: &[String])
         ink.signed(
             &format!("{open}{label}{close} "),
             style,
-            format!("{text}{words}{said}").trim_start(),
+            format!("{text}{mark}{said}").trim_start(),
         );
     }
 }

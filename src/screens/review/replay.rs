@@ -5,27 +5,25 @@ use ratatui::text::Span;
 use super::axis::Axis;
 use super::player::{Player, end};
 use super::study::Study;
-use super::words;
 use crate::domain::marking::Outcome;
 use crate::domain::sitting::{Row, Sitting};
 use crate::domain::time::Elapsed;
 use crate::screens::kit::{PageWriter, WIDE};
-use crate::words::numbers::plain;
+use crate::words::log;
+use crate::words::review as words;
 use crate::words::sign::{Sign, mark_or_blank, replay_legend};
 use crate::words::text::{cut, fit, fit_right};
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
     let header = &study.opened.header;
     let used = study.replay.used(player.at);
-    let left = header.allowed.since(used).countdown();
-    let (at, sitting) = (player.at.stopwatch(), &player.sitting);
-    let stands = words::phase(sitting.phase());
-    let open = sitting
-        .open()
-        .map_or_else(String::new, |open| format!(", Q{open} open"));
-    ink.heading(&format!(
-        "{at} after the start: {} used, {left} left, {stands}{open}",
-        used.stopwatch()
+    let sitting = &player.sitting;
+    ink.heading(&words::moment(
+        player.at,
+        used,
+        header.allowed.since(used),
+        sitting.phase(),
+        sitting.open(),
     ));
     ink.plain(&mark_words(player));
     let how = if player.plays { "Plays" } else { "Stands" };
@@ -49,34 +47,22 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
 }
 
 fn mark_words(player: &Player) -> String {
-    let answered = player
-        .sitting
-        .rows()
-        .iter()
-        .filter(|row| row.in_time.is_some())
-        .count();
-    let answered = format!("{answered} of {} answered", player.sitting.rows().len());
+    let rows = player.sitting.rows();
+    let answered = rows.iter().filter(|row| row.in_time.is_some()).count();
     let Some(marks) = &player.marks else {
-        return format!("No key, so no mark. {answered} in time.");
+        return words::no_mark_now(answered, rows.len());
     };
     let round = marks
         .with_guess_round
         .filter(|round| *round != marks.in_time);
-    let guesses = round.map_or_else(String::new, |round| {
-        format!(" ({} with the guesses)", plain(round))
-    });
-    format!(
-        "Mark had the bell rung now: {} of {}{guesses}; {answered}.",
-        plain(marks.in_time),
-        plain(marks.max)
-    )
+    words::mark_now(marks.in_time, marks.max, round, answered, rows.len())
 }
 
 /// The event that has just happened.
 fn just_now(study: &Study, index: Option<usize>) -> String {
     let stamped = index.and_then(|index| study.replay.log().get(index));
     stamped.map_or_else(String::new, |stamped| {
-        format!("Last: {}.", words::event(&stamped.event))
+        format!("Last: {}.", log::event(&stamped.event))
     })
 }
 
@@ -205,7 +191,7 @@ fn around(ink: &mut PageWriter, study: &Study, count: usize, rows: usize) {
         let text = format!(
             "{}  {}",
             fit_right(&at.stopwatch(), 6),
-            words::event(&stamped.event)
+            log::event(&stamped.event)
         );
         let text = cut(&text, ink.width.saturating_sub(2));
         ink.line(vec![

@@ -4,6 +4,7 @@ use super::ask::Report;
 use super::listed::Listed;
 use crate::reports::text::COLUMNS;
 use crate::screens::kit::PageWriter;
+use crate::words::review as words;
 use crate::words::text::{clean, hung, start, width as columns_of, wrap};
 
 /// A line that has to be broken goes on so much further in.
@@ -24,7 +25,7 @@ impl Reported {
     /// A report on a row of the list, still to come.
     pub(super) fn new(of: Report, row: &Listed) -> Self {
         let about = match &of {
-            Report::Progress(pupil) => format!("{pupil} over the sittings"),
+            Report::Progress(pupil) => words::over_the_sittings(pupil.as_str()),
             Report::Group(_) => format!("Everybody on {}", row.paper),
         };
         Self {
@@ -39,7 +40,7 @@ impl Reported {
     pub(super) const fn place(&self) -> &'static str {
         match self.of {
             Report::Progress(_) => "Review: progress",
-            Report::Group(_) => "Review: the group",
+            Report::Group(_) => words::THE_GROUP,
         }
     }
 
@@ -47,7 +48,7 @@ impl Reported {
         ink.heading(&self.about);
         ink.pin();
         match &self.text {
-            None => ink.text("Reading the sittings."),
+            None => ink.text(words::READING),
             Some(Err(reason)) => {
                 let style = ink.theme.trouble;
                 ink.signed("! ", style, reason);

@@ -13,6 +13,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
 use crate::words::how::in_a_column;
+use crate::words::review as words;
 use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
 use crate::words::text::{fit, fit_right};
 use crate::words::time::difference;
@@ -43,8 +44,8 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     said::times(ink, study);
     let (against, called) = match (view.against, &study.group, &study.opened.header.plan) {
         (Against::Group, Some(group), _) => (Against::Group, format!("median of {}", group.people)),
-        (_, _, Some(_)) => (Against::Plan, "the pace plan".to_owned()),
-        _ => (Against::Plan, "an even share".to_owned()),
+        (_, _, Some(_)) => (Against::Plan, words::PACE_PLAN.to_owned()),
+        _ => (Against::Plan, words::EVEN_SHARE.to_owned()),
     };
     let sorted = match view.by {
         QuestionsBy::Number => "By number",
@@ -74,10 +75,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     }
     let breaks = study.analysis.whole().breaks + study.analysis.whole().away;
     if breaks > Elapsed::ZERO {
-        ink.text(&format!(
-            "{} of breaks and absences are in no bar.",
-            breaks.stopwatch()
-        ));
+        ink.text(&words::in_no_bar(breaks));
     }
     ink.show_the_rest(numbers.last() == Some(&view.question));
 }

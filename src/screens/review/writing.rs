@@ -4,6 +4,7 @@ use super::ask::Saying;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{List, Move, PageWriter};
+use crate::words::review as words;
 
 /// The longest note.
 const LONGEST_NOTE: usize = 500;
@@ -108,28 +109,24 @@ impl Writing {
             Self::Cause {
                 question, causes, ..
             } => {
-                ink.heading(&format!("Why was the mark on question {question} lost?"));
+                ink.heading(&words::why_lost(*question));
                 for (index, cause) in causes.rows().iter().enumerate() {
                     let key = (index + 1) % 10;
                     let text = cause.map_or_else(
-                        || "   no cause is set".to_owned(),
+                        || format!("   {}", words::NO_CAUSE),
                         |cause| format!("{key}  {:<9} {}", cause.word(), cause.means()),
                     );
                     ink.row(index == causes.at(), &text, "");
                 }
                 ink.blank();
-                ink.text("Ask the pupil first. The program only shows what the log holds.");
+                ink.text(words::ASK_FIRST);
             }
             Self::Note { question, text, .. } => {
-                let about = question.map_or_else(
-                    || "Note on the whole sitting".to_owned(),
-                    |question| format!("Note on question {question}"),
-                );
-                ink.heading(&about);
+                ink.heading(&words::note_on(*question));
                 ink.text(&format!("{text}_"));
                 ink.blank();
                 let left = LONGEST_NOTE.saturating_sub(text.chars().count());
-                ink.text(&format!("{left} characters left. It is kept beside the session, never in it. An empty note takes it away."));
+                ink.text(&words::note_room(left));
             }
         }
     }

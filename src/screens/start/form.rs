@@ -9,6 +9,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
 use crate::screens::kit::Move;
 use crate::words::numbers::plain;
+use crate::words::start as words;
 use crate::words::time::time_in_words;
 
 /// The extra time that the arrows go through, in percent.
@@ -49,29 +50,24 @@ pub(super) const ROWS: [Row; 8] = [
 impl Row {
     /// What it is called.
     pub(super) const fn name(self) -> &'static str {
-        match self {
-            Self::Time => "Time",
-            Self::Extra => "Extra time",
-            Self::Breaks => "Rest breaks",
-            Self::Questions => "Questions",
-            Self::Reminder => "Reminder",
-            Self::Sleep => "Sleep counts",
-            Self::Away => "Away counts",
-            Self::Marks => "Marks at the end",
-        }
+        self.words().0
     }
 
     /// What it does, in plain words.
     pub(super) const fn explained(self) -> &'static str {
+        self.words().1
+    }
+
+    const fn words(self) -> (&'static str, &'static str) {
         match self {
-            Self::Time => "Minutes before extra time. Backspace: the paper's own.",
-            Self::Extra => "Percent added for this pupil. 25 is common.",
-            Self::Breaks => "yes: the pupil may stop the clock and rest.",
-            Self::Questions => "Which ones are sat. For others type first-last: 1-15.",
-            Self::Reminder => "When a quiet line mentions the blanks. 0: never.",
-            Self::Sleep => "yes: the clock runs on while the computer sleeps.",
-            Self::Away => "yes: the clock runs on between a crash and the return.",
-            Self::Marks => "no: the tutor keeps the key; the pupil sees no marks.",
+            Self::Time => words::TIME,
+            Self::Extra => words::EXTRA_TIME,
+            Self::Breaks => words::REST_BREAKS,
+            Self::Questions => words::QUESTIONS,
+            Self::Reminder => words::REMINDER,
+            Self::Sleep => words::SLEEP_COUNTS,
+            Self::Away => words::AWAY_COUNTS,
+            Self::Marks => words::MARKS_AT_THE_END,
         }
     }
 
@@ -206,8 +202,8 @@ impl Form {
     /// What stands behind a row's value.
     pub(super) const fn note(&self, row: Row) -> &'static str {
         match row {
-            Row::Time if self.minutes.is_none() && self.typing.is_none() => "(the paper's own)",
-            Row::Marks if self.marks.is_none() => "(no key here)",
+            Row::Time if self.minutes.is_none() && self.typing.is_none() => words::OWN_TIME,
+            Row::Marks if self.marks.is_none() => words::NO_KEY,
             _ => "",
         }
     }
@@ -325,9 +321,7 @@ impl Form {
                 let extra = text.parse::<Mark>().ok();
                 self.arranged.extra_percent = extra
                     .filter(|extra| (Mark::ZERO..=most).contains(extra))
-                    .ok_or_else(|| {
-                        format!("`{text}` is no extra time: type a percentage from 0 to {MOST_EXTRA}, such as 25")
-                    })?;
+                    .ok_or_else(|| words::no_extra_time(text, MOST_EXTRA))?;
             }
             Row::Questions => self.arranged.only = self.range(text)?,
             Row::Reminder if text.parse::<Mark>() == Ok(Mark::ZERO) => {
@@ -348,9 +342,7 @@ impl Form {
         let list = QuestionList::read(text).ok();
         list.filter(|list| list.last() <= self.last)
             .map(|list| list.unless_all(self.last.0))
-            .ok_or_else(|| {
-                format!("`{text}` names no questions of this paper: type first-last between 1 and {}, such as 1-15", self.last)
-            })
+            .ok_or_else(|| words::no_questions(text, self.last))
     }
 }
 

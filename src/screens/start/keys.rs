@@ -3,13 +3,14 @@
 use ratatui::layout::Size;
 
 use super::form::{Form, Row};
-use super::offer::{Choice, PastSitting};
+use super::offer::Choice;
 use super::state::{Asked, HomeRow, Stage, Start};
 use crate::domain::header::Alias;
 use crate::screens::kit::{
     Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
 };
 use crate::screens::theme::Theme;
+use crate::words::start as words;
 
 /// The longest alias, so that more cannot be typed.
 const LONGEST_ALIAS: usize = 40;
@@ -183,7 +184,7 @@ impl Start {
         self.message = None;
         self.asked = Asked::Nothing;
         match act {
-            Act::AskToQuit => self.ask(Asked::Quit, "Quit? Enter quits. Any other key stays."),
+            Act::AskToQuit => self.ask(Asked::Quit, words::ASK_QUIT),
             Act::Quit => return Some(Choice::Quit),
             Act::Stay => {}
             Act::OpenHelp => (self.help, self.scroll) = (true, 0),
@@ -310,18 +311,11 @@ impl Start {
         let typed = &self.lists.alias;
         let longer = format!("{typed}{c}");
         if typed.chars().count() == LONGEST_ALIAS {
-            return Err(format!(
-                "An alias has {LONGEST_ALIAS} characters at the most."
-            ));
+            return Err(words::alias_too_long(LONGEST_ALIAS));
         }
         // An alias is trimmed when it is read: blanks must not even be typed.
         if !Alias::new(&longer).is_ok_and(|alias| alias.as_str() == longer) {
-            let what = match c {
-                '-' => "A - cannot begin an alias".to_owned(),
-                ' ' => "A space cannot be in an alias".to_owned(),
-                _ => format!("{c} cannot be in an alias"),
-            };
-            return Err(format!("{what}: letters, digits, - and _ can."));
+            return Err(words::not_in_an_alias(c));
         }
         self.lists.alias = longer;
         Ok(())
@@ -361,9 +355,7 @@ impl Start {
             Stage::GoOn => match self.open_chosen() {
                 None => self.turn_to(Stage::Paper),
                 Some(open) => {
-                    let enter = enter_does(open);
-                    let who = self.who();
-                    let text = format!("Are you {who}? Press S first, then Enter {enter} at once.");
+                    let text = words::s_first_to_go_on(self.who(), open.is_time_up());
                     self.message = Some(Message::Notice(text));
                 }
             },
@@ -377,7 +369,7 @@ impl Start {
                 None => self.turn_to(Stage::Paper),
             },
             Stage::ReadOut => {
-                let text = "Press S first, then Enter: the clock starts at once.";
+                let text = words::S_FIRST;
                 self.message = Some(Message::Notice(text.to_owned()));
             }
             Stage::PastPupil => {
@@ -412,25 +404,11 @@ impl Start {
     fn ready(&mut self) {
         match (self.page, self.open_chosen()) {
             (Stage::GoOn, Some(open)) => {
-                let (enter, who) = (enter_does(open), self.who());
-                let text =
-                    format!("Are you {who}? Enter {enter} at once. Any other key goes back.");
+                let text = words::ready_to_go_on(self.who(), open.is_time_up());
                 self.ask(Asked::GoOn, text);
             }
-            _ => self.ask(
-                Asked::Start,
-                "Ready? Enter starts the clock at once. Any other key goes back.",
-            ),
+            _ => self.ask(Asked::Start, words::READY),
         }
-    }
-}
-
-/// What Enter does to an open sitting.
-const fn enter_does(open: &PastSitting) -> &'static str {
-    if open.is_time_up() {
-        "opens the guess round"
-    } else {
-        "starts the clock"
     }
 }
 

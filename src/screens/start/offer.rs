@@ -8,8 +8,7 @@ use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
-use crate::words::count::counted;
-use crate::words::time::{left_in_words, roughly};
+use crate::words::start as words;
 
 /// Everything there is to choose from.
 #[derive(Clone, Debug)]
@@ -97,53 +96,22 @@ impl PastSitting {
                 answers,
                 away,
             } => {
-                let left = if left == Elapsed::ZERO {
-                    "time is up".to_owned()
-                } else {
-                    format!("{} left", left_in_words(left))
-                };
-                Some(format!(
-                    "{}{}, {left}, {}, last open {} ago",
-                    self.before_all(),
-                    self.paper,
-                    counted(answers, "answer"),
-                    roughly(away)
-                ))
+                let (paper, invented) = (&self.paper, self.invented);
+                Some(words::open_sitting(paper, invented, left, answers, away))
             }
             PastState::Over { .. } => None,
         }
     }
 
-    /// What stands before everything said of a sitting that nobody sat.
-    const fn before_all(&self) -> &'static str {
-        if self.invented { "invented data: " } else { "" }
-    }
-
     /// What came of a sitting, in words.
     pub(super) fn result_in_words(&self) -> String {
-        let result = match &self.state {
-            PastState::Open { .. } => "still open: Enter offers to go on with it".to_owned(),
+        match &self.state {
+            PastState::Open { .. } => words::still_open(self.invented),
             PastState::Over {
                 blanks_at_time_up,
                 marks,
-            } => {
-                let mark = match marks {
-                    None => "no mark shown".to_owned(),
-                    Some(Totals {
-                        in_time,
-                        with_guess_round: None,
-                        max,
-                    }) => format!("{in_time} of {max} in time"),
-                    Some(Totals {
-                        in_time,
-                        with_guess_round: Some(with),
-                        max,
-                    }) => format!("{in_time} of {max} in time, {with} with the guess round"),
-                };
-                format!("{mark}; {blanks_at_time_up} blank at time up")
-            }
-        };
-        format!("{}{result}", self.before_all())
+            } => words::result(self.invented, *blanks_at_time_up, marks.as_ref()),
+        }
     }
 }
 

@@ -5,6 +5,7 @@ use super::offer::{Choice, Offer, PaperOffer, PastSitting, Seating};
 use crate::domain::header::Alias;
 use crate::domain::paper::Paper;
 use crate::screens::kit::{List, Message};
+use crate::words::start as words;
 
 /// Which part of the page shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,7 +68,7 @@ impl HomeRow {
                 .map_or_else(String::new, ToString::to_string),
             Self::NewAlias => "New alias".to_owned(),
             Self::Past => "Past sittings".to_owned(),
-            Self::Notices => "What could not be read".to_owned(),
+            Self::Notices => words::WHAT_WAS_NOT_READ.to_owned(),
             Self::Quit => "Quit".to_owned(),
         }
     }
@@ -281,14 +282,14 @@ impl Start {
     pub(super) fn alias_typed(&mut self) {
         match Alias::new(&self.lists.alias) {
             Err(_) if self.lists.alias.is_empty() => {
-                self.message = Some(Message::Trouble("Type an alias first.".to_owned()));
+                self.message = Some(Message::Trouble(words::TYPE_ALIAS.to_owned()));
             }
             Err(no) => self.message = Some(Message::Trouble(no.to_string())),
             Ok(alias) => {
                 let same =
                     |own: &Alias| own.as_str().to_lowercase() == alias.as_str().to_lowercase();
                 let place = if let Some(place) = self.pupils.iter().position(same) {
-                    self.message = Some(Message::Notice("This alias is known already.".to_owned()));
+                    self.message = Some(Message::Notice(words::ALIAS_KNOWN.to_owned()));
                     place
                 } else {
                     let place = self.pupils.partition_point(|own| *own < alias);
@@ -310,7 +311,7 @@ impl Start {
         match offer.map(|offer| &offer.paper) {
             None => {}
             Some(Err(_)) => {
-                let text = "This paper cannot be read. Its reason stands below its name.";
+                let text = words::PAPER_CANNOT_BE_READ;
                 self.message = Some(Message::Trouble(text.to_owned()));
             }
             Some(Ok(paper)) => {

@@ -1,4 +1,4 @@
-//! Short words that several pages share.
+//! What happened in a sitting, and where it stands, in a few words.
 
 use crate::domain::event::{AwayClock, Ending, Event, Stop};
 use crate::domain::sitting::Phase;
@@ -6,7 +6,7 @@ use crate::domain::time::Elapsed;
 use crate::words::how::in_a_column;
 
 /// Where a sitting stands.
-pub(super) const fn phase(phase: Phase) -> &'static str {
+pub const fn phase(phase: Phase) -> &'static str {
     match phase {
         Phase::Running => "running",
         Phase::OnBreak => "rest break",
@@ -17,7 +17,7 @@ pub(super) const fn phase(phase: Phase) -> &'static str {
 }
 
 /// How a sitting ended.
-pub(super) const fn ending(ending: Ending) -> &'static str {
+pub const fn ending(ending: Ending) -> &'static str {
     match ending {
         Ending::FinishedEarly => "handed in early",
         Ending::TimeUp => "time up",
@@ -28,7 +28,7 @@ pub(super) const fn ending(ending: Ending) -> &'static str {
 }
 
 /// What happened, in a few words.
-pub(super) fn event(event: &Event) -> String {
+pub fn event(event: &Event) -> String {
     match event {
         Event::Opened(question) => format!("Q{question} opened"),
         Event::Answered(question, option) => format!("Q{question} answered {option}"),

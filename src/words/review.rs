@@ -1,0 +1,526 @@
+//! What the pages of the review say of one sitting.
+
+use crate::analysis::{AwardMark, Quarter, Sweep, per_minute};
+use crate::domain::event::{Ending, How};
+use crate::domain::labels::Label;
+use crate::domain::mark::Mark;
+use crate::domain::marking::Outcome;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+use crate::words::how::in_a_column;
+use crate::words::log;
+use crate::words::numbers::{marks, plain};
+use crate::words::shortfall::ways;
+use crate::words::text::capital;
+use crate::words::time::difference;
+
+/// Where one is with a file that cannot be shown, what is said of it, and of the others.
+pub const A_FAULT: &str = "Review: a file with a fault";
+/// See [`A_FAULT`].
+pub const CANNOT_BE_SHOWN: &str = "This file cannot be shown";
+/// See [`A_FAULT`].
+pub const OTHERS_UNTOUCHED: &str = "The others are not touched by it.";
+
+/// Where one is with a group's report.
+pub const THE_GROUP: &str = "Review: the group";
+
+/// While a report is put together.
+pub const READING: &str = "Reading the sittings.";
+
+/// That notes were kept.
+pub const KEPT: &str = "Kept beside the session.";
+
+/// Of a file that was not written to its end.
+pub const TORN: &str = "The last line of this file was not written to its end, and is left out.";
+
+/// Of a list with nothing in it, once everything is read.
+pub const NO_SITTINGS: &str = "There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.";
+
+/// Of a list with nothing in it so far.
+pub const LOOKING: &str = "Looking for sittings.";
+
+/// Below marks.
+pub const NOT_OFFICIAL: &str = "Practice only: no official result.";
+
+/// Headings of the page of marks.
+pub const SECTIONS: &str = "Sections, guess round in";
+/// See [`SECTIONS`].
+pub const QUESTION_BY_QUESTION: &str = "Question by question";
+/// See [`SECTIONS`].
+pub const CAUSES: &str = "Causes of lost marks";
+
+/// What cannot be shown without a key, for [`no_key`].
+pub const MARKS_AWARDS_SIGNS: &str = "marks, awards and signs";
+/// See [`MARKS_AWARDS_SIGNS`].
+pub const WHETHER_RIGHT: &str = "whether it is right";
+/// See [`MARKS_AWARDS_SIGNS`].
+pub const MARK_AT_A_MOMENT: &str = "the mark at a moment";
+/// See [`MARKS_AWARDS_SIGNS`].
+pub const WHAT_WAS_EARNED: &str = "what an answer earned";
+
+/// What the times are where the paper is printed.
+pub const TIMES_BESIDE_PAPER: &str =
+    "The paper lay beside the screen: times are how long a question was open.";
+
+/// Why there is no curve, and what it shows.
+pub const NO_CURVE: &str = "No answer was given under the clock, so the mark did not move.";
+/// See [`NO_CURVE`].
+pub const CURVE: &str = "The mark had the bell rung then, in time; by minutes of the time used.";
+
+/// Why there are no lanes, and what is drawn in them.
+pub const NO_LANES: &str = "No question was opened under the clock, so there is nothing to draw.";
+/// See [`NO_LANES`].
+pub const LANES: &str =
+    "━ on the screen   A letter: that answer given   ~ rubbed out   : nobody there";
+
+/// What the bars of the page of times are held against.
+pub const PACE_PLAN: &str = "the pace plan";
+/// See [`PACE_PLAN`].
+pub const EVEN_SHARE: &str = "an even share";
+
+/// Of a sitting without a finding.
+pub const NOTHING_STANDS_OUT: &str = "Nothing stands out in this sitting.";
+
+/// Headings over findings, by what they are for.
+pub const TRY_OTHERWISE: &str = "To try otherwise next time, the most marks first";
+/// See [`TRY_OTHERWISE`].
+pub const WENT_WELL: &str = "What went well";
+
+/// The heading over the findings of one question.
+pub const HOUR_SAYS: &str = "What the hour says";
+
+/// Why a question's words are not shown.
+pub const PAPER_NOT_AT_HAND: &str =
+    "The paper that was sat is not at hand in this version, so its words cannot be shown.";
+/// See [`PAPER_NOT_AT_HAND`].
+pub const PAPER_PRINTED: &str = "The paper is printed: its words are not in the file.";
+
+/// Asks what to compare with, and says that there is nothing.
+pub const WHAT_BESIDE: &str = "What shall stand beside this sitting?";
+/// See [`WHAT_BESIDE`].
+pub const NOTHING_BESIDE: &str =
+    "There is no other sitting of this pupil or on this paper, and no group.";
+
+/// What may be made of two sittings: of two pupils, of one paper, of two papers.
+pub const TWO_PUPILS: &str =
+    "Two pupils on one paper: for the tutor alone, never for either of them.";
+/// See [`TWO_PUPILS`].
+pub const SAME_PAPER: &str = "The same paper: a second go at it has seen the questions before.";
+/// See [`TWO_PUPILS`].
+pub const TWO_PAPERS: &str =
+    "Two papers: a mark on one is no mark on the other. Two sittings cannot settle a trend.";
+
+/// Figures of two sittings.
+pub const BEST_AWARD: &str = "Best award in time";
+/// See [`BEST_AWARD`].
+pub const FIRST_PASS: &str = "First pass done";
+/// See [`BEST_AWARD`].
+pub const BLANKS: &str = "Blanks at time up";
+/// See [`BEST_AWARD`].
+pub const TIME_ON_BLANKS: &str = "Time on blanks";
+/// See [`BEST_AWARD`].
+pub const FLAGS: &str = "Flags at the end";
+/// See [`BEST_AWARD`].
+pub const LATER_VISITS: &str = "Later visits brought";
+
+/// No cause of a lost mark.
+pub const NO_CAUSE: &str = "no cause is set";
+
+/// Below the causes.
+pub const ASK_FIRST: &str = "Ask the pupil first. The program only shows what the log holds.";
+
+/// Before the review is left.
+pub const ASK_LEAVE: &str = "Leave the review? Enter leaves. Any other key stays.";
+
+/// Says that there is no key and what that costs; `reason` is the way out.
+pub fn no_key(what: &str, reason: &str) -> String {
+    format!("Without a key {what} cannot be shown. {reason}")
+}
+
+/// Digits typed towards a question.
+pub fn question_typed(typed: &str) -> String {
+    format!("Question {typed}_   Enter opens it, Esc drops it.")
+}
+
+/// That a number that was typed is no question's.
+pub fn no_such_question(typed: &str) -> String {
+    format!("There is no question {typed} in this sitting.")
+}
+
+/// That there is no cause to set.
+pub fn no_mark_lost(question: QuestionNo) -> String {
+    format!("No mark was lost on question {question}, so there is no cause to set.")
+}
+
+/// Asks for a cause.
+pub fn why_lost(question: QuestionNo) -> String {
+    format!("Why was the mark on question {question} lost?")
+}
+
+/// What a note is about.
+pub fn note_on(question: Option<QuestionNo>) -> String {
+    question.map_or_else(
+        || "Note on the whole sitting".to_owned(),
+        |question| format!("Note on question {question}"),
+    )
+}
+
+/// How much room is left in a note, and where it goes.
+pub fn note_room(left: usize) -> String {
+    format!(
+        "{left} characters left. It is kept beside the session, never in it. An empty note takes it away."
+    )
+}
+
+/// What a report on a pupil is about.
+pub fn over_the_sittings(pupil: &str) -> String {
+    format!("{pupil} over the sittings")
+}
+
+/// How many sittings a list has, how many of them are read, wrong, and invented.
+pub fn sittings(all: usize, read: usize, wrong: usize, invented: usize) -> String {
+    let mut said = counted(all, "sitting");
+    if read < all {
+        said = format!("{said}, {read} read so far");
+    }
+    if wrong > 0 {
+        said = format!("{said}, {wrong} with a fault");
+    }
+    match invented {
+        0 => {}
+        every if every == all => said.push_str(", all invented data"),
+        some => said = format!("{said}, {some} invented data (i)"),
+    }
+    said
+}
+
+/// The mark in time.
+pub fn mark_in_time(mark: Mark, max: Mark) -> String {
+    format!("Mark in time: {} of {}", plain(mark), plain(max))
+}
+
+/// The other marks.
+pub fn other_marks(worked: Mark, round: Option<Mark>) -> String {
+    let worked = format!("Worked out {}", plain(worked));
+    match round {
+        None => format!("{worked}."),
+        Some(round) => format!("{worked}, with the guess round {}.", plain(round)),
+    }
+}
+
+/// An award: whether it was reached, or how far it was.
+pub fn award(award: &AwardMark) -> String {
+    let from = plain(award.boundary);
+    let name = &award.name;
+    match &award.short {
+        None => format!("{name} (from {from}): reached in time"),
+        Some(short) => {
+            let round = if award.reached_with_guess_round {
+                ", reached with the guess round"
+            } else {
+                ""
+            };
+            let missing = marks(short.by);
+            format!(
+                "{name} (from {from}): {missing} short{round}; {}",
+                ways(short)
+            )
+        }
+    }
+}
+
+/// The time used, and where the sitting stands.
+pub fn time_used(used: Elapsed, allowed: Elapsed, extra_percent: Mark, phase: Phase) -> String {
+    let extra = if extra_percent > Mark::ZERO {
+        format!(" ({} % extra time)", plain(extra_percent))
+    } else {
+        String::new()
+    };
+    format!(
+        "{} of {} used{extra}; {}.",
+        used.stopwatch(),
+        allowed.stopwatch(),
+        log::phase(phase)
+    )
+}
+
+/// Blanks and when they are counted, the time that went on them, flags and changes.
+pub fn blanks_flags_changes(
+    phase: Phase,
+    blanks: usize,
+    on_blanks: Option<Elapsed>,
+    flags: usize,
+    changes: usize,
+) -> String {
+    let when = match phase {
+        Phase::Running | Phase::OnBreak => "so far",
+        Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
+        Phase::TimeUp
+        | Phase::GuessRound
+        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
+    };
+    let mut parts = vec![format!("{} {when}", counted(blanks, "blank"))];
+    if let Some(spent) = on_blanks.filter(|_| blanks > 0) {
+        parts.push(format!("{} spent on them", spent.stopwatch()));
+    }
+    parts.push(counted(flags, "flag"));
+    parts.push(counted(changes, "change"));
+    format!("{}.", parts.join(", "))
+}
+
+/// When the first pass was done.
+pub fn first_pass(opened: usize, used: Elapsed) -> String {
+    format!(
+        "First pass over {} done after {}.",
+        counted(opened, "question"),
+        used.stopwatch()
+    )
+}
+
+/// The filling of blanks at the end.
+pub fn sweep(sweep: &Sweep) -> String {
+    let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
+    let filled = counted(sweep.filled.len(), "blank");
+    format!("Sweep: {filled} filled in {took}, begun with {left} left.")
+}
+
+/// How long rest breaks were.
+pub fn rest_breaks(span: Elapsed) -> String {
+    format!("{} of rest breaks.", span.stopwatch())
+}
+
+/// How long nobody was there otherwise.
+pub fn away(span: Elapsed) -> String {
+    format!("{} of away or asleep.", span.stopwatch())
+}
+
+/// The time that no bar holds.
+pub fn in_no_bar(span: Elapsed) -> String {
+    format!("{} of breaks and absences are in no bar.", span.stopwatch())
+}
+
+/// What minutes along a lane are counted from.
+pub const fn minutes_since_the_start(gaps: bool) -> &'static str {
+    if gaps {
+        "Minutes since the start, breaks and absences in."
+    } else {
+        "Minutes since the start."
+    }
+}
+
+/// What a quarter of the hour earned.
+pub fn quarter(own: &Quarter) -> String {
+    let rate = per_minute(own.earned, own.to.since(own.from));
+    let rate = rate.map_or_else(String::new, |rate| format!(", {rate:.2} a minute"));
+    format!(
+        "{:>5} to {:>5}: {:>5} marks{rate}, {} first answers",
+        own.from.stopwatch(),
+        own.to.stopwatch(),
+        plain(own.earned),
+        own.answers
+    )
+}
+
+/// What going back brought.
+pub fn visits_after_the_first(brought: Mark) -> String {
+    format!("Visits after the first brought {}.", marks(brought))
+}
+
+/// That not every finding shows.
+pub fn some_findings(few: usize, all: usize) -> String {
+    format!("{few} of {all} findings: as many as one talk holds. A shows all.")
+}
+
+/// What stands over the thresholds; `own` is the sign of the tutor's own ones, with what it means.
+pub fn thresholds_heading(own: (&str, &str)) -> String {
+    format!(
+        "Thresholds in force ({} {}, in thresholds.ron)",
+        own.0, own.1
+    )
+}
+
+/// What findings are held against: a group of so many, or none since it takes `least`.
+pub fn held_against(people: Option<usize>, least: usize) -> String {
+    match people {
+        Some(people) => format!(
+            "Held against a group of {people} on this paper, the first whole sitting of each. With so few, one more could change it."
+        ),
+        None => format!(
+            "No group is at hand: it takes {least} whole sittings of this paper by different pupils."
+        ),
+    }
+}
+
+/// What stands over a sitting beside its group.
+pub fn beside_the_group(people: usize) -> String {
+    format!("Beside the median of {people} people, the first whole sitting of each.")
+}
+
+/// The group, offered for comparison.
+pub fn the_groups_median(people: usize) -> String {
+    format!("the group's median on this paper, {people} people")
+}
+
+/// A moment of a replay: where the clock and the sitting stand.
+pub fn moment(
+    at: Elapsed,
+    used: Elapsed,
+    left: Elapsed,
+    phase: Phase,
+    open: Option<QuestionNo>,
+) -> String {
+    let open = open.map_or_else(String::new, |open| format!(", Q{open} open"));
+    format!(
+        "{} after the start: {} used, {} left, {}{open}",
+        at.stopwatch(),
+        used.stopwatch(),
+        left.countdown(),
+        log::phase(phase)
+    )
+}
+
+/// The mark at a moment of a replay without a key.
+pub fn no_mark_now(answered: usize, of: usize) -> String {
+    format!("No key, so no mark. {answered} of {of} answered in time.")
+}
+
+/// The mark at a moment of a replay, with the guess round where that is another one.
+pub fn mark_now(mark: Mark, max: Mark, round: Option<Mark>, answered: usize, of: usize) -> String {
+    let guesses = round.map_or_else(String::new, |round| {
+        format!(" ({} with the guesses)", plain(round))
+    });
+    format!(
+        "Mark had the bell rung now: {} of {}{guesses}; {answered} of {of} answered.",
+        plain(mark),
+        plain(max)
+    )
+}
+
+/// What became of one question.
+#[derive(Clone, Copy, Debug)]
+pub struct Became<'a> {
+    /// The question.
+    pub question: QuestionNo,
+    /// What was chosen.
+    pub given: Option<Label>,
+    /// Whether that was after time was up.
+    pub after_time: bool,
+    /// The right options, where a key is at hand.
+    pub right: &'a str,
+    /// What it came to, what it brought and what it could have brought, where it is marked.
+    pub marked: Option<(Outcome, Mark, Mark)>,
+    /// The marks lost on it.
+    pub lost: Option<Mark>,
+}
+
+/// What became of a question and what that cost, in a sentence or two.
+pub fn became(of: &Became<'_>) -> String {
+    let (number, right) = (of.question, of.right);
+    let Some((outcome, got, full)) = of.marked else {
+        return match of.given {
+            Some(given) => format!("Question {number}: {given} was chosen."),
+            None => format!("Question {number} was left blank."),
+        };
+    };
+    let given = of.given.map_or_else(String::new, |given| given.to_string());
+    let cost = of.lost.map_or_else(String::new, |lost| {
+        let less = format!(": {} instead of {}", plain(got), plain(full));
+        let less = if got == Mark::ZERO { "" } else { &less };
+        format!(" It cost {}{less}.", marks(lost))
+    });
+    let when = if of.after_time {
+        " after time was up"
+    } else {
+        ""
+    };
+    match outcome {
+        Outcome::Right => {
+            format!(
+                "Question {number} is right: {given}{when}. It brought {}.",
+                marks(got)
+            )
+        }
+        Outcome::Wrong => {
+            format!("Question {number} is wrong: {given} was chosen{when}, {right} is right.{cost}")
+        }
+        Outcome::Blank => format!("Question {number} was left blank; {right} is right.{cost}"),
+        Outcome::Void => {
+            let given = if given.is_empty() {
+                "nothing".to_owned()
+            } else {
+                given
+            };
+            format!(
+                "Question {number} does not count ({given} was chosen). It gave {}.",
+                marks(got)
+            )
+        }
+    }
+}
+
+/// What went into one question.
+#[derive(Clone, Copy, Debug)]
+pub struct Effort<'a> {
+    /// How often it was opened.
+    pub visits: usize,
+    /// The time on it, where it has one of its own.
+    pub time: Option<Elapsed>,
+    /// Its share of the plan.
+    pub plan: Elapsed,
+    /// The group's median.
+    pub median: Option<Elapsed>,
+    /// How the answer was come by.
+    pub how: Option<How>,
+    /// The options that stood one after another, where they changed.
+    pub changed: &'a [Label],
+    /// Whether there is a flag beside it.
+    pub flagged: bool,
+}
+
+/// The time on a question, its visits, changes and flag, in a sentence.
+pub fn effort(of: &Effort<'_>) -> String {
+    let mut parts = Vec::new();
+    match of.time {
+        _ if of.visits == 0 => parts.push("never opened".to_owned()),
+        Some(time) => {
+            let (against, what) = of.median.map_or((of.plan, "plan"), |own| (own, "median"));
+            parts.push(format!(
+                "{} on it in {} ({} {}, {})",
+                time.stopwatch(),
+                counted(of.visits, "visit"),
+                what,
+                against.stopwatch(),
+                difference(time, against),
+            ));
+        }
+        None => parts.push("no time of its own".to_owned()),
+    }
+    if let Some(said) = of.how.filter(|said| *said != How::Worked) {
+        parts.push(in_a_column(said).to_owned());
+    }
+    if !of.changed.is_empty() {
+        let went: Vec<_> = of.changed.iter().map(ToString::to_string).collect();
+        parts.push(format!("changed {}", went.join(" to ")));
+    }
+    if of.flagged {
+        parts.push("flagged".to_owned());
+    }
+    capital(&parts.join(", ")) + "."
+}
+
+/// That the key says nothing of a wrong option.
+pub fn key_says_nothing(of: Label) -> String {
+    format!("The key says nothing of what {of} may come from.")
+}
+
+/// What the time over the plan was worth.
+pub fn sunk(marks: f64) -> String {
+    format!("The time over the plan was worth about {marks:.2} of a mark elsewhere: an estimate.")
+}
+
+/// How many in the group had it right.
+pub fn right_in_group(right: usize, marked: usize) -> String {
+    format!("{right} of {marked} in the group got it right.")
+}

@@ -1,0 +1,310 @@
+//! What the start page says: the steps, whose sitting it is, which paper, what is still open.
+
+use crate::analysis::Totals;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+use crate::words::time::{left_in_words, roughly, time_in_words};
+
+/// The steps and what else the page can do, each with what is to be known of it.
+pub const STEPS: [(&str, &str); 5] = [
+    (
+        "1 pupil",
+        "An alias, never a real name. A sitting left open can be gone on with: S, then Enter.",
+    ),
+    (
+        "2 paper",
+        "Files that end in .paper.ron. With a key beside it, the marks can be shown at the end.",
+    ),
+    (
+        "3 arrangements",
+        "What this sitting is to be like; see below.",
+    ),
+    (
+        "4 read out",
+        "Everything the pupil must know. S, then Enter: the clock starts at once.",
+    ),
+    (
+        "Past sittings",
+        "What came of a pupil's own sittings. Enter shows a result again.",
+    ),
+];
+
+/// Where one is when it is no step.
+pub const HELP: &str = "Pacebell: help for the start";
+/// See [`HELP`].
+pub const PAST_SITTINGS: &str = "Pacebell: past sittings";
+/// See [`HELP`].
+pub const NOT_READ: &str = "Pacebell: what could not be read";
+
+/// The row that leads to what could not be read.
+pub const WHAT_WAS_NOT_READ: &str = "What could not be read";
+
+/// The heading over the arrangements in the help.
+pub const ARRANGEMENTS: &str = "Arrangements: Left and Right change a row, or type a value";
+
+/// Asks whose sitting it is.
+pub const WHO: &str = "Who is sitting?";
+/// See [`WHO`].
+pub const CHOOSE_ALIAS: &str = "Choose an alias, or write a new one.";
+
+/// What an alias is.
+pub const NEW_ALIAS: &str = "A new alias";
+/// See [`NEW_ALIAS`].
+pub const WHAT_AN_ALIAS_IS: &str = "An alias stands in files and on screens instead of a name: an animal, a colour, a \
+place. Never a real name, and nothing that tells who it is.";
+/// See [`NEW_ALIAS`].
+pub const HOW_AN_ALIAS_LOOKS: &str = "1 to 40 letters, digits, - or _. For example: otter, blue-7.";
+
+/// The row of an open sitting.
+pub const GO_ON_WITH_IT: &str = "Go on with it";
+
+/// Where no paper was found, and how there may be one.
+pub const NO_PAPER: &str = "No paper was found.";
+/// See [`NO_PAPER`].
+pub const WHAT_A_PAPER_IS: &str = "A paper is a file whose name ends in .paper.ron. Put one into the folder that \
+Pacebell is started from, then start Pacebell again.";
+
+/// Beside a file that is no sound paper, and when it is chosen all the same.
+pub const CANNOT_BE_READ: &str = "! cannot be read";
+/// See [`CANNOT_BE_READ`].
+pub const PAPER_CANNOT_BE_READ: &str =
+    "This paper cannot be read. Its reason stands below its name.";
+
+/// Above what is read out.
+pub const READ_THIS_OUT: &str = "Read this out. Press S, then Enter: the clock starts.";
+
+/// Asks whose past sittings are wanted.
+pub const WHOSE_PAST: &str = "Whose past sittings?";
+/// See [`WHOSE_PAST`].
+pub const YOUR_OWN: &str = "Choose your own alias.";
+
+/// Above what could not be read.
+pub const NOTHING_CHANGED: &str = "These files could not be read. Nothing in them was changed.";
+
+/// Of an alias that is missing, or there already.
+pub const TYPE_ALIAS: &str = "Type an alias first.";
+/// See [`TYPE_ALIAS`].
+pub const ALIAS_KNOWN: &str = "This alias is known already.";
+
+/// Before the program is left.
+pub const ASK_QUIT: &str = "Quit? Enter quits. Any other key stays.";
+
+/// What S, then Enter does, and what Enter does after S.
+pub const S_FIRST: &str = "Press S first, then Enter: the clock starts at once.";
+/// See [`S_FIRST`].
+pub const READY: &str = "Ready? Enter starts the clock at once. Any other key goes back.";
+
+/// The keys of a sitting, in five lines, read out before it.
+pub fn keys(paper: &Paper) -> [String; 5] {
+    let labels = &paper.outline.options;
+    let number = if labels.are_digits() {
+        "# and a number"
+    } else {
+        "A number"
+    };
+    [
+        format!("{} answers. Backspace rubs the answer out.", labels.range()),
+        format!("Arrows and Enter move. {number}, then Enter, goes to that question."),
+        "Space leaves a question for later. Tab puts a flag beside it.".to_owned(),
+        "- says that the last answer is unsure, or a guess.".to_owned(),
+        "F1 or ? helps. Esc opens the menu: rest break, finish early.".to_owned(),
+    ]
+}
+
+/// Where sittings are kept.
+pub fn kept_in(folder: &str) -> String {
+    format!("Sittings are kept in {folder}")
+}
+
+/// Asks whether a pupil goes on: with the only open sitting, or with one of several.
+pub fn go_on(who: &str, first: &str, open: usize) -> String {
+    match open {
+        1 => format!("{who} has a sitting open: {first}. Go on with it?"),
+        many => format!("{who} has {many} sittings open. Go on with one?"),
+    }
+}
+
+/// What stands below the choice: nothing is gone on with, or a sitting, of which only the guess round may be left.
+pub fn below_the_choice(who: &str, chosen: bool, time_up: bool) -> String {
+    match (chosen, time_up) {
+        (false, _) => "What is open stays open. Enter goes on to the papers.".to_owned(),
+        (true, true) => {
+            format!("Time is up; the guess round is left. Are you {who}? Press S, then Enter.")
+        }
+        (true, false) => format!("Are you {who}? Press S, then Enter: the clock runs."),
+    }
+}
+
+/// What Enter does to a sitting that is gone on with.
+const fn enter_does(time_up: bool) -> &'static str {
+    if time_up {
+        "opens the guess round"
+    } else {
+        "starts the clock"
+    }
+}
+
+/// That S is wanted before a sitting goes on.
+pub fn s_first_to_go_on(who: &str, time_up: bool) -> String {
+    let enter = enter_does(time_up);
+    format!("Are you {who}? Press S first, then Enter {enter} at once.")
+}
+
+/// What Enter does after S.
+pub fn ready_to_go_on(who: &str, time_up: bool) -> String {
+    let enter = enter_does(time_up);
+    format!("Are you {who}? Enter {enter} at once. Any other key goes back.")
+}
+
+/// Whose past sittings they are.
+pub fn past_of(who: &str) -> String {
+    format!("Past sittings of {who}")
+}
+
+/// `25 questions, 60 minutes, 135 marks. On the screen. Key here.`
+pub fn paper(paper: &Paper, has_key: bool) -> String {
+    let rule = &paper.outline.rule;
+    let section = |s: &crate::domain::rule::Section| {
+        let many = i64::from(s.last.0.saturating_sub(s.first.0)) + 1;
+        s.best() * many
+    };
+    let most: Mark = rule.sections.iter().map(section).sum::<Mark>() + rule.start;
+    let place = if paper.outline.on_screen {
+        "On the screen."
+    } else {
+        "On paper."
+    };
+    let key = if has_key { "Key here." } else { "No key here." };
+    format!(
+        "{}, {}, {most} marks. {place} {key}",
+        counted(paper.outline.questions, "question"),
+        time_in_words(paper.allowed)
+    )
+}
+
+/// What stands before everything said of a sitting that nobody sat.
+const fn before_all(invented: bool) -> &'static str {
+    if invented { "invented data: " } else { "" }
+}
+
+/// An open sitting: `Saltmarsh A, 31 minutes left, 12 answers, last open 2 hours ago`.
+pub fn open_sitting(
+    paper: &str,
+    invented: bool,
+    left: Elapsed,
+    answers: usize,
+    away: Elapsed,
+) -> String {
+    let left = if left == Elapsed::ZERO {
+        "time is up".to_owned()
+    } else {
+        format!("{} left", left_in_words(left))
+    };
+    format!(
+        "{}{paper}, {left}, {}, last open {} ago",
+        before_all(invented),
+        counted(answers, "answer"),
+        roughly(away)
+    )
+}
+
+/// What came of a sitting that is still open.
+pub fn still_open(invented: bool) -> String {
+    format!(
+        "{}still open: Enter offers to go on with it",
+        before_all(invented)
+    )
+}
+
+/// What came of a sitting that is over.
+pub fn result(invented: bool, blanks_at_time_up: usize, marks: Option<&Totals>) -> String {
+    let mark = match marks {
+        None => "no mark shown".to_owned(),
+        Some(Totals {
+            in_time,
+            with_guess_round: None,
+            max,
+        }) => format!("{in_time} of {max} in time"),
+        Some(Totals {
+            in_time,
+            with_guess_round: Some(with),
+            max,
+        }) => format!("{in_time} of {max} in time, {with} with the guess round"),
+    };
+    format!(
+        "{}{mark}; {blanks_at_time_up} blank at time up",
+        before_all(invented)
+    )
+}
+
+/// That an alias cannot be longer.
+pub fn alias_too_long(most: usize) -> String {
+    format!("An alias has {most} characters at the most.")
+}
+
+/// That a character cannot be typed into an alias.
+pub fn not_in_an_alias(c: char) -> String {
+    let what = match c {
+        '-' => "A - cannot begin an alias".to_owned(),
+        ' ' => "A space cannot be in an alias".to_owned(),
+        c => format!("{c} cannot be in an alias"),
+    };
+    format!("{what}: letters, digits, - and _ can.")
+}
+
+/// An arrangement: what it is called, and what it does.
+pub const TIME: (&str, &str) = (
+    "Time",
+    "Minutes before extra time. Backspace: the paper's own.",
+);
+/// See [`TIME`].
+pub const EXTRA_TIME: (&str, &str) = ("Extra time", "Percent added for this pupil. 25 is common.");
+/// See [`TIME`].
+pub const REST_BREAKS: (&str, &str) =
+    ("Rest breaks", "yes: the pupil may stop the clock and rest.");
+/// See [`TIME`].
+pub const QUESTIONS: (&str, &str) = (
+    "Questions",
+    "Which ones are sat. For others type first-last: 1-15.",
+);
+/// See [`TIME`].
+pub const REMINDER: (&str, &str) = (
+    "Reminder",
+    "When a quiet line mentions the blanks. 0: never.",
+);
+/// See [`TIME`].
+pub const SLEEP_COUNTS: (&str, &str) = (
+    "Sleep counts",
+    "yes: the clock runs on while the computer sleeps.",
+);
+/// See [`TIME`].
+pub const AWAY_COUNTS: (&str, &str) = (
+    "Away counts",
+    "yes: the clock runs on between a crash and the return.",
+);
+/// See [`TIME`].
+pub const MARKS_AT_THE_END: (&str, &str) = (
+    "Marks at the end",
+    "no: the tutor keeps the key; the pupil sees no marks.",
+);
+
+/// Behind a time that nobody changed.
+pub const OWN_TIME: &str = "(the paper's own)";
+
+/// Behind marks that cannot be shown.
+pub const NO_KEY: &str = "(no key here)";
+
+/// Of what was typed for extra time.
+pub fn no_extra_time(typed: &str, most: i64) -> String {
+    format!("`{typed}` is no extra time: type a percentage from 0 to {most}, such as 25")
+}
+
+/// Of what was typed for the questions.
+pub fn no_questions(typed: &str, last: QuestionNo) -> String {
+    format!(
+        "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-15"
+    )
+}
