@@ -125,14 +125,14 @@ pub struct Range {
 
 /// A group's marks.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Cohort {
+pub struct MarkCounts {
     /// The marks that occur, lowest first, each with how many people have it.
     marks: Vec<(Mark, usize)>,
     /// The same by place in `marks`: exact fractions need no common grid to be compared.
     ranking: Ranking,
 }
 
-impl Cohort {
+impl MarkCounts {
     /// Takes marks with how many people have each.
     pub fn new(counts: BTreeMap<Mark, usize>) -> Self {
         let marks: Vec<_> = counts
@@ -224,12 +224,12 @@ impl Cohort {
 mod tests {
     use super::*;
 
-    fn cohort(marks: &[&str]) -> Cohort {
+    fn cohort(marks: &[&str]) -> MarkCounts {
         let mut counts = BTreeMap::new();
         for mark in marks {
             *counts.entry(mark.parse().unwrap()).or_default() += 1;
         }
-        Cohort::new(counts)
+        MarkCounts::new(counts)
     }
 
     fn terms(top: &str, ratio: &[u64], tie: TieRule) -> Option<Terms> {

@@ -1,6 +1,6 @@
 //! A group's figures on one paper: what its answer sheets say about each question and about the paper.
 //!
-//! [`Cohort`] counts sheets one by one; [`Cohort::figures`] works everything out at the end. Totals are marks
+//! [`ItemTally`] counts sheets one by one; [`ItemTally::figures`] works everything out at the end. Totals are marks
 //! under the paper's own rule. A question's discrimination is the correlation of right (1) or not (0) with
 //! the marks on all other questions; where every question is worth one mark that is the usual corrected
 //! item-total correlation. A void question is counted (who chose what) but judged in nothing.
@@ -10,7 +10,7 @@ mod count;
 mod figures;
 mod remark;
 
-pub use count::{Cohort, NoCohort};
+pub use count::{ItemTally, NoItemTally};
 pub use figures::{Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures};
 pub use remark::{CorrelationSign, Remark, remarks, sign};
 

@@ -12,7 +12,7 @@ pub mod equating;
 mod item;
 mod rows;
 
-pub use item::{Counting, Item};
+pub use item::{Counting, ItemId};
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -72,7 +72,7 @@ impl std::error::Error for Lack {}
 
 /// How hard a question was found to be.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Hardness {
+pub enum ItemDifficulty {
     /// So hard.
     Measured(ItemMeasure),
     /// All of so many people had it right: very easy, and no more can be said.
@@ -83,9 +83,9 @@ pub enum Hardness {
 
 /// The questions of the papers that hang together, with their difficulties.
 #[derive(Clone, Debug)]
-pub struct Linked {
+pub struct ScaleCalibration {
     /// Which question is which of the calibration, with its place in the paper where it first stood.
-    items: BTreeMap<Item, (usize, f64)>,
+    items: BTreeMap<ItemId, (usize, f64)>,
     found: Calibration,
     /// From the scale of the calibration, whose middle is 0, to that of the defaults.
     shift: f64,
@@ -95,7 +95,7 @@ pub struct Linked {
     pub papers: BTreeSet<PaperId>,
 }
 
-impl Linked {
+impl ScaleCalibration {
     /// Calibrates by conditional maximum likelihood all papers that hang together with the first of `wanted` that
     /// anybody has sat.
     ///
@@ -108,14 +108,14 @@ impl Linked {
     ) -> Result<Self, Lack> {
         let mut evidence = rows::together(evidence, wanted);
         evidence.sort_by_key(|one| one.started);
-        let mut items = BTreeMap::<Item, (usize, f64)>::new();
+        let mut items = BTreeMap::<ItemId, (usize, f64)>::new();
         for one in &evidence {
             for seen in one
                 .answers
                 .iter()
                 .filter(|seen| counting.right(seen).is_some())
             {
-                let item = Item::of(one, seen.number);
+                let item = ItemId::of(one, seen.number);
                 let next = items.len();
                 items.entry(item).or_insert((next, seen.place));
             }
@@ -158,8 +158,8 @@ impl Linked {
     }
 
     /// How hard a question of a sitting is, on the scale of the defaults.
-    pub fn hardness(&self, one: &Evidence, number: QuestionNo) -> Option<Hardness> {
-        self.hardness_of(&Item::of(one, number))
+    pub fn difficulty(&self, one: &Evidence, number: QuestionNo) -> Option<ItemDifficulty> {
+        self.difficulty_of(&ItemId::of(one, number))
     }
 
     /// Whether at least half of a sitting's questions have their place on the scale.
@@ -169,32 +169,32 @@ impl Linked {
 
     /// Where a sitting's questions stand in the calibration.
     fn places(&self, one: &Evidence) -> Vec<usize> {
-        let items = one.answers.iter().map(|seen| Item::of(one, seen.number));
+        let items = one.answers.iter().map(|seen| ItemId::of(one, seen.number));
         items
             .filter_map(|item| self.items.get(&item).map(|(at, _)| *at))
             .collect()
     }
 
-    fn hardness_of(&self, item: &Item) -> Option<Hardness> {
+    fn difficulty_of(&self, item: &ItemId) -> Option<ItemDifficulty> {
         let (at, _) = self.items.get(item)?;
         match self.found.items.get(*at)? {
-            Ok(measured) => Some(Hardness::Measured(ItemMeasure {
+            Ok(measured) => Some(ItemDifficulty::Measured(ItemMeasure {
                 difficulty: measured.difficulty + self.shift,
                 ..*measured
             })),
-            Err(Unmeasured::AllRight) => Some(Hardness::AllRight(self.people)),
-            Err(Unmeasured::NoneRight) => Some(Hardness::NoneRight(self.people)),
+            Err(Unmeasured::AllRight) => Some(ItemDifficulty::AllRight(self.people)),
+            Err(Unmeasured::NoneRight) => Some(ItemDifficulty::NoneRight(self.people)),
             Err(_) => None,
         }
     }
 
     /// Every measured question of every paper, with its place where it first stood.
-    pub fn measured(&self) -> impl Iterator<Item = (&Item, f64, ItemMeasure)> {
+    pub fn measured(&self) -> impl Iterator<Item = (&ItemId, f64, ItemMeasure)> {
         self.items
             .iter()
-            .filter_map(|(item, (_, place))| match self.hardness_of(item)? {
-                Hardness::Measured(found) => Some((item, *place, found)),
-                Hardness::AllRight(_) | Hardness::NoneRight(_) => None,
+            .filter_map(|(item, (_, place))| match self.difficulty_of(item)? {
+                ItemDifficulty::Measured(found) => Some((item, *place, found)),
+                ItemDifficulty::AllRight(_) | ItemDifficulty::NoneRight(_) => None,
             })
     }
 

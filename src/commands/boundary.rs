@@ -11,7 +11,7 @@ use super::failure::Failure;
 use super::numbers::wrong;
 use super::outlets::{remark, written};
 use super::read::entry;
-use crate::cohort::boundaries::{Cohort, Cut, SMALL, Terms};
+use crate::cohort::boundaries::{Cut, MarkCounts, SMALL, Terms};
 use crate::domain::mark::Mark;
 use crate::reports::boundary::{Set, json, page};
 use crate::stats::boundary::TieRule;
@@ -155,7 +155,7 @@ pub fn run(
             sittings::marks(&args.files, args.key.as_ref(), entry, sessions, aside)?
         }
     };
-    let cohort = Cohort::new(marks.counts);
+    let cohort = MarkCounts::new(marks.counts);
     let cuts = cohort.cuts(&terms);
     let shown = !args.json && cohort.people() < SMALL;
     let seed = args.bootstrap.or_else(|| shown.then_some(SEED));

@@ -14,7 +14,7 @@ use super::failure::Failure;
 use super::outlets::written;
 use super::read::{entry, paper_and_key, sheets};
 use crate::cohort::entry::Entry;
-use crate::cohort::items::{AnswersFrom, Cohort, Figures};
+use crate::cohort::items::{AnswersFrom, Figures, ItemTally};
 use crate::domain::key::Key;
 use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
@@ -120,7 +120,7 @@ fn figures(
     key: &Key,
     notes: &mut dyn Write,
 ) -> Result<(Figures, AnswersFrom, bool), Failure> {
-    let mut cohort = Cohort::new(paper, key).map_err(|no| match &args.key {
+    let mut cohort = ItemTally::new(paper, key).map_err(|no| match &args.key {
         Some(key) => Failure::could_not(format!("{}: {no}", key.display())),
         None => Failure::could_not(no),
     })?;
@@ -154,7 +154,7 @@ const fn take(args: &GroupArgs) -> Take {
     }
 }
 
-fn worked_out(cohort: &Cohort) -> Result<Figures, Failure> {
+fn worked_out(cohort: &ItemTally) -> Result<Figures, Failure> {
     let figures = cohort.figures();
     figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))
 }
@@ -176,7 +176,7 @@ pub(super) fn page_of(
             paper.id
         )));
     }
-    let mut cohort = Cohort::new(paper, key).map_err(Failure::could_not)?;
+    let mut cohort = ItemTally::new(paper, key).map_err(Failure::could_not)?;
     let take = Take::WithGuessRound;
     let invented = sittings::add_all(catalogue, &counted, paper, take, &mut cohort)?;
     Ok(text::page(&GroupReport {
@@ -193,7 +193,7 @@ pub(super) fn count_list(
     path: &Path,
     blank_codes: &[String],
     paper: &Outline,
-    cohort: &mut Cohort,
+    cohort: &mut ItemTally,
     told: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {

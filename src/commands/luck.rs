@@ -13,7 +13,7 @@ use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::odds::mark_distribution::{Known, Totals, apart_from, guesses};
+use crate::odds::mark_distribution::{Known, MarkDistribution, apart_from, guesses};
 use crate::reports::luck::{Guessed, json, page};
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
@@ -83,7 +83,7 @@ pub fn run(
     } else {
         Mark::ZERO
     };
-    let totals = Totals::new(base, &guesses).ok_or_else(|| {
+    let totals = MarkDistribution::new(base, &guesses).ok_or_else(|| {
         Failure::could_not("the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time")
     })?;
     let told = Guessed {

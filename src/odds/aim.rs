@@ -8,7 +8,7 @@ use num_integer::Integer;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::{QuestionNo, Rule, Section};
-use crate::odds::mark_distribution::{Attempt, Totals};
+use crate::odds::mark_distribution::{Attempt, MarkDistribution};
 
 /// The most combinations that are listed.
 pub const MOST_COMBINATIONS: usize = 100_000;
@@ -203,7 +203,7 @@ impl Search<'_> {
 }
 
 /// The mark's distribution when `attempts` are answered and everything else is left blank.
-pub fn totals(outline: &Outline, attempts: &[Attempt]) -> Option<Totals> {
+pub fn totals(outline: &Outline, attempts: &[Attempt]) -> Option<MarkDistribution> {
     let blank = |number: QuestionNo| {
         let attempted = attempts.iter().any(|attempt| attempt.number == number);
         outline
@@ -213,7 +213,7 @@ pub fn totals(outline: &Outline, attempts: &[Attempt]) -> Option<Totals> {
             .map(|section| section.blank)
     };
     let base = outline.rule.start + outline.numbers().filter_map(blank).sum();
-    Totals::new(base, attempts)
+    MarkDistribution::new(base, attempts)
 }
 
 /// The chance of `mark` or more.

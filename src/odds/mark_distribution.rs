@@ -42,14 +42,14 @@ impl Attempt {
 /// A total is `lowest + step * n`: only the differences between right and wrong have to share a
 /// grid, so that fine fractions that all questions have in common cost nothing.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Totals {
+pub struct MarkDistribution {
     lowest: Mark,
     step: Mark,
     steps: Distribution,
     mean: f64,
 }
 
-impl Totals {
+impl MarkDistribution {
     /// The total of `base` and of independent attempts: exact convolution, see [`crate::stats::luck`].
     ///
     /// `None` when a chance is not a number from 0 to 1, or the marks are too fine and too far apart.

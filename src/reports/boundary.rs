@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::json::{Exact, written};
 use super::text::COLUMNS;
-use crate::cohort::boundaries::{Cohort, Cut, Places, Range, Terms};
+use crate::cohort::boundaries::{Cut, MarkCounts, Places, Range, Terms};
 use crate::stats::real;
 use crate::words::boundaries as words;
 use crate::words::numbers::plain;
@@ -18,7 +18,7 @@ const FEW: usize = 12;
 #[derive(Clone, Copy, Debug)]
 pub struct Set<'a> {
     /// The marks.
-    pub cohort: &'a Cohort,
+    pub cohort: &'a MarkCounts,
     /// How many rows had no mark.
     pub without: usize,
     /// The shares, the ratio and the tie rule.

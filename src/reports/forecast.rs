@@ -17,7 +17,7 @@ use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::{AwardChance, Forecast, Lines, enough};
+use crate::season::forecast::{AwardChance, BoundarySource, Forecast, enough};
 use crate::words::forecast as words;
 use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_ten, range_in_ten};
@@ -130,7 +130,7 @@ struct Award<'a> {
     words: String,
     range_80: Between<f64>,
     boundaries: Vec<Exact>,
-    boundaries_from: Lines,
+    boundaries_from: BoundarySource,
 }
 
 /// The object.

@@ -8,7 +8,7 @@ use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::odds::mark_distribution::{Attempt, Totals, left_blank};
+use crate::odds::mark_distribution::{Attempt, MarkDistribution, left_blank};
 use crate::words::guess::rule_caution;
 use crate::words::luck as words;
 use crate::words::numbers::{fine_percent, plain};
@@ -33,7 +33,7 @@ pub struct Guessed<'a> {
     /// What the whole paper gives apart from them, where that is asked for.
     pub apart: Option<Mark>,
     /// Every total.
-    pub totals: &'a Totals,
+    pub totals: &'a MarkDistribution,
     /// The day of the report.
     pub today: NaiveDate,
 }
@@ -49,7 +49,7 @@ struct Told {
 ///
 /// # Errors
 /// A number that JSON has no form for; there is none here.
-pub fn json(totals: &Totals) -> serde_json::Result<String> {
+pub fn json(totals: &MarkDistribution) -> serde_json::Result<String> {
     let distribution = totals.iter().map(|(marks, chance)| MarkChance {
         marks: Exact(marks),
         chance,
@@ -89,7 +89,7 @@ pub fn page(guessed: &Guessed<'_>) -> String {
     lines.join("\n") + "\n"
 }
 
-fn table(totals: &Totals) -> Vec<String> {
+fn table(totals: &MarkDistribution) -> Vec<String> {
     let all: Vec<_> = totals.iter().collect();
     let likely = |(_, chance): &(Mark, f64)| all.len() <= ROWS || *chance >= RARE;
     let peak = all.iter().map(|(_, chance)| *chance).fold(0.0, f64::max);

@@ -23,7 +23,7 @@ use crate::domain::paper::Paper;
 use crate::domain::paper::PaperId;
 use crate::stats::beta::Beta;
 use ability::{Ability, Trait};
-use scale::Scale;
+use scale::DifficultyScale;
 use times::Times;
 
 /// Everything that sittings say of one pupil and one paper.
@@ -44,7 +44,7 @@ pub struct Estimates {
     /// The extra time of the pupil's last timed sitting, in percent.
     pub extra_percent: Mark,
     /// How hard the questions are.
-    pub scale: Scale,
+    pub scale: DifficultyScale,
     /// Chances of the answers that are worked out.
     pub ability: Ability,
     /// Chances that a question is worked on at all.
@@ -60,7 +60,7 @@ impl Estimates {
     pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
         let target = PaperId::of(&paper.outline);
-        let scale = Scale::new(&own, &group, paper);
+        let scale = DifficultyScale::new(&own, &group, paper);
         let ability = Ability::new(Trait::Right, &own, &group, &scale)?;
         let attempt_rate = Ability::new(Trait::Worked, &own, &group, &scale)?;
         let full = own.iter().filter(|one| one.full);

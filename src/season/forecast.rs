@@ -18,7 +18,7 @@ use crate::domain::paper::PaperId;
 use crate::domain::rule::{QuestionNo, Section};
 use crate::stats::ability::{self, Difficulty, THREE};
 use crate::stats::beta::reach_any;
-use crate::stats::luck::{Distribution, Outcome, mixture};
+use crate::stats::luck::{Distribution, PossibleGain, mixture};
 use crate::stats::real;
 use crate::stats::summary::quantile;
 
@@ -31,7 +31,7 @@ const ATTEMPT_RATES: usize = 5;
 /// Where an award's boundaries come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Lines {
+pub enum BoundarySource {
     /// Past years'.
     Past,
     /// The paper's own, since there are no past ones.
@@ -51,7 +51,7 @@ pub struct AwardChance {
     /// The boundaries averaged over.
     pub boundaries: Vec<Mark>,
     /// Where they come from.
-    pub lines: Lines,
+    pub lines: BoundarySource,
 }
 
 /// What the next paper may bring.
@@ -130,7 +130,7 @@ impl Forecast {
 pub fn chances(paper: &Paper, estimates: &Estimates) -> Option<Vec<(QuestionNo, f64)>> {
     let model = PupilModel::new(paper, estimates, paper.outline.rule.grid()?, None)?;
     let cases = real(model.abilities.len() * model.attempt_rates.len());
-    let of = |asked: &Asked| -> f64 {
+    let of = |asked: &QuestionChances| -> f64 {
         let attempt_rates = model
             .attempt_rates
             .iter()
@@ -155,7 +155,7 @@ pub fn enough(estimates: &Estimates) -> bool {
 }
 
 /// One question as the forecast sees it, marks in grid steps.
-struct Asked {
+struct QuestionChances {
     right: i64,
     wrong: i64,
     blank: i64,
@@ -167,7 +167,7 @@ struct Asked {
 
 struct PupilModel {
     start: i64,
-    questions: Vec<Asked>,
+    questions: Vec<QuestionChances>,
     abilities: Vec<f64>,
     attempt_rates: Vec<f64>,
     /// The day's own deviation.
@@ -189,7 +189,7 @@ impl PupilModel {
         let asked = |number: QuestionNo| {
             let section = outline.rule.section(number)?;
             let place = place(number, outline.questions);
-            Some(Asked {
+            Some(QuestionChances {
                 right: section.right.steps(grid)?,
                 wrong: section.wrong.steps(grid)?,
                 blank: section.blank.steps(grid)?,
@@ -245,7 +245,7 @@ impl PupilModel {
     }
 
     /// How likely a question that is worked out is to be right, the day averaged over.
-    fn right(&self, ability: f64, asked: &Asked) -> f64 {
+    fn right(&self, ability: f64, asked: &QuestionChances) -> f64 {
         THREE
             .iter()
             .map(|(deviate, weight)| {
@@ -261,7 +261,7 @@ impl PupilModel {
             .try_fold(Distribution::certain(self.start), |sum, asked| {
                 if asked.sure {
                     let gain = asked.right;
-                    return sum.with(&[Outcome { gain, p: 1.0 }]);
+                    return sum.with(&[PossibleGain { gain, p: 1.0 }]);
                 }
                 let worked = ability::chance(attempt_rate, asked.attempt);
                 let right = ability::chance(ability, asked.difficulty);
@@ -269,15 +269,15 @@ impl PupilModel {
                 let right = worked * right + guessed * asked.guess;
                 let blank = if sweeps { 0.0 } else { 1.0 - worked };
                 sum.with(&[
-                    Outcome {
+                    PossibleGain {
                         gain: asked.right,
                         p: right,
                     },
-                    Outcome {
+                    PossibleGain {
                         gain: asked.blank,
                         p: blank,
                     },
-                    Outcome {
+                    PossibleGain {
                         gain: asked.wrong,
                         p: (1.0 - right - blank).max(0.0),
                     },
@@ -326,9 +326,9 @@ fn award(
         .filter_map(|year| year.boundaries.get(name).copied())
         .collect();
     let lines = if past.is_empty() {
-        Lines::Own
+        BoundarySource::Own
     } else {
-        Lines::Past
+        BoundarySource::Past
     };
     let boundaries: Vec<Mark> = if past.is_empty() {
         own.into_iter().collect()

@@ -17,7 +17,7 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
-use crate::stats::knapsack::{self, Item};
+use crate::stats::knapsack::{self, KnapsackItem};
 use crate::stats::luck::{Distribution, mixture};
 use crate::stats::{max_chance, real};
 
@@ -150,7 +150,7 @@ impl Plan {
         };
         let seconds = u32::try_from(allowed.as_millis() / 1000).unwrap_or(u32::MAX);
         let costs: Vec<u32> = tasks.iter().map(|task| task.seconds).collect();
-        let items: Vec<Item> = tasks.iter().map(Task::item).collect();
+        let items: Vec<KnapsackItem> = tasks.iter().map(Task::item).collect();
         let (tried, reserve) = with_sweep(&items, seconds);
         let budget = seconds.saturating_sub(reserve);
         let usual: Vec<Rest> = tasks.iter().map(Task::usual_rest).collect();
@@ -342,7 +342,7 @@ impl Planner<'_> {
 /// The best choice in the time less the sweep, and what is kept for the sweep.
 ///
 /// More blanks may need a longer sweep, and a longer sweep may leave more blanks: until both agree.
-fn with_sweep(items: &[Item], seconds: u32) -> (Vec<bool>, u32) {
+fn with_sweep(items: &[KnapsackItem], seconds: u32) -> (Vec<bool>, u32) {
     let mut reserve = SWEEP_LEAST.min(seconds / 10);
     loop {
         let tried = knapsack::choose(items, seconds.saturating_sub(reserve));

@@ -27,7 +27,7 @@ pub use trend::{Error, Trend, Verdict, trend, weighted};
 
 /// How often a cause was set, and what it cost.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Tally {
+pub struct CauseTally {
     /// How many questions.
     pub count: usize,
     /// The marks lost on those that have been marked.
@@ -67,7 +67,7 @@ pub struct Progress {
     /// Topics, the most marks to win first.
     pub topics: Vec<TopicShare>,
     /// Causes of lost marks as the tutor set them, the most frequent first.
-    pub causes: Vec<(Cause, Tally)>,
+    pub causes: Vec<(Cause, CauseTally)>,
     /// The sittings on one scale, once [`Progress::on_scale`] was asked for it and something is marked.
     pub scale: Option<OnScale>,
 }
@@ -152,8 +152,8 @@ fn trends(compared: &[&Line]) -> Vec<(Of, Trend)> {
         .collect()
 }
 
-fn causes(lines: &[Line]) -> Vec<(Cause, Tally)> {
-    let mut tallies = BTreeMap::<Cause, Tally>::new();
+fn causes(lines: &[Line]) -> Vec<(Cause, CauseTally)> {
+    let mut tallies = BTreeMap::<Cause, CauseTally>::new();
     for (cause, lost) in lines.iter().flat_map(|line| &line.causes) {
         let tally = tallies.entry(*cause).or_default();
         tally.count += 1;

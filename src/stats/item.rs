@@ -20,7 +20,7 @@ pub const KELLEY_PERCENT: usize = 27;
 #[derive(Debug, Clone, PartialEq)]
 pub struct ItemAnalysis {
     /// The totals.
-    pub totals: Totals,
+    pub totals: TotalStatistics,
     /// How far the totals can be trusted.
     pub reliability: Reliability,
     /// The questions, in the tally's order.
@@ -29,7 +29,7 @@ pub struct ItemAnalysis {
 
 /// The totals of a cohort, in grid steps.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Totals {
+pub struct TotalStatistics {
     /// How many people.
     pub people: usize,
     /// The mean.
@@ -75,7 +75,7 @@ pub struct ItemFigures {
     /// Alpha of the paper without it.
     pub alpha_without: Option<f64>,
     /// What became of each answer, the blank (code 0) first.
-    pub options: Vec<OptionFigures>,
+    pub options: Vec<ChoiceFigures>,
 }
 
 /// How a question told people apart.
@@ -95,7 +95,7 @@ pub struct Discrimination {
 
 /// What became of one answer to a question.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OptionFigures {
+pub struct ChoiceFigures {
     /// Its code; 0 is the blank.
     pub code: u8,
     /// Whether it is right.
@@ -149,7 +149,7 @@ pub fn analyse(tally: &Tally, percent: usize) -> Option<ItemAnalysis> {
             })
             .collect(),
         reliability: reliability(tally, &all, alpha, sd),
-        totals: Totals {
+        totals: TotalStatistics {
             people,
             mean: wide(whole.sum) / real(people),
             sd,
@@ -219,7 +219,7 @@ fn figures(
         alpha_without,
         options: chosen
             .iter()
-            .map(|one| OptionFigures {
+            .map(|one| ChoiceFigures {
                 code: one.code,
                 is_right: one.is_right,
                 count: count(one),

@@ -4,7 +4,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 /// A question that can be tried: what it takes and what trying it brings over leaving it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Item {
+pub struct KnapsackItem {
     /// What it takes.
     pub seconds: u32,
     /// The marks expected from trying it less those expected from leaving it.
@@ -19,7 +19,7 @@ const TIE: f64 = 1e-12;
 /// The 0-1 knapsack problem by dynamic programming over the budget (Bellman 1957, *Dynamic Programming*, from
 /// memory): exact for whole seconds. An item that gains nothing is never taken; of sets that gain the same, the
 /// one that leaves later items is found.
-pub fn choose(items: &[Item], budget: u32) -> Vec<bool> {
+pub fn choose(items: &[KnapsackItem], budget: u32) -> Vec<bool> {
     let room = usize::try_from(budget).unwrap_or(usize::MAX - 1);
     // best[t]: the most that the items so far bring in t seconds; taken: whether the last of them is in it.
     let mut best = vec![0.0_f64; room + 1];
@@ -143,17 +143,17 @@ mod tests {
         (minutes * 60.0).round() as u32
     }
 
-    fn profile() -> Vec<Item> {
+    fn profile() -> Vec<KnapsackItem> {
         PROFILE
             .iter()
-            .map(|(minutes, p)| Item {
+            .map(|(minutes, p)| KnapsackItem {
                 seconds: seconds(*minutes),
                 gain: p - 0.2,
             })
             .collect()
     }
 
-    fn gain(items: &[Item], chosen: &[bool]) -> f64 {
+    fn gain(items: &[KnapsackItem], chosen: &[bool]) -> f64 {
         items
             .iter()
             .zip(chosen)
@@ -235,7 +235,7 @@ mod tests {
     #[test]
     fn nothing_is_chosen_for_nothing() {
         assert!(choose(&[], 10).is_empty());
-        let item = |seconds, gain| Item { seconds, gain };
+        let item = |seconds, gain| KnapsackItem { seconds, gain };
         assert_eq!(
             choose(
                 &[item(5, 1.0), item(0, -1.0), item(0, 0.5), item(0, 0.0)],
@@ -252,7 +252,7 @@ mod tests {
             pieces in prop::collection::vec((0u32..40, -3.0f64..9.0), 0..9),
             budget in 0u32..120,
         ) {
-            let items: Vec<Item> = pieces.iter().map(|&(seconds, gain)| Item { seconds, gain }).collect();
+            let items: Vec<KnapsackItem> = pieces.iter().map(|&(seconds, gain)| KnapsackItem { seconds, gain }).collect();
             let costs: Vec<u32> = items.iter().map(|item| item.seconds).collect();
             let cost = |chosen: &[bool]| -> u32 {
                 costs.iter().zip(chosen).filter(|(_, chosen)| **chosen).map(|(cost, _)| cost).sum()

@@ -26,7 +26,7 @@ pub struct Chance {
 
 /// One way a question can end: what it adds, in grid steps, and how likely it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Outcome {
+pub struct PossibleGain {
     /// What it adds to the total.
     pub gain: i64,
     /// Its chance, from 0 to 1.
@@ -48,11 +48,11 @@ pub fn total(start: i64, chances: &[Chance]) -> Option<Distribution> {
         .iter()
         .try_fold(Distribution::certain(start), |sum, chance| {
             sum.with(&[
-                Outcome {
+                PossibleGain {
                     gain: chance.right,
                     p: chance.p,
                 },
-                Outcome {
+                PossibleGain {
                     gain: chance.wrong,
                     p: 1.0 - chance.p,
                 },
@@ -95,7 +95,7 @@ impl Distribution {
     /// The distribution after one more independent question with any number of outcomes.
     ///
     /// `None` when the outcomes' chances are not numbers from 0 to 1 that add to 1, or the span grows too wide.
-    pub fn with(&self, outcomes: &[Outcome]) -> Option<Self> {
+    pub fn with(&self, outcomes: &[PossibleGain]) -> Option<Self> {
         let valid = outcomes
             .iter()
             .all(|outcome| (0.0..=1.0).contains(&outcome.p));
@@ -300,7 +300,7 @@ mod tests {
 
     #[test]
     fn a_question_may_end_in_three_ways() {
-        let ways = [(6, 0.5), (0, 0.25), (2, 0.25)].map(|(gain, p)| Outcome { gain, p });
+        let ways = [(6, 0.5), (0, 0.25), (2, 0.25)].map(|(gain, p)| PossibleGain { gain, p });
         let sum = Distribution::certain(10).with(&ways).unwrap();
         assert!(near(sum.pmf(16), 0.5) && near(sum.pmf(12), 0.25) && near(sum.pmf(11), 0.0));
         assert!(near(sum.mean(), 13.5));
@@ -332,7 +332,7 @@ mod tests {
                 None
             );
         }
-        let half = Outcome { gain: 0, p: 0.5 };
+        let half = PossibleGain { gain: 0, p: 0.5 };
         assert_eq!(Distribution::certain(0).with(&[half]), None);
         assert_eq!(Distribution::certain(0).with(&[]), None);
         assert_eq!(Distribution::certain(0).quantile(f64::NAN), None);

@@ -2,7 +2,7 @@
 
 use crate::domain::mark::Mark;
 use crate::odds::aim::{MOST_COMBINATIONS, OneMore};
-use crate::odds::mark_distribution::Totals;
+use crate::odds::mark_distribution::MarkDistribution;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
 use crate::words::count::counted;
@@ -64,7 +64,7 @@ pub fn added(more: &OneMore) -> String {
 }
 
 /// How likely the mark is under the chances that were given.
-pub fn chance(totals: &Totals, mark: Mark) -> String {
+pub fn chance(totals: &MarkDistribution, mark: Mark) -> String {
     format!(
         "With the chances given: {:.1} marks on average, give or take {:.1} (SD); {} or more in {}. \
          \"One more right\" there makes one question certain, a blank one first, then the least likely. \

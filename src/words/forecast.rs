@@ -2,7 +2,7 @@
 
 use crate::domain::mark::Mark;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::{AwardChance, FEWEST_SITTINGS, Forecast, Lines};
+use crate::season::forecast::{AwardChance, BoundarySource, FEWEST_SITTINGS, Forecast};
 use crate::words::numbers::plain;
 
 /// How the distribution comes about.
@@ -49,7 +49,10 @@ pub fn mark(forecast: &Forecast) -> Vec<String> {
 
 /// What the chances are of, and which boundaries they take.
 pub fn chances(awards: &[AwardChance]) -> &'static str {
-    if awards.iter().any(|award| award.lines == Lines::Own) {
+    if awards
+        .iter()
+        .any(|award| award.lines == BoundarySource::Own)
+    {
         "The chance of that award or a better one; in brackets how far off it may be. No past boundaries are known: the paper's own are taken for certain, so the chances are less sure than they look."
     } else {
         "The chance of that award or a better one; in brackets how far off it may be. Each past year's boundary counts alike."
@@ -66,8 +69,8 @@ pub fn boundaries(award: &AwardChance) -> String {
         _ => String::new(),
     };
     match award.lines {
-        Lines::Own => format!("boundary {span}, the paper's own"),
-        Lines::Past if all.len() == 1 => format!("boundary {span} in 1 past year"),
-        Lines::Past => format!("boundary {span} in {} past years", all.len()),
+        BoundarySource::Own => format!("boundary {span}, the paper's own"),
+        BoundarySource::Past if all.len() == 1 => format!("boundary {span} in 1 past year"),
+        BoundarySource::Past => format!("boundary {span} in {} past years", all.len()),
     }
 }

@@ -3,7 +3,7 @@
 use crate::domain::mark::Mark;
 use crate::domain::rule::QuestionNo;
 use crate::odds::luck::Luck;
-use crate::odds::mark_distribution::Totals;
+use crate::odds::mark_distribution::MarkDistribution;
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{plain, ranges, short, times_in_100};
 
@@ -73,7 +73,7 @@ pub fn heading(numbers: &[QuestionNo], void: usize) -> String {
 }
 
 /// Middle and spread of what the guesses can give.
-pub fn on_average(totals: &Totals) -> String {
+pub fn on_average(totals: &MarkDistribution) -> String {
     format!(
         "On average {:.2} marks, give or take {:.2} (SD). Middle {}, likeliest {}.",
         totals.mean(),

@@ -2,10 +2,12 @@
 
 use std::fmt::Write;
 
-use crate::cohort::scale::equating::Shift;
+use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
-use crate::season::progress::{Apart, Conditions, Error, Line, Of, OnScale, Tally, Trend, Verdict};
+use crate::season::progress::{
+    Apart, CauseTally, Conditions, Error, Line, Of, OnScale, Trend, Verdict,
+};
 use crate::words::count::counted;
 use crate::words::numbers::{decimals, marks_in_total, plain, ranges_in_words, short, signed};
 use crate::words::sources::CAUTION;
@@ -76,7 +78,7 @@ const fn verdict(verdict: Verdict) -> &'static str {
 }
 
 /// Causes of lost marks with how often and what they cost.
-pub fn causes(tallies: &[(Cause, Tally)]) -> String {
+pub fn causes(tallies: &[(Cause, CauseTally)]) -> String {
     let each = tallies
         .iter()
         .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks_in_total(&tally.lost)));
@@ -197,7 +199,7 @@ pub fn scale_note(scale: &OnScale) -> String {
 }
 
 /// How much harder a paper is than the one that marks are said on.
-pub fn shift(shift: &Shift, reference: &str) -> String {
+pub fn shift(shift: &MeanEquating, reference: &str) -> String {
     let harder = if shift.used < 0.0 { "easier" } else { "harder" };
     let from = if shift.same_pupils {
         format!("{} pupils who sat both", shift.people.0)

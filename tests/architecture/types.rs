@@ -22,18 +22,7 @@ const TWICE: &Known = &[
         "the shape of a report beside what it reports",
     ),
     (
-        &[
-            "Answers",
-            "Cohort",
-            "Column",
-            "Item",
-            "Line",
-            "Lines",
-            "OptionFigures",
-            "Outcome",
-            "Tally",
-            "Totals",
-        ],
+        &["Answers", "Column", "Line", "Lines"],
         "a statistic, a file and a page each have theirs; read with the name of the module",
     ),
     (

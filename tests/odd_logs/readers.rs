@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use pacebell::analysis::{Norms, Studied};
-use pacebell::cohort::items::{AnswersFrom, Cohort};
+use pacebell::cohort::items::{AnswersFrom, ItemTally};
 use pacebell::domain::marking::{Take, answers};
 use pacebell::domain::notes::Notes;
 use pacebell::domain::thresholds::Thresholds;
@@ -98,7 +98,7 @@ fn progress_page(odd: &Odd, studied: &Studied) {
 fn group_page(odd: &Odd, studied: &Studied) {
     let outline = &odd.header.paper;
     let analysis = &studied.analysis;
-    let mut cohort = Cohort::new(outline, &odd.key).unwrap();
+    let mut cohort = ItemTally::new(outline, &odd.key).unwrap();
     let sheet = answers(analysis.end(), Take::WithGuessRound);
     let codes = outline.numbers().map(|number| {
         let own = sheet.iter().find(|own| own.number == number);

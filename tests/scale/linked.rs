@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::TimeDelta;
 use pacebell::analysis::evidence::{Done, Evidence, Seen, place};
-use pacebell::cohort::scale::equating::Shift;
-use pacebell::cohort::scale::{Counting, Hardness, Lack, Linked};
+use pacebell::cohort::scale::equating::MeanEquating;
+use pacebell::cohort::scale::{Counting, ItemDifficulty, Lack, ScaleCalibration};
 use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::PaperId;
@@ -151,13 +151,14 @@ fn a_pair_of_papers_linked_by_pupils_is_found_again() {
         (["a".to_owned(), "b".to_owned()].as_slice(), &None)
     );
     let refs: Vec<_> = others.iter().collect();
-    let linked = Linked::new(&refs, &[&PaperId::of(&easy.outline)], Counting::Asked).unwrap();
+    let linked =
+        ScaleCalibration::new(&refs, &[&PaperId::of(&easy.outline)], Counting::Asked).unwrap();
     let mean = |one: &Evidence| {
         let hard = one
             .answers
             .iter()
-            .map(|seen| match linked.hardness(one, seen.number) {
-                Some(Hardness::Measured(found)) => found.difficulty,
+            .map(|seen| match linked.difficulty(one, seen.number) {
+                Some(ItemDifficulty::Measured(found)) => found.difficulty,
                 other => panic!("{other:?}"),
             });
         hard.sum::<f64>() / 25.0
@@ -276,7 +277,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
         .collect();
     let refs: Vec<_> = all.iter().collect();
     let id = PaperId::of(&paper.outline);
-    let lack = Linked::new(&refs, &[&id], Counting::Asked).unwrap_err();
+    let lack = ScaleCalibration::new(&refs, &[&id], Counting::Asked).unwrap_err();
     assert_eq!(lack, Lack::FewBetween { found: 0 });
     assert!(
         flat(&season(&own, &all)).contains("no other pupil got some questions right and some not")
@@ -343,7 +344,7 @@ fn without_a_link_a_shift_is_drawn_to_none_by_its_error() {
     );
     let refs: Vec<_> = others.iter().take(8).collect();
     let (from, to) = (PaperId::of(&from.outline), PaperId::of(&to.outline));
-    assert_eq!(Shift::between(&refs, &from, &to), None);
+    assert_eq!(MeanEquating::between(&refs, &from, &to), None);
 }
 
 /// Six papers of 25 sat by the same pupils are 150 questions: they are calibrated in parts that hang together.

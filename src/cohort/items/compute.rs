@@ -1,13 +1,13 @@
 //! From counts to figures, in marks.
 
-use super::count::{Cohort, Slot};
+use super::count::{ItemTally, Slot};
 use super::figures::{Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures, group_size};
 use crate::stats::item::{ItemAnalysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
 use crate::stats::rasch::{Calibration, calibrate};
 use crate::stats::summary::{Quartiles, quartiles};
 use crate::stats::{real, steps, wide};
 
-impl Cohort {
+impl ItemTally {
     /// Works everything out; `None` before the first sheet.
     pub fn figures(&self) -> Option<Figures> {
         let analysis = analyse(&self.tally, KELLEY_PERCENT)?;

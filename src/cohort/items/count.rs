@@ -12,7 +12,7 @@ use crate::stats::tally::{BLANK, Blanks, Item, ItemMarks, RowProblem, Tally};
 
 /// The answer sheets of a group, counted; memory grows with the marks that occur, not with the sheets.
 #[derive(Clone, Debug)]
-pub struct Cohort {
+pub struct ItemTally {
     pub(super) grid: i64,
     pub(super) max: Mark,
     pub(super) slots: Vec<Slot>,
@@ -50,14 +50,14 @@ pub(super) struct Voids {
 /// Why a paper cannot be analysed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-pub enum NoCohort {
+pub enum NoItemTally {
     /// The key makes every question void.
     AllVoid,
     /// A question's marks are too large for exact sums on their common grid.
     TooFine,
 }
 
-impl fmt::Display for NoCohort {
+impl fmt::Display for NoItemTally {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::AllVoid => "the key makes every question void, so there is nothing to compare; correct the key",
@@ -68,26 +68,26 @@ impl fmt::Display for NoCohort {
     }
 }
 
-impl std::error::Error for NoCohort {}
+impl std::error::Error for NoItemTally {}
 
-impl Cohort {
-    /// An empty cohort on a paper; the key must fit the paper.
+impl ItemTally {
+    /// No sheets yet on a paper; the key must fit the paper.
     ///
     /// # Errors
     /// Nothing counts, or the marks are beyond exact sums.
-    pub fn new(paper: &Outline, key: &Key) -> Result<Self, NoCohort> {
-        let grid = paper.rule.grid().ok_or(NoCohort::TooFine)?;
+    pub fn new(paper: &Outline, key: &Key) -> Result<Self, NoItemTally> {
+        let grid = paper.rule.grid().ok_or(NoItemTally::TooFine)?;
         let mut slots = Vec::new();
         let mut items = Vec::new();
         let mut start = paper.rule.start;
         let mut max = paper.rule.start;
         for number in paper.numbers() {
-            let section = paper.rule.section(number).ok_or(NoCohort::TooFine)?;
+            let section = paper.rule.section(number).ok_or(NoItemTally::TooFine)?;
             let slot = Slot::new(number, paper, key, section, grid)?;
             match slot.void {
                 Some(Void::Credited) => start = start + section.right,
                 Some(Void::Dropped) => {}
-                None => items.push(slot.item().ok_or(NoCohort::TooFine)?),
+                None => items.push(slot.item().ok_or(NoItemTally::TooFine)?),
             }
             if slot.void != Some(Void::Dropped) {
                 max = max + section.best();
@@ -95,10 +95,10 @@ impl Cohort {
             slots.push(slot);
         }
         if items.is_empty() {
-            return Err(NoCohort::AllVoid);
+            return Err(NoItemTally::AllVoid);
         }
         let count = items.len();
-        let start = start.steps(grid).ok_or(NoCohort::TooFine)?;
+        let start = start.steps(grid).ok_or(NoItemTally::TooFine)?;
         let chosen = slots.iter().map(|slot| vec![(0, 0); slot.right.len()]);
         let voids = Voids {
             any: count < slots.len(),
@@ -108,7 +108,7 @@ impl Cohort {
         Ok(Self {
             grid,
             max,
-            tally: Tally::new(items, start).ok_or(NoCohort::TooFine)?,
+            tally: Tally::new(items, start).ok_or(NoItemTally::TooFine)?,
             rasch: CompleteRows::new(count),
             voids,
             seconds: vec![Vec::new(); slots.len()],
@@ -205,8 +205,8 @@ impl Slot {
         key: &Key,
         section: &Section,
         grid: i64,
-    ) -> Result<Self, NoCohort> {
-        let steps = |mark: Mark| mark.steps(grid).ok_or(NoCohort::TooFine);
+    ) -> Result<Self, NoItemTally> {
+        let steps = |mark: Mark| mark.steps(grid).ok_or(NoItemTally::TooFine);
         let labels = paper.labels(number);
         let void = key.voids.get(&number).copied();
         let same = |steps| ItemMarks {

@@ -49,7 +49,7 @@ fn key(questions: usize) -> Key {
 fn figures(rows: &[(usize, &[u8])]) -> Figures {
     let questions = rows.first().map_or(1, |(_, row)| row.len());
     let paper = outline(u16::try_from(questions).unwrap(), "1");
-    let mut cohort = Cohort::new(&paper, &key(questions)).unwrap();
+    let mut cohort = ItemTally::new(&paper, &key(questions)).unwrap();
     for (people, row) in rows {
         for _ in 0..*people {
             cohort.add(row).unwrap();
@@ -126,7 +126,7 @@ fn a_row_that_cannot_be_is_refused_with_and_without_voids() {
     let mut key = key(2);
     for void in [None, Some(Void::Dropped)] {
         key.voids.extend(void.map(|void| (QuestionNo(2), void)));
-        let mut cohort = Cohort::new(&paper, &key).unwrap();
+        let mut cohort = ItemTally::new(&paper, &key).unwrap();
         assert_eq!(
             cohort.add(&[1]),
             Err(RowProblem::Length {
@@ -148,11 +148,11 @@ fn a_row_that_cannot_be_is_refused_with_and_without_voids() {
 
 #[test]
 fn marks_beyond_exact_sums_are_refused_with_a_sentence() {
-    let found = Cohort::new(&outline(1, "1000000"), &key(1)).map(|_| ());
+    let found = ItemTally::new(&outline(1, "1000000"), &key(1)).map(|_| ());
     assert_eq!(found, Ok(()));
     let mut paper = outline(1, "1000000");
     paper.rule.start = "1/1000".parse().unwrap();
-    let no = Cohort::new(&paper, &key(1)).unwrap_err();
+    let no = ItemTally::new(&paper, &key(1)).unwrap_err();
     assert!(
         no.to_string()
             .contains("use smaller marks or simpler fractions")

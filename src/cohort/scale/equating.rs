@@ -18,7 +18,7 @@ const PAPERS: f64 = 1.5;
 
 /// How many questions more a paper counts, set beside another one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Shift {
+pub struct MeanEquating {
     /// The paper's id.
     pub paper: String,
     /// The difference of means as seen: above 0 for a harder paper.
@@ -34,7 +34,7 @@ pub struct Shift {
     pub same_pupils: bool,
 }
 
-impl Shift {
+impl MeanEquating {
     /// From `from` to `to`, in questions of `to`, by whole sittings; `None` where fewer than [`FEWEST_PEOPLE`] sat
     /// one of them.
     ///

@@ -6,14 +6,14 @@ use crate::domain::rule::QuestionNo;
 
 /// What makes a question the same one on another paper.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Item {
+pub enum ItemId {
     /// Its words, figure and options.
     Text(String),
     /// Its place in a version of a paper, where it has no words here.
     Numbered(PaperId, QuestionNo),
 }
 
-impl Item {
+impl ItemId {
     /// The question as the scale knows it: by its words where they are at hand, else by its paper and number.
     pub fn of(evidence: &Evidence, number: QuestionNo) -> Self {
         evidence.texts.get(&number).map_or_else(

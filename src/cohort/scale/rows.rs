@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::item::{Counting, Item};
+use super::item::{Counting, ItemId};
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;
@@ -11,7 +11,7 @@ use crate::domain::paper::PaperId;
 const MOST_ITEMS: usize = 75;
 
 /// What a pupil did, paper by paper in the order sat.
-pub(super) type Own = Vec<BTreeMap<Item, bool>>;
+pub(super) type Own = Vec<BTreeMap<ItemId, bool>>;
 
 /// The sittings of all papers that hang together, through a pupil or a question, with the first of `wanted` that
 /// there is a sitting of; with the first sitting's paper where there is none of any.
@@ -25,12 +25,12 @@ pub(super) fn together<'a>(evidence: &[&'a Evidence], wanted: &[&PaperId]) -> Ve
         .iter()
         .copied()
         .partition(|one| one.paper == *first);
-    let items = |one: &Evidence| -> BTreeSet<Item> {
+    let items = |one: &Evidence| -> BTreeSet<ItemId> {
         let numbers = one.answers.iter().map(|seen| seen.number);
-        numbers.map(|number| Item::of(one, number)).collect()
+        numbers.map(|number| ItemId::of(one, number)).collect()
     };
     let mut pupils: BTreeSet<&Alias> = BTreeSet::new();
-    let mut questions: BTreeSet<Item> = BTreeSet::new();
+    let mut questions: BTreeSet<ItemId> = BTreeSet::new();
     let mut new = inside.clone();
     while !new.is_empty() {
         for one in &new {
@@ -53,9 +53,9 @@ pub(super) fn pupils<'a>(
     let mut pupils = BTreeMap::<&Alias, Own>::new();
     for one in evidence {
         let own = pupils.entry(&one.pupil).or_default();
-        let met = |item: &Item| own.iter().any(|paper| paper.contains_key(item));
+        let met = |item: &ItemId| own.iter().any(|paper| paper.contains_key(item));
         let new = one.answers.iter().filter_map(|seen| {
-            let item = Item::of(one, seen.number);
+            let item = ItemId::of(one, seen.number);
             (!met(&item)).then_some((item, counting.right(seen)?))
         });
         let new: BTreeMap<_, _> = new.collect();
@@ -79,8 +79,8 @@ pub(super) fn is_between(own: &Own) -> bool {
 
 /// A pupil's questions in parts small enough to compute with, each with the last paper of the one before, so that
 /// the parts stay linked.
-pub(super) fn parts(own: &Own) -> Vec<Vec<(&Item, bool)>> {
-    let mut parts: Vec<Vec<&BTreeMap<Item, bool>>> = vec![Vec::new()];
+pub(super) fn parts(own: &Own) -> Vec<Vec<(&ItemId, bool)>> {
+    let mut parts: Vec<Vec<&BTreeMap<ItemId, bool>>> = vec![Vec::new()];
     for paper in own {
         let Some(part) = parts.last_mut() else { break };
         let so_far: usize = part.iter().map(|paper| paper.len()).sum();

@@ -34,8 +34,8 @@ fn a_question_is_told_by_its_words_figure_and_options() {
 
 #[test]
 fn parts_are_small_and_share_a_paper_with_the_next() {
-    let paper = |first: u32, count: u32| -> BTreeMap<Item, bool> {
-        let items = (first..first + count).map(|n| (Item::Text(format!("{n:03}")), true));
+    let paper = |first: u32, count: u32| -> BTreeMap<ItemId, bool> {
+        let items = (first..first + count).map(|n| (ItemId::Text(format!("{n:03}")), true));
         items.collect()
     };
     let own: rows::Own = (0..5).map(|n| paper(n * 30, 30)).collect();

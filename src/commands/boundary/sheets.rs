@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::Path;
 
-use crate::cohort::items::Cohort;
+use crate::cohort::items::ItemTally;
 use crate::commands::failure::Failure;
 use crate::commands::group::count_list;
 use crate::commands::read::paper_and_key;
@@ -23,7 +23,7 @@ pub(super) fn marks(
 ) -> Result<Marks, Failure> {
     let (_, paper, key) = paper_and_key(paper, key, sessions)?;
     let paper = &paper.outline;
-    let mut cohort = Cohort::new(paper, &key).map_err(Failure::could_not)?;
+    let mut cohort = ItemTally::new(paper, &key).map_err(Failure::could_not)?;
     count_list(list, blank_codes, paper, &mut cohort, true, aside)?;
     let counts = cohort.marks().into_iter().collect();
     Ok(Marks { counts, without: 0 })

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 use std::thread;
 
-use crate::cohort::items::Cohort;
+use crate::cohort::items::ItemTally;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::Failure;
 use crate::domain::paper::Outline;
@@ -32,7 +32,7 @@ pub(super) fn count(
     path: &Path,
     blank_codes: &[String],
     paper: &Outline,
-    cohort: &mut Cohort,
+    cohort: &mut ItemTally,
     watched: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
@@ -111,7 +111,7 @@ fn add_all(
     filled: &Receiver<Batch>,
     empty: &Sender<Vec<u8>>,
     questions: usize,
-    cohort: &mut Cohort,
+    cohort: &mut ItemTally,
     mut done: impl FnMut(&Batch),
 ) -> Result<(), Failure> {
     for batch in filled {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::analysis::{Analysis, QuestionPace};
 use crate::cohort::entry::Entry;
-use crate::cohort::items::Cohort;
+use crate::cohort::items::ItemTally;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::read::{analysis, sheets, tell_apart};
 use crate::domain::header::Mode;
@@ -35,7 +35,7 @@ pub(super) fn count(
     asked: &Asked<'_>,
     catalogue: &Catalogue,
     paper: &Outline,
-    cohort: &mut Cohort,
+    cohort: &mut ItemTally,
     notes: &mut dyn Write,
 ) -> Result<bool, Failure> {
     let Asked { words, take, entry } = *asked;
@@ -77,7 +77,7 @@ pub(super) fn add_all(
     records: &[Arc<Record>],
     paper: &Outline,
     take: Take,
-    cohort: &mut Cohort,
+    cohort: &mut ItemTally,
 ) -> Result<bool, Failure> {
     for record in records {
         let sitting = record.sitting();

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::pupil::OfPupil;
 use crate::domain::paper::Outline;
 use crate::odds::aim::{Needed, OneMore};
-use crate::odds::mark_distribution::Totals;
+use crate::odds::mark_distribution::MarkDistribution;
 
 /// A mark aimed at, with what it takes.
 #[derive(Clone, Copy, Debug)]
@@ -15,7 +15,7 @@ pub struct Aimed<'a> {
     /// What the mark takes.
     pub needed: &'a Needed,
     /// The total under the chances given, where they were.
-    pub totals: Option<&'a Totals>,
+    pub totals: Option<&'a MarkDistribution>,
     /// The same from a pupil's sittings, where one was named.
     pub pupil: Option<&'a OfPupil<'a>>,
     /// What one more right answer changes, section by section.

@@ -25,15 +25,15 @@
 use serde::Serialize;
 
 use super::Season;
-use crate::cohort::scale::equating::Shift;
+use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::header::Alias;
 use crate::domain::notes::Cause;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Between, Exact, written};
 use crate::season::progress::{
-    Apart, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress, ScalePlace, Swept,
-    Tally, TopicShare, Trend,
+    Apart, CauseTally, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress,
+    ScalePlace, Swept, TopicShare, Trend,
 };
 use crate::words::progress::scale_note;
 
@@ -57,7 +57,7 @@ struct ScaleOut<'a> {
     reference: &'a str,
     max: Exact,
     note: String,
-    shifts: &'a [Shift],
+    shifts: &'a [MeanEquating],
 }
 
 #[derive(Serialize)]
@@ -147,7 +147,7 @@ struct TrendOut<'a> {
 struct CauseOut<'a> {
     cause: Cause,
     #[serde(flatten)]
-    tally: &'a Tally,
+    tally: &'a CauseTally,
 }
 
 /// The object.

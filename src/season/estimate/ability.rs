@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::scale::Scale;
+use super::scale::DifficultyScale;
 use super::weights::ShrinkageWeights;
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
@@ -48,7 +48,7 @@ impl Trait {
 
     fn difficulty(
         self,
-        scale: &Scale,
+        scale: &DifficultyScale,
         paper: &PaperId,
         number: QuestionNo,
         place: f64,
@@ -60,7 +60,7 @@ impl Trait {
     }
 
     /// How far a sitting's own value lies from the pupil's: the day, and the paper where it is not on the scale.
-    fn day(self, scale: &Scale, paper: &PaperId) -> f64 {
+    fn day(self, scale: &DifficultyScale, paper: &PaperId) -> f64 {
         match self {
             Self::Right if scale.holds(paper) => prior_means::DAY,
             Self::Right => prior_means::DAY.hypot(prior_means::PAPER),
@@ -75,7 +75,7 @@ impl Trait {
         }
     }
 
-    fn tries(self, one: &Evidence, scale: &Scale) -> Vec<Try> {
+    fn tries(self, one: &Evidence, scale: &DifficultyScale) -> Vec<Try> {
         let counts = self == Self::Right || one.full;
         let of = |seen: &Seen| {
             let success = self.outcome(seen)?;
@@ -94,7 +94,12 @@ impl Trait {
 
 impl Ability {
     /// The posterior after the pupil's sittings, beginning from the group and the default.
-    pub fn new(kind: Trait, own: &[&Evidence], group: &[&Evidence], scale: &Scale) -> Option<Self> {
+    pub fn new(
+        kind: Trait,
+        own: &[&Evidence],
+        group: &[&Evidence],
+        scale: &DifficultyScale,
+    ) -> Option<Self> {
         let likely = |one: &Evidence| {
             let tries = kind.tries(one, scale);
             (!tries.is_empty()).then(|| {
@@ -142,7 +147,7 @@ impl Ability {
     /// How hard a question is for this.
     pub fn difficulty(
         &self,
-        scale: &Scale,
+        scale: &DifficultyScale,
         paper: &PaperId,
         number: QuestionNo,
         place: f64,
@@ -151,7 +156,7 @@ impl Ability {
     }
 
     /// How far the next sitting's value may lie from the pupil's.
-    pub fn day(&self, scale: &Scale, paper: &PaperId) -> f64 {
+    pub fn day(&self, scale: &DifficultyScale, paper: &PaperId) -> f64 {
         self.kind.day(scale, paper)
     }
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::evidence::Evidence;
 use crate::cohort::prior_means;
-use crate::cohort::scale::{Counting, Item, Linked};
+use crate::cohort::scale::{Counting, ItemId, ScaleCalibration};
 use crate::domain::paper::Paper;
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
@@ -13,17 +13,17 @@ use crate::stats::shrink::pooled;
 
 /// Difficulties on one scale.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Scale {
-    measured: BTreeMap<Item, Difficulty>,
+pub struct DifficultyScale {
+    measured: BTreeMap<ItemId, Difficulty>,
     /// What each question of each paper is called, as far as it has words.
-    names: BTreeMap<(PaperId, QuestionNo), Item>,
+    names: BTreeMap<(PaperId, QuestionNo), ItemId>,
     /// How many people the calibration rests on; none where there is no calibration.
     pub people: usize,
     /// Why there is no calibration, in a sentence.
     pub shortage: Option<String>,
 }
 
-impl Scale {
+impl DifficultyScale {
     /// Calibrates together with `target` all papers that the group's answers link to it, or to the papers of the
     /// pupil's `own` sittings, else `target` alone; what is found is drawn towards the default by its standard error.
     pub fn new(own: &[&Evidence], group: &[&Evidence], target: &Paper) -> Self {
@@ -34,8 +34,9 @@ impl Scale {
             .chain(latest.into_iter().map(|one| &one.paper))
             .collect();
         let of_target = group.iter().copied().filter(|one| one.paper == id);
-        let alone = || Linked::new(&of_target.collect::<Vec<_>>(), &[&id], Counting::Worked).ok();
-        let found = Linked::new(group, &wanted, Counting::Worked);
+        let alone =
+            || ScaleCalibration::new(&of_target.collect::<Vec<_>>(), &[&id], Counting::Worked).ok();
+        let found = ScaleCalibration::new(group, &wanted, Counting::Worked);
         let found = found.or_else(|why| alone().ok_or(why));
         let names = names(own.iter().chain(group), target);
         match found {
@@ -53,10 +54,10 @@ impl Scale {
         }
     }
 
-    fn item(&self, paper: &PaperId, number: QuestionNo) -> Item {
+    fn item(&self, paper: &PaperId, number: QuestionNo) -> ItemId {
         let name = self.names.get(&(paper.clone(), number));
         name.cloned()
-            .unwrap_or_else(|| Item::Numbered(paper.clone(), number))
+            .unwrap_or_else(|| ItemId::Numbered(paper.clone(), number))
     }
 
     /// How hard a question of a paper is.
@@ -67,13 +68,13 @@ impl Scale {
 
     /// Whether the paper as a whole has its place on the scale.
     pub fn holds(&self, paper: &PaperId) -> bool {
-        let of = |item: &Item| matches!(item, Item::Numbered(own, _) if own == paper);
+        let of = |item: &ItemId| matches!(item, ItemId::Numbered(own, _) if own == paper);
         let mut named = self.names.iter().filter(|((own, _), _)| own == paper);
         self.measured.keys().any(of) || named.any(|(_, item)| self.measured.contains_key(item))
     }
 }
 
-fn drawn(linked: &Linked) -> BTreeMap<Item, Difficulty> {
+fn drawn(linked: &ScaleCalibration) -> BTreeMap<ItemId, Difficulty> {
     let drawn = linked.measured().map(|(item, place, found)| {
         let default = prior_means::difficulty(place);
         let (mean, sd) = pooled(
@@ -89,12 +90,12 @@ fn drawn(linked: &Linked) -> BTreeMap<Item, Difficulty> {
 fn names<'a>(
     evidence: impl Iterator<Item = &'a &'a Evidence>,
     target: &Paper,
-) -> BTreeMap<(PaperId, QuestionNo), Item> {
+) -> BTreeMap<(PaperId, QuestionNo), ItemId> {
     let mut names = BTreeMap::new();
     let mut done = BTreeSet::new();
     for one in evidence.filter(|one| done.insert(&one.paper)) {
         for (number, text) in &one.texts {
-            names.insert((one.paper.clone(), *number), Item::Text(text.to_string()));
+            names.insert((one.paper.clone(), *number), ItemId::Text(text.to_string()));
         }
     }
     let id = PaperId::of(&target.outline);
@@ -102,7 +103,7 @@ fn names<'a>(
     for (index, question) in target.questions.iter().enumerate() {
         if let Some(text) = question.text_fingerprint().filter(|_| unsat) {
             let number = QuestionNo::from_index(index);
-            names.insert((id.clone(), number), Item::Text(text.to_string()));
+            names.insert((id.clone(), number), ItemId::Text(text.to_string()));
         }
     }
     names

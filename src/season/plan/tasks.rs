@@ -7,8 +7,8 @@ use crate::domain::paper::Paper;
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
 use crate::stats::ability;
-use crate::stats::knapsack::Item;
-use crate::stats::luck::Outcome;
+use crate::stats::knapsack::KnapsackItem;
+use crate::stats::luck::PossibleGain;
 use crate::stats::real;
 
 /// In how many equally likely cases what is not known of the pupil is laid out.
@@ -87,18 +87,18 @@ impl Task {
         wrong + self.chance() * (right - wrong) - self.left()
     }
 
-    pub(super) fn item(&self) -> Item {
-        Item {
+    pub(super) fn item(&self) -> KnapsackItem {
+        KnapsackItem {
             seconds: self.seconds,
             gain: self.gain(),
         }
     }
 
-    pub(super) fn trying(&self, chance: f64, grid: i64) -> Option<Vec<Outcome>> {
+    pub(super) fn trying(&self, chance: f64, grid: i64) -> Option<Vec<PossibleGain>> {
         let chance = chance.clamp(0.0, 1.0);
         let ways = [(self.right, chance), (self.wrong, 1.0 - chance)];
         ways.map(|(mark, p)| {
-            Some(Outcome {
+            Some(PossibleGain {
                 gain: mark.steps(grid)?,
                 p,
             })
@@ -107,10 +107,10 @@ impl Task {
         .collect()
     }
 
-    pub(super) fn leaving(&self, rest: Rest, grid: i64) -> Option<Vec<Outcome>> {
+    pub(super) fn leaving(&self, rest: Rest, grid: i64) -> Option<Vec<PossibleGain>> {
         match rest {
             Rest::Guess => self.trying(1.0 / real(self.options.max(1)), grid),
-            Rest::Blank => Some(vec![Outcome {
+            Rest::Blank => Some(vec![PossibleGain {
                 gain: self.blank.steps(grid)?,
                 p: 1.0,
             }]),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use thiserror::Error;
 
 use crate::cohort::scale::Lack;
-use crate::cohort::scale::equating::Shift;
+use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::mark::Mark;
 use crate::stats::rasch::Measure;
 
@@ -27,7 +27,7 @@ pub struct OnScale {
     /// The sittings on the scale, by their id.
     pub sittings: BTreeMap<String, ScalePlace>,
     /// For papers that are not on it: how much harder than the reference they seem.
-    pub shifts: Vec<Shift>,
+    pub shifts: Vec<MeanEquating>,
 }
 
 /// Why there is no scale.

@@ -9,8 +9,8 @@ use super::on_scale::{NoScale, OnScale, ScalePlace};
 use super::{Line, Of, Progress, trend};
 use crate::analysis::evidence::{Done, Evidence, Seen};
 use crate::cohort::prior_means;
-use crate::cohort::scale::equating::Shift;
-use crate::cohort::scale::{Counting, Hardness, Linked};
+use crate::cohort::scale::equating::MeanEquating;
+use crate::cohort::scale::{Counting, ItemDifficulty, ScaleCalibration};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::paper::PaperId;
@@ -61,7 +61,7 @@ fn scale(
     let reference = Reference::new(latest, outline, max);
     let wanted: Vec<&PaperId> = marked.iter().rev().map(|(one, ..)| &one.paper).collect();
     let papers: BTreeSet<&PaperId> = wanted.iter().copied().collect();
-    let linked = Linked::new(&others, &wanted, Counting::Asked);
+    let linked = ScaleCalibration::new(&others, &wanted, Counting::Asked);
     let linked = linked.map_err(NoScale::from).and_then(|linked| {
         let held = linked.holds(latest);
         let alone = || NoScale::NotLinked(latest.paper.id().to_owned());
@@ -97,7 +97,7 @@ fn scale(
     off.remove(&latest.paper);
     let shifts = off.into_iter();
     found.shifts = shifts
-        .filter_map(|paper| Shift::between(&others, paper, &latest.paper))
+        .filter_map(|paper| MeanEquating::between(&others, paper, &latest.paper))
         .collect();
     Some(found)
 }
@@ -116,14 +116,18 @@ impl<'a> Reference<'a> {
     }
 
     /// The worked mark to expect, when of what is not right this share is wrong and the rest blank.
-    fn expected(&self, linked: &Linked, measure: f64, wrong: f64) -> f64 {
+    fn expected(&self, linked: &ScaleCalibration, measure: f64, wrong: f64) -> f64 {
         let of = |seen: &Seen| {
             let section = self.outline.rule.section(seen.number)?;
-            let right = match linked.hardness(self.evidence, seen.number) {
-                Some(Hardness::Measured(found)) => expected_right(measure, &[found.difficulty]),
+            let right = match linked.difficulty(self.evidence, seen.number) {
+                Some(ItemDifficulty::Measured(found)) => {
+                    expected_right(measure, &[found.difficulty])
+                }
                 // Half a pupil is lent each way, so that nothing is certain.
-                Some(Hardness::AllRight(people)) => (real(people) + 0.5) / (real(people) + 1.0),
-                Some(Hardness::NoneRight(people)) => 0.5 / (real(people) + 1.0),
+                Some(ItemDifficulty::AllRight(people)) => {
+                    (real(people) + 0.5) / (real(people) + 1.0)
+                }
+                Some(ItemDifficulty::NoneRight(people)) => 0.5 / (real(people) + 1.0),
                 None => expected_right(measure, &[prior_means::difficulty(seen.place).mean]),
             };
             let (wins, loses) = (section.right.to_f64(), section.wrong.to_f64());
@@ -133,15 +137,15 @@ impl<'a> Reference<'a> {
         self.base + self.evidence.answers.iter().filter_map(of).sum::<f64>()
     }
 
-    fn place(&self, one: &Evidence, linked: &Linked) -> Option<ScalePlace> {
+    fn place(&self, one: &Evidence, linked: &ScaleCalibration) -> Option<ScalePlace> {
         let measured =
             one.answers
                 .iter()
-                .filter_map(|seen| match linked.hardness(one, seen.number)? {
-                    Hardness::Measured(found) => {
+                .filter_map(|seen| match linked.difficulty(one, seen.number)? {
+                    ItemDifficulty::Measured(found) => {
                         Some((found.difficulty, Counting::Asked.right(seen)?))
                     }
-                    Hardness::AllRight(_) | Hardness::NoneRight(_) => None,
+                    ItemDifficulty::AllRight(_) | ItemDifficulty::NoneRight(_) => None,
                 });
         let (difficulties, right): (Vec<f64>, Vec<bool>) = measured.unzip();
         let right = right.into_iter().filter(|right| *right).count();

@@ -1,7 +1,7 @@
 //! A good choice to start from: the best for several tastes for risk, then improved a step at a time.
 
 use super::problem::{ChoiceProblem, TIE, Way};
-use crate::stats::knapsack::{Item, choose};
+use crate::stats::knapsack::{KnapsackItem, choose};
 use crate::stats::steps;
 
 /// How much a unit of variance may be worth, in parts of what it takes to reach the target.
@@ -73,16 +73,16 @@ fn by_taste(problem: &ChoiceProblem<'_>, taste: f64) -> Option<Vec<usize>> {
             .zip(&free)
             .map(|((ways, tried), (_, idle))| {
                 let (place, value) = (*tried)?;
-                Some(Item {
+                Some(KnapsackItem {
                     seconds: ways.get(place)?.seconds,
                     gain: value - idle,
                 })
             });
-    let nothing = Item {
+    let nothing = KnapsackItem {
         seconds: 0,
         gain: 0.0,
     };
-    let items: Vec<Item> = items.map(|item| item.unwrap_or(nothing)).collect();
+    let items: Vec<KnapsackItem> = items.map(|item| item.unwrap_or(nothing)).collect();
     let chosen = choose(&items, problem.budget);
     let picks =
         chosen

@@ -1,6 +1,6 @@
 //! The question put: the ways to take each question, and the chances of a total.
 
-use crate::stats::luck::Outcome;
+use crate::stats::luck::PossibleGain;
 
 /// One way to take a question: its seconds, and what can come of it in grid steps.
 #[derive(Debug, Clone, PartialEq)]
@@ -8,7 +8,7 @@ pub struct Way {
     /// What it takes.
     pub seconds: u32,
     /// What can come of it; the chances add to 1.
-    pub outcomes: Vec<Outcome>,
+    pub outcomes: Vec<PossibleGain>,
 }
 
 /// Chances closer than this are called equal.

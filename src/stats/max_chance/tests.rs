@@ -3,10 +3,10 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::stats::luck::Outcome;
+use crate::stats::luck::PossibleGain;
 
-fn outcome(gain: i64, p: f64) -> Outcome {
-    Outcome { gain, p }
+fn outcome(gain: i64, p: f64) -> PossibleGain {
+    PossibleGain { gain, p }
 }
 
 fn tried(seconds: u32, right: i64, wrong: i64, p: f64) -> Way {
