@@ -264,7 +264,7 @@ impl AnswerList {
             let mut hash = DefaultHasher::new();
             pupil.trim_ascii().hash(&mut hash);
             if !self.names.insert(hash.finish()) {
-                let name = shown(pupil);
+                let name = head::shown(pupil);
                 self.note(&format!(
                     "the pupil {name} stands on an earlier line too, and both lines are counted; take one out if it is the same sheet"
                 ));
@@ -349,17 +349,10 @@ fn no_option(cell: &[u8], column: &Column, place: Place) -> Problem {
     );
     Problem::whole(format!(
         "{} is none of its options {}; correct it, leave the cell empty for a blank, or name the code with --blank-codes",
-        shown(cell),
+        head::shown(cell),
         column.labels
     ))
     .about(place, field)
-}
-
-/// A cell as a sentence may show it: short, and without anything that could paint the screen.
-fn shown(cell: &[u8]) -> String {
-    let text = String::from_utf8_lossy(cell);
-    let short: String = text.trim().chars().take(20).collect();
-    format!("{short:?}")
 }
 
 #[cfg(test)]

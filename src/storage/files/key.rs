@@ -1,5 +1,6 @@
 //! Key files, `NAME.key.ron`: from what a tutor writes to a checked [`Key`].
 
+mod against;
 mod answers;
 mod notes;
 
@@ -14,9 +15,10 @@ use super::problem::{FileTrouble, Findings};
 use super::read::{self, Sound};
 use super::sketch::Sketch;
 use crate::domain::key::{Key, Void};
-use crate::domain::labels::{Label, Labels};
-use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline};
+use crate::domain::labels::Label;
+use crate::domain::paper::{Fingerprint, Outline};
 use crate::domain::rule::QuestionNo;
+use against::Against;
 
 /// The version of the key file that this program writes; it reads all up to it.
 pub const KEY_FORMAT: u32 = 1;
@@ -97,57 +99,6 @@ struct KeyForm {
     void: BTreeMap<Numbered, Void>,
     #[serde(default)]
     notes: BTreeMap<Numbered, notes::NoteForm>,
-}
-
-/// What a key is held against: the paper, or the key's own answers where there is none.
-struct Against<'a> {
-    paper: Option<&'a Sketch>,
-    /// Whether the paper says how many questions there are.
-    counted: bool,
-    questions: usize,
-}
-
-impl Against<'_> {
-    /// The labels of a question, where the paper is known.
-    fn labels(&self, question: QuestionNo) -> Option<&Labels> {
-        self.paper?.labels(question)
-    }
-
-    /// Reads one character as an option of `question`, or says why it is none.
-    fn option(&self, question: QuestionNo, c: char) -> Result<Label, String> {
-        match self.labels(question) {
-            Some(labels) => labels.find(c).ok_or_else(|| {
-                format!(
-                    "question {question} has no option {c:?}; its options are {}",
-                    labels.range()
-                )
-            }),
-            None => Label::new(c).ok_or_else(|| {
-                format!("{c:?}, at question {question}, is no option; write its letter or digit")
-            }),
-        }
-    }
-
-    /// The question of an entry, or a note that there is no such question.
-    fn question(
-        &self,
-        spot: &Spot,
-        number: Numbered,
-        findings: &mut Findings<'_>,
-    ) -> Option<QuestionNo> {
-        let question = number.among(self.questions);
-        if question.is_none() {
-            let whose = if self.counted { "paper" } else { "key" };
-            findings.wrong(
-                spot,
-                format!(
-                    "there is no question {}, for the {whose} has {} questions; correct the number",
-                    number.0, self.questions
-                ),
-            );
-        }
-        question
-    }
 }
 
 impl KeyForm {
@@ -255,6 +206,3 @@ fn fingerprint(
     // Any text of the form is one; the type has no other door.
     ron::from_str(&format!("{written:?}")).ok()
 }
-
-/// The most answers that are read from a key.
-const MOST_ANSWERS: usize = MOST_QUESTIONS;

@@ -16,9 +16,10 @@ use super::read::{self, Sound};
 use super::sketch::Sketch;
 use super::text::Shape;
 use crate::domain::labels::Labels;
-use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
-use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::rule::QuestionNo;
+
+pub use awards::most_marks;
 
 /// The version of the paper file that this program writes; it reads all up to it.
 pub const PAPER_FORMAT: u32 = 2;
@@ -92,15 +93,6 @@ pub fn sketch(path: &Path) -> Option<Sketch> {
             options.map(|options| fingerprint(&form.id, options, &own, &questions));
     }
     Some(sketch)
-}
-
-/// The most that a paper under a sound rule can give.
-pub fn most_marks(rule: &Rule) -> Mark {
-    let all = |section: &Section| {
-        let count = (section.last.index() + 1).saturating_sub(section.first.index());
-        section.best() * i64::try_from(count).unwrap_or(0)
-    };
-    rule.start + rule.sections.iter().map(all).sum()
 }
 
 #[derive(Deserialize)]

@@ -7,6 +7,7 @@
 //! a new file and puts that in the old one's place.
 
 mod disk;
+mod shared;
 mod thread;
 
 #[cfg(test)]
@@ -16,7 +17,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{self, Sender};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
@@ -29,11 +30,11 @@ use crate::domain::event::Stamped;
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{Size, create_private_dir_all, folder_of};
-use disk::{Disk, RealDisk, Sheet};
+use disk::{Disk, RealDisk};
+use shared::{Rare, Shared, Start};
 use thread::{Message, Reply, Worker};
 
-/// Called, on the writer's thread, whenever what [`Writer::saved`] gives has changed.
-pub type Wake = Box<dyn Fn() + Send>;
+pub use shared::Wake;
 
 /// How long the end of a sitting waits for the disk.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -57,26 +58,6 @@ impl Saved {
     }
 }
 
-/// What the writer's thread and its owner share; never locked while the disk is waited for.
-#[derive(Debug)]
-struct Shared {
-    sent: AtomicU64,
-    durable: AtomicU64,
-    rare: Mutex<Rare>,
-}
-
-#[derive(Debug)]
-struct Rare {
-    trouble: Option<Trouble>,
-    path: PathBuf,
-}
-
-impl Shared {
-    fn rare<T>(&self, look: impl FnOnce(&mut Rare) -> T) -> T {
-        look(&mut self.rare.lock().unwrap_or_else(PoisonError::into_inner))
-    }
-}
-
 /// The writer of one sitting. Whoever has it also has the [`Hold`](super::Hold).
 ///
 /// Dropped without [`Writer::finish`], its thread still saves what it was sent, but nobody waits.
@@ -85,15 +66,6 @@ pub struct Writer {
     inbox: Sender<Message>,
     shared: Arc<Shared>,
     thread: Option<JoinHandle<()>>,
-}
-
-/// What a thread starts from: a file whose every byte is known and on the disk.
-struct Start {
-    path: PathBuf,
-    sheet: Box<dyn Sheet>,
-    whole: Vec<u8>,
-    chain: Chain,
-    latest: Elapsed,
 }
 
 impl Writer {

@@ -2,9 +2,10 @@
 
 use csv::ByteRecord;
 
-use super::{Place, Problem, shown};
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
+use crate::storage::files::locate::Place;
+use crate::storage::files::problem::Problem;
 
 /// What the heading says.
 #[derive(Debug)]
@@ -79,6 +80,13 @@ impl Head {
             Err(problems)
         }
     }
+}
+
+/// A cell as a sentence may show it: short, and without anything that could paint the screen.
+pub(super) fn shown(cell: &[u8]) -> String {
+    let text = String::from_utf8_lossy(cell);
+    let short: String = text.trim().chars().take(20).collect();
+    format!("{short:?}")
 }
 
 /// The question that a heading names: `7`, `Q7`, `q7`.

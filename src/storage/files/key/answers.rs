@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::{Against, MOST_ANSWERS};
+use super::against::Against;
 use crate::domain::labels::Label;
+use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
 use crate::storage::files::form::Answers;
 use crate::storage::files::locate::Spot;
@@ -40,14 +41,14 @@ pub(super) fn read(
         );
     } else if count == 0 {
         findings.wrong(&spot, "the key has no answers; write one for each question");
-    } else if count > MOST_ANSWERS {
+    } else if count > MOST_QUESTIONS {
         findings.wrong(
             &spot,
-            format!("the key has {count} answers, and {MOST_ANSWERS} is the most; write one for each question"),
+            format!("the key has {count} answers, and {MOST_QUESTIONS} is the most; write one for each question"),
         );
     }
     // What stands past the last question has been told of already.
-    let known = against.questions.min(MOST_ANSWERS);
+    let known = against.questions.min(MOST_QUESTIONS);
     match answers {
         Answers::Run(text) => {
             let letters = text.chars().enumerate().filter(|(_, c)| !c.is_whitespace());

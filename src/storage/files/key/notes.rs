@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::{Against, answers};
+use super::against::Against;
+use super::answers;
 use crate::domain::key::Note;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;

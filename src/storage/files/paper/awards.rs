@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Award, AwardShares, PastBoundaries, TieSide};
-use crate::domain::rule::Rule;
+use crate::domain::rule::{Rule, Section};
 use crate::storage::files::form::Number;
 use crate::storage::files::locate::Spot;
 use crate::storage::files::problem::Findings;
@@ -49,7 +49,7 @@ impl Awards {
         rule: Option<&Rule>,
         findings: &mut Findings<'_>,
     ) -> Self {
-        let most = rule.map(super::most_marks);
+        let most = rule.map(most_marks);
         let mut names: Vec<String> = Vec::new();
         let mut awards: Vec<Award> = Vec::new();
         for (index, form) in forms.into_iter().enumerate() {
@@ -203,4 +203,13 @@ impl Awards {
         }
         boundaries
     }
+}
+
+/// The most that a paper under a sound rule can give.
+pub fn most_marks(rule: &Rule) -> Mark {
+    let all = |section: &Section| {
+        let count = (section.last.index() + 1).saturating_sub(section.first.index());
+        section.best() * i64::try_from(count).unwrap_or(0)
+    };
+    rule.start + rule.sections.iter().map(all).sum()
 }

@@ -3,6 +3,7 @@
 use std::fs;
 use std::sync::mpsc::Receiver;
 
+use super::disk::Sheet;
 use super::*;
 use crate::domain::event::Event;
 use crate::domain::rule::QuestionNo;

@@ -9,7 +9,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
 use super::disk::{Disk, Sheet};
-use super::{Shared, Start, Wake};
+use super::shared::{Shared, Start, Wake};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{create_private_dir_all, folder_of};
