@@ -23,7 +23,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Notice, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::storage::journal::{
-    self, Beat, Hold, HoldError, JournalError, Record, Trouble, Wake, Writer,
+    self, Heartbeat, JournalError, Lock, LockError, Record, Trouble, Wake, Writer,
 };
 
 pub use fill::draw as draw_fill;
@@ -40,14 +40,14 @@ pub enum SeatError {
     /// The session file cannot be made or gone on with.
     Journal(JournalError),
     /// Another program has the sitting.
-    Hold(HoldError),
+    Lock(LockError),
 }
 
 impl fmt::Display for SeatError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Journal(error) => error.fmt(f),
-            Self::Hold(error) => error.fmt(f),
+            Self::Lock(error) => error.fmt(f),
         }
     }
 }
@@ -56,7 +56,7 @@ impl std::error::Error for SeatError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
             Self::Journal(error) => Some(error),
-            Self::Hold(error) => Some(error),
+            Self::Lock(error) => Some(error),
         }
     }
 }
@@ -86,9 +86,9 @@ pub struct View {
     pub trouble: Option<Trouble>,
 }
 
-/// The hold of a sitting, and the file that it is for.
+/// The lock of a sitting, and the file that it is for.
 struct Held {
-    hold: Hold,
+    lock: Lock,
     path: PathBuf,
 }
 
@@ -96,8 +96,8 @@ struct Held {
 #[derive(Clone)]
 pub struct Shared {
     seat: Arc<Mutex<Seat>>,
-    /// Apart from the seat, since a beat may wait for the disk.
-    hold: Arc<Mutex<Option<Held>>>,
+    /// Apart from the seat, since a heartbeat may wait for the disk.
+    held: Arc<Mutex<Option<Held>>>,
     /// The absence before it was taken up again.
     away: Option<Away>,
 }
@@ -115,11 +115,11 @@ impl Shared {
         let (watch, boot) = Watch::start(&*clock);
         let header = setup.header(started, boot);
         let path = journal::path_for(dir, &header);
-        let (hold, _no_beat) = Hold::take(&path).map_err(SeatError::Hold)?;
+        let (lock, _no_heartbeat) = Lock::take(&path).map_err(SeatError::Lock)?;
         let writer = match Writer::create(&path, &header, wake) {
             Ok(writer) => writer,
             Err(error) => {
-                hold.release();
+                lock.release();
                 return Err(SeatError::Journal(error));
             }
         };
@@ -128,18 +128,18 @@ impl Shared {
             clock,
             watch,
             writer,
-            hold,
+            lock,
         ))
     }
 
     /// Takes up an open sitting again, with the time that was left, as its arrangements say.
     pub fn go_on(record: &Record, clock: Arc<dyn Clock>, wake: Wake) -> Result<Self, SeatError> {
-        let (hold, beat) = Hold::take(&record.path).map_err(SeatError::Hold)?;
-        // Another program may have gone on with it between reading and holding.
+        let (lock, heartbeat) = Lock::take(&record.path).map_err(SeatError::Lock)?;
+        // Another program may have gone on with it between reading and locking.
         let record = journal::read(&record.path).map_err(SeatError::Journal)?;
         let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
-        let (watch, notice) = Watch::resume(&record.last_alive(beat.as_ref()), &*clock);
-        let shared = Self::new(record.sitting(), clock, watch, writer, hold);
+        let (watch, notice) = Watch::resume(&record.last_alive(heartbeat.as_ref()), &*clock);
+        let shared = Self::new(record.sitting(), clock, watch, writer, lock);
         let mut seat = shared.lock();
         let away = seat.away(&notice);
         seat.note(notice);
@@ -152,7 +152,7 @@ impl Shared {
         clock: Arc<dyn Clock>,
         watch: Watch,
         writer: Writer,
-        hold: Hold,
+        lock: Lock,
     ) -> Self {
         let seat = Seat {
             sitting,
@@ -164,7 +164,7 @@ impl Shared {
         let path = seat.writer.path();
         Self {
             seat: Arc::new(Mutex::new(seat)),
-            hold: Arc::new(Mutex::new(Some(Held { hold, path }))),
+            held: Arc::new(Mutex::new(Some(Held { lock, path }))),
             away: None,
         }
     }
@@ -242,7 +242,7 @@ impl Shared {
         self.lock().writer.path()
     }
 
-    /// Waits for the disk, and gives up the hold if the sitting is over.
+    /// Waits for the disk, and gives up the lock if the sitting is over.
     ///
     /// # Errors
     /// What keeps the last lines from being saved; they stay in memory, and this can be called again.
@@ -251,12 +251,12 @@ impl Shared {
         let path = seat.writer.finish()?;
         if seat.sitting.is_closed() {
             let held = self
-                .hold
+                .held
                 .lock()
                 .unwrap_or_else(PoisonError::into_inner)
                 .take();
             if let Some(held) = held {
-                held.hold.release();
+                held.lock.release();
             }
         }
         Ok(path)
@@ -338,9 +338,9 @@ impl Seat {
         }
     }
 
-    fn beat(&self) -> Beat {
+    fn heartbeat(&self) -> Heartbeat {
         let Boot { id, .. } = self.watch.boot();
-        Beat {
+        Heartbeat {
             boot_id: id.clone(),
             at: self.watch.latest(),
             utc: self.clock.read().utc,

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use super::{Held, Seat, Shared};
 use crate::domain::time::Elapsed;
-use crate::storage::journal::Hold;
+use crate::storage::journal::Lock;
 
 /// The longest it looks away: sleep and a changed clock are seen within this, and a kill gives no
 /// more time. Half of the second that is promised, since a busy machine wakes nobody in time.
@@ -19,9 +19,9 @@ const LOOK: Duration = Duration::from_millis(500);
 /// seat any more.
 pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
     let seat = Arc::downgrade(&shared.seat);
-    let hold = Arc::downgrade(&shared.hold);
+    let held = Arc::downgrade(&shared.held);
     thread::spawn(move || {
-        while let Some(away) = look(&seat, &hold, &wake) {
+        while let Some(away) = look(&seat, &held, &wake) {
             thread::sleep(away);
         }
     });
@@ -30,10 +30,10 @@ pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
 /// One look; gives how long to look away, or nothing when there is nothing left to look at.
 fn look(
     seat: &Weak<Mutex<Seat>>,
-    hold: &Weak<Mutex<Option<Held>>>,
+    held: &Weak<Mutex<Option<Held>>>,
     wake: &impl Fn(),
 ) -> Option<Duration> {
-    let (beat, path, away) = {
+    let (heartbeat, path, away) = {
         let seat = seat.upgrade()?;
         let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
         let before = seat.sitting.phase();
@@ -45,22 +45,22 @@ fn look(
             return None;
         }
         (
-            seat.beat(),
+            seat.heartbeat(),
             seat.writer.path(),
             until(seat.sitting.deadline(), now),
         )
     };
-    let hold = hold.upgrade()?;
-    let mut hold = hold.lock().unwrap_or_else(PoisonError::into_inner);
-    let keeping = hold.as_mut()?;
+    let held = held.upgrade()?;
+    let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
+    let keeping = held.as_mut()?;
     if keeping.path != path {
-        // The sitting is saved elsewhere now; without a hold there it goes on with the old one.
-        if let Ok((hold, _)) = Hold::take(&path) {
-            *keeping = Held { hold, path };
+        // The sitting is saved elsewhere now; without a lock there it goes on with the old one.
+        if let Ok((lock, _)) = Lock::take(&path) {
+            *keeping = Held { lock, path };
         }
     }
-    // A beat that cannot be written costs nothing but a second after a kill.
-    let _ = keeping.hold.beat(&beat);
+    // A heartbeat that cannot be written costs nothing but a second after a kill.
+    let _ = keeping.lock.beat(&heartbeat);
     Some(away)
 }
 

@@ -154,14 +154,14 @@ fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     wish(&seat, Command::Answer(Q1, label('C'))).unwrap();
     hall.clock.advance(Elapsed::seconds(90));
     seat.view();
-    let beat = seat.lock().beat();
-    seat.hold
+    let heartbeat = seat.lock().heartbeat();
+    seat.held
         .lock()
         .unwrap()
         .as_mut()
         .unwrap()
-        .hold
-        .beat(&beat)
+        .lock
+        .beat(&heartbeat)
         .unwrap();
     let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::minutes(30));
@@ -189,7 +189,7 @@ fn the_thread_that_keeps_the_time_beats_so_that_a_kill_gives_no_time() {
     let path = seat.path();
     let beaten = (0..100).any(|_| {
         std::thread::sleep(Duration::from_millis(50));
-        Beat::last(&path).is_some_and(|beat| beat.at >= Elapsed::seconds(90))
+        Heartbeat::last(&path).is_some_and(|beat| beat.at >= Elapsed::seconds(90))
     });
     assert!(beaten, "no beat within five seconds");
     let path = Hall::killed(seat);

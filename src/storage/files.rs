@@ -5,17 +5,17 @@
 
 pub mod answers;
 pub mod folders;
-mod form;
 pub mod key;
 pub mod locate;
 pub mod marks;
 pub mod notes;
+pub mod outline_only;
 pub mod paper;
 pub mod past;
 pub mod plan;
 mod problem;
+mod raw;
 mod read;
-pub mod sketch;
 mod text;
 pub mod thresholds;
 

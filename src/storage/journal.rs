@@ -4,7 +4,7 @@
 //! - [`recover`] bytes become records, torn end or damage: pure, never writes.
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
 //! - `place` names and folders: [`path_for`].
-//! - `hold` one writer a sitting, and its beat: [`Hold`].
+//! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
 //! A format 2 file of a sitting that has ended is closed by a *sealed line*: how many lines come
@@ -15,7 +15,7 @@
 //! same sitting, and one that is open goes on with LF behind its CRLF lines, nothing written anew.
 //!
 //! Reading never writes, locks or repairs: a tutor's look at a file leaves it as it is. A new
-//! sitting takes its path, then the hold, then makes the writer; one that was left is read, held,
+//! sitting takes its path, then the lock, then makes the writer; one that was left is read, locked,
 //! and its writer resumed.
 
 pub mod line;
@@ -23,7 +23,8 @@ pub mod recover;
 
 mod error;
 mod format1;
-mod hold;
+mod heartbeat;
+mod lock;
 mod place;
 mod record;
 mod trouble;
@@ -33,7 +34,8 @@ mod writer;
 mod samples;
 
 pub use error::JournalError;
-pub use hold::{Beat, Hold, HoldError};
+pub use heartbeat::Heartbeat;
+pub use lock::{Lock, LockError};
 pub use place::{ENDING, path_for};
 pub(crate) use record::read_found;
 pub use record::{Copied, Listing, Record, list, open_sittings, read, read_up_to_damage};

@@ -30,7 +30,7 @@ const KNOWN: &Known = &[
             "stats::luck::Distribution::pmf",
             "stats::rasch::measure::bayes",
             "stats::tally::ItemMarks::NUMBER_RIGHT",
-            "storage::journal::hold::Hold::is_locked",
+            "storage::journal::lock::Lock::is_locked",
         ],
         "no command reaches it",
     ),

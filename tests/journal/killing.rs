@@ -11,7 +11,7 @@ use pacebell::domain::event::{AwayClock, Event, Stamped};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Notice;
 use pacebell::domain::time::Elapsed;
-use pacebell::storage::journal::{self, Beat, Hold, HoldError, Writer};
+use pacebell::storage::journal::{self, Heartbeat, Lock, LockError, Writer};
 
 use crate::common::header;
 
@@ -24,7 +24,7 @@ fn the_one_that_is_killed() {
     let Some(path) = env::var_os(SESSION).map(PathBuf::from) else {
         return;
     };
-    let (mut hold, before) = Hold::take(&path).unwrap();
+    let (mut hold, before) = Lock::take(&path).unwrap();
     assert_eq!(before, None);
     let (mut watch, boot) = Watch::start(&SystemClock);
     let mut header = header("otter");
@@ -41,7 +41,7 @@ fn the_one_that_is_killed() {
         });
         let boot_id = SystemClock.boot_id();
         let utc = now.utc;
-        hold.beat(&Beat { boot_id, at, utc }).unwrap();
+        hold.beat(&Heartbeat { boot_id, at, utc }).unwrap();
         assert!(writer.wait_durable(Duration::from_secs(20)));
         let told = writeln!(io::stdout(), "saved {}", writer.saved().durable);
         told.unwrap();
@@ -68,12 +68,12 @@ fn after_a_kill_what_was_saved_is_there_and_the_absence_is_exact() {
             saved = number.parse().unwrap();
         }
     }
-    let held = Hold::take(&path).unwrap_err();
-    assert!(matches!(held, HoldError::Taken(_)), "{held}");
+    let held = Lock::take(&path).unwrap_err();
+    assert!(matches!(held, LockError::Taken(_)), "{held}");
     child.kill().unwrap();
     child.wait().unwrap();
 
-    let (_hold, beat) = Hold::take(&path).unwrap();
+    let (_hold, beat) = Lock::take(&path).unwrap();
     let record = journal::read(&path).unwrap();
     assert!(record.events.len() >= saved, "{saved} were saved");
     let last = record.last_alive(beat.as_ref());

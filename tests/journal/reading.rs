@@ -8,7 +8,7 @@ use pacebell::domain::header::{Alias, Boot};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
-use pacebell::storage::journal::{self, Beat, JournalError, Record};
+use pacebell::storage::journal::{self, Heartbeat, JournalError, Record};
 
 use crate::common::{answer, at, header, put, sealed_text_of, text_of};
 
@@ -175,7 +175,7 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
     };
     let record = journal::read(&path).unwrap();
     assert_eq!(record.last_alive(None), alive);
-    let beat = |at| Beat {
+    let beat = |at| Heartbeat {
         boot_id: "boot-2".into(),
         at: Elapsed(at),
         utc: last.utc + chrono::TimeDelta::seconds(7),

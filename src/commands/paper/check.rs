@@ -13,7 +13,7 @@ use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::paper::{Outline, Paper};
 use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in};
-use crate::storage::files::sketch::Sketch;
+use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
 
@@ -110,7 +110,7 @@ fn of_key(path: &Path, given: &[Paired]) -> Said {
     let of_id = |papers: &[Paired]| {
         let own = papers
             .iter()
-            .find(|paper| id.is_some() && paper.sketch.id == id);
+            .find(|paper| id.is_some() && paper.outline.id == id);
         own.cloned()
     };
     let paper = of_id(given).or_else(|| {
@@ -121,7 +121,7 @@ fn of_key(path: &Path, given: &[Paired]) -> Said {
         })
     });
     let unchecked = paper.as_ref().and_then(Paired::unchecked);
-    let read = key::read_against(path, paper.as_ref().map(|paper| &paper.sketch));
+    let read = key::read_against(path, paper.as_ref().map(|paper| &paper.outline));
     let Sound { value, mut notes } = read.map_err(|mut trouble| {
         trouble.problems.extend(unchecked.clone());
         trouble
@@ -149,7 +149,7 @@ fn of_key(path: &Path, given: &[Paired]) -> Said {
 #[derive(Clone)]
 struct Paired {
     path: PathBuf,
-    sketch: Sketch,
+    outline: OutlineOnly,
     sound: bool,
 }
 
@@ -159,9 +159,9 @@ impl Paired {
         Some(Self {
             path: path.to_owned(),
             sound: sound.is_some(),
-            sketch: match sound {
-                Some(outline) => Sketch::from(outline),
-                None => paper::sketch(path)?,
+            outline: match sound {
+                Some(outline) => OutlineOnly::from(outline),
+                None => paper::outline_only(path)?,
             },
         })
     }
@@ -169,7 +169,7 @@ impl Paired {
     /// What a key could not be held against, said as a note on it.
     fn unchecked(&self) -> Option<Problem> {
         let path = self.path.display();
-        let unread = self.sketch.unread();
+        let unread = self.outline.unread();
         let sentence = if self.sound {
             return None;
         } else if unread.is_empty() {

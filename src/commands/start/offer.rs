@@ -15,7 +15,7 @@ use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::storage::catalogue::{Catalogue, PaperFile};
-use crate::storage::journal::{Beat, Record};
+use crate::storage::journal::{Heartbeat, Record};
 
 /// For the start page when pupil and paper are settled: nothing else to look through.
 pub(in crate::commands) fn offer_for(
@@ -93,7 +93,7 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
         .count();
     let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
     let state = if open {
-        let alive = record.last_alive(Beat::last(&record.path).as_ref());
+        let alive = record.last_alive(Heartbeat::last(&record.path).as_ref());
         let away = (now.to_utc() - alive.utc).num_milliseconds();
         let away = Elapsed(u64::try_from(away).unwrap_or_default());
         let used = if record.header.arrangements.away_counts {

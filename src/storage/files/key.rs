@@ -9,11 +9,11 @@ use std::path::Path;
 
 use serde::Deserialize;
 
-use super::form::{Answers, Numbered};
 use super::locate::Spot;
+use super::outline_only::OutlineOnly;
 use super::problem::{FileTrouble, Findings};
+use super::raw::{Answers, Numbered};
 use super::read::{self, Sound};
-use super::sketch::Sketch;
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::Label;
 use crate::domain::paper::{Fingerprint, Outline};
@@ -56,18 +56,22 @@ pub fn from_bytes(
     bytes: &[u8],
     paper: Option<&Outline>,
 ) -> Result<Sound<Key>, FileTrouble> {
-    against(path, bytes, paper.map(Sketch::from).as_ref())
+    against(path, bytes, paper.map(OutlineOnly::from).as_ref())
 }
 
 /// Reads a key with the notes on it, held against what could be read of its paper.
 ///
 /// # Errors
 /// Everything that is wrong with the file.
-pub fn read_against(path: &Path, paper: Option<&Sketch>) -> Result<Sound<Key>, FileTrouble> {
+pub fn read_against(path: &Path, paper: Option<&OutlineOnly>) -> Result<Sound<Key>, FileTrouble> {
     against(path, &read::bytes(path)?, paper)
 }
 
-fn against(path: &Path, bytes: &[u8], paper: Option<&Sketch>) -> Result<Sound<Key>, FileTrouble> {
+fn against(
+    path: &Path,
+    bytes: &[u8],
+    paper: Option<&OutlineOnly>,
+) -> Result<Sound<Key>, FileTrouble> {
     read::sound(path, bytes, KEY_FORMAT, |form: KeyForm, findings| {
         form.mean(paper, findings)
     })
@@ -102,7 +106,7 @@ struct KeyForm {
 }
 
 impl KeyForm {
-    fn mean(self, paper: Option<&Sketch>, findings: &mut Findings<'_>) -> Option<Key> {
+    fn mean(self, paper: Option<&OutlineOnly>, findings: &mut Findings<'_>) -> Option<Key> {
         let top = Spot::top();
         findings.id(&top.at("paper"), &self.paper);
         // Against another paper's questions everything would seem wrong: one sentence says it all.
@@ -169,7 +173,7 @@ impl KeyForm {
 /// The version of the paper that the key is for, where it says.
 fn fingerprint(
     written: Option<&str>,
-    paper: Option<&Sketch>,
+    paper: Option<&OutlineOnly>,
     findings: &mut Findings<'_>,
 ) -> Option<Fingerprint> {
     let spot = Spot::top().at("fingerprint");

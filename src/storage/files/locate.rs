@@ -6,10 +6,10 @@
 
 use std::fmt;
 
-mod slip;
+mod syntax_hint;
 mod walk;
 
-use slip::Slip;
+use syntax_hint::SyntaxHint;
 use walk::{Entry, Node, Walker, char_starts};
 
 /// A place in a text, both counted from 1; columns count characters, not bytes.
@@ -185,14 +185,14 @@ impl<'a> Places<'a> {
     }
 
     /// Why a text that cannot be read on from a place probably cannot: where, and in a sentence.
-    pub fn slip(&self, place: Place) -> Option<(Place, &'static str)> {
-        let (slip, _) = slip::look(self.text, self.offset(place));
-        Some(match slip? {
-            Slip::Unclosed(at) => (
+    pub fn syntax_hint(&self, place: Place) -> Option<(Place, &'static str)> {
+        let (hint, _) = syntax_hint::look(self.text, self.offset(place));
+        Some(match hint? {
+            SyntaxHint::Unclosed(at) => (
                 self.place_at(at),
                 "the closing quotation mark of the text that begins here is missing; write it",
             ),
-            Slip::Curly(at) => (
+            SyntaxHint::Curly(at) => (
                 self.place_at(at),
                 "this quotation mark is curly; write straight ones, \", and switch off smart quotes in the editor",
             ),
@@ -202,7 +202,7 @@ impl<'a> Places<'a> {
     /// Where a comma belongs that is missing before a place, in a sentence.
     pub fn missing_comma(&self, place: Place) -> String {
         let at = self.offset(place);
-        let (_, before) = slip::look(self.text, at);
+        let (_, before) = syntax_hint::look(self.text, at);
         let line = self.place_at(before.end).line;
         if line < place.line {
             format!("a comma is missing before this; write it at the end of line {line}")

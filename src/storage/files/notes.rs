@@ -11,9 +11,9 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::form::Numbered;
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings, Problem};
+use super::raw::Numbered;
 use super::read::{self, Sound};
 use super::text::Shape;
 use crate::domain::notes::{NOTES_FORMAT, Notes, Said};

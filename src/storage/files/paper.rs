@@ -9,11 +9,11 @@ use std::path::Path;
 use chrono::NaiveDate;
 use serde::Deserialize;
 
-use super::form::Number;
 use super::locate::{Places, Spot};
+use super::outline_only::OutlineOnly;
 use super::problem::{FileTrouble, Findings};
+use super::raw::Number;
 use super::read::{self, Sound};
-use super::sketch::Sketch;
 use super::text::Shape;
 use crate::domain::labels::Labels;
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
@@ -55,44 +55,39 @@ pub fn from_bytes(
 }
 
 /// What can be read of a paper whose file may be wrong in any way; nothing where it is no text.
-pub fn sketch(path: &Path) -> Option<Sketch> {
+pub fn outline_only(path: &Path) -> Option<OutlineOnly> {
     let bytes = read::bytes(path).ok()?;
     let text = read::text(&bytes).ok()?;
     let places = Places::new(&text);
     let written = |spot: &Spot| ron::from_str::<String>(places.written(spot)?).ok();
     let (top, list) = (Spot::top(), Spot::top().at("questions"));
     let form: Option<PaperForm> = read::form(&text).ok();
-    let mut sketch = Sketch {
+    let mut found = OutlineOnly {
         id: written(&top.at("id")),
-        ..Sketch::default()
+        ..OutlineOnly::default()
     };
     // Behind a bracket or quotation mark that is left open nothing need be where it seems to be.
     if places.unclosed && form.is_none() {
-        return Some(sketch);
+        return Some(found);
     }
-    sketch.questions = places.count(&list).filter(|count| *count > 0);
+    found.questions = places.count(&list).filter(|count| *count > 0);
     let labels = |text: String| Labels::new(&text).ok();
-    sketch.options = written(&top.at("options")).and_then(labels);
-    for index in 0..sketch.questions.unwrap_or(0).min(MOST_QUESTIONS) {
+    found.options = written(&top.at("options")).and_then(labels);
+    for index in 0..found.questions.unwrap_or(0).min(MOST_QUESTIONS) {
         let spot = list.item(index).at("labels");
         if places.written(&spot).is_some() {
             let own = written(&spot).and_then(labels);
-            sketch
-                .own_options
-                .insert(QuestionNo::from_index(index), own);
+            found.own_options.insert(QuestionNo::from_index(index), own);
         }
     }
-    let fits = sketch
-        .questions
-        .is_some_and(|count| count <= MOST_QUESTIONS);
-    if let Some(form) = form.filter(|_| fits && sketch.unread() == ["the fingerprint"]) {
+    let fits = found.questions.is_some_and(|count| count <= MOST_QUESTIONS);
+    if let Some(form) = form.filter(|_| fits && found.unread() == ["the fingerprint"]) {
         let mut findings = Findings::new(&places);
-        let (questions, own) = questions(form.questions, sketch.options.as_ref(), &mut findings);
-        let options = sketch.options.as_ref();
-        sketch.fingerprint =
-            options.map(|options| fingerprint(&form.id, options, &own, &questions));
+        let (questions, own) = questions(form.questions, found.options.as_ref(), &mut findings);
+        let options = found.options.as_ref();
+        found.fingerprint = options.map(|options| fingerprint(&form.id, options, &own, &questions));
     }
-    Some(sketch)
+    Some(found)
 }
 
 #[derive(Deserialize)]

@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
-use super::form::{Number, Numbered};
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
+use super::raw::{Number, Numbered};
 use super::read::{self, Sound};
 use crate::domain::header::{Checkpoint, PacePlan};
 use crate::domain::mark::Mark;

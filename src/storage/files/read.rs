@@ -126,8 +126,8 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
             | RonError::DuplicateStructField { .. }
             | RonError::NoSuchEnumVariant { .. }
     );
-    let slip = places.slip(place).filter(|_| !reads);
-    let (place, sentence) = match slip {
+    let hint = places.syntax_hint(place).filter(|_| !reads);
+    let (place, sentence) = match hint {
         Some((place, sentence)) => (place, sentence.to_owned()),
         None => (place, stumbled(error, places, place)),
     };

@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
-use super::form::Number;
 use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
+use super::raw::Number;
 use super::read::{self, Sound};
 use crate::domain::thresholds::{Limit, Thresholds};
 

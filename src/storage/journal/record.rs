@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::error::JournalError;
-use super::hold::Beat;
+use super::heartbeat::Heartbeat;
 use super::line::{self, Chain, Wrong};
 use super::place;
 use super::recover::{self, NoSession, Scan, Torn};
@@ -102,9 +102,9 @@ impl Record {
         }
     }
 
-    /// When the sitting was last known to be going on: its last record, or the last beat where that
+    /// When the sitting was last known to be going on: its last record, or the last heartbeat where that
     /// is later.
-    pub fn last_alive(&self, beat: Option<&Beat>) -> Alive {
+    pub fn last_alive(&self, beat: Option<&Heartbeat>) -> Alive {
         let start = (Elapsed::ZERO, self.header.started.to_utc());
         let last = self.events.last().map_or(start, |last| (last.at, last.utc));
         let beat = beat.map(|beat| (beat.at, beat.utc));

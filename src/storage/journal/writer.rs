@@ -58,7 +58,7 @@ impl Saved {
     }
 }
 
-/// The writer of one sitting. Whoever has it also has the [`Hold`](super::Hold).
+/// The writer of one sitting. Whoever has it also has the [`Lock`](super::Lock).
 ///
 /// Dropped without [`Writer::finish`], its thread still saves what it was sent, but nobody waits.
 #[derive(Debug)]

@@ -2,14 +2,14 @@
 
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
-use crate::storage::files::form::Numbered;
 use crate::storage::files::locate::Spot;
+use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::problem::Findings;
-use crate::storage::files::sketch::Sketch;
+use crate::storage::files::raw::Numbered;
 
 /// What a key is held against: the paper, or the key's own answers where there is none.
 pub(super) struct Against<'a> {
-    pub(super) paper: Option<&'a Sketch>,
+    pub(super) paper: Option<&'a OutlineOnly>,
     /// Whether the paper says how many questions there are.
     pub(super) counted: bool,
     pub(super) questions: usize,

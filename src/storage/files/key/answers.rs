@@ -6,9 +6,9 @@ use super::against::Against;
 use crate::domain::labels::Label;
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
-use crate::storage::files::form::Answers;
 use crate::storage::files::locate::Spot;
 use crate::storage::files::problem::Findings;
+use crate::storage::files::raw::Answers;
 
 /// How many answers are written.
 pub(super) fn count(answers: &Answers) -> usize {

@@ -7,9 +7,9 @@ use serde::Deserialize;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Award, AwardShares, PastBoundaries, TieSide};
 use crate::domain::rule::{Rule, Section};
-use crate::storage::files::form::Number;
 use crate::storage::files::locate::Spot;
 use crate::storage::files::problem::Findings;
+use crate::storage::files::raw::Number;
 use crate::storage::files::text::Shape;
 
 #[derive(Deserialize)]

@@ -4,9 +4,9 @@ use serde::Deserialize;
 
 use crate::domain::mark::Mark;
 use crate::domain::rule::{QuestionNo, Rule, RuleProblem, Section};
-use crate::storage::files::form::{Number, Numbered};
 use crate::storage::files::locate::Spot;
 use crate::storage::files::problem::Findings;
+use crate::storage::files::raw::{Number, Numbered};
 use crate::storage::files::text::Shape;
 
 #[derive(Deserialize)]

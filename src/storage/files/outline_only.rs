@@ -8,7 +8,7 @@ use crate::domain::rule::QuestionNo;
 
 /// What of a paper could be read; nothing for what could not.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Sketch {
+pub struct OutlineOnly {
     /// The paper's id.
     pub id: Option<String>,
     /// How many questions it has.
@@ -21,7 +21,7 @@ pub struct Sketch {
     pub fingerprint: Option<Fingerprint>,
 }
 
-impl Sketch {
+impl OutlineOnly {
     /// The labels of a question.
     pub fn labels(&self, question: QuestionNo) -> Option<&Labels> {
         match self.own_options.get(&question) {
@@ -45,7 +45,7 @@ impl Sketch {
     }
 }
 
-impl From<&Outline> for Sketch {
+impl From<&Outline> for OutlineOnly {
     fn from(outline: &Outline) -> Self {
         let own = outline.own_options.iter();
         Self {

@@ -5,7 +5,7 @@ use super::walk::Walker;
 
 /// A slip, and where it is in the text, in bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Slip {
+pub(super) enum SyntaxHint {
     /// The text that begins here takes in what stands behind it.
     Unclosed(usize),
     /// A curly quotation mark where a straight one should be.
@@ -25,7 +25,7 @@ pub(super) struct Before {
 pub(super) const CURLY: [char; 4] = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}'];
 
 /// The first slip that begins at or before `error`, and what stands last before it.
-pub(super) fn look(text: &str, error: usize) -> (Option<Slip>, Before) {
+pub(super) fn look(text: &str, error: usize) -> (Option<SyntaxHint>, Before) {
     let mut walker = Walker::at(text, 0);
     let mut before = Before::default();
     loop {
@@ -38,7 +38,7 @@ pub(super) fn look(text: &str, error: usize) -> (Option<Slip>, Before) {
         if !quoted {
             let word = walker.word();
             if let Some(at) = word.find(CURLY) {
-                return (Some(Slip::Curly(start + at)), before);
+                return (Some(SyntaxHint::Curly(start + at)), before);
             }
             if word.is_empty() {
                 walker.skip_char();
@@ -74,10 +74,10 @@ fn takes_in(written: &str) -> bool {
 }
 
 /// A curly mark on the first line was meant to close the text.
-fn slip_in(start: usize, written: &str) -> Slip {
+fn slip_in(start: usize, written: &str) -> SyntaxHint {
     let line = written.lines().next().unwrap_or_default();
     match line.find(CURLY) {
-        Some(at) => Slip::Curly(start + at),
-        None => Slip::Unclosed(start),
+        Some(at) => SyntaxHint::Curly(start + at),
+        None => SyntaxHint::Unclosed(start),
     }
 }

@@ -1,0 +1,90 @@
+//! What a lock's holder writes into its file twice a second: that the sitting goes on, so that after a
+//! kill or a power cut the moment of it is known.
+
+use std::path::Path;
+
+use chrono::{DateTime, SecondsFormat, Utc};
+
+use super::place;
+use crate::domain::time::Elapsed;
+use crate::storage::disk::{self, Size};
+
+/// A word that a sitting was going on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Heartbeat {
+    /// The machine's boot, empty where it has no name.
+    pub boot_id: String,
+    /// The moment in the sitting.
+    pub at: Elapsed,
+    /// Wall time.
+    pub utc: DateTime<Utc>,
+}
+
+impl Heartbeat {
+    /// The last heartbeat of an open sitting, as far as its lock's file tells; only reads.
+    pub fn last(session: &Path) -> Option<Self> {
+        Self::parse(&disk::read_found(&place::sibling(session, "lock"), Size::PAPER).ok()?)
+    }
+
+    /// A line of fixed width, so that one covers the one before, with a checksum, so that half of
+    /// one is seen.
+    pub(super) fn line(&self) -> String {
+        let id = match self.boot_id.as_str() {
+            "" => "-",
+            id => id,
+        };
+        let utc = self.utc.to_rfc3339_opts(SecondsFormat::Millis, true);
+        let text = format!("{id:<60} {:>20} {utc}", self.at.as_millis());
+        format!("{text} {:08x}\n", crc32fast::hash(text.as_bytes()))
+    }
+
+    pub(super) fn parse(bytes: &[u8]) -> Option<Self> {
+        let (line, _) = str::from_utf8(bytes).ok()?.split_once('\n')?;
+        let (text, crc) = line.rsplit_once(' ')?;
+        if crc != format!("{:08x}", crc32fast::hash(text.as_bytes())) {
+            return None;
+        }
+        let mut words = text.split_whitespace();
+        let boot_id = words.next().filter(|id| *id != "-").unwrap_or_default();
+        Some(Self {
+            boot_id: boot_id.to_owned(),
+            at: Elapsed(words.next()?.parse().ok()?),
+            utc: DateTime::parse_from_rfc3339(words.next()?).ok()?.to_utc(),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::storage::journal::samples;
+
+    fn beat(at: u64) -> Heartbeat {
+        Heartbeat {
+            boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
+            at: Elapsed(at),
+            utc: samples::header().started.to_utc(),
+        }
+    }
+
+    #[test]
+    fn a_beat_is_a_line_of_fixed_width_and_half_a_beat_is_none() {
+        let line = beat(5).line();
+        assert_eq!(line.len(), beat(u64::MAX).line().len());
+        assert_eq!(Heartbeat::parse(line.as_bytes()), Some(beat(5)));
+        for cut in 0..line.len() {
+            assert_eq!(Heartbeat::parse(&line.as_bytes()[..cut]), None);
+        }
+        let later = beat(6_000_000).line();
+        for cut in 1..line.len() {
+            let half = [&later.as_bytes()[..cut], &line.as_bytes()[cut..]].concat();
+            let read = Heartbeat::parse(&half);
+            assert!(read.is_none_or(|read| read == beat(5) || read == beat(6_000_000)));
+        }
+        let nameless = Heartbeat {
+            boot_id: String::new(),
+            ..beat(7)
+        };
+        assert_eq!(Heartbeat::parse(nameless.line().as_bytes()), Some(nameless));
+    }
+}

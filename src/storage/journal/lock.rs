@@ -1,0 +1,186 @@
+//! One writer a sitting.
+//!
+//! `NAME.lock` beside `NAME.session.ron` is locked for as long as the sitting goes on; the system
+//! gives the lock back by itself when the program dies. Its holder's heartbeat is written into it.
+
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read, Seek, Write};
+use std::path::{Path, PathBuf};
+
+use super::heartbeat::Heartbeat;
+use super::place;
+use crate::storage::disk;
+
+/// Every so many beats the disk is waited for: each ten seconds.
+const SYNC_EVERY: u32 = 20;
+
+/// A lock's file that is gone as soon as it is opened is a folder's way of counting, not a rival.
+const MOST_TRIES: u32 = 10;
+
+/// Why a sitting cannot be locked.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum LockError {
+    /// Another running program has it.
+    #[error(
+        "{}: this sitting is going on in another window. Go on there, or close it there first",
+        .0.display()
+    )]
+    Taken(PathBuf),
+    /// The system would not do it.
+    #[error(
+        "{}: cannot be opened: {source}. Check your rights there, or name another folder with --sessions",
+        path.display()
+    )]
+    Io {
+        /// The lock's file.
+        path: PathBuf,
+        /// The system's reason.
+        source: io::Error,
+    },
+}
+
+/// The right to write a sitting's file. Dropped without [`Lock::release`], the last heartbeat stays for
+/// whoever takes the sitting up again.
+#[derive(Debug)]
+pub struct Lock {
+    file: File,
+    path: PathBuf,
+    locked: bool,
+    beats: u32,
+}
+
+impl Lock {
+    /// Takes the sitting whose file is, or will be, `session`, and reads the last heartbeat of whoever
+    /// had it before. Makes the folder if there is none.
+    ///
+    /// On a network folder that knows no locks it goes on without: see [`Lock::is_locked`].
+    ///
+    /// # Errors
+    /// Another program has it, or the lock's file cannot be opened.
+    pub fn take(session: &Path) -> Result<(Self, Option<Heartbeat>), LockError> {
+        let path = place::sibling(session, "lock");
+        let io = |source| LockError::Io {
+            path: path.clone(),
+            source,
+        };
+        disk::create_private_dir_all(disk::folder_of(session)).map_err(io)?;
+        let mut tries = 0;
+        loop {
+            tries += 1;
+            let mut options = OpenOptions::new();
+            options.read(true).write(true).create(true).truncate(false);
+            let mut file = disk::open_private(&mut options, &path).map_err(io)?;
+            let locked = match file.try_lock() {
+                Ok(()) => true,
+                Err(TryLockError::WouldBlock) => {
+                    return Err(LockError::Taken(session.to_owned()));
+                }
+                Err(TryLockError::Error(error)) if knows_no_locks(&error) => false,
+                Err(TryLockError::Error(error)) => return Err(io(error)),
+            };
+            // Between opening and locking its last holder may have removed it.
+            if tries < MOST_TRIES && !place::is_at(&file, &path).map_err(io)? {
+                continue;
+            }
+            let mut bytes = Vec::new();
+            file.read_to_end(&mut bytes).map_err(io)?;
+            let lock = Self {
+                file,
+                path,
+                locked,
+                beats: 0,
+            };
+            return Ok((lock, Heartbeat::parse(&bytes)));
+        }
+    }
+
+    /// Whether the system keeps others away; if not, it is up to people not to open a sitting twice.
+    pub const fn is_locked(&self) -> bool {
+        self.locked
+    }
+
+    /// Writes that the sitting goes on. Every twentieth time it waits for the disk, so whoever calls it
+    /// is a thread that may wait. A heartbeat that cannot be written is no harm to the sitting.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn beat(&mut self, heartbeat: &Heartbeat) -> io::Result<()> {
+        self.beats = self.beats.wrapping_add(1);
+        self.file.rewind()?;
+        self.file.write_all(heartbeat.line().as_bytes())?;
+        if self.beats % SYNC_EVERY == 1 {
+            self.file.sync_data()?;
+        }
+        Ok(())
+    }
+
+    /// Gives up a sitting that has ended, and removes the lock's file.
+    pub fn release(self) {
+        let _a_lock_left_behind_does_no_harm = fs::remove_file(&self.path);
+    }
+}
+
+/// Some network folders have no locks, or have run out of them for good.
+fn knows_no_locks(error: &io::Error) -> bool {
+    error.kind() == io::ErrorKind::Unsupported || is_out_of_locks(error)
+}
+
+#[cfg(unix)]
+fn is_out_of_locks(error: &io::Error) -> bool {
+    rustix::io::Errno::from_io_error(error) == Some(rustix::io::Errno::NOLCK)
+}
+
+#[cfg(not(unix))]
+fn is_out_of_locks(_: &io::Error) -> bool {
+    false
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::time::Elapsed;
+    use crate::storage::journal::samples;
+
+    fn beat(at: u64) -> Heartbeat {
+        Heartbeat {
+            boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
+            at: Elapsed(at),
+            utc: samples::header().started.to_utc(),
+        }
+    }
+
+    #[test]
+    fn the_last_beat_is_there_for_the_next_holder_and_gone_after_a_release() {
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("otter/a.session.ron");
+        let (mut lock, before) = Lock::take(&session).unwrap();
+        assert!(lock.is_locked() && before.is_none());
+        for at in 0..25 {
+            lock.beat(&beat(at * 1000)).unwrap();
+        }
+        let refused = Lock::take(&session).unwrap_err().to_string();
+        assert!(refused.contains("another window"), "{refused}");
+        drop(lock);
+        let (again, before) = Lock::take(&session).unwrap();
+        assert_eq!(before, Some(beat(24_000)));
+        again.release();
+        assert!(!dir.path().join("otter/a.lock").exists());
+        assert_eq!(Lock::take(&session).unwrap().1, None);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_lock_is_its_owners_alone_and_a_place_that_is_none_is_told() {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("otter/a.session.ron");
+        let _lock = Lock::take(&session).unwrap();
+        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!(mode(&dir.path().join("otter/a.lock")), 0o600);
+        assert_eq!(mode(&dir.path().join("otter")), 0o700);
+        let blocked = dir.path().join("otter/a.lock/x/b.session.ron");
+        let told = Lock::take(&blocked).unwrap_err().to_string();
+        assert!(told.contains("cannot be opened"), "{told}");
+    }
+}
