@@ -11,7 +11,7 @@ use super::read::gather;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::reports::plan::{Told, card, json, page};
+use crate::reports::plan::{PlanReport, card, json, page};
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Plan};
 use crate::storage::files;
@@ -69,7 +69,7 @@ pub fn run(
             "the paper's marks are too fine to plan with; use simpler fractions in its rule",
         ));
     };
-    let told = Told {
+    let told = PlanReport {
         paper,
         estimates: &estimates,
         plan: &plan,
@@ -138,7 +138,11 @@ fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Fail
     ))
 }
 
-fn save(args: &PlanArgs, sessions: &Path, told: &Told<'_>) -> Result<Option<PathBuf>, Failure> {
+fn save(
+    args: &PlanArgs,
+    sessions: &Path,
+    told: &PlanReport<'_>,
+) -> Result<Option<PathBuf>, Failure> {
     let outline = &told.paper.outline;
     let title = format!("Pace plan for {}, {}", args.pupil, outline.title);
     let comments: Vec<String> = std::iter::once(title).chain(card(told)).collect();

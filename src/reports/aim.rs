@@ -24,7 +24,7 @@ const ON_PAGE: usize = 150;
 const NAME: usize = 12;
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct AimOut<'a> {
     mark: Exact,
     max: Exact,
     fewest_right: Option<usize>,
@@ -32,7 +32,7 @@ struct Told<'a> {
     combinations: Option<&'a Vec<Vec<usize>>>,
     chance: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pupil: Option<pupil::Told<'a>>,
+    pupil: Option<pupil::PupilOut<'a>>,
 }
 
 /// What the mark takes as JSON.
@@ -41,7 +41,7 @@ struct Told<'a> {
 /// A number that JSON has no form for; there is none here.
 pub fn json(aimed: &Aimed<'_>) -> serde_json::Result<String> {
     let needed = aimed.needed;
-    let told = Told {
+    let told = AimOut {
         mark: Exact(needed.mark),
         max: Exact(needed.max),
         fewest_right: needed.fewest_right,

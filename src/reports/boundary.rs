@@ -32,15 +32,15 @@ pub struct Set<'a> {
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct BoundariesOut<'a> {
     people: usize,
-    awards: Vec<Award<'a>>,
+    awards: Vec<BoundaryOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    places: Option<Place>,
+    places: Option<PlacesOut>,
 }
 
 #[derive(Serialize)]
-struct Award<'a> {
+struct BoundaryOut<'a> {
     name: &'a str,
     quota: f64,
     boundary: Option<Exact>,
@@ -51,7 +51,7 @@ struct Award<'a> {
 }
 
 #[derive(Serialize)]
-struct Place {
+struct PlacesOut {
     cap: usize,
     boundary: Option<Exact>,
     count: usize,
@@ -63,7 +63,7 @@ struct Place {
 /// A number that JSON has no form for; there is none here.
 pub fn json(set: &Set<'_>, with_range: bool) -> serde_json::Result<String> {
     let people = set.cohort.people();
-    let awards = set.cuts.iter().enumerate().map(|(index, cut)| Award {
+    let awards = set.cuts.iter().enumerate().map(|(index, cut)| BoundaryOut {
         name: &cut.name,
         quota: cut.quota_real(),
         boundary: cut.boundary.map(Exact),
@@ -74,10 +74,10 @@ pub fn json(set: &Set<'_>, with_range: bool) -> serde_json::Result<String> {
             [low.map(Exact), high.map(Exact)]
         }),
     });
-    let told = Told {
+    let told = BoundariesOut {
         people,
         awards: awards.collect(),
-        places: set.places.map(|(cap, places)| Place {
+        places: set.places.map(|(cap, places)| PlacesOut {
             cap,
             boundary: places.fits.map(|(mark, _)| Exact(mark)),
             count: places.fits.map_or(0, |(_, count)| count),

@@ -10,7 +10,7 @@ const ROWS: i64 = 14;
 const BAR: f64 = 36.0;
 
 /// A row of a picture: from which mark to which, and how likely that is.
-struct Bar {
+struct HistogramBar {
     from: i64,
     to: i64,
     chance: f64,
@@ -23,7 +23,7 @@ pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> 
         .iter()
         .map(|bar| bar.chance)
         .fold(f64::MIN_POSITIVE, f64::max);
-    let label = |bar: &Bar| {
+    let label = |bar: &HistogramBar| {
         if bar.from == bar.to {
             bar.from.to_string()
         } else {
@@ -31,7 +31,7 @@ pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> 
         }
     };
     let widest = bars.iter().map(|bar| width(&label(bar))).max().unwrap_or(0);
-    let row = |bar: &Bar| {
+    let row = |bar: &HistogramBar| {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -58,7 +58,7 @@ pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> 
 }
 
 /// Whole marks in rows of a round width; what lies far out is left off.
-fn bars(marks: &Distribution, grid: i64) -> Vec<Bar> {
+fn bars(marks: &Distribution, grid: i64) -> Vec<HistogramBar> {
     let grid = grid.max(1);
     let whole = |share: f64| marks.quantile(share).unwrap_or(0).div_euclid(grid);
     let (low, high) = (whole(0.005), whole(0.995));
@@ -75,7 +75,7 @@ fn bars(marks: &Distribution, grid: i64) -> Vec<Bar> {
             let inside = marks
                 .iter()
                 .filter(|(total, _)| (from..=to).contains(&total.div_euclid(grid)));
-            Bar {
+            HistogramBar {
                 from,
                 to,
                 chance: inside.map(|(_, p)| p).sum(),

@@ -14,7 +14,7 @@ pub mod tidy;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::domain::header::INVENTED;
-use crate::reports::feedback::content::{Again, Feedback, Hour, Marks};
+use crate::reports::feedback::content::{Again, Feedback, Marks, TimeSpent};
 use crate::words::feedback as words;
 use crate::words::numbers::{marks_in_words, plain, ranges};
 use crate::words::result::on_another_day;
@@ -127,7 +127,7 @@ fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
     }
 }
 
-fn time_spent(hour: &Hour) -> Markup {
+fn time_spent(hour: &TimeSpent) -> Markup {
     let shown = shown_bars(hour);
     let (left, right) = shown.split_at(shown.len().div_ceil(2));
     let longest = bars::longest(&shown);
@@ -146,7 +146,7 @@ fn time_spent(hour: &Hour) -> Markup {
 }
 
 /// The bars that are drawn: all of them, or those of the longest times.
-fn shown_bars(hour: &Hour) -> Vec<content::Bar> {
+fn shown_bars(hour: &TimeSpent) -> Vec<content::QuestionBar> {
     let mut shown = hour.bars.clone();
     if shown.len() > MOST_BARS {
         shown.sort_by_key(|bar| (std::cmp::Reverse(bar.time), bar.number));

@@ -101,7 +101,7 @@ fn award_row(award: &AwardChance) -> Vec<String> {
 }
 
 #[derive(Serialize)]
-struct Sheet<'a> {
+struct ForecastOut<'a> {
     pupil: &'a str,
     paper: &'a str,
     declined: Option<String>,
@@ -119,12 +119,12 @@ struct OutlookOut<'a> {
     expected: Option<f64>,
     sd: Option<f64>,
     interval_80: Option<Between<Exact>>,
-    awards: Option<Vec<Award<'a>>>,
+    awards: Option<Vec<AwardChanceOut<'a>>>,
     marks: Option<Vec<MarkChance>>,
 }
 
 #[derive(Serialize)]
-struct Award<'a> {
+struct AwardChanceOut<'a> {
     name: &'a str,
     chance: f64,
     words: String,
@@ -143,7 +143,7 @@ pub fn json(
     forecast: &Forecast,
 ) -> Result<String, serde_json::Error> {
     let declined = declined(estimates);
-    written(&Sheet {
+    written(&ForecastOut {
         pupil: estimates.pupil.as_str(),
         paper: &paper.outline.id,
         max: Exact(forecast.max),
@@ -173,8 +173,8 @@ fn outlook(forecast: &Forecast) -> OutlookOut<'_> {
     }
 }
 
-fn award(award: &AwardChance) -> Award<'_> {
-    Award {
+fn award(award: &AwardChance) -> AwardChanceOut<'_> {
+    AwardChanceOut {
         name: &award.name,
         chance: award.chance,
         words: in_ten(award.chance),

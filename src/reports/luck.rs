@@ -39,7 +39,7 @@ pub struct Guessed<'a> {
 }
 
 #[derive(Serialize)]
-struct Told {
+struct LuckOut {
     expected: f64,
     sd: f64,
     distribution: Vec<MarkChance>,
@@ -54,7 +54,7 @@ pub fn json(totals: &MarkDistribution) -> serde_json::Result<String> {
         marks: Exact(marks),
         chance,
     });
-    let told = Told {
+    let told = LuckOut {
         expected: totals.mean(),
         sd: totals.sd(),
         distribution: distribution.collect(),

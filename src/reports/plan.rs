@@ -18,7 +18,7 @@ use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 use crate::words::time::clock_of;
 
 /// What a plan says of itself.
-pub struct Told<'a> {
+pub struct PlanReport<'a> {
     /// The paper.
     pub paper: &'a Paper,
     /// What it rests on.
@@ -34,7 +34,7 @@ pub struct Told<'a> {
 }
 
 /// The card: what a pupil holds in the head. It also stands in the plan's file.
-pub fn card(told: &Told<'_>) -> Vec<String> {
+pub fn card(told: &PlanReport<'_>) -> Vec<String> {
     let plan = told.plan;
     let rows = plan.pace.checkpoints.iter().map(|checkpoint| {
         let used = from_minutes(checkpoint.minutes).unwrap_or_default();
@@ -82,7 +82,7 @@ fn left_out(plan: &Plan) -> Vec<String> {
 }
 
 /// The page; `saved` is the plan's file.
-pub fn page(told: &Told<'_>, saved: &str) -> String {
+pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
     let (plan, estimates) = (told.plan, told.estimates);
     let mut lines = vec![cut(
         &format!(
@@ -188,7 +188,7 @@ fn outlooks(plan: &Plan) -> Vec<String> {
 }
 
 /// Each question's time and chance, and where the time comes from.
-fn table(told: &Told<'_>) -> Vec<String> {
+fn table(told: &PlanReport<'_>) -> Vec<String> {
     let head = [
         "question",
         "time",

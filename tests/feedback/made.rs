@@ -12,7 +12,7 @@ use pacebell::domain::labels::Label;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::reports::feedback::content::{Asked, Before, Feedback, feedback};
+use pacebell::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use pacebell::reports::feedback::page;
 use pacebell::storage::files;
 use pacebell::storage::journal::line::{Chain, write_event, write_header};
@@ -32,7 +32,7 @@ pub(crate) struct Made {
     pub(crate) header: Header,
     events: Vec<Stamped>,
     at: u64,
-    pub(crate) before: Vec<Before>,
+    pub(crate) before: Vec<EarlierSitting>,
     pub(crate) with_working: bool,
 }
 
@@ -167,7 +167,7 @@ impl Made {
 
     /// An earlier sitting's blanks.
     pub(crate) fn after(mut self, day: &str, blanks: usize) -> Self {
-        self.before.push(Before {
+        self.before.push(EarlierSitting {
             started: DateTime::parse_from_rfc3339(&format!("{day}T09:00:00+00:00")).unwrap(),
             blanks,
             questions: 25,

@@ -10,7 +10,7 @@ use pacebell::domain::marking::{Take, answers};
 use pacebell::domain::notes::Notes;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::domain::time::Elapsed;
-use pacebell::reports::feedback::content::{Asked, Before, feedback};
+use pacebell::reports::feedback::content::{Asked, EarlierSitting, feedback};
 use pacebell::reports::group::GroupReport;
 use pacebell::reports::progress::Season;
 use pacebell::reports::{self, Report, Subject};
@@ -62,7 +62,9 @@ fn feedback_page(odd: &Odd, studied: &Studied) {
     let mut later = odd.header.clone();
     later.started += chrono::TimeDelta::days(1);
     later.sitting = "later".into();
-    let before: Vec<Before> = Before::of(&later, &studied.analysis).into_iter().collect();
+    let before: Vec<EarlierSitting> = EarlierSitting::of(&later, &studied.analysis)
+        .into_iter()
+        .collect();
     for with_working in [false, true] {
         let told = feedback(&Asked {
             studied,

@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use crate::commands::failure::Failure;
 use crate::commands::read::{analysis, studied};
 use crate::domain::thresholds::Thresholds;
-use crate::reports::feedback::content::{Asked, Before, Feedback, feedback};
+use crate::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use crate::storage::catalogue::{Catalogue, folder_of};
 use crate::storage::journal::Record;
 
@@ -53,14 +53,18 @@ impl Pages<'_> {
 
     /// The same pupil's earlier sittings, in the folder of sittings that was named, else in the sitting's own; what
     /// cannot be read among them is nothing to look back on.
-    fn before(&self, record: &Record, limits: &Arc<Thresholds>) -> Result<Vec<Before>, Failure> {
+    fn before(
+        &self,
+        record: &Record,
+        limits: &Arc<Thresholds>,
+    ) -> Result<Vec<EarlierSitting>, Failure> {
         let given = self.catalogue.given_sessions();
         let folder = given.map_or_else(|| folder_of(&record.path), Path::to_owned);
         let listing = self.catalogue.listing(&folder)?;
         let theirs = listing.records.iter();
         let theirs = theirs.filter(|other| other.header.pupil == record.header.pupil);
         let before =
-            theirs.filter_map(|other| Before::of(&record.header, &analysis(other, limits)));
+            theirs.filter_map(|other| EarlierSitting::of(&record.header, &analysis(other, limits)));
         Ok(before.collect())
     }
 }

@@ -19,29 +19,29 @@ const ROWS: usize = 21;
 const AIM: char = '*';
 
 /// A boundary and the letter for it.
-struct Line {
+struct BoundaryLine {
     name: String,
     mark: Mark,
     letter: char,
 }
 
 /// What is drawn: how far each axis goes and in which steps.
-struct Frame<'a> {
+struct AimPicture<'a> {
     rule: &'a Rule,
-    lines: Vec<Line>,
+    lines: Vec<BoundaryLine>,
     aim: Mark,
     others: &'a [usize],
-    across: Axis,
-    up: Axis,
+    across: RightAnswers,
+    up: RightAnswers,
 }
 
 /// Right answers along one side.
-struct Axis {
+struct RightAnswers {
     last: usize,
     step: usize,
 }
 
-impl Axis {
+impl RightAnswers {
     fn new(section: Option<&Section>, most: usize) -> Self {
         let last = section.map_or(0, size);
         Self {
@@ -61,13 +61,13 @@ pub(super) fn picture(aimed: &Aimed<'_>) -> Vec<String> {
     let rule = &aimed.outline.rule;
     let mut sections = rule.sections.iter();
     let (first, second) = (sections.next(), sections.next());
-    let frame = Frame {
+    let picture = AimPicture {
         rule,
         lines: lines(aimed),
         aim: aimed.needed.mark,
         others: aimed.others,
-        across: Axis::new(first, NARROW),
-        up: Axis::new(second, ROWS - 1),
+        across: RightAnswers::new(first, NARROW),
+        up: RightAnswers::new(second, ROWS - 1),
     };
     let name = |section: Option<&Section>| section.map(|s| cut(&s.name, 20)).unwrap_or_default();
     let mut drawn = wrap_whole(
@@ -75,19 +75,19 @@ pub(super) fn picture(aimed: &Aimed<'_>) -> Vec<String> {
         COLUMNS,
     );
     drawn.extend(
-        frame
+        picture
             .up
             .cells()
             .rev()
-            .map(|up| frame.row(up, second.is_some())),
+            .map(|up| picture.row(up, second.is_some())),
     );
-    drawn.extend(frame.scale(&name(first)));
-    drawn.extend(wrap_whole(&frame.signs(), COLUMNS));
+    drawn.extend(picture.scale(&name(first)));
+    drawn.extend(wrap_whole(&picture.signs(), COLUMNS));
     drawn
 }
 
 /// The awards, lowest first; a letter is the first of the name, or a number where two would share it.
-fn lines(aimed: &Aimed<'_>) -> Vec<Line> {
+fn lines(aimed: &Aimed<'_>) -> Vec<BoundaryLine> {
     let awards = &aimed.outline.awards;
     let first = |name: &str| {
         name.chars()
@@ -103,7 +103,7 @@ fn lines(aimed: &Aimed<'_>) -> Vec<Line> {
         .all(|letter| letter.is_some() && alone(letter));
     let numbered =
         |index: usize| char::from_digit(u32::try_from(index + 1).unwrap_or(0), 10).unwrap_or('+');
-    let line = |(index, award): (usize, &crate::domain::paper::Award)| Line {
+    let line = |(index, award): (usize, &crate::domain::paper::Award)| BoundaryLine {
         name: cut(&award.name, 20),
         mark: award.boundary,
         letter: letters
@@ -125,7 +125,7 @@ fn title(aimed: &Aimed<'_>, first: &str, second: Option<String>) -> String {
     words::picture_of_two(first, &second, &others.collect::<Vec<_>>())
 }
 
-impl Frame<'_> {
+impl AimPicture<'_> {
     fn width(&self) -> usize {
         if self.across.step == 1 && self.across.last < WIDE {
             3

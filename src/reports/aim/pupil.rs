@@ -23,7 +23,7 @@ pub struct OfPupil<'a> {
 }
 
 #[derive(Serialize)]
-pub(super) struct Told<'a> {
+pub(super) struct PupilOut<'a> {
     alias: &'a str,
     sittings: usize,
     full_sittings: usize,
@@ -43,7 +43,7 @@ struct Single {
 }
 
 /// It as JSON.
-pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
+pub(super) fn told<'a>(of: &OfPupil<'a>) -> PupilOut<'a> {
     let estimates = of.estimates;
     let likely = of.likely.as_ref();
     let singles = |likely: &Likely| {
@@ -54,7 +54,7 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> Told<'a> {
         })
         .collect()
     };
-    Told {
+    PupilOut {
         alias: estimates.pupil.as_str(),
         sittings: estimates.sittings,
         full_sittings: estimates.full_sittings,

@@ -1,7 +1,7 @@
 //! What stands around the pictures, and how much the page holds of what comes from files: what the page
 //! sets, and what the reckoning of its room counts.
 
-use crate::reports::feedback::content::{Feedback, Hour};
+use crate::reports::feedback::content::{Feedback, TimeSpent};
 use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
 
@@ -18,7 +18,7 @@ pub(super) fn remember(feedback: &Feedback) -> Vec<String> {
     lines
 }
 
-pub(super) fn time_notes(hour: &Hour) -> Vec<String> {
+pub(super) fn time_notes(hour: &TimeSpent) -> Vec<String> {
     let mut notes = hour.notes.clone();
     notes.extend(hour.sheet.iter().cloned());
     if !hour.bars.is_empty() {

@@ -21,8 +21,8 @@ use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
 pub use again::{Again, Working, try_again};
-pub use asked::{Asked, Before};
-pub use hour::{Bar, Curve, Hour, Step};
+pub use asked::{Asked, EarlierSitting};
+pub use hour::{Curve, QuestionBar, Step, TimeSpent};
 pub use marks::Marks;
 pub use talk::{MOST_NEXT, MOST_WELL};
 
@@ -42,7 +42,7 @@ pub struct Feedback {
     /// The marks; none of a sitting that was given up.
     pub marks: Option<Marks>,
     /// Where the hour went.
-    pub hour: Hour,
+    pub hour: TimeSpent,
     /// What went well.
     pub well: Vec<String>,
     /// What to do next time.

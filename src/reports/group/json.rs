@@ -8,7 +8,7 @@ use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Exact, written};
 
 #[derive(Serialize)]
-struct Group<'a> {
+struct GroupOut<'a> {
     people: usize,
     max: Exact,
     #[serde(flatten)]
@@ -16,8 +16,8 @@ struct Group<'a> {
     kr20: Option<f64>,
     alpha: Option<f64>,
     sem: Option<f64>,
-    questions: Vec<Question<'a>>,
-    marks: Vec<Marks>,
+    questions: Vec<QuestionFiguresOut<'a>>,
+    marks: Vec<MarkCountOut>,
 }
 
 #[derive(Serialize)]
@@ -31,7 +31,7 @@ struct TotalsOut {
 }
 
 #[derive(Serialize)]
-struct Question<'a> {
+struct QuestionFiguresOut<'a> {
     number: QuestionNo,
     facility: Option<f64>,
     discrimination: Option<f64>,
@@ -48,7 +48,7 @@ struct Question<'a> {
 struct Options<'a>(&'a [OptionFigures]);
 
 #[derive(Serialize)]
-struct Choice {
+struct ChoiceOut {
     count: usize,
     mean_rest: Option<f64>,
 }
@@ -57,7 +57,7 @@ impl Serialize for Options<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut map = serializer.serialize_map(Some(self.0.len()))?;
         for option in self.0 {
-            let choice = Choice {
+            let choice = ChoiceOut {
                 count: option.count,
                 mean_rest: option.mean_rest,
             };
@@ -79,7 +79,7 @@ struct Rasch {
 }
 
 #[derive(Serialize)]
-struct Marks {
+struct MarkCountOut {
     mark: Exact,
     count: usize,
 }
@@ -89,11 +89,11 @@ struct Marks {
 /// # Errors
 /// What `serde_json` cannot write; with these fields there is nothing of the kind.
 pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
-    let marks = figures.marks.iter().map(|(mark, count)| Marks {
+    let marks = figures.marks.iter().map(|(mark, count)| MarkCountOut {
         mark: Exact(*mark),
         count: *count,
     });
-    let group = Group {
+    let group = GroupOut {
         people: figures.people,
         max: Exact(figures.max),
         totals: totals(&figures.totals),
@@ -117,9 +117,9 @@ const fn totals(of: &TotalFigures) -> TotalsOut {
     }
 }
 
-fn question(of: &QuestionFigures) -> Question<'_> {
+fn question(of: &QuestionFigures) -> QuestionFiguresOut<'_> {
     let measure = of.rasch.and_then(Result::ok);
-    Question {
+    QuestionFiguresOut {
         number: of.number,
         facility: of.facility,
         discrimination: of.discrimination,

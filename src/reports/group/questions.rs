@@ -16,7 +16,7 @@ const LEVEL: f64 = 0.95;
 /// The table.
 pub(super) fn questions(report: &GroupReport<'_>, page: &mut Page) {
     let figures = report.figures;
-    let shown = Shown::of(figures);
+    let shown = ShownFigures::of(figures);
     page.part("Questions");
     let mut rows = vec![shown.heads()];
     rows.extend(figures.questions.iter().map(|one| shown.row(figures, one)));
@@ -40,12 +40,12 @@ pub(super) fn questions(report: &GroupReport<'_>, page: &mut Page) {
 }
 
 /// Which columns there are.
-struct Shown {
+struct ShownFigures {
     numbers: bool,
     scale: bool,
 }
 
-impl Shown {
+impl ShownFigures {
     fn of(figures: &Figures) -> Self {
         let enough = figures.people >= FEW;
         Self {

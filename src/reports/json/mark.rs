@@ -26,14 +26,14 @@ use crate::reports::{MarkedUnder, Report};
 use crate::words::findings::for_tutor;
 
 #[derive(Serialize)]
-struct Sheet<'a> {
+struct MarkedOut<'a> {
     sitting: &'a str,
     pupil: &'a str,
     paper: &'a str,
     mark: ThreeMarks,
-    sections: Vec<Section<'a>>,
-    questions: Vec<Question>,
-    awards: Vec<Award<'a>>,
+    sections: Vec<SectionOut<'a>>,
+    questions: Vec<QuestionOut>,
+    awards: Vec<AwardOut<'a>>,
     luck: GuessLuck,
     findings: Vec<FindingOut>,
     #[serde(flatten)]
@@ -49,7 +49,7 @@ struct ThreeMarks {
 }
 
 #[derive(Serialize)]
-struct Section<'a> {
+struct SectionOut<'a> {
     name: &'a str,
     right: usize,
     wrong: usize,
@@ -60,7 +60,7 @@ struct Section<'a> {
 }
 
 #[derive(Serialize)]
-struct Question {
+struct QuestionOut {
     number: QuestionNo,
     given: Option<Label>,
     outcome: &'static str,
@@ -73,7 +73,7 @@ struct Question {
 }
 
 #[derive(Serialize)]
-struct Award<'a> {
+struct AwardOut<'a> {
     name: &'a str,
     boundary: Exact,
     reached_in_time: bool,
@@ -102,12 +102,12 @@ struct FindingOut {
 /// What is added under another rule.
 #[derive(Serialize)]
 struct OtherRule<'a> {
-    under: Under<'a>,
+    under: UnderOut<'a>,
     own_rule: ThreeMarks,
 }
 
 #[derive(Serialize)]
-struct Under<'a> {
+struct UnderOut<'a> {
     paper: &'a str,
     title: &'a str,
 }
@@ -123,11 +123,11 @@ pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
     }
 }
 
-fn sheet(report: &Report) -> Sheet<'_> {
+fn sheet(report: &Report) -> MarkedOut<'_> {
     let header = report.subject.sitting().header();
     let scored = report.under.as_ref().unwrap_or(&report.own);
     let marked = &scored.marks.with_guess_round;
-    Sheet {
+    MarkedOut {
         sitting: &header.sitting,
         pupil: header.pupil.as_str(),
         paper: &header.paper.id,
@@ -142,7 +142,7 @@ fn sheet(report: &Report) -> Sheet<'_> {
         luck: luck(scored),
         findings: found(report),
         other_rule: report.under.as_ref().map(|under| OtherRule {
-            under: Under {
+            under: UnderOut {
                 paper: &under.outline.id,
                 title: &under.outline.title,
             },
@@ -160,8 +160,8 @@ fn marks(marks: &Marks) -> ThreeMarks {
     }
 }
 
-fn section(section: &SectionMark) -> Section<'_> {
-    Section {
+fn section(section: &SectionMark) -> SectionOut<'_> {
+    SectionOut {
         name: &section.name,
         right: section.right,
         wrong: section.wrong,
@@ -172,12 +172,12 @@ fn section(section: &SectionMark) -> Section<'_> {
     }
 }
 
-fn question(report: &Report, mark: &QuestionMark) -> Question {
+fn question(report: &Report, mark: &QuestionMark) -> QuestionOut {
     let analysis = &report.subject.analysis;
     let number = mark.answer.number;
     let timed = analysis.is_timed();
     let visits = || analysis.question(number).map_or(0, |pace| pace.visits);
-    Question {
+    QuestionOut {
         number,
         given: mark.answer.given,
         outcome: mark.outcome.word(),
@@ -190,8 +190,8 @@ fn question(report: &Report, mark: &QuestionMark) -> Question {
     }
 }
 
-fn award(award: &AwardMark) -> Award<'_> {
-    Award {
+fn award(award: &AwardMark) -> AwardOut<'_> {
+    AwardOut {
         name: &award.name,
         boundary: Exact(award.boundary),
         reached_in_time: award.reached_in_time,

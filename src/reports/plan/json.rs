@@ -9,7 +9,7 @@
 
 use serde::Serialize;
 
-use super::Told;
+use super::PlanReport;
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::{Between, Exact, written};
 use crate::reports::sources::Sources;
@@ -18,7 +18,7 @@ use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::sources::CAUTION;
 
 #[derive(Serialize)]
-struct Sheet<'a> {
+struct PlanOut<'a> {
     pupil: &'a str,
     paper: &'a str,
     goal: &'static str,
@@ -26,21 +26,21 @@ struct Sheet<'a> {
     boundary: Option<Exact>,
     seconds_allowed: f64,
     reserve_seconds: u32,
-    plan: Way,
-    in_order: Way,
-    in_order_rest_blank: Way,
+    plan: WayOut,
+    in_order: WayOut,
+    in_order_rest_blank: WayOut,
     chance_gap: Option<f64>,
     chance_in_time: Option<f64>,
     leave_after_seconds: Option<u32>,
-    checkpoints: Vec<Stop>,
-    questions: Vec<Question>,
+    checkpoints: Vec<CheckpointOut>,
+    questions: Vec<PlannedQuestionOut>,
     sources: Sources,
     saved: Option<&'a str>,
     caution: &'static str,
 }
 
 #[derive(Serialize)]
-struct Way {
+struct WayOut {
     tried: Vec<QuestionNo>,
     expected: f64,
     interval_80: Option<Between<Exact>>,
@@ -49,13 +49,13 @@ struct Way {
 }
 
 #[derive(Serialize)]
-struct Stop {
+struct CheckpointOut {
     question: QuestionNo,
     minutes: Exact,
 }
 
 #[derive(Serialize)]
-struct Question {
+struct PlannedQuestionOut {
     number: QuestionNo,
     seconds: u32,
     chance: f64,
@@ -68,17 +68,17 @@ struct Question {
 ///
 /// # Errors
 /// What `serde_json` cannot write; with these fields there is nothing of the kind.
-pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::Error> {
+pub fn json(told: &PlanReport<'_>, saved: Option<&str>) -> Result<String, serde_json::Error> {
     let plan = told.plan;
     let (goal, award, boundary) = match &plan.goal {
         Goal::Marks => ("marks", None, None),
         Goal::Award { name, boundary } => ("award", Some(name.as_str()), Some(Exact(*boundary))),
     };
-    let stop = |checkpoint: &crate::domain::header::Checkpoint| Stop {
+    let stop = |checkpoint: &crate::domain::header::Checkpoint| CheckpointOut {
         question: checkpoint.question,
         minutes: Exact(checkpoint.minutes),
     };
-    let sheet = Sheet {
+    let sheet = PlanOut {
         pupil: told.estimates.pupil.as_str(),
         paper: &told.paper.outline.id,
         goal,
@@ -101,13 +101,13 @@ pub fn json(told: &Told<'_>, saved: Option<&str>) -> Result<String, serde_json::
     written(&sheet)
 }
 
-fn way(plan: &Plan, outlook: &Outlook) -> Way {
+fn way(plan: &Plan, outlook: &Outlook) -> WayOut {
     let tried = plan
         .tasks
         .iter()
         .zip(&outlook.tried)
         .filter(|(_, tried)| **tried);
-    Way {
+    WayOut {
         tried: tried.map(|(task, _)| task.number).collect(),
         expected: plan.expected(outlook),
         interval_80: plan.range(outlook).map(Between::from),
@@ -116,7 +116,7 @@ fn way(plan: &Plan, outlook: &Outlook) -> Way {
     }
 }
 
-fn questions(told: &Told<'_>) -> Vec<Question> {
+fn questions(told: &PlanReport<'_>) -> Vec<PlannedQuestionOut> {
     let plan = told.plan;
     let ways = plan
         .best
@@ -129,17 +129,19 @@ fn questions(told: &Told<'_>) -> Vec<Question> {
         .iter()
         .zip(ways)
         .zip(&told.estimates.times.questions);
-    let questions = parts.map(|((task, ((tried, rest), leave)), time)| Question {
-        number: task.number,
-        seconds: task.seconds,
-        chance: task.chance(),
-        rest: match (*tried, rest) {
-            (true, _) => "try",
-            (false, Rest::Guess) => "guess",
-            (false, Rest::Blank) => "blank",
+    let questions = parts.map(
+        |((task, ((tried, rest), leave)), time)| PlannedQuestionOut {
+            number: task.number,
+            seconds: task.seconds,
+            chance: task.chance(),
+            rest: match (*tried, rest) {
+                (true, _) => "try",
+                (false, Rest::Guess) => "guess",
+                (false, Rest::Blank) => "blank",
+            },
+            leave_after_seconds: *leave,
+            time_weights: time.weights,
         },
-        leave_after_seconds: *leave,
-        time_weights: time.weights,
-    });
+    );
     questions.collect()
 }

@@ -38,7 +38,7 @@ use crate::season::progress::{
 use crate::words::progress::scale_note;
 
 #[derive(Serialize)]
-struct Sheet<'a> {
+struct ProgressOut<'a> {
     pupil: &'a Alias,
     sittings: Vec<SittingOut<'a>>,
     compared: usize,
@@ -160,7 +160,7 @@ pub fn json(season: &Season) -> Result<String, serde_json::Error> {
     let causes = progress.causes.iter();
     let lines = progress.lines.iter();
     let not_marked = progress.not_marked();
-    written(&Sheet {
+    written(&ProgressOut {
         pupil: &progress.pupil,
         sittings: lines.map(|line| sitting(progress, line)).collect(),
         compared: progress.compared().count(),

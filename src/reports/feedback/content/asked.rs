@@ -12,7 +12,7 @@ pub struct Asked<'a> {
     /// topics.
     pub studied: &'a Studied,
     /// The same pupil's earlier sittings, in any order.
-    pub before: &'a [Before],
+    pub before: &'a [EarlierSitting],
     /// Whether answers and workings are wanted.
     pub with_working: bool,
     /// The day of the page.
@@ -41,7 +41,7 @@ impl Asked<'_> {
 
 /// What an earlier sitting left blank.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Before {
+pub struct EarlierSitting {
     /// When it began, for the order.
     pub started: DateTime<FixedOffset>,
     /// Its blanks when time was up, or when it was handed in.
@@ -50,7 +50,7 @@ pub struct Before {
     pub questions: usize,
 }
 
-impl Before {
+impl EarlierSitting {
     /// An earlier sitting of the pupil of `now`; nothing for another pupil's, a later one, one that
     /// is still open or one that was given up.
     pub fn of(now: &Header, other: &Analysis) -> Option<Self> {

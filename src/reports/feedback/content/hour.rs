@@ -11,7 +11,7 @@ use crate::words::feedback::{self as words, State};
 
 /// One question's bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Bar {
+pub struct QuestionBar {
     /// The question.
     pub number: QuestionNo,
     /// What became of it.
@@ -50,11 +50,11 @@ impl Curve {
 
 /// Where the hour went.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Hour {
+pub struct TimeSpent {
     /// Marks by the minute, where there are marks and moments.
     pub curve: Option<Curve>,
     /// A bar a question; none where times are withheld.
-    pub bars: Vec<Bar>,
+    pub bars: Vec<QuestionBar>,
     /// What has to be said of the times.
     pub notes: Vec<String>,
     /// The sheet in words, where there is no bar for each question.
@@ -63,12 +63,12 @@ pub struct Hour {
     pub plan: bool,
 }
 
-pub(super) fn hour(asked: &Asked<'_>) -> Hour {
+pub(super) fn hour(asked: &Asked<'_>) -> TimeSpent {
     let analysis = asked.analysis();
     let states = states(asked);
     let shown = analysis.trust().any();
     let keyed = asked.keyed().filter(|_| shown);
-    let bar = |(number, state): &(QuestionNo, State)| Bar {
+    let bar = |(number, state): &(QuestionNo, State)| QuestionBar {
         number: *number,
         state: *state,
         time: analysis.time_on(*number),
@@ -77,7 +77,7 @@ pub(super) fn hour(asked: &Asked<'_>) -> Hour {
     let notes: Vec<_> = words::times(analysis.trust(), asked.header().paper.on_screen)
         .into_iter()
         .collect();
-    Hour {
+    TimeSpent {
         curve: keyed.map(|keyed| Curve {
             steps: steps(&keyed.earned),
             allowed: asked.header().allowed,

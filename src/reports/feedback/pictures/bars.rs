@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::{frame, n};
 use crate::domain::time::Elapsed;
-use crate::reports::feedback::content::Bar;
+use crate::reports::feedback::content::QuestionBar;
 use crate::words::feedback::{self as words, State};
 
 const WIDTH: f64 = 330.0;
@@ -15,7 +15,7 @@ const LEFT: f64 = 118.0;
 const LONGEST: f64 = 150.0;
 
 /// The longest time or share of the plan: what both halves of a picture are drawn to.
-pub fn longest(bars: &[Bar]) -> Elapsed {
+pub fn longest(bars: &[QuestionBar]) -> Elapsed {
     let each = bars
         .iter()
         .map(|bar| bar.planned.max(bar.time.unwrap_or_default()));
@@ -23,7 +23,7 @@ pub fn longest(bars: &[Bar]) -> Elapsed {
 }
 
 /// Draws some bars, `longest` being as long as a bar gets.
-pub fn bars(id: &str, bars: &[Bar], longest: Elapsed) -> Markup {
+pub fn bars(id: &str, bars: &[QuestionBar], longest: Elapsed) -> Markup {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else {
         return html! {};
     };
@@ -40,7 +40,7 @@ pub fn bars(id: &str, bars: &[Bar], longest: Elapsed) -> Markup {
     frame(id, (WIDTH, height), &title, &said.join(" "), &inside)
 }
 
-fn drawn(bar: &Bar, top: f64, scale: f64) -> Markup {
+fn drawn(bar: &QuestionBar, top: f64, scale: f64) -> Markup {
     let base = n(top + 17.5);
     let word = bar.state.word();
     let end = |span: Elapsed| LEFT + span.as_seconds() * scale;
@@ -79,8 +79,8 @@ mod tests {
     use super::*;
     use crate::domain::rule::QuestionNo;
 
-    fn bar(number: u16, state: State, seconds: Option<u64>) -> Bar {
-        Bar {
+    fn bar(number: u16, state: State, seconds: Option<u64>) -> QuestionBar {
+        QuestionBar {
             number: QuestionNo(number),
             state,
             time: seconds.map(Elapsed::seconds),
