@@ -67,22 +67,6 @@ impl Cause {
             Self::Changed => "changed",
         }
     }
-
-    /// What it means, in a few words.
-    pub const fn means(self) -> &'static str {
-        match self {
-            Self::Misread => "answered another question than the one asked",
-            Self::Slip => "the method was there, a step slipped",
-            Self::Miskeyed => "meant another option than the one keyed",
-            Self::Method => "the method was wrong or stopped half way",
-            Self::Gap => "the topic was not met yet",
-            Self::NoTime => "there was no time for it",
-            Self::Rushed => "answered too fast",
-            Self::Sink => "much time went and nothing came",
-            Self::BadLuck => "a good guess went the other way",
-            Self::Changed => "was right, and was changed",
-        }
-    }
 }
 
 impl fmt::Display for Cause {

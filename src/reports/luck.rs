@@ -94,7 +94,7 @@ fn table(totals: &MarkDistribution) -> Vec<String> {
     let likely = |(_, chance): &(Mark, f64)| all.len() <= ROWS || *chance >= RARE;
     let peak = all.iter().map(|(_, chance)| *chance).fold(0.0, f64::max);
     let mut rows = vec![
-        ["Marks", "Chance", "This or more", ""]
+        ["Marks", "Chance", words::THIS_OR_MORE, ""]
             .map(String::from)
             .to_vec(),
     ];

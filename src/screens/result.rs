@@ -10,6 +10,7 @@ use super::kit::{
 };
 use super::theme::Theme;
 use crate::words::result::{Ended, question_in_words};
+use crate::words::sitting::page as words;
 
 /// The columns that one question's cell takes.
 const CELL: usize = 15;
@@ -118,7 +119,10 @@ impl Reading {
         }
         if let Some(marks) = &ended.marks {
             body.line("");
-            body.line(Line::styled("Question by question", theme.heading));
+            body.line(Line::styled(
+                crate::words::review::QUESTION_BY_QUESTION,
+                theme.heading,
+            ));
             let questions = &marks.with_guess_round.questions;
             let cells: Vec<_> = questions.iter().map(question_in_words).collect();
             for row in cells.chunks((width / CELL).max(1)) {
@@ -127,7 +131,7 @@ impl Reading {
                 body.line(line.trim_end().to_owned());
             }
             if marks.has_guess_round() {
-                body.line("* after time was up");
+                body.line(words::STAR);
             }
         }
         body.line("");
@@ -162,7 +166,7 @@ impl Page for Reading {
     }
 
     fn message(&self) -> Option<Message> {
-        let text = "Everything is kept. Enter once more leaves.";
+        let text = words::KEPT;
         self.asked.then(|| Message::Notice(text.to_owned()))
     }
 }

@@ -13,6 +13,9 @@ pub const OF_THE_WHOLE_PAPER: &str = "Marks of the whole paper: start marks, the
 /// Of which marks the totals are when they are those of the guesses.
 pub const OF_THE_GUESSES_ALONE: &str = "Marks of these guesses alone: start marks and all other questions are not in them (--total adds them).";
 
+/// The column of the chance of a total or a higher one.
+pub const THIS_OR_MORE: &str = "This or more";
+
 /// How lucky the guesses of a sitting were, where there were any.
 pub fn of_a_sitting(luck: &Luck) -> Option<String> {
     let expected = short(luck.expected, 1);

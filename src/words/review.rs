@@ -381,6 +381,12 @@ pub fn moment(
     )
 }
 
+/// How a replay goes on, and what has just happened.
+pub fn player(plays: bool, by: &str, speed: u64, now: &str) -> String {
+    let how = if plays { "Plays" } else { "Stands" };
+    format!("{how}. Steps by {by}, {speed}x. {now}")
+}
+
 /// The mark at a moment of a replay without a key.
 pub fn no_mark_now(answered: usize, of: usize) -> String {
     format!("No key, so no mark. {answered} of {of} answered in time.")

@@ -12,6 +12,7 @@ use super::page::Page;
 use super::room::{Room, SMALLEST, is_too_small};
 use crate::screens::theme::Theme;
 use crate::words::text::{fit, width as columns, wrap};
+use crate::words::window;
 
 /// Lines at the foot of a page.
 const FOOT: usize = 2;
@@ -77,7 +78,7 @@ fn draw_body(body: Body, room: Room, row: impl Fn(u16) -> Rect, buf: &mut Buffer
     let mut pinned = body.pinned;
     if all > rows {
         let last = (first + rows).min(all);
-        let place = format!("lines {} to {last} of {all}", first + 1);
+        let place = window::lines(first + 1, last, all);
         if let Some(title) = pinned.first_mut() {
             let place = format!("  {place}");
             let text = fit(
@@ -104,11 +105,7 @@ struct TooSmall(Size);
 impl Widget for TooSmall {
     fn render(self, area: Rect, buf: &mut Buffer) {
         let Size { width, height } = self.0;
-        let text = format!(
-            "Pacebell needs {} columns and {} rows. This window has {width} and {height}. \
-             Make it larger, or the letters smaller. Ctrl-C twice quits.",
-            SMALLEST.width, SMALLEST.height
-        );
+        let text = window::too_small((SMALLEST.width, SMALLEST.height), (width, height));
         let lines = wrap(&text, usize::from(width));
         for (line, place) in lines.into_iter().zip(area.rows()) {
             Line::from(line).render(place, buf);

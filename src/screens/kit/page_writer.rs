@@ -8,6 +8,7 @@ use super::key_map::KeyMap;
 use super::room::Room;
 use crate::screens::theme::Theme;
 use crate::words::text::{Side, columns, cut, width, wrap};
+use crate::words::window::KEYS_OF_THE_HELP;
 
 /// A page of at least this many columns has two parts beside each other.
 pub(in crate::screens) const WIDE: usize = 110;
@@ -170,7 +171,7 @@ impl PageWriter {
 
     /// Every key with what it does: those of a page, then those of its help.
     pub(in crate::screens) fn keys<A>(&mut self, page: &KeyMap<A>, help: &KeyMap<A>) {
-        for (heading, keys) in [("Keys", page), ("Keys of the help", help)] {
+        for (heading, keys) in [("Keys", page), (KEYS_OF_THE_HELP, help)] {
             self.block(heading);
             for (names, does) in keys.help() {
                 let lines = wrap(&format!("{names}: {does}"), self.text_width(2));

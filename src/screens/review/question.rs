@@ -8,6 +8,7 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{PageWriter, WIDE};
+use crate::words::cause::means;
 use crate::words::review as words;
 use crate::words::text::clean_lines;
 use crate::words::time::date_in_words;
@@ -81,7 +82,7 @@ fn notes(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
         return;
     };
     let mut text = said.cause.map_or_else(String::new, |cause| {
-        format!("Cause: {} ({}). ", cause.word(), cause.means())
+        format!("Cause: {} ({}). ", cause.word(), means(cause))
     });
     text.push_str(&said.text);
     let day = date_in_words(said.at.date_naive());

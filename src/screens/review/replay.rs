@@ -26,12 +26,12 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
         sitting.open(),
     ));
     ink.plain(&mark_words(player));
-    let how = if player.plays { "Plays" } else { "Stands" };
     let now = just_now(study, player.count.checked_sub(1));
-    ink.plain(&format!(
-        "{how}. Steps by {}, {}x. {now}",
+    ink.plain(&words::player(
+        player.plays,
         player.steps_by(),
-        player.speed()
+        player.speed(),
+        &now,
     ));
     ink.plain(&cursor(study, player.at, ink.width));
     ink.pin();

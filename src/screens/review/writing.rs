@@ -4,6 +4,7 @@ use super::ask::Saying;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{List, Move, PageWriter};
+use crate::words::cause::means;
 use crate::words::review as words;
 
 /// The longest note.
@@ -114,7 +115,7 @@ impl Writing {
                     let key = (index + 1) % 10;
                     let text = cause.map_or_else(
                         || format!("   {}", words::NO_CAUSE),
-                        |cause| format!("{key}  {:<9} {}", cause.word(), cause.means()),
+                        |cause| format!("{key}  {:<9} {}", cause.word(), means(cause)),
                     );
                     ink.row(index == causes.at(), &text, "");
                 }

@@ -9,6 +9,7 @@ use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{Binding, Key};
 use crate::words::sitting::Said;
+use crate::words::sitting::page as words;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 4;
@@ -160,17 +161,17 @@ pub(super) fn take_digit_back(model: &mut Model) {
 pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
     match &model.typed {
         Some(typed) if typed.is_empty() => {
-            model.tell(desk, "Type a question's number first, or Esc.");
+            model.tell(desk, words::NUMBER_FIRST);
         }
         Some(typed) => {
-            let sentence = format!("Enter goes to {typed} first. Esc drops it.");
+            let sentence = words::goes_first(typed);
             model.tell(desk, sentence);
         }
         // Which question a key is for comes before what the key is.
         None if desk.sitting.open().is_none() => {
             model.show(desk, &Said::WhichQuestion);
         }
-        None => model.no_key(desk, key, "F1 shows the keys."),
+        None => model.no_key(desk, key, words::F1_SHOWS),
     }
 }
 
@@ -182,13 +183,8 @@ pub(super) fn jump(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
         return model.hear(desk, Move::Go(row.number));
     }
     let questions = desk.scene().questions();
-    let sentence = match (typed.as_str(), questions.first(), questions.last()) {
-        ("", ..) => "No number was typed.".to_owned(),
-        (typed, Some(first), Some(last)) => {
-            format!("There is no question {typed} here: {first} to {last}.")
-        }
-        _ => "There is no question here.".to_owned(),
-    };
+    let ends = questions.first().copied().zip(questions.last().copied());
+    let sentence = words::no_question(&typed, ends);
     model.tell(desk, sentence);
     None
 }
@@ -211,10 +207,7 @@ pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<
     }
     let labels = desk.scene().labels();
     let Some(option) = labels.find(typed) else {
-        model.tell(
-            desk,
-            format!("{typed} is no option here: {}.", labels.range()),
-        );
+        model.tell(desk, words::no_option(typed, labels));
         return None;
     };
     model.hear(desk, Move::Answer(option, None))

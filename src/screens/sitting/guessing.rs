@@ -5,6 +5,7 @@ use super::desk::Desk;
 use super::model::{Model, Overlay};
 use crate::dialogue::{Confirm, Move};
 use crate::screens::kit::{Binding, Key};
+use crate::words::sitting::page as words;
 
 /// The keys of the guess round; while it is asked whether to fill, the foot names only the two that
 /// answer.
@@ -88,8 +89,8 @@ fn fill(model: &Model, desk: &Desk<'_>) -> [Binding<Act>; 2] {
 /// What is said to a key that does nothing here.
 pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
     let what_works = match desk.current() {
-        Some(_) => "F1 shows the keys.",
-        None => "Enter asks whether to end.",
+        Some(_) => words::F1_SHOWS,
+        None => words::ENTER_ASKS,
     };
     model.no_key(desk, key, what_works);
 }

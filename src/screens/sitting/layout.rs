@@ -1,5 +1,6 @@
 //! How a page is divided, and lines that may be more than fit.
 
+use crate::words::sitting::page as words;
 use crate::words::text;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -46,11 +47,7 @@ pub(super) fn draw_lines(
     let shown: Text<'_> = lines.iter().skip(top).take(room.page).cloned().collect();
     shown.render(area, buf);
     if room.most > 0 {
-        let says = match (top > 0, top < room.most) {
-            (true, true) => "PageUp and PageDown: more above and below",
-            (true, false) => "PageUp: more above",
-            _ => "PageDown: more below",
-        };
+        let says = words::more(top > 0, top < room.most);
         let row = Rect {
             y: area.bottom().saturating_sub(1),
             height: area.height.min(1),

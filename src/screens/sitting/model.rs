@@ -9,6 +9,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::screens::kit::{Key, is_too_small};
 use crate::words::sitting::Said;
+use crate::words::sitting::page as words;
 
 /// What the pupil's keys ask of the loop.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -132,7 +133,7 @@ impl Model {
 
     /// Says that pasted text was dropped.
     pub fn pasted(&mut self) {
-        self.say("Pasted text is not used here. Press the keys yourself.");
+        self.say(words::NOT_PASTED);
     }
 
     /// Says something that is about this phase of the sitting only.
@@ -249,6 +250,6 @@ impl Model {
     /// Says that a key means nothing here.
     pub(super) fn no_key(&mut self, desk: &Desk<'_>, key: Key, what_works: &str) {
         let name = name(key);
-        self.tell(desk, format!("{name} does nothing here. {what_works}"));
+        self.tell(desk, words::does_nothing(&name, what_works));
     }
 }

@@ -8,17 +8,13 @@ use super::desk::Desk;
 use super::model::{ClockShown, Model, Shown};
 use super::pace;
 use crate::domain::sitting::Phase;
-use crate::words::count::counted;
 use crate::words::guess::rule_caution;
 use crate::words::sign::{self, GUESS_ROUND, SHEET};
+use crate::words::sitting::page as words;
 use crate::words::text;
-use crate::words::time::span;
 
 /// From this height on the signs have a line of their own.
 const ROOM_FOR_LEGEND: u16 = 30;
-/// What a pupil can do about a rule that was not checked.
-const ASK: &str = "Ask your tutor whether a wrong answer costs marks.";
-
 /// The lines above the page.
 pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
     match model.shown(desk) {
@@ -45,9 +41,9 @@ fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
 
 /// The blanks, and what a guess is worth where that fits beside them.
 fn reminder(model: &Model, desk: &Desk<'_>, width: usize) -> String {
-    let blanks = counted(desk.sitting.blanks().count(), "blank");
-    let before = span(desk.sitting.header().arrangements.remind_before);
-    let whole = format!("! Last {before}: {blanks}. / goes to the next.");
+    let blanks = desk.sitting.blanks().count();
+    let before = desk.sitting.header().arrangements.remind_before;
+    let whole = words::reminder(before, blanks);
     let Some(more) = about_guessing(desk) else {
         return whole;
     };
@@ -57,7 +53,7 @@ fn reminder(model: &Model, desk: &Desk<'_>, width: usize) -> String {
     };
     // The clock says how long there is; where it is hidden, this line must.
     let short = || match model.clock {
-        ClockShown::Yes => with_both(&format!("! / finds the {blanks}.")),
+        ClockShown::Yes => with_both(&words::short_reminder(blanks)),
         ClockShown::No => None,
     };
     with_both(&whole).or_else(short).unwrap_or(whole)
@@ -69,15 +65,15 @@ fn about_guessing(desk: &Desk<'_>) -> Option<String> {
     let header = desk.sitting.header();
     let caution = rule_caution(&header.paper, header.started.date_naive());
     Some(match caution {
-        Some(_) => ASK.to_owned(),
+        Some(_) => words::ASK_TUTOR.to_owned(),
         None => first.clone(),
     })
 }
 
 /// What the guess round is, in as many lines before the blanks are filled as after.
 fn guess_round(desk: &Desk<'_>, width: usize) -> Vec<String> {
-    let what = || "Guess round: kept apart from your answers in time.".to_owned();
-    let filled = "All filled. Letters change one. Enter asks to end.".to_owned();
+    let what = || words::GUESS_ROUND.to_owned();
+    let filled = words::ALL_FILLED.to_owned();
     let asked = [what()].into_iter().chain(about_guessing(desk));
     let mut before = text::pack(asked, width);
     let mut after = text::pack([what(), filled], width);

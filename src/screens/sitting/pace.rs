@@ -2,7 +2,7 @@
 
 use super::desk::Desk;
 use crate::dialogue::{AgainstPlan, Pace};
-use crate::words::time::span;
+use crate::words::sitting::page as words;
 
 /// The checkpoint line, where there is a plan and the clock runs: sentences, the first one first.
 pub(super) fn sentences(desk: &Desk<'_>) -> Vec<String> {
@@ -11,23 +11,18 @@ pub(super) fn sentences(desk: &Desk<'_>) -> Vec<String> {
     };
     let mut sentences = Vec::new();
     if let Some(due) = pace.due {
-        let you = pace
-            .done
-            .map_or_else(|| "You".to_owned(), |done| format!("You: {done}"));
         let standing = match pace.standing {
-            AgainstPlan::Ahead => "ahead",
-            AgainstPlan::OnPlan => "on plan",
-            AgainstPlan::Behind => "a little behind",
+            AgainstPlan::Ahead => words::AHEAD,
+            AgainstPlan::OnPlan => words::ON_PLAN,
+            AgainstPlan::Behind => words::BEHIND,
         };
-        sentences.push(format!("Plan: {due} done by now. {you}, {standing}."));
+        sentences.push(words::plan_by_now(due, pace.done, standing));
         if pace.standing == AgainstPlan::Behind {
-            sentences.push("Leave hard ones for later.".to_owned());
+            sentences.push(words::LEAVE_HARD_ONES.to_owned());
         }
     }
     if let Some((question, left)) = pace.next {
-        let what = if pace.due.is_some() { "Next" } else { "Plan" };
-        let left = span(left);
-        sentences.push(format!("{what}: {question} done at {left} left."));
+        sentences.push(words::next_checkpoint(question, left, pace.due.is_none()));
     }
     sentences
 }

@@ -12,6 +12,7 @@ use super::model::{ClockShown, Model, Overlay, Shown};
 use super::{body, help, key_map, notes, panels};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Foot, SMALLEST};
+use crate::words::sitting::page as words;
 use crate::words::text;
 use crate::words::time::clock_left;
 
@@ -166,10 +167,10 @@ fn clock(model: &Model, desk: &Desk<'_>) -> String {
     let left = || clock_left(desk.sitting.left(desk.at));
     match (desk.sitting.phase(), model.clock) {
         (Phase::Running, ClockShown::Yes) => left(),
-        (Phase::Running, ClockShown::No) => "clock hidden: . shows it".to_owned(),
-        (Phase::OnBreak, _) => "the clock is stopped".to_owned(),
-        (Phase::TimeUp | Phase::GuessRound, _) => "time is up".to_owned(),
-        (Phase::Closed(_), _) => "the sitting is over".to_owned(),
+        (Phase::Running, ClockShown::No) => words::CLOCK_HIDDEN.to_owned(),
+        (Phase::OnBreak, _) => words::CLOCK_STOPPED.to_owned(),
+        (Phase::TimeUp | Phase::GuessRound, _) => words::TIME_IS_UP.to_owned(),
+        (Phase::Closed(_), _) => words::CLOCK_OVER.to_owned(),
     }
 }
 
@@ -183,10 +184,7 @@ fn trouble(desk: &Desk<'_>, width: u16) -> Vec<String> {
     else {
         return Vec::new();
     };
-    let way_out = elsewhere.map_or_else(
-        || "Your answers stay here. F3 tries again. Tell your tutor.".to_owned(),
-        |place| format!("Your answers stay here. F3 tries again. F2 saves in {place}"),
-    );
+    let way_out = words::way_out(elsewhere);
     let width = usize::from(width);
     let what = text::wrap(&format!("NOT SAVED: {sentence}"), width);
     let way_out = text::wrap(&way_out, width);
@@ -202,7 +200,7 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     let said = model.message(desk.sitting.phase());
     match (&model.typed, said, model.shown(desk)) {
         (Some(typed), None, Shown::Answering) => {
-            let line = format!("Go to question: {typed}_   Enter goes, Esc drops it.");
+            let line = words::go_to(typed);
             Line::styled(text::cut(&line, width), desk.theme.notice)
         }
         (Some(typed), Some(said), Shown::Answering) => {
@@ -221,16 +219,13 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
 
 /// A window too small to work in: what would do, and the clock.
 fn too_small(model: &Model, desk: &Desk<'_>) -> Text<'static> {
-    let size = format!(
-        "Please make this window {} columns by {} rows or larger.",
-        SMALLEST.width, SMALLEST.height
-    );
+    let size = words::larger_window(SMALLEST.width, SMALLEST.height);
     let trouble = matches!(desk.saved, SaveState::Trouble { .. });
     let saved = if trouble { "NOT SAVED" } else { "" };
     let lines = [
         clock(model, desk),
         size,
-        "Keys wait until then.".to_owned(),
+        words::KEYS_WAIT.to_owned(),
         saved.to_owned(),
     ];
     let width = usize::from(desk.size.width);

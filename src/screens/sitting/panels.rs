@@ -9,9 +9,8 @@ use super::pieces::{Piece, heading, key, say, set};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::screens::kit::KeyMap;
-use crate::words::count::counted;
 use crate::words::numbers::ranges_in_words;
-use crate::words::time::clock_left;
+use crate::words::sitting::page as words;
 
 /// The lines of a page that is words only.
 pub(super) fn lines(
@@ -24,7 +23,7 @@ pub(super) fn lines(
         Shown::RestBreak => rest_break(desk),
         Shown::TimeUp(_) => time_up(desk),
         // Nobody stays on a sitting that is over: its result has a page of its own.
-        Shown::Closed => vec![heading("The sitting is over.")],
+        Shown::Closed => vec![heading(words::OVER)],
         Shown::Over(Overlay::Menu, _) => vec![heading("Menu"), Piece::Gap],
         Shown::Over(Overlay::Finish, _) => finish(desk),
         Shown::Over(Overlay::GiveUp, _) => give_up(),
@@ -37,11 +36,7 @@ pub(super) fn lines(
     pieces.extend(keys.iter().map(|(name, does)| key(name, does)));
     let running = desk.sitting.phase() == Phase::Running;
     if matches!(shown, Shown::Over(Overlay::Menu, _)) && running {
-        pieces.extend([
-            Piece::Gap,
-            say("The clock runs on while this menu is open."),
-            say("To leave now and go on later, press Ctrl-C twice."),
-        ]);
+        pieces.extend([Piece::Gap, say(words::CLOCK_RUNS_ON), say(words::TO_LEAVE)]);
     }
     set(&pieces, desk.theme, width)
 }
@@ -52,10 +47,9 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     let flags: Vec<QuestionNo> = desk.sitting.flags().collect();
     let mut pieces = Vec::new();
     if blanks.is_empty() {
-        pieces.push(say("Nothing is blank."));
+        pieces.push(say(words::NOTHING_BLANK));
     } else {
-        let list = ranges_in_words(&blanks);
-        pieces.push(say(format!("{}: {list}.", counted(blanks.len(), "blank"))));
+        pieces.push(say(words::blanks(&blanks)));
         pieces.extend(desk.advice.iter().map(say));
     }
     if !flags.is_empty() {
@@ -66,12 +60,10 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn finish(desk: &Desk<'_>) -> Vec<Piece> {
-    let left = clock_left(desk.sitting.left(desk.at));
+    let left = desk.sitting.left(desk.at);
     let mut pieces = vec![
         heading("Finish early?"),
-        say(format!(
-            "There are {left}. You cannot come back after this."
-        )),
+        say(words::finishing(left)),
         Piece::Gap,
     ];
     pieces.extend(standing(desk));
@@ -81,17 +73,17 @@ fn finish(desk: &Desk<'_>) -> Vec<Piece> {
 
 fn give_up() -> Vec<Piece> {
     vec![
-        heading("Give up this sitting?"),
-        say("It is kept, and no mark is asked for. You cannot come back to it."),
-        say("To go on another time, press Esc here, then Ctrl-C twice."),
+        heading(words::GIVE_UP),
+        say(words::GIVING_UP),
+        say(words::ANOTHER_TIME),
         Piece::Gap,
     ]
 }
 
 fn end(desk: &Desk<'_>) -> Vec<Piece> {
     let question = match desk.sitting.blanks().next() {
-        Some(_) => "End with blanks left?",
-        None => "End the guess round?",
+        Some(_) => words::END_WITH_BLANKS,
+        None => words::END_ROUND,
     };
     let mut pieces = vec![heading(question), Piece::Gap];
     pieces.extend(standing(desk));
@@ -100,32 +92,24 @@ fn end(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
-    let left = clock_left(desk.sitting.left(desk.at));
+    let left = desk.sitting.left(desk.at);
     vec![
         heading("Rest break"),
         Piece::Gap,
-        say(format!("{left}; the clock is stopped.")),
-        say("The questions are hidden. Take the rest you need."),
+        say(words::clock_stopped_at(left)),
+        say(words::REST),
         Piece::Gap,
     ]
 }
 
 fn time_up(desk: &Desk<'_>) -> Vec<Piece> {
-    let words = if desk.sitting.header().paper.on_screen {
-        "Time is up. Well worked."
-    } else {
-        "Time is up. Pens down. Well worked."
-    };
-    let mut pieces = vec![heading(words), Piece::Gap];
+    let on_screen = desk.sitting.header().paper.on_screen;
+    let mut pieces = vec![heading(words::time_is_up(on_screen)), Piece::Gap];
     if desk.sitting.blanks().next().is_none() {
-        pieces.extend([say("Every question has an answer."), Piece::Gap]);
+        pieces.extend([say(words::EVERY_ANSWER), Piece::Gap]);
         return pieces;
     }
     pieces.extend(standing(desk));
-    pieces.extend([
-        Piece::Gap,
-        say("You can guess the blanks now. Guesses after time are kept apart from your answers in time."),
-        Piece::Gap,
-    ]);
+    pieces.extend([Piece::Gap, say(words::GUESS_NOW), Piece::Gap]);
     pieces
 }

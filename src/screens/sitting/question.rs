@@ -13,10 +13,8 @@ use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
 use crate::words::how::unless_worked;
+use crate::words::sitting::page as words;
 use crate::words::text;
-
-/// Beside an answer that is not on the disk yet; the sign alone where room is short.
-const NOT_SAVED: &str = "  ' not saved yet";
 
 /// Where the question's parts go; head and answer never scroll.
 pub(super) struct Parts {
@@ -65,7 +63,7 @@ fn widest_line(question: &Question) -> u16 {
 pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     let width = usize::from(area.width);
     let Some(question) = desk.current() else {
-        return Line::styled("No question is open.", desk.theme.heading).render(area, buf);
+        return Line::styled(words::NONE_OPEN, desk.theme.heading).render(area, buf);
     };
     let row = Rect {
         height: area.height.min(1),
@@ -90,12 +88,8 @@ pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
 /// The marks of the question's section.
 fn worth(desk: &Desk<'_>, question: QuestionNo) -> String {
     let rule = &desk.sitting.header().paper.rule;
-    rule.section(question).map_or_else(String::new, |section| {
-        format!(
-            "Right {}, wrong {}, blank {}",
-            section.right, section.wrong, section.blank
-        )
-    })
+    rule.section(question)
+        .map_or_else(String::new, words::worth)
 }
 
 /// The lines that may scroll in `area`: the empty ones go first where that spares the scrolling.
@@ -121,26 +115,22 @@ fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Lin
     let header = desk.sitting.header();
     let Some(number) = desk.current() else {
         let hint = if desk.scene().is_read_here() {
-            "Enter opens the first question."
+            words::ENTER_OPENS
         } else {
-            "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
-             Then a letter answers it."
+            words::READ_AND_TYPE
         };
         return gap.iter().cloned().chain(plain(hint)).collect();
     };
     let mut lines = gap.to_vec();
     let Some(question) = printed_here(desk) else {
-        let jump = if desk.scene().digits_answer() {
-            "#, its number, then Enter"
-        } else {
-            "its number, then Enter"
-        };
         lines.extend(plain(match (desk.paper, header.paper.on_screen) {
-            (None, true) => "The words of this paper are not at hand. Ask your tutor for them.",
-            _ => "Read it on the printed paper.",
+            (None, true) => words::WORDS_NOT_HERE,
+            _ => words::ON_PAPER,
         }));
         lines.extend_from_slice(gap);
-        lines.extend(plain(&format!("Starting another? Type {jump}.")));
+        lines.extend(plain(&words::starting_another(
+            desk.scene().digits_answer(),
+        )));
         return lines;
     };
     if let Some(stem) = &question.stem {
@@ -198,18 +188,17 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     };
     let labels = desk.sitting.header().paper.labels(row.number);
     let (line, style) = match row.standing() {
-        None => (
-            format!("No answer yet: {}.", labels.range()),
-            ratatui::style::Style::new(),
-        ),
+        None => (words::no_answer_yet(labels), ratatui::style::Style::new()),
         Some(given) => {
             let how = unless_worked(given.how).map_or_else(String::new, |how| format!(", {how}"));
             let answer = format!("Your answer: {}{how}", given.option);
             let room = usize::from(area.width).saturating_sub(text::width(&answer));
+            // The sign alone where room is short.
+            let not_saved = format!("  {}", words::NOT_SAVED);
             let unsaved = if !desk.is_unsaved(row.number) {
                 ""
-            } else if text::width(NOT_SAVED) <= room {
-                NOT_SAVED
+            } else if text::width(&not_saved) <= room {
+                &not_saved
             } else {
                 " '"
             };

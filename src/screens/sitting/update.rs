@@ -11,6 +11,7 @@ use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::Key;
 use crate::words::sitting::Said;
+use crate::words::sitting::page as words;
 
 /// What to do before the first key.
 pub fn opening(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
@@ -79,16 +80,14 @@ fn is_held(model: &mut Model, desk: &Desk<'_>, key: Key) -> bool {
 /// Why a key does nothing, where that is more than that this page has another one.
 fn works_nowhere(desk: &Desk<'_>, key: Key) -> Option<&'static str> {
     match (key, desk.saved) {
-        (Key::Ctrl('z'), _) => Some("Ctrl-Z does not work here: the clock would run on unseen."),
+        (Key::Ctrl('z'), _) => Some(words::NO_CTRL_Z),
         (
             Key::F(2),
             SaveState::Trouble {
                 elsewhere: None, ..
             },
-        ) => Some("There is no other place to save in. Tell your tutor."),
-        (Key::F(2 | 3), SaveState::Saved | SaveState::Saving { .. }) => {
-            Some("That key is only for trouble with saving. All is well.")
-        }
+        ) => Some(words::NO_OTHER_PLACE),
+        (Key::F(2 | 3), SaveState::Saved | SaveState::Saving { .. }) => Some(words::NO_TROUBLE),
         _ => None,
     }
 }
@@ -131,26 +130,26 @@ fn no_key(model: &mut Model, desk: &Desk<'_>, shown: Shown, key: Key) {
         Shown::TooSmall | Shown::Closed => {}
         Shown::Answering => answering::no_key(model, desk, key),
         Shown::Guessing => guessing::no_key(model, desk, key),
-        Shown::RestBreak => model.tell(desk, "Enter ends the break."),
+        Shown::RestBreak => model.tell(desk, words::ENTER_ENDS_BREAK),
         Shown::TimeUp(_) => {
             let blank = desk.sitting.blanks().next().is_some();
             model.show(desk, &Said::Choose { blank });
         }
-        Shown::Over(Overlay::Help, _) => model.tell(desk, "Esc goes back."),
+        Shown::Over(Overlay::Help, _) => model.tell(desk, words::ESC_GOES_BACK),
         Shown::Over(Overlay::Menu, _) => {
-            model.no_key(desk, key, "Press a key of the list, or Esc to go on.");
+            model.no_key(desk, key, words::KEY_OF_THE_LIST);
         }
         Shown::Over(_, Step::First) if key == Key::Enter => {
-            model.tell(desk, "Type y first, then press Enter.");
+            model.tell(desk, words::Y_FIRST);
         }
-        Shown::Over(..) => model.no_key(desk, key, "Esc goes back."),
+        Shown::Over(..) => model.no_key(desk, key, words::ESC_GOES_BACK),
     }
 }
 
 fn scroll(model: &mut Model, desk: &Desk<'_>, to: impl Fn(usize, usize) -> usize) {
     let room = page::room(model, desk);
     if room.most == 0 {
-        model.tell(desk, "Everything is on the page.");
+        model.tell(desk, words::ALL_ON_THE_PAGE);
         return;
     }
     let top = model.top(desk).min(room.most);

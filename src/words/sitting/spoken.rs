@@ -7,6 +7,7 @@ use crate::domain::time::Elapsed;
 use crate::words::count::counted;
 use crate::words::how::unless_worked;
 use crate::words::numbers::ranges_in_words;
+use crate::words::sitting::page::time_is_up;
 use crate::words::time::{left_in_words, time_in_words};
 
 /// While the clock is stopped.
@@ -143,15 +144,6 @@ fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: u
     }
     let blanks = counted(blanks, "blank");
     format!("The clock runs: {} left, {blanks}.", left_in_words(left))
-}
-
-/// At time up; pens are for printed papers.
-const fn time_is_up(on_screen: bool) -> &'static str {
-    if on_screen {
-        "Time is up. Well worked."
-    } else {
-        "Time is up. Pens down. Well worked."
-    }
 }
 
 /// Asks what to do about the blanks.

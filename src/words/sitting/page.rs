@@ -1,0 +1,246 @@
+//! What the pages of a sitting say by themselves: their lines, what they ask, why a key does nothing.
+
+use crate::domain::labels::Labels;
+use crate::domain::rule::{QuestionNo, Section};
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+use crate::words::numbers::ranges_in_words;
+use crate::words::time::{clock_left, span};
+
+/// Of a sitting that is over.
+pub const OVER: &str = "The sitting is over.";
+
+/// What the menu says of the clock and of leaving.
+pub const CLOCK_RUNS_ON: &str = "The clock runs on while this menu is open.";
+/// See [`CLOCK_RUNS_ON`].
+pub const TO_LEAVE: &str = "To leave now and go on later, press Ctrl-C twice.";
+
+/// Where every question has an answer.
+pub const NOTHING_BLANK: &str = "Nothing is blank.";
+/// See [`NOTHING_BLANK`].
+pub const EVERY_ANSWER: &str = "Every question has an answer.";
+
+/// Asks whether to give up, and what that means.
+pub const GIVE_UP: &str = "Give up this sitting?";
+/// See [`GIVE_UP`].
+pub const GIVING_UP: &str = "It is kept, and no mark is asked for. You cannot come back to it.";
+/// See [`GIVE_UP`].
+pub const ANOTHER_TIME: &str = "To go on another time, press Esc here, then Ctrl-C twice.";
+
+/// Asks whether to end with blanks, and without.
+pub const END_WITH_BLANKS: &str = "End with blanks left?";
+/// See [`END_WITH_BLANKS`].
+pub const END_ROUND: &str = "End the guess round?";
+
+/// What a rest break is for.
+pub const REST: &str = "The questions are hidden. Take the rest you need.";
+
+/// What can be done about blanks once time is up.
+pub const GUESS_NOW: &str =
+    "You can guess the blanks now. Guesses after time are kept apart from your answers in time.";
+
+/// What a pupil can do about a rule that was not checked.
+pub const ASK_TUTOR: &str = "Ask your tutor whether a wrong answer costs marks.";
+
+/// What the guess round is, and what is left to do once all is filled.
+pub const GUESS_ROUND: &str = "Guess round: kept apart from your answers in time.";
+/// See [`GUESS_ROUND`].
+pub const ALL_FILLED: &str = "All filled. Letters change one. Enter asks to end.";
+
+/// Where no question is open, and how one is opened.
+pub const NONE_OPEN: &str = "No question is open.";
+/// See [`NONE_OPEN`].
+pub const ENTER_OPENS: &str = "Enter opens the first question.";
+/// See [`NONE_OPEN`].
+pub const READ_AND_TYPE: &str = "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
+Then a letter answers it.";
+
+/// Where a question's words are not shown.
+pub const WORDS_NOT_HERE: &str =
+    "The words of this paper are not at hand. Ask your tutor for them.";
+/// See [`WORDS_NOT_HERE`].
+pub const ON_PAPER: &str = "Read it on the printed paper.";
+
+/// Beside an answer that is not on the disk yet.
+pub const NOT_SAVED: &str = "' not saved yet";
+
+/// The clock where it shows no time.
+pub const CLOCK_HIDDEN: &str = "clock hidden: . shows it";
+/// See [`CLOCK_HIDDEN`].
+pub const CLOCK_STOPPED: &str = "the clock is stopped";
+/// See [`CLOCK_HIDDEN`].
+pub const TIME_IS_UP: &str = "time is up";
+/// See [`CLOCK_HIDDEN`].
+pub const CLOCK_OVER: &str = "the sitting is over";
+
+/// In a window too small to work in.
+pub const KEYS_WAIT: &str = "Keys wait until then.";
+
+/// Why a key does nothing, where that is more than that the page has another one.
+pub const NO_CTRL_Z: &str = "Ctrl-Z does not work here: the clock would run on unseen.";
+/// See [`NO_CTRL_Z`].
+pub const NO_OTHER_PLACE: &str = "There is no other place to save in. Tell your tutor.";
+/// See [`NO_CTRL_Z`].
+pub const NO_TROUBLE: &str = "That key is only for trouble with saving. All is well.";
+/// See [`NO_CTRL_Z`].
+pub const NOT_PASTED: &str = "Pasted text is not used here. Press the keys yourself.";
+/// See [`NO_CTRL_Z`].
+pub const ALL_ON_THE_PAGE: &str = "Everything is on the page.";
+
+/// What works where a key does nothing.
+pub const F1_SHOWS: &str = "F1 shows the keys.";
+/// See [`F1_SHOWS`].
+pub const ENTER_ASKS: &str = "Enter asks whether to end.";
+/// See [`F1_SHOWS`].
+pub const ENTER_ENDS_BREAK: &str = "Enter ends the break.";
+/// See [`F1_SHOWS`].
+pub const ESC_GOES_BACK: &str = "Esc goes back.";
+/// See [`F1_SHOWS`].
+pub const KEY_OF_THE_LIST: &str = "Press a key of the list, or Esc to go on.";
+/// See [`F1_SHOWS`].
+pub const Y_FIRST: &str = "Type y first, then press Enter.";
+/// See [`F1_SHOWS`].
+pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
+
+/// Before the result is left.
+pub const KEPT: &str = "Everything is kept. Enter once more leaves.";
+
+/// Below answers of which some came after time.
+pub const STAR: &str = "* after time was up";
+
+/// Below what does not fit on a page: where there is more of it.
+pub const fn more(above: bool, below: bool) -> &'static str {
+    match (above, below) {
+        (true, true) => "PageUp and PageDown: more above and below",
+        (true, false) => "PageUp: more above",
+        _ => "PageDown: more below",
+    }
+}
+
+/// At time up; pens are for printed papers.
+pub const fn time_is_up(on_screen: bool) -> &'static str {
+    if on_screen {
+        "Time is up. Well worked."
+    } else {
+        "Time is up. Pens down. Well worked."
+    }
+}
+
+/// Which questions are blank: `3 blanks: 4, 9 and 11.`
+pub fn blanks(blanks: &[QuestionNo]) -> String {
+    let list = ranges_in_words(blanks);
+    format!("{}: {list}.", counted(blanks.len(), "blank"))
+}
+
+/// What finishing early gives away.
+pub fn finishing(left: Elapsed) -> String {
+    let left = clock_left(left);
+    format!("There are {left}. You cannot come back after this.")
+}
+
+/// The clock in a rest break.
+pub fn clock_stopped_at(left: Elapsed) -> String {
+    format!("{}; the clock is stopped.", clock_left(left))
+}
+
+/// The blanks in the last minutes.
+pub fn reminder(before: Elapsed, blanks: usize) -> String {
+    let (before, blanks) = (span(before), counted(blanks, "blank"));
+    format!("! Last {before}: {blanks}. / goes to the next.")
+}
+
+/// The same, shorter.
+pub fn short_reminder(blanks: usize) -> String {
+    format!("! / finds the {}.", counted(blanks, "blank"))
+}
+
+/// What a question of a section is worth.
+pub fn worth(section: &Section) -> String {
+    format!(
+        "Right {}, wrong {}, blank {}",
+        section.right, section.wrong, section.blank
+    )
+}
+
+/// How to say that another question of a printed paper is begun.
+pub fn starting_another(digits_answer: bool) -> String {
+    let jump = if digits_answer {
+        "#, its number, then Enter"
+    } else {
+        "its number, then Enter"
+    };
+    format!("Starting another? Type {jump}.")
+}
+
+/// What would answer a question.
+pub fn no_answer_yet(labels: &Labels) -> String {
+    format!("No answer yet: {}.", labels.range())
+}
+
+/// Digits of a question's number.
+pub fn go_to(typed: &str) -> String {
+    format!("Go to question: {typed}_   Enter goes, Esc drops it.")
+}
+
+/// That a number is half typed.
+pub fn goes_first(typed: &str) -> String {
+    format!("Enter goes to {typed} first. Esc drops it.")
+}
+
+/// That a number that was typed is no question's: none was typed, or those there are lie between two.
+pub fn no_question(typed: &str, ends: Option<(QuestionNo, QuestionNo)>) -> String {
+    match (typed, ends) {
+        ("", _) => "No number was typed.".to_owned(),
+        (typed, Some((first, last))) => {
+            format!("There is no question {typed} here: {first} to {last}.")
+        }
+        (_, None) => "There is no question here.".to_owned(),
+    }
+}
+
+/// That a letter is no option.
+pub fn no_option(typed: char, labels: &Labels) -> String {
+    format!("{typed} is no option here: {}.", labels.range())
+}
+
+/// That a key does nothing, and what works.
+pub fn does_nothing(key: &str, what_works: &str) -> String {
+    format!("{key} does nothing here. {what_works}")
+}
+
+/// What can be done about trouble with saving; there may be another place to save in.
+pub fn way_out(elsewhere: Option<&str>) -> String {
+    match elsewhere {
+        None => "Your answers stay here. F3 tries again. Tell your tutor.".to_owned(),
+        Some(place) => {
+            format!("Your answers stay here. F3 tries again. F2 saves in {place}")
+        }
+    }
+}
+
+/// How large a window would do.
+pub fn larger_window(columns: u16, rows: u16) -> String {
+    format!("Please make this window {columns} columns by {rows} rows or larger.")
+}
+
+/// Where the plan says that one would be: done by now, done in fact, and whether that is ahead, on plan or behind.
+pub fn plan_by_now(due: u64, done: Option<u64>, standing: &str) -> String {
+    let you = done.map_or_else(|| "You".to_owned(), |done| format!("You: {done}"));
+    format!("Plan: {due} done by now. {you}, {standing}.")
+}
+
+/// How one stands against the plan.
+pub const AHEAD: &str = "ahead";
+/// See [`AHEAD`].
+pub const ON_PLAN: &str = "on plan";
+/// See [`AHEAD`].
+pub const BEHIND: &str = "a little behind";
+/// What helps when one is behind.
+pub const LEAVE_HARD_ONES: &str = "Leave hard ones for later.";
+
+/// The next checkpoint, or the first one.
+pub fn next_checkpoint(question: u64, left: Elapsed, first: bool) -> String {
+    let what = if first { "Plan" } else { "Next" };
+    let left = span(left);
+    format!("{what}: {question} done at {left} left.")
+}
