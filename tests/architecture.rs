@@ -21,6 +21,8 @@ mod layers;
 mod paths;
 #[path = "architecture/rendering.rs"]
 mod rendering;
+#[path = "architecture/sentences.rs"]
+mod sentences;
 #[path = "architecture/sources.rs"]
 mod sources;
 #[path = "architecture/times.rs"]

@@ -16,20 +16,21 @@ use std::path::{Path, PathBuf};
 
 use texts::texts;
 
-/// Where pupils' words come from: the layers that speak.
-const SPEAKING: [&str; 12] = [
+/// Where pupils' words come from: `words`, errors with their sentences, and the tables of keys.
+const SPEAKING: [&str; 13] = [
+    "words",
+    "domain",
+    "stats",
     "odds",
     "analysis",
     "cohort",
     "season",
-    "words",
-    "screens",
+    "seat",
+    "dialogue",
     "plain",
     "reports",
-    "seat",
+    "screens",
     "commands/sit",
-    "domain/notes",
-    "domain/sitting",
 ];
 
 /// Words of blame, of rank and of games, in the forms they take.

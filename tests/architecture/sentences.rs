@@ -1,0 +1,226 @@
+//! Sentences stand in `words`, or beside the error that they tell: in its attribute, or where it is displayed.
+//!
+//! Not read here: `storage`, which says what is wrong with a file where it finds it, and `commands`, with what they
+//! print and ask.
+
+use std::collections::BTreeSet;
+
+use proc_macro2::{TokenStream, TokenTree};
+use syn::visit::{self, Visit};
+use syn::{Item, ItemImpl, Lit, Type};
+
+use crate::sources::{Known, Source, compare, made_up, ours};
+
+/// The rooms that give values, and those that set pages and lines.
+const SILENT: [&str; 14] = [
+    "analysis", "clock", "cohort", "dialogue", "domain", "invented", "odds", "plain", "reports",
+    "screens", "season", "seat", "stats", "term",
+];
+
+/// How many words make a text a sentence or a caption.
+const FEWEST: usize = 3;
+
+/// What says something to a programmer only, when something is broken.
+const BROKEN: [&str; 4] = ["panic", "unreachable", "assert", "debug_assert"];
+
+/// Sentences that stand elsewhere.
+const SAID: &Known = &[
+    (
+        &[
+            "src/plain/word.rs: 19",
+            "src/screens/kit/key_map.rs: 3",
+            "src/screens/result.rs: 1",
+            "src/screens/review/keys.rs: 55",
+            "src/screens/review/view.rs: 8",
+            "src/screens/sitting/act.rs: 1",
+            "src/screens/sitting/answering.rs: 12",
+            "src/screens/sitting/guessing.rs: 12",
+            "src/screens/sitting/key_map.rs: 1",
+            "src/screens/sitting/panel_keys.rs: 24",
+            "src/screens/start/keys.rs: 35",
+        ],
+        "a key, or a word to type, stands in one table with what it does",
+    ),
+    (
+        &["src/domain/thresholds.rs: 19"],
+        "a threshold stands in one table with what it decides, which `storage` tells as well",
+    ),
+    (
+        &[
+            "src/domain/mark.rs: 1",
+            "src/domain/rule.rs: 7",
+            "src/domain/sitting/decide.rs: 11",
+            "src/stats/rasch/shortage.rs: 3",
+        ],
+        "what was wrong, said by a type that is no error yet",
+    ),
+    (
+        &["src/domain/header.rs: 1"],
+        "stands with the header that it is about: whoever shows a sitting that nobody sat has to say it",
+    ),
+    (
+        &[
+            "src/screens/review/compare.rs: 2",
+            "src/screens/review/time.rs: 2",
+        ],
+        "heads of columns, at their places in a line",
+    ),
+    (
+        &[
+            "src/invented/season.rs: 1",
+            "src/reports/feedback/style.rs: 2",
+            "src/reports/plan.rs: 1",
+        ],
+        "no sentence: a source of randomness, a style sheet, a command line",
+    ),
+];
+
+struct Texts {
+    sentences: usize,
+}
+
+/// Whether a text is a sentence, a caption or a part of one: what stands in braces or between other signs is none.
+fn is_sentence(text: &str) -> bool {
+    let mut open = 0_usize;
+    let plain: String = text
+        .chars()
+        .filter(|c| {
+            match c {
+                '{' => open += 1,
+                '}' => open = open.saturating_sub(1),
+                _ => return open == 0,
+            }
+            false
+        })
+        .collect();
+    let words = plain.split_whitespace().filter(|word| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+        !word.is_empty() && word.chars().all(|c| c.is_alphabetic() || "'-".contains(c))
+    });
+    words.count() >= FEWEST
+}
+
+impl Texts {
+    fn take(&mut self, literal: &Lit) {
+        if let Lit::Str(text) = literal
+            && is_sentence(&text.value())
+        {
+            self.sentences += 1;
+        }
+    }
+
+    fn take_all(&mut self, tokens: TokenStream) {
+        for token in tokens {
+            match token {
+                TokenTree::Group(group) => self.take_all(group.stream()),
+                TokenTree::Literal(literal) => self.take(&Lit::new(literal)),
+                TokenTree::Ident(_) | TokenTree::Punct(_) => {}
+            }
+        }
+    }
+}
+
+impl<'ast> Visit<'ast> for Texts {
+    fn visit_attribute(&mut self, _: &'ast syn::Attribute) {}
+
+    fn visit_lit(&mut self, literal: &'ast Lit) {
+        self.take(literal);
+    }
+
+    fn visit_macro(&mut self, call: &'ast syn::Macro) {
+        if !BROKEN.iter().any(|name| call.path.is_ident(name)) {
+            self.take_all(call.tokens.clone());
+        }
+    }
+
+    fn visit_expr_method_call(&mut self, call: &'ast syn::ExprMethodCall) {
+        if call.method == "expect" {
+            self.visit_expr(&call.receiver);
+        } else {
+            visit::visit_expr_method_call(self, call);
+        }
+    }
+}
+
+/// The trait and the type of an `impl Trait for Type`, by their last names.
+fn implements(block: &ItemImpl) -> Option<(String, String)> {
+    let (_, path, _) = block.trait_.as_ref()?;
+    let Type::Path(own) = &*block.self_ty else {
+        return None;
+    };
+    let last = |path: &syn::Path| path.segments.last().map(|part| part.ident.to_string());
+    Some((last(path)?, last(&own.path)?))
+}
+
+/// Whether an item displays an error of this file.
+fn displays_an_error(item: &Item, all: &[Item]) -> bool {
+    let of = |item: &Item| match item {
+        Item::Impl(block) => implements(block),
+        _ => None,
+    };
+    match of(item) {
+        Some((what, name)) if what == "Display" => {
+            let error = Some(("Error".to_owned(), name));
+            all.iter().any(|other| of(other) == error)
+        }
+        _ => false,
+    }
+}
+
+fn said(sources: &[Source]) -> BTreeSet<String> {
+    let silent = sources
+        .iter()
+        .filter(|source| SILENT.contains(&source.room()));
+    let found = silent.filter_map(|source| {
+        let mut texts = Texts { sentences: 0 };
+        let items = &source.plain.items;
+        let others = items.iter().filter(|item| !displays_an_error(item, items));
+        others.for_each(|item| texts.visit_item(item));
+        let sentences = texts.sentences;
+        (sentences > 0).then(|| format!("{}: {sentences}", source.path))
+    });
+    found.collect()
+}
+
+#[test]
+fn sentences_stand_in_words_or_beside_their_error() {
+    compare("sentences stand in words", &said(&ours()), SAID);
+}
+
+#[test]
+fn a_sentence_is_found_wherever_it_stands_but_in_words_and_attributes() {
+    let body = "
+        #[error(\"there is no key\")] struct NoKey;
+        impl Display for Gone { fn fmt(&self) { f.write_str(\"the file is gone\") } } impl Error for Gone {}
+        impl Display for Wish { fn fmt(&self) { f.write_str(\"a wish to end\") } }
+        const HEAD: &str = \"Marks in time\";
+        fn f(n: u8) { g(format!(\"{n} of them {n} left\")); h.expect(\"is never none here\"); }
+        fn g() -> Markup { html! { p { \"Questions to try again\" } p { \"two words\" } } }
+        #[cfg(test)] mod tests { const A: &str = \"not for people to read\"; }
+    ";
+    let sources = made_up(&[("src/reports/a.rs", body), ("src/words/a.rs", body)]);
+    let found: Vec<_> = said(&sources).into_iter().collect();
+    assert_eq!(found, ["src/reports/a.rs: 4"]);
+}
+
+#[test]
+fn names_formats_and_numbers_are_no_words() {
+    for text in [
+        "%Y-%m-%d %H:%M",
+        "{a one two} {b} of",
+        "width=device-width, initial-scale=1",
+        "M{} {}V{}H{}",
+        "snake_case a_b c_d",
+        "1 2 3",
+    ] {
+        assert!(!is_sentence(text), "{text}");
+    }
+    for text in [
+        "Not seen yet",
+        "{n} of them, {m} left",
+        "a 1-in-5 guess at it",
+        "pupil's sheet isn't read-only",
+    ] {
+        assert!(is_sentence(text), "{text}");
+    }
+}
