@@ -10,7 +10,6 @@ mod keep_time;
 mod setup;
 
 use std::collections::BTreeSet;
-use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
@@ -34,31 +33,15 @@ pub use setup::Setup;
 const LAST_WAIT: Duration = Duration::from_secs(2);
 
 /// Why nobody can sit down.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum SeatError {
     /// The session file cannot be made or gone on with.
-    Journal(JournalError),
+    #[error("{0}")]
+    Journal(#[source] JournalError),
     /// Another program has the sitting.
-    Lock(LockError),
-}
-
-impl fmt::Display for SeatError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Journal(error) => error.fmt(f),
-            Self::Lock(error) => error.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for SeatError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Journal(error) => Some(error),
-            Self::Lock(error) => Some(error),
-        }
-    }
+    #[error("{0}")]
+    Lock(#[source] LockError),
 }
 
 /// A sitting, its clock and its writer.

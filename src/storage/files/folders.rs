@@ -1,6 +1,5 @@
 //! Where sittings are kept, and folders that only their owner reads.
 
-use std::fmt;
 use std::fs::{self, OpenOptions};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -10,16 +9,11 @@ use etcetera::BaseStrategy;
 use crate::storage::disk::{create_private_dir_all, open_private};
 
 /// Nobody says where sittings are to be kept, and the system knows no home folder.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "there is no folder `sessions` here and the system names no home folder; say where sittings are kept with --sessions DIR"
+)]
 pub struct NoFolder;
-
-impl fmt::Display for NoFolder {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("there is no folder `sessions` here and the system names no home folder; say where sittings are kept with --sessions DIR")
-    }
-}
-
-impl std::error::Error for NoFolder {}
 
 /// The folder of the sittings: the given one, else `sessions` here if there is one, else the one in
 /// the user's data folder (which may not exist yet).

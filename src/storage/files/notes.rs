@@ -4,7 +4,6 @@
 //! crash leaves either the old notes or the new ones. Only its owner can read it.
 
 use std::collections::BTreeMap;
-use std::fmt;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -64,45 +63,23 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<Notes>, FileTrouble
 }
 
 /// Why notes could not be saved; what was there before is still there.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum NotSaved {
     /// They cannot be written as text.
+    #[error("the notes cannot be written as text ({0}); shorten or retype the last one")]
     Unwritable(String),
     /// The system refuses.
+    #[error(
+        "{}: the notes cannot be saved ({source}); the notes before are kept, free some space or check whose folder it is and save again",
+        path.display()
+    )]
     Io {
         /// The file.
         path: PathBuf,
         /// The refusal.
         source: io::Error,
     },
-}
-
-impl fmt::Display for NotSaved {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Unwritable(reason) => {
-                write!(
-                    f,
-                    "the notes cannot be written as text ({reason}); shorten or retype the last one"
-                )
-            }
-            Self::Io { path, source } => write!(
-                f,
-                "{}: the notes cannot be saved ({source}); the notes before are kept, free some space or check whose folder it is and save again",
-                path.display()
-            ),
-        }
-    }
-}
-
-impl std::error::Error for NotSaved {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Unwritable(_) => None,
-            Self::Io { source, .. } => Some(source),
-        }
-    }
 }
 
 /// Saves the notes beside a session, in the place of those that were there.

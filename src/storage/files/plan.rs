@@ -3,7 +3,6 @@
 //!
 //! Format 1 has checkpoints only. What else a plan has to say stands in the file as comments.
 
-use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -42,44 +41,23 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrou
 }
 
 /// Why a plan was not saved.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum NotSaved {
     /// There is a file of that name, and it says something else.
+    #[error(
+        "{}: there is another file of that name already; delete it first, or give another name with -o",
+        .0.display()
+    )]
     Exists(PathBuf),
     /// The system refused.
+    #[error("{}: the plan cannot be saved ({source}); give another place with -o", path.display())]
     Io {
         /// Which file.
         path: PathBuf,
         /// Why.
         source: io::Error,
     },
-}
-
-impl fmt::Display for NotSaved {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Exists(path) => write!(
-                f,
-                "{}: there is another file of that name already; delete it first, or give another name with -o",
-                path.display()
-            ),
-            Self::Io { path, source } => write!(
-                f,
-                "{}: the plan cannot be saved ({source}); give another place with -o",
-                path.display()
-            ),
-        }
-    }
-}
-
-impl std::error::Error for NotSaved {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Exists(_) => None,
-            Self::Io { source, .. } => Some(source),
-        }
-    }
 }
 
 /// A plan as the text of its file, with `words` as comments above it.

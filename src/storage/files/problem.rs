@@ -72,7 +72,8 @@ impl fmt::Display for Problem {
 }
 
 /// A file that cannot be used, and everything that is wrong with it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{}", Self::lines(path, problems))]
 pub struct FileTrouble {
     /// The file.
     pub path: PathBuf,
@@ -98,14 +99,6 @@ impl FileTrouble {
         problems.iter().map(line).collect::<Vec<_>>().join("\n")
     }
 }
-
-impl fmt::Display for FileTrouble {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&Self::lines(&self.path, &self.problems))
-    }
-}
-
-impl std::error::Error for FileTrouble {}
 
 /// Why a table cannot be read on.
 pub(super) fn broken(error: &csv::Error) -> Problem {

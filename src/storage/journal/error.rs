@@ -1,19 +1,22 @@
 //! What can go wrong with a session file, as sentences.
 
-use std::error::Error;
-use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use super::line::Wrong;
 use super::recover::Damage;
+use crate::domain::header::SESSION_FORMAT;
 use crate::storage::disk::{self, Unfit};
 
 /// Why a session file cannot be used.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum JournalError {
     /// The system would not do it.
+    #[error(
+        "{}: cannot {doing} it: {source}. Check the path and your rights there, or name another folder with --sessions",
+        path.display()
+    )]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -23,6 +26,7 @@ pub enum JournalError {
         source: io::Error,
     },
     /// It is no file with an end, or larger than any session.
+    #[error("{}: {why}", path.display())]
     Unfit {
         /// The file.
         path: PathBuf,
@@ -30,6 +34,7 @@ pub enum JournalError {
         why: Unfit,
     },
     /// A line is wrong, with more behind it.
+    #[error("{}: line {line} is damaged: {what}{}", path.display(), what_is_left(*line))]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -39,8 +44,16 @@ pub enum JournalError {
         what: Wrong,
     },
     /// There is no whole first line.
+    #[error(
+        "{}: there is no whole first line, so no sitting had begun. If the file is yours, remove it",
+        .0.display()
+    )]
     NoHeader(PathBuf),
     /// It was written by a newer version of the program.
+    #[error(
+        "{}: a newer version of pacebell wrote it (format {format}, this one knows up to {SESSION_FORMAT}). Use that version",
+        path.display()
+    )]
     Newer {
         /// The file.
         path: PathBuf,
@@ -48,12 +61,22 @@ pub enum JournalError {
         format: u32,
     },
     /// A new session's file is there already.
+    #[error(
+        "{}: a file of that name is there already, and no sitting is ever written over. Start again for a new name",
+        .0.display()
+    )]
     Taken(PathBuf),
     /// The sitting is over, and its file is not written to again.
+    #[error("{}: this sitting is over, and nothing is added to it. Start a new one", .0.display())]
     Closed(PathBuf),
     /// The file is no longer what was read.
+    #[error("{}: the file was changed since it was read. Read it again", .0.display())]
     Changed(PathBuf),
     /// A record cannot be written as text.
+    #[error(
+        "{}: a record cannot be written as text: {reason}. Check the paper's file",
+        path.display()
+    )]
     Unwritable {
         /// The file.
         path: PathBuf,
@@ -97,81 +120,11 @@ impl JournalError {
     }
 }
 
-impl fmt::Display for JournalError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Io {
-                path,
-                doing,
-                source,
-            } => write!(
-                f,
-                "{}: cannot {doing} it: {source}. Check the path and your rights there, or name another folder with --sessions",
-                path.display()
-            ),
-            Self::Unfit { path, why } => write!(f, "{}: {why}", path.display()),
-            Self::Damaged {
-                path,
-                line: 1,
-                what,
-            } => write!(
-                f,
-                "{}: line 1 is damaged: {what}, and without it the rest cannot be read. Put back a copy of the file",
-                path.display()
-            ),
-            Self::Damaged { path, line, what } => write!(
-                f,
-                "{}: line {line} is damaged: {what}. The {} before it can still be read; for the rest put back a copy of the file",
-                path.display(),
-                if *line == 2 { "line" } else { "lines" }
-            ),
-            Self::NoHeader(path) => write!(
-                f,
-                "{}: there is no whole first line, so no sitting had begun. If the file is yours, remove it",
-                path.display()
-            ),
-            Self::Newer { path, format } => write!(
-                f,
-                "{}: a newer version of pacebell wrote it (format {format}, this one knows up to {}). Use that version",
-                path.display(),
-                crate::domain::header::SESSION_FORMAT
-            ),
-            Self::Taken(path) => write!(
-                f,
-                "{}: a file of that name is there already, and no sitting is ever written over. Start again for a new name",
-                path.display()
-            ),
-            Self::Closed(path) => write!(
-                f,
-                "{}: this sitting is over, and nothing is added to it. Start a new one",
-                path.display()
-            ),
-            Self::Changed(path) => write!(
-                f,
-                "{}: the file was changed since it was read. Read it again",
-                path.display()
-            ),
-            Self::Unwritable { path, reason } => write!(
-                f,
-                "{}: a record cannot be written as text: {reason}. Check the paper's file",
-                path.display()
-            ),
-        }
-    }
-}
-
-impl Error for JournalError {
-    fn source(&self) -> Option<&(dyn Error + 'static)> {
-        match self {
-            Self::Io { source, .. } => Some(source),
-            Self::Unfit { .. }
-            | Self::Damaged { .. }
-            | Self::NoHeader(_)
-            | Self::Newer { .. }
-            | Self::Taken(_)
-            | Self::Closed(_)
-            | Self::Changed(_)
-            | Self::Unwritable { .. } => None,
-        }
+/// What the damage of a line leaves, and the way out.
+const fn what_is_left(line: usize) -> &'static str {
+    match line {
+        1 => ", and without it the rest cannot be read. Put back a copy of the file",
+        2 => ". The line before it can still be read; for the rest put back a copy of the file",
+        _ => ". The lines before it can still be read; for the rest put back a copy of the file",
     }
 }

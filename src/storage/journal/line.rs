@@ -9,7 +9,7 @@
 //! The last line of a sitting that has ended seals the file:
 //! `(n:57,sealed:(lines:57,sha256:"..."))`, over the lines before it with LF between them.
 
-use std::fmt::{self, Write};
+use std::fmt::Write;
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use serde::{Deserialize, Serialize};
@@ -47,16 +47,20 @@ pub enum Entry {
 }
 
 /// What is wrong with a line.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Wrong {
     /// It does not end in a checksum, or is not text at all.
+    #[error("it does not end in its checksum")]
     NoChecksum,
     /// Its checksum belongs to another text.
+    #[error("its checksum does not fit what it says")]
     Checksum,
     /// It checks, but it is not the record that belongs here; the reason as the reader gives it.
+    #[error("it is whole, but not a record that this version knows ({0})")]
     Record(String),
     /// Its number does not follow the line before.
+    #[error("it has the number {found} where {wanted} comes next")]
     Number {
         /// What should stand there.
         wanted: u64,
@@ -64,12 +68,16 @@ pub enum Wrong {
         found: u64,
     },
     /// Its moment lies before the one of the line before.
+    #[error("its time lies before that of the line before")]
     Backwards,
     /// It is a first line of a newer format.
+    #[error("it has the newer format {0}")]
     Newer(u32),
     /// It comes after the end of the sitting, and does not seal it.
+    #[error("it comes after the end of the sitting")]
     AfterEnd,
     /// It seals another number of lines.
+    #[error("it seals {stated} lines where there are {there} before it")]
     SealedLines {
         /// How many there are before it.
         there: u64,
@@ -77,31 +85,8 @@ pub enum Wrong {
         stated: u64,
     },
     /// It seals lines that say something else.
+    #[error("its digest does not fit the lines before it")]
     SealedDigest,
-}
-
-impl fmt::Display for Wrong {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoChecksum => f.write_str("it does not end in its checksum"),
-            Self::Checksum => f.write_str("its checksum does not fit what it says"),
-            Self::Record(reason) => write!(
-                f,
-                "it is whole, but not a record that this version knows ({reason})"
-            ),
-            Self::Number { wanted, found } => {
-                write!(f, "it has the number {found} where {wanted} comes next")
-            }
-            Self::Backwards => f.write_str("its time lies before that of the line before"),
-            Self::Newer(format) => write!(f, "it has the newer format {format}"),
-            Self::AfterEnd => f.write_str("it comes after the end of the sitting"),
-            Self::SealedLines { there, stated } => write!(
-                f,
-                "it seals {stated} lines where there are {there} before it"
-            ),
-            Self::SealedDigest => f.write_str("its digest does not fit the lines before it"),
-        }
-    }
 }
 
 #[derive(Serialize)]
