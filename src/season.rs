@@ -2,6 +2,7 @@
 
 pub mod aim;
 pub mod estimate;
+pub mod familiarity;
 pub mod forecast;
 pub mod plan;
 pub mod progress;

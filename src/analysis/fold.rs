@@ -14,6 +14,7 @@ use crate::domain::event::{Ending, Stamped};
 use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
+use crate::domain::standing::{Standing, Use};
 use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
 
@@ -84,11 +85,9 @@ impl Analysis {
     }
 
     /// Whether it came to its end without being given up: only then do its blanks mean something.
-    pub const fn came_to_its_end(&self) -> bool {
-        match self.line.ending {
-            Some(ending) => !matches!(ending, Ending::Abandoned),
-            None => false,
-        }
+    pub fn came_to_its_end(&self) -> bool {
+        let standing = Standing::of(&self.end, None);
+        standing.bars(Use::Evidence).is_none()
     }
 
     /// Whether the sheet was done under the clock, and not typed in afterwards.

@@ -19,7 +19,7 @@ pub const MOST_QUESTIONS: usize = 200;
 ///
 /// It covers what decides which answers are right (id, labels, stems, figures, option texts), and
 /// not what may change from year to year (title, time, rule, boundaries).
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Fingerprint(String);
 

@@ -31,7 +31,7 @@ mod writing;
 
 pub use ask::{Ask, Report, Saying};
 pub use keys::Act;
-pub use listed::{Given, Listed, State, Summary, Version};
+pub use listed::{Listed, State, Summary, Version};
 pub use model::Review;
 pub use study::Opened;
 pub use view::Tab;

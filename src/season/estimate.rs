@@ -15,12 +15,12 @@ mod weights;
 
 pub use weights::ShrinkageWeights;
 
+use super::familiarity::{Familiarity, Questions};
 use crate::analysis::Trust;
 use crate::analysis::evidence::{Done, Evidence};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::domain::paper::PaperId;
 use crate::stats::beta::Beta;
 use ability::{Ability, Trait};
 use scale::DifficultyScale;
@@ -35,7 +35,7 @@ pub struct Estimates {
     pub sittings: usize,
     /// How many of them were of a whole paper.
     pub full_sittings: usize,
-    /// Whether one of them was of this very paper.
+    /// Whether at least half of the paper's questions were met in them.
     pub sat_before: bool,
     /// How many other pupils' sittings counted.
     pub group_sittings: usize,
@@ -59,7 +59,7 @@ impl Estimates {
     /// Draws on all evidence; `None` only where the defaults themselves are unsound.
     pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
-        let target = PaperId::of(&paper.outline);
+        let met: Vec<_> = own.iter().copied().map(Questions::of_evidence).collect();
         let scale = DifficultyScale::new(&own, &group, paper);
         let ability = Ability::new(Trait::Right, &own, &group, &scale)?;
         let attempt_rate = Ability::new(Trait::Worked, &own, &group, &scale)?;
@@ -73,7 +73,7 @@ impl Estimates {
             pupil: pupil.clone(),
             sittings: own.len(),
             full_sittings: full.count(),
-            sat_before: own.iter().any(|one| one.paper == target),
+            sat_before: Familiarity::of(&Questions::of_paper(paper), &met).is_sat_before(),
             group_sittings: group.len(),
             times_withheld: own
                 .iter()

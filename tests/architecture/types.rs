@@ -36,8 +36,8 @@ const TWICE: &Known = &[
     ),
     (
         &[
-            "Against", "Block", "Entry", "Given", "LeftOut", "NotSaved", "Place", "Places",
-            "Scale", "Shared", "Wake", "Wanted", "Written",
+            "Against", "Block", "Entry", "LeftOut", "NotSaved", "Place", "Places", "Scale",
+            "Shared", "Wake", "Wanted", "Written",
         ],
         "private to its file",
     ),

@@ -33,7 +33,7 @@ fn a_version_of_a_paper_with_the_same_questions_is_on_the_same_scale() {
     assert_eq!(run.status.code(), Some(0), "{}", err(&run));
     let page = out(&run);
     fits(&page);
-    assert!(page.contains("worth on saltmarsh-old (of 125)"), "{page}");
+    assert!(page.contains("worth on saltmarsh-a (of 125)"), "{page}");
     let told: Value =
         serde_json::from_str(&out(&folder.run(&["progress", "otter", "--json"]))).unwrap();
     assert_eq!(
@@ -48,5 +48,7 @@ fn a_version_of_a_paper_with_the_same_questions_is_on_the_same_scale() {
         );
         assert!(sitting["se"].as_f64().unwrap() > 0.2 && sitting["measure"].is_f64());
     }
-    assert_eq!(told["trends"][0]["of"], "worth");
+    // The questions of the second were met in the first: it has its place on the scale, and no part in a trend.
+    assert_eq!(told["sittings"][1]["apart"], "again");
+    assert_eq!(told["trends"], serde_json::json!([]));
 }

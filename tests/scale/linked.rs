@@ -77,6 +77,7 @@ fn season(own: &[(Evidence, &Paper)], others: &[Evidence]) -> Progress {
         let mark = Mark::whole(i64::try_from(right.count()).unwrap());
         outlines.insert(one.sitting.clone(), paper.outline.clone());
         lines.push(Line {
+            questions: pacebell::season::familiarity::Questions::default(),
             sitting: one.sitting.clone(),
             started: one.started,
             paper: paper.outline.id.clone(),

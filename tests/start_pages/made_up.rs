@@ -12,6 +12,7 @@ use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question, RuleChecked
 use pacebell::domain::rule::{QuestionNo, Rule, Section};
 use pacebell::domain::time::Elapsed;
 use pacebell::screens::start::{Offer, PaperOffer, PastSitting, PastState};
+use pacebell::season::familiarity::Questions;
 
 pub(crate) fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).unwrap()
@@ -67,6 +68,7 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
         pupil: Alias::new(pupil).unwrap(),
         date,
         paper: paper.into(),
+        questions: Questions::of_paper(&self::paper(paper, true)),
         state,
         path: PathBuf::from(format!("sessions/{pupil}/{date}.session.ron")),
         invented: false,

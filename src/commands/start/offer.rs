@@ -7,13 +7,13 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
-use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
-use crate::domain::sitting::Phase;
+use crate::domain::standing::{Standing, Use};
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
+use crate::season::familiarity::Questions;
 use crate::storage::catalogue::{Catalogue, PaperFile};
 use crate::storage::journal::{Heartbeat, Record};
 
@@ -58,7 +58,8 @@ pub(in crate::commands) fn offer(
     let past = listing.records.iter().map(|record| {
         let shown = !unmarked.contains(&record.path);
         let key = shown.then(|| catalogue.key_of(&record.header.paper).ok());
-        past_sitting(record, key.flatten().as_deref(), now)
+        let paper = catalogue.paper_of(&record.header.paper);
+        past_sitting(record, key.flatten().as_deref(), paper.as_deref(), now)
     });
     let past: Vec<_> = past.collect();
     let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
@@ -84,7 +85,12 @@ fn offered(catalogue: &Catalogue, file: &PaperFile) -> PaperOffer {
     }
 }
 
-fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) -> PastSitting {
+fn past_sitting(
+    record: &Record,
+    key: Option<&Key>,
+    paper: Option<&Paper>,
+    now: DateTime<FixedOffset>,
+) -> PastSitting {
     let sitting = record.sitting();
     let in_time = sitting
         .rows()
@@ -107,7 +113,7 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
             away,
         }
     } else {
-        let asks = !matches!(sitting.phase(), Phase::Closed(Ending::Abandoned));
+        let asks = Standing::of(&sitting, paper).bars(Use::Evidence).is_none();
         let marks = key.filter(|_| asks);
         let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
         let marks = marks.map(|marks| marks.totals());
@@ -120,6 +126,7 @@ fn past_sitting(record: &Record, key: Option<&Key>, now: DateTime<FixedOffset>) 
         pupil: record.header.pupil.clone(),
         date: record.header.started.date_naive(),
         paper: record.header.paper.title.clone(),
+        questions: Questions::of_sitting(&record.header, paper),
         state,
         path: record.path.clone(),
         invented: record.header.invented,

@@ -4,9 +4,11 @@ use std::path::{Path, PathBuf};
 
 use ratatui::text::Span;
 
-use super::listed::{Given, Listed, State, Summary, Version};
+use super::listed::{Listed, State, Summary, Version};
 use super::order::SortBy;
+use crate::cohort::entry::Entry;
 use crate::domain::event::Ending;
+use crate::domain::standing::Use;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::log::ending;
 use crate::words::numbers::plain;
@@ -127,13 +129,13 @@ impl Sittings {
     /// The first whole sitting of each pupil on this version of a paper, given to its end: those
     /// that make its group.
     pub(super) fn group(&self, version: &Version) -> Vec<PathBuf> {
-        let mut own: Vec<&Listed> = self
-            .rows
-            .iter()
-            .filter(|row| sat_whole(row, version))
-            .collect();
-        own.sort_by(|one, other| (&one.pupil, &one.when).cmp(&(&other.pupil, &other.when)));
-        own.dedup_by(|later, first| later.pupil == first.pupil);
+        let rows = self.rows.iter();
+        let whole = rows.filter(|row| sat_whole(row, version)).collect();
+        let (own, _later) = Entry::First.pick(whole, |row: &&Listed| {
+            let started = row.summary().map(|own| own.started).unwrap_or_default();
+            let path = row.path.display().to_string();
+            (row.pupil.clone(), started, path)
+        });
         own.into_iter().map(|row| row.path.clone()).collect()
     }
 
@@ -229,10 +231,8 @@ impl Sittings {
 
 /// Whether a row is one person's whole go at this paper.
 fn sat_whole(row: &Listed, version: &Version) -> bool {
-    row.summary().is_some_and(|own| {
-        let whole = matches!(own.given, Given::Whole(ending) if ending != Ending::Abandoned);
-        whole && own.version == *version
-    })
+    row.summary()
+        .is_some_and(|own| own.version == *version && own.standing.bars(Use::Sheet).is_none())
 }
 
 /// The columns of a list of this width.
@@ -339,17 +339,18 @@ fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
 fn cells(summary: &Summary) -> [String; 5] {
     let marks = summary.marks;
     let mark = match marks {
-        _ if summary.given == Given::Open => "still open".to_owned(),
+        _ if summary.standing.ending.is_none() => "still open".to_owned(),
         Some(marks) => format!("{} of {}", plain(marks.in_time), plain(marks.max)),
         None => "no key".to_owned(),
     };
     let round =
         marks.and_then(|marks| marks.with_guess_round.filter(|with| *with != marks.in_time));
-    let mut end = match summary.given {
-        Given::Entered => ending(Ending::Entered).to_owned(),
-        Given::Open => "still open".to_owned(),
-        Given::Whole(how) => ending(how).to_owned(),
-        Given::Part(how) => format!("part, {}", ending(how)),
+    let standing = summary.standing;
+    let mut end = match standing.ending {
+        _ if standing.typed_in => ending(Ending::Entered).to_owned(),
+        None => "still open".to_owned(),
+        Some(how) if standing.whole => ending(how).to_owned(),
+        Some(how) => format!("part, {}", ending(how)),
     };
     if summary.torn {
         end = format!("torn end, {end}");

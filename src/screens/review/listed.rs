@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 
 use crate::analysis::{Marks, Totals};
-use crate::domain::event::Ending;
-use crate::domain::header::{Header, Mode};
+use crate::domain::header::Header;
 use crate::domain::key::Key;
-use crate::domain::sitting::{Phase, Sitting};
+use crate::domain::paper::Paper;
+use crate::domain::sitting::Sitting;
+use crate::domain::standing::Standing;
 use crate::words::time::table_moment;
 
 /// Which version of which paper, and whether it was really sat: what nobody sat is never held
@@ -34,19 +35,6 @@ impl Version {
     }
 }
 
-/// How answers came in, and how far.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Given {
-    /// Typed in from a sheet done on paper.
-    Entered,
-    /// Under the clock, and not ended.
-    Open,
-    /// Under the clock, all questions, to its end.
-    Whole(Ending),
-    /// Under the clock, to its end, a part of the questions only.
-    Part(Ending),
-}
-
 /// What a sitting's row shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Summary {
@@ -61,7 +49,7 @@ pub struct Summary {
     /// Flags at the end.
     pub flags: usize,
     /// How it was given.
-    pub given: Given,
+    pub standing: Standing,
     /// Whether its last record was not written to its end.
     pub torn: bool,
 }
@@ -109,7 +97,13 @@ impl Listed {
     }
 
     /// What the file itself says.
-    pub fn read(path: &Path, sitting: &Sitting, key: Option<&Key>, torn: bool) -> Self {
+    pub fn read(
+        path: &Path,
+        sitting: &Sitting,
+        key: Option<&Key>,
+        paper: Option<&Paper>,
+        torn: bool,
+    ) -> Self {
         let header = sitting.header();
         let marks = key.and_then(|key| Marks::of(sitting, key, &header.paper).ok());
         let marks = marks.map(|marks| marks.totals());
@@ -125,7 +119,7 @@ impl Listed {
                 marks,
                 blanks: blank.count(),
                 flags: sitting.flags().count(),
-                given: given(header, sitting),
+                standing: Standing::of(sitting, paper),
                 torn,
             }),
         }
@@ -150,7 +144,7 @@ impl Listed {
 
     /// The mark in time as a share of the most there could be, once the sitting is over.
     pub(super) fn share(&self) -> Option<f64> {
-        let summary = self.summary().filter(|own| own.given != Given::Open)?;
+        let summary = self.summary().filter(|own| own.standing.ending.is_some())?;
         let marks = summary.marks?;
         let max = marks.max.to_f64();
         (max > 0.0).then(|| marks.in_time.to_f64() / max)
@@ -160,23 +154,6 @@ impl Listed {
     pub(super) fn searched(&self) -> String {
         let id = self.summary().map_or("", |own| own.version.id.as_str());
         format!("{} {} {} {id}", self.pupil, self.when, self.paper).to_lowercase()
-    }
-}
-
-fn given(header: &Header, sitting: &Sitting) -> Given {
-    match (header.mode, sitting.phase()) {
-        (Mode::Entered, _) => Given::Entered,
-        (Mode::Timed, Phase::Closed(ending)) => {
-            let whole = header.questions().count() == usize::from(header.paper.questions);
-            if whole {
-                Given::Whole(ending)
-            } else {
-                Given::Part(ending)
-            }
-        }
-        (Mode::Timed, Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound) => {
-            Given::Open
-        }
     }
 }
 

@@ -8,6 +8,7 @@ use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
+use crate::season::familiarity::Questions;
 use crate::words::start as words;
 
 /// Everything there is to choose from.
@@ -47,6 +48,8 @@ pub struct PastSitting {
     pub date: NaiveDate,
     /// The paper's title.
     pub paper: String,
+    /// The questions that it asked.
+    pub questions: Questions,
     /// Whether it is over, and what came of it.
     pub state: PastState,
     /// The file.

@@ -9,6 +9,7 @@ use super::state::{HomeRow, Stage, Start};
 use crate::domain::paper::Paper;
 use crate::screens::kit::{Body, KeyMap, Message, Page, PageWriter, Room};
 use crate::screens::theme::Theme;
+use crate::season::familiarity::{Familiarity, Questions};
 use crate::words::count::counted;
 use crate::words::instructions::{read_out, time_allowed};
 use crate::words::start as words;
@@ -177,14 +178,15 @@ impl Start {
         }
     }
 
-    /// When the pupil sat this paper before.
+    /// When the pupil met the questions of this paper before.
     fn sat_before(&self, paper: &Paper) -> String {
-        let title = &paper.outline.title;
-        self.past()
-            .find(|sitting| sitting.paper == *title)
-            .map_or_else(String::new, |sitting| {
-                format!("sat on {}", date_in_words(sitting.date))
-            })
+        let questions = Questions::of_paper(paper);
+        let is_of = |sitting: &&PastSitting| {
+            Familiarity::of(&questions, [&sitting.questions]).is_sat_before()
+        };
+        self.past().find(is_of).map_or_else(String::new, |sitting| {
+            format!("sat on {}", date_in_words(sitting.date))
+        })
     }
 
     fn form_page(&self, page: &mut PageWriter) {

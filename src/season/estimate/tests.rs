@@ -6,7 +6,7 @@ use chrono::DateTime;
 use super::*;
 use crate::analysis::evidence::{Seen, place};
 use crate::domain::labels::Labels;
-use crate::domain::paper::{Fingerprint, Outline, Question};
+use crate::domain::paper::{Fingerprint, Outline, PaperId, Question};
 use crate::domain::rule::{QuestionNo, Rule, Section};
 use crate::domain::time::Elapsed;
 

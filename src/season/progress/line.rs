@@ -7,14 +7,15 @@ use chrono::{DateTime, FixedOffset};
 use super::marks::{LineMarks, MissedMark};
 use crate::analysis::stay::sinks;
 use crate::analysis::{Analysis, Basis, Studied};
-use crate::domain::event::Ending;
 use crate::domain::header::{Header, Mode};
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::{Exclusion, Standing, Use};
 use crate::domain::time::Elapsed;
+use crate::season::familiarity::{Familiarity, Questions};
 
 /// What must be alike for two sittings to be compared.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -38,7 +39,7 @@ pub enum Apart {
     GivenUp,
     /// Its conditions are not those of most sittings.
     OtherConditions(Conditions),
-    /// The same paper had been sat before.
+    /// At least half of its questions had been met before.
     Again,
 }
 
@@ -77,6 +78,8 @@ pub struct Line {
     pub paper: String,
     /// The paper's title.
     pub title: String,
+    /// The questions that were asked.
+    pub questions: Questions,
     /// How many questions were asked.
     pub asked: usize,
     /// Its conditions.
@@ -108,6 +111,7 @@ pub fn line(studied: &Studied) -> Line {
         started: header.started,
         paper: header.paper.id.clone(),
         title: header.paper.title.clone(),
+        questions: Questions::of_sitting(header, paper),
         asked: header.questions().count(),
         conditions: conditions(header, paper),
         apart: apart(analysis),
@@ -130,10 +134,10 @@ fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
 }
 
 fn apart(analysis: &Analysis) -> Option<Apart> {
-    match analysis.ending() {
-        Some(Ending::Abandoned) => Some(Apart::GivenUp),
-        None if analysis.is_timed() => Some(Apart::Open),
-        Some(_) | None => None,
+    match Standing::of(analysis.end(), None).bars(Use::Evidence) {
+        Some(Exclusion::GivenUp) => Some(Apart::GivenUp),
+        Some(_) => Some(Apart::Open),
+        None => None,
     }
 }
 
@@ -190,7 +194,7 @@ fn causes(studied: &Studied) -> Vec<(Cause, Option<Mark>)> {
 }
 
 /// Settles which lines are compared: those under the conditions of most (of the latest, where as
-/// many are under others), each paper the first time only. Gives those conditions.
+/// many are under others), what had been sat before not again. Gives those conditions.
 pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
     let mut counts = BTreeMap::<&Conditions, (usize, usize)>::new();
     for (index, line) in lines.iter().enumerate() {
@@ -201,9 +205,10 @@ pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
     }
     let most = counts.into_iter().max_by_key(|(_, place)| *place);
     let most = most.map(|(conditions, _)| conditions.clone())?;
-    let mut sat = BTreeSet::new();
+    let mut met: Vec<Questions> = Vec::new();
     for line in lines {
-        let again = !sat.insert(line.paper.clone());
+        let again = Familiarity::of(&line.questions, &met).is_sat_before();
+        met.push(line.questions.clone());
         if line.apart.is_some() {
             continue;
         }

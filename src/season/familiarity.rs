@@ -1,0 +1,139 @@
+//! Which questions of a paper a pupil has met before: by their words, and where a file has none, by their place.
+
+use std::collections::BTreeSet;
+
+use crate::analysis::evidence::Evidence;
+use crate::domain::header::Header;
+use crate::domain::paper::{Fingerprint, Paper};
+use crate::domain::rule::QuestionNo;
+
+/// The questions that a sitting or a paper asks.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Questions {
+    asked: Vec<(Place, Option<Fingerprint>)>,
+}
+
+/// A paper's id and a number on it.
+type Place = (String, QuestionNo);
+
+impl Questions {
+    /// The questions of a sitting; the paper, where it is at hand, knows the words of old ones.
+    pub fn of_sitting(header: &Header, paper: Option<&Paper>) -> Self {
+        let id = &header.paper.id;
+        let words = |number: QuestionNo| {
+            let own = header.question_fingerprints.get(&number).cloned();
+            own.or_else(|| paper?.question(number)?.text_fingerprint())
+        };
+        let questions = header.questions();
+        Self {
+            asked: questions
+                .map(|number| ((id.clone(), number), words(number)))
+                .collect(),
+        }
+    }
+
+    /// The questions of a paper.
+    pub fn of_paper(paper: &Paper) -> Self {
+        let id = &paper.outline.id;
+        let words = |number| paper.question(number)?.text_fingerprint();
+        let numbers = paper.outline.numbers();
+        Self {
+            asked: numbers
+                .map(|number| ((id.clone(), number), words(number)))
+                .collect(),
+        }
+    }
+
+    /// The questions that a sitting's evidence is of.
+    pub fn of_evidence(evidence: &Evidence) -> Self {
+        let answers = evidence.answers.iter();
+        let question = |number: QuestionNo| {
+            let place = (evidence.paper.id().to_owned(), number);
+            (place, evidence.texts.get(&number).cloned())
+        };
+        Self {
+            asked: answers.map(|own| question(own.number)).collect(),
+        }
+    }
+}
+
+/// How many questions were met before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Familiarity {
+    /// The questions met before.
+    pub met: usize,
+    /// All that are asked.
+    pub asked: usize,
+}
+
+impl Familiarity {
+    /// How many of the questions an earlier sitting asked: the same words, or, where one of the two has none, the
+    /// same number on a paper of the same id.
+    pub fn of<'a>(now: &Questions, earlier: impl IntoIterator<Item = &'a Questions>) -> Self {
+        let (mut words, mut places, mut wordless) =
+            (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
+        for (place, own) in earlier.into_iter().flat_map(|one| &one.asked) {
+            places.insert(place);
+            match own {
+                Some(own) => words.insert(own),
+                None => wordless.insert(place),
+            };
+        }
+        let is_met = |(place, own): &&(Place, Option<Fingerprint>)| match own {
+            Some(own) => words.contains(own) || wordless.contains(place),
+            None => places.contains(place),
+        };
+        Self {
+            met: now.asked.iter().filter(is_met).count(),
+            asked: now.asked.len(),
+        }
+    }
+
+    /// Whether the paper counts as sat before: at least half of its questions were met (common practice, no source).
+    pub const fn is_sat_before(self) -> bool {
+        self.met > 0 && self.met * 2 >= self.asked
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn asked(id: &str, words: &[Option<&str>]) -> Questions {
+        let questions = words.iter().enumerate().map(|(index, own)| {
+            let place = (id.to_owned(), QuestionNo::from_index(index));
+            (place, own.map(|own| Fingerprint::of([own])))
+        });
+        Questions {
+            asked: questions.collect(),
+        }
+    }
+
+    #[test]
+    fn a_question_is_known_by_its_words_and_without_words_by_its_place() {
+        let paper = asked("b", &[Some("x"), Some("y"), None, Some("z")]);
+        let met = |earlier: &[Questions]| Familiarity::of(&paper, earlier).met;
+        assert_eq!(met(&[]), 0);
+        assert_eq!(met(&[asked("a", &[Some("z"), None, None, Some("y")])]), 2);
+        assert_eq!(
+            met(&[asked("b", &[Some("new"), None, None])]),
+            2,
+            "an old log has no words"
+        );
+        assert_eq!(
+            met(&[asked("b", &[Some("new"), Some("newer")])]),
+            0,
+            "other questions"
+        );
+        assert_eq!(met(&[asked("c", &[None, None, None, None])]), 0);
+    }
+
+    #[test]
+    fn half_the_questions_make_a_paper_sat_before() {
+        let paper = asked("b", &[Some("x"), Some("y"), Some("z")]);
+        let of = |words: &[Option<&str>]| Familiarity::of(&paper, [&asked("a", words)]);
+        assert!(!of(&[Some("x")]).is_sat_before());
+        assert!(of(&[Some("x"), Some("y")]).is_sat_before());
+        assert!(!Familiarity::of(&Questions::default(), []).is_sat_before());
+    }
+}
