@@ -6,7 +6,6 @@
 
 mod listen;
 
-use std::fmt;
 use std::io::{self, IsTerminal, Stdout, stdout};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -43,38 +42,20 @@ pub enum Inbox {
 }
 
 /// Why there is no screen.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum TermError {
     /// Input or output is no terminal.
+    #[error(
+        "there is no terminal to show a page on; run it in a terminal window, or use `sit --plain`"
+    )]
     NoTerminal,
     /// The terminal cannot move its cursor.
+    #[error("this terminal (TERM=dumb) cannot show a page; use `sit --plain`")]
     Dumb,
     /// The terminal would not.
-    Io(io::Error),
-}
-
-impl fmt::Display for TermError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoTerminal => f.write_str(
-                "there is no terminal to show a page on; run it in a terminal window, or use `sit --plain`",
-            ),
-            Self::Dumb => f.write_str(
-                "this terminal (TERM=dumb) cannot show a page; use `sit --plain`",
-            ),
-            Self::Io(error) => write!(f, "the terminal cannot be used: {error}; use `sit --plain`"),
-        }
-    }
-}
-
-impl std::error::Error for TermError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Io(error) => Some(error),
-            Self::NoTerminal | Self::Dumb => None,
-        }
-    }
+    #[error("the terminal cannot be used: {0}; use `sit --plain`")]
+    Io(#[source] io::Error),
 }
 
 /// What has to be put right before the program dies on a panic: the last words are written.

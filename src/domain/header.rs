@@ -24,8 +24,30 @@ pub const INVENTED: &str = "Invented data: made with pacebell demo.";
 pub struct Alias(String);
 
 /// Why a text is no alias.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct NoAlias(String);
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum NoAlias {
+    /// Windows keeps it for a device.
+    #[error(
+        "{0:?} is no alias: Windows keeps that name for a device; choose another (for example: otter)"
+    )]
+    Device(String),
+    /// It has something else than letters, digits, hyphens and underscores, or too many.
+    #[error(
+        "{0:?} is no alias: use 1 to 40 letters, digits, - or _, and not a real name (for example: otter)"
+    )]
+    Characters(String),
+}
+
+impl NoAlias {
+    fn of(text: String) -> Self {
+        if is_device(&text) {
+            Self::Device(text)
+        } else {
+            Self::Characters(text)
+        }
+    }
+}
 
 fn is_plain(text: &str) -> bool {
     let fits = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
@@ -49,25 +71,6 @@ fn is_device(name: &str) -> bool {
         })
 }
 
-impl fmt::Display for NoAlias {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if is_device(&self.0) {
-            return write!(
-                f,
-                "{:?} is no alias: Windows keeps that name for a device; choose another (for example: otter)",
-                self.0
-            );
-        }
-        write!(
-            f,
-            "{:?} is no alias: use 1 to 40 letters, digits, - or _, and not a real name (for example: otter)",
-            self.0
-        )
-    }
-}
-
-impl std::error::Error for NoAlias {}
-
 impl Alias {
     /// Takes 1 to 40 letters, digits, hyphens or underscores that are no device of Windows, so that
     /// it also serves as a folder's name everywhere.
@@ -76,7 +79,7 @@ impl Alias {
         if is_plain(text) && !is_device(text) {
             Ok(Self(text.to_owned()))
         } else {
-            Err(NoAlias(text.to_owned()))
+            Err(NoAlias::of(text.to_owned()))
         }
     }
 
@@ -99,7 +102,7 @@ impl TryFrom<String> for Alias {
         if is_plain(&text) {
             Ok(Self(text))
         } else {
-            Err(NoAlias(text))
+            Err(NoAlias::of(text))
         }
     }
 }

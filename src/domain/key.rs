@@ -48,10 +48,11 @@ pub struct Key {
 }
 
 /// Why a key cannot mark a paper.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Mismatch {
     /// It is another paper's.
+    #[error("the key is for paper `{key}`, not for `{paper}`; give the key of `{paper}`")]
     OtherPaper {
         /// The key's paper.
         key: String,
@@ -59,6 +60,10 @@ pub enum Mismatch {
         paper: String,
     },
     /// It belongs to another version of the questions.
+    #[error(
+        "the key is for another version of the paper (fingerprint {key}, the paper's is {paper}); \
+         if the key is still right, write fingerprint: \"{paper}\" in it"
+    )]
     OtherVersion {
         /// The key's version.
         key: Fingerprint,
@@ -66,6 +71,7 @@ pub enum Mismatch {
         paper: Fingerprint,
     },
     /// It has more or fewer answers than the paper has questions.
+    #[error("the key has {key} answers and the paper {paper} questions; give one answer for each")]
     Length {
         /// Answers in the key.
         key: usize,
@@ -73,6 +79,9 @@ pub enum Mismatch {
         paper: usize,
     },
     /// It calls an option right that the question does not have.
+    #[error(
+        "the key's answer {label} to question {question} is none of its options; correct the key"
+    )]
     NoOption {
         /// The question.
         question: QuestionNo,
@@ -80,38 +89,6 @@ pub enum Mismatch {
         label: Label,
     },
 }
-
-impl std::fmt::Display for Mismatch {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::OtherPaper { key, paper } => {
-                write!(
-                    f,
-                    "the key is for paper `{key}`, not for `{paper}`; give the key of `{paper}`"
-                )
-            }
-            Self::OtherVersion { key, paper } => write!(
-                f,
-                "the key is for another version of the paper (fingerprint {key}, the paper's is {paper}); \
-                 if the key is still right, write fingerprint: \"{paper}\" in it"
-            ),
-            Self::Length { key, paper } => {
-                write!(
-                    f,
-                    "the key has {key} answers and the paper {paper} questions; give one answer for each"
-                )
-            }
-            Self::NoOption { question, label } => {
-                write!(
-                    f,
-                    "the key's answer {label} to question {question} is none of its options; correct the key"
-                )
-            }
-        }
-    }
-}
-
-impl std::error::Error for Mismatch {}
 
 impl Key {
     /// Whether `label` is right for `question`.

@@ -34,38 +34,22 @@ impl fmt::Display for Label {
 pub struct Labels(Vec<Label>);
 
 /// Why a text is no set of option labels.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum NoLabels {
     /// Fewer than two options.
+    #[error("a question needs two options at the least; write their labels, such as \"ABCDE\"")]
     TooFew,
     /// Something else than a letter or a digit.
+    #[error("{0:?} is no option label; use letters or digits, such as \"ABCDE\"")]
     Character(char),
     /// The same label twice (a small letter is the same as its capital).
+    #[error("the label {0} stands twice; every option needs its own")]
     Twice(char),
     /// Letters and digits together, so that a jump by number would be unclear.
+    #[error("letters and digits are mixed; use either letters or digits")]
     Mixed,
 }
-
-impl fmt::Display for NoLabels {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::TooFew => f.write_str(
-                "a question needs two options at the least; write their labels, such as \"ABCDE\"",
-            ),
-            Self::Character(c) => write!(
-                f,
-                "{c:?} is no option label; use letters or digits, such as \"ABCDE\""
-            ),
-            Self::Twice(c) => write!(f, "the label {c} stands twice; every option needs its own"),
-            Self::Mixed => {
-                f.write_str("letters and digits are mixed; use either letters or digits")
-            }
-        }
-    }
-}
-
-impl std::error::Error for NoLabels {}
 
 impl Labels {
     /// Reads labels such as `ABCDE`.

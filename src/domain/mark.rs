@@ -179,20 +179,11 @@ impl fmt::Display for Mark {
 }
 
 /// Why a text is no mark.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size {LARGEST} at most"
+)]
 pub struct NoMark(String);
-
-impl fmt::Display for NoMark {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "`{}` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size {LARGEST} at most",
-            self.0
-        )
-    }
-}
-
-impl std::error::Error for NoMark {}
 
 impl FromStr for Mark {
     type Err = NoMark;

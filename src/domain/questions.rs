@@ -15,20 +15,9 @@ pub struct QuestionList {
 }
 
 /// A text that names no questions.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0:?} names no questions: write numbers and ranges with commas between, such as 1-10,13")]
 pub struct NoQuestions(String);
-
-impl fmt::Display for NoQuestions {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{:?} names no questions: write numbers and ranges with commas between, such as 1-10,13",
-            self.0
-        )
-    }
-}
-
-impl std::error::Error for NoQuestions {}
 
 impl QuestionList {
     /// The questions from `first` to `last`; nothing where that is none.

@@ -71,17 +71,20 @@ pub struct Rule {
 }
 
 /// What is wrong with a rule; `section` counts from 0.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum RuleProblem {
     /// There is no section at all.
+    #[error("the rule has no section; write one at the least")]
     NoSection,
     /// A section's last question comes before its first, or its first is below 1.
+    #[error("the section ends before it begins; write first and last as question numbers from 1")]
     Backwards {
         /// Which section.
         section: usize,
     },
     /// A section begins before the one before it has ended.
+    #[error("the section overlaps the one before it; it should begin at question {expected}")]
     Overlap {
         /// Which section.
         section: usize,
@@ -89,6 +92,7 @@ pub enum RuleProblem {
         expected: QuestionNo,
     },
     /// A question lies in no section.
+    #[error("there is a gap before this section; it should begin at question {expected}")]
     Gap {
         /// The section after the gap.
         section: usize,
@@ -96,6 +100,7 @@ pub enum RuleProblem {
         expected: QuestionNo,
     },
     /// The last section ends before or after the paper's last question.
+    #[error("the last section should end at question {expected}, the paper's last")]
     Ends {
         /// Which section.
         section: usize,
@@ -103,26 +108,16 @@ pub enum RuleProblem {
         expected: QuestionNo,
     },
     /// A right answer is worth no more than a wrong one.
+    #[error(
+        "a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank"
+    )]
     RightNotBest {
         /// Which section.
         section: usize,
     },
     /// The marks have no common grid that can be computed with.
+    #[error("the marks need a finer grid than a millionth of a mark; use simpler fractions")]
     TooFine,
-}
-
-impl fmt::Display for RuleProblem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoSection => f.write_str("the rule has no section; write one at the least"),
-            Self::Backwards { .. } => f.write_str("the section ends before it begins; write first and last as question numbers from 1"),
-            Self::Overlap { expected, .. } => write!(f, "the section overlaps the one before it; it should begin at question {expected}"),
-            Self::Gap { expected, .. } => write!(f, "there is a gap before this section; it should begin at question {expected}"),
-            Self::Ends { expected, .. } => write!(f, "the last section should end at question {expected}, the paper's last"),
-            Self::RightNotBest { .. } => f.write_str("a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank"),
-            Self::TooFine => f.write_str("the marks need a finer grid than a millionth of a mark; use simpler fractions"),
-        }
-    }
 }
 
 impl Rule {

@@ -1,6 +1,5 @@
 //! Moments and spans of a sitting, in whole milliseconds.
 
-use std::fmt;
 use std::ops::{Add, Sub};
 
 use serde::{Deserialize, Serialize};
@@ -82,20 +81,11 @@ impl Sub for Elapsed {
 pub const LONGEST_MINUTES: u64 = 24 * 60;
 
 /// Why a text is no length of time.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is no number of minutes: write a positive number up to {LONGEST_MINUTES}, such as 60, 12.5 or 0.2"
+)]
 pub struct NoMinutes(String);
-
-impl fmt::Display for NoMinutes {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "`{}` is no number of minutes: write a positive number up to {LONGEST_MINUTES}, such as 60, 12.5 or 0.2",
-            self.0
-        )
-    }
-}
-
-impl std::error::Error for NoMinutes {}
 
 /// Reads a positive decimal or fraction of minutes, rounded to the millisecond.
 pub fn parse_minutes(text: &str) -> Result<Elapsed, NoMinutes> {

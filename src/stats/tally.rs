@@ -5,7 +5,6 @@
 //! whole numbers; figures are worked out from them at the end.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 /// The code of a question left blank.
 pub const BLANK: u8 = 0;
@@ -76,10 +75,11 @@ impl Item {
 }
 
 /// Why a row of answers cannot be counted; nothing of it has been.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum RowProblem {
     /// It has another number of answers than there are questions.
+    #[error("the row has {found} answers, but there are {wanted} questions")]
     Length {
         /// How many answers it has.
         found: usize,
@@ -87,6 +87,7 @@ pub enum RowProblem {
         wanted: usize,
     },
     /// A code is none of the question's options.
+    #[error("question {question} has options 1 to {highest}, not {found}; a blank is 0")]
     Code {
         /// The place of the question, from 1.
         question: usize,
@@ -96,31 +97,6 @@ pub enum RowProblem {
         highest: u8,
     },
 }
-
-impl fmt::Display for RowProblem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Length { found, wanted } => {
-                write!(
-                    f,
-                    "the row has {found} answers, but there are {wanted} questions"
-                )
-            }
-            Self::Code {
-                question,
-                found,
-                highest,
-            } => {
-                write!(
-                    f,
-                    "question {question} has options 1 to {highest}, not {found}; a blank is 0"
-                )
-            }
-        }
-    }
-}
-
-impl std::error::Error for RowProblem {}
 
 /// The counts of a cohort's answers, by total.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -46,12 +46,7 @@ const SAID: &Known = &[
         "a threshold stands in one table with what it decides, which `storage` tells as well",
     ),
     (
-        &[
-            "src/domain/mark.rs: 1",
-            "src/domain/rule.rs: 7",
-            "src/domain/sitting/decide.rs: 11",
-            "src/stats/rasch/shortage.rs: 3",
-        ],
+        &["src/domain/mark.rs: 1", "src/domain/sitting/decide.rs: 11"],
         "what was wrong, said by a type that is no error yet",
     ),
     (

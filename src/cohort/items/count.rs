@@ -1,7 +1,5 @@
 //! Counts a group's answer sheets, one at a time.
 
-use std::fmt;
-
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::Labels;
 use crate::domain::mark::Mark;
@@ -48,27 +46,18 @@ pub(super) struct Voids {
 }
 
 /// Why a paper cannot be analysed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum NoItemTally {
     /// The key makes every question void.
+    #[error("the key makes every question void, so there is nothing to compare; correct the key")]
     AllVoid,
     /// A question's marks are too large for exact sums on their common grid.
+    #[error(
+        "the rule's marks are too large or too fine to be summed exactly; use smaller marks or simpler fractions"
+    )]
     TooFine,
 }
-
-impl fmt::Display for NoItemTally {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::AllVoid => "the key makes every question void, so there is nothing to compare; correct the key",
-            Self::TooFine => {
-                "the rule's marks are too large or too fine to be summed exactly; use smaller marks or simpler fractions"
-            }
-        })
-    }
-}
-
-impl std::error::Error for NoItemTally {}
 
 impl ItemTally {
     /// No sheets yet on a paper; the key must fit the paper.
