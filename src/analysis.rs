@@ -24,7 +24,7 @@ mod timeline;
 mod trust;
 
 pub use basis::Basis;
-pub use earned::{Change, ChangeKind, Earned, MarkAt, Quarter, SectionPace, mark_at, per_minute};
+pub use earned::{Change, ChangeKind, Earned, MarkAt, Quarter, SectionPace, per_minute};
 pub use fold::Analysis;
 pub use interruptions::{Interruptions, Stops};
 pub use keyed::{Keyed, Studied};

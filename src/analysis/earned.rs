@@ -99,17 +99,6 @@ impl Earned {
         let kinds = self.changes.iter().filter(|c| c.kind == Some(kind));
         kinds.count()
     }
-
-    /// The mark had the bell rung at `at`.
-    pub fn mark_at(&self, at: Elapsed) -> Option<Mark> {
-        mark_at(&self.by_minute, at)
-    }
-}
-
-/// The mark that stood at `at`; nothing without any point at or before it.
-pub fn mark_at(points: &[MarkAt], at: Elapsed) -> Option<Mark> {
-    let count = points.partition_point(|point| point.at <= at);
-    points.get(count.checked_sub(1)?).map(|point| point.mark)
 }
 
 /// Marks by the minute; nothing for no time at all.

@@ -13,7 +13,6 @@ use super::basis::Basis;
 use super::stay::{Outlay, outlays};
 use crate::domain::thresholds::{Limit, Thresholds};
 
-pub use answers::unhurried_share;
 pub use found::{Finding, Quick, QuickFrom, Seen, Tone};
 pub use kind::FindingKind;
 

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use pacebell::analysis::findings::{Finding, Quick, QuickFrom, Seen, Tone, told, unhurried_share};
-use pacebell::analysis::{Basis, Norm, Norms, Studied};
+use pacebell::analysis::findings::{Finding, Quick, QuickFrom, Seen, Tone, told};
+use pacebell::analysis::{Norm, Norms, Studied};
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::time::Elapsed;
@@ -77,27 +77,6 @@ fn rushed_is_held_against_the_group_or_against_a_floor_that_is_named() {
         said.contains("fixed floor of 10 s") && said.contains("no source"),
         "{said}"
     );
-}
-
-/// Wise & Kong (2005), the share of answers at or above the threshold (from memory): 8 of 10 give
-/// .8, 23 of 25 give .92.
-#[test]
-fn the_unhurried_share_counts_answers_at_or_above_the_threshold() {
-    let share = |quick: usize, all: u16| {
-        let header = header(60, &[(1, all, "1", "0", "0")]);
-        let seconds: Vec<_> = (0..usize::from(all))
-            .map(|n| if n < quick { 9 } else { 60 })
-            .collect();
-        let log = straight_through(&header, &seconds, &"A".repeat(usize::from(all)));
-        unhurried_share(&Basis {
-            analysis: &analysed(&header, &log),
-            keyed: None,
-            norms: None,
-        })
-    };
-    assert_eq!(share(2, 10), Some(0.8));
-    assert_eq!(share(2, 25), Some(0.92));
-    assert_eq!(share(0, 1), Some(1.0));
 }
 
 #[test]

@@ -12,7 +12,6 @@ use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::Elapsed;
-use crate::stats::real;
 
 /// Finds what a key tells of the answers.
 pub(super) fn answers(basis: &Basis<'_>, all: &mut Vec<Finding>) {
@@ -44,22 +43,6 @@ pub(super) fn answers(basis: &Basis<'_>, all: &mut Vec<Finding>) {
 /// What a question would have brought over what it did.
 fn missed(question: &QuestionMark) -> f64 {
     (question.max - question.marks).to_f64()
-}
-
-/// The share of the questions answered in time (guesses and the sweep left out) that took at least
-/// their threshold: response-time effort, Wise & Kong (2005), *Applied Measurement in Education* 18
-/// (from memory). For the tutor only; a rule without penalty makes quick guesses good practice.
-pub fn unhurried_share(basis: &Basis<'_>) -> Option<f64> {
-    let swept = basis.analysis.sweep();
-    let own = basis.analysis.questions().iter().filter(|pace| {
-        let worked = pace.sheet.in_time.is_some_and(|given| !given.how.is_luck());
-        worked && swept.is_none_or(|sweep| !sweep.filled.contains(&pace.number))
-    });
-    let times = own.filter_map(|pace| Some((pace.number, basis.analysis.time_on(pace.number)?)));
-    let times: Vec<_> = times.collect();
-    let slow = |(number, time): &&(QuestionNo, Elapsed)| *time >= threshold(basis, *number).0;
-    let unhurried = times.iter().filter(slow).count();
-    (!times.is_empty()).then(|| real(unhurried) / real(times.len()))
 }
 
 fn threshold(basis: &Basis<'_>, question: QuestionNo) -> (Elapsed, QuickFrom) {
