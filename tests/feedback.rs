@@ -11,6 +11,8 @@ mod made;
 mod markup;
 #[path = "feedback/said.rs"]
 mod said;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "feedback/sittings.rs"]
 mod sittings;
 #[path = "feedback/tools.rs"]

@@ -11,5 +11,7 @@ mod command;
 mod coverage;
 #[path = "plan/folder.rs"]
 mod folder;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "plan/season.rs"]
 mod season;

@@ -17,6 +17,10 @@ mod by_hand;
 mod wrong_lists;
 
 #[cfg(test)]
+#[path = "common/sat.rs"]
+mod sat;
+
+#[cfg(test)]
 #[path = "group/from_sittings.rs"]
 mod from_sittings;
 

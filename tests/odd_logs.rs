@@ -6,6 +6,8 @@
 mod found;
 #[path = "odd_logs/readers.rs"]
 mod readers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "odd_logs/sound.rs"]
 mod sound;
 #[path = "odd_logs/strange.rs"]

@@ -11,5 +11,7 @@ mod command;
 mod folder;
 #[path = "plan/played.rs"]
 mod played;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "plan/season.rs"]
 mod season;

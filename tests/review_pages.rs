@@ -15,6 +15,8 @@ mod pages;
 mod reports;
 #[path = "review_pages/room.rs"]
 mod room;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "review_pages/scripts.rs"]
 mod scripts;
 #[path = "review_pages/sizes.rs"]

@@ -9,5 +9,7 @@ mod command;
 mod folder;
 #[path = "scale/linked.rs"]
 mod linked;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "plan/season.rs"]
 mod season;

@@ -2,18 +2,21 @@
 //! says so alike; what makes a batch is the tutor's threshold, which every command obeys.
 #![cfg(test)]
 
+#[path = "common/sat.rs"]
+mod sat;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Ending, Event, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::Header;
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::files::paper;
-use pacebell::storage::journal::{line, path_for};
+use pacebell::storage::journal::path_for;
 use serde_json::Value;
 
 const QUESTIONS: u16 = 25;
@@ -63,33 +66,17 @@ impl Room {
         let allowed = Elapsed::minutes(60);
         let first = DateTime::parse_from_rfc3339("2026-11-01T09:00:00+00:00").unwrap();
         let header = Header {
-            format: SESSION_FORMAT,
             sitting: format!("{pupil}-{day}"),
-            pupil: Alias::new(pupil).unwrap(),
-            mode: Mode::Timed,
-            paper: outline,
-            standard: allowed,
-            allowed,
-            arrangements: Arrangements::usual(allowed),
-            plan: None,
-            program: "test".into(),
-            invented: false,
-            replaces: None,
-            question_fingerprints: std::collections::BTreeMap::new(),
             started: first + TimeDelta::days(day),
-            boot: Boot {
-                id: "boot".into(),
-                zero: 0,
-            },
+            ..sat::header(pupil, &outline, allowed)
         };
         let path = path_for(&self.path().join("sessions"), &header);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
-        let mut chain = line::Chain::default();
-        let mut text = line::write_header(&header, &mut chain).unwrap();
+        let mut log = Vec::new();
         let mut push = |seconds: u64, event| {
             let at = Elapsed::seconds(seconds);
             let utc = header.started.to_utc();
-            text += &line::write_event(&Stamped { at, utc, event }, &mut chain).unwrap();
+            log.push(Stamped { at, utc, event });
         };
         for number in 1..=QUESTIONS {
             let at = 3_000 + 9 * u64::from(number);
@@ -100,7 +87,7 @@ impl Room {
             );
         }
         push(3_225, Event::Closed(Ending::FinishedEarly));
-        fs::write(&path, text).unwrap();
+        fs::write(&path, sat::file(&header, &log)).unwrap();
         path
     }
 

@@ -8,6 +8,8 @@
 #[path = "../review_pages/made.rs"]
 #[expect(dead_code, reason = "the tests use all of it")]
 mod made;
+#[path = "../common/sat.rs"]
+mod sat;
 
 use std::fs;
 use std::io::{Write as _, stdout};
@@ -55,7 +57,7 @@ fn fill(dir: &Path) -> Vec<PathBuf> {
         let name = names.next().unwrap();
         let day = i64::try_from(index / PUPILS).unwrap();
         let header = made::header(&made::paper("saltmarsh-a"), &name, day);
-        let mut text = made::text(&header, &log);
+        let mut text = sat::file(&header, &log);
         if index.is_multiple_of(100) {
             text = text.replacen("Answered(5", "Answered(6", 1);
         }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::{DateTime, NaiveDate, TimeDelta};
 use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::Header;
 use pacebell::domain::key::Key;
 use pacebell::domain::labels::Label;
 use pacebell::domain::paper::Paper;
@@ -15,7 +15,8 @@ use pacebell::domain::time::Elapsed;
 use pacebell::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use pacebell::reports::feedback::page;
 use pacebell::storage::files;
-use pacebell::storage::journal::line::{Chain, write_event, write_header};
+
+use crate::sat;
 
 /// A file of the repository's sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {
@@ -41,26 +42,9 @@ impl Made {
     pub(crate) fn of(name: &str, pupil: &str) -> Self {
         let paper = files::paper::load(&sample(&format!("{name}.paper.ron"))).unwrap();
         let key = files::key::load(&sample(&format!("{name}.key.ron"))).unwrap();
-        let allowed = paper.allowed;
         let header = Header {
-            format: SESSION_FORMAT,
-            sitting: format!("sitting-of-{pupil}"),
-            pupil: Alias::new(pupil).unwrap(),
-            mode: Mode::Timed,
-            invented: false,
-            replaces: None,
             question_fingerprints: paper.question_fingerprints(),
-            paper: paper.outline.clone(),
-            standard: allowed,
-            allowed,
-            arrangements: Arrangements::usual(allowed),
-            plan: None,
-            program: "test".into(),
-            started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-            boot: Boot {
-                id: "boot".into(),
-                zero: 0,
-            },
+            ..sat::header(pupil, &paper.outline, paper.allowed)
         };
         Self {
             paper,
@@ -179,12 +163,7 @@ impl Made {
     pub(crate) fn save(&self, sessions: &Path) -> PathBuf {
         let path = pacebell::storage::journal::path_for(sessions, &self.header);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        let mut chain = Chain::default();
-        let mut text = write_header(&self.header, &mut chain).unwrap();
-        for stamped in &self.events {
-            text += &write_event(stamped, &mut chain).unwrap();
-        }
-        std::fs::write(&path, text).unwrap();
+        std::fs::write(&path, sat::file(&self.header, &self.events)).unwrap();
         path
     }
 }

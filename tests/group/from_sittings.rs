@@ -5,16 +5,16 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Ending, Event, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, INVENTED, Mode, SESSION_FORMAT};
+use pacebell::domain::header::{Header, INVENTED, Mode};
 use pacebell::domain::labels::Label;
 use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::files::paper;
-use pacebell::storage::journal::line::{self, Chain};
 use serde_json::{Value, json};
 
 use crate::room::{PaperText, Room};
+use crate::sat;
 
 fn room() -> Room {
     Room::new(&PaperText::plain("ABCDE", 3), "ABC", "")
@@ -23,24 +23,9 @@ fn room() -> Room {
 fn header(room: &Room, pupil: &str) -> Header {
     let paper = paper::load(&room.path().join("heron.paper.ron")).unwrap();
     Header {
-        format: SESSION_FORMAT,
         sitting: format!("sitting of {pupil}"),
-        pupil: Alias::new(pupil).unwrap(),
-        mode: Mode::Timed,
-        paper: paper.outline,
-        standard: Elapsed::minutes(10),
-        allowed: Elapsed::minutes(10),
-        arrangements: Arrangements::usual(Elapsed::minutes(10)),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: std::collections::BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
+        ..sat::header(pupil, &paper.outline, Elapsed::minutes(10))
     }
 }
 
@@ -64,21 +49,16 @@ fn script(first: u64, answers: [char; 3]) -> Vec<(u64, Event)> {
 }
 
 fn write(room: &Room, name: &str, header: &Header, script: &[(u64, Event)]) -> PathBuf {
-    let mut chain = Chain::default();
-    let mut text = line::write_header(header, &mut chain).unwrap();
-    for (seconds, event) in script {
-        let since = TimeDelta::seconds(i64::try_from(*seconds).unwrap());
-        let stamped = Stamped {
-            at: Elapsed::seconds(*seconds),
-            utc: header.started.to_utc() + since,
-            event: event.clone(),
-        };
-        text += &line::write_event(&stamped, &mut chain).unwrap();
-    }
+    let stamp = |(seconds, event): &(u64, Event)| Stamped {
+        at: Elapsed::seconds(*seconds),
+        utc: header.started.to_utc() + TimeDelta::seconds(i64::try_from(*seconds).unwrap()),
+        event: event.clone(),
+    };
+    let log: Vec<_> = script.iter().map(stamp).collect();
     let folder = room.path().join("sessions").join(header.pupil.as_str());
     fs::create_dir_all(&folder).unwrap();
     let path = folder.join(format!("{name}.session.ron"));
-    fs::write(&path, text).unwrap();
+    fs::write(&path, sat::file(header, &log)).unwrap();
     path
 }
 

@@ -4,11 +4,11 @@ use std::fmt;
 use std::path::Path;
 use std::sync::{Arc, OnceLock};
 
-use chrono::{DateTime, TimeDelta};
+use chrono::TimeDelta;
 use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
 use pacebell::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, with_extra_time,
+    Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, with_extra_time,
 };
 use pacebell::domain::key::{Key, Void};
 use pacebell::domain::labels::Label;
@@ -21,6 +21,8 @@ use pacebell::storage::files;
 use pacebell::storage::journal::line::{self, Chain};
 use pacebell::storage::journal::recover;
 use proptest::prelude::*;
+
+use crate::sat;
 
 /// The paper that is sat, with its key.
 pub(crate) fn paper() -> &'static (Arc<Paper>, Key) {
@@ -108,12 +110,7 @@ impl Odd {
 
     /// The file that holds it.
     pub(crate) fn text(&self) -> String {
-        let mut chain = Chain::default();
-        let mut text = line::write_header(&self.header, &mut chain).unwrap();
-        for stamped in &self.log {
-            text += &line::write_event(stamped, &mut chain).unwrap();
-        }
-        text
+        sat::file(&self.header, &self.log)
     }
 
     /// A log that no file can hold says nothing of the program.
@@ -130,29 +127,13 @@ impl Odd {
 pub(crate) fn header() -> Header {
     let paper = &paper().0;
     Header {
-        format: 2,
-        sitting: "odd".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        replaces: None,
-        paper: paper.outline.clone(),
         question_fingerprints: paper.question_fingerprints(),
-        standard: paper.allowed,
-        allowed: paper.allowed,
-        arrangements: Arrangements::usual(paper.allowed),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: boot(),
+        ..sat::header("otter", &paper.outline, paper.allowed)
     }
 }
 
 pub(crate) fn boot() -> Boot {
-    Boot {
-        id: "boot".into(),
-        zero: 0,
-    }
+    header().boot
 }
 
 pub(crate) fn label(c: char) -> Label {

@@ -8,14 +8,15 @@ use pacebell::analysis::Trust;
 use pacebell::analysis::evidence::{Done, Evidence, Seen, place};
 use pacebell::cohort::prior_means;
 use pacebell::domain::event::{Ending, Event, How, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::{Alias, Header};
 use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::paper::PaperId;
 use pacebell::domain::time::Elapsed;
-use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use rand::{Rng, RngExt};
+
+use crate::sat;
 
 /// A normal deviate: the sum of twelve uniform ones less six (common practice, no source); its tails end at 6.
 pub(crate) fn deviate(random: &mut impl Rng) -> f64 {
@@ -138,45 +139,29 @@ pub(crate) fn write(
     sitting: &[(Seen, bool)],
 ) {
     let header = header(pupil, day, paper);
-    let mut chain = Chain::default();
-    let mut lines = vec![write_header(&header, &mut chain).unwrap()];
-    for (at, event) in script(&header, key, sitting) {
-        let stamped = Stamped {
-            at: Elapsed::seconds(at),
-            utc: DateTime::<Utc>::UNIX_EPOCH,
-            event,
-        };
-        lines.push(write_event(&stamped, &mut chain).unwrap());
-    }
+    let stamp = |(at, event): (u64, Event)| Stamped {
+        at: Elapsed::seconds(at),
+        utc: DateTime::<Utc>::UNIX_EPOCH,
+        event,
+    };
+    let log: Vec<_> = script(&header, key, sitting)
+        .into_iter()
+        .map(stamp)
+        .collect();
     let folder = folder.join(pupil);
     fs::create_dir_all(&folder).unwrap();
     fs::write(
         folder.join(format!("{day}-{}.session.ron", paper.outline.id)),
-        lines.concat(),
+        sat::file(&header, &log),
     )
     .unwrap();
 }
 
 fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
     Header {
-        format: SESSION_FORMAT,
         sitting: format!("{pupil}-{day}"),
-        pupil: Alias::new(pupil).unwrap(),
-        mode: Mode::Timed,
-        paper: paper.outline.clone(),
-        standard: paper.allowed,
-        allowed: paper.allowed,
-        arrangements: Arrangements::usual(paper.allowed),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: std::collections::BTreeMap::new(),
         started: started(day),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
+        ..sat::header(pupil, &paper.outline, paper.allowed)
     }
 }
 

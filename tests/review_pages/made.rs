@@ -7,15 +7,16 @@ use std::sync::OnceLock;
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::Header;
 use pacebell::domain::key::Key;
 use pacebell::domain::labels::Label;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::files;
-use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use pacebell::storage::journal::path_for;
+
+use crate::sat;
 
 /// A file among the sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {
@@ -90,24 +91,9 @@ pub(crate) const OTTER: [Stay; 33] = [
 pub(crate) fn header(paper: &Paper, pupil: &str, day: i64) -> Header {
     let first = DateTime::parse_from_rfc3339("2026-10-01T16:30:00+01:00").unwrap();
     Header {
-        format: SESSION_FORMAT,
         sitting: format!("{pupil}-{day}"),
-        pupil: Alias::new(pupil).unwrap(),
-        mode: Mode::Timed,
-        paper: paper.outline.clone(),
-        standard: paper.allowed,
-        allowed: paper.allowed,
-        arrangements: Arrangements::usual(paper.allowed),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
         started: first + TimeDelta::days(day),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
+        ..sat::header(pupil, &paper.outline, paper.allowed)
     }
 }
 
@@ -194,21 +180,11 @@ pub(crate) fn other(pupil: &str, day: i64, pace: u64, every: u16) -> (Header, Ve
     (header, log)
 }
 
-/// The lines of a session file.
-pub(crate) fn text(header: &Header, log: &[Stamped]) -> String {
-    let mut chain = Chain::default();
-    let mut text = write_header(header, &mut chain).unwrap();
-    for stamped in log {
-        text.push_str(&write_event(stamped, &mut chain).unwrap());
-    }
-    text
-}
-
 /// Writes a session where it belongs below `dir`.
 pub(crate) fn write(dir: &Path, header: &Header, log: &[Stamped]) -> PathBuf {
     let path = path_for(dir, header);
     fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(&path, text(header, log)).unwrap();
+    fs::write(&path, sat::file(header, log)).unwrap();
     path
 }
 
