@@ -15,7 +15,7 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::odds::luck::Luck;
 use pacebell::odds::shortfall::{More, Short, Ways};
 use pacebell::screens::kit::{Frame, Key};
-use pacebell::screens::result::{Reading, Stay};
+use pacebell::screens::result::{AfterKey, ResultPage};
 use pacebell::screens::theme::Theme;
 use pacebell::words::result::{Done, Ended};
 use ratatui::buffer::{Buffer, Cell};
@@ -125,24 +125,20 @@ fn marks() -> Marks {
     }
 }
 
-fn painted(reading: &Reading, size: Size) -> Buffer {
+fn painted(page: &ResultPage, size: Size) -> Buffer {
     let theme = Theme::plain();
     let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    Frame {
-        page: reading,
-        theme,
-    }
-    .render(buffer.area, &mut buffer);
+    Frame { page, theme }.render(buffer.area, &mut buffer);
     buffer
 }
 
-fn drawn(reading: &Reading, size: Size) -> String {
+fn drawn(page: &ResultPage, size: Size) -> String {
     let line = |cells: &[Cell]| {
         let line: String = cells.iter().map(Cell::symbol).collect();
         line.trim_end().to_owned() + "\n"
     };
     let columns = usize::from(size.width).max(1);
-    painted(reading, size)
+    painted(page, size)
         .content
         .chunks(columns)
         .map(line)
@@ -153,14 +149,14 @@ fn drawn(reading: &Reading, size: Size) -> String {
 fn the_page_is_drawn_as_agreed_with_the_key_and_without() {
     for (name, marks) in [("with-key", Some(marks())), ("no-key", None)] {
         for size in SIZES {
-            let reading = Reading::new(ended(marks.clone()));
+            let page = ResultPage::new(ended(marks.clone()));
             let name = format!("{name}-{}x{}", size.width, size.height);
-            insta::assert_snapshot!(name, drawn(&reading, size));
+            insta::assert_snapshot!(name, drawn(&page, size));
         }
     }
-    let mut reading = Reading::new(ended(Some(marks())));
-    reading.press(Key::End, SIZES[0]);
-    insta::assert_snapshot!("with-key-end-60x18", drawn(&reading, SIZES[0]));
+    let mut page = ResultPage::new(ended(Some(marks())));
+    page.press(Key::End, SIZES[0]);
+    insta::assert_snapshot!("with-key-end-60x18", drawn(&page, SIZES[0]));
 }
 
 #[test]
@@ -168,79 +164,79 @@ fn a_sitting_that_nobody_sat_says_so_at_the_top() {
     let mut invented = ended(Some(marks()));
     invented.invented = true;
     for size in SIZES {
-        let page = drawn(&Reading::new(invented.clone()), size);
+        let page = drawn(&ResultPage::new(invented.clone()), size);
         assert!(
             page.contains("Invented data: made with pacebell demo."),
             "{page}"
         );
     }
-    let page = drawn(&Reading::new(ended(None)), SIZES[2]);
+    let page = drawn(&ResultPage::new(ended(None)), SIZES[2]);
     assert!(!page.contains("nvented"), "{page}");
 }
 
 #[test]
 fn the_page_is_drawn_at_every_size() {
-    let mut reading = Reading::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())));
     for height in 0..=40 {
         for width in 0..=90 {
             let size = Size::new(width, height);
-            assert_eq!(painted(&reading, size).area.as_size(), size);
+            assert_eq!(painted(&page, size).area.as_size(), size);
         }
-        reading.press(Key::PageDown, Size::new(80, height));
+        page.press(Key::PageDown, Size::new(80, height));
     }
 }
 
 #[test]
 fn enter_twice_or_q_leaves_and_other_keys_stay() {
     let press = |keys: &[Key]| {
-        let mut reading = Reading::new(ended(None));
-        keys.iter().map(|key| reading.press(*key, SIZES[1])).last()
+        let mut page = ResultPage::new(ended(None));
+        keys.iter().map(|key| page.press(*key, SIZES[1])).last()
     };
-    assert_eq!(press(&[Key::Enter]), Some(Stay::Stay));
-    assert_eq!(press(&[Key::Enter, Key::Enter]), Some(Stay::Leave));
+    assert_eq!(press(&[Key::Enter]), Some(AfterKey::Stays));
+    assert_eq!(press(&[Key::Enter, Key::Enter]), Some(AfterKey::Left));
     assert_eq!(
         press(&[Key::Enter, Key::Down, Key::Enter]),
-        Some(Stay::Stay)
+        Some(AfterKey::Stays)
     );
-    assert_eq!(press(&[Key::Char('q')]), Some(Stay::Leave));
-    assert_eq!(press(&[Key::Char('a'), Key::Esc]), Some(Stay::Stay));
+    assert_eq!(press(&[Key::Char('q')]), Some(AfterKey::Left));
+    assert_eq!(press(&[Key::Char('a'), Key::Esc]), Some(AfterKey::Stays));
 }
 
 #[test]
 fn scrolling_stops_at_both_ends() {
-    let mut reading = Reading::new(ended(Some(marks())));
-    let top = drawn(&reading, SIZES[0]);
+    let mut page = ResultPage::new(ended(Some(marks())));
+    let top = drawn(&page, SIZES[0]);
     for _ in 0..100 {
-        reading.press(Key::Down, SIZES[0]);
+        page.press(Key::Down, SIZES[0]);
     }
-    let end = drawn(&reading, SIZES[0]);
+    let end = drawn(&page, SIZES[0]);
     assert!(end.contains("Practice only."), "{end}");
-    reading.press(Key::Up, SIZES[0]);
-    assert_ne!(drawn(&reading, SIZES[0]), end, "one key moves it again");
-    reading.press(Key::Home, SIZES[0]);
-    assert_eq!(drawn(&reading, SIZES[0]), top);
+    page.press(Key::Up, SIZES[0]);
+    assert_ne!(drawn(&page, SIZES[0]), end, "one key moves it again");
+    page.press(Key::Home, SIZES[0]);
+    assert_eq!(drawn(&page, SIZES[0]), top);
 }
 
 #[test]
 fn every_key_that_works_is_named_and_no_other_works() {
-    let mut reading = Reading::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())));
     for name in ["result", "asked"] {
-        keyboard::every_key_that_works_is_named(name, &reading, |reading, key| {
-            reading.press(key, SIZES[1]) == Stay::Leave
+        keyboard::every_key_that_works_is_named(name, &page, |page, key| {
+            page.press(key, SIZES[1]) == AfterKey::Left
         });
-        reading.press(Key::Enter, SIZES[1]);
+        page.press(Key::Enter, SIZES[1]);
     }
 }
 
 #[test]
 fn help_names_every_key_and_goes_back_to_where_it_was() {
-    let mut reading = Reading::new(ended(Some(marks())));
-    reading.press(Key::PageDown, SIZES[0]);
-    let before = drawn(&reading, SIZES[0]);
-    reading.press(Key::F(1), SIZES[0]);
-    let help = drawn(&reading, SIZES[0]);
+    let mut page = ResultPage::new(ended(Some(marks())));
+    page.press(Key::PageDown, SIZES[0]);
+    let before = drawn(&page, SIZES[0]);
+    page.press(Key::F(1), SIZES[0]);
+    let help = drawn(&page, SIZES[0]);
     assert!(help.contains("Enter Esc Ctrl-C: twice: leave"), "{help}");
-    reading.press(Key::Down, SIZES[0]);
-    assert_eq!(reading.press(Key::Enter, SIZES[0]), Stay::Stay);
-    assert_eq!(drawn(&reading, SIZES[0]), before);
+    page.press(Key::Down, SIZES[0]);
+    assert_eq!(page.press(Key::Enter, SIZES[0]), AfterKey::Stays);
+    assert_eq!(drawn(&page, SIZES[0]), before);
 }

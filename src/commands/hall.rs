@@ -16,7 +16,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
 use crate::screens::review::Review;
-use crate::screens::run::{self, Leaving, Room, Shelf};
+use crate::screens::run::{self, Leaving, Shelf, Surroundings};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::seat::{Setup, Shared, keep_time};
@@ -177,7 +177,7 @@ impl Hall {
             advice_lines(&sitting.header().paper, &blanks, today)
         };
         let elsewhere = folders::fallback_dir().filter(|dir| *dir != self.dir);
-        let room = Room {
+        let room = Surroundings {
             paper,
             theme: self.theme,
             advice: &advice,

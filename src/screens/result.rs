@@ -15,18 +15,18 @@ use crate::words::sitting::page as words;
 /// The columns that one question's cell takes.
 const CELL: usize = 15;
 
-/// Whether the page stays.
+/// What has become of the page after a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stay {
+pub enum AfterKey {
     /// It stays.
-    Stay,
+    Stays,
     /// The pupil has left it.
-    Leave,
+    Left,
 }
 
 /// The page as it is being read.
 #[derive(Clone, Debug)]
-pub struct Reading {
+pub struct ResultPage {
     ended: Ended,
     scroll: usize,
     /// Whether the next key may leave.
@@ -50,7 +50,7 @@ pub enum Act {
     CloseHelp,
 }
 
-impl Reading {
+impl ResultPage {
     /// From the top.
     pub const fn new(ended: Ended) -> Self {
         Self {
@@ -64,16 +64,16 @@ impl Reading {
     /// Takes a key, in a window of this size: Q leaves, and Enter or Ctrl-C twice.
     ///
     /// In a window too small for the page only Ctrl-C is heard.
-    pub fn press(&mut self, key: Key, size: Size) -> Stay {
+    pub fn press(&mut self, key: Key, size: Size) -> AfterKey {
         if key != Key::STOP && is_too_small(size) {
-            return Stay::Stay;
+            return AfterKey::Stays;
         }
         let Some(act) = self.keys().act(key) else {
-            return Stay::Stay;
+            return AfterKey::Stays;
         };
         self.asked = false;
         match act {
-            Act::Leave => return Stay::Leave,
+            Act::Leave => return AfterKey::Left,
             Act::Ask => self.asked = true,
             Act::OpenHelp => self.help = Some(0),
             Act::CloseHelp => self.help = None,
@@ -82,7 +82,7 @@ impl Reading {
                 *self.help.as_mut().unwrap_or(&mut self.scroll) = to;
             }
         }
-        Stay::Stay
+        AfterKey::Stays
     }
 
     /// The keys of the page itself.
@@ -141,7 +141,7 @@ impl Reading {
     }
 }
 
-impl Page for Reading {
+impl Page for ResultPage {
     type Act = Act;
 
     fn trail(&self, theme: Theme) -> Line<'static> {

@@ -6,7 +6,7 @@ mod sitting;
 
 pub use pages::{result, start};
 pub use review::{Arrived, Shelf, fulfil, review, take};
-pub use sitting::{Room, sit};
+pub use sitting::{Surroundings, sit};
 
 /// How a page was left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -10,9 +10,7 @@ use crate::sources::{Known, Source, compare, made_up, ours};
 /// Names that stand for more than one type.
 const TWICE: &Known = &[
     (
-        &[
-            "Done", "Seen", "Stay", "Sheet", "Marked", "Marks", "Habits", "Facts", "Stop",
-        ],
+        &["Done", "Seen", "Sheet", "Marked", "Marks", "Habits", "Stop"],
         "one for each reading of a log, until there is one analysis of a sitting",
     ),
     (
@@ -25,19 +23,18 @@ const TWICE: &Known = &[
     ),
     (
         &[
-            "Form", "Message", "Page", "Room", "Row", "Start", "State", "Step", "Parts", "Report",
-            "Reading", "Key", "View",
+            "Form", "Message", "Page", "Row", "Start", "State", "Step", "Report", "Key", "View",
         ],
         "of the pages, beside what they show",
     ),
     (
-        &["Act", "Ask", "Desk", "Move", "Reply", "Said", "Typed"],
+        &["Act", "Desk", "Move", "Reply", "Said", "Typed"],
         "each page, and each face of a sitting, has its own",
     ),
     (
         &[
-            "Against", "Block", "Entry", "LeftOut", "NotSaved", "Place", "Places", "Scale",
-            "Shared", "Wake", "Wanted", "Written",
+            "Block", "Entry", "LeftOut", "NotSaved", "Place", "Places", "Scale", "Shared", "Wake",
+            "Wanted", "Written",
         ],
         "private to its file",
     ),
@@ -68,7 +65,7 @@ const WIDE: &Known = &[
     (
         &[
             "reports::feedback::content::Feedback",
-            "screens::review::study::Facts",
+            "screens::review::study::QuestionFacts",
             "season::estimate::Estimates",
             "season::plan::Plan",
             "season::progress::line::Line",

@@ -15,8 +15,8 @@ use pacebell::reports::group::GroupReport;
 use pacebell::reports::progress::Season;
 use pacebell::reports::{self, Report, Subject};
 use pacebell::screens::kit::{Frame, Key, Page};
-use pacebell::screens::result::Reading;
-use pacebell::screens::review::{Ask, Listed, Opened, Review};
+use pacebell::screens::result::ResultPage;
+use pacebell::screens::review::{Listed, Opened, Request, Review};
 use pacebell::screens::theme::Theme;
 use pacebell::season::progress::{line, progress};
 use pacebell::words::result::Ended;
@@ -145,7 +145,7 @@ fn result_page(studied: &Studied) {
     let told = Ended::tell(studied, "sessions/otter".into());
     assert_eq!(told.is_some(), studied.analysis.ending().is_some());
     if let Some(told) = told {
-        let mut page = Reading::new(told);
+        let mut page = ResultPage::new(told);
         painted(&page, USUAL);
         page.press(Key::End, SMALLEST);
         painted(&page, SMALLEST);
@@ -181,7 +181,7 @@ fn review_pages(odd: &Odd, studied: &Studied) {
     review.end_of_list();
     painted(&review, USUAL);
     let ask = review.press(Key::Enter, USUAL);
-    assert_eq!(ask, Some(Ask::Open(path.into())));
+    assert_eq!(ask, Some(Request::Open(path.into())));
     review.opened(opened(odd));
     if let Some((version, _)) = review.group_wanted() {
         review.group_came(version, Norms::of([studied; 6]));

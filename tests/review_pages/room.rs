@@ -11,7 +11,7 @@ use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::Notes;
 use pacebell::screens::kit::{Frame, Key};
-use pacebell::screens::review::{Ask, Listed, Opened, Report, Review, Version};
+use pacebell::screens::review::{Listed, Opened, Report, Request, Review, Version};
 use pacebell::screens::run::{Arrived, Shelf, fulfil, take};
 use pacebell::screens::theme::Theme;
 use pacebell::words::thresholds::Thresholds;
@@ -163,7 +163,7 @@ impl Room {
     }
 
     /// Presses keys one after another, and does what they ask.
-    pub(crate) fn press(&mut self, keys: &[Key]) -> Option<Ask> {
+    pub(crate) fn press(&mut self, keys: &[Key]) -> Option<Request> {
         let mut last = None;
         for key in keys {
             let asked = self.review.press(*key, self.size);
@@ -180,7 +180,7 @@ impl Room {
     }
 
     /// Types letters and digits.
-    pub(crate) fn types(&mut self, text: &str) -> Option<Ask> {
+    pub(crate) fn types(&mut self, text: &str) -> Option<Request> {
         let keys: Vec<_> = text.chars().map(Key::Char).collect();
         self.press(&keys)
     }

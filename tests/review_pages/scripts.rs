@@ -3,7 +3,7 @@
 use pacebell::domain::notes::Cause;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::screens::kit::Key;
-use pacebell::screens::review::{Ask, Tab};
+use pacebell::screens::review::{Request, Tab};
 
 use crate::made;
 use crate::room::Room;
@@ -63,7 +63,7 @@ fn typing_filters_and_the_arrows_sort() {
     assert!(shown.contains("saltmarsh-b") && !shown.contains("saltmarsh-a"));
     room.press(&[Key::Esc]);
     assert!(!room.text().contains("with:"));
-    assert_eq!(room.press(&[Key::Esc, Key::Enter]), Some(Ask::Leave));
+    assert_eq!(room.press(&[Key::Esc, Key::Enter]), Some(Request::Leave));
 }
 
 #[test]

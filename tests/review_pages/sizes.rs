@@ -46,7 +46,7 @@ fn a_window_too_small_says_so_and_hears_no_key_but_leaving() {
     room.press(&[Key::STOP]);
     assert_eq!(
         room.press(&[Key::STOP]),
-        Some(pacebell::screens::review::Ask::Leave)
+        Some(pacebell::screens::review::Request::Leave)
     );
 }
 

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use super::ask::Ask;
 use super::compare;
 use super::listed::{Listed, State};
+use super::request::Request;
 use super::study::Study;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::numbers::plain;
@@ -108,13 +108,13 @@ impl Beside {
     }
 
     /// Takes what is chosen; a sitting has to be opened first.
-    pub(super) fn take(&mut self) -> Option<Ask> {
+    pub(super) fn take(&mut self) -> Option<Request> {
         match self.offered.chosen()? {
             Offered::Group(_) => {
                 self.other = Other::Group;
                 None
             }
-            Offered::Sitting { path, .. } => Some(Ask::Beside(path.clone())),
+            Offered::Sitting { path, .. } => Some(Request::Beside(path.clone())),
         }
     }
 

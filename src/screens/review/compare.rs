@@ -2,7 +2,7 @@
 
 use super::axis::bar;
 use super::said;
-use super::study::{Facts, Study};
+use super::study::{QuestionFacts, Study};
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
 use crate::words::marks;
@@ -190,14 +190,14 @@ fn sections(ink: &mut PageWriter, one: &Study, other: &Study) {
     }
 }
 
-fn answer(facts: &Facts) -> String {
+fn answer(facts: &QuestionFacts) -> String {
     let star = Sign::AfterTime.if_so(facts.after_time);
     facts
         .given
         .map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))
 }
 
-fn time(facts: &Facts) -> String {
+fn time(facts: &QuestionFacts) -> String {
     if facts.visits == 0 {
         "unseen".to_owned()
     } else {
@@ -209,7 +209,7 @@ fn said_span(span: Option<Elapsed>) -> String {
     span.map_or_else(|| "-".to_owned(), Elapsed::stopwatch)
 }
 
-fn longest(studies: &[&Study], norm: impl Fn(&Facts) -> Option<Elapsed>) -> Elapsed {
+fn longest(studies: &[&Study], norm: impl Fn(&QuestionFacts) -> Option<Elapsed>) -> Elapsed {
     let all = studies.iter().flat_map(|study| &study.facts);
     let spans = all.flat_map(|facts| [facts.time, norm(facts)]);
     spans.flatten().max().unwrap_or_default()

@@ -2,9 +2,9 @@
 
 use ratatui::layout::Size;
 
-use super::ask::{Ask, Report};
 use super::model::{Review, Showing};
-use super::order::{Against, QuestionsBy};
+use super::order::{QuestionsBy, TimesAgainst};
+use super::request::{Report, Request};
 use super::study::Study;
 use super::time;
 use super::view::{Tab, View};
@@ -303,7 +303,7 @@ impl Review {
     /// Takes a key, in a window of this size; what a page cannot do itself comes back.
     ///
     /// In a window too small for the page only Ctrl-C is heard.
-    pub fn press(&mut self, key: Key, size: Size) -> Option<Ask> {
+    pub fn press(&mut self, key: Key, size: Size) -> Option<Request> {
         if key != Key::STOP && is_too_small(size) {
             return None;
         }
@@ -312,7 +312,7 @@ impl Review {
         self.asked_to_leave = false;
         match act {
             Act::AskToLeave => self.ask_to_leave(),
-            Act::Leave => return Some(Ask::Leave),
+            Act::Leave => return Some(Request::Leave),
             Act::Stay => {}
             Act::OpenHelp => self.help = Some(0),
             Act::CloseHelp => self.help = None,
@@ -356,9 +356,9 @@ impl Review {
         self.message = Some(Message::Notice(text.to_owned()));
     }
 
-    fn keep(&mut self) -> Option<Ask> {
+    fn keep(&mut self) -> Option<Request> {
         let saying = self.writing.take()?.saying();
-        Some(Ask::Say(saying))
+        Some(Request::Say(saying))
     }
 
     fn go(&mut self, by: Move, size: Size) {
@@ -396,7 +396,7 @@ impl Review {
         }
     }
 
-    fn take(&mut self) -> Option<Ask> {
+    fn take(&mut self) -> Option<Request> {
         match self.page {
             Showing::List => return self.open_chosen(),
             Showing::Wrong(_) | Showing::Report(_) => return None,
@@ -526,8 +526,8 @@ fn view_act(study: &Study, view: &mut View, act: Act) {
         }
         Act::HoldAgainst => {
             view.against = match view.against {
-                Against::Plan => Against::Group,
-                Against::Group => Against::Plan,
+                TimesAgainst::Plan => TimesAgainst::Group,
+                TimesAgainst::Group => TimesAgainst::Plan,
             };
         }
         Act::EveryFinding => {

@@ -3,7 +3,7 @@
 use ratatui::text::Span;
 
 use super::axis::Axis;
-use super::study::{Facts, Study};
+use super::study::{QuestionFacts, Study};
 use super::view::View;
 use crate::analysis::Trust;
 use crate::domain::rule::QuestionNo;
@@ -54,7 +54,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     ink.show_the_rest(study.numbers().last() == Some(&view.question));
 }
 
-fn time(facts: &Facts) -> String {
+fn time(facts: &QuestionFacts) -> String {
     match facts.time {
         _ if facts.visits == 0 => String::new(),
         Some(time) => time.stopwatch(),

@@ -168,7 +168,7 @@ impl Sittings {
         if self.rows.is_empty() {
             return self.write_empty(ink);
         }
-        let room = Room::of(ink.width);
+        let room = ColumnWidths::of(ink.width);
         ink.heading(&room.heads());
         let height = ink.height.saturating_sub(ink.body.lines.len()).max(1);
         let every_one = self.invented == self.rows.len();
@@ -236,7 +236,7 @@ fn sat_whole(row: &Listed, version: &Version) -> bool {
 }
 
 /// The columns of a list of this width.
-struct Room {
+struct ColumnWidths {
     pupil: usize,
     when: usize,
     paper: usize,
@@ -252,7 +252,7 @@ const FLAGS: usize = 5;
 const ROUND: usize = 7;
 const END: usize = 22;
 
-impl Room {
+impl ColumnWidths {
     fn of(width: usize) -> Self {
         let (flags, more) = (width >= 74, width >= 106);
         let (pupil, when) = match width {

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::ask::{Ask, Report};
 use super::beside::Beside;
 use super::list::Sittings;
 use super::listed::{Listed, Version};
 use super::reported::Reported;
+use super::request::{Report, Request};
 use super::study::{Opened, Study};
 use super::view::{Tab, View};
 use super::writing::Writing;
@@ -211,16 +211,16 @@ impl Review {
     }
 
     /// Opens a report on the chosen row, and asks for it.
-    pub(super) fn open_report(&mut self, of: impl Fn(&Listed) -> Report) -> Option<Ask> {
+    pub(super) fn open_report(&mut self, of: impl Fn(&Listed) -> Report) -> Option<Request> {
         let row = self.list.chosen()?;
         let report = of(row);
         self.page = Showing::Report(Reported::new(report.clone(), row));
-        Some(Ask::Report(report))
+        Some(Request::Report(report))
     }
 
     /// Opens the chosen row.
-    pub(super) fn open_chosen(&self) -> Option<Ask> {
-        Some(Ask::Open(self.list.chosen()?.path.clone()))
+    pub(super) fn open_chosen(&self) -> Option<Request> {
+        Some(Request::Open(self.list.chosen()?.path.clone()))
     }
 }
 

@@ -68,7 +68,7 @@ pub(super) enum QuestionsBy {
 
 /// What the time on a question is held against.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) enum Against {
+pub(super) enum TimesAgainst {
     /// The pace plan, or an even share of the time where there is none.
     #[default]
     Plan,

@@ -1,7 +1,7 @@
 //! The page of one question: why it went as it did, what it cost, and the question itself.
 
 use super::said;
-use super::study::{Facts, Study};
+use super::study::{QuestionFacts, Study};
 use super::view::View;
 use crate::domain::key::Note;
 use crate::domain::labels::Label;
@@ -39,7 +39,7 @@ fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
     study.known.as_ref()?.key.notes.get(&number)
 }
 
-fn why(ink: &mut PageWriter, study: &Study, facts: &Facts) {
+fn why(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
     ink.bold(&said::became(study, facts));
     said::no_key(ink, study, words::WHETHER_RIGHT);
     if facts.outcome == Some(Outcome::Wrong)
@@ -67,7 +67,7 @@ fn meaning(study: &Study, number: QuestionNo, option: Label) -> Option<&str> {
 }
 
 /// What the chosen option says about the mistake, where it is wrong and the key says it.
-pub(super) fn chosen_says<'a>(study: &'a Study, facts: &Facts) -> Option<&'a str> {
+pub(super) fn chosen_says<'a>(study: &'a Study, facts: &QuestionFacts) -> Option<&'a str> {
     let given = facts
         .given
         .filter(|_| facts.outcome == Some(Outcome::Wrong))?;
@@ -110,7 +110,7 @@ fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     }
 }
 
-fn itself(ink: &mut PageWriter, study: &Study, facts: &Facts) {
+fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
     let number = facts.number;
     let question = study
         .opened
@@ -147,7 +147,7 @@ fn itself(ink: &mut PageWriter, study: &Study, facts: &Facts) {
     }
 }
 
-fn options(ink: &mut PageWriter, study: &Study, facts: &Facts, texts: &[String]) {
+fn options(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts, texts: &[String]) {
     let number = facts.number;
     let known = study.known.as_ref();
     for (index, label) in study.opened.header.paper.labels(number).iter().enumerate() {

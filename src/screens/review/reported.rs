@@ -1,7 +1,7 @@
 //! A report on more than one sitting: the text of a page that can also be printed, to read on screen.
 
-use super::ask::Report;
 use super::listed::Listed;
+use super::request::Report;
 use crate::reports::text::COLUMNS;
 use crate::screens::kit::PageWriter;
 use crate::words::review as words;

@@ -1,6 +1,6 @@
 //! Sentences that more than one page says of a sitting.
 
-use super::study::{Facts, Study};
+use super::study::{QuestionFacts, Study};
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::PageWriter;
 use crate::words::findings::trust;
@@ -34,7 +34,7 @@ pub(super) fn right_options(study: &Study, number: QuestionNo) -> Option<String>
 }
 
 /// What became of a question and what that cost, in a sentence or two.
-pub(super) fn became(study: &Study, facts: &Facts) -> String {
+pub(super) fn became(study: &Study, facts: &QuestionFacts) -> String {
     let right = right_options(study, facts.number).unwrap_or_default();
     let marked = facts.outcome.zip(facts.marks);
     words::became(&Became {
@@ -48,7 +48,7 @@ pub(super) fn became(study: &Study, facts: &Facts) -> String {
 }
 
 /// The time on a question, its visits, changes and flag, in a sentence.
-pub(super) fn effort(study: &Study, facts: &Facts) -> String {
+pub(super) fn effort(study: &Study, facts: &QuestionFacts) -> String {
     let row = study.analysis.end().row(facts.number);
     let changed = row.filter(|_| facts.changes > 0);
     words::effort(&Effort {

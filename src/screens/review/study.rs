@@ -53,7 +53,7 @@ pub(super) struct Told {
 
 /// One question's part of the sitting.
 #[derive(Clone, Debug)]
-pub(super) struct Facts {
+pub(super) struct QuestionFacts {
     pub(super) number: QuestionNo,
     /// The answer that stands.
     pub(super) given: Option<Label>,
@@ -76,7 +76,7 @@ pub(super) struct Facts {
     pub(super) sunk: Option<f64>,
 }
 
-impl Facts {
+impl QuestionFacts {
     /// The marks that a right answer would have brought more.
     pub(super) fn lost(&self) -> Option<Mark> {
         let (given, right) = self.marks?;
@@ -97,7 +97,7 @@ pub(super) struct Study {
     /// Every finding, and as many of them as one talk holds.
     pub(super) all: Vec<Told>,
     pub(super) told: Vec<Told>,
-    pub(super) facts: Vec<Facts>,
+    pub(super) facts: Vec<QuestionFacts>,
 }
 
 impl Study {
@@ -152,7 +152,7 @@ impl Study {
         findings.iter().map(tell).collect()
     }
 
-    fn question_facts(&self, findings: &[Finding]) -> Vec<Facts> {
+    fn question_facts(&self, findings: &[Finding]) -> Vec<QuestionFacts> {
         let header = &self.opened.header;
         let sunk = |number| {
             findings.iter().find_map(|finding| match &finding.seen {
@@ -172,7 +172,7 @@ impl Study {
                 .as_ref()
                 .map(|group| group.norm(number))
                 .unwrap_or_default();
-            Facts {
+            QuestionFacts {
                 number,
                 given: standing.map(|given| given.option),
                 how: standing.map(|given| given.how),
@@ -195,7 +195,7 @@ impl Study {
     }
 
     /// One question's part.
-    pub(super) fn facts(&self, number: QuestionNo) -> Option<&Facts> {
+    pub(super) fn facts(&self, number: QuestionNo) -> Option<&QuestionFacts> {
         self.facts.iter().find(|facts| facts.number == number)
     }
 

@@ -3,8 +3,8 @@
 use ratatui::text::Span;
 
 use super::axis::bar;
-use super::order::{Against, QuestionsBy};
-use super::study::{Facts, Study};
+use super::order::{QuestionsBy, TimesAgainst};
+use super::study::{QuestionFacts, Study};
 use super::view::View;
 use super::{question, said};
 use crate::domain::event::How;
@@ -33,7 +33,7 @@ const WIDE_ROW: usize = 100;
 
 /// The questions in the order of the page.
 pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
-    let mut own: Vec<&Facts> = study.facts.iter().collect();
+    let mut own: Vec<&QuestionFacts> = study.facts.iter().collect();
     if by == QuestionsBy::Time {
         own.sort_by_key(|facts| std::cmp::Reverse(facts.time));
     }
@@ -43,9 +43,11 @@ pub(super) fn numbers(study: &Study, by: QuestionsBy) -> Vec<QuestionNo> {
 pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     said::times(ink, study);
     let (against, called) = match (view.against, &study.group, &study.opened.header.plan) {
-        (Against::Group, Some(group), _) => (Against::Group, format!("median of {}", group.people)),
-        (_, _, Some(_)) => (Against::Plan, words::PACE_PLAN.to_owned()),
-        _ => (Against::Plan, words::EVEN_SHARE.to_owned()),
+        (TimesAgainst::Group, Some(group), _) => {
+            (TimesAgainst::Group, format!("median of {}", group.people))
+        }
+        (_, _, Some(_)) => (TimesAgainst::Plan, words::PACE_PLAN.to_owned()),
+        _ => (TimesAgainst::Plan, words::EVEN_SHARE.to_owned()),
     };
     let sorted = match view.by {
         QuestionsBy::Number => "By number",
@@ -82,13 +84,13 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
 
 /// How many columns a span takes, and what it is held against.
 struct Scale {
-    against: Against,
+    against: TimesAgainst,
     columns: usize,
     longest: Elapsed,
 }
 
 impl Scale {
-    fn of(study: &Study, against: Against, columns: usize) -> Self {
+    fn of(study: &Study, against: TimesAgainst, columns: usize) -> Self {
         let times = study.facts.iter().filter_map(|facts| facts.time);
         let norms = study.facts.iter().map(|facts| norm(facts, against));
         let longest = times.chain(norms.flatten()).max();
@@ -112,17 +114,17 @@ impl Scale {
     }
 }
 
-const fn norm(facts: &Facts, against: Against) -> Option<Elapsed> {
+const fn norm(facts: &QuestionFacts, against: TimesAgainst) -> Option<Elapsed> {
     match against {
-        Against::Plan => Some(facts.plan),
-        Against::Group => facts.median,
+        TimesAgainst::Plan => Some(facts.plan),
+        TimesAgainst::Group => facts.median,
     }
 }
 
 fn row(
     ink: &mut PageWriter,
     study: &Study,
-    facts: &Facts,
+    facts: &QuestionFacts,
     scale: &Scale,
     (chosen, wide): (bool, bool),
 ) {

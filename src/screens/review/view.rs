@@ -1,6 +1,6 @@
 //! What is looked at in a sitting.
 
-use super::order::{Against, QuestionsBy};
+use super::order::{QuestionsBy, TimesAgainst};
 use super::player::Player;
 use super::study::{Study, Told};
 use crate::domain::rule::QuestionNo;
@@ -102,7 +102,7 @@ pub(super) struct View {
     /// Digits typed towards a question.
     pub(super) typed: String,
     pub(super) by: QuestionsBy,
-    pub(super) against: Against,
+    pub(super) against: TimesAgainst,
     /// The finding chosen, and whether all show or those of one talk.
     pub(super) finding: usize,
     pub(super) every_finding: bool,
@@ -119,7 +119,7 @@ impl View {
             scroll: 0,
             typed: String::new(),
             by: QuestionsBy::default(),
-            against: Against::default(),
+            against: TimesAgainst::default(),
             finding: 0,
             every_finding: false,
             player: Player::new(study),

@@ -1,6 +1,6 @@
 //! What the tutor is writing: the cause of a lost mark, or a note.
 
-use super::ask::Saying;
+use super::request::Saying;
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{List, Move, PageWriter};

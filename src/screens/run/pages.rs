@@ -8,7 +8,7 @@ use ratatui::widgets::Widget;
 
 use super::Leaving;
 use crate::screens::kit::{Frame, Key, Page};
-use crate::screens::result::{Reading, Stay};
+use crate::screens::result::{AfterKey, ResultPage};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
@@ -37,13 +37,12 @@ pub fn result(
     ended: Ended,
     theme: Theme,
 ) -> io::Result<Leaving> {
-    let mut reading = Reading::new(ended);
-    let press = |reading: &mut Reading, key, size| match reading.press(key, size) {
-        Stay::Stay => None,
-        Stay::Leave => Some(Leaving::Done),
+    let mut page = ResultPage::new(ended);
+    let press = |page: &mut ResultPage, key, size| match page.press(key, size) {
+        AfterKey::Stays => None,
+        AfterKey::Left => Some(Leaving::Done),
     };
-    run(screen, inbox, &mut reading, theme, press)
-        .map(|left| left.unwrap_or_else(|leaving| leaving))
+    run(screen, inbox, &mut page, theme, press).map(|left| left.unwrap_or_else(|leaving| leaving))
 }
 
 /// Draws and takes keys until `press` gives something, or the program is told to end.

@@ -13,7 +13,7 @@ use super::Leaving;
 use crate::analysis::Norms;
 use crate::domain::notes::{Notes, Said};
 use crate::screens::kit::{Frame, Key};
-use crate::screens::review::{Ask, Listed, Opened, Report, Review, Saying, Version};
+use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
 
@@ -89,11 +89,11 @@ pub fn review(
         last = now;
         match message {
             Ok(Inbox::Key(key)) => {
-                if let Some(ask) = Key::of(key).and_then(|key| review.press(key, size)) {
-                    if ask == Ask::Leave {
+                if let Some(request) = Key::of(key).and_then(|key| review.press(key, size)) {
+                    if request == Request::Leave {
                         return Ok(Leaving::Done);
                     }
-                    fulfil(&mut review, shelf, ask);
+                    fulfil(&mut review, shelf, request);
                     // Reading a file is no time of the hour that plays.
                     last = shelf.millis();
                 }
@@ -118,19 +118,19 @@ pub fn take(review: &mut Review, arrived: Arrived) {
 }
 
 /// Does what a page asks.
-pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, ask: Ask) {
-    match ask {
-        Ask::Open(path) => match shelf.open(&path) {
+pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, request: Request) {
+    match request {
+        Request::Open(path) => match shelf.open(&path) {
             Ok(opened) => review.opened(opened),
             Err(reason) => review.not_opened(reason),
         },
-        Ask::Beside(path) => match shelf.open(&path) {
+        Request::Beside(path) => match shelf.open(&path) {
             Ok(opened) => review.opened_beside(opened),
             Err(reason) => review.not_opened(reason),
         },
-        Ask::Report(report) => shelf.report(report),
-        Ask::Say(saying) => say(review, shelf, saying),
-        Ask::Leave => {}
+        Request::Report(report) => shelf.report(report),
+        Request::Say(saying) => say(review, shelf, saying),
+        Request::Leave => {}
     }
 }
 

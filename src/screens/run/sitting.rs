@@ -22,7 +22,7 @@ use crate::words::absence::welcome_back;
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
 
 /// What a sitting's page needs beside the sitting itself.
-pub struct Room<'a> {
+pub struct Surroundings<'a> {
     /// The questions, where they are at hand.
     pub paper: Option<&'a Paper>,
     /// The styles.
@@ -41,26 +41,26 @@ pub fn sit(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
     seat: &Shared,
-    room: &Room<'_>,
+    around: &Surroundings<'_>,
 ) -> io::Result<Leaving> {
     let mut model = Model::of(&seat.view().sitting);
     if let Some(away) = seat.away() {
         model.say(welcome_back(away));
     }
-    let elsewhere = room.elsewhere.map(|dir| dir.display().to_string());
+    let elsewhere = around.elsewhere.map(|dir| dir.display().to_string());
     let mut size = Size::default();
     let mut begun = false;
     loop {
         let view = seat.view();
         let trouble = view.trouble.as_ref().map(ToString::to_string);
-        let advice = (room.advice)(&view.sitting);
+        let advice = (around.advice)(&view.sitting);
         let mut desk = Desk {
             sitting: &view.sitting,
-            paper: room.paper,
+            paper: around.paper,
             at: view.at,
             saved: save_state(&view, trouble.as_deref(), elsewhere.as_deref()),
             advice: &advice,
-            theme: room.theme,
+            theme: around.theme,
             size,
         };
         if !begun {
@@ -109,7 +109,7 @@ pub fn sit(
         let stays = match asked {
             Some(ask) => {
                 let seen = view.sitting.phase();
-                fulfil(ask, screen, seat, room, seen, &mut model)?
+                fulfil(ask, screen, seat, around, seen, &mut model)?
             }
             None => true,
         };
@@ -162,14 +162,14 @@ fn fulfil(
     ask: Ask,
     screen: &mut Screen,
     seat: &Shared,
-    room: &Room<'_>,
+    around: &Surroundings<'_>,
     seen: Phase,
     model: &mut Model,
 ) -> io::Result<bool> {
     match ask {
         Ask::Acts(acts) => return Ok(done(acts, seat, seen, model)),
         Ask::SaveElsewhere => {
-            if let Some(dir) = room.elsewhere {
+            if let Some(dir) = around.elsewhere {
                 seat.save_in(dir);
             }
         }

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::widgets::{Block, Borders, Widget};
 
 use super::desk::Desk;
-use super::layout::{Room, draw_lines};
+use super::layout::{ScrollRange, draw_lines};
 use super::model::Model;
 use super::question;
 use super::sheet::{self, Detail};
@@ -87,7 +87,7 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
             .borders(Borders::LEFT)
             .render(spread.question, buf);
     }
-    let parts = question::Parts::of(spread.pane());
+    let parts = question::QuestionParts::of(spread.pane());
     question::head(desk, parts.head, buf);
     let lines = question::lines(desk, parts.words);
     draw_lines(&lines, model.top(desk), desk.theme, parts.words, buf);
@@ -95,8 +95,8 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
 }
 
 /// How far the open question can be scrolled.
-pub(super) fn room(desk: &Desk<'_>, body: Rect) -> Room {
-    let parts = question::Parts::of(Spread::of(desk, body).pane());
+pub(super) fn scroll_range(desk: &Desk<'_>, body: Rect) -> ScrollRange {
+    let parts = question::QuestionParts::of(Spread::of(desk, body).pane());
     let lines = question::lines(desk, parts.words).len();
-    Room::new(lines, parts.words.height)
+    ScrollRange::new(lines, parts.words.height)
 }

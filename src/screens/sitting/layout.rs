@@ -11,14 +11,14 @@ use crate::screens::theme::Theme;
 
 /// How far what scrolls can be scrolled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Room {
+pub(super) struct ScrollRange {
     /// Lines shown at a time.
     pub(super) page: usize,
     /// The furthest first line.
     pub(super) most: usize,
 }
 
-impl Room {
+impl ScrollRange {
     /// The room of so many lines in so many rows; one row tells of more where they do not fit.
     pub(super) fn new(lines: usize, rows: u16) -> Self {
         let rows = usize::from(rows);
@@ -42,12 +42,12 @@ pub(super) fn draw_lines(
     area: Rect,
     buf: &mut Buffer,
 ) {
-    let room = Room::new(lines.len(), area.height);
-    let top = top.min(room.most);
-    let shown: Text<'_> = lines.iter().skip(top).take(room.page).cloned().collect();
+    let range = ScrollRange::new(lines.len(), area.height);
+    let top = top.min(range.most);
+    let shown: Text<'_> = lines.iter().skip(top).take(range.page).cloned().collect();
     shown.render(area, buf);
-    if room.most > 0 {
-        let says = words::more(top > 0, top < room.most);
+    if range.most > 0 {
+        let says = words::more(top > 0, top < range.most);
         let row = Rect {
             y: area.bottom().saturating_sub(1),
             height: area.height.min(1),

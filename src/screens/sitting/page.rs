@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
 use super::desk::{Desk, SaveState};
-use super::layout::{Room, draw_lines, stack};
+use super::layout::{ScrollRange, draw_lines, stack};
 use super::model::{ClockShown, Model, Overlay, Shown};
 use super::{body, help, key_map, notes, panels};
 use crate::domain::sitting::Phase;
@@ -34,7 +34,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     if shown == Shown::TooSmall {
         return too_small(model, desk).render(area, buf);
     }
-    let parts = Parts::of(model, desk, area);
+    let parts = PageParts::of(model, desk, area);
     parts.top(model, desk).render(parts.top, buf);
     let trouble = trouble(desk, parts.trouble.width).into_iter();
     let trouble: Text<'_> = trouble
@@ -73,12 +73,12 @@ impl Widget for &Page<'_> {
 }
 
 /// How far the page on the screen can be scrolled.
-pub(super) fn room(model: &Model, desk: &Desk<'_>) -> Room {
+pub(super) fn scroll_range(model: &Model, desk: &Desk<'_>) -> ScrollRange {
     let area = Rect::new(0, 0, desk.size.width, desk.size.height);
-    let parts = Parts::of(model, desk, area);
+    let parts = PageParts::of(model, desk, area);
     match model.shown(desk) {
-        Shown::Answering | Shown::Guessing => body::room(desk, parts.body),
-        _ => Room::new(lines(model, desk, parts.body).len(), parts.body.height),
+        Shown::Answering | Shown::Guessing => body::scroll_range(desk, parts.body),
+        _ => ScrollRange::new(lines(model, desk, parts.body).len(), parts.body.height),
     }
 }
 
@@ -91,7 +91,7 @@ fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
     }
 }
 
-struct Parts {
+struct PageParts {
     top: Rect,
     trouble: Rect,
     notes: Rect,
@@ -102,7 +102,7 @@ struct Parts {
     foot: Rect,
 }
 
-impl Parts {
+impl PageParts {
     fn of(model: &Model, desk: &Desk<'_>, area: Rect) -> Self {
         let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
         let in_trouble = matches!(desk.saved, SaveState::Trouble { .. });

@@ -17,13 +17,13 @@ use crate::words::sitting::page as words;
 use crate::words::text;
 
 /// Where the question's parts go; head and answer never scroll.
-pub(super) struct Parts {
+pub(super) struct QuestionParts {
     pub(super) head: Rect,
     pub(super) words: Rect,
     pub(super) answer: Rect,
 }
 
-impl Parts {
+impl QuestionParts {
     pub(super) fn of(pane: Rect) -> Self {
         let [head, words, answer] = stack(pane, [Some(2), None, Some(1)]);
         Self {

@@ -147,12 +147,12 @@ fn no_key(model: &mut Model, desk: &Desk<'_>, shown: Shown, key: Key) {
 }
 
 fn scroll(model: &mut Model, desk: &Desk<'_>, to: impl Fn(usize, usize) -> usize) {
-    let room = page::room(model, desk);
-    if room.most == 0 {
+    let range = page::scroll_range(model, desk);
+    if range.most == 0 {
         model.tell(desk, words::ALL_ON_THE_PAGE);
         return;
     }
-    let top = model.top(desk).min(room.most);
-    let page = room.page.saturating_sub(1).max(1);
-    model.scroll_to(desk, to(top, page).min(room.most));
+    let top = model.top(desk).min(range.most);
+    let page = range.page.saturating_sub(1).max(1);
+    model.scroll_to(desk, to(top, page).min(range.most));
 }

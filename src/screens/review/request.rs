@@ -7,7 +7,7 @@ use crate::domain::rule::QuestionNo;
 
 /// Something that a page cannot do by itself.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Ask {
+pub enum Request {
     /// Open this sitting.
     Open(PathBuf),
     /// Open this sitting beside the one that is open.
