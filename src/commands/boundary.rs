@@ -29,7 +29,8 @@ const SEED: u64 = 1;
 #[command(after_help = "\
 Quota, count and share are cumulative: they count everybody who gets the award\n\
 or a better one, as the boundary does. Rows without a mark are not counted:\n\
-absent is not nought.\n\
+absent is not nought. Of a pupil's sittings the first whole one counts, unless\n\
+--every is given.\n\
 \n\
 JSON: {people, awards: [{name, quota, boundary, count, share}]}, best award\n\
 first; quota is a number of people (7.5), boundary an exact mark or null for\n\

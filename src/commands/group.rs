@@ -25,6 +25,7 @@ use crate::storage::journal::Record;
 
 /// How the figures are taken, for those who want to follow them.
 const CONVENTIONS: &str = "\
+Each pupil counts once, by their first whole sitting (--every counts all).
 Marks are under the paper's rule; SDs and errors with n - 1. Quartiles are read at place (n - 1) p + 1 (type 7).
 Discrimination is the correlation of right or not with the marks on all other questions. The top and bottom
 27 % share their last places among people with equal marks. Omitted is blank with an answer further on, not
