@@ -1,49 +1,68 @@
-//! Checkpoints of a pace plan: one is kept when every question up to it was answered, or opened and
-//! left, by its moment.
+//! Checkpoints of a pace plan: one is kept when, at its moment, every question up to it was answered, or
+//! opened and left.
+//!
+//! A question that is open without an answer is not left, however often it was before. The page of a sitting
+//! asks [`done_to`] of the sitting as it stands; what is said afterwards asks it of the sitting as it stood.
 
 use super::fold::Analysis;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{RowState, Sitting};
+use crate::domain::sitting::{Phase, Row, Sitting};
 use crate::domain::time::Elapsed;
 
 /// The last question up to which every one asked is answered, or opened and left, as things stand.
 pub fn done_to(sitting: &Sitting) -> Option<QuestionNo> {
-    let done = sitting.rows().iter().take_while(|row| match row.state() {
-        RowState::NotSeen => false,
-        RowState::Seen => sitting.open() != Some(row.number),
-        RowState::Answered | RowState::Skipped => true,
-    });
+    let done = sitting
+        .rows()
+        .iter()
+        .take_while(|row| is_done(sitting, row));
     done.last().map(|row| row.number)
 }
 
-/// When the questions up to a checkpoint were done, in time used; nothing for those that never were.
+fn is_done(sitting: &Sitting, row: &Row) -> bool {
+    // Time up, or the handing in, takes every question away.
+    let worked_on = matches!(sitting.phase(), Phase::Running | Phase::OnBreak);
+    let open = worked_on && sitting.open() == Some(row.number);
+    row.in_time.is_some() || (row.seen && !open)
+}
+
+/// How the questions up to a checkpoint stood at its moment, and when they were done.
 pub(super) struct Passage {
-    done: Vec<Option<Elapsed>>,
-    /// When the last of them was; nothing where one never was.
+    /// How many were done at its moment.
+    pub(super) done: usize,
+    /// Of how many.
+    pub(super) asked: usize,
+    /// The first moment from its own on at which all of them were, in time used; nothing where none came.
     pub(super) reached: Option<Elapsed>,
 }
 
 impl Passage {
-    pub(super) fn of(analysis: &Analysis, checkpoint: QuestionNo) -> Self {
-        let upto = analysis.questions().iter();
-        let upto = upto.filter(|pace| pace.number <= checkpoint);
-        let used = |at: Elapsed| analysis.used_at(at);
-        let done: Vec<_> = upto.map(|pace| pace.done.map(used)).collect();
-        let all: Option<Vec<_>> = done.iter().copied().collect();
+    /// What became of a checkpoint that was planned for a moment of the time used.
+    pub(super) fn of(analysis: &Analysis, checkpoint: QuestionNo, planned: Elapsed) -> Self {
+        let replay = analysis.replay();
+        let ended = analysis.whole().ended;
+        let moment = replay.moment_of(planned).min(ended);
+        let first = replay.count_at(moment);
+        let upto = |row: &&Row| row.number <= checkpoint;
+        let all_done = |count: usize| {
+            let stood = replay.after(count);
+            let mut rows = stood.rows().iter().filter(upto);
+            rows.all(|row| is_done(&stood, row))
+        };
+        let stood = replay.after(first);
+        let rows = || stood.rows().iter().filter(upto);
+        let in_time = replay.count_at(ended);
+        let reached = (first..=in_time).find(|count| all_done(*count));
+        let at = |count: usize| {
+            let moments = replay.moments().get(count.checked_sub(1)?);
+            moments.copied()
+        };
         Self {
-            reached: all.and_then(|all| all.into_iter().max()),
-            done,
+            done: rows().filter(|row| is_done(&stood, row)).count(),
+            asked: rows().count(),
+            reached: reached.map(|count| {
+                let at = at(count).map_or(moment, |at| at.max(moment));
+                analysis.used_at(at).max(analysis.used_at(moment))
+            }),
         }
-    }
-
-    /// How many were done by a moment of the time used.
-    pub(super) fn done_by(&self, used: Elapsed) -> usize {
-        let in_time = self.done.iter().flatten().filter(|done| **done <= used);
-        in_time.count()
-    }
-
-    /// Of how many.
-    pub(super) fn of_all(&self) -> usize {
-        self.done.len()
     }
 }

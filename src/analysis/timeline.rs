@@ -89,8 +89,6 @@ pub struct QuestionPace {
     pub place: Option<usize>,
     /// When it was first answered.
     pub answered: Option<Elapsed>,
-    /// When the pupil was first done with it: answered, or opened and left.
-    pub done: Option<Elapsed>,
     /// What was known of it at the end.
     pub sheet: Sheet,
 }
@@ -351,7 +349,6 @@ fn questions(sitting: &Sitting, stays: &[Stay], choices: &[Choice]) -> Vec<Quest
         let own: Vec<_> = stays.iter().filter(|s| s.question == row.number).collect();
         let answered = choices.iter().find(|choice| choice.question == row.number);
         let answered = answered.map(|choice| choice.at);
-        let left = own.first().map(|stay| stay.to);
         QuestionPace {
             number: row.number,
             time: sum(own.iter().map(|stay| stay.worked)),
@@ -359,7 +356,6 @@ fn questions(sitting: &Sitting, stays: &[Stay], choices: &[Choice]) -> Vec<Quest
             opened: own.first().map(|stay| stay.from),
             place: order.iter().position(|q| *q == row.number).map(|i| i + 1),
             answered,
-            done: answered.into_iter().chain(left).min(),
             sheet: Sheet {
                 status: status(sitting, row, answered.is_some()),
                 in_time: row.in_time,

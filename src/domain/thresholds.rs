@@ -42,7 +42,8 @@ pub enum Limit {
     StartTimes,
     /// A sitting ended early with at least so much time left.
     EarlySeconds,
-    /// A checkpoint may be passed so much late.
+    /// A checkpoint may be passed so much late. It is kept when at its moment, or at one within this time
+    /// after it, every question asked up to it has an answer, or was opened and is not open.
     LateSeconds,
     /// Luck is worth a word when it is at least this unlikely.
     LuckChance,

@@ -253,3 +253,70 @@ fn a_question_jumped_over_is_not_done_with_on_the_page_nor_afterwards() {
         "4 is open and not left"
     );
 }
+
+/// Question 3 was left, opened again before the checkpoint, and answered 2:50 after it: at the checkpoint's
+/// moment it was neither answered nor left. Left again half a minute after the moment, it would have been.
+#[test]
+fn a_question_left_once_and_open_again_at_the_checkpoint_is_not_done() {
+    let header = planned(&[(3, 5)]);
+    let came_back = |left_again: Option<u64>| {
+        let mut events = vec![(0, Event::Opened(q(1)))];
+        events.push((50_000, Event::Answered(q(1), label('A'))));
+        events.push((50_000, Event::Opened(q(3))));
+        events.push((110_000, Event::Skipped(q(3))));
+        events.push((110_000, Event::Opened(q(2))));
+        events.push((200_000, Event::Answered(q(2), label('A'))));
+        events.push((210_000, Event::Opened(q(3))));
+        events.extend(left_again.map(|at| (at, Event::Opened(q(4)))));
+        if left_again.is_none() {
+            events.push((470_000, Event::Answered(q(3), label('A'))));
+        }
+        events.push((480_000, Event::Opened(q(5))));
+        events.push((
+            1_200_000,
+            Event::TimeUp {
+                due: Elapsed::seconds(1200),
+            },
+        ));
+        let all = found(&header, &log(&header, events), None, None);
+        seen(&all, |seen| match seen {
+            Seen::Late {
+                reached, done, of, ..
+            } => Some((*reached, *done, *of)),
+            Seen::Kept(_) => Some((None, 3, 3)),
+            _ => None,
+        })
+    };
+    assert_eq!(came_back(None), [(Some(Elapsed::seconds(470)), 2, 3)]);
+    assert_eq!(
+        came_back(Some(330_000)),
+        [(None, 3, 3)],
+        "within the minute of grace"
+    );
+    assert_eq!(
+        came_back(Some(360_000)),
+        [(None, 3, 3)],
+        "at its last moment"
+    );
+    let late = Some(Elapsed(360_001));
+    assert_eq!(came_back(Some(360_001)), [(late, 2, 3)]);
+}
+
+/// What the page of the sitting says at a checkpoint's moment is what is said afterwards.
+#[test]
+fn the_page_at_the_moment_and_the_finding_afterwards_agree() {
+    let header = planned(&[(4, 8)]);
+    for seconds in [100, 119, 120, 121, 150] {
+        let log = straight_through(&header, &[seconds; 8], "AA-AAAAA");
+        let at = analysed(&header, &log).replay().at(Elapsed::minutes(8));
+        let page = checkpoint::done_to(&at).is_some_and(|done| done >= q(4));
+        let all = found(&header, &log, None, None);
+        let on_time = seen(&all, |seen| match seen {
+            Seen::Late { done, of, .. } => Some(done == of),
+            Seen::Kept(_) => Some(true),
+            _ => None,
+        });
+        // Within the minute of grace the finding is kind; the page is not asked then.
+        assert!(on_time == [page] || seconds == 121, "{seconds}");
+    }
+}

@@ -165,18 +165,19 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
             continue;
         };
         // A sitting handed in before the checkpoint's moment has not missed it.
-        let passed = Passage::of(basis.analysis, point.question);
+        let over = basis.analysis.whole().used < planned;
+        let passed = Passage::of(basis.analysis, point.question, planned);
         match passed.reached {
             // None of the questions up to it was asked.
-            _ if passed.of_all() == 0 => {}
+            _ if passed.asked == 0 => {}
             Some(reached) if reached <= planned + allowed => kept += 1,
-            None if basis.analysis.whole().used < planned => {}
+            None if over => {}
             reached => late.push(Seen::Late {
                 question: point.question,
                 planned,
                 reached,
-                done: passed.done_by(planned),
-                of: passed.of_all(),
+                done: passed.done,
+                of: passed.asked,
             }),
         }
     }
