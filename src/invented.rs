@@ -12,4 +12,4 @@ mod pupil;
 mod question;
 mod season;
 
-pub use season::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
+pub use season::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};

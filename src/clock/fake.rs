@@ -9,10 +9,10 @@ use crate::domain::time::Elapsed;
 
 /// A clock that stands until it is told to go; its clones show the same time.
 #[derive(Clone, Debug)]
-pub struct FakeClock(Arc<Mutex<State>>);
+pub struct FakeClock(Arc<Mutex<FakeTime>>);
 
 #[derive(Clone, Debug)]
-struct State {
+struct FakeTime {
     now: Reading,
     boot_id: String,
     zone: FixedOffset,
@@ -22,7 +22,7 @@ impl FakeClock {
     /// A machine that was started an hour and two minutes ago and has slept for two minutes of
     /// that; wall time is `local`.
     pub fn new(local: DateTime<FixedOffset>) -> Self {
-        Self(Arc::new(Mutex::new(State {
+        Self(Arc::new(Mutex::new(FakeTime {
             now: Reading {
                 boot_ms: 3_720_000,
                 mono_ms: 3_600_000,
@@ -61,11 +61,11 @@ impl FakeClock {
         });
     }
 
-    fn change(&self, change: impl FnOnce(&mut State)) {
+    fn change(&self, change: impl FnOnce(&mut FakeTime)) {
         change(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner));
     }
 
-    fn state(&self) -> State {
+    fn state(&self) -> FakeTime {
         self.0
             .lock()
             .unwrap_or_else(PoisonError::into_inner)
@@ -73,7 +73,7 @@ impl FakeClock {
     }
 }
 
-impl State {
+impl FakeTime {
     fn go(&mut self, span: Elapsed) {
         self.now.boot_ms += millis(span);
         self.now.utc += TimeDelta::milliseconds(millis(span));

@@ -15,11 +15,11 @@ pub enum Entry {
 }
 
 /// Whose a sitting is, and which of theirs: pupil, start, and what tells two of one start apart.
-pub type Place = (String, DateTime<FixedOffset>, String);
+pub type SittingOrder = (String, DateTime<FixedOffset>, String);
 
 impl Entry {
     /// Those that count, in the order in which they come, and those that do not since their pupil has an earlier one.
-    pub fn pick<T>(self, sheets: Vec<T>, place: impl Fn(&T) -> Place) -> (Vec<T>, Vec<T>) {
+    pub fn pick<T>(self, sheets: Vec<T>, place: impl Fn(&T) -> SittingOrder) -> (Vec<T>, Vec<T>) {
         let mut first = BTreeSet::new();
         if self == Self::First {
             let mut places: Vec<_> = sheets.iter().map(&place).collect();

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::outlets::written;
 use crate::invented::papers::Sample;
-use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
+use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};
 use crate::storage::disk;
 use crate::storage::journal::{self, Writer};
 
@@ -49,7 +49,7 @@ fn up_to<const MOST: usize>(text: &str) -> Result<usize, String> {
 /// A folder that holds something already, or that cannot be written to.
 pub fn run(args: &DemoArgs, out: &mut dyn Write) -> Result<(), Failure> {
     let dir = place(&args.dir, args.force)?;
-    let wanted = Wanted {
+    let wanted = SittingWanted {
         seed: args.seed,
         pupils: args.pupils,
         sittings: args.sittings,

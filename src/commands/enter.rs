@@ -108,9 +108,9 @@ fn started(
     Ok(first.earliest().unwrap_or(now))
 }
 
-type Answers = Vec<(QuestionNo, Typed)>;
+type SheetAnswers = Vec<(QuestionNo, Typed)>;
 
-fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     let wrong = |misread| Failure::WrongWords(format!("--answers: {misread}"));
     let mut sheet = AnswerSheet::new(outline);
     sheet.read_line(text).map_err(wrong)?;
@@ -127,7 +127,7 @@ fn show(sheet: &AnswerSheet<'_>, from: QuestionNo, desk: &mut Desk<'_>) -> Resul
 }
 
 /// Everything that is piped in; the first wrong line ends it.
-fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     let mut sheet = AnswerSheet::new(outline);
     let mut line = String::new();
     for number in 1_usize.. {
@@ -145,7 +145,7 @@ fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
 }
 
 /// Asks line by line, and again after a wrong one, until somebody says that the sheet is right.
-fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
+fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     let mut sheet = AnswerSheet::new(outline);
     writeln!(
         desk.aside,
@@ -176,7 +176,7 @@ fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<Answers, Failure> {
             }
             Said::Save => return Ok(sheet.whole().map_err(Failure::could_not)?.collect()),
             Said::Nothing => continue,
-            Said::Answers => {}
+            Said::SheetAnswers => {}
         }
         match sheet.read_line(&line) {
             Ok(()) => {
@@ -203,7 +203,7 @@ enum Said {
     Save,
     Again,
     Nothing,
-    Answers,
+    SheetAnswers,
 }
 
 /// Only a full sheet takes `y` and `n`: before that they may be options.
@@ -213,7 +213,7 @@ fn said(line: &str, full: bool) -> Said {
         "y" | "yes" if full => Said::Save,
         "n" | "no" if full => Said::Again,
         "" => Said::Nothing,
-        _ => Said::Answers,
+        _ => Said::SheetAnswers,
     }
 }
 
@@ -242,7 +242,7 @@ fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Heade
 }
 
 /// What was typed, as wishes of a sitting.
-fn wishes(answers: &Answers) -> Vec<Command> {
+fn wishes(answers: &SheetAnswers) -> Vec<Command> {
     let mut wishes = Vec::new();
     for (number, typed) in answers {
         if let Some(option) = typed.option {
@@ -259,7 +259,7 @@ fn wishes(answers: &Answers) -> Vec<Command> {
 fn save(
     dir: &Path,
     header: Header,
-    answers: &Answers,
+    answers: &SheetAnswers,
     clock: &dyn Clock,
 ) -> Result<PathBuf, Failure> {
     let refused = |refusal: Refusal| Failure::could_not(refusal);

@@ -132,7 +132,7 @@ fn figures(
         AnswersFrom::List
     } else {
         invented = {
-            let asked = sittings::Asked {
+            let asked = sittings::SheetsWanted {
                 words: &args.sittings,
                 take: take(args),
                 entry: entry(args.every),

@@ -63,7 +63,7 @@ pub(super) const fn entry(every: bool) -> Entry {
 }
 
 /// Sittings that do not count, each with its reason.
-pub(super) type LeftOut = Vec<(Arc<Record>, Exclusion)>;
+pub(super) type Excluded = Vec<(Arc<Record>, Exclusion)>;
 
 /// Those of the sittings that count as sheets of a paper, and the others.
 pub(super) fn sheets(
@@ -71,8 +71,8 @@ pub(super) fn sheets(
     records: &[Arc<Record>],
     paper: &Outline,
     entry: Entry,
-) -> (Vec<Arc<Record>>, LeftOut) {
-    let (mut whole, mut left_out) = (Vec::new(), LeftOut::new());
+) -> (Vec<Arc<Record>>, Excluded) {
+    let (mut whole, mut left_out) = (Vec::new(), Excluded::new());
     let own = catalogue.paper_of(paper);
     for record in records {
         let sat = &record.header.paper;
@@ -115,7 +115,7 @@ pub(super) fn sheets(
 pub(super) fn tell_apart(
     meant: &Meant,
     counted: &[Arc<Record>],
-    left_out: &LeftOut,
+    left_out: &Excluded,
     entry: Entry,
 ) -> Vec<String> {
     let pupils: BTreeSet<_> = counted.iter().map(|record| &record.header.pupil).collect();
@@ -212,7 +212,7 @@ pub(super) fn gather(
 }
 
 /// Marked sittings, and what is said of the others.
-pub(super) struct Marked {
+pub(super) struct MarkedSittings {
     /// What those with a key say.
     pub(super) evidence: Vec<Evidence>,
     /// How many had no key, or say nothing.
@@ -226,10 +226,10 @@ pub(super) fn mark_all(
     catalogue: &Catalogue,
     listing: &Listing,
     limits: &Arc<Thresholds>,
-) -> Marked {
+) -> MarkedSittings {
     let mut without = BTreeMap::<&str, usize>::new();
     let mut barred = Vec::new();
-    let mut marked = Marked {
+    let mut marked = MarkedSittings {
         evidence: Vec::new(),
         left_out: Vec::new(),
         invented: false,

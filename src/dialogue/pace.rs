@@ -7,15 +7,15 @@ use crate::domain::time::{Elapsed, from_minutes};
 
 /// A moment of the time used, and the question to be done with by then.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Stop {
+struct PaceStop {
     used: Elapsed,
     question: u64,
 }
 
 /// The last checkpoint passed (or the start) and the next one.
 struct Stretch {
-    from: Stop,
-    to: Option<Stop>,
+    from: PaceStop,
+    to: Option<PaceStop>,
 }
 
 /// How a pupil stands against the plan.
@@ -79,12 +79,12 @@ fn stretch(sitting: &Sitting, used: Elapsed) -> Option<Stretch> {
     let header = sitting.header();
     let plan = header.plan.as_ref()?;
     let first = header.questions().next()?;
-    let mut from = Stop {
+    let mut from = PaceStop {
         used: Elapsed::ZERO,
         question: u64::from(first.0.saturating_sub(1)),
     };
     let stops = plan.checkpoints.iter().filter_map(|checkpoint| {
-        Some(Stop {
+        Some(PaceStop {
             used: from_minutes(checkpoint.minutes)?,
             question: u64::from(checkpoint.question.0),
         })

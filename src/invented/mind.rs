@@ -6,7 +6,7 @@ mod manner;
 
 use super::chance::{Dice, logistic};
 use super::hour::Hour;
-use super::pupil::{Form, Pupil, Style};
+use super::pupil::{Pupil, PupilForm, Style};
 use super::question::Nature;
 use crate::domain::event::How;
 use crate::domain::labels::Label;
@@ -47,7 +47,7 @@ struct Thought {
 pub(super) struct Mind<'a> {
     pub(super) hour: Hour,
     pupil: &'a Pupil,
-    form: Form,
+    form: PupilForm,
     questions: Vec<(&'a Nature, Thought)>,
     dice: Dice,
     manner: Manner,
@@ -62,7 +62,7 @@ impl<'a> Mind<'a> {
     pub(super) fn new(
         hour: Hour,
         pupil: &'a Pupil,
-        form: Form,
+        form: PupilForm,
         natures: &'a [Nature],
         again: bool,
         [mut dice, manner]: [Dice; 2],

@@ -45,7 +45,7 @@ pub(super) struct Pupil {
 
 /// A pupil at one time of the season.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Form {
+pub(super) struct PupilForm {
     pub(super) strength: f64,
     pub(super) habit: f64,
 }
@@ -87,9 +87,9 @@ impl Pupil {
     }
 
     /// How the pupil is when so much of the season, from 0 to 1, has gone.
-    pub(super) fn form(&self, gone: f64, dice: &mut Dice) -> Form {
+    pub(super) fn form(&self, gone: f64, dice: &mut Dice) -> PupilForm {
         let habit = self.habit + self.habit_growth * gone + 0.06 * dice.bell();
-        Form {
+        PupilForm {
             strength: self.strength + self.growth * gone + 0.12 * dice.bell(),
             habit: habit.clamp(0.0, 1.0),
         }

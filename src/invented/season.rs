@@ -31,7 +31,7 @@ pub const MOST_SITTINGS: usize = ROUNDS.len();
 
 /// Which season is wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Wanted {
+pub struct SittingWanted {
     /// Where all chance comes from.
     pub seed: u64,
     /// How many pupils.
@@ -122,7 +122,7 @@ const PLAN: [(u16, i64); 4] = [(5, 8), (10, 18), (15, 31), (20, 46)];
 ///
 /// # Errors
 /// A sample paper that cannot be read, which would be a fault of the program.
-pub fn season(wanted: Wanted) -> Result<Vec<Made>, FileTrouble> {
+pub fn season(wanted: SittingWanted) -> Result<Vec<Made>, FileTrouble> {
     let mut papers = Vec::new();
     for round in &ROUNDS {
         let (paper, key) = round.sample.load()?;
@@ -137,7 +137,7 @@ pub fn season(wanted: Wanted) -> Result<Vec<Made>, FileTrouble> {
             let Some((paper, natures)) = papers.get(round) else {
                 continue;
             };
-            let desk = Desk {
+            let desk = MadeUpDesk {
                 wanted,
                 round,
                 paper,
@@ -154,14 +154,14 @@ fn sits(pupil: usize, round: usize) -> bool {
 }
 
 /// Where one round is sat.
-struct Desk<'a> {
-    wanted: Wanted,
+struct MadeUpDesk<'a> {
+    wanted: SittingWanted,
     round: usize,
     paper: &'a Paper,
     natures: &'a [Nature],
 }
 
-impl Desk<'_> {
+impl MadeUpDesk<'_> {
     fn sitting(&self, pupil: &Pupil) -> Option<Made> {
         let round = ROUNDS.get(self.round)?;
         let purpose = format!("{} in round {}", pupil.alias, self.round);

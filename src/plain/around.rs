@@ -6,7 +6,7 @@ use crate::domain::header::Arrangements;
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
 use crate::words::aloud::START_OR_LEAVE;
-use crate::words::instructions::{Block, read_out};
+use crate::words::instructions::{TextBlock, read_out};
 use crate::words::result::Ended;
 
 /// What a line typed before the start asks for.
@@ -66,8 +66,8 @@ pub fn result_lines(ended: &Ended) -> Vec<String> {
 }
 
 /// Blocks as lines, each heading before its first line.
-fn lines(blocks: Vec<Block>) -> impl Iterator<Item = String> {
-    blocks.into_iter().flat_map(|Block { heading, lines }| {
+fn lines(blocks: Vec<TextBlock>) -> impl Iterator<Item = String> {
+    blocks.into_iter().flat_map(|TextBlock { heading, lines }| {
         let with_heading = move |(place, line): (usize, String)| match place {
             0 => format!("{heading}: {line}"),
             _ => line,

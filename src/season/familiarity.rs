@@ -10,11 +10,11 @@ use crate::domain::rule::QuestionNo;
 /// The questions that a sitting or a paper asks.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Questions {
-    asked: Vec<(Place, Option<Fingerprint>)>,
+    asked: Vec<(QuestionPlace, Option<Fingerprint>)>,
 }
 
 /// A paper's id and a number on it.
-type Place = (String, QuestionNo);
+type QuestionPlace = (String, QuestionNo);
 
 impl Questions {
     /// The questions of a sitting; the paper, where it is at hand, knows the words of old ones.
@@ -79,7 +79,7 @@ impl Familiarity {
                 None => wordless.insert(place),
             };
         }
-        let is_met = |(place, own): &&(Place, Option<Fingerprint>)| match own {
+        let is_met = |(place, own): &&(QuestionPlace, Option<Fingerprint>)| match own {
             Some(own) => words.contains(own) || wordless.contains(place),
             None => places.contains(place),
         };

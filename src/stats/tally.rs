@@ -101,18 +101,18 @@ pub enum RowProblem {
 /// The counts of a cohort's answers, by total.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tally {
-    columns: Vec<Column>,
+    columns: Vec<ItemColumn>,
     start: i64,
     cells: usize,
     people: usize,
-    by_total: BTreeMap<i64, Group>,
+    by_total: BTreeMap<i64, ExtremeGroup>,
     by_right: Vec<usize>,
     blanks: Vec<Blanks>,
 }
 
 /// Everybody with one total: how many they are, and how often each answer was given among them.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Group {
+pub(crate) struct ExtremeGroup {
     pub(crate) people: usize,
     pub(crate) answers: Vec<usize>,
 }
@@ -128,7 +128,7 @@ pub struct Blanks {
 
 /// An item with its marks by code and the place of its first cell in a group's answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Column {
+pub(crate) struct ItemColumn {
     pub(crate) item: Item,
     pub(crate) marks: Vec<i64>,
     pub(crate) right: Vec<bool>,
@@ -150,7 +150,7 @@ impl Tally {
         let mut columns = Vec::with_capacity(count);
         for item in items {
             let codes = BLANK..=item.options;
-            columns.push(Column {
+            columns.push(ItemColumn {
                 marks: codes.clone().map(|code| item.mark(code)).collect(),
                 right: codes.map(|code| item.is_right(code)).collect(),
                 first: cells,
@@ -173,7 +173,7 @@ impl Tally {
     pub fn add(&mut self, answers: &[u8]) -> Result<i64, RowProblem> {
         let (total, right) = self.mark(answers)?;
         let cells = self.cells;
-        let group = self.by_total.entry(total).or_insert_with(|| Group {
+        let group = self.by_total.entry(total).or_insert_with(|| ExtremeGroup {
             people: 0,
             answers: vec![0; cells],
         });
@@ -224,11 +224,11 @@ impl Tally {
         &self.blanks
     }
 
-    pub(crate) fn columns(&self) -> &[Column] {
+    pub(crate) fn columns(&self) -> &[ItemColumn] {
         &self.columns
     }
 
-    pub(crate) fn groups(&self) -> &BTreeMap<i64, Group> {
+    pub(crate) fn groups(&self) -> &BTreeMap<i64, ExtremeGroup> {
         &self.by_total
     }
 

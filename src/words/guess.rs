@@ -43,13 +43,13 @@ pub fn advice_lines(outline: &Outline, blanks: &[QuestionNo], today: NaiveDate) 
 }
 
 /// Blanks of which the same may be said.
-struct Group {
+struct GuessGroup {
     worth: Worth,
     blanks: Vec<QuestionNo>,
 }
 
-fn groups(outline: &Outline, blanks: &[QuestionNo]) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
+fn groups(outline: &Outline, blanks: &[QuestionNo]) -> Vec<GuessGroup> {
+    let mut groups: Vec<GuessGroup> = Vec::new();
     for blank in blanks {
         let Some(section) = outline.rule.section(*blank) else {
             continue;
@@ -57,7 +57,7 @@ fn groups(outline: &Outline, blanks: &[QuestionNo]) -> Vec<Group> {
         let worth = worth(section, outline.labels(*blank).len());
         match groups.iter_mut().find(|group| alike(group.worth, worth)) {
             Some(group) => group.blanks.push(*blank),
-            None => groups.push(Group {
+            None => groups.push(GuessGroup {
                 worth,
                 blanks: vec![*blank],
             }),
@@ -98,7 +98,7 @@ fn crossed_out(worth: Worth) -> String {
 }
 
 /// One line where it fits, else a line a group.
-fn for_some(groups: &[Group]) -> Vec<String> {
+fn for_some(groups: &[GuessGroup]) -> Vec<String> {
     let said: Vec<_> = groups
         .iter()
         .map(|group| format!("{}: {}", which(group, groups), about(group.worth)))
@@ -127,7 +127,7 @@ fn about(worth: Worth) -> String {
 }
 
 /// The numbers of a group's blanks, or its span where they are many and no other group's lie in it.
-fn which(group: &Group, groups: &[Group]) -> String {
+fn which(group: &GuessGroup, groups: &[GuessGroup]) -> String {
     let listed = ranges(&group.blanks);
     let (Some(first), Some(last)) = (group.blanks.first(), group.blanks.last()) else {
         return listed;

@@ -14,7 +14,7 @@ use crate::words::time::time_in_words;
 
 /// Some lines under one heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Block {
+pub struct TextBlock {
     /// What the lines are about.
     pub heading: &'static str,
     /// The lines.
@@ -38,7 +38,7 @@ pub fn read_out(
     standard: Elapsed,
     arranged: &Arrangements,
     today: NaiveDate,
-) -> Vec<Block> {
+) -> Vec<TextBlock> {
     let outline = &paper.outline;
     let time = time_allowed(standard, arranged.extra_percent);
     let ready = "Start when you are ready. You can skip and come back.";
@@ -63,19 +63,19 @@ pub fn read_out(
         start.push("You may stop the clock for a rest break.".to_owned());
     }
     vec![
-        Block {
+        TextBlock {
             heading: "Time",
             lines: start,
         },
-        Block {
+        TextBlock {
             heading: "Conditions",
             lines: conditions(paper),
         },
-        Block {
+        TextBlock {
             heading: "Marks",
             lines: rule_in_words(&outline.rule, arranged.only.as_ref()),
         },
-        Block {
+        TextBlock {
             heading: "Remember",
             lines: vec![
                 check_in_words(outline.rule_checked.as_ref(), today),

@@ -11,7 +11,7 @@ use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
-use crate::words::instructions::Block;
+use crate::words::instructions::TextBlock;
 use crate::words::numbers::{numbers_in_words, plain};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
@@ -118,26 +118,26 @@ impl Ended {
     }
 
     /// Everything but the single questions, in the order in which it is told.
-    pub fn blocks(&self) -> Vec<Block> {
-        let mut blocks = vec![Block {
+    pub fn blocks(&self) -> Vec<TextBlock> {
+        let mut blocks = vec![TextBlock {
             heading: "Marks",
             lines: self.marks_lines(),
         }];
         if let Some(marks) = self.marks.as_ref().filter(|marks| !marks.awards.is_empty()) {
             let mut lines: Vec<_> = marks.awards.iter().map(award_line).collect();
             lines.push("By this paper's boundaries. Not an official result.".to_owned());
-            blocks.push(Block {
+            blocks.push(TextBlock {
                 heading: "Awards",
                 lines,
             });
         }
-        let single = |heading, line: &str| Block {
+        let single = |heading, line: &str| TextBlock {
             heading,
             lines: vec![line.to_owned()],
         };
         blocks.push(single("Went well", &self.good));
         blocks.push(single("Next time", &self.next));
-        blocks.push(Block {
+        blocks.push(TextBlock {
             heading: "Answer sheet",
             lines: self.done_lines(),
         });

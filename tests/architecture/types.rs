@@ -10,33 +10,24 @@ use crate::sources::{Known, Source, compare, made_up, ours};
 /// Names that stand for more than one type.
 const TWICE: &Known = &[
     (
-        &["Done", "Seen", "Sheet", "Marked", "Marks", "Habits", "Stop"],
-        "one for each reading of a log, until there is one analysis of a sitting",
+        &["Done", "Seen", "Habits", "Marks"],
+        "what a log tells, and the part of it that a sentence or an estimate takes",
     ),
     (
-        &["Choice", "Group", "Asked"],
-        "the shape of a report beside what it reports",
+        &["Choice", "Asked"],
+        "what is chosen or asked on paper, and on the start page",
     ),
     (
-        &["Answers", "Column", "Line", "Lines"],
-        "a statistic, a file and a page each have theirs; read with the name of the module",
+        &["Key", "Report", "Page", "State", "Step", "Typed"],
+        "a thing of the trade, and the thing of that name on a screen or in a text",
     ),
     (
-        &[
-            "Form", "Message", "Page", "Row", "Start", "State", "Step", "Report", "Key", "View",
-        ],
-        "of the pages, beside what they show",
-    ),
-    (
-        &["Act", "Desk", "Move", "Reply", "Said", "Typed"],
+        &["Act", "View", "Move", "Desk", "Said"],
         "each page, and each face of a sitting, has its own",
     ),
     (
-        &[
-            "Block", "Entry", "LeftOut", "NotSaved", "Place", "Places", "Scale", "Shared", "Wake",
-            "Wanted", "Written",
-        ],
-        "private to its file",
+        &["Entry", "Places"],
+        "who stands for a pupil, or the places of a further round; and a word of files",
     ),
 ];
 

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use pacebell::invented::{MOST_SITTINGS, Wanted, season};
+use pacebell::invented::{MOST_SITTINGS, SittingWanted, season};
 use pacebell::storage::journal;
 use tempfile::TempDir;
 
@@ -46,7 +46,7 @@ fn every_file_reads_and_holds_what_was_made() {
     assert!(said.contains("12 invented pupils"), "{said}");
     let listing = journal::list(&dir.path().join("d/sessions")).unwrap();
     assert!(listing.unreadable.is_empty(), "{:?}", listing.unreadable);
-    let wanted = Wanted {
+    let wanted = SittingWanted {
         seed: 9,
         pupils: 12,
         sittings: MOST_SITTINGS,
@@ -198,7 +198,7 @@ fn numbers_out_of_range_are_wrong_words() {
 )]
 fn a_whole_season_takes_under_two_seconds() {
     let start = std::time::Instant::now();
-    let wanted = Wanted {
+    let wanted = SittingWanted {
         seed: 1,
         pupils: 12,
         sittings: MOST_SITTINGS,

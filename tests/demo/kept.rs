@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use pacebell::invented::{Wanted, season};
+use pacebell::invented::{SittingWanted, season};
 use pacebell::storage::journal;
 
 #[test]
@@ -13,7 +13,7 @@ fn the_sittings_kept_here_are_closed_invented_and_what_the_program_makes() {
     // Sittings of a tutor's own may lie beside them.
     let mut kept = listing.records;
     kept.retain(|record| record.header.invented);
-    let wanted = Wanted {
+    let wanted = SittingWanted {
         seed: 1,
         pupils: 3,
         sittings: 3,

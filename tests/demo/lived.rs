@@ -7,10 +7,10 @@ use pacebell::domain::event::{Ending, Event, Stamped};
 use pacebell::domain::header::Mode;
 use pacebell::domain::sitting::{Command, Notice, Sitting};
 use pacebell::domain::time::Elapsed;
-use pacebell::invented::{MOST_PUPILS, MOST_SITTINGS, Made, Wanted, season};
+use pacebell::invented::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};
 
 pub(crate) fn made(seed: u64, pupils: usize) -> Vec<Made> {
-    let wanted = Wanted {
+    let wanted = SittingWanted {
         seed,
         pupils,
         sittings: MOST_SITTINGS,

@@ -10,7 +10,7 @@ use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::{Outlets, quietly};
 use crate::reports::feedback::content::Feedback;
-use crate::reports::feedback::index::{Entry, index};
+use crate::reports::feedback::index::{IndexEntry, index};
 use crate::reports::feedback::page;
 use crate::storage::disk;
 use crate::storage::journal::Record;
@@ -51,7 +51,7 @@ pub(super) fn write(
     drop(bar);
     let entries = told.iter().zip(&names);
     let entries: Vec<_> = entries
-        .map(|(feedback, file)| Entry { file, feedback })
+        .map(|(feedback, file)| IndexEntry { file, feedback })
         .collect();
     replace(
         &dir.join("index.html"),

@@ -18,7 +18,7 @@ use crate::storage::journal::Record;
 
 /// Which sittings are meant, and how they count.
 #[derive(Clone, Copy)]
-pub(super) struct Asked<'a> {
+pub(super) struct SheetsWanted<'a> {
     /// Files, folders and pupils.
     pub(super) words: &'a [PathBuf],
     /// Which answers count.
@@ -32,13 +32,13 @@ pub(super) struct Asked<'a> {
 /// # Errors
 /// Words that mean no sitting, a named file that cannot be read, or no whole sitting of the paper.
 pub(super) fn count(
-    asked: &Asked<'_>,
+    asked: &SheetsWanted<'_>,
     catalogue: &Catalogue,
     paper: &Outline,
     cohort: &mut ItemTally,
     notes: &mut dyn Write,
 ) -> Result<bool, Failure> {
-    let Asked { words, take, entry } = *asked;
+    let SheetsWanted { words, take, entry } = *asked;
     let meant = catalogue.sittings(words)?;
     let mut wrong = Failures::default();
     for missing in &meant.missing {

@@ -27,7 +27,7 @@ use crate::storage::journal::{self, ENDING};
 const SEND_EVERY: i64 = 60;
 
 /// Wakes whoever waits for what has arrived.
-type Wake = Arc<dyn Fn() + Send + Sync>;
+type WakeReader = Arc<dyn Fn() + Send + Sync>;
 
 /// The files behind the review.
 pub struct Reader {
@@ -36,7 +36,7 @@ pub struct Reader {
     catalogue: Arc<Catalogue>,
     limits: Arc<Thresholds>,
     initials: String,
-    wake: Wake,
+    wake: WakeReader,
     send: Sender<Arrived>,
     arrived: Receiver<Arrived>,
     /// Reports are put together one at a time, however often a key asks for them.

@@ -14,7 +14,7 @@ use crate::words::time::date_in_words;
 
 /// One page of the group.
 #[derive(Clone, Copy, Debug)]
-pub struct Entry<'a> {
+pub struct IndexEntry<'a> {
     /// The file's name.
     pub file: &'a str,
     /// What stands in it.
@@ -22,7 +22,7 @@ pub struct Entry<'a> {
 }
 
 /// Writes the list; `troubles` are the sittings that got no page, each with its reason.
-pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
+pub fn index(entries: &[IndexEntry<'_>], troubles: &[String]) -> String {
     let mut sorted: Vec<_> = entries.iter().collect();
     sorted.sort_by_key(|entry| {
         let pupil = entry.feedback.pupil.as_str();
@@ -57,7 +57,7 @@ pub fn index(entries: &[Entry<'_>], troubles: &[String]) -> String {
     document("Feedback pages", &inside)
 }
 
-fn table(entries: &[&Entry<'_>]) -> Markup {
+fn table(entries: &[&IndexEntry<'_>]) -> Markup {
     html! {
         table {
             caption { (words::LIST_ORDER) }
@@ -77,7 +77,7 @@ fn table(entries: &[&Entry<'_>]) -> Markup {
     }
 }
 
-fn row(entry: &Entry<'_>) -> Markup {
+fn row(entry: &IndexEntry<'_>) -> Markup {
     let feedback = entry.feedback;
     let title = tidy(&feedback.outline.title, 60);
     let marks = feedback.marks.as_ref();

@@ -13,13 +13,13 @@ const SHORTEST_WAIT: u64 = 50;
 
 /// What one key moves the cursor by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Step {
+enum ReplayStep {
     Event,
     Minute,
     Question,
 }
 
-impl Step {
+impl ReplayStep {
     const ALL: [Self; 3] = [Self::Event, Self::Minute, Self::Question];
 
     const fn word(self) -> &'static str {
@@ -41,7 +41,7 @@ impl Step {
 #[derive(Clone, Debug)]
 pub(super) struct Player {
     pub(super) at: Elapsed,
-    by: Step,
+    by: ReplayStep,
     /// Which of the speeds.
     speed: usize,
     pub(super) plays: bool,
@@ -58,7 +58,7 @@ impl Player {
         let sitting = study.replay.at(Elapsed::ZERO);
         Self {
             at: Elapsed::ZERO,
-            by: Step::Event,
+            by: ReplayStep::Event,
             speed: 5,
             plays: false,
             marks: marks(study, &sitting),
@@ -137,9 +137,11 @@ impl Player {
             }
         };
         match self.by {
-            Step::Event => nearest(&mut study.replay.moments().iter().copied()),
-            Step::Question => nearest(&mut study.analysis.stays().iter().map(|stay| stay.from)),
-            Step::Minute => {
+            ReplayStep::Event => nearest(&mut study.replay.moments().iter().copied()),
+            ReplayStep::Question => {
+                nearest(&mut study.analysis.stays().iter().map(|stay| stay.from))
+            }
+            ReplayStep::Minute => {
                 let used = study.replay.used(at).as_millis();
                 let minute = if forwards {
                     (used / 60_000).saturating_add(1)

@@ -68,7 +68,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         ink.heading(&heads);
     }
     ink.pin();
-    let scale = Scale::of(study, against, bar);
+    let scale = TimeScale::of(study, against, bar);
     let numbers = numbers(study, view.by);
     for number in numbers.iter().copied() {
         if let Some(facts) = study.facts(number) {
@@ -83,13 +83,13 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
 }
 
 /// How many columns a span takes, and what it is held against.
-struct Scale {
+struct TimeScale {
     against: TimesAgainst,
     columns: usize,
     longest: Elapsed,
 }
 
-impl Scale {
+impl TimeScale {
     fn of(study: &Study, against: TimesAgainst, columns: usize) -> Self {
         let times = study.facts.iter().filter_map(|facts| facts.time);
         let norms = study.facts.iter().map(|facts| norm(facts, against));
@@ -125,7 +125,7 @@ fn row(
     ink: &mut PageWriter,
     study: &Study,
     facts: &QuestionFacts,
-    scale: &Scale,
+    scale: &TimeScale,
     (chosen, wide): (bool, bool),
 ) {
     let (mark, style) = ink.choose(chosen);

@@ -24,7 +24,7 @@ pub(super) const CURSOR: char = '│';
 
 /// One row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Row {
+pub(super) enum FormRow {
     Time,
     Extra,
     Breaks,
@@ -36,18 +36,18 @@ pub(super) enum Row {
 }
 
 /// The rows in order.
-pub(super) const ROWS: [Row; 8] = [
-    Row::Time,
-    Row::Extra,
-    Row::Breaks,
-    Row::Questions,
-    Row::Reminder,
-    Row::Sleep,
-    Row::Away,
-    Row::Marks,
+pub(super) const ROWS: [FormRow; 8] = [
+    FormRow::Time,
+    FormRow::Extra,
+    FormRow::Breaks,
+    FormRow::Questions,
+    FormRow::Reminder,
+    FormRow::Sleep,
+    FormRow::Away,
+    FormRow::Marks,
 ];
 
-impl Row {
+impl FormRow {
     /// What it is called.
     pub(super) const fn name(self) -> &'static str {
         self.words().0
@@ -147,8 +147,8 @@ impl Form {
     }
 
     /// The chosen row.
-    pub(super) fn row(&self) -> Row {
-        ROWS.get(self.at).copied().unwrap_or(Row::Time)
+    pub(super) fn row(&self) -> FormRow {
+        ROWS.get(self.at).copied().unwrap_or(FormRow::Time)
     }
 
     /// The time before extra time.
@@ -172,38 +172,38 @@ impl Form {
     }
 
     /// What stands in a row.
-    pub(super) fn value(&self, row: Row) -> String {
+    pub(super) fn value(&self, row: FormRow) -> String {
         if let Some(typed) = self.typing.as_ref().filter(|_| row == self.row()) {
             return format!("{typed}{CURSOR}");
         }
         let yes_no = |yes| if yes { "yes" } else { "no" }.to_owned();
         match row {
-            Row::Time => time_in_words(self.standard()),
-            Row::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
-            Row::Extra => format!("{} %", plain(self.arranged.extra_percent)),
-            Row::Breaks => yes_no(self.arranged.rest_breaks),
-            Row::Questions => match &self.arranged.only {
+            FormRow::Time => time_in_words(self.standard()),
+            FormRow::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
+            FormRow::Extra => format!("{} %", plain(self.arranged.extra_percent)),
+            FormRow::Breaks => yes_no(self.arranged.rest_breaks),
+            FormRow::Questions => match &self.arranged.only {
                 None => format!("all {}", self.last),
                 Some(only) => only.as_range().map_or_else(
                     || only.to_string(),
                     |(first, last)| format!("{first} to {last}"),
                 ),
             },
-            Row::Reminder => match self.arrangements().remind_before {
+            FormRow::Reminder => match self.arrangements().remind_before {
                 Elapsed::ZERO => "none".to_owned(),
                 before => format!("{} before", time_in_words(before)),
             },
-            Row::Sleep => yes_no(self.arranged.sleep_counts),
-            Row::Away => yes_no(self.arranged.away_counts),
-            Row::Marks => yes_no(self.marks == Some(true)),
+            FormRow::Sleep => yes_no(self.arranged.sleep_counts),
+            FormRow::Away => yes_no(self.arranged.away_counts),
+            FormRow::Marks => yes_no(self.marks == Some(true)),
         }
     }
 
     /// What stands behind a row's value.
-    pub(super) const fn note(&self, row: Row) -> &'static str {
+    pub(super) const fn note(&self, row: FormRow) -> &'static str {
         match row {
-            Row::Time if self.minutes.is_none() && self.typing.is_none() => words::OWN_TIME,
-            Row::Marks if self.marks.is_none() => words::NO_KEY,
+            FormRow::Time if self.minutes.is_none() && self.typing.is_none() => words::OWN_TIME,
+            FormRow::Marks if self.marks.is_none() => words::NO_KEY,
             _ => "",
         }
     }
@@ -216,7 +216,7 @@ impl Form {
     /// Changes the chosen row by an arrow.
     pub(super) fn turn(&mut self, forward: bool) {
         match self.row() {
-            Row::Time => {
+            FormRow::Time => {
                 let time = step(
                     self.standard(),
                     Elapsed::minutes(5),
@@ -225,7 +225,7 @@ impl Form {
                 );
                 self.minutes = (time != self.own).then_some(time);
             }
-            Row::Extra => {
+            FormRow::Extra => {
                 let now = self.arranged.extra_percent;
                 let mut steps = EXTRA.map(Mark::whole).into_iter();
                 let next = if forward {
@@ -235,8 +235,8 @@ impl Form {
                 };
                 self.arranged.extra_percent = next.unwrap_or(now);
             }
-            Row::Breaks => self.arranged.rest_breaks ^= true,
-            Row::Questions => {
+            FormRow::Breaks => self.arranged.rest_breaks ^= true,
+            FormRow::Questions => {
                 let many = self.ranges.len();
                 let now = self.ranges.iter().position(|r| *r == self.arranged.only);
                 let next = match (now, forward) {
@@ -246,15 +246,15 @@ impl Form {
                 };
                 self.arranged.only = self.ranges.get(next).cloned().flatten();
             }
-            Row::Reminder => {
+            FormRow::Reminder => {
                 let now = self.arrangements().remind_before;
                 self.arranged.remind_before =
                     step(now, Elapsed::minutes(1), Elapsed::ZERO, forward);
                 self.reminder_chosen = true;
             }
-            Row::Sleep => self.arranged.sleep_counts ^= true,
-            Row::Away => self.arranged.away_counts ^= true,
-            Row::Marks => self.marks = self.marks.map(|shown| !shown),
+            FormRow::Sleep => self.arranged.sleep_counts ^= true,
+            FormRow::Away => self.arranged.away_counts ^= true,
+            FormRow::Marks => self.marks = self.marks.map(|shown| !shown),
         }
     }
 
@@ -276,11 +276,11 @@ impl Form {
             _ => return,
         };
         match self.row() {
-            Row::Breaks => self.arranged.rest_breaks = yes,
-            Row::Sleep => self.arranged.sleep_counts = yes,
-            Row::Away => self.arranged.away_counts = yes,
-            Row::Marks => self.marks = self.marks.map(|_| yes),
-            Row::Time | Row::Extra | Row::Questions | Row::Reminder => {}
+            FormRow::Breaks => self.arranged.rest_breaks = yes,
+            FormRow::Sleep => self.arranged.sleep_counts = yes,
+            FormRow::Away => self.arranged.away_counts = yes,
+            FormRow::Marks => self.marks = self.marks.map(|_| yes),
+            FormRow::Time | FormRow::Extra | FormRow::Questions | FormRow::Reminder => {}
         }
     }
 
@@ -294,14 +294,14 @@ impl Form {
         }
         let usual = Arrangements::usual(self.own);
         match self.row() {
-            Row::Time => self.minutes = None,
-            Row::Extra => self.arranged.extra_percent = Mark::ZERO,
-            Row::Breaks => self.arranged.rest_breaks = usual.rest_breaks,
-            Row::Questions => self.arranged.only = None,
-            Row::Reminder => self.reminder_chosen = false,
-            Row::Sleep => self.arranged.sleep_counts = usual.sleep_counts,
-            Row::Away => self.arranged.away_counts = usual.away_counts,
-            Row::Marks => self.marks = self.marks.map(|_| true),
+            FormRow::Time => self.minutes = None,
+            FormRow::Extra => self.arranged.extra_percent = Mark::ZERO,
+            FormRow::Breaks => self.arranged.rest_breaks = usual.rest_breaks,
+            FormRow::Questions => self.arranged.only = None,
+            FormRow::Reminder => self.reminder_chosen = false,
+            FormRow::Sleep => self.arranged.sleep_counts = usual.sleep_counts,
+            FormRow::Away => self.arranged.away_counts = usual.away_counts,
+            FormRow::Marks => self.marks = self.marks.map(|_| true),
         }
     }
 
@@ -312,27 +312,27 @@ impl Form {
         };
         let text = typed.trim().trim_end_matches('%').trim();
         match self.row() {
-            Row::Time => {
+            FormRow::Time => {
                 let time = parse_minutes(text).map_err(|no| no.to_string())?;
                 self.minutes = (time != self.own).then_some(time);
             }
-            Row::Extra => {
+            FormRow::Extra => {
                 let most = Mark::whole(MOST_EXTRA);
                 let extra = text.parse::<Mark>().ok();
                 self.arranged.extra_percent = extra
                     .filter(|extra| (Mark::ZERO..=most).contains(extra))
                     .ok_or_else(|| words::no_extra_time(text, MOST_EXTRA))?;
             }
-            Row::Questions => self.arranged.only = self.range(text)?,
-            Row::Reminder if text.parse::<Mark>() == Ok(Mark::ZERO) => {
+            FormRow::Questions => self.arranged.only = self.range(text)?,
+            FormRow::Reminder if text.parse::<Mark>() == Ok(Mark::ZERO) => {
                 self.arranged.remind_before = Elapsed::ZERO;
                 self.reminder_chosen = true;
             }
-            Row::Reminder => {
+            FormRow::Reminder => {
                 self.arranged.remind_before = parse_minutes(text).map_err(|no| no.to_string())?;
                 self.reminder_chosen = true;
             }
-            Row::Breaks | Row::Sleep | Row::Away | Row::Marks => {}
+            FormRow::Breaks | FormRow::Sleep | FormRow::Away | FormRow::Marks => {}
         }
         Ok(())
     }

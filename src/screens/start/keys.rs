@@ -2,7 +2,7 @@
 
 use ratatui::layout::Size;
 
-use super::form::{Form, Row};
+use super::form::{Form, FormRow};
 use super::offer::Choice;
 use super::state::{Asked, HomeRow, Stage, Start};
 use crate::domain::header::Alias;
@@ -443,7 +443,7 @@ fn form_keys(form: &Form) -> Vec<Binding<Act>> {
             right,
         ];
     }
-    let row: Row = form.row();
+    let row: FormRow = form.row();
     let value = if row.takes_text() {
         Binding::digits(Act::Type, "type a value").foot("type a value")
     } else {

@@ -16,7 +16,7 @@ const ROUND: u32 = 120;
 
 /// A question that is tried, and when it is done.
 #[derive(Clone, Copy)]
-struct Stop {
+struct CheckpointStop {
     number: QuestionNo,
     done: u32,
 }
@@ -25,11 +25,11 @@ struct Stop {
 pub(super) fn of(tasks: &[Task], tried: &[bool], ends: &[QuestionNo]) -> PacePlan {
     let seconds: Vec<u32> = tasks.iter().map(|task| task.seconds).collect();
     let done = finishes(&seconds, tried);
-    let stops: Vec<Stop> = tasks
+    let stops: Vec<CheckpointStop> = tasks
         .iter()
         .zip(done)
         .filter_map(|(task, done)| {
-            Some(Stop {
+            Some(CheckpointStop {
                 number: task.number,
                 done: done?,
             })
@@ -64,7 +64,7 @@ pub(super) fn of(tasks: &[Task], tried: &[bool], ends: &[QuestionNo]) -> PacePla
 }
 
 /// The checkpoint, not the last, that comes soonest after the one before it.
-fn closest(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
+fn closest(stops: &[CheckpointStop], chosen: &BTreeSet<usize>) -> Option<usize> {
     let done = |place: &usize| stops.get(*place).map_or(0, |stop| stop.done);
     let before = std::iter::once(0).chain(chosen.iter().map(done));
     let gaps = chosen
@@ -78,7 +78,7 @@ fn closest(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
 }
 
 /// The stop nearest the middle of the longest stretch that has one inside.
-fn between(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
+fn between(stops: &[CheckpointStop], chosen: &BTreeSet<usize>) -> Option<usize> {
     let done = |place: usize| stops.get(place).map_or(0, |stop| stop.done);
     let mut best: Option<(u32, usize)> = None;
     let mut from = None;
@@ -103,7 +103,7 @@ fn between(stops: &[Stop], chosen: &BTreeSet<usize>) -> Option<usize> {
 }
 
 /// Each stop to the nearest half minute; one that rounds to the moment of the one before takes its place.
-fn rounded<'a>(stops: impl Iterator<Item = &'a Stop>) -> Vec<Checkpoint> {
+fn rounded<'a>(stops: impl Iterator<Item = &'a CheckpointStop>) -> Vec<Checkpoint> {
     let mut checkpoints: Vec<Checkpoint> = Vec::new();
     for stop in stops {
         let halves = i64::from((stop.done + 15) / 30).max(1);

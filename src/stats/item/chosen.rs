@@ -1,6 +1,6 @@
 //! The people who gave each answer, as exact sums of their totals: what every figure is made of.
 
-use crate::stats::tally::{BLANK, Column, Tally};
+use crate::stats::tally::{BLANK, ItemColumn, Tally};
 use crate::stats::{real, wide};
 
 /// How much of a group with each total, lowest first, is in the lower and in the upper group.
@@ -41,7 +41,7 @@ pub(super) struct Chosen {
 }
 
 impl Chosen {
-    pub(super) fn every(tally: &Tally, column: &Column, edges: &Edges) -> Vec<Self> {
+    pub(super) fn every(tally: &Tally, column: &ItemColumn, edges: &Edges) -> Vec<Self> {
         let codes = (BLANK..=u8::MAX).zip(column.marks.iter().zip(&column.right));
         codes
             .map(|(code, (&mark, &is_right))| {

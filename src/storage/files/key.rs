@@ -12,7 +12,7 @@ use serde::Deserialize;
 use super::locate::Spot;
 use super::outline_only::OutlineOnly;
 use super::problem::{FileTrouble, Findings};
-use super::raw::{Answers, Numbered};
+use super::raw::{Numbered, RawAnswers};
 use super::read::{self, Sound};
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::Label;
@@ -96,7 +96,7 @@ struct KeyForm {
     _format: u32,
     paper: String,
     fingerprint: Option<String>,
-    answers: Answers,
+    answers: RawAnswers,
     #[serde(default)]
     also_right: BTreeMap<Numbered, String>,
     #[serde(default)]

@@ -10,7 +10,7 @@ mod syntax_hint;
 mod walk;
 
 use syntax_hint::SyntaxHint;
-use walk::{Entry, Node, Walker, char_starts};
+use walk::{MapEntry, Node, Walker, char_starts};
 
 /// A place in a text, both counted from 1; columns count characters, not bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,10 +23,10 @@ pub struct Place {
 
 /// The way from the top of a file to one of its values.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Spot(Vec<Step>);
+pub struct Spot(Vec<PathStep>);
 
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Step {
+enum PathStep {
     Name(String),
     Item(usize),
 }
@@ -40,16 +40,16 @@ impl Spot {
     /// The value of a field, or of a map's key, in this one.
     #[must_use]
     pub fn at(&self, name: impl fmt::Display) -> Self {
-        self.then(Step::Name(name.to_string()))
+        self.then(PathStep::Name(name.to_string()))
     }
 
     /// An entry of this list, counted from 0.
     #[must_use]
     pub fn item(&self, index: usize) -> Self {
-        self.then(Step::Item(index))
+        self.then(PathStep::Item(index))
     }
 
-    fn then(&self, step: Step) -> Self {
+    fn then(&self, step: PathStep) -> Self {
         Self(self.0.iter().cloned().chain([step]).collect())
     }
 }
@@ -62,25 +62,25 @@ impl fmt::Display for Spot {
         while let Some(step) = steps.next() {
             let next = steps.peek();
             match (step, next) {
-                (Step::Name(list), Some(Step::Item(index))) => {
+                (PathStep::Name(list), Some(PathStep::Item(index))) => {
                     write!(f, "{comma}{} {}", one_of(list), index + 1)?;
                     steps.next();
                 }
                 // Sections stand in the rule, and nowhere else.
-                (Step::Name(rule), Some(Step::Name(list)))
+                (PathStep::Name(rule), Some(PathStep::Name(list)))
                     if rule == "rule" && list == "sections" =>
                 {
                     continue;
                 }
-                (Step::Name(list), Some(Step::Name(number)))
+                (PathStep::Name(list), Some(PathStep::Name(number)))
                     if matches!(list.as_str(), "also_right" | "void" | "notes")
                         && number.parse::<i64>().is_ok() =>
                 {
                     write!(f, "{comma}{list}, question {number}")?;
                     steps.next();
                 }
-                (Step::Name(name), _) => write!(f, "{comma}{}", name.escape_debug())?,
-                (Step::Item(index), _) => write!(f, "{comma}entry {}", index + 1)?,
+                (PathStep::Name(name), _) => write!(f, "{comma}{}", name.escape_debug())?,
+                (PathStep::Item(index), _) => write!(f, "{comma}entry {}", index + 1)?,
             }
             comma = ", ";
         }
@@ -223,7 +223,7 @@ impl<'a> Places<'a> {
     pub fn around(&self, place: Place) -> Spot {
         let at = self.offset(place);
         let (mut spot, mut node) = (Spot::top(), &self.root);
-        let holds = |entry: &(usize, &Entry)| (entry.1.start..=entry.1.node.end).contains(&at);
+        let holds = |entry: &(usize, &MapEntry)| (entry.1.start..=entry.1.node.end).contains(&at);
         while let Some((index, entry)) = node.entries.iter().enumerate().rfind(holds) {
             spot = match &entry.name {
                 Some(name) => spot.at(name),
@@ -263,10 +263,10 @@ impl<'a> Places<'a> {
     }
 }
 
-fn step<'n>(node: &'n Node, step: &Step) -> Option<&'n Node> {
+fn step<'n>(node: &'n Node, step: &PathStep) -> Option<&'n Node> {
     let entry = match step {
-        Step::Item(index) => node.entries.get(*index),
-        Step::Name(name) => node.entries.iter().find(|e| e.name.as_ref() == Some(name)),
+        PathStep::Item(index) => node.entries.get(*index),
+        PathStep::Name(name) => node.entries.iter().find(|e| e.name.as_ref() == Some(name)),
     };
     entry.map(|entry| &entry.node)
 }

@@ -59,7 +59,7 @@ pub fn read(
         ));
     }
     let (index, heading) = choose(&row, column).map_err(trouble)?;
-    let mut column = Column {
+    let mut column = ColumnChoice {
         again: again.then_some(path),
         path,
         separator,
@@ -148,7 +148,7 @@ fn cell(bytes: &[u8]) -> String {
         .collect()
 }
 
-struct Column<'a> {
+struct ColumnChoice<'a> {
     path: &'a Path,
     /// Where the text of a line can be looked up again; what came through a pipe is gone.
     again: Option<&'a Path>,
@@ -160,7 +160,7 @@ struct Column<'a> {
     more: usize,
 }
 
-impl Column<'_> {
+impl ColumnChoice<'_> {
     fn take(&mut self, row: &ByteRecord) {
         if row.len() != self.width {
             let sentence = format!(

@@ -65,7 +65,7 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<Notes>, FileTrouble
 /// Why notes could not be saved; what was there before is still there.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
-pub enum NotSaved {
+pub enum NotesNotSaved {
     /// They cannot be written as text.
     #[error("the notes cannot be written as text ({0}); shorten or retype the last one")]
     Unwritable(String),
@@ -86,12 +86,12 @@ pub enum NotSaved {
 ///
 /// # Errors
 /// The system's refusal; then the old notes are still there.
-pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotSaved> {
+pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotesNotSaved> {
     let path = path_beside(session);
-    let text = text(notes).map_err(|error| NotSaved::Unwritable(error.to_string()))?;
+    let text = text(notes).map_err(|error| NotesNotSaved::Unwritable(error.to_string()))?;
     match disk::replace(&path, text.as_bytes(), Rights::Owner) {
         Ok(()) => Ok(path),
-        Err(source) => Err(NotSaved::Io { path, source }),
+        Err(source) => Err(NotesNotSaved::Io { path, source }),
     }
 }
 

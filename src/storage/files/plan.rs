@@ -43,7 +43,7 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrou
 /// Why a plan was not saved.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
-pub enum NotSaved {
+pub enum PlanNotSaved {
     /// There is a file of that name, and it says something else.
     #[error(
         "{}: there is another file of that name already; delete it first, or give another name with -o",
@@ -112,8 +112,8 @@ fn written(minutes: Mark) -> String {
 ///
 /// # Errors
 /// Another file of that name, or the system's refusal. Nothing is ever written over.
-pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
-    let io = |source| NotSaved::Io {
+pub fn save(path: &Path, text: &str) -> Result<(), PlanNotSaved> {
+    let io = |source| PlanNotSaved::Io {
         path: path.to_owned(),
         source,
     };
@@ -122,7 +122,7 @@ pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
             match disk::read_found(path, Size::PAPER) {
                 Ok(known) if known == text.as_bytes() => Ok(()),
-                _ => Err(NotSaved::Exists(path.to_owned())),
+                _ => Err(PlanNotSaved::Exists(path.to_owned())),
             }
         }
         Err(error) => Err(io(error)),
@@ -133,8 +133,8 @@ pub fn save(path: &Path, text: &str) -> Result<(), NotSaved> {
 ///
 /// # Errors
 /// The system's refusal.
-pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, NotSaved> {
-    disk::create_private_dir_all(folder).map_err(|source| NotSaved::Io {
+pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, PlanNotSaved> {
+    disk::create_private_dir_all(folder).map_err(|source| PlanNotSaved::Io {
         path: folder.to_owned(),
         source,
     })?;
@@ -148,7 +148,7 @@ pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, NotSave
         let path = folder.join(format!("{name}{mark}{PLAN_ENDING}"));
         match save(&path, text) {
             Ok(()) => return Ok(path),
-            Err(NotSaved::Exists(_)) => number += 1,
+            Err(PlanNotSaved::Exists(_)) => number += 1,
             Err(other) => return Err(other),
         }
     }

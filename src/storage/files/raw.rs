@@ -30,8 +30,8 @@ impl Number {
 
 impl<'de> Deserialize<'de> for Number {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Written;
-        impl Visitor<'_> for Written {
+        struct NumberVisitor;
+        impl Visitor<'_> for NumberVisitor {
             type Value = Number;
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a number such as 4, -1, 1.5 or \"1/4\"")
@@ -50,7 +50,7 @@ impl<'de> Deserialize<'de> for Number {
                 Ok(Number(text.to_owned()))
             }
         }
-        deserializer.deserialize_any(Written)
+        deserializer.deserialize_any(NumberVisitor)
     }
 }
 
@@ -70,32 +70,32 @@ impl Numbered {
 }
 
 /// Answers written as one string or as a list.
-pub(super) enum Answers {
+pub(super) enum RawAnswers {
     /// `"BDACE BDACE"`.
     Run(String),
     /// `["B", "D"]`.
     List(Vec<String>),
 }
 
-impl<'de> Deserialize<'de> for Answers {
+impl<'de> Deserialize<'de> for RawAnswers {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Written;
-        impl<'de> Visitor<'de> for Written {
-            type Value = Answers;
+        struct AnswersVisitor;
+        impl<'de> Visitor<'de> for AnswersVisitor {
+            type Value = RawAnswers;
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("the answers as one string such as \"BDACE\" or as a list such as [\"B\", \"D\"]")
             }
-            fn visit_str<E: de::Error>(self, text: &str) -> Result<Answers, E> {
-                Ok(Answers::Run(text.to_owned()))
+            fn visit_str<E: de::Error>(self, text: &str) -> Result<RawAnswers, E> {
+                Ok(RawAnswers::Run(text.to_owned()))
             }
-            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Answers, A::Error> {
+            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<RawAnswers, A::Error> {
                 let mut answers = Vec::new();
                 while let Some(answer) = list.next_element()? {
                     answers.push(answer);
                 }
-                Ok(Answers::List(answers))
+                Ok(RawAnswers::List(answers))
             }
         }
-        deserializer.deserialize_any(Written)
+        deserializer.deserialize_any(AnswersVisitor)
     }
 }

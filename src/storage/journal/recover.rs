@@ -61,7 +61,7 @@ pub enum NoSession {
 
 /// Reads a session file's bytes.
 pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
-    let mut lines = Lines(line::without_mark(bytes));
+    let mut lines = RawLines(line::without_mark(bytes));
     let first = lines.next().filter(|line| line.ended);
     let first = first.ok_or(NoSession::NoHeader)?;
     let mut chain = Chain::default();
@@ -84,7 +84,7 @@ pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
 }
 
 impl Scan {
-    fn read_events(&mut self, bytes: &[u8], mut lines: Lines<'_>) {
+    fn read_events(&mut self, bytes: &[u8], mut lines: RawLines<'_>) {
         while !self.is_ended()
             && let Some(found) = lines.next()
         {
@@ -125,7 +125,7 @@ impl Scan {
     }
 
     /// Reads what comes behind the end of the sitting.
-    fn read_seal(&mut self, bytes: &[u8], mut lines: Lines<'_>) -> Result<(), Wrong> {
+    fn read_seal(&mut self, bytes: &[u8], mut lines: RawLines<'_>) -> Result<(), Wrong> {
         let Some(found) = lines.next() else {
             return Ok(());
         };
@@ -191,31 +191,31 @@ fn is_begun(bytes: &[u8], whole: &[u8]) -> bool {
     bytes.len() <= whole.len() && rest.iter().all(|byte| *byte == 0)
 }
 
-struct Line<'a> {
+struct RawLine<'a> {
     text: &'a [u8],
     ended: bool,
 }
 
-impl<'a> Line<'a> {
+impl<'a> RawLine<'a> {
     /// The line as it was written, whatever a tool has made of its end.
     fn record(&self) -> &'a [u8] {
         line::without_return(self.text)
     }
 }
 
-struct Lines<'a>(&'a [u8]);
+struct RawLines<'a>(&'a [u8]);
 
-impl<'a> Iterator for Lines<'a> {
-    type Item = Line<'a>;
+impl<'a> Iterator for RawLines<'a> {
+    type Item = RawLine<'a>;
 
-    fn next(&mut self) -> Option<Line<'a>> {
+    fn next(&mut self) -> Option<RawLine<'a>> {
         if self.0.is_empty() {
             return None;
         }
         let end = self.0.iter().position(|byte| *byte == b'\n');
         let (text, rest) = self.0.split_at_checked(end.unwrap_or(self.0.len()))?;
         self.0 = rest.get(1..).unwrap_or_default();
-        Some(Line {
+        Some(RawLine {
             text,
             ended: end.is_some(),
         })

@@ -31,8 +31,8 @@ use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{Size, create_private_dir_all, folder_of};
 use disk::{Disk, RealDisk};
-use shared::{Rare, Shared, Start};
-use thread::{Message, Reply, Worker};
+use shared::{Rare, WriterStart, WriterState};
+use thread::{FinishReply, ToWriter, Worker};
 
 pub use shared::Wake;
 
@@ -63,8 +63,8 @@ impl Saved {
 /// Dropped without [`Writer::finish`], its thread still saves what it was sent, but nobody waits.
 #[derive(Debug)]
 pub struct Writer {
-    inbox: Sender<Message>,
-    shared: Arc<Shared>,
+    inbox: Sender<ToWriter>,
+    shared: Arc<WriterState>,
     thread: Option<JoinHandle<()>>,
 }
 
@@ -107,7 +107,7 @@ impl Writer {
             disk.remove(path);
             return Err(JournalError::io(path, "write")(error));
         }
-        let start = Start {
+        let start = WriterStart {
             path: path.to_owned(),
             sheet,
             whole,
@@ -142,7 +142,7 @@ impl Writer {
             set_aside(path, &tail)?;
         }
         let sheet = disk::reopen(path, scan.good).map_err(JournalError::io(path, "write"))?;
-        let start = Start {
+        let start = WriterStart {
             path: path.clone(),
             sheet,
             whole: bytes,
@@ -152,10 +152,10 @@ impl Writer {
         Self::start(Box::new(RealDisk), start, wake)
     }
 
-    fn start(disk: Box<dyn Disk>, start: Start, wake: Wake) -> Result<Self, JournalError> {
+    fn start(disk: Box<dyn Disk>, start: WriterStart, wake: Wake) -> Result<Self, JournalError> {
         let events = start.chain.next.saturating_sub(1);
         let path = start.path.clone();
-        let shared = Arc::new(Shared {
+        let shared = Arc::new(WriterState {
             sent: AtomicU64::new(events),
             durable: AtomicU64::new(events),
             rare: Mutex::new(Rare {
@@ -180,7 +180,7 @@ impl Writer {
     /// [`Saved::durable`] has reached that. Returns at once.
     pub fn append(&self, stamped: &Stamped) -> u64 {
         let number = self.shared.sent.fetch_add(1, Ordering::SeqCst) + 1;
-        self.send(Message::Append(stamped.clone()));
+        self.send(ToWriter::Append(stamped.clone()));
         number
     }
 
@@ -201,7 +201,7 @@ impl Writer {
 
     /// Tells a writer in trouble to try again at once. Returns at once.
     pub fn try_now(&self) {
-        self.send(Message::TryNow);
+        self.send(ToWriter::TryNow);
     }
 
     /// Has the whole sitting written below another sessions folder, in the pupil's folder there, and
@@ -210,13 +210,13 @@ impl Writer {
     ///
     /// The old file is kept as `NAME.moved` where that can be done.
     pub fn move_to(&self, dir: &Path) {
-        self.send(Message::MoveTo(dir.to_owned()));
+        self.send(ToWriter::MoveTo(dir.to_owned()));
     }
 
     /// Waits until everything sent is on the disk, trying anew where there was trouble; false if it
     /// cannot be or takes longer than `patience`.
     pub fn wait_durable(&self, patience: Duration) -> bool {
-        self.ask(Message::Flush, patience).is_ok()
+        self.ask(ToWriter::Flush, patience).is_ok()
     }
 
     /// Waits until everything sent is on the disk, ends the thread, and gives the file's path.
@@ -228,7 +228,7 @@ impl Writer {
         if self.thread.is_none() {
             return Ok(self.path());
         }
-        let path = self.ask(Message::End, PATIENCE)?;
+        let path = self.ask(ToWriter::End, PATIENCE)?;
         if let Some(thread) = self.thread.take() {
             let _it_has_answered_and_only_returns = thread.join();
         }
@@ -237,7 +237,7 @@ impl Writer {
 
     fn ask(
         &self,
-        message: impl FnOnce(Reply) -> Message,
+        message: impl FnOnce(FinishReply) -> ToWriter,
         patience: Duration,
     ) -> Result<PathBuf, Trouble> {
         let (reply, answer) = mpsc::channel();
@@ -249,7 +249,7 @@ impl Writer {
         }
     }
 
-    fn send(&self, message: Message) {
+    fn send(&self, message: ToWriter) {
         if self.inbox.send(message).is_err() {
             let ended = Trouble::Ended(self.path());
             self.shared.rare(|rare| rare.trouble = Some(ended));

@@ -21,13 +21,13 @@ const NAME: f64 = 20.0;
 
 /// From which mark to which the picture goes, in steps of so many.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Scale {
+struct CurveScale {
     low: f64,
     high: f64,
     step: f64,
 }
 
-impl Scale {
+impl CurveScale {
     /// The smallest round steps, of which six at most hold everything.
     fn over(low: f64, high: f64) -> Self {
         let span = (high - low.min(0.0)).max(1.0);
@@ -61,7 +61,7 @@ pub fn curve(curve: &Curve, awards: &[Award]) -> Markup {
     let marks = || curve.steps.iter().map(|step| step.mark.to_f64());
     let bounds = awards.iter().map(|award| award.boundary.to_f64());
     let high = marks().chain(bounds).fold(0.0, f64::max);
-    let scale = Scale::over(marks().fold(0.0, f64::min), high);
+    let scale = CurveScale::over(marks().fold(0.0, f64::min), high);
     let allowed = curve.allowed.as_seconds().max(1.0);
     let x = |used: Elapsed| LEFT + (used.as_seconds() / allowed).min(1.0) * (RIGHT - LEFT);
     let inside = html! {
@@ -91,7 +91,7 @@ pub fn curve(curve: &Curve, awards: &[Award]) -> Markup {
     )
 }
 
-fn line(curve: &Curve, scale: Scale, x: impl Fn(Elapsed) -> f64) -> String {
+fn line(curve: &Curve, scale: CurveScale, x: impl Fn(Elapsed) -> f64) -> String {
     let points = curve.steps.iter().enumerate().map(|(index, step)| {
         let (x, y) = (n(x(step.used)), n(scale.y(step.mark.to_f64())));
         if index == 0 {
@@ -104,7 +104,7 @@ fn line(curve: &Curve, scale: Scale, x: impl Fn(Elapsed) -> f64) -> String {
 }
 
 /// Boundaries from the highest down; a name that would lie on the one above goes below its own line.
-fn boundaries(awards: &[Award], scale: Scale) -> Markup {
+fn boundaries(awards: &[Award], scale: CurveScale) -> Markup {
     let mut sorted: Vec<_> = awards.iter().collect();
     sorted.sort_by_key(|award| std::cmp::Reverse(award.boundary));
     let mut above = f64::NEG_INFINITY;
@@ -200,12 +200,12 @@ mod tests {
 
     #[test]
     fn the_scale_is_round_and_holds_negative_marks() {
-        let scale = Scale::over(-3.0, 9.0);
+        let scale = CurveScale::over(-3.0, 9.0);
         assert_eq!((scale.low, scale.high, scale.step), (-5.0, 10.0, 5.0));
         assert_eq!(scale.ticks(), [-5.0, 0.0, 5.0, 10.0]);
-        let scale = Scale::over(0.0, 76.0);
+        let scale = CurveScale::over(0.0, 76.0);
         assert_eq!((scale.low, scale.high, scale.step), (0.0, 80.0, 20.0));
-        let none = Scale::over(0.0, 0.0);
+        let none = CurveScale::over(0.0, 0.0);
         assert_eq!((none.low, none.high), (0.0, 1.0));
     }
 
@@ -215,7 +215,7 @@ mod tests {
             name: name.into(),
             boundary: Mark::whole(boundary),
         };
-        let scale = Scale::over(0.0, 100.0);
+        let scale = CurveScale::over(0.0, 100.0);
         let drawn = boundaries(&[award("low", 95), award("high", 97)], scale).into_string();
         let heights: Vec<f64> = drawn
             .split(" y=\"")

@@ -8,19 +8,19 @@ use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
 use crate::storage::files::locate::Spot;
 use crate::storage::files::problem::Findings;
-use crate::storage::files::raw::Answers;
+use crate::storage::files::raw::RawAnswers;
 
 /// How many answers are written.
-pub(super) fn count(answers: &Answers) -> usize {
+pub(super) fn count(answers: &RawAnswers) -> usize {
     match answers {
-        Answers::Run(text) => text.chars().filter(|c| !c.is_whitespace()).count(),
-        Answers::List(list) => list.len(),
+        RawAnswers::Run(text) => text.chars().filter(|c| !c.is_whitespace()).count(),
+        RawAnswers::List(list) => list.len(),
     }
 }
 
 /// The right answers in order; nothing for one that is no option.
 pub(super) fn read(
-    answers: &Answers,
+    answers: &RawAnswers,
     count: usize,
     against: &Against<'_>,
     findings: &mut Findings<'_>,
@@ -50,7 +50,7 @@ pub(super) fn read(
     // What stands past the last question has been told of already.
     let known = against.questions.min(MOST_QUESTIONS);
     match answers {
-        Answers::Run(text) => {
+        RawAnswers::Run(text) => {
             let letters = text.chars().enumerate().filter(|(_, c)| !c.is_whitespace());
             let letters = letters.enumerate().take(known);
             letters
@@ -62,7 +62,7 @@ pub(super) fn read(
                 })
                 .collect()
         }
-        Answers::List(list) => list
+        RawAnswers::List(list) => list
             .iter()
             .enumerate()
             .take(known)

@@ -8,12 +8,12 @@ const DEEPEST: usize = 200;
 pub(super) struct Node {
     pub(super) start: usize,
     pub(super) end: usize,
-    pub(super) entries: Vec<Entry>,
+    pub(super) entries: Vec<MapEntry>,
 }
 
 /// A value in another; `start` is where its name begins, if it has one.
 #[derive(Debug)]
-pub(super) struct Entry {
+pub(super) struct MapEntry {
     /// A field's name, or a map's key as text.
     pub(super) name: Option<String>,
     pub(super) start: usize,
@@ -144,7 +144,8 @@ impl<'a> Walker<'a> {
                 _ => self.at = end,
             }
             // What stands in `Some( )` is the value that was meant.
-            let some = word == "Some" && matches!(entries.as_slice(), [Entry { name: None, .. }]);
+            let some =
+                word == "Some" && matches!(entries.as_slice(), [MapEntry { name: None, .. }]);
             if let Some(inner) = entries.pop_if(|_| some) {
                 return inner.node;
             }
@@ -156,7 +157,7 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn entries(&mut self, close: &str, depth: usize) -> Vec<Entry> {
+    fn entries(&mut self, close: &str, depth: usize) -> Vec<MapEntry> {
         let mut entries = Vec::new();
         self.skip_char();
         loop {
@@ -178,7 +179,7 @@ impl<'a> Walker<'a> {
                 // A bracket that fits nothing here.
                 self.skip_char();
             } else {
-                entries.push(Entry {
+                entries.push(MapEntry {
                     name,
                     start: before,
                     node,

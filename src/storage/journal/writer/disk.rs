@@ -10,7 +10,7 @@ use crate::storage::journal::place;
 /// A disk.
 pub(super) trait Disk: Send {
     /// Makes a new file for its owner alone; one that is there is an error.
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Sheet>>;
+    fn create(&self, path: &Path) -> io::Result<Box<dyn JournalFile>>;
     /// Puts a file in another's place.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Brings a folder's entries to the disk.
@@ -20,7 +20,7 @@ pub(super) trait Disk: Send {
 }
 
 /// An open file.
-pub(super) trait Sheet: Send {
+pub(super) trait JournalFile: Send {
     /// Writes behind what is there.
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()>;
     /// Brings what was written to the disk.
@@ -33,7 +33,7 @@ pub(super) trait Sheet: Send {
 pub(super) struct RealDisk;
 
 impl Disk for RealDisk {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Sheet>> {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn JournalFile>> {
         let file = disk::open_private(OpenOptions::new().write(true).create_new(true), path)?;
         Ok(RealSheet::boxed(file, path))
     }
@@ -58,13 +58,13 @@ struct RealSheet {
 }
 
 impl RealSheet {
-    fn boxed(file: File, path: &Path) -> Box<dyn Sheet> {
+    fn boxed(file: File, path: &Path) -> Box<dyn JournalFile> {
         let told = matches!(place::is_at(&file, path), Ok(true));
         Box::new(Self { file, told })
     }
 }
 
-impl Sheet for RealSheet {
+impl JournalFile for RealSheet {
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
         self.file.write_all(bytes)
     }
@@ -84,7 +84,7 @@ impl Sheet for RealSheet {
 
 /// Opens a session to go on behind its first `good` bytes; the rest is cut off. What is kept is on
 /// the disk when this returns: lines that a killed program had written may only be in the cache.
-pub(super) fn reopen(path: &Path, good: usize) -> io::Result<Box<dyn Sheet>> {
+pub(super) fn reopen(path: &Path, good: usize) -> io::Result<Box<dyn JournalFile>> {
     let mut file = File::options().write(true).open(path)?;
     let good = u64::try_from(good).map_err(io::Error::other)?;
     if file.metadata()?.len() != good {

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
 use std::sync::{Mutex, PoisonError};
 
-use super::disk::Sheet;
+use super::disk::JournalFile;
 use crate::domain::time::Elapsed;
 use crate::storage::journal::line::Chain;
 use crate::storage::journal::trouble::Trouble;
@@ -14,7 +14,7 @@ pub type Wake = Box<dyn Fn() + Send>;
 
 /// What the writer's thread and its owner share; never locked while the disk is waited for.
 #[derive(Debug)]
-pub(super) struct Shared {
+pub(super) struct WriterState {
     pub(super) sent: AtomicU64,
     pub(super) durable: AtomicU64,
     pub(super) rare: Mutex<Rare>,
@@ -26,16 +26,16 @@ pub(super) struct Rare {
     pub(super) path: PathBuf,
 }
 
-impl Shared {
+impl WriterState {
     pub(super) fn rare<T>(&self, look: impl FnOnce(&mut Rare) -> T) -> T {
         look(&mut self.rare.lock().unwrap_or_else(PoisonError::into_inner))
     }
 }
 
 /// What a thread starts from: a file whose every byte is known and on the disk.
-pub(super) struct Start {
+pub(super) struct WriterStart {
     pub(super) path: PathBuf,
-    pub(super) sheet: Box<dyn Sheet>,
+    pub(super) sheet: Box<dyn JournalFile>,
     pub(super) whole: Vec<u8>,
     pub(super) chain: Chain,
     pub(super) latest: Elapsed,

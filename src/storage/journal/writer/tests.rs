@@ -3,7 +3,7 @@
 use std::fs;
 use std::sync::mpsc::Receiver;
 
-use super::disk::Sheet;
+use super::disk::JournalFile;
 use super::*;
 use crate::domain::event::Event;
 use crate::domain::rule::QuestionNo;
@@ -29,7 +29,7 @@ struct Faults {
 struct Faulty(Arc<Mutex<Faults>>);
 
 struct FaultySheet {
-    real: Box<dyn Sheet>,
+    real: Box<dyn JournalFile>,
     faults: Faulty,
     written: usize,
 }
@@ -47,7 +47,7 @@ fn counted_down(left: &mut usize) -> bool {
 }
 
 impl Disk for Faulty {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Sheet>> {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn JournalFile>> {
         let real = RealDisk.create(path)?;
         let faults = self.clone();
         Ok(Box::new(FaultySheet {
@@ -73,7 +73,7 @@ impl Disk for Faulty {
     }
 }
 
-impl Sheet for FaultySheet {
+impl JournalFile for FaultySheet {
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
         let room = self.faults.0.lock().unwrap().room;
         let fits = bytes.len().min(room.unwrap_or(usize::MAX));

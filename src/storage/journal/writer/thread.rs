@@ -8,8 +8,8 @@ use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
-use super::disk::{Disk, Sheet};
-use super::shared::{Shared, Start, Wake};
+use super::disk::{Disk, JournalFile};
+use super::shared::{Wake, WriterStart, WriterState};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{create_private_dir_all, folder_of};
@@ -21,11 +21,11 @@ use crate::storage::journal::trouble::Trouble;
 pub(super) const AGAIN: Duration = Duration::from_secs(2);
 
 /// Where an answer goes: the file's path, or what keeps it from being saved.
-pub(super) type Reply = Sender<Result<PathBuf, Trouble>>;
+pub(super) type FinishReply = Sender<Result<PathBuf, Trouble>>;
 
 /// What the thread is told.
 #[derive(Debug)]
-pub(super) enum Message {
+pub(super) enum ToWriter {
     /// Write this.
     Append(Stamped),
     /// Try again now.
@@ -33,9 +33,9 @@ pub(super) enum Message {
     /// Go on below another sessions folder.
     MoveTo(PathBuf),
     /// Say when everything is on the disk, or why not.
-    Flush(Reply),
+    Flush(FinishReply),
     /// The same, and end if it is.
-    End(Reply),
+    End(FinishReply),
 }
 
 /// How far the sitting's end has come.
@@ -53,13 +53,13 @@ enum End {
 #[derive(Default)]
 struct Turn {
     move_to: Option<PathBuf>,
-    replies: Vec<Reply>,
+    replies: Vec<FinishReply>,
     ends: bool,
 }
 
 pub(super) struct Worker {
     disk: Box<dyn Disk>,
-    sheet: Box<dyn Sheet>,
+    sheet: Box<dyn JournalFile>,
     path: PathBuf,
     /// Every line of the sitting: what a new file is written from.
     whole: Vec<u8>,
@@ -75,12 +75,17 @@ pub(super) struct Worker {
     sound: bool,
     /// An event that cannot be written as text: trouble that no disk can end.
     unwritable: Option<Trouble>,
-    shared: Arc<Shared>,
+    shared: Arc<WriterState>,
     wake: Wake,
 }
 
 impl Worker {
-    pub(super) fn new(disk: Box<dyn Disk>, start: Start, shared: Arc<Shared>, wake: Wake) -> Self {
+    pub(super) fn new(
+        disk: Box<dyn Disk>,
+        start: WriterStart,
+        shared: Arc<WriterState>,
+        wake: Wake,
+    ) -> Self {
         Self {
             disk,
             sheet: start.sheet,
@@ -99,7 +104,7 @@ impl Worker {
     }
 
     /// Works until it is told to end, or until nobody can tell it anything any more.
-    pub(super) fn run(mut self, messages: &Receiver<Message>) {
+    pub(super) fn run(mut self, messages: &Receiver<ToWriter>) {
         loop {
             let first = match messages.recv_timeout(AGAIN) {
                 Ok(message) => Some(message),
@@ -131,13 +136,13 @@ impl Worker {
         }
     }
 
-    fn take(&mut self, message: Message, turn: &mut Turn) {
+    fn take(&mut self, message: ToWriter, turn: &mut Turn) {
         match message {
-            Message::Append(stamped) => self.add(stamped),
-            Message::TryNow => {}
-            Message::MoveTo(dir) => turn.move_to = Some(dir),
-            Message::Flush(reply) => turn.replies.push(reply),
-            Message::End(reply) => {
+            ToWriter::Append(stamped) => self.add(stamped),
+            ToWriter::TryNow => {}
+            ToWriter::MoveTo(dir) => turn.move_to = Some(dir),
+            ToWriter::Flush(reply) => turn.replies.push(reply),
+            ToWriter::End(reply) => {
                 turn.replies.push(reply);
                 turn.ends = true;
             }
@@ -259,7 +264,7 @@ impl Worker {
         }
     }
 
-    fn write_part(&self, part: &Path, path: &Path) -> io::Result<Box<dyn Sheet>> {
+    fn write_part(&self, part: &Path, path: &Path) -> io::Result<Box<dyn JournalFile>> {
         let mut sheet = self.disk.create(part)?;
         sheet.write_all(&self.whole)?;
         sheet.sync()?;
