@@ -1,0 +1,240 @@
+//! A second reader of session files, naive and written from the definitions: what it finds in the raw
+//! lines is what the program has to claim.
+#![cfg(test)]
+
+#[path = "oracle/claims.rs"]
+mod claims;
+#[path = "oracle/facts.rs"]
+mod facts;
+#[path = "oracle/habits.rs"]
+mod habits;
+#[path = "oracle/plain.rs"]
+mod plain;
+#[path = "oracle/program.rs"]
+mod program;
+#[path = "oracle/raw.rs"]
+mod raw;
+#[path = "oracle/scripted.rs"]
+mod scripted;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use facts::Facts;
+use program::Marked;
+use raw::{Key, Session};
+
+/// A sitting, the key it is held against, and what the program says of it.
+struct Case {
+    name: String,
+    session: Session,
+    key: Key,
+    told: Marked,
+}
+
+/// The sittings below a folder with what `mark --json` says of each.
+fn cases(folder: &Path, name: &str) -> Vec<Case> {
+    let mut by_paper: BTreeMap<String, Vec<(PathBuf, Session)>> = BTreeMap::new();
+    for path in program::sessions(folder) {
+        let session = Session::read(&path);
+        let paper = session.header.paper.id.clone();
+        by_paper.entry(paper).or_default().push((path, session));
+    }
+    let mut all = vec![];
+    for (paper, sittings) in by_paper {
+        let key_path = scripted::key_path(&paper);
+        let key = Key::read(&key_path);
+        let paths: Vec<PathBuf> = sittings.iter().map(|(path, _)| path.clone()).collect();
+        let told = program::marked(folder, &key_path, &paths);
+        let mut told: BTreeMap<String, Marked> = told
+            .into_iter()
+            .map(|own| (own.sitting.clone(), own))
+            .collect();
+        for (path, session) in sittings {
+            let own = told.remove(&session.header.sitting);
+            all.push(Case {
+                name: format!("{name}, {}", path.file_name().unwrap().to_string_lossy()),
+                told: own.unwrap(),
+                session,
+                key: key.clone(),
+            });
+        }
+    }
+    all
+}
+
+/// The demo season of a seed.
+fn season(seed: u64) -> Vec<Case> {
+    let dir = tempfile::tempdir().unwrap();
+    let number = seed.to_string();
+    program::run(dir.path(), &["demo", "season", "--seed", &number]);
+    cases(&dir.path().join("season"), &format!("demo of seed {seed}"))
+}
+
+/// Sittings by script, a seed each.
+fn scripted(seeds: std::ops::Range<u64>) -> Vec<Case> {
+    let dir = tempfile::tempdir().unwrap();
+    for seed in seeds {
+        scripted::random(seed).write(dir.path());
+    }
+    cases(dir.path(), "scripted")
+}
+
+fn plain_facts(cases: &[Case]) {
+    let mut wrong = vec![];
+    for case in cases {
+        let facts = Facts::of(&case.session);
+        for difference in plain::Differences::of(&facts, &case.key, &case.told).0 {
+            wrong.push(format!("{}: {difference}", case.name));
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} differences:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+/// The kinds that are held against the log.
+const HELD: [&str; 12] = [
+    "blanks",
+    "no_blank",
+    "sweep",
+    "changed_to_wrong",
+    "changed_to_right",
+    "to_and_fro",
+    "ended_early",
+    "section_all_right",
+    "checkpoint_late",
+    "checkpoints_kept",
+    "long_and_right",
+    "luck",
+];
+
+/// What is known to be untrue: the kind, the sitting (or every one), and what is wrong. An entry that
+/// holds no longer has to go.
+const KNOWN: [(&str, Option<&str>, &str); 7] = [
+    (
+        "sweep",
+        None,
+        "demo of seed 1, 2026-04-22-1646: 7, 10 and 14 took 15.7 s from the first one's opening, and 11.9 s \
+         are told; 2026-09-23-1606: 23 to 25 were no run of short stays",
+    ),
+    (
+        "no_blank",
+        None,
+        "demo of seed 1, 2026-09-23-1606: nothing blank and no sweep, and nothing is told",
+    ),
+    (
+        "long_and_right",
+        None,
+        "demo of seed 1, 2026-06-26-1607: 14 was filled in a sweep, and is told as earned",
+    ),
+    (
+        "checkpoints_kept",
+        Some("demo of seed 2, 2026-11-17-1605"),
+        THREE_OF_FOUR,
+    ),
+    (
+        "checkpoints_kept",
+        Some("demo of seed 3, 2026-11-17-1008"),
+        THREE_OF_FOUR,
+    ),
+    (
+        "checkpoints_kept",
+        Some("demo of seed 4, 2026-11-17-1610"),
+        THREE_OF_FOUR,
+    ),
+    (
+        "checkpoints_kept",
+        Some("demo of seed 5, 2026-11-19-1650"),
+        THREE_OF_FOUR,
+    ),
+];
+
+const THREE_OF_FOUR: &str = "broken off before the last checkpoint, and all are told as kept";
+
+/// What the two say of one kind.
+fn difference(case: &Case, kind: &str) -> Option<String> {
+    let facts = Facts::of(&case.session);
+    let own = claims::all(&facts, &case.key);
+    let own = own.iter().filter(|claim| claim.kind == kind);
+    let mut truth: Vec<String> = own
+        .map(|claim| {
+            let seconds = claim.millis.map(plain::seconds_of);
+            format!("{:?}, {seconds:?} s, {:?}", claim.questions, claim.marks)
+        })
+        .collect();
+    let own = case.told.findings.iter().filter(|own| own.kind == kind);
+    let mut told: Vec<String> = own
+        .map(|finding| {
+            let mut questions = finding.questions.clone();
+            questions.sort_unstable();
+            let marks = finding.marks.as_deref().map(raw::exact);
+            format!("{questions:?}, {:?} s, {marks:?}", finding.seconds)
+        })
+        .collect();
+    truth.sort();
+    told.sort();
+    let name = &case.name;
+    (told != truth).then(|| format!("{kind}, {name}: {told:?}, and the log says {truth:?}"))
+}
+
+fn findings(cases: &[Case]) {
+    let mut wrong = vec![];
+    for kind in HELD {
+        for case in cases {
+            wrong.extend(difference(case, kind).map(|what| (kind, &case.name, what)));
+        }
+    }
+    for (kind, sitting, what) in KNOWN {
+        let own = |name: &str| sitting.is_none_or(|sitting| name.starts_with(sitting));
+        let (before, played) = (wrong.len(), cases.iter().any(|case| own(&case.name)));
+        wrong.retain(|(other, name, _)| *other != kind || !own(name));
+        assert!(wrong.len() < before || !played, "{kind} holds now: {what}");
+    }
+    let wrong: Vec<String> = wrong.into_iter().map(|(_, _, what)| what).collect();
+    assert!(
+        wrong.is_empty(),
+        "{} claims differ:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+/// A demo season and some scripted sittings.
+fn some() -> Vec<Case> {
+    let mut some = season(1);
+    some.extend(scripted(0..40));
+    some
+}
+
+/// Five demo seasons and 200 scripted sittings.
+fn many() -> Vec<Case> {
+    let mut many: Vec<Case> = (1..=5).flat_map(season).collect();
+    many.extend(scripted(0..200));
+    many
+}
+
+#[test]
+fn what_findings_claim_is_what_the_log_says() {
+    findings(&some());
+}
+
+#[test]
+#[ignore = "a campaign"]
+fn what_findings_claim_in_five_seasons_and_200_scripted_sittings() {
+    findings(&many());
+}
+
+#[test]
+fn marks_answers_times_visits_and_changes_are_those_of_the_log() {
+    plain_facts(&some());
+}
+
+#[test]
+#[ignore = "a campaign"]
+fn marks_answers_times_visits_and_changes_of_five_seasons_and_200_scripted_sittings() {
+    plain_facts(&many());
+}

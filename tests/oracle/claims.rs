@@ -1,0 +1,328 @@
+//! What each finding claims of a sitting, from the plain facts alone. The definitions stand in
+//! `DEVELOPERS.md`, "What each finding claims", and beside each threshold.
+
+use num_rational::Rational64;
+
+use crate::facts::{Facts, Visit};
+use crate::raw::{Ending, Event, Key};
+
+/// "a blank filled within this time may be part of a sweep"
+const SWEEP_SECONDS: u64 = 20_000;
+/// "a sweep lies in this last share of the time allowed": one part of so many.
+const SWEEP_PART: u64 = 5;
+/// "a long stay is over so many times the planned time"
+const LONG_TIMES: u64 = 2;
+/// "and over the planned time by more than this"
+const LONG_OVER_SECONDS: u64 = 120_000;
+/// "so many visits to one question are to and fro"
+const MANY_VISITS: usize = 4;
+/// "a sitting ended early with at least so much time left"
+const EARLY_SECONDS: u64 = 60_000;
+/// "a checkpoint may be passed so much late"
+const LATE_SECONDS: u64 = 60_000;
+/// "luck is worth a word when it is at least this unlikely"
+const LUCK_CHANCE: f64 = 0.125;
+
+/// One claim: what it speaks of, in milliseconds and marks.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Claim {
+    pub(crate) kind: &'static str,
+    pub(crate) questions: Vec<u16>,
+    pub(crate) millis: Option<u64>,
+    pub(crate) marks: Option<Rational64>,
+}
+
+impl Claim {
+    fn of(kind: &'static str, questions: impl IntoIterator<Item = u16>) -> Self {
+        let mut questions: Vec<u16> = questions.into_iter().collect();
+        questions.sort_unstable();
+        Self {
+            kind,
+            questions,
+            millis: None,
+            marks: None,
+        }
+    }
+
+    fn lasting(self, millis: u64) -> Self {
+        let millis = Some(millis);
+        Self { millis, ..self }
+    }
+
+    fn worth(self, marks: Rational64) -> Self {
+        let marks = Some(marks);
+        Self { marks, ..self }
+    }
+}
+
+/// Everything that the findings of a sitting claim, by kind.
+pub(crate) fn all(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
+    let mut found = vec![];
+    found.extend(blanks(facts));
+    found.extend(no_blank(facts));
+    found.extend(sweep(facts).map(|sweep| sweep.claim()));
+    found.extend(changes(facts, key));
+    found.extend(to_and_fro(facts));
+    found.extend(ended_early(facts));
+    found.extend(sections(facts, key));
+    found.extend(checkpoints(facts));
+    found.extend(long(facts, key));
+    found.extend(luck(facts, key));
+    found.sort();
+    found
+}
+
+fn is_right(facts: &Facts<'_>, key: &Key, question: u16) -> bool {
+    let given = facts.in_time.get(&question);
+    given.is_some_and(|given| given.option == key.right(question))
+}
+
+/// Blank when the time in which answers count ended; nothing of a sitting given up or not ended.
+fn blanks(facts: &Facts<'_>) -> Option<Claim> {
+    let blank = facts.blanks();
+    (facts.is_whole() && !blank.is_empty()).then(|| Claim::of("blanks", blank))
+}
+
+/// Every question answered in time, without a sweep; a sheet typed in afterwards has no time.
+fn no_blank(facts: &Facts<'_>) -> Option<Claim> {
+    let all = facts.is_timed() && facts.blanks().is_empty() && sweep(facts).is_none();
+    all.then(|| Claim::of("no_blank", []))
+}
+
+/// A run of blanks filled.
+pub(crate) struct Sweep {
+    pub(crate) filled: Vec<u16>,
+    pub(crate) took: u64,
+}
+
+impl Sweep {
+    fn claim(&self) -> Claim {
+        Claim::of("sweep", self.filled.iter().copied()).lasting(self.took)
+    }
+}
+
+/// Blanks filled in one run of short stays that ends near the end of the sitting; answers rubbed out
+/// and put in again, and an early guess, are not in it.
+pub(crate) fn sweep(facts: &Facts<'_>) -> Option<Sweep> {
+    let mut best = None;
+    let mut run: Vec<(&Visit, u16, u64)> = vec![];
+    for visit in &facts.visits {
+        let answer = facts.puts.iter().find(|put| {
+            put.question == visit.question && (visit.from..=visit.to).contains(&put.at)
+        });
+        let earlier = facts
+            .puts
+            .iter()
+            .any(|put| put.question == visit.question && put.at < visit.from);
+        let filled =
+            answer.filter(|put| !earlier && facts.worked(visit.from, put.at) <= SWEEP_SECONDS);
+        let stayed = run.last().map(|(own, _, _)| facts.worked(own.from, own.to));
+        if filled.is_none() || stayed.is_some_and(|stay| stay > SWEEP_SECONDS) {
+            run.clear();
+        }
+        run.extend(filled.map(|put| (visit, put.question, put.at)));
+        let ends = facts.used(run.last().map_or(0, |(_, _, at)| *at));
+        if run.len() >= 2 && facts.allowed() - ends <= facts.allowed() / SWEEP_PART {
+            let from = run.first().unwrap().0.from;
+            let to = run.last().unwrap().2;
+            best = Some(Sweep {
+                filled: run.iter().map(|(_, question, _)| *question).collect(),
+                took: facts.worked(from, to),
+            });
+        }
+    }
+    best
+}
+
+/// Right once and wrong at the end; wrong once and right at the end.
+fn changes(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
+    let marks = |question: u16, option| facts.marks_of(question, option, key);
+    let (mut lost, mut gained) = (vec![], vec![]);
+    for question in facts.asked.iter().copied() {
+        let right = key.right(question);
+        let chosen = facts.chosen(question);
+        let Some(end) = facts.in_time.get(&question).map(|given| given.option) else {
+            continue;
+        };
+        let now = marks(question, Some(end));
+        if end == right {
+            let wrong = chosen.iter().find(|option| **option != right);
+            gained.extend(wrong.map(|option| (question, now - marks(question, Some(*option)))));
+        } else if chosen.contains(&right) {
+            lost.push((question, now - marks(question, Some(right))));
+        }
+    }
+    [("changed_to_wrong", lost), ("changed_to_right", gained)]
+        .into_iter()
+        .filter(|(_, own)| !own.is_empty())
+        .map(|(kind, own)| {
+            let marks = own.iter().map(|(_, marks)| *marks).sum();
+            Claim::of(kind, own.iter().map(|(question, _)| *question)).worth(marks)
+        })
+        .collect()
+}
+
+/// Opened again and again.
+fn to_and_fro(facts: &Facts<'_>) -> Option<Claim> {
+    let often = |question: &u16| facts.visits_to(*question).count() >= MANY_VISITS;
+    let all: Vec<u16> = facts.asked.iter().copied().filter(often).collect();
+    (!all.is_empty()).then(|| Claim::of("to_and_fro", all))
+}
+
+/// Ended with time left and flags or blanks open.
+fn ended_early(facts: &Facts<'_>) -> Option<Claim> {
+    let left = facts.left(facts.stop);
+    let early = facts.ending == Some(Ending::FinishedEarly) && left >= EARLY_SECONDS;
+    let open = !facts.flags.is_empty() || !facts.blanks().is_empty();
+    (early && open).then(|| Claim::of("ended_early", facts.flags.iter().copied()).lasting(left))
+}
+
+/// Every question of a section right, of two that were asked at the least.
+fn sections(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
+    let sections = &facts.session.header.paper.rule.sections;
+    let all_right = sections.iter().filter(|section| {
+        let within = |question: &&u16| (section.first..=section.last).contains(*question);
+        let own: Vec<_> = facts.asked.iter().filter(within).collect();
+        own.len() > 1 && own.iter().all(|question| is_right(facts, key, **question))
+    });
+    all_right
+        .map(|_| Claim::of("section_all_right", []))
+        .collect()
+}
+
+/// Whether every question asked up to one has an answer, or was opened and is not open, after so many
+/// lines of the file.
+fn done_to(facts: &Facts<'_>, last: u16, lines: usize) -> bool {
+    let session = facts.after(lines);
+    let then = Facts::of(&session);
+    let over = session
+        .lines
+        .iter()
+        .any(|line| matches!(line.event, Event::TimeUp { .. } | Event::Closed(_)));
+    // Time up, or the handing in, takes every question away.
+    let open = then
+        .visits
+        .last()
+        .filter(|_| !over)
+        .map(|visit| visit.question);
+    let mut upto = then
+        .asked
+        .iter()
+        .copied()
+        .filter(|question| *question <= last);
+    upto.all(|question| {
+        let seen = then.visits_to(question).next().is_some();
+        then.in_time.contains_key(&question) || (seen && open != Some(question))
+    })
+}
+
+/// A checkpoint is kept when at its moment, or at one within the minute after it, every question up to
+/// it was done; later, or never, it is late, but one whose moment never came is neither. The latest of the
+/// late ones is told, one that was never passed as late as the end.
+fn checkpoints(facts: &Facts<'_>) -> Vec<Claim> {
+    let Some(plan) = &facts.session.header.plan else {
+        return vec![];
+    };
+    let (mut kept, mut late) = (0, vec![]);
+    for point in &plan.checkpoints {
+        let planned = u64::try_from((point.minutes.0 * 60_000).to_integer()).unwrap();
+        let lines = &facts.session.lines;
+        let first = facts.moment_of(planned);
+        let came = facts.used(facts.stop) >= planned;
+        let before = lines.iter().filter(|line| line.at <= first).count();
+        let in_time = lines.iter().filter(|line| line.at <= facts.stop).count();
+        let done = (before..=in_time).find(|count| done_to(facts, point.question, *count));
+        let reached = done.map(|count| match count {
+            count if count == before => first,
+            count => lines[count - 1].at,
+        });
+        let claim = Claim::of("checkpoint_late", [point.question]);
+        match reached.map(|at| facts.used(at)) {
+            Some(used) if used <= planned + LATE_SECONDS => kept += 1,
+            Some(used) => late.push((used - planned, claim.lasting(used - planned))),
+            None if came => late.push((facts.allowed() - planned, claim)),
+            None => {}
+        }
+    }
+    if kept > 0 && kept == plan.checkpoints.len() {
+        return vec![Claim::of("checkpoints_kept", [])];
+    }
+    // Of two as late as one another the first.
+    let worst = late.into_iter().rev().max_by_key(|(by, _)| *by);
+    worst.into_iter().map(|(_, claim)| claim).collect()
+}
+
+/// What the pace plan gives a question, else an even share of the time allowed.
+pub(crate) fn planned(facts: &Facts<'_>, question: u16) -> u64 {
+    let plan = facts.session.header.plan.iter();
+    let mut before = (0, Rational64::from_integer(0));
+    for point in plan.flat_map(|plan| &plan.checkpoints) {
+        if question <= point.question {
+            let share =
+                (point.minutes.0 - before.1) * 60_000 / i64::from(point.question - before.0);
+            return u64::try_from(share.round().to_integer()).unwrap();
+        }
+        before = (point.question, point.minutes.0);
+    }
+    let asked = u64::try_from(facts.asked.len()).unwrap();
+    (facts.allowed() + asked / 2) / asked
+}
+
+/// Long stays that were right, and not by a guess or a sweep.
+fn long(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
+    let mut claims = vec![];
+    let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
+    for question in facts.asked.iter().copied() {
+        let (time, plan) = (facts.time_on(question), planned(facts, question));
+        let is_long = time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS;
+        let thought = facts
+            .in_time
+            .get(&question)
+            .is_some_and(|given| !given.how.is_luck())
+            && !swept.contains(&question);
+        if is_long && thought && is_right(facts, key, question) {
+            claims.push(Claim::of("long_and_right", [question]).lasting(time));
+        }
+    }
+    claims
+}
+
+/// Guesses that brought much more, or much less, than on average.
+fn luck(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
+    let mut chances = vec![(Rational64::from_integer(0), 1.0)];
+    let mut actual = Rational64::from_integer(0);
+    for question in facts.asked.iter().copied() {
+        let Some((given, _)) = facts.at_last(question) else {
+            continue;
+        };
+        if !given.how.is_luck() {
+            continue;
+        }
+        let section = facts.section(question);
+        let (right, wrong) = (section.right.0, section.wrong.0);
+        actual += facts.marks_of(question, Some(given.option), key);
+        let options = facts.options(question);
+        let hit = 1.0 / f64::from(u32::try_from(options).unwrap());
+        let mut next: Vec<(Rational64, f64)> = vec![];
+        for (marks, chance) in chances {
+            next.push((marks + right, chance * hit));
+            next.push((marks + wrong, chance * (1.0 - hit)));
+        }
+        next.sort_by_key(|(marks, _)| *marks);
+        chances = vec![];
+        for (marks, chance) in next {
+            match chances.last_mut() {
+                Some((own, sum)) if *own == marks => *sum += chance,
+                _ => chances.push((marks, chance)),
+            }
+        }
+    }
+    let sum = |wanted: &dyn Fn(Rational64) -> bool| {
+        let own = chances.iter().filter(|(marks, _)| wanted(*marks));
+        own.map(|(_, chance)| chance).sum::<f64>()
+    };
+    let at_least = sum(&|marks| marks >= actual);
+    let at_most = sum(&|marks| marks <= actual);
+    let rare = at_least.min(at_most) <= LUCK_CHANCE;
+    rare.then(|| Claim::of("luck", []).worth(actual))
+}
