@@ -25,7 +25,7 @@ mod trust;
 
 pub use basis::Basis;
 pub use earned::{Change, ChangeKind, Earned, MarkAt, Quarter, SectionPace, per_minute};
-pub use fold::Analysis;
+pub use fold::{Analysis, GoneBack};
 pub use interruptions::{Interruptions, Stops};
 pub use keyed::{Keyed, Studied};
 pub use marks::{AwardMark, Marks, Totals};

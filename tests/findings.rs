@@ -5,6 +5,8 @@
 mod analysed;
 #[path = "findings/answers.rs"]
 mod answers;
+#[path = "findings/definitions.rs"]
+mod definitions;
 #[path = "findings/habits.rs"]
 mod habits;
 #[path = "findings/looked.rs"]

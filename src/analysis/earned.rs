@@ -88,8 +88,7 @@ pub struct Earned {
     pub sections: Vec<SectionPace>,
     /// By quarter of an hour.
     pub quarters: Vec<Quarter>,
-    /// What visits after the first brought, against the answers with which each question's first
-    /// visit ended.
+    /// What the questions gone back to brought over leaving them blank.
     pub second_pass: Mark,
 }
 
@@ -265,14 +264,13 @@ fn quarters(by_minute: &[MarkAt], sitting: &Analysis) -> Vec<Quarter> {
 }
 
 fn second_pass(sheets: &Sheets<'_>, sitting: &Analysis) -> Mark {
-    let mut answers = sheets.blank();
-    for choice in sitting.choices() {
-        let mut own = sitting.stays().iter();
-        let first = own.find(|stay| stay.question == choice.question);
-        if first.is_some_and(|first| choice.at <= first.to) {
-            take(&mut answers, choice);
+    let gone_back: Vec<_> = sitting.gone_back_to();
+    let full = in_time(sheets, sitting);
+    let mut without = full.clone();
+    for answer in &mut without {
+        if gone_back.iter().any(|own| own.question == answer.number) {
+            (answer.given, answer.how) = (None, None);
         }
     }
-    let first = sheets.mark(&answers).total;
-    sheets.mark(&in_time(sheets, sitting)).total - first
+    sheets.mark(&full).total - sheets.mark(&without).total
 }

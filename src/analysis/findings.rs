@@ -13,7 +13,7 @@ use super::basis::Basis;
 use super::stay::{Outlay, outlays};
 use crate::domain::thresholds::{Limit, Thresholds};
 
-pub use found::{Finding, Quick, QuickFrom, Seen, Tone};
+pub use found::{Blind, Finding, Quick, QuickFrom, Seen, Tone};
 pub use kind::FindingKind;
 
 /// Everything that is to be seen: what to try otherwise first, the most marks at stake first, then

@@ -15,8 +15,17 @@ use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Standing, Use};
-use crate::domain::thresholds::Thresholds;
+use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
+
+/// A question that was gone back to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GoneBack {
+    /// The question.
+    pub question: QuestionNo,
+    /// The time on its visits after the first, up to the one on which it was answered.
+    pub took: Elapsed,
+}
 
 /// What one sitting's log tells.
 #[derive(Clone, Debug)]
@@ -35,8 +44,8 @@ impl Analysis {
     /// Folds a log, once; the thresholds decide what is a batch and what a sweep.
     pub fn of(header: Arc<Header>, log: Arc<[Stamped]>, limits: Arc<Thresholds>) -> Self {
         let (line, end) = walk(&header, &log);
-        let trust = trust(&header, &line, &limits);
         let sweep = sweep(&header, &line, &limits);
+        let trust = trust(&header, &line, sweep.as_ref(), &limits);
         Self {
             changes: changes(&line.choices),
             header,
@@ -143,7 +152,7 @@ impl Analysis {
     /// The time on a question, where it can be trusted.
     pub fn time_on(&self, number: QuestionNo) -> Option<Elapsed> {
         let pace = self.question(number)?;
-        self.trust.holds(number).then_some(pace.time)
+        (self.trust.holds(number) && !self.may_be_keyed(number)).then_some(pace.time)
     }
 
     /// The time on several questions together; nothing where the times of this sitting are withheld.
@@ -221,18 +230,43 @@ impl Analysis {
         opened.iter().map(|pace| pace.number).collect()
     }
 
-    /// The questions left without an answer and answered in time on a later visit.
-    pub fn came_back_to(&self) -> Vec<QuestionNo> {
-        self.numbers(|pace| {
-            let first = self
-                .line
-                .stays
-                .iter()
-                .find(|stay| stay.question == pace.number);
-            let later = first
-                .zip(pace.answered)
-                .is_some_and(|(first, at)| at > first.to);
-            later && pace.sheet.in_time.is_some()
+    /// Whether a sweep filled it from a paper beside the screen, where it may have been worked out before.
+    fn may_be_keyed(&self, number: QuestionNo) -> bool {
+        let swept = self.sweep.as_ref().filter(|sweep| sweep.or_keyed);
+        swept.is_some_and(|sweep| sweep.filled.contains(&number))
+    }
+
+    /// The questions left without an answer and answered in time on a later visit, by thought.
+    ///
+    /// Left means that earlier visits took at least `rushed_floor_seconds` together: a glance leaves nothing.
+    /// By thought means that its first answer came no sooner than that after its visit's opening, that no
+    /// sweep gave it, and that the answer in time was not said to be a guess.
+    pub fn gone_back_to(&self) -> Vec<GoneBack> {
+        let questions = self.line.questions.iter();
+        questions.filter_map(|pace| self.gone_back(pace)).collect()
+    }
+
+    fn gone_back(&self, pace: &QuestionPace) -> Option<GoneBack> {
+        let question = pace.number;
+        let given = pace.sheet.in_time.filter(|given| !given.how.is_luck());
+        let (_, at) = given.zip(pace.answered)?;
+        let mut choices = self.line.choices.iter();
+        let first = choices.find(|choice| choice.question == question && choice.at == at)?;
+        let own = self
+            .line
+            .stays
+            .iter()
+            .filter(|stay| stay.question == question);
+        let upto: Vec<_> = own.take_while(|stay| stay.from <= at).collect();
+        let (_, before) = upto.split_last()?;
+        let least = self.limits.span(Limit::RushedFloorSeconds);
+        let left = sum(before.iter().map(|stay| stay.worked)) >= least && !before.is_empty();
+        let swept = self.sweep.as_ref();
+        let thought =
+            first.took >= least && swept.is_none_or(|sweep| !sweep.filled.contains(&question));
+        (left && thought && self.time_on(question).is_some()).then(|| GoneBack {
+            question,
+            took: sum(upto.iter().skip(1).map(|stay| stay.worked)),
         })
     }
 

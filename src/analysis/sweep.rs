@@ -1,6 +1,6 @@
 //! The sweep: filling what is blank before time is up.
 
-use super::timeline::{Choice, Timeline};
+use super::timeline::{Choice, Stay, Timeline, sum};
 use crate::domain::header::Header;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
@@ -26,48 +26,79 @@ pub struct Sweep {
     pub or_keyed: bool,
 }
 
-/// The last run of blanks that were filled within a few seconds each (or said to be guesses), if it
-/// lies near the end and filled two at the least.
+/// The last run of short stays that filled two blanks at the least and ended near the end of the sitting.
+///
+/// A fill is the first answer that a question ever had, where it still has one at the end. A stay is short
+/// when somebody was there for no longer than `sweep_seconds`; of the run's last one only the part up to its
+/// fill counts.
 pub(super) fn sweep(header: &Header, line: &Timeline, limits: &Thresholds) -> Option<Sweep> {
-    let each = limits.span(Limit::SweepSeconds);
-    let near = line
-        .whole
-        .used
-        .since(limits.times(Limit::SweepShare, header.allowed));
-    let said = |question| {
-        let pace = line.question(question);
-        pace.is_some_and(|pace| pace.sheet.in_time.is_some_and(|given| given.how.is_luck()))
-    };
-    let fills = |choice: &&Choice| choice.before.is_none() && choice.option.is_some();
-    let quick =
-        |choice: &&Choice| choice.used >= near && (choice.took <= each || said(choice.question));
-    let mut run: Vec<_> = line
-        .choices
-        .iter()
-        .rev()
-        .filter(fills)
-        .take_while(quick)
-        .collect();
-    run.reverse();
-    let (first, last) = (run.first()?, run.last()?);
-    let mut filled = Vec::new();
-    for choice in &run {
-        if !filled.contains(&choice.question) {
-            filled.push(choice.question);
-        }
+    if !line.over {
+        return None;
     }
-    let took = run
-        .iter()
-        .map(|choice| choice.took)
-        .fold(Elapsed::ZERO, std::ops::Add::add);
-    let began = first.used.since(first.took);
-    (filled.len() >= 2).then(|| Sweep {
-        from: first.at.since(first.took),
-        to: last.at,
+    let share = limits.times(Limit::SweepShare, header.allowed);
+    let near = line.whole.used.since(share);
+    let runs = runs(line, limits.span(Limit::SweepSeconds));
+    let swept = |run: &&Vec<Fill<'_>>| {
+        run.len() >= 2 && run.last().is_some_and(|last| last.choice.used >= near)
+    };
+    let run = runs.iter().rev().find(swept)?;
+    let (first, last) = (run.first()?, run.last()?);
+    let or_keyed = !header.paper.on_screen;
+    // So many at once were worked out beside the screen, and keyed.
+    let keyed = or_keyed && run.len() * 2 > line.questions.len();
+    let stays = line.stays.get(first.stay..last.stay)?;
+    let took = sum(stays.iter().map(|stay| stay.worked)) + last.choice.took;
+    let began = first.choice.used.since(first.choice.took);
+    (!keyed).then(|| Sweep {
+        from: line
+            .stays
+            .get(first.stay)
+            .map_or(first.choice.at, |stay| stay.from),
+        to: last.choice.at,
         took,
         left: header.allowed.since(began),
-        filled,
+        filled: run.iter().map(|fill| fill.choice.question).collect(),
         complete: line.is_complete(),
-        or_keyed: !header.paper.on_screen,
+        or_keyed,
     })
+}
+
+/// A blank filled on a visit.
+struct Fill<'a> {
+    stay: usize,
+    choice: &'a Choice,
+}
+
+/// What was filled in runs of short stays, a run each.
+fn runs(line: &Timeline, each: Elapsed) -> Vec<Vec<Fill<'_>>> {
+    let mut runs = vec![Vec::new()];
+    for (index, stay) in line.stays.iter().enumerate() {
+        let fill = fill(line, stay).filter(|choice| choice.took <= each);
+        if let Some(run) = runs.last_mut() {
+            let fill = fill.map(|choice| Fill {
+                stay: index,
+                choice,
+            });
+            run.extend(fill);
+        }
+        if stay.worked > each {
+            runs.push(Vec::new());
+        }
+    }
+    runs
+}
+
+/// The first answer that a question ever had, where it was given on this visit and the question has one at
+/// the end.
+fn fill<'a>(line: &'a Timeline, stay: &Stay) -> Option<&'a Choice> {
+    let pace = line.question(stay.question)?;
+    pace.sheet.in_time?;
+    let first = pace.answered?;
+    let mut own = line.choices.iter();
+    let first = own.find(|choice| choice.question == stay.question && choice.at == first)?;
+    let own = line.stays.iter().rev();
+    let given_on = own
+        .filter(|other| other.question == stay.question)
+        .find(|other| other.from <= first.at)?;
+    (given_on == stay).then_some(first)
 }

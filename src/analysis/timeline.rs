@@ -158,6 +158,8 @@ pub struct AnswerChange {
 pub(super) struct Timeline {
     pub(super) whole: Whole,
     pub(super) ending: Option<Ending>,
+    /// Whether answers no longer count: time is up, or it was handed in or given up.
+    pub(super) over: bool,
     pub(super) stays: Vec<Stay>,
     pub(super) gaps: Vec<Gap>,
     pub(super) questions: Vec<QuestionPace>,
@@ -224,6 +226,7 @@ pub(super) fn walk(header: &Arc<Header>, log: &[Stamped]) -> (Timeline, Sitting)
     let line = Timeline {
         whole: whole(&sitting, &stays, &gaps, ended),
         ending: ending(&sitting),
+        over: sitting.due().is_some() || sitting.is_closed(),
         stays,
         gaps,
         questions,
@@ -326,7 +329,9 @@ fn timed(sitting: &Sitting, choices: Vec<Choice>, stays: &[Stay]) -> Vec<Choice>
     let mut last = Elapsed::ZERO;
     let timed = |choice: Choice| {
         let at = choice.at;
-        let opened = stays.iter().rev().find(|stay| stay.from <= at);
+        // The next question may open in the very millisecond of the answer.
+        let own = |stay: &&Stay| stay.question == choice.question && stay.from <= at;
+        let opened = stays.iter().rev().find(own);
         let since = opened.map_or(last, |stay| stay.from.max(last));
         last = at;
         Choice {

@@ -1,5 +1,6 @@
 //! Answers keyed in a batch from a printed paper: their own times say nothing.
 
+use super::sweep::Sweep;
 use super::timeline::{Choice, Timeline, sum};
 use crate::domain::header::{Header, Mode};
 use crate::domain::mark::Mark;
@@ -65,8 +66,14 @@ impl Trust {
     }
 }
 
-/// Looks for batches where the paper lay beside the screen.
-pub(super) fn trust(header: &Header, line: &Timeline, limits: &Thresholds) -> Trust {
+/// Looks for batches where the paper lay beside the screen: first answers close together, said guesses and
+/// what a sweep filled left out, since nobody keyed those from what was worked out before.
+pub(super) fn trust(
+    header: &Header,
+    line: &Timeline,
+    swept: Option<&Sweep>,
+    limits: &Thresholds,
+) -> Trust {
     if header.mode == Mode::Entered {
         return Trust::NoTimes;
     }
@@ -74,7 +81,13 @@ pub(super) fn trust(header: &Header, line: &Timeline, limits: &Thresholds) -> Tr
         return Trust::Own;
     }
     let mut first: Vec<&Choice> = Vec::new();
-    for choice in &line.choices {
+    let filled = swept.map_or(&[][..], |sweep| &sweep.filled);
+    let guessed = |question| {
+        let given = line.question(question).and_then(|pace| pace.sheet.in_time);
+        given.is_some_and(|given| given.how.is_luck())
+    };
+    let worked = |choice: &&Choice| !guessed(choice.question) && !filled.contains(&choice.question);
+    for choice in line.choices.iter().filter(worked) {
         if first.iter().all(|seen| seen.question != choice.question) {
             first.push(choice);
         }

@@ -14,15 +14,18 @@ pub const NO_SOURCE: &str = "common practice, no source";
 /// A threshold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Limit {
-    /// First answers closer together than this were keyed in a batch.
+    /// First answers closer together than this were keyed in a batch; said guesses and what a sweep filled
+    /// are never in one.
     BatchGapSeconds,
     /// So many of them make a batch.
     BatchAnswers,
     /// With a greater share of the paper in batches no question's time is shown.
     BatchShare,
-    /// A blank filled within this time may be part of a sweep.
+    /// A sweep is a run of stays no longer than this (its last one up to its fill) that gave two questions or
+    /// more the first answer they ever had, kept to the end.
     SweepSeconds,
-    /// A sweep lies in this last share of the time allowed.
+    /// The last fill of a sweep lies within this share of the time allowed before the end of the sitting. With
+    /// the paper beside the screen a run that fills more than half of the questions is keying, and no sweep.
     SweepShare,
     /// A long stay is over so many times the planned time ...
     LongTimes,
@@ -145,14 +148,14 @@ impl Limit {
                 "sweep_seconds",
                 whole(20),
                 day,
-                "a blank filled within this time may be part of a sweep",
+                "a sweep is a run of stays no longer than this, which fills blanks",
                 NO_SOURCE,
             ),
             Self::SweepShare => about(
                 "sweep_share",
-                of(1, 5),
+                of(1, 10),
                 (0, 1),
-                "a sweep lies in this last share of the time allowed",
+                "a sweep ends within this share of the time allowed before the end of the sitting",
                 NO_SOURCE,
             ),
             Self::LongTimes => about(

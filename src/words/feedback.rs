@@ -164,13 +164,10 @@ pub fn reached(award: &Award) -> String {
     format!("You reached {} (from {from}) in time.", award.name)
 }
 
-/// The mark with the guess round, and the award that it alone reaches.
-pub fn with_guesses(mark: Mark, award: Option<&Award>) -> String {
-    let award = award.map_or_else(String::new, |award| {
-        format!(", which is {} (from {})", award.name, plain(award.boundary))
-    });
+/// The mark with the guess round; a guess after time reaches no award.
+pub fn with_guesses(mark: Mark) -> String {
     let mark = plain(mark);
-    format!("With the guesses after time was up it is {mark}{award}.")
+    format!("With the guesses after time was up it is {mark}.")
 }
 
 /// The next award, and how far it is.

@@ -4,7 +4,7 @@
 //! what was wrong with them. `tests/wording.rs` holds these sentences against the words to avoid.
 
 use crate::analysis::Trust;
-use crate::analysis::findings::{Finding, QuickFrom, Seen};
+use crate::analysis::findings::{Blind, Finding, QuickFrom, Seen};
 use crate::analysis::stay::{Long, PriceFrom, Sink};
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -96,7 +96,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
         Seen::Blanks {
             questions,
             unseen,
-            gain,
+            blind: worth,
         } => format!(
             "Blank at the end: {}: {}{}. {}",
             counted(questions.len(), "question"),
@@ -106,13 +106,13 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             } else {
                 String::new()
             },
-            blind(*gain),
+            blind(questions, worth),
         ),
         Seen::Swept {
             filled,
             left,
             took,
-            gain,
+            blind: worth,
             complete,
             or_keyed,
         } => {
@@ -131,7 +131,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 q_list(filled),
                 took.stopwatch(),
                 left.countdown(),
-                blind(*gain),
+                blind(filled, worth),
             )
         }
         Seen::ToAndFro(visits) => {
@@ -215,8 +215,13 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 format!("All {count} checkpoints")
             }
         ),
-        Seen::SecondPass { took, gained } => format!(
-            "Going back brought {} in {}.",
+        Seen::SecondPass {
+            questions,
+            took,
+            gained,
+        } => format!(
+            "Going back to {} brought {} in {}.",
+            q_list(questions),
             marks(*gained),
             took.stopwatch()
         ),
@@ -247,16 +252,21 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
             format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", questions_within(&numbers), it_or_them(&numbers))
         }
         Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
-        Seen::ToRight { questions, .. } => format!("You went back to {} and put {} right. Well checked.", questions_within(questions), it_or_them(questions)),
-        Seen::Blanks { questions, gain, .. } if *gain > 0.0 => format!(
+        Seen::ToRight { questions, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(questions), it_or_them(questions)),
+        Seen::Blanks { questions, blind, .. } if blind.gaining == *questions => format!(
             "{} left blank. Next time, fill every blank in the last three minutes.",
             counted_as(questions.len(), "question was", "questions were"),
+        ),
+        Seen::Blanks { questions, blind, .. } if !blind.gaining.is_empty() => format!(
+            "{} left blank. Next time, fill {} in the last three minutes. Fill the others only where you can cross some options out.",
+            counted_as(questions.len(), "question was", "questions were"),
+            questions_within(&blind.gaining),
         ),
         Seen::Blanks { questions, .. } => format!(
             "{} left blank. Where you could cross some options out, a choice may have been worth it.",
             counted_as(questions.len(), "question was", "questions were"),
         ),
-        Seen::Swept { gain, .. } if *gain < 0.0 => return None,
+        Seen::Swept { filled, blind, .. } if blind.gaining != *filled => return None,
         Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
         Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
         Seen::ToAndFro(visits) => {
@@ -327,20 +337,22 @@ const fn price_from(from: PriceFrom) -> &'static str {
     }
 }
 
-fn blind(gain: f64) -> String {
-    if gain > 0.0 {
-        format!(
-            "Blind guesses on them bring {} on average.",
-            marks_about(gain)
-        )
-    } else if gain < 0.0 {
-        format!(
-            "Blind guesses on them lose {} on average.",
-            marks_about(-gain)
-        )
+/// What blind guesses on some questions are worth on average, apart where they gain and where they do not.
+fn blind(questions: &[QuestionNo], worth: &Blind) -> String {
+    let rest = if worth.rest < 0.0 {
+        format!("lose {} on average", marks_about(-worth.rest))
     } else {
-        "Blind guesses on them bring nothing on average.".to_owned()
+        "bring nothing on average".to_owned()
+    };
+    if worth.gaining.is_empty() {
+        return format!("Blind guesses on them {rest}.");
     }
+    let gain = marks_about(worth.gain);
+    if worth.gaining == questions {
+        return format!("Blind guesses on them bring {gain} on average.");
+    }
+    let on = q_list(&worth.gaining);
+    format!("Blind guesses on {on} bring {gain} on average; on the others they {rest}.")
 }
 
 fn took_about(long: Long) -> String {

@@ -87,18 +87,12 @@ pub fn awards_under(outline: &Outline, marks: &Marks) -> String {
     }
 }
 
-/// Whether an award was reached, in a cell of a table.
+/// Whether an award was reached in time, in a cell of a table.
 pub fn reached(award: &AwardMark) -> String {
-    let guessed = match (award.reached_in_time, award.reached_with_guess_round) {
-        (false, true) => "; reached with the guess round",
-        (true, false) => "; not with the guess round",
-        (true, true) | (false, false) => "",
-    };
-    let in_time = match &award.short {
+    match &award.short {
         None => "reached".to_owned(),
         Some(short) => format!("{} short", plain(short.by)),
-    };
-    in_time + guessed
+    }
 }
 
 /// What the next award in time would have taken, where there is one.

@@ -190,7 +190,6 @@ fn award_line(award: &AwardMark) -> String {
     let far = award.short.as_ref().map(ways);
     let reached = match &far {
         _ if award.reached_in_time => "reached in time",
-        _ if award.reached_with_guess_round => "reached with the guess round",
         Some(far) => far,
         None => "not this time",
     };

@@ -123,7 +123,7 @@ pub const TIME_ON_BLANKS: &str = "Time on blanks";
 /// See [`BEST_AWARD`].
 pub const FLAGS: &str = "Flags at the end";
 /// See [`BEST_AWARD`].
-pub const LATER_VISITS: &str = "Later visits brought";
+pub const LATER_VISITS: &str = "Going back brought";
 
 /// No cause of a lost mark.
 pub const NO_CAUSE: &str = "no cause is set";
@@ -217,16 +217,8 @@ pub fn award(award: &AwardMark) -> String {
     match &award.short {
         None => format!("{name} (from {from}): reached in time"),
         Some(short) => {
-            let round = if award.reached_with_guess_round {
-                ", reached with the guess round"
-            } else {
-                ""
-            };
             let missing = marks(short.by);
-            format!(
-                "{name} (from {from}): {missing} short{round}; {}",
-                ways(short)
-            )
+            format!("{name} (from {from}): {missing} short; {}", ways(short))
         }
     }
 }
@@ -325,7 +317,7 @@ pub fn quarter(own: &Quarter) -> String {
 
 /// What going back brought.
 pub fn visits_after_the_first(brought: Mark) -> String {
-    format!("Visits after the first brought {}.", marks(brought))
+    format!("Going back to what was left brought {}.", marks(brought))
 }
 
 /// That not every finding shows.

@@ -31,8 +31,8 @@ fn blanks_are_counted_with_what_guesses_would_bring() {
         Seen::Blanks {
             questions,
             unseen,
-            gain,
-        } => Some((questions.clone(), *unseen, *gain)),
+            blind,
+        } => Some((questions.clone(), *unseen, blind.gain)),
         _ => None,
     });
     // Three blanks, two of them never opened; 5 marks at one in five each.
@@ -64,10 +64,10 @@ fn a_sweep_in_time_is_praise_and_no_blank_without_one_too() {
         _ => None,
     });
     let filled = vec![q(8), q(9), q(10)];
-    // Begun at 1100 s of 1200 s; three times 4 s.
+    // Begun at 1100 s of 1200 s; the third fill came 14 s later.
     assert_eq!(
         swept,
-        [(filled, Elapsed::seconds(100), Elapsed::seconds(12), true)]
+        [(filled, Elapsed::seconds(100), Elapsed::seconds(14), true)]
     );
     let calm = found(
         &header,

@@ -30,11 +30,16 @@ pub(super) fn answers(basis: &Basis<'_>, all: &mut Vec<Finding>) {
             stake: section.marks.to_f64(),
         });
     }
-    let took = basis.analysis.passes().later;
+    let gone_back = basis.analysis.gone_back_to();
     let gained = keyed.earned.second_pass;
-    if gained > Mark::ZERO && basis.analysis.trust().any() {
+    if gained > Mark::ZERO {
+        let took = gone_back.iter().map(|own| own.took);
         all.push(Finding {
-            seen: Seen::SecondPass { took, gained },
+            seen: Seen::SecondPass {
+                questions: gone_back.iter().map(|own| own.question).collect(),
+                took: took.fold(Elapsed::ZERO, std::ops::Add::add),
+                gained,
+            },
             stake: gained.to_f64(),
         });
     }

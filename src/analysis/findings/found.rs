@@ -2,9 +2,11 @@
 
 use crate::analysis::stay::{Long, Sink};
 use crate::domain::mark::Mark;
+use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::Elapsed;
+use crate::odds::guess::gain;
 
 /// A question answered below a threshold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +26,37 @@ pub enum QuickFrom {
     Group,
     /// A fixed floor (common practice, no source).
     Floor,
+}
+
+/// What blind guesses on some questions bring on average over leaving them blank.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Blind {
+    /// Those on which one gains, in their order.
+    pub gaining: Vec<QuestionNo>,
+    /// What guesses on those bring together.
+    pub gain: f64,
+    /// What guesses on the others bring together: nothing, or below zero.
+    pub rest: f64,
+}
+
+impl Blind {
+    /// Weighs guesses on some questions, each by its own section and its own options.
+    pub fn of(paper: &Outline, questions: &[QuestionNo]) -> Self {
+        let mut blind = Self::default();
+        for question in questions {
+            let Some(section) = paper.rule.section(*question) else {
+                continue;
+            };
+            let gain = gain(section, paper.labels(*question).len());
+            if gain > Mark::ZERO {
+                blind.gaining.push(*question);
+                blind.gain += gain.to_f64();
+            } else {
+                blind.rest += gain.to_f64();
+            }
+        }
+        blind
+    }
 }
 
 /// What was seen.
@@ -69,8 +102,8 @@ pub enum Seen {
         questions: Vec<QuestionNo>,
         /// How many of them were never opened.
         unseen: usize,
-        /// What blind guesses on them bring on average over leaving them blank.
-        gain: f64,
+        /// What blind guesses on them are worth.
+        blind: Blind,
     },
     /// Blanks filled in time.
     Swept {
@@ -80,8 +113,8 @@ pub enum Seen {
         left: Elapsed,
         /// How long it took.
         took: Elapsed,
-        /// What blind guesses on them bring on average over leaving them blank.
-        gain: f64,
+        /// What blind guesses on them are worth.
+        blind: Blind,
         /// Whether nothing was blank at the end.
         complete: bool,
         /// Whether it may have been the keying of answers worked out before.
@@ -137,6 +170,8 @@ pub enum Seen {
     Kept(usize),
     /// Going back brought marks.
     SecondPass {
+        /// The questions gone back to.
+        questions: Vec<QuestionNo>,
         /// The time it took.
         took: Elapsed,
         /// What it brought.
@@ -192,8 +227,8 @@ impl Finding {
             | Seen::SecondPass { .. }
             | Seen::AllRight { .. }
             | Seen::NoBlank(_) => Tone::Praise,
-            // Filling blanks is a good habit only where a guess does not lose on average.
-            Seen::Swept { gain, .. } if *gain >= 0.0 => Tone::Praise,
+            // Filling blanks is a good habit only where each guess gains on average.
+            Seen::Swept { filled, blind, .. } if blind.gaining == *filled => Tone::Praise,
             Seen::Swept { .. } | Seen::Earned(_) | Seen::Luck { .. } => Tone::Know,
         }
     }
@@ -208,14 +243,14 @@ impl Finding {
             Seen::ToAndFro(visits) => visits.iter().map(|(q, _)| *q).collect(),
             Seen::ToWrong { questions, .. }
             | Seen::ToRight { questions, .. }
-            | Seen::Blanks { questions, .. } => questions.clone(),
+            | Seen::Blanks { questions, .. }
+            | Seen::SecondPass { questions, .. } => questions.clone(),
             Seen::Swept { filled, .. } => filled.clone(),
             Seen::EndedEarly { flags, .. } => flags.clone(),
             Seen::Late { question, .. } => vec![*question],
             Seen::SlowStart { .. }
             | Seen::Luck { .. }
             | Seen::Kept(_)
-            | Seen::SecondPass { .. }
             | Seen::AllRight { .. }
             | Seen::NoBlank(_) => Vec::new(),
         }

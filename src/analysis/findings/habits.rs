@@ -1,6 +1,6 @@
 //! Findings on habits, from the log alone: blanks, sweep, to and fro, start, end, checkpoints.
 
-use super::found::{Finding, Seen};
+use super::found::{Blind, Finding, Seen};
 use crate::analysis::basis::Basis;
 use crate::analysis::checkpoint::Passage;
 use crate::analysis::stay::{best_rate, planned};
@@ -8,7 +8,6 @@ use crate::analysis::timeline::QuestionPace;
 use crate::analysis::trust::Trust;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::{Elapsed, from_minutes};
-use crate::odds::guess::gain;
 use crate::stats::real;
 
 /// Finds what the log alone tells.
@@ -39,21 +38,17 @@ fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         }
         return;
     }
-    let outline = &basis.header().paper;
-    let blind = questions.iter().filter_map(|question| {
-        let section = outline.rule.section(*question)?;
-        Some(gain(section, outline.labels(*question).len()).to_f64())
-    });
-    let blind: f64 = blind.sum();
+    let blind = Blind::of(&basis.header().paper, &questions);
     let unseen = basis.analysis.unseen();
     let unseen = questions.iter().filter(|number| unseen.contains(number));
+    let stake = blind.gain;
     all.push(Finding {
         seen: Seen::Blanks {
             unseen: unseen.count(),
             questions,
-            gain: blind,
+            blind,
         },
-        stake: blind.max(0.0),
+        stake,
     });
 }
 
@@ -61,16 +56,11 @@ fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     let Some(sweep) = basis.analysis.sweep() else {
         return;
     };
-    let outline = &basis.header().paper;
-    let worth = sweep.filled.iter().filter_map(|question| {
-        let section = outline.rule.section(*question)?;
-        Some(gain(section, outline.labels(*question).len()).to_f64())
-    });
-    let gain: f64 = worth.sum();
+    let blind = Blind::of(&basis.header().paper, &sweep.filled);
     all.push(Finding {
-        stake: gain.max(0.0),
+        stake: blind.gain,
         seen: Seen::Swept {
-            gain,
+            blind,
             filled: sweep.filled.clone(),
             left: sweep.left,
             took: sweep.took,

@@ -33,7 +33,7 @@ No  Answer  Key  Outcome  How                 Marks  Time  Visits  Changes
 
 Award   From  In time
 bronze     8  reached
-silver    18  3 short; reached with the guess round
+silver    18  3 short
 gold      26  11 short
 For silver in time: one more right in 1-3, or one in 4-6.
 

@@ -18,8 +18,8 @@ impl Facts {
         let header = analysis.header();
         let timed = analysis.is_timed();
         let told = timed && analysis.trust().any();
-        let came_back = analysis.came_back_to();
-        let came_back: Vec<_> = came_back.into_iter().filter(|_| told).collect();
+        let came_back = analysis.gone_back_to().into_iter().filter(|_| told);
+        let came_back: Vec<_> = came_back.map(|gone_back| gone_back.question).collect();
         let sweep = analysis.sweep().filter(|sweep| told && !sweep.or_keyed);
         let marks = studied.marks().filter(|_| analysis.came_to_its_end());
         let key = marks.map(|marks| key_facts(analysis, marks, &came_back));

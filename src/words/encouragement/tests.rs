@@ -273,13 +273,13 @@ fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts 
 fn script() -> Vec<(u64, Event)> {
     vec![
         (0, open(1)),
-        (60, answer(1, 'A')),
-        (61, open(2)),
+        (50, answer(1, 'A')),
+        (51, open(2)),
         (70, Event::Skipped(QuestionNo(2))),
         (71, open(3)),
         (600, answer(3, 'B')),
         (601, open(2)),
-        (610, answer(2, 'A')),
+        (611, answer(2, 'A')),
         (611, Event::Said(QuestionNo(2), How::Unsure)),
         (612, open(4)),
         (620, answer(4, 'C')),

@@ -1,7 +1,7 @@
 //! The mark and the awards in plain words.
 
 use super::asked::Asked;
-use crate::analysis::{self, AwardMark};
+use crate::analysis;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::Award;
@@ -65,25 +65,17 @@ fn count(questions: &[QuestionMark], outcome: Outcome) -> usize {
 fn awards(asked: &Asked<'_>, of: &analysis::Marks, marks: &mut Marks) {
     let paper = &asked.header().paper;
     let awards: Vec<_> = paper.awards.iter().zip(&of.awards).collect();
-    let best = |wanted: fn(&AwardMark) -> bool| {
-        let same = awards.iter().filter(|(_, told)| wanted(told));
-        same.map(|(award, _)| *award)
-            .max_by_key(|award| award.boundary)
-    };
-    let in_time = best(|award| award.reached_in_time);
-    if let Some(award) = in_time {
+    let in_time = awards.iter().filter(|(_, told)| told.reached_in_time);
+    let in_time = in_time.map(|(award, _)| *award);
+    if let Some(award) = in_time.max_by_key(|award| award.boundary) {
         marks.award = Some(award.name.clone());
         marks.awards.push(words::reached(award));
         marks.boundaries.push(award.clone());
     }
-    let guessed = best(|award| !award.reached_in_time && award.reached_with_guess_round);
     if let Some(with) = marks.with_guess_round {
-        marks.awards.push(words::with_guesses(with, guessed));
+        marks.awards.push(words::with_guesses(with));
     }
-    marks.boundaries.extend(guessed.cloned());
-    let next = awards
-        .iter()
-        .filter(|(_, told)| !told.reached_with_guess_round);
+    let next = awards.iter().filter(|(_, told)| !told.reached_in_time);
     if let Some((award, told)) = next.min_by_key(|(award, _)| award.boundary) {
         marks
             .awards

@@ -1,0 +1,318 @@
+//! Going back, sweeps, batches and guesses after time, each from its definition in `DEVELOPERS.md`.
+
+use pacebell::analysis::Trust;
+use pacebell::analysis::findings::{Finding, Seen, Tone};
+use pacebell::domain::event::{Ending, Event, How};
+use pacebell::domain::header::Header;
+use pacebell::domain::time::Elapsed;
+use pacebell::words::findings as words;
+
+use crate::analysed::analysed;
+use crate::looked::{found, seen};
+use crate::script::{header, key, label, log, q};
+
+/// A sitting in seconds: a stay on a question from a moment on, and what is done at which moment of it.
+struct Desk(Vec<(u64, Event)>);
+
+impl Desk {
+    fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    fn open(mut self, at: u64, number: u16) -> Self {
+        self.0.push((at * 1000, Event::Opened(q(number))));
+        self
+    }
+
+    fn answer(mut self, at: u64, number: u16, option: char) -> Self {
+        let answered = Event::Answered(q(number), label(option));
+        self.0.push((at * 1000, answered));
+        self
+    }
+
+    fn rub_out(mut self, at: u64, number: u16) -> Self {
+        self.0.push((at * 1000, Event::RubbedOut(q(number))));
+        self
+    }
+
+    fn guess(self, at: u64, number: u16, option: char) -> Self {
+        let mut desk = self.answer(at, number, option);
+        desk.0
+            .push((at * 1000, Event::Said(q(number), How::Guessed)));
+        desk
+    }
+
+    /// Questions one after another, each opened as the one before is answered, in the same millisecond.
+    fn straight(mut self, from: u64, each: u64, numbers: std::ops::RangeInclusive<u16>) -> Self {
+        for (index, number) in (0..).zip(numbers) {
+            let at = from + index * each;
+            self = self.open(at, number).answer(at + each, number, 'A');
+        }
+        self
+    }
+
+    fn time_up(mut self, at: u64) -> Vec<(u64, Event)> {
+        let due = Elapsed::seconds(at);
+        self.0.push((at * 1000, Event::TimeUp { due }));
+        self.0.push((at * 1000, Event::Closed(Ending::TimeUp)));
+        self.0
+    }
+}
+
+/// Twenty questions of five marks in an hour.
+fn twenty() -> Header {
+    header(60, &[(1, 20, "5", "0", "0")])
+}
+
+type Back = (Vec<u16>, Elapsed, String);
+
+fn gone_back(header: &Header, events: Vec<(u64, Event)>) -> Vec<Back> {
+    let all = found(
+        header,
+        &log(header, events),
+        Some(&key(&"A".repeat(20))),
+        None,
+    );
+    seen(&all, |seen| match seen {
+        Seen::SecondPass {
+            questions,
+            took,
+            gained,
+        } => {
+            let numbers = questions.iter().map(|question| question.0);
+            Some((numbers.collect(), *took, gained.to_string()))
+        }
+        _ => None,
+    })
+}
+
+#[test]
+fn going_back_counts_what_was_left_without_an_answer_and_answered_later_by_thought() {
+    let header = twenty();
+    // Question 3 is left after half a minute, and answered right on its next visit after forty seconds.
+    let left = || Desk::new().open(0, 3).straight(30, 100, 4..=6);
+    let back = left().open(400, 3).answer(440, 3, 'A').open(450, 7);
+    let fruit = (vec![3], Elapsed::seconds(50), "5".to_owned());
+    assert_eq!(gone_back(&header, back.time_up(3600)), [fruit]);
+    // A wrong answer brought nothing, and neither did a guess, said or at a glance.
+    let wrong = left().open(400, 3).answer(440, 3, 'B').open(450, 7);
+    assert_eq!(gone_back(&header, wrong.time_up(3600)), []);
+    let said = left().open(400, 3).guess(440, 3, 'A').open(450, 7);
+    assert_eq!(gone_back(&header, said.time_up(3600)), []);
+    let quick = left().open(400, 3).answer(409, 3, 'A').open(450, 7);
+    assert_eq!(gone_back(&header, quick.time_up(3600)), []);
+    let thought = left().open(400, 3).answer(410, 3, 'A').open(450, 7);
+    assert_eq!(gone_back(&header, thought.time_up(3600)).len(), 1);
+}
+
+#[test]
+fn a_look_at_an_answer_and_a_first_answer_that_came_late_are_no_fruit_of_going_back() {
+    let header = twenty();
+    // Answered, looked at again, and changed for the better: that is a change, not going back.
+    let looked = Desk::new()
+        .open(0, 3)
+        .answer(60, 3, 'B')
+        .straight(60, 100, 4..=6);
+    let looked = looked.open(400, 3).answer(440, 3, 'A').open(450, 7);
+    assert_eq!(gone_back(&header, looked.time_up(3600)), []);
+    // The whole paper looked through first, two seconds a page: nothing was left.
+    let mut through = Desk::new();
+    for number in 1..=20_u16 {
+        through = through.open(u64::from(number) * 2, number);
+    }
+    let through = through.straight(100, 100, 1..=19).open(2000, 20);
+    assert_eq!(gone_back(&header, through.time_up(3600)), []);
+    // Opened for the first time in the last minutes.
+    let late = Desk::new().straight(0, 200, 1..=17).open(3400, 18);
+    let late = late.answer(3500, 18, 'A');
+    assert_eq!(gone_back(&header, late.time_up(3600)), []);
+}
+
+type Swept = (Vec<u16>, Elapsed, Elapsed);
+
+fn swept(header: &Header, events: Vec<(u64, Event)>) -> Option<Swept> {
+    let analysis = analysed(header, &log(header, events));
+    let sweep = analysis.sweep()?;
+    let filled = sweep.filled.iter().map(|question| question.0);
+    Some((filled.collect(), sweep.took, sweep.left))
+}
+
+#[test]
+fn a_sweep_is_one_run_of_short_stays_near_the_end_and_nothing_else() {
+    let header = twenty();
+    let worked = || Desk::new().straight(0, 200, 1..=16);
+    let run = |from| worked().open(3200, 17).straight(from, 6, 18..=20);
+    let three = |left| {
+        Some((
+            vec![18, 19, 20],
+            Elapsed::seconds(18),
+            Elapsed::seconds(left),
+        ))
+    };
+    assert_eq!(swept(&header, run(3500).time_up(3600)), three(100));
+    // A guess ten minutes before, in a run of its own, is not in it.
+    let early = worked().open(3200, 17).guess(3205, 17, 'A').open(3210, 16);
+    let early = early.straight(3500, 6, 18..=20);
+    assert_eq!(swept(&header, early.time_up(3600)), three(100));
+    // Nor is an answer rubbed out and put in again on the way.
+    let again = worked()
+        .open(3200, 17)
+        .straight(3490, 6, 18..=19)
+        .open(3502, 5);
+    let again = again.rub_out(3503, 5).answer(3504, 5, 'A');
+    let again = again.open(3505, 20).answer(3510, 20, 'A');
+    assert_eq!(
+        swept(&header, again.time_up(3600)),
+        Some((
+            vec![18, 19, 20],
+            Elapsed::seconds(20),
+            Elapsed::seconds(110)
+        ))
+    );
+    // It ends within a tenth of the hour before the end.
+    assert!(swept(&header, run(3222).time_up(3600)).is_some());
+    assert_eq!(swept(&header, run(3221).time_up(3600)), None);
+    // A stay of twenty seconds is short, one of a second more is not.
+    let each = |each| worked().open(3200, 17).straight(3400, each, 18..=20);
+    assert!(swept(&header, each(20).time_up(3600)).is_some());
+    assert_eq!(swept(&header, each(21).time_up(3600)), None);
+    // One blank is no sweep.
+    let one = worked().open(3200, 17).straight(3500, 6, 18..=18);
+    assert_eq!(swept(&header, one.time_up(3600)), None);
+}
+
+/// Each section has its own worth of a guess: at one in five, 5 and 0 gain a mark, 5 and -2 lose .6.
+#[test]
+fn nobody_is_pushed_to_fill_where_a_blind_guess_gains_nothing() {
+    let mixed = header(60, &[(1, 10, "5", "0", "0"), (11, 20, "5", "-2", "0")]);
+    let pupil = |header: &Header,
+                 events: Vec<(u64, Event)>|
+     -> Vec<(Tone, Option<String>, String)> {
+        let all = found(header, &log(header, events), None, None);
+        let about =
+            |finding: &&Finding| matches!(finding.seen, Seen::Blanks { .. } | Seen::Swept { .. });
+        let told = |finding: &Finding| {
+            let tutor =
+                words::for_tutor(finding, &pacebell::words::thresholds::Thresholds::default());
+            (finding.tone(), words::for_pupil(finding), tutor)
+        };
+        all.iter().filter(about).map(told).collect()
+    };
+    let blanks = Desk::new().straight(0, 100, 2..=19).open(1900, 20);
+    let said = pupil(&mixed, blanks.time_up(3600));
+    let (_, page, tutor) = &said[0];
+    let page = page.clone().unwrap();
+    assert!(
+        page.contains("fill question 1 in the last") && !page.contains("every blank"),
+        "{page}"
+    );
+    assert!(
+        tutor.contains("Blind guesses on Q1 bring") && tutor.contains("on the others they lose"),
+        "{tutor}"
+    );
+    let even = header(60, &[(1, 20, "4", "-1", "0")]);
+    let blanks = Desk::new().straight(0, 100, 2..=19).open(1900, 20);
+    let said = pupil(&even, blanks.time_up(3600));
+    let page = said[0].1.clone().unwrap();
+    assert!(!page.contains("fill"), "{page}");
+    // A sweep is praise only where each of its guesses gains.
+    let sweep = |header: &Header| {
+        let sweep = Desk::new()
+            .straight(0, 190, 1..=9)
+            .straight(1710, 190, 11..=18)
+            .open(3240, 10);
+        let sweep = sweep
+            .straight(3500, 6, 19..=20)
+            .open(3512, 10)
+            .answer(3518, 10, 'A');
+        let said = pupil(header, sweep.time_up(3600));
+        (said[0].0, said[0].1.is_some())
+    };
+    assert_eq!(sweep(&twenty()), (Tone::Praise, true));
+    assert_eq!(sweep(&mixed), (Tone::Know, false));
+    assert_eq!(sweep(&even), (Tone::Know, false));
+}
+
+#[test]
+fn guesses_and_a_sweeps_fills_are_in_no_batch() {
+    let mut header = twenty();
+    header.paper.on_screen = false;
+    let trust =
+        |events: Vec<(u64, Event)>| analysed(&header, &log(&header, events)).trust().clone();
+    // Eight of twenty blanks filled in the last minute, on a printed paper.
+    let filled = Desk::new()
+        .straight(0, 250, 1..=12)
+        .straight(3540, 5, 13..=20);
+    assert_eq!(trust(filled.time_up(3600)), Trust::Own);
+    // Six said guesses in the middle of the hour.
+    let mut guessed = Desk::new().straight(0, 250, 1..=6);
+    for number in 7..=12_u16 {
+        let at = 1500 + u64::from(number) * 5;
+        guessed = guessed.open(at, number).guess(at + 5, number, 'A');
+    }
+    assert_eq!(
+        trust(guessed.straight(1600, 200, 13..=20).time_up(3600)),
+        Trust::Own
+    );
+    // The same six without a word are a batch; more than half of the paper at the end is keying.
+    let keyed = Desk::new()
+        .straight(0, 250, 1..=6)
+        .straight(1535, 5, 7..=12);
+    let keyed = keyed.straight(1600, 200, 13..=20);
+    assert!(matches!(
+        trust(keyed.time_up(3600)),
+        Trust::Withheld { batched: 6, .. }
+    ));
+    let all = Desk::new().open(0, 1).straight(3500, 5, 1..=20);
+    assert!(matches!(
+        trust(all.time_up(3600)),
+        Trust::Withheld { batched: 20, .. }
+    ));
+}
+
+/// Five right in time are 25 marks, under the boundary of 30; a right guess after time is a sixth.
+#[test]
+fn a_guess_after_time_reaches_no_award_in_any_sentence() {
+    use pacebell::analysis::Studied;
+    use pacebell::domain::mark::Mark;
+    use pacebell::domain::paper::Award;
+    use pacebell::words::result::Ended;
+    use std::sync::Arc;
+
+    let mut header = twenty();
+    header.paper.awards = vec![Award {
+        name: "bronze".into(),
+        boundary: Mark::whole(30),
+    }];
+    let mut events = Desk::new().straight(0, 100, 1..=5).time_up(3600);
+    events.pop();
+    events.push((3_601_000, Event::GuessRoundStarted));
+    events.push((3_602_000, Event::Opened(q(6))));
+    events.push((3_603_000, Event::Answered(q(6), label('A'))));
+    events.push((3_604_000, Event::Closed(Ending::GuessRoundDone)));
+    let analysis = analysed(&header, &log(&header, events));
+    let studied = Studied::new(analysis, Some(Arc::new(key(&"A".repeat(20)))));
+    let award = &studied.marks().unwrap().awards[0];
+    assert!(award.reached_with_guess_round && !award.reached_in_time);
+    let ended = Ended::tell(&studied, "here".into()).unwrap();
+    let page: Vec<_> = ended
+        .blocks()
+        .into_iter()
+        .flat_map(|block| block.lines)
+        .collect();
+    let bronze: Vec<_> = page.iter().filter(|line| line.contains("bronze")).collect();
+    assert!(
+        bronze.len() == 1 && bronze[0].contains("one more"),
+        "{bronze:?}"
+    );
+    for said in [
+        pacebell::words::marks::reached(award),
+        pacebell::words::review::award(award),
+        bronze[0].clone(),
+    ] {
+        assert!(
+            !said.contains("guess") && !said.contains("reached"),
+            "{said}"
+        );
+    }
+}
