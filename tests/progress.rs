@@ -9,7 +9,5 @@ mod marks;
 mod script;
 #[path = "progress/season.rs"]
 mod season;
-#[path = "progress/simulated.rs"]
-mod simulated;
 #[path = "progress/trends.rs"]
 mod trends;

@@ -3,13 +3,21 @@
 
 use num_rational::Rational64;
 
-use crate::facts::{Facts, Visit};
+use crate::facts::{Facts, Put, Visit};
 use crate::raw::{Ending, Event, Key};
 
-/// "a blank filled within this time may be part of a sweep"
+/// "first answers closer together than this were keyed in a batch"
+const BATCH_GAP_SECONDS: u64 = 10_000;
+/// "so many answers close together make a batch"
+const BATCH_ANSWERS: usize = 3;
+/// "with a greater share of the paper in batches no question's time is shown": one part of so many.
+const BATCH_PART: usize = 4;
+/// "a sweep is a run of stays no longer than this, which fills blanks"
 const SWEEP_SECONDS: u64 = 20_000;
-/// "a sweep lies in this last share of the time allowed": one part of so many.
-const SWEEP_PART: u64 = 5;
+/// "a sweep ends within this share of the time allowed before the end of the sitting": one part of so many.
+const SWEEP_PART: u64 = 10;
+/// "an answer below this is rushed, where no group's times are at hand"
+const RUSHED_FLOOR_SECONDS: u64 = 10_000;
 /// "a long stay is over so many times the planned time"
 const LONG_TIMES: u64 = 2;
 /// "and over the planned time by more than this"
@@ -61,6 +69,7 @@ pub(crate) fn all(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     found.extend(blanks(facts));
     found.extend(no_blank(facts));
     found.extend(sweep(facts).map(|sweep| sweep.claim()));
+    found.extend(second_pass(facts, key));
     found.extend(changes(facts, key));
     found.extend(to_and_fro(facts));
     found.extend(ended_early(facts));
@@ -83,10 +92,14 @@ fn blanks(facts: &Facts<'_>) -> Option<Claim> {
     (facts.is_whole() && !blank.is_empty()).then(|| Claim::of("blanks", blank))
 }
 
-/// Every question answered in time, without a sweep; a sheet typed in afterwards has no time.
+/// Every question answered in time, without a sweep, where no wrong answer costs more than a blank.
 fn no_blank(facts: &Facts<'_>) -> Option<Claim> {
-    let all = facts.is_timed() && facts.blanks().is_empty() && sweep(facts).is_none();
-    all.then(|| Claim::of("no_blank", []))
+    let sections = &facts.session.header.paper.rule.sections;
+    let may_lose = sections
+        .iter()
+        .any(|section| section.wrong.0 < section.blank.0);
+    let all = facts.is_whole() && facts.blanks().is_empty() && sweep(facts).is_none();
+    (all && !may_lose).then(|| Claim::of("no_blank", []))
 }
 
 /// A run of blanks filled.
@@ -101,37 +114,118 @@ impl Sweep {
     }
 }
 
-/// Blanks filled in one run of short stays that ends near the end of the sitting; answers rubbed out
-/// and put in again, and an early guess, are not in it.
+/// Of a sitting whose time is over, the last run of short stays that gave two questions or more the first
+/// answer they ever had, where they still have one at the end; its last fill lies near the end. Each stay of the run is short, the
+/// last one up to its fill. With the paper beside the screen a run that fills more than half of the questions
+/// is keying.
 pub(crate) fn sweep(facts: &Facts<'_>) -> Option<Sweep> {
-    let mut best = None;
-    let mut run: Vec<(&Visit, u16, u64)> = vec![];
+    if !facts.is_over() {
+        return None;
+    }
+    let mut last = None;
+    let mut run: Vec<Put> = vec![];
     for visit in &facts.visits {
-        let answer = facts.puts.iter().find(|put| {
-            put.question == visit.question && (visit.from..=visit.to).contains(&put.at)
+        let first = facts.first_answer(visit.question).filter(|put| {
+            let within = (visit.from..=visit.to).contains(&put.at) && put.visit == visit.from;
+            within && facts.worked(visit.from, put.at) <= SWEEP_SECONDS
         });
-        let earlier = facts
-            .puts
-            .iter()
-            .any(|put| put.question == visit.question && put.at < visit.from);
-        let filled =
-            answer.filter(|put| !earlier && facts.worked(visit.from, put.at) <= SWEEP_SECONDS);
-        let stayed = run.last().map(|(own, _, _)| facts.worked(own.from, own.to));
-        if filled.is_none() || stayed.is_some_and(|stay| stay > SWEEP_SECONDS) {
-            run.clear();
-        }
-        run.extend(filled.map(|put| (visit, put.question, put.at)));
-        let ends = facts.used(run.last().map_or(0, |(_, _, at)| *at));
-        if run.len() >= 2 && facts.allowed() - ends <= facts.allowed() / SWEEP_PART {
-            let from = run.first().unwrap().0.from;
-            let to = run.last().unwrap().2;
-            best = Some(Sweep {
-                filled: run.iter().map(|(_, question, _)| *question).collect(),
+        let fill = first.filter(|put| facts.in_time.contains_key(&put.question));
+        run.extend(fill);
+        let near = run.last().is_some_and(|put| {
+            facts.left(put.at) - facts.left(facts.stop) <= facts.allowed() / SWEEP_PART
+        });
+        if fill.is_some() && run.len() >= 2 && near {
+            let (from, to) = (run[0].visit, run[run.len() - 1].at);
+            last = Some(Sweep {
+                filled: run.iter().map(|put| put.question).collect(),
                 took: facts.worked(from, to),
             });
         }
+        if facts.worked(visit.from, visit.to) > SWEEP_SECONDS {
+            run.clear();
+        }
     }
-    best
+    let printed = !facts.session.header.paper.on_screen;
+    last.filter(|sweep| !(printed && sweep.filled.len() * 2 > facts.asked.len()))
+}
+
+/// The questions whose times say nothing: on a printed paper what a sweep filled, and three first answers or
+/// more, each less than ten seconds after the one before, said guesses and a sweep's fills left out; all
+/// of them where more than a quarter of what was asked was keyed so; all of a sheet typed in.
+pub(crate) fn without_a_time(facts: &Facts<'_>) -> Vec<u16> {
+    if !facts.is_timed() {
+        return facts.asked.clone();
+    }
+    if facts.session.header.paper.on_screen {
+        return vec![];
+    }
+    let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
+    let said = |question: u16| {
+        facts
+            .in_time
+            .get(&question)
+            .is_some_and(|own| own.how.is_luck())
+    };
+    let firsts = facts.puts.iter().filter(|put| {
+        let first = facts.first_answer(put.question).as_ref() == Some(*put);
+        first && !swept.contains(&put.question) && !said(put.question)
+    });
+    let firsts: Vec<&Put> = firsts.collect();
+    let runs = firsts.chunk_by(|before, after| after.at - before.at < BATCH_GAP_SECONDS);
+    let batches = runs.filter(|run| run.len() >= BATCH_ANSWERS).flatten();
+    let mut keyed: Vec<u16> = batches.map(|put| put.question).collect();
+    if keyed.len() * BATCH_PART > facts.asked.len() {
+        return facts.asked.clone();
+    }
+    keyed.extend(swept);
+    keyed.sort_unstable();
+    keyed
+}
+
+/// A question was gone back to when its visits before the one of its first answer took ten seconds at the
+/// least together, that answer came no sooner than that after its visit's opening (or after another answer
+/// on it), no sweep gave it, and its answer in time is not said to be a guess. The marks are what the
+/// answers in time to these questions bring over leaving them blank, said only above zero; the seconds the
+/// visits after each question's first, up to the one of its first answer.
+fn second_pass(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
+    let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
+    let (mut marks, mut took) = (Rational64::from_integer(0), 0);
+    let mut gone_back_to = vec![];
+    for question in facts.asked.iter().copied() {
+        let Some(first) = facts.first_answer(question) else {
+            continue;
+        };
+        let lasted = |visit: &Visit| facts.worked(visit.from, visit.to);
+        let before = facts
+            .visits_to(question)
+            .filter(|own| own.from < first.visit);
+        let earlier: u64 = before.map(lasted).sum();
+        let mut answers = facts.puts.iter();
+        let other = answers.rfind(|put| put.visit == first.visit && put.at < first.at);
+        let since = other.map_or(first.visit, |put| put.at);
+        let Some(given) = facts.in_time.get(&question) else {
+            continue;
+        };
+        if earlier < RUSHED_FLOOR_SECONDS
+            || facts.worked(since, first.at) < RUSHED_FLOOR_SECONDS
+            || swept.contains(&question)
+            || given.how.is_luck()
+        {
+            continue;
+        }
+        gone_back_to.push(question);
+        let blank = facts.marks_of(question, None, key);
+        marks += facts.marks_of(question, Some(given.option), key) - blank;
+        let later = facts.visits_to(question).skip(1);
+        took += later
+            .filter(|own| own.from <= first.visit)
+            .map(lasted)
+            .sum::<u64>();
+    }
+    let claim = Claim::of("second_pass", gone_back_to)
+        .lasting(took)
+        .worth(marks);
+    (marks > Rational64::from_integer(0)).then_some(claim)
 }
 
 /// Right once and wrong at the end; wrong once and right at the end.
@@ -272,7 +366,13 @@ pub(crate) fn planned(facts: &Facts<'_>, question: u16) -> u64 {
 fn long(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     let mut claims = vec![];
     let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
-    for question in facts.asked.iter().copied() {
+    let untold = without_a_time(facts);
+    for question in facts
+        .asked
+        .iter()
+        .copied()
+        .filter(|own| !untold.contains(own))
+    {
         let (time, plan) = (facts.time_on(question), planned(facts, question));
         let is_long = time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS;
         let thought = facts

@@ -20,6 +20,8 @@ pub(crate) struct Put {
     pub(crate) at: u64,
     pub(crate) question: u16,
     pub(crate) option: char,
+    /// When the question was opened that was on the screen then.
+    pub(crate) visit: u64,
 }
 
 /// An answer that stands.
@@ -135,7 +137,8 @@ impl<'a> Facts<'a> {
         };
         let mut reading = Reading::default();
         for line in &session.lines {
-            facts.answers(line, reading.due.is_none());
+            let opened = reading.openings.last().map_or(0, |(at, _)| *at);
+            facts.answers(line, opened, reading.due.is_none());
             reading.time(line);
         }
         let latest = session.lines.last().map_or(0, |line| line.at);
@@ -158,7 +161,7 @@ impl<'a> Facts<'a> {
     }
 
     /// What a line says of answers and flags.
-    fn answers(&mut self, line: &Line, in_time: bool) {
+    fn answers(&mut self, line: &Line, opened: u64, in_time: bool) {
         let given = |option: &char, how| Given {
             option: *option,
             how,
@@ -169,6 +172,7 @@ impl<'a> Facts<'a> {
                     at: line.at,
                     question: *question,
                     option: *option,
+                    visit: opened,
                 });
                 self.in_time.insert(*question, given(option, How::Worked));
             }
@@ -209,6 +213,20 @@ impl<'a> Facts<'a> {
             header: self.session.header.clone(),
             lines: self.session.lines[..lines].to_vec(),
         }
+    }
+
+    /// The first answer that a question ever had.
+    pub(crate) fn first_answer(&self, question: u16) -> Option<Put> {
+        self.puts
+            .iter()
+            .find(|put| put.question == question)
+            .copied()
+    }
+
+    /// Whether the time in which answers count is over.
+    pub(crate) fn is_over(&self) -> bool {
+        let ends = |line: &Line| matches!(line.event, Event::TimeUp { .. } | Event::Closed(_));
+        self.session.lines.iter().any(ends)
     }
 
     /// Whether it has ended, and was not given up.

@@ -454,11 +454,7 @@ fn table(rates: &BTreeMap<&'static str, Rate>) -> String {
 }
 
 /// What is known to be wrong, as a kind, what it is and of whom; an entry that holds no longer has to go.
-const KNOWN: [(&str, &str, Habit); 3] = [
-    ("checkpoints_kept", "false alarm", Habit::LeavesTime),
-    ("second_pass", "false alarm", Habit::Sweeps),
-    ("second_pass", "false alarm", Habit::ToRight),
-];
+const KNOWN: [(&str, &str, Habit); 1] = [("checkpoints_kept", "false alarm", Habit::LeavesTime)];
 
 /// Whether a pair of kind and habit is known.
 fn is_known(example: &str) -> bool {

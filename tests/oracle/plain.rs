@@ -4,6 +4,7 @@ use std::fmt::Debug;
 
 use num_rational::Rational64;
 
+use crate::claims::without_a_time;
 use crate::facts::Facts;
 use crate::program::{Marked, Question};
 use crate::raw::{How, Key, exact};
@@ -34,6 +35,9 @@ impl Differences {
         found.hold("marks", &marks, &told.mark.all());
         let numbers: Vec<u16> = told.questions.iter().map(|row| row.number).collect();
         found.hold("questions", &facts.asked, &numbers);
+        let rows = told.questions.iter().filter(|row| row.seconds.is_none());
+        let withheld: Vec<u16> = rows.map(|row| row.number).collect();
+        found.hold("withheld times", &without_a_time(facts), &withheld);
         for row in &told.questions {
             found.question(facts, key, row);
         }

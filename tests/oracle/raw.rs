@@ -83,6 +83,8 @@ pub(crate) struct Outline {
     pub(crate) rule: Rule,
     #[serde(default)]
     pub(crate) awards: Vec<Award>,
+    #[serde(default)]
+    pub(crate) on_screen: bool,
 }
 
 #[derive(Clone, Debug, Deserialize)]
