@@ -4,5 +4,6 @@ pub mod aim;
 pub mod estimate;
 pub mod familiarity;
 pub mod forecast;
+pub mod mark_range;
 pub mod plan;
 pub mod progress;

@@ -27,6 +27,7 @@ pub mod item;
 pub mod knapsack;
 pub mod luck;
 pub mod max_chance;
+pub mod permutation;
 pub mod rasch;
 pub mod reliability;
 pub mod resample;

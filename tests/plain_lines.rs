@@ -297,6 +297,7 @@ fn the_result_is_said_without_the_key_too() {
         ending: Ending::GuessRoundDone,
         done: Done::of(&desk.sitting),
         marks: None,
+        range: None,
         good: "You left question 2, came back and answered it.".into(),
         next: "Tell your tutor which three questions you would like to look at again.".into(),
         saved_at: "sessions/otter/five.session.ron".into(),

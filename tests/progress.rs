@@ -9,5 +9,7 @@ mod marks;
 mod script;
 #[path = "progress/season.rs"]
 mod season;
+#[path = "progress/simulated.rs"]
+mod simulated;
 #[path = "progress/trends.rs"]
 mod trends;

@@ -36,6 +36,7 @@ fn ended(marks: Option<Marks>) -> Ended {
             blanks: vec![QuestionNo(24), QuestionNo(25)],
             flags: vec![QuestionNo(9)],
         },
+        range: marks.as_ref().map(|_| (Mark::whole(41), Mark::whole(83))),
         marks,
         good: "You left question 8, came back and got it right.".into(),
         next:

@@ -98,7 +98,7 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
                 "In time"
-                @if let Some(range) = &marks.range { (on_another_day(range)) }
+                @if let Some(range) = marks.range { (on_another_day(range)) }
                 "."
                 @for line in &marks.beside { " " (line) }
             }

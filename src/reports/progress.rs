@@ -6,7 +6,7 @@ mod scale;
 use super::text::COLUMNS;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
-use crate::season::progress::{Line, Progress};
+use crate::season::progress::{Line, LineMarks, Progress};
 use crate::words::count::counted;
 use crate::words::numbers::{percent, percent_range, plain, plain_total, signed_mark};
 use crate::words::progress as words;
@@ -172,16 +172,21 @@ fn last(progress: &Progress) -> Vec<String> {
     let mut notices = Vec::new();
     if marked {
         notices.push(words::MARK_COLUMNS.to_owned());
-        if let Some((low, high)) = errors(progress) {
-            notices.push(words::error_of_a_mark(low, high));
-        }
+        let latest = latest(progress).and_then(|marks| Some((marks.in_time, marks.range?)));
+        notices.extend(latest.map(|(mark, range)| words::range_of_a_mark(mark, range)));
     }
     if let Some(conditions) = progress
         .conditions
         .as_ref()
         .filter(|_| progress.compared().count() > 1)
     {
-        notices.push(words::compared(conditions));
+        notices.push(words::compared(
+            conditions,
+            latest(progress).map(|marks| marks.max),
+        ));
+    }
+    if !progress.trends.is_empty() {
+        notices.push(words::DIRECTION.to_owned());
     }
     if !progress.topics.is_empty() {
         notices.push(words::TOPIC_COLUMNS.to_owned());
@@ -190,10 +195,8 @@ fn last(progress: &Progress) -> Vec<String> {
     notices
 }
 
-fn errors(progress: &Progress) -> Option<(f64, f64)> {
-    let errors = progress.compared().filter_map(|line| line.marks.as_ref());
-    let errors: Vec<f64> = errors.map(|marks| marks.error).collect();
-    let low = errors.iter().copied().min_by(f64::total_cmp)?;
-    let high = errors.iter().copied().max_by(f64::total_cmp)?;
-    Some((low, high))
+/// The marks of the latest sitting that is compared and marked.
+fn latest(progress: &Progress) -> Option<&LineMarks> {
+    let marked = progress.compared().filter_map(|line| line.marks.as_ref());
+    marked.last()
 }

@@ -9,7 +9,8 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::estimate::Estimates;
-use super::plan::{is_narrow, steps_to_reach};
+use super::mark_range::{is_narrow, middle};
+use super::plan::steps_to_reach;
 use crate::analysis::evidence::place;
 use crate::cohort::prior_means;
 use crate::domain::mark::Mark;
@@ -121,8 +122,7 @@ impl Forecast {
 
     /// The marks between which the next one lies in 80 of 100 cases.
     pub fn range(&self) -> Option<(Mark, Mark)> {
-        let mark = |share| Some(Mark::from_steps(self.marks.quantile(share)?, self.grid));
-        Some((mark(0.1)?, mark(0.9)?))
+        middle(&self.marks, self.grid)
     }
 }
 

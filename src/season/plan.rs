@@ -22,13 +22,12 @@ use crate::stats::luck::{Distribution, mixture};
 use crate::stats::{max_chance, real};
 
 use super::estimate::Estimates;
+use super::mark_range::{is_narrow, middle};
 
 /// What the sweep takes for each blank, and at the least, in seconds.
 pub const SWEEP_EACH: u32 = 3;
 /// The least that is kept for the sweep, in seconds; a tenth of the time where that is less.
 pub const SWEEP_LEAST: u32 = 60;
-/// The most steps between the lowest total and the highest that are computed with.
-const WIDEST: i128 = 20_000;
 
 /// What the plan is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -214,8 +213,7 @@ impl Plan {
 
     /// The marks between which an outlook ends in 80 of 100 cases.
     pub fn range(&self, outlook: &Outlook) -> Option<(Mark, Mark)> {
-        let mark = |share| Some(Mark::from_steps(outlook.marks.quantile(share)?, self.grid));
-        Some((mark(0.1)?, mark(0.9)?))
+        middle(&outlook.marks, self.grid)
     }
 }
 
@@ -366,16 +364,6 @@ fn tenth(sorted: &[f64], share: f64) -> f64 {
     )]
     let place = (share * last).round() as usize;
     sorted.get(place).copied().unwrap_or(0.0)
-}
-
-/// Whether the totals of questions with these marks, in grid steps, are few enough to compute with.
-pub(super) fn is_narrow(questions: impl Iterator<Item = Option<[i64; 3]>>) -> bool {
-    let spans = questions.map(|marks| {
-        let marks = marks?;
-        Some(i128::from(*marks.iter().max()?) - i128::from(*marks.iter().min()?))
-    });
-    let sum: Option<i128> = spans.sum();
-    sum.is_some_and(|sum| sum <= WIDEST)
 }
 
 /// The fewest steps that reach a mark.

@@ -20,7 +20,7 @@ use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::notes::Cause;
 
 pub use line::{Apart, Conditions, Habits, Line, Swept, line};
-pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out, measurement_error};
+pub use marks::{LineMarks, Margin, MissedMark, luck_taken_out};
 pub use on_scale::{NoScale, OnScale, ScalePlace};
 pub use topics::{LEVEL, TopicShare};
 pub use trend::{Error, Trend, Verdict, trend, weighted};
@@ -40,7 +40,8 @@ pub struct CauseTally {
 pub enum Of {
     /// What the worked marks are worth on the latest paper.
     Worth,
-    /// The mark in time over the boundary of each paper's first award.
+    /// The mark in time over the boundary of each paper's first award, in percent of the paper's most.
+    #[serde(rename = "margin_percent")]
     Margin,
     /// The mark in time with luck taken out, in percent of the paper's most.
     #[serde(rename = "luck_out_percent")]
@@ -110,46 +111,47 @@ pub fn progress(pupil: Alias, mut lines: Vec<Line>) -> Progress {
 }
 
 fn trends(compared: &[&Line]) -> Vec<(Of, Trend)> {
-    let marks: Vec<&LineMarks> = compared.iter().filter_map(|l| l.marks.as_ref()).collect();
+    let marks = compared.iter().filter_map(|line| line.marks.as_ref());
+    let marks: Vec<&LineMarks> = marks.filter(|marks| marks.max > Mark::ZERO).collect();
     let habits: Vec<&Habits> = compared.iter().filter_map(|l| l.habits.as_ref()).collect();
     let real = |count: &usize| crate::stats::real(*count);
-    let margins: Option<Vec<f64>> = marks
-        .iter()
-        .map(|marks| marks.margins.first().map(|margin| margin.over.to_f64()))
-        .collect();
     let percent = |part: f64, marks: &LineMarks| part * 100.0 / marks.max.to_f64();
-    let luck_out: Vec<f64> = marks
+    let margins = marks.iter().map(|marks| {
+        let margin = marks.margins.first()?;
+        Some(percent(margin.over.to_f64(), marks))
+    });
+    let margins: Option<Vec<f64>> = margins.collect();
+    let luck_out = marks
         .iter()
-        .filter(|marks| marks.max > Mark::ZERO)
-        .map(|marks| percent(marks.luck_out.to_f64(), marks))
-        .collect();
-    let errors: Vec<f64> = marks.iter().map(|marks| marks.error).collect();
-    let errors_percent: Vec<f64> = marks
-        .iter()
-        .filter(|marks| marks.max > Mark::ZERO)
-        .map(|marks| percent(marks.error, marks))
-        .collect();
+        .map(|marks| percent(marks.luck_out.to_f64(), marks));
+    let luck_out: Vec<f64> = luck_out.collect();
+    let errors = marks.iter().map(|marks| Some(percent(marks.error?, marks)));
+    let error = errors
+        .collect::<Option<Vec<f64>>>()
+        .and_then(|errors| trend::together(&errors));
     let blanks: Vec<f64> = habits.iter().map(|habits| real(&habits.blanks)).collect();
     let sinks = habits.iter().filter_map(|habits| habits.sinks.as_ref());
     let sinks: Vec<f64> = sinks.map(real).collect();
     let sweeps = habits.iter().filter_map(|habits| habits.sweep.as_ref());
     let sweeps: Vec<f64> = sweeps.map(|sweep| sweep.took.as_seconds()).collect();
     let of = [
-        (
-            Of::Margin,
-            margins.and_then(|values| trend(&values, trend::together(&errors))),
-        ),
-        (
-            Of::LuckOut,
-            trend(&luck_out, trend::together(&errors_percent)),
-        ),
+        (Of::Margin, margins.and_then(|values| trend(&values, error))),
+        (Of::LuckOut, trend(&luck_out, error)),
         (Of::Blanks, trend(&blanks, None)),
         (Of::Sinks, trend(&sinks, None)),
         (Of::SweepSeconds, trend(&sweeps, None)),
     ];
-    of.into_iter()
+    let mut trends: Vec<_> = of
+        .into_iter()
         .filter_map(|(of, trend)| Some((of, trend?)))
-        .collect()
+        .collect();
+    settle(&mut trends);
+    trends
+}
+
+/// Says which of the trends of a page have a direction.
+fn settle(page: &mut [(Of, Trend)]) {
+    trend::settle(page.iter_mut().map(|(_, trend)| trend));
 }
 
 fn causes(lines: &[Line]) -> Vec<(Cause, CauseTally)> {

@@ -2,6 +2,7 @@
 
 use super::luck::Distribution;
 use super::real;
+use statrs::distribution::ContinuousCDF;
 
 /// What is known of a chance, as if `hits` successes and `misses` had been seen (conjugate to the binomial;
 /// Gelman and others, *Bayesian Data Analysis*, from memory).
@@ -30,6 +31,14 @@ impl Beta {
     /// The expected chance.
     pub fn mean(self) -> f64 {
         self.hits / (self.hits + self.misses)
+    }
+
+    /// The chance as `count` equally likely values above 0 and below 1: the medians of its slices.
+    pub fn nodes(self, count: usize) -> Option<Vec<f64>> {
+        let beta = statrs::distribution::Beta::new(self.hits, self.misses).ok()?;
+        let slice = |index| (real(index) + 0.5) / real(count);
+        let nodes = (0..count).map(|index| beta.inverse_cdf(slice(index)));
+        Some(nodes.map(|node| node.clamp(1e-9, 1.0 - 1e-9)).collect())
     }
 }
 

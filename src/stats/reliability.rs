@@ -31,15 +31,6 @@ pub fn sem(sd: f64, reliability: f64) -> Option<f64> {
     (error.is_finite() && sd >= 0.0).then_some(error)
 }
 
-/// One pupil's binomial standard error, in questions: root of x (n - x) / (n - 1) (Lord 1955, *Educational
-/// and Psychological Measurement* 15, 325-336, from memory).
-///
-/// `None` for fewer than two questions or more right than questions.
-pub fn binomial_sem(right: usize, questions: usize) -> Option<f64> {
-    let wrong = questions.checked_sub(right)?;
-    (questions > 1).then(|| (real(right) * real(wrong) / (real(questions) - 1.0)).sqrt())
-}
-
 /// k / (k - 1) times (1 - part / whole); the shape that KR-20, KR-21 and alpha share.
 pub(crate) fn coefficient(part: f64, whole: f64, questions: usize) -> Option<f64> {
     if questions < 2 || whole <= 0.0 {
@@ -75,10 +66,7 @@ mod tests {
     #[test]
     fn errors_of_measurement_are_done_in_the_head() {
         assert!(near(sem(15.0, 0.84), 6.0, 1e-12));
-        assert!(near(binomial_sem(5, 10), (25.0_f64 / 9.0).sqrt(), 1e-12));
-        assert!(near(binomial_sem(0, 10), 0.0, 1e-12));
         assert_eq!(sem(15.0, 1.5), None);
         assert_eq!(sem(-1.0, 0.5), None);
-        assert_eq!((binomial_sem(2, 1), binomial_sem(1, 1)), (None, None));
     }
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use crate::cohort::prior_means::PRACTICE_GAIN;
 use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
@@ -9,7 +10,9 @@ use crate::season::progress::{
     Apart, CauseTally, Conditions, Error, Line, Of, OnScale, Trend, Verdict,
 };
 use crate::words::count::counted;
-use crate::words::numbers::{decimals, marks_in_total, plain, ranges_in_words, short, signed};
+use crate::words::numbers::{
+    decimals, marks_about, marks_in_total, plain, ranges_in_words, short, signed,
+};
 use crate::words::sources::CAUTION;
 use crate::words::time::table_day;
 
@@ -58,7 +61,7 @@ pub fn trend(of: Of, trend: &Trend) -> String {
 const fn figure(of: Of) -> &'static str {
     match of {
         Of::Worth => "worth on the latest paper, in marks",
-        Of::Margin => "margin over the first boundary, in marks",
+        Of::Margin => "margin over the first boundary, in percent",
         Of::LuckOut => "mark with luck taken out, in percent",
         Of::Blanks => "blanks at time up",
         Of::Sinks => "sinks",
@@ -70,8 +73,6 @@ const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::TwoOnly => "two sittings cannot settle it",
         Verdict::Level => "no direction to be seen",
-        Verdict::PointingUp => "pointing up, too early to be sure",
-        Verdict::PointingDown => "pointing down, too early to be sure",
         Verdict::Rising => "rising",
         Verdict::Falling => "falling",
     }
@@ -132,10 +133,19 @@ fn conditions(conditions: &Conditions) -> String {
     }
 }
 
-/// Under which conditions the sittings that are compared were sat.
-pub fn compared(same: &Conditions) -> String {
+/// Under which conditions the sittings that are compared were sat, and what practice alone brings of the most that
+/// the latest paper gives.
+pub fn compared(same: &Conditions, max: Option<Mark>) -> String {
+    let percent = PRACTICE_GAIN * 100.0;
+    let marks = max.map_or_else(String::new, |max| {
+        format!(
+            " ({} of {})",
+            marks_about(PRACTICE_GAIN * max.to_f64()),
+            plain(max)
+        )
+    });
     format!(
-        "Compared: {}. The first two sittings of a season are partly getting used to it: about a mark of any rise there is practice alone.",
+        "Compared: {}. The first two sittings of a season are partly getting used to it: about {percent:.0} % of a paper's marks{marks} of any rise there is practice alone.",
         conditions(same)
     )
 }
@@ -153,17 +163,18 @@ pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
     )
 }
 
-/// How far a mark may be off, between the least and the greatest error of those shown.
-pub fn error_of_a_mark(low: f64, high: f64) -> String {
-    let error = if decimals(low, 2) == decimals(high, 2) {
-        decimals(low, 2)
-    } else {
-        format!("{} to {}", decimals(low, 2), decimals(high, 2))
-    };
+/// Where another day's mark would lie after the latest sitting.
+pub fn range_of_a_mark(mark: Mark, (low, high): (Mark, Mark)) -> String {
     format!(
-        "One mark here has a standard error of {error} marks (binomial, by section): a difference of that size between two sittings is no news."
+        "After a mark of {}, 8 in 10 marks on other days like this are from {} to {} though nothing has changed (binomial by section, the day's spread in it): a difference of that size is no news.",
+        plain(mark),
+        plain(low),
+        plain(high)
     )
 }
+
+/// When a trend has a direction.
+pub const DIRECTION: &str = "A direction is named where chance alone would show one on at most 5 of 100 such pages (Holm's method over the trends shown).";
 
 /// The heading over the sittings on one scale.
 pub fn scale_heading(scale: &OnScale) -> String {

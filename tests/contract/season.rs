@@ -7,14 +7,7 @@ use super::{Count, Is, List, Marks, Number, Object, Perhaps, RANGE, Text, Yes, h
 
 const EXACT_RANGE: [(&str, Is); 2] = [("low", Marks), ("high", Marks)];
 
-const VERDICTS: [&str; 6] = [
-    "two_only",
-    "level",
-    "pointing_up",
-    "pointing_down",
-    "rising",
-    "falling",
-];
+const VERDICTS: [&str; 4] = ["two_only", "level", "rising", "falling"];
 
 /// Names are `snake_case` all the way down, and an object is what stands outside.
 #[track_caller]
@@ -65,6 +58,8 @@ fn progress_gives_the_season_sitting_by_sitting() {
         );
         let mark = ["in_time", "with_guess_round", "worked", "luck_out", "max"];
         has(&sitting["mark"], &mark.map(|name| (name, Marks)));
+        let error = ("standard_error", Perhaps(&Number));
+        has(&sitting["mark"], &[error, ("range_80", Perhaps(&Object))]);
         for margin in items(sitting, "margins") {
             has(
                 margin,
@@ -80,6 +75,7 @@ fn progress_gives_the_season_sitting_by_sitting() {
                 ("values", List),
                 ("slope", Number),
                 ("standard_error", Perhaps(&Number)),
+                ("p", Perhaps(&Number)),
                 ("error_from", Is::Word(&["measurement", "residual"])),
                 ("verdict", Is::Word(&VERDICTS)),
             ],

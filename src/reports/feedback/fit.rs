@@ -140,7 +140,8 @@ fn mark(feedback: &Feedback) -> usize {
     let Some(marks) = &feedback.marks else {
         return 0;
     };
-    let range = format!("In time{}. ", on_another_day("100 to 120"));
+    let range = marks.range.map_or_else(String::new, on_another_day);
+    let range = format!("In time{range}. ");
     let first = [range + &marks.beside.join(" ")];
     let alone = feedback.hour.curve.is_none() && !marks.boundaries.is_empty();
     let below = alone.then_some(words::BOUNDARIES);

@@ -4,13 +4,14 @@
 //! {pupil, sittings: [{sitting, started, paper, title, questions,
 //!    apart: null | "open" | "given_up" | "other_conditions" | "again",
 //!    conditions: {extra_percent, first, last, questions, own_minutes, typed_in},
-//!    mark: null | {in_time, with_guess_round, worked, luck_out, max, standard_error},
+//!    mark: null | {in_time, with_guess_round, worked, luck_out, max, standard_error,
+//!      range_80: null | {low, high}},
 //!    margins: [{award, boundary, over}], blanks, sinks,
 //!    sweep: null | {filled, seconds, left_seconds, complete},
 //!    measure, se, worth, worth_80: null | {low, high}}],
 //!  compared, trends: [{of, values, slope, standard_error,
-//!    error_from: "measurement" | "residual", verdict: "two_only" | "level" | "pointing_up"
-//!    | "pointing_down" | "rising" | "falling"}],
+//!    error_from: "measurement" | "residual", p, verdict: "two_only" | "level" | "rising"
+//!    | "falling"}],
 //!  topics: [{topic, right, asked, share, low, high, missed}],
 //!  causes: [{cause, count, lost}], not_marked: [sitting], official: false,
 //!  scale: null | {people, papers, reference, max, note,
@@ -20,7 +21,7 @@
 //! they go with in worked marks on the reference paper, `worth_80` where that lies in 8 of 10 cases;
 //! null where a sitting is not on the scale, and `note` says why. A shift is in questions.
 //! Topics stand in the order worth practising: the most marks missed first. `of` is one of
-//! `worth`, `margin`, `luck_out_percent`, `blanks`, `sinks`, `sweep_seconds`.
+//! `worth`, `margin_percent`, `luck_out_percent`, `blanks`, `sinks`, `sweep_seconds`.
 
 use serde::Serialize;
 
@@ -101,7 +102,8 @@ struct MarkOut {
     worked: Exact,
     luck_out: Exact,
     max: Exact,
-    standard_error: f64,
+    standard_error: Option<f64>,
+    range_80: Option<Between<Exact>>,
 }
 
 #[derive(Serialize)]
@@ -236,7 +238,7 @@ fn marks(marks: &LineMarks) -> MarksOut<'_> {
     }
 }
 
-const fn mark(marks: &LineMarks) -> MarkOut {
+fn mark(marks: &LineMarks) -> MarkOut {
     MarkOut {
         in_time: Exact(marks.in_time),
         with_guess_round: Exact(marks.with_guess_round),
@@ -244,6 +246,7 @@ const fn mark(marks: &LineMarks) -> MarkOut {
         luck_out: Exact(marks.luck_out),
         max: Exact(marks.max),
         standard_error: marks.error,
+        range_80: marks.range.map(Between::from),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome};
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::stats::real;
+use crate::season::mark_range::NextMark;
 
 /// How far a mark is over a boundary; below it the figure is negative.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,8 +38,11 @@ pub struct LineMarks {
     /// Over the boundaries of the paper's awards, the lowest first; none where only a part of the
     /// paper was sat.
     pub margins: Vec<Margin>,
-    /// The standard error of the mark in time.
-    pub error: f64,
+    /// The standard error of the mark in time, and where another sitting's would lie in 8 of 10 cases; none for
+    /// fewer than ten questions and for marks too fine to compute with.
+    pub error: Option<f64>,
+    /// See [`LineMarks::error`].
+    pub range: Option<(Mark, Mark)>,
 }
 
 impl LineMarks {
@@ -47,6 +50,7 @@ impl LineMarks {
     pub fn new(keyed: &Keyed, outline: &Outline) -> Self {
         let marks = &keyed.marks;
         let in_time = marks.in_time.total;
+        let next = NextMark::after(&marks.in_time, &outline.rule);
         let margin = |award: &AwardMark| Margin {
             award: award.name.clone(),
             boundary: award.boundary,
@@ -59,7 +63,8 @@ impl LineMarks {
             luck_out: luck_taken_out(&marks.in_time, &keyed.key, outline),
             max: marks.max(),
             margins: marks.awards.iter().map(margin).collect(),
-            error: measurement_error(&marks.in_time, outline),
+            error: next.as_ref().map(NextMark::standard_error),
+            range: next.as_ref().and_then(NextMark::range),
         }
     }
 }
@@ -82,27 +87,6 @@ pub fn luck_taken_out(marked: &Marked, key: &Key, outline: &Outline) -> Mark {
         Some(question.marks - (section.wrong + one * right))
     });
     marked.total - luck.sum()
-}
-
-/// The standard error of a mark: what it would vary by over other questions of the same kind.
-///
-/// The binomial error of Lord (1955), `sqrt(x (n - x) / (n - 1))`, section by section with the
-/// section's worth (stratified as in Feldt 1984, *Educational and Psychological Measurement* 44;
-/// both from memory).
-pub fn measurement_error(marked: &Marked, outline: &Outline) -> f64 {
-    let sections = marked.sections.iter().filter_map(|section| {
-        let rule = outline
-            .rule
-            .sections
-            .iter()
-            .find(|own| own.name == section.name)?;
-        let asked = section.right + section.wrong + section.blank;
-        let below = asked.checked_sub(1).filter(|below| *below > 0)?;
-        let worth = (rule.right - rule.wrong).to_f64();
-        let right = real(section.right);
-        Some(worth * worth * right * (real(asked) - right) / real(below))
-    });
-    sections.sum::<f64>().sqrt()
 }
 
 /// What a question brought when only worked answers count.

@@ -48,7 +48,7 @@ pub struct ScalePlace {
     pub measure: Measure,
     /// The mark on the reference paper that it goes with.
     pub worth: f64,
-    /// The standard error of that, the link between the papers in it.
+    /// The standard error of that, the link between the papers and the day in it.
     pub error: f64,
     /// Where it lies in 8 of 10 cases.
     pub range: (f64, f64),

@@ -14,11 +14,9 @@ use crate::cohort::scale::{Counting, ItemDifficulty, ScaleCalibration};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::paper::PaperId;
+use crate::season::mark_range;
 use crate::stats::rasch::{expected_right, warm};
 use crate::stats::real;
-
-/// How many standard errors a range of 8 in 10 reaches each way (the normal distribution).
-const EIGHT_IN_TEN: f64 = 1.281_551_565_5;
 
 /// The paper that marks are said on.
 struct Reference<'a> {
@@ -39,6 +37,7 @@ impl Progress {
         let errors: Vec<f64> = found.iter().map(|place| place.error).collect();
         if let Some(trend) = trend::weighted(&worth, &errors) {
             self.trends.insert(0, (Of::Worth, trend));
+            super::settle(&mut self.trends);
         }
         self
     }
@@ -151,7 +150,7 @@ impl<'a> Reference<'a> {
         let right = right.into_iter().filter(|right| *right).count();
         let measure = warm(&difficulties, right)?;
         let link = linked.link_error(one, self.evidence)?;
-        let spread = measure.error.hypot(link);
+        let spread = measure.error.hypot(link).hypot(prior_means::DAY);
         let count = |done| real(one.answers.iter().filter(|seen| seen.done == done).count());
         let missed = real(one.answers.len()) - count(Done::Right);
         let wrong = if missed > 0.0 {
@@ -162,7 +161,7 @@ impl<'a> Reference<'a> {
         let at = |value: f64| self.expected(linked, value, wrong);
         let step = 0.01;
         let slope = (at(measure.value + step) - at(measure.value - step)) / (2.0 * step);
-        let reach = EIGHT_IN_TEN * spread;
+        let reach = mark_range::deviates() * spread;
         Some(ScalePlace {
             measure,
             worth: at(measure.value),

@@ -3,16 +3,10 @@
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
-use crate::stats::real;
+use crate::stats::{permutation, real};
 
-/// Below so many sittings no direction is called clear.
-const FEWEST_FOR_CLEAR: usize = 5;
-
-/// At or below this one-sided chance a direction is called clear (5 %, the usual level).
-const CLEAR: f64 = 0.05;
-
-/// At or below this one-sided chance a direction is said to point somewhere (one standard error).
-const POINTING: f64 = 0.16;
+/// How often, at most, a page of trends may show a direction where nothing changes (the usual level).
+const LEVEL: f64 = 0.05;
 
 /// Where the standard error of a slope comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -30,12 +24,8 @@ pub enum Error {
 pub enum Verdict {
     /// Two sittings.
     TwoOnly,
-    /// No direction to be seen.
+    /// Nothing that chance alone does not show as often.
     Level,
-    /// Upwards, and too early to be sure of it.
-    PointingUp,
-    /// Downwards, and too early to be sure of it.
-    PointingDown,
     /// Clearly upwards.
     Rising,
     /// Clearly downwards.
@@ -55,105 +45,156 @@ pub struct Trend {
     /// Where the error comes from.
     #[serde(rename = "error_from")]
     pub from: Error,
-    /// What may be said.
+    /// How often no movement at all would show at least this slope, either way; nothing for two figures.
+    #[serde(rename = "p")]
+    pub chance: Option<f64>,
+    /// What may be said beside the other trends of the page.
     pub verdict: Verdict,
 }
 
-/// The least-squares line through equally spaced figures, from two on.
+/// The least-squares line through equally spaced figures, from two on, each with the standard error `sem` where that
+/// is known (see [`weighted`]).
 ///
-/// With the error `sem` of a single figure known, the slope's is `sem / sqrt(sum (x - mean)^2)` and
-/// its ratio is held against the normal distribution; without it, the error is that of ordinary
-/// regression and the ratio is held against Student's t with n - 2 degrees of freedom.
+/// Where it is not, the slope's error is that of ordinary regression, and the slope is held against those of the same
+/// figures in every other order ([`permutation`]), for many figures its ratio against Student's t with n - 2 degrees
+/// of freedom.
 pub fn trend(values: &[f64], sem: Option<f64>) -> Option<Trend> {
     let n = values.len();
-    let middle = real(n.checked_sub(1).filter(|below| *below > 0)?) / 2.0;
-    let mean = values.iter().sum::<f64>() / real(n);
-    let places = || (0..n).map(|index| real(index) - middle);
-    let spread: f64 = places().map(|x| x * x).sum();
-    let slope = places()
-        .zip(values)
-        .map(|(x, y)| x * (y - mean))
-        .sum::<f64>()
-        / spread;
-    let from = if sem.is_some() {
-        Error::Measurement
-    } else {
-        Error::Residual
-    };
-    let residual = || {
-        let below = real(n.checked_sub(2).filter(|below| *below > 0)?);
-        let gaps = places().zip(values).map(|(x, y)| y - mean - slope * x);
-        Some((gaps.map(|gap| gap * gap).sum::<f64>() / below).sqrt())
-    };
-    let error = sem.or_else(residual).map(|sem| sem / spread.sqrt());
-    Some(Trend {
-        values: values.to_vec(),
-        slope,
-        error,
-        from,
-        verdict: verdict(n, slope, error, from),
-    })
+    if let Some(sem) = sem {
+        return weighted(values, &vec![sem; n]);
+    }
+    let line = LeastSquares::through(values, &vec![1.0; n])?;
+    let error = line.scatter.map(|scatter| scatter * line.error);
+    let of_orders = || permutation::slope(values).or_else(|| student(line.slope / error?, n));
+    let chance = error.and_then(|_| of_orders());
+    Some(Trend::new(
+        values,
+        line.slope,
+        (error, Error::Residual),
+        chance,
+    ))
 }
 
 /// The line through equally spaced figures whose own standard errors are known, from two on: each figure counts by
 /// the inverse of its variance.
 ///
 /// The slope's error is `1 / sqrt(sum w (x - mean)^2)` (weighted least squares; Draper & Smith 1998, *Applied
-/// Regression Analysis*, from memory). `None` where an error is not above 0.
+/// Regression Analysis*, from memory), times Birge's ratio where the figures lie further from their line than their
+/// errors let them (Birge 1932, *Physical Review* 40, 207-227, from memory); its ratio is held against the normal
+/// distribution. `None` where an error is not above 0.
 pub fn weighted(values: &[f64], errors: &[f64]) -> Option<Trend> {
-    let n = values.len();
     let sound = errors.iter().all(|error| *error > 0.0 && error.is_finite());
-    if n < 2 || errors.len() != n || !sound {
+    if errors.len() != values.len() || !sound {
         return None;
     }
     let weights: Vec<f64> = errors.iter().map(|error| error.powi(-2)).collect();
-    let whole: f64 = weights.iter().sum();
-    let points = || weights.iter().zip(values).enumerate();
-    let middle = points().map(|(x, (w, _))| w * real(x)).sum::<f64>() / whole;
-    let mean = points().map(|(_, (w, y))| w * y).sum::<f64>() / whole;
-    let spread: f64 = points()
-        .map(|(x, (w, _))| w * (real(x) - middle).powi(2))
-        .sum();
-    let lean = points().map(|(x, (w, y))| w * (real(x) - middle) * (y - mean));
-    let slope = lean.sum::<f64>() / spread;
-    let error = Some(spread.sqrt().recip());
-    Some(Trend {
-        values: values.to_vec(),
-        slope,
-        error,
-        from: Error::Measurement,
-        verdict: verdict(n, slope, error, Error::Measurement),
-    })
-}
-
-fn verdict(n: usize, slope: f64, error: Option<f64>, from: Error) -> Verdict {
-    let (Some(error), 3..) = (error, n) else {
-        return Verdict::TwoOnly;
-    };
-    if slope.abs() < 1e-9 {
-        return Verdict::Level;
-    }
-    let chance = chance(slope.abs() / error, n, from).unwrap_or(1.0);
-    let either = |upwards, downwards| if slope > 0.0 { upwards } else { downwards };
-    if chance <= CLEAR && (n >= FEWEST_FOR_CLEAR || from == Error::Measurement) {
-        either(Verdict::Rising, Verdict::Falling)
-    } else if chance <= POINTING {
-        either(Verdict::PointingUp, Verdict::PointingDown)
+    let line = LeastSquares::through(values, &weights)?;
+    let birge = line.scatter.unwrap_or(0.0);
+    let (error, from) = if birge > 1.0 {
+        (line.error * birge, Error::Residual)
     } else {
-        Verdict::Level
+        (line.error, Error::Measurement)
+    };
+    let chance = line
+        .scatter
+        .map(|_| 2.0 * Normal::standard().sf((line.slope / error).abs()));
+    Some(Trend::new(values, line.slope, (Some(error), from), chance))
+}
+
+impl Trend {
+    /// A trend by itself, as if it stood alone on its page.
+    fn new(
+        values: &[f64],
+        slope: f64,
+        (error, from): (Option<f64>, Error),
+        chance: Option<f64>,
+    ) -> Self {
+        let mut trend = Self {
+            values: values.to_vec(),
+            slope,
+            error,
+            from,
+            chance,
+            verdict: Verdict::TwoOnly,
+        };
+        settle([&mut trend]);
+        trend
+    }
+
+    fn direction(&self) -> Verdict {
+        if self.slope > 0.0 {
+            Verdict::Rising
+        } else {
+            Verdict::Falling
+        }
     }
 }
 
-/// How often no movement at all would show at least this ratio on the same side.
-fn chance(ratio: f64, n: usize, from: Error) -> Option<f64> {
-    if ratio.is_infinite() {
-        return Some(0.0);
+/// Says of trends that stand together which have a direction: at most [`LEVEL`] of pages without any movement show
+/// one, however the trends hang together.
+///
+/// The step-down method of Holm (1979), *Scandinavian Journal of Statistics* 6, 65-70 (from memory).
+pub(super) fn settle<'a>(together: impl IntoIterator<Item = &'a mut Trend>) {
+    let mut tested = Vec::new();
+    for trend in together {
+        match trend.chance {
+            None => trend.verdict = Verdict::TwoOnly,
+            Some(chance) => tested.push((chance, trend)),
+        }
     }
-    Some(match from {
-        Error::Measurement => Normal::standard().sf(ratio),
-        Error::Residual => StudentsT::new(0.0, 1.0, real(n.checked_sub(2)?))
-            .ok()?
-            .sf(ratio),
+    tested.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let mut left = tested.len();
+    let mut holds = true;
+    for (chance, trend) in tested {
+        holds &= chance <= LEVEL / real(left);
+        trend.verdict = if holds {
+            trend.direction()
+        } else {
+            Verdict::Level
+        };
+        left = left.saturating_sub(1);
+    }
+}
+
+/// A least-squares line.
+struct LeastSquares {
+    slope: f64,
+    /// The slope's error by the weights alone.
+    error: f64,
+    /// How far the figures lie from the line, in units of what the weights say; nothing for two figures.
+    scatter: Option<f64>,
+}
+
+impl LeastSquares {
+    fn through(values: &[f64], weights: &[f64]) -> Option<Self> {
+        let n = values.len();
+        let below = n.checked_sub(2)?;
+        let whole: f64 = weights.iter().sum();
+        let points = || weights.iter().zip(values).enumerate();
+        let middle = points().map(|(x, (w, _))| w * real(x)).sum::<f64>() / whole;
+        let mean = points().map(|(_, (w, y))| w * y).sum::<f64>() / whole;
+        let spread: f64 = points()
+            .map(|(x, (w, _))| w * (real(x) - middle).powi(2))
+            .sum();
+        let lean = points().map(|(x, (w, y))| w * (real(x) - middle) * (y - mean));
+        let slope = lean.sum::<f64>() / spread;
+        let gap = |x, y: f64| y - mean - slope * (real(x) - middle);
+        let squares: f64 = points().map(|(x, (w, y))| w * gap(x, *y).powi(2)).sum();
+        Some(Self {
+            slope,
+            error: spread.sqrt().recip(),
+            scatter: (below > 0).then(|| (squares / real(below)).sqrt()),
+        })
+    }
+}
+
+/// How often a ratio to its own error is at least as far from 0, in Student's t.
+fn student(ratio: f64, n: usize) -> Option<f64> {
+    let t = StudentsT::new(0.0, 1.0, real(n.checked_sub(2)?)).ok()?;
+    Some(if ratio.is_nan() {
+        1.0
+    } else {
+        2.0 * t.sf(ratio.abs())
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::{Done, Ended};
 use crate::analysis::Studied;
+use crate::season::mark_range::NextMark;
 use crate::words::encouragement::{Facts, encouraging, next_time};
 
 impl Ended {
@@ -18,6 +19,8 @@ impl Ended {
             paper: header.paper.title.clone(),
             ending,
             done: Done::of(analysis.end()),
+            range: marks
+                .and_then(|marks| NextMark::after(&marks.in_time, &header.paper.rule)?.range()),
             marks: marks.cloned(),
             good: encouraging(&facts),
             next: next_time(&facts),

@@ -5,8 +5,8 @@ use crate::analysis;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::Award;
+use crate::season::mark_range::NextMark;
 use crate::words::feedback as words;
-use crate::words::result::another_day;
 
 /// A sitting's marks as its pupil is told of them.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,8 +15,8 @@ pub struct Marks {
     pub in_time: Mark,
     /// The most there could be.
     pub max: Mark,
-    /// The range of another day, such as `54 to 70`.
-    pub range: Option<String>,
+    /// Where it would lie in 8 of 10 cases on another day.
+    pub range: Option<(Mark, Mark)>,
     /// What else is to be said of the mark.
     pub beside: Vec<String>,
     /// The best award reached, the mark with the guess round, and the next award, in words.
@@ -34,7 +34,8 @@ pub(super) fn told(asked: &Asked<'_>, of: &analysis::Marks) -> Marks {
     let mut marks = Marks {
         in_time: of.in_time.total,
         max: of.max(),
-        range: another_day(&of.in_time),
+        range: NextMark::after(&of.in_time, &asked.header().paper.rule)
+            .and_then(|next| next.range()),
         beside: beside(of),
         awards: Vec::new(),
         boundaries: Vec::new(),

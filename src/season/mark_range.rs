@@ -1,0 +1,196 @@
+//! The range of a mark: between which marks the next one lies in 8 of 10 cases.
+//!
+//! Every range of a mark is cut here, from the distribution of the mark that may come. After one sitting alone that
+//! is [`NextMark`]: nothing is taken for granted of the pupil but that they stay as they are.
+
+use crate::cohort::prior_means;
+use crate::domain::mark::Mark;
+use crate::domain::marking::{Marked, Outcome, QuestionMark};
+use crate::domain::rule::{Rule, Section};
+use crate::stats::ability::THREE;
+use crate::stats::beta::Beta;
+use crate::stats::luck::{Distribution, PossibleGain, mixture};
+use crate::stats::{rasch, real};
+use statrs::distribution::{ContinuousCDF, Normal};
+
+/// The share of next marks that a range holds.
+pub const SHARE: f64 = 0.8;
+/// The most steps between the lowest total and the highest that are computed with.
+const WIDEST: i128 = 20_000;
+/// Fewer questions than this say nothing about another day.
+const FEWEST_QUESTIONS: usize = 10;
+/// In how many equally likely slices a part's chance is laid out.
+const CHANCES: usize = 9;
+/// A section is taken in parts, since questions get harder along it: of this many questions or more, and at most so
+/// many of them. Both chosen by simulation.
+const PART: usize = 5;
+const MOST_PARTS: usize = 5;
+/// A part counts for half a question more that is right and half a one that is not (Jeffreys 1946, *Proceedings of
+/// the Royal Society A* 186, from memory), a short one for less: for this share of its questions each way, chosen so
+/// that a sheet with everything right has a range that ends there.
+const LENT: f64 = 0.5;
+const LENT_SHARE: f64 = 0.05;
+
+/// The marks that leave out the same share of a distribution, in grid steps, at both ends.
+pub fn middle(marks: &Distribution, grid: i64) -> Option<(Mark, Mark)> {
+    let outside = (1.0 - SHARE) / 2.0;
+    let mark = |share| Some(Mark::from_steps(marks.quantile(share)?, grid));
+    Some((mark(outside)?, mark(1.0 - outside)?))
+}
+
+/// Whether the totals of questions with these marks, in grid steps, are few enough to compute with.
+pub(super) fn is_narrow(questions: impl Iterator<Item = Option<[i64; 3]>>) -> bool {
+    let spans = questions.map(|marks| {
+        let marks = marks?;
+        Some(i128::from(*marks.iter().max()?) - i128::from(*marks.iter().min()?))
+    });
+    let sum: Option<i128> = spans.sum();
+    sum.is_some_and(|sum| sum <= WIDEST)
+}
+
+/// How many standard errors a range reaches each way in the normal distribution.
+pub fn deviates() -> f64 {
+    Normal::standard().inverse_cdf(f64::midpoint(SHARE, 1.0))
+}
+
+/// The mark of another sitting like one that was sat: other questions of the same kind, another day, and a pupil who
+/// has not changed.
+///
+/// A binomial for each part of the paper (stratified as in Feldt 1984, *Educational and Psychological Measurement*
+/// 44, from memory), whose chance is known from the part's own answers alone (a beta distribution). Both days move all
+/// chances together, in logits; what is not right is wrong or blank as often as it was. The rest is exact
+/// convolution, so the mark stays within what the paper can give.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextMark {
+    marks: Distribution,
+    grid: i64,
+}
+
+impl NextMark {
+    /// Takes a marked sheet of ten questions or more; `None` for a shorter one and for marks too fine to compute with.
+    pub fn after(marked: &Marked, rule: &Rule) -> Option<Self> {
+        let grid = rule.grid()?;
+        let questions = marked.questions.iter();
+        let counting = questions.filter(|own| own.outcome != Outcome::Void);
+        let counting: Vec<_> = counting.collect();
+        if counting.len() < FEWEST_QUESTIONS {
+            return None;
+        }
+        let parts = parts(&counting, rule, grid)?;
+        let gains = parts.iter();
+        if !is_narrow(gains.flat_map(|own| std::iter::repeat_n(Some(own.gains), own.questions))) {
+            return None;
+        }
+        let brought: Mark = counting.iter().map(|question| question.marks).sum();
+        let base = Distribution::certain((marked.total - brought).steps(grid)?);
+        let day = |shift: f64| {
+            let mut parts = parts.iter();
+            parts.try_fold(base.clone(), |sum, part| sum.with(&part.on(shift)?))
+        };
+        let days = THREE.map(|(deviate, weight)| Some((weight, day(both_days() * deviate)?)));
+        let days: Vec<_> = days.into_iter().collect::<Option<_>>()?;
+        let days: Vec<_> = days
+            .iter()
+            .map(|(weight, total)| (*weight, total))
+            .collect();
+        Some(Self {
+            marks: mixture(&days)?,
+            grid,
+        })
+    }
+
+    /// Between which marks it lies in 8 of 10 cases.
+    pub fn range(&self) -> Option<(Mark, Mark)> {
+        middle(&self.marks, self.grid)
+    }
+
+    /// The standard error of a single mark, in marks: two of them lie apart by the error of both.
+    pub fn standard_error(&self) -> f64 {
+        self.marks.sd() / crate::stats::steps(self.grid) / std::f64::consts::SQRT_2
+    }
+}
+
+/// How far two sittings lie apart by the day and the paper (SD, in logits); how far the pupil gets moves about half of
+/// the questions.
+fn both_days() -> f64 {
+    let ability = prior_means::DAY.hypot(prior_means::PAPER);
+    ability.hypot(prior_means::ATTEMPT_RATE_DAY / 2.0) * std::f64::consts::SQRT_2
+}
+
+/// The parts of a paper as another sitting would have them.
+fn parts(counting: &[&QuestionMark], rule: &Rule, grid: i64) -> Option<Vec<PartChances>> {
+    let (wrong, blank) = (
+        count(counting, Outcome::Wrong),
+        count(counting, Outcome::Blank),
+    );
+    let usual = (wrong + 0.5) / (wrong + blank + 1.0);
+    let mut parts = Vec::new();
+    for section in &rule.sections {
+        let own = counting.iter().copied();
+        let own: Vec<_> = own.filter(|own| section.holds(own.answer.number)).collect();
+        let many = (own.len() / PART).clamp(1, MOST_PARTS);
+        for part in own.chunks(own.len().div_ceil(many).max(1)) {
+            parts.push(PartChances::new(section, part, usual, grid)?);
+        }
+    }
+    Some(parts)
+}
+
+fn count(questions: &[&QuestionMark], outcome: Outcome) -> f64 {
+    let same = questions.iter().filter(|own| own.outcome == outcome);
+    real(same.count())
+}
+
+/// A part of a section as another sitting would have it.
+struct PartChances {
+    questions: usize,
+    /// What a right, a wrong and a blank answer give, in grid steps.
+    gains: [i64; 3],
+    /// Equally likely chances of a right answer, in logits.
+    right: Vec<f64>,
+    /// Of what is not right, the share that is wrong.
+    wrong: f64,
+}
+
+impl PartChances {
+    /// `usual` is what share of all that is not right is wrong: it counts as one answer more.
+    fn new(section: &Section, own: &[&QuestionMark], usual: f64, grid: i64) -> Option<Self> {
+        let of = |outcome| count(own, outcome);
+        let (right, wrong, blank) = (of(Outcome::Right), of(Outcome::Wrong), of(Outcome::Blank));
+        let lent = (LENT_SHARE * real(own.len())).min(LENT);
+        let chance = Beta::new(right + lent, wrong + blank + lent)?;
+        let logit = |p: f64| (p / (1.0 - p)).ln();
+        Some(Self {
+            questions: own.len(),
+            gains: [
+                section.right.steps(grid)?,
+                section.wrong.steps(grid)?,
+                section.blank.steps(grid)?,
+            ],
+            right: chance.nodes(CHANCES)?.into_iter().map(logit).collect(),
+            wrong: (wrong + usual) / (wrong + blank + 1.0),
+        })
+    }
+
+    /// What the part may give on a day that lies `shift` logits off.
+    fn on(&self, shift: f64) -> Option<Vec<PossibleGain>> {
+        let totals = self.right.iter().map(|logit| {
+            let right = rasch::chance(logit + shift);
+            let wrong = (1.0 - right) * self.wrong;
+            let blank = (1.0 - right - wrong).max(0.0);
+            let answer = self.gains.iter().zip([right, wrong, blank]);
+            let answer: Vec<_> = answer
+                .map(|(gain, p)| PossibleGain { gain: *gain, p })
+                .collect();
+            (0..self.questions).try_fold(Distribution::certain(0), |sum, _| sum.with(&answer))
+        });
+        let totals: Vec<_> = totals.collect::<Option<_>>()?;
+        let totals: Vec<_> = totals.iter().map(|total| (1.0, total)).collect();
+        let part = mixture(&totals)?;
+        Some(
+            part.iter()
+                .map(|(gain, p)| PossibleGain { gain, p })
+                .collect(),
+        )
+    }
+}
