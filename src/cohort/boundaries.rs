@@ -121,6 +121,16 @@ pub struct Range {
     pub marks: Option<(Mark, Mark)>,
     /// How often, as a share, nobody earned the award.
     pub nobody: f64,
+    /// How often, as a share, the line was that of the next better award too.
+    pub same_as_better: f64,
+}
+
+impl Range {
+    /// Whether the line can be told from that of the next better award: the lines never cross, so the middle share
+    /// [`LEVEL`] of their difference lies above 0 where both fall together in few enough groups.
+    pub fn is_below_better(&self) -> bool {
+        self.same_as_better <= (1.0 - LEVEL) / 2.0
+    }
 }
 
 /// A group's marks.
@@ -205,11 +215,13 @@ impl MarkCounts {
             .filter(|draws| *draws <= 200_000_000)?;
         let each: Vec<i64> = each.collect();
         let spreads = resample::boundaries(&each, &terms.shares, terms.tie, RESAMPLES, seed)?;
+        let share = |times| crate::stats::real(times) / crate::stats::real(RESAMPLES);
         let range = |spread: &crate::stats::boundary::ResampledBoundary| Range {
             marks: spread
                 .range(LEVEL)
                 .and_then(|(low, high)| Some((self.mark(low)?, self.mark(high)?))),
-            nobody: crate::stats::real(spread.nobody) / crate::stats::real(RESAMPLES),
+            nobody: share(spread.nobody),
+            same_as_better: share(spread.same_as_next),
         };
         Some(spreads.iter().rev().map(range).collect())
     }
@@ -278,6 +290,28 @@ mod tests {
             );
         }
         assert!(terms("1", &[1], TieRule::Nearest).is_some());
+    }
+
+    /// The difference is drawn, not the ranges compared: the lines of six people often fall together, those of sixteen
+    /// hardly ever though their ranges overlap.
+    #[test]
+    fn lines_are_told_apart_by_their_difference() {
+        let found = |marks: &[String], ratio: &[u64]| {
+            let marks: Vec<_> = marks.iter().map(String::as_str).collect();
+            let terms = terms("1/2", ratio, TieRule::Nearest).unwrap();
+            let ranges = cohort(&marks).ranges(&terms, 1).unwrap();
+            let [better, next] = ranges[..] else {
+                panic!("{ranges:?}");
+            };
+            (next, better.marks.unwrap().0 <= next.marks.unwrap().1)
+        };
+        let people = |count: i64| -> Vec<_> { (1..=count).map(|mark| mark.to_string()).collect() };
+        // Of six, quotas of 3 and 2: a mark drawn twice is often the line of both.
+        let (few, overlap) = found(&people(6), &[1, 2]);
+        assert!(!few.is_below_better() && overlap, "{few:?}");
+        // Of sixteen, quotas of 8 and 4: the ranges meet, the lines hardly ever do.
+        let (many, overlap) = found(&people(16), &[1, 1]);
+        assert!(many.is_below_better() && overlap, "{many:?}");
     }
 
     #[test]

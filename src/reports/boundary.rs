@@ -249,16 +249,16 @@ fn notes(set: &Set<'_>) -> Vec<String> {
         let both = set.cuts.iter().zip(ranges);
         let nobody = both.filter(|(_, range)| range.nobody >= 0.005);
         notes.extend(nobody.map(|(award, range)| words::nobody_got(award, range)));
-        notes.extend(overlap(set.cuts, ranges));
+        notes.extend(not_told_apart(set.cuts, ranges));
     }
     notes
 }
 
-fn overlap(cuts: &[Cut], ranges: &[Range]) -> Vec<String> {
-    let both = cuts.windows(2).zip(ranges.windows(2));
-    let pairs = both.filter_map(|(cuts, ranges)| match (cuts, ranges) {
-        ([better, next], [above, below]) if above.marks?.0 <= below.marks?.1 => {
-            Some(words::overlap(better, next))
+fn not_told_apart(cuts: &[Cut], ranges: &[Range]) -> Vec<String> {
+    let pairs = cuts.windows(2).zip(ranges.iter().skip(1));
+    let pairs = pairs.filter_map(|(cuts, below)| match cuts {
+        [better, next] if !below.is_below_better() => {
+            Some(words::not_told_apart(better, next, below))
         }
         _ => None,
     });

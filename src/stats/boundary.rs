@@ -169,6 +169,9 @@ pub struct ResampledBoundary {
     pub marks: Vec<(i64, usize)>,
     /// How often nobody earned the award.
     pub nobody: usize,
+    /// How often the boundary of the next share given was the same one, nobody's included: how often their difference
+    /// was 0.
+    pub same_as_next: usize,
 }
 
 impl ResampledBoundary {
@@ -286,6 +289,7 @@ mod tests {
         let spread = ResampledBoundary {
             marks: vec![(3, 10), (4, 80), (6, 10)],
             nobody: 7,
+            same_as_next: 0,
         };
         assert_eq!(
             (spread.range(0.8), spread.range(0.81)),
@@ -294,11 +298,13 @@ mod tests {
         let even = ResampledBoundary {
             marks: vec![(3, 5), (4, 5)],
             nobody: 0,
+            same_as_next: 0,
         };
         assert_eq!(even.range(0.0), Some((3, 4)));
         let none = ResampledBoundary {
             marks: vec![],
             nobody: 7,
+            same_as_next: 0,
         };
         assert_eq!((none.range(0.8), spread.range(f64::NAN)), (None, None));
     }

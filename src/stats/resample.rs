@@ -29,6 +29,7 @@ pub fn boundaries(
     }
     let mut chance = ChaCha8Rng::seed_from_u64(seed);
     let mut fallen: Vec<BTreeMap<Option<i64>, usize>> = vec![BTreeMap::new(); shares.len()];
+    let mut same = vec![0; shares.len()];
     let mut groups: BTreeMap<i64, usize> = BTreeMap::new();
     for _ in 0..resamples {
         for count in groups.values_mut() {
@@ -39,22 +40,26 @@ pub fn boundaries(
             *groups.entry(mark).or_default() += 1;
         }
         let ranking = Ranking::from_counts(groups.iter().map(|(mark, count)| (*mark, *count)));
-        for (fallen, share) in fallen.iter_mut().zip(shares) {
-            *fallen
-                .entry(ranking.boundary(*share, rule).mark)
-                .or_default() += 1;
+        let lines = ranking.awards(shares, rule);
+        for (fallen, line) in fallen.iter_mut().zip(&lines) {
+            *fallen.entry(line.mark).or_default() += 1;
+        }
+        for (same, pair) in same.iter_mut().zip(lines.windows(2)) {
+            *same += usize::from(matches!(pair, [one, next] if one.mark == next.mark));
         }
     }
-    Some(fallen.iter().map(spread).collect())
+    let fallen = fallen.iter().zip(same);
+    Some(fallen.map(|(fallen, same)| spread(fallen, same)).collect())
 }
 
-fn spread(fallen: &BTreeMap<Option<i64>, usize>) -> ResampledBoundary {
+fn spread(fallen: &BTreeMap<Option<i64>, usize>, same_as_next: usize) -> ResampledBoundary {
     ResampledBoundary {
         marks: fallen
             .iter()
             .filter_map(|(mark, times)| mark.map(|mark| (mark, *times)))
             .collect(),
         nobody: fallen.get(&None).copied().unwrap_or(0),
+        same_as_next,
     }
 }
 
@@ -90,7 +95,8 @@ mod tests {
             found,
             [ResampledBoundary {
                 marks: vec![(7, 50)],
-                nobody: 0
+                nobody: 0,
+                same_as_next: 0
             }]
         );
         let found = boundaries(&[7; 9], &[half()], TieRule::NotAbove, 50, 3).unwrap();
@@ -98,7 +104,8 @@ mod tests {
             found,
             [ResampledBoundary {
                 marks: vec![],
-                nobody: 50
+                nobody: 50,
+                same_as_next: 0
             }]
         );
     }
@@ -109,6 +116,15 @@ mod tests {
         let found = |seed| boundaries(&marks, &[half()], TieRule::Nearest, 200, seed);
         assert_eq!(found(1), found(1));
         assert_ne!(found(1), found(2));
+    }
+
+    /// Half and all of two people: the lines are the same where one of them is drawn twice, 1/2 of 4000, SD 32.
+    #[test]
+    fn lines_that_fall_together_are_counted_draw_by_draw() {
+        let shares = [Share::new(1, 1).unwrap(), half()];
+        let found = boundaries(&[1, 2], &shares, TieRule::AtLeast, 4000, 6).unwrap();
+        let same: Vec<_> = found.iter().map(|line| line.same_as_next).collect();
+        assert!((1872..2128).contains(&same[0]) && same[1] == 0, "{same:?}");
     }
 
     #[test]

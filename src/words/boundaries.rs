@@ -88,10 +88,11 @@ pub fn nobody_got(award: &Cut, range: &Range) -> String {
     )
 }
 
-/// That two boundaries cannot be told apart.
-pub fn overlap(better: &Cut, next: &Cut) -> String {
+/// That two boundaries cannot be told apart: how often a drawn group had the same line for both.
+pub fn not_told_apart(better: &Cut, next: &Cut, range: &Range) -> String {
     format!(
-        "The ranges of {} and {} overlap: these marks cannot tell the two lines apart.",
+        "In {:.0} of 100 drawn groups {} and {} had the same line: these marks cannot tell the two lines apart.",
+        range.same_as_better * 100.0,
         cut(&better.name, 20),
         cut(&next.name, 20)
     )
