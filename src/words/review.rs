@@ -461,6 +461,8 @@ pub fn became(of: &Became<'_>) -> String {
 /// What went into one question.
 #[derive(Clone, Copy, Debug)]
 pub struct Effort<'a> {
+    /// Whether it was sat under the clock, and not typed in.
+    pub timed: bool,
     /// How often it was opened.
     pub visits: usize,
     /// The time on it, where it has one of its own.
@@ -481,6 +483,7 @@ pub struct Effort<'a> {
 pub fn effort(of: &Effort<'_>) -> String {
     let mut parts = Vec::new();
     match of.time {
+        _ if !of.timed => parts.push("not timed".to_owned()),
         _ if of.visits == 0 => parts.push("never opened".to_owned()),
         Some(time) => {
             let (against, what) = of.median.map_or((of.plan, "plan"), |own| (own, "median"));
@@ -521,4 +524,27 @@ pub fn sunk(marks: f64) -> String {
 /// How many in the group had it right.
 pub fn right_in_group(right: usize, marked: usize) -> String {
     format!("{right} of {marked} in the group got it right.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A sheet that was typed in has no visits: nobody can say that a question was never opened.
+    #[test]
+    fn a_sheet_that_was_typed_in_is_not_timed_and_never_called_unopened() {
+        let of = |timed, visits| Effort {
+            timed,
+            visits,
+            time: None,
+            plan: Elapsed::minutes(2),
+            median: None,
+            how: None,
+            changed: &[],
+            flagged: true,
+        };
+        assert_eq!(effort(&of(false, 0)), "Not timed, flagged.");
+        assert_eq!(effort(&of(true, 0)), "Never opened, flagged.");
+        assert_eq!(effort(&of(true, 2)), "No time of its own, flagged.");
+    }
 }

@@ -166,6 +166,13 @@ fn a_sheet_typed_in_from_paper_and_invented_data_say_so_on_every_page() {
         room.types("n");
         assert!(room.text().contains("Invented data: otter"), "{key}: note");
         room.press(&[Key::Esc]);
+        assert!(
+            !shown.to_lowercase().contains("never opened"),
+            "{key}: {shown}"
+        );
+        if key == 'q' {
+            assert!(shown.contains("Not timed"), "{shown}");
+        }
         if "tlc".contains(key) {
             assert!(shown.contains("typed in from paper"), "{key}: {shown}");
         }

@@ -52,6 +52,7 @@ pub(super) fn effort(study: &Study, facts: &QuestionFacts) -> String {
     let row = study.analysis.end().row(facts.number);
     let changed = row.filter(|_| facts.changes > 0);
     words::effort(&Effort {
+        timed: study.analysis.is_timed(),
         visits: facts.visits,
         time: facts.time,
         plan: facts.plan,
