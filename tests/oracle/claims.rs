@@ -73,7 +73,8 @@ pub(crate) fn all(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     found.extend(changes(facts, key));
     found.extend(to_and_fro(facts));
     found.extend(ended_early(facts));
-    found.extend(sections(facts, key));
+    let sections = all_right(facts, key).into_iter();
+    found.extend(sections.map(|_| Claim::of("section_all_right", [])));
     found.extend(checkpoints(facts));
     found.extend(long(facts, key));
     found.extend(luck(facts, key));
@@ -105,6 +106,8 @@ fn no_blank(facts: &Facts<'_>) -> Option<Claim> {
 /// A run of blanks filled.
 pub(crate) struct Sweep {
     pub(crate) filled: Vec<u16>,
+    /// When the first one filled was opened.
+    pub(crate) from: u64,
     pub(crate) took: u64,
 }
 
@@ -138,6 +141,7 @@ pub(crate) fn sweep(facts: &Facts<'_>) -> Option<Sweep> {
             let (from, to) = (run[0].visit, run[run.len() - 1].at);
             last = Some(Sweep {
                 filled: run.iter().map(|put| put.question).collect(),
+                from,
                 took: facts.worked(from, to),
             });
         }
@@ -272,16 +276,35 @@ fn ended_early(facts: &Facts<'_>) -> Option<Claim> {
 }
 
 /// Every question of a section right, of two that were asked at the least.
-fn sections(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
-    let sections = &facts.session.header.paper.rule.sections;
-    let all_right = sections.iter().filter(|section| {
-        let within = |question: &&u16| (section.first..=section.last).contains(*question);
-        let own: Vec<_> = facts.asked.iter().filter(within).collect();
-        own.len() > 1 && own.iter().all(|question| is_right(facts, key, **question))
+fn all_right(facts: &Facts<'_>, key: &Key) -> Vec<Vec<u16>> {
+    let sections = facts.session.header.paper.rule.sections.iter();
+    let asked = sections.map(|section| {
+        let own = facts.asked.iter().copied();
+        own.filter(|question| (section.first..=section.last).contains(question))
+            .collect()
     });
-    all_right
-        .map(|_| Claim::of("section_all_right", []))
-        .collect()
+    let right = |own: &Vec<u16>| {
+        own.len() > 1 && own.iter().all(|question| is_right(facts, key, *question))
+    };
+    asked.filter(right).collect()
+}
+
+/// Whether a section was all right, and nothing of it said to be a guess or filled in a sweep.
+pub(crate) fn a_section_by_thought(facts: &Facts<'_>, key: &Key) -> bool {
+    let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
+    let thought =
+        |question: &u16| !swept.contains(question) && !facts.in_time[question].how.is_luck();
+    all_right(facts, key)
+        .iter()
+        .any(|own| own.iter().all(thought))
+}
+
+/// Whether a blind guess on a question gains on average over leaving it blank.
+pub(crate) fn gains(facts: &Facts<'_>, question: u16) -> bool {
+    let section = facts.section(question);
+    let options = i64::try_from(facts.options(question)).unwrap();
+    let guess = section.right.0 + section.wrong.0 * (options - 1);
+    guess > section.blank.0 * options
 }
 
 /// Whether every question asked up to one has an answer, or was opened and is not open, after so many

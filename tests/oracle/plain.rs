@@ -46,7 +46,7 @@ impl Differences {
         found
     }
 
-    fn hold<T: PartialEq + Debug>(&mut self, what: &str, truth: &T, told: &T) {
+    pub(crate) fn hold<T: PartialEq + Debug>(&mut self, what: &str, truth: &T, told: &T) {
         if truth != told {
             self.0
                 .push(format!("{what}: {told:?}, and the log says {truth:?}"));

@@ -1,0 +1,182 @@
+//! What `progress --json` and a feedback page say of a sitting, against the raw log.
+
+use std::fs;
+use std::path::Path;
+
+use serde::Deserialize;
+
+use crate::claims::{self, Claim};
+use crate::facts::Facts;
+use crate::plain::{Differences, seconds_of};
+use crate::program::{self, Marks};
+use crate::raw::Key;
+use crate::scripted::{SAMPLES, key_path};
+
+#[derive(Debug, PartialEq, Deserialize)]
+struct Sweep {
+    filled: usize,
+    seconds: f64,
+    left_seconds: f64,
+    complete: bool,
+}
+
+/// A sitting of `progress --json`.
+#[derive(Deserialize)]
+struct Sat {
+    sitting: String,
+    mark: Option<Marks>,
+    blanks: Option<usize>,
+    sinks: Option<usize>,
+    sweep: Option<Sweep>,
+}
+
+#[derive(Deserialize)]
+struct Season {
+    sittings: Vec<Sat>,
+}
+
+/// A sitting with what `mark --json` finds in it.
+pub(crate) struct Held<'a> {
+    pub(crate) facts: Facts<'a>,
+    pub(crate) key: &'a Key,
+    /// How many sinks `mark --json` tells.
+    pub(crate) sinks: usize,
+}
+
+/// Everything in which `progress PUPIL --json` differs from the log; how many sittings it tells.
+pub(crate) fn progress(folder: &Path, pupil: &str, held: &[Held<'_>]) -> (usize, Vec<String>) {
+    let sessions = folder.join("sessions");
+    let sessions = sessions.to_str().unwrap();
+    let words = [
+        "progress",
+        pupil,
+        "--json",
+        "--keys",
+        SAMPLES,
+        "--sessions",
+        sessions,
+    ];
+    let season: Season = serde_json::from_slice(&program::run(folder, &words).stdout).unwrap();
+    let mut found = Differences::default();
+    for told in &season.sittings {
+        let own = |held: &&Held<'_>| held.facts.session.header.sitting == told.sitting;
+        let held = held.iter().find(own).unwrap();
+        let facts = &held.facts;
+        if let Some(mark) = &told.mark {
+            let truth = [
+                facts.mark_in_time(held.key),
+                facts.mark_with_guess_round(held.key),
+                facts.mark_worked(held.key),
+                facts.max(),
+            ];
+            found.hold("marks", &truth, &mark.all());
+        }
+        // Of a sheet typed in nobody knows what was blank when time was up.
+        let blanks = facts.is_timed().then(|| facts.blanks().len());
+        found.hold("blanks", &blanks, &told.blanks);
+        if let Some(sinks) = told.sinks {
+            found.hold("sinks", &held.sinks, &sinks);
+        }
+        let sweep = claims::sweep(facts).map(|sweep| Sweep {
+            filled: sweep.filled.len(),
+            seconds: seconds_of(sweep.took),
+            left_seconds: seconds_of(facts.left(sweep.from)),
+            complete: facts.blanks().is_empty(),
+        });
+        found.hold("sweep", &sweep, &told.sweep);
+    }
+    let name = |what: String| format!("progress of {pupil}: {what}");
+    (
+        season.sittings.len(),
+        found.0.into_iter().map(name).collect(),
+    )
+}
+
+/// The words of a feedback page, without its marks of form.
+pub(crate) fn feedback(folder: &Path, path: &Path, paper: &str) -> String {
+    let page = folder.join("page.html");
+    let _none_before = fs::remove_file(&page);
+    let key = key_path(paper);
+    program::run(
+        folder,
+        &[
+            "feedback",
+            path.to_str().unwrap(),
+            "--key",
+            key.to_str().unwrap(),
+            "-o",
+            page.to_str().unwrap(),
+        ],
+    );
+    let text = fs::read_to_string(page).unwrap();
+    let (_, body) = text.split_once("</style>").unwrap();
+    let mut words = String::new();
+    for part in body.split('<') {
+        let (_tag, text) = part.split_once('>').unwrap_or(("", part));
+        words.push_str(text);
+        words.push('\n');
+    }
+    words
+}
+
+/// What a page says, and the finding that must be claimed for it.
+pub(crate) const SENTENCES: [(&str, &str); 10] = [
+    (
+        "Going back to questions you had left brought you marks",
+        "second_pass",
+    ),
+    ("You kept to your pace plan", "checkpoints_kept"),
+    (
+        "Every question had an answer before time was up",
+        "no_blank",
+    ),
+    ("You filled your blanks before time was up", "sweep"),
+    ("right. Well checked.", "changed_to_right"),
+    ("right before you changed", "changed_to_wrong"),
+    ("You handed in with ", "ended_early"),
+    ("many times. Going back once", "to_and_fro"),
+    ("The plan was to be done with question ", "checkpoint_late"),
+    ("left blank. Next time, fill every blank", "blanks"),
+];
+
+/// Everything that a feedback page says and the log does not.
+pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
+    let mut wrong = vec![];
+    let (asked, blank) = (facts.asked.len(), facts.blanks().len());
+    let answered = format!(
+        "You answered {} of {asked} questions in time.",
+        asked - blank
+    );
+    if page.contains(" questions in time.") && !page.contains(&answered) {
+        wrong.push(format!("not {answered:?}"));
+    }
+    if let Some((_, habit)) = page.split_once("This time: ")
+        && habit.contains("questions blank")
+        && !habit.starts_with(&format!("{blank} of {asked} questions blank"))
+    {
+        wrong.push(format!("not {blank} blank"));
+    }
+    let claims = claims::all(facts, key);
+    let is_claimed = |kind: &str| claims.iter().any(|claim: &Claim| claim.kind == kind);
+    for (sentence, kind) in SENTENCES {
+        if page.contains(sentence) && !is_claimed(kind) {
+            wrong.push(format!("{sentence:?} without {kind}"));
+        }
+    }
+    if page.contains("You worked them with care.") && !claims::a_section_by_thought(facts, key) {
+        wrong.push("a section worked with care, with guesses in it".to_owned());
+    }
+    if page.contains("fill every blank")
+        && !facts.blanks().iter().all(|own| claims::gains(facts, *own))
+    {
+        wrong.push("blanks to be filled on which a guess gains nothing".to_owned());
+    }
+    let in_time = facts.mark_in_time(key);
+    for award in &facts.session.header.paper.awards {
+        let reached = format!("You reached {} ", award.name);
+        if page.contains(&reached) && in_time < award.boundary.0 {
+            wrong.push(format!("{reached:?}, with {in_time} in time"));
+        }
+    }
+    wrong
+}
