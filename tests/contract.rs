@@ -86,7 +86,7 @@ fn told(files: &OldFiles, words: &str) -> Value {
 }
 
 /// What a finding may be of.
-const KINDS: [&str; 18] = [
+const KINDS: [&str; 19] = [
     "sink",
     "long_and_right",
     "long_stay",
@@ -99,6 +99,7 @@ const KINDS: [&str; 18] = [
     "to_and_fro",
     "slow_start",
     "ended_early",
+    "unused_time",
     "luck",
     "checkpoint_late",
     "checkpoints_kept",

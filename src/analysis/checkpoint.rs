@@ -33,6 +33,8 @@ pub(super) struct Passage {
     pub(super) asked: usize,
     /// The first moment from its own on at which all of them were, in time used; nothing where none came.
     pub(super) reached: Option<Elapsed>,
+    /// The first moment of all at which they were, where that is not after its own.
+    pub(super) ahead: Option<Elapsed>,
 }
 
 impl Passage {
@@ -51,6 +53,7 @@ impl Passage {
         let stood = replay.after(first);
         let rows = || stood.rows().iter().filter(upto);
         let in_time = replay.count_at(ended);
+        let ahead = (1..=first).find(|count| all_done(*count));
         let reached = (first..=in_time).find(|count| all_done(*count));
         let at = |count: usize| {
             let moments = replay.moments().get(count.checked_sub(1)?);
@@ -59,6 +62,7 @@ impl Passage {
         Self {
             done: rows().filter(|row| is_done(&stood, row)).count(),
             asked: rows().count(),
+            ahead: ahead.and_then(at).map(|at| analysis.used_at(at)),
             reached: reached.map(|count| {
                 let at = at(count).map_or(moment, |at| at.max(moment));
                 analysis.used_at(at).max(analysis.used_at(moment))

@@ -112,9 +112,8 @@ fn seen(analysis: &Analysis, question: &QuestionMark) -> Option<Seen> {
     let number = question.answer.number;
     let done = done(question)?;
     let worked = matches!(done, Done::Right | Done::Wrong);
-    let spent = analysis.time_on(number).filter(|_| worked);
     // Whoever waits for the bell is not working, nor is whoever answers at a glance.
-    let spent = spent.map(|spent| spent.since(analysis.waited_on(number)));
+    let spent = analysis.worked_on(number).filter(|_| worked);
     let shortest = analysis.limits().span(Limit::RushedFloorSeconds);
     Some(Seen {
         number,

@@ -8,6 +8,7 @@ mod answers;
 mod found;
 mod habits;
 mod kind;
+mod unused;
 
 use super::basis::Basis;
 use super::stay::{Outlay, outlays};
@@ -22,6 +23,7 @@ pub fn findings(basis: &Basis<'_>) -> Vec<Finding> {
     let mut all: Vec<_> = outlays(basis).into_iter().map(long_stay).collect();
     habits::habits(basis, &mut all);
     answers::answers(basis, &mut all);
+    unused::unused(basis, &mut all);
     all.sort_by(|one, other| {
         let tone = |finding: &Finding| match finding.tone() {
             Tone::Next => 0,

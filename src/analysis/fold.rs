@@ -155,6 +155,12 @@ impl Analysis {
         (self.trust.holds(number) && !self.may_be_keyed(number)).then_some(pace.time)
     }
 
+    /// The time on a question up to its last answer where it was open at the end, where it can be trusted.
+    pub fn worked_on(&self, number: QuestionNo) -> Option<Elapsed> {
+        let time = self.time_on(number)?;
+        Some(time.since(self.waited_on(number)))
+    }
+
     /// The time on several questions together; nothing where the times of this sitting are withheld.
     ///
     /// A batch has a time as a whole, so it counts here.

@@ -19,6 +19,19 @@ pub enum PriceFrom {
     /// The pupil's own share right in the section (two right and two wrong added, so that a few
     /// answers do not decide), over the planned time.
     Own,
+    /// One in four right, where the pupil worked nothing out, over the planned time.
+    Default,
+}
+
+/// What time on a question is worth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Price {
+    /// What a minute brings on average over the fallback.
+    pub rate: f64,
+    /// What all the time it usually takes brings.
+    pub gain: f64,
+    /// What it is drawn from.
+    pub from: PriceFrom,
 }
 
 /// The time planned for a question: what the pace plan gives it, else an even share of the time
@@ -51,7 +64,7 @@ fn share(span: Elapsed, parts: usize) -> Elapsed {
 ///
 /// Time at its best marginal return is the rule of optimal test-taking (Wang & Zhang 2006,
 /// *Psychometrika* 71); the estimate of p and m is common practice, no source.
-pub fn price(basis: &Basis<'_>, question: QuestionNo) -> Option<(f64, PriceFrom)> {
+pub fn price(basis: &Basis<'_>, question: QuestionNo) -> Option<Price> {
     let outline = &basis.header().paper;
     let section = outline.rule.section(question)?;
     let (chance, time, from) = estimate(basis, question, section)?;
@@ -60,7 +73,11 @@ pub fn price(basis: &Basis<'_>, question: QuestionNo) -> Option<(f64, PriceFrom)
     let fallback = blind.max(section.blank).to_f64();
     let (right, wrong) = (section.right.to_f64(), section.wrong.to_f64());
     let gain = chance * right + (1.0 - chance) * wrong - fallback;
-    (minutes > 0.0).then(|| (gain / minutes, from))
+    (minutes > 0.0).then(|| Price {
+        rate: gain / minutes,
+        gain,
+        from,
+    })
 }
 
 fn estimate(
@@ -91,27 +108,54 @@ fn estimate(
     } else {
         share(here)
     };
-    Some((chance, planned(basis.header(), question), PriceFrom::Own))
+    let from = if own.is_empty() {
+        PriceFrom::Default
+    } else {
+        PriceFrom::Own
+    };
+    Some((chance, planned(basis.header(), question), from))
 }
 
 /// The questions left undone in time (blank, or a guess), with the best rate first.
-fn undone(basis: &Basis<'_>) -> Vec<(QuestionNo, f64, PriceFrom)> {
+fn undone(basis: &Basis<'_>) -> Vec<(QuestionNo, Price)> {
     let open = basis.analysis.questions().iter().filter(|pace| {
         let given = pace.sheet.in_time;
         given.is_none_or(|given| given.how.is_luck())
     });
-    let priced = open.filter_map(|pace| {
-        let (rate, from) = price(basis, pace.number)?;
-        (rate > 0.0).then_some((pace.number, rate, from))
+    priced(basis, open.map(|pace| pace.number))
+}
+
+/// Questions on which a minute earns something on average, the most first.
+pub fn priced(
+    basis: &Basis<'_>,
+    questions: impl Iterator<Item = QuestionNo>,
+) -> Vec<(QuestionNo, Price)> {
+    let priced = questions.filter_map(|number| {
+        let price = price(basis, number)?;
+        (price.rate > 0.0).then_some((number, price))
     });
     let mut priced: Vec<_> = priced.collect();
-    priced.sort_by(|one, other| other.1.total_cmp(&one.1));
+    priced.sort_by(|(_, one), (_, other)| other.rate.total_cmp(&one.rate));
     priced
+}
+
+/// What so much time would have brought on these questions at the best of their rates, and never more than
+/// all of them could give.
+pub fn worth(time: Elapsed, priced: &[(QuestionNo, Price)]) -> f64 {
+    let best = priced.first().map_or(0.0, |(_, price)| price.rate);
+    let all: f64 = priced.iter().map(|(_, price)| price.gain).sum();
+    (time.as_seconds() / 60.0 * best).min(all)
+}
+
+/// Whether the sitting was handed in with time left: no stay took that from another question.
+pub fn time_was_left(basis: &Basis<'_>) -> bool {
+    let least = basis.limits().span(Limit::EarlySeconds);
+    basis.analysis.unused().is_some_and(|left| left >= least)
 }
 
 /// The best rate among the questions left undone.
 pub fn best_rate(basis: &Basis<'_>) -> f64 {
-    undone(basis).first().map_or(0.0, |(_, rate, _)| *rate)
+    undone(basis).first().map_or(0.0, |(_, price)| price.rate)
 }
 
 /// A long stay on a question.
@@ -119,7 +163,7 @@ pub fn best_rate(basis: &Basis<'_>) -> f64 {
 pub struct Long {
     /// The question.
     pub question: QuestionNo,
-    /// The time on it.
+    /// The time on it, without what passed after its last answer where it was open at the end.
     pub time: Elapsed,
     /// The time planned for it.
     pub plan: Elapsed,
@@ -135,7 +179,7 @@ impl Long {
 /// The stay on a question, where it was long: over a multiple of the planned time, and over that time
 /// by a fixed span.
 pub fn long(basis: &Basis<'_>, pace: &QuestionPace) -> Option<Long> {
-    let time = basis.analysis.time_on(pace.number)?;
+    let time = basis.analysis.worked_on(pace.number)?;
     let plan = planned(basis.header(), pace.number);
     (time > bound(basis.limits(), plan)).then_some(Long {
         question: pace.number,
@@ -172,7 +216,7 @@ pub struct Sink {
     pub rate: f64,
     /// What that rate is drawn from.
     pub from: PriceFrom,
-    /// The time over the plan at that rate.
+    /// The time over the plan at that rate, and no more than the questions left undone could give.
     pub cost: f64,
     /// The questions left undone, the dearest first.
     pub undone: Vec<QuestionNo>,
@@ -192,6 +236,7 @@ pub fn outlays(basis: &Basis<'_>) -> Vec<Outlay> {
             Outcome::Right if own.answer.how.is_some_and(How::is_luck) => None,
             Outcome::Right => Some(Outlay::Earned(long, own.marks)),
             Outcome::Void => None,
+            Outcome::Wrong | Outcome::Blank if time_was_left(basis) => None,
             Outcome::Wrong | Outcome::Blank => sink(long, own.outcome, &undone).map(Outlay::Sink),
         }
     };
@@ -209,19 +254,18 @@ pub fn sinks(basis: &Basis<'_>) -> Vec<Sink> {
 }
 
 /// A sink, where something else was left undone that a minute would have been worth more on.
-fn sink(long: Long, outcome: Outcome, undone: &[(QuestionNo, f64, PriceFrom)]) -> Option<Sink> {
-    let others = || {
-        undone
-            .iter()
-            .filter(|(number, ..)| *number != long.question)
-    };
-    let (_, rate, from) = *others().next()?;
+fn sink(long: Long, outcome: Outcome, undone: &[(QuestionNo, Price)]) -> Option<Sink> {
+    let others = undone.iter().copied();
+    let others: Vec<_> = others
+        .filter(|(number, _)| *number != long.question)
+        .collect();
+    let (_, best) = *others.first()?;
     Some(Sink {
         long,
         outcome,
-        rate,
-        from,
-        cost: long.over().as_seconds() / 60.0 * rate,
-        undone: others().map(|(number, ..)| *number).collect(),
+        rate: best.rate,
+        from: best.from,
+        cost: worth(long.over(), &others),
+        undone: others.iter().map(|(number, _)| *number).collect(),
     })
 }

@@ -31,7 +31,12 @@ pub enum Limit {
     LongTimes,
     /// ... and over the planned time by more than this.
     LongOverSeconds,
-    /// An answer below this is rushed, where no group's times are at hand.
+    /// A wrong answer is quick below this share of the pupil's middle time on the other worked questions of
+    /// its section, and of a group's middle time on it where that is less.
+    QuickShare,
+    /// Fewer other questions than this are no pace; a tenth of the group's mean time (NT10) stands in.
+    QuickLeast,
+    /// An answer below this is rushed, where neither the pupil's pace on its section nor a group's is known.
     RushedFloorSeconds,
     /// A question is easy when at least this share of the group got it right.
     EasyShare,
@@ -43,8 +48,13 @@ pub enum Limit {
     StartAnswers,
     /// A slow start takes so many times the planned time.
     StartTimes,
-    /// A sitting ended early with at least so much time left.
+    /// A sitting ended early with at least so much time left; then no long stay cost anything.
     EarlySeconds,
+    /// Time is unused when at least this share of the time allowed was left, with marks lost.
+    UnusedShare,
+    /// A pace is far ahead of the plan when a checkpoint was done within this share of its time: no praise
+    /// where answers up to it are wrong, or nobody can say.
+    AheadShare,
     /// A checkpoint may be passed so much late. It is kept when at its moment, or at one within this time
     /// after it, every question asked up to it has an answer, or was opened and is not open.
     LateSeconds,
@@ -92,7 +102,7 @@ const fn about(
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 22] = [
         Self::BatchGapSeconds,
         Self::BatchAnswers,
         Self::BatchShare,
@@ -100,6 +110,8 @@ impl Limit {
         Self::SweepShare,
         Self::LongTimes,
         Self::LongOverSeconds,
+        Self::QuickShare,
+        Self::QuickLeast,
         Self::RushedFloorSeconds,
         Self::EasyShare,
         Self::GroupLeast,
@@ -107,6 +119,8 @@ impl Limit {
         Self::StartAnswers,
         Self::StartTimes,
         Self::EarlySeconds,
+        Self::UnusedShare,
+        Self::AheadShare,
         Self::LateSeconds,
         Self::LuckChance,
         Self::TalkMost,
@@ -172,11 +186,25 @@ impl Limit {
                 "and over the planned time by more than this",
                 NO_SOURCE,
             ),
+            Self::QuickShare => about(
+                "quick_share",
+                of(1, 4),
+                (0, 1),
+                "a wrong answer below this share of the usual time on that section is quick",
+                NO_SOURCE,
+            ),
+            Self::QuickLeast => about(
+                "quick_least",
+                whole(3),
+                (1, 200),
+                "fewer other questions of a section than this show no usual time",
+                NO_SOURCE,
+            ),
             Self::RushedFloorSeconds => about(
                 "rushed_floor_seconds",
                 whole(10),
                 day,
-                "an answer below this is rushed, where no group's times are at hand",
+                "an answer below this is rushed, where no usual time is known",
                 NO_SOURCE,
             ),
             Self::EasyShare => about(
@@ -219,6 +247,20 @@ impl Limit {
                 whole(60),
                 day,
                 "a sitting ended early with at least so much time left",
+                NO_SOURCE,
+            ),
+            Self::UnusedShare => about(
+                "unused_share",
+                of(1, 10),
+                (0, 1),
+                "time is unused when this share of the time allowed was left, with marks lost",
+                NO_SOURCE,
+            ),
+            Self::AheadShare => about(
+                "ahead_share",
+                of(3, 4),
+                (0, 1),
+                "a checkpoint done within this share of its time is far ahead of the plan",
                 NO_SOURCE,
             ),
             Self::LateSeconds => about(

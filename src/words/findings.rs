@@ -29,7 +29,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             cost,
             undone,
         }) => format!(
-            "Q{} took {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best still undone ({}). Undone: {}. {}",
+            "Q{} took {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best of {} still undone ({}){}. {}",
             long.question,
             long.time.stopwatch(),
             outcome_word(*outcome),
@@ -37,8 +37,13 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             long.plan.stopwatch(),
             decimals(*cost, 2),
             decimals(*rate, 2),
+            counted(undone.len(), "question"),
             price_from(*from),
-            q_list_of_some(undone),
+            if *cost < long.over().as_seconds() / 60.0 * rate {
+                ", and no more than all undone could give"
+            } else {
+                ""
+            },
             long_threshold(limits),
         ),
         Seen::Earned(long) => format!(
@@ -65,8 +70,9 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 )
             });
             let threshold = match from {
+                QuickFrom::Own => format!("Threshold: {} of this pupil's middle time on the other questions of the section, or of a group's on the question where that is less.", limits.get(Limit::QuickShare)),
                 QuickFrom::Group => "Threshold: a tenth of the group's mean time on the question, at most 10 s (NT10).".to_owned(),
-                QuickFrom::Floor => format!("Threshold: a fixed floor of {} s, since no group's times are at hand (common practice, no source).", seconds(limits.span(Limit::RushedFloorSeconds))),
+                QuickFrom::Floor => format!("Threshold: a fixed floor of {} s, since neither this pupil's pace there nor a group's is known (common practice, no source).", seconds(limits.span(Limit::RushedFloorSeconds))),
             };
             format!(
                 "Answered very quickly and wrong: {}. {threshold}",
@@ -115,6 +121,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             blind: worth,
             complete,
             or_keyed,
+            unused: _,
         } => {
             let end = if *complete {
                 "nothing was blank at the end"
@@ -159,13 +166,38 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             flags,
             blanks,
         } => format!(
-            "Handed in with {} left: {} with a flag ({}), {} blank ({}).",
+            "Handed in with {} left: {} with a flag ({}), {} blank.",
             left.countdown(),
             flags.len(),
             q_list_of_some(flags),
             blanks.len(),
-            q_list_of_some(blanks),
         ),
+        Seen::Unused {
+            left,
+            allowed,
+            wrong,
+            blank,
+            quick,
+            best,
+        } => {
+            let quick = if quick.is_empty() {
+                String::new()
+            } else {
+                format!(" Quick and wrong: {}.", q_list(quick))
+            };
+            let best = best.first().map_or_else(String::new, |(_, price)| {
+                let numbers: Vec<_> = best.iter().map(|(question, _)| *question).collect();
+                let (rate, from) = (decimals(price.rate, 2), price_from(price.from));
+                let on = q_list(&numbers);
+                format!(" A minute earns most on {on}: up to {rate} of a mark ({from}).")
+            });
+            format!(
+                "{} of {} unused, with {wrong} wrong and {blank} blank.{quick}{best} Threshold: {} of the time.",
+                left.countdown(),
+                allowed.countdown(),
+                limits.get(Limit::UnusedShare),
+            )
+        }
         Seen::Luck {
             guesses,
             expected,
@@ -207,12 +239,17 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 planned.stopwatch()
             )
         }
-        Seen::Kept(count) => format!(
-            "{} of the pace plan kept.",
+        Seen::Kept { count, hurried } => format!(
+            "{} of the pace plan kept{}.",
             if *count == 1 {
                 "The checkpoint".to_owned()
             } else {
                 format!("All {count} checkpoints")
+            },
+            if *hurried {
+                ", but at a pace that left time unused or ran far ahead of it"
+            } else {
+                ""
             }
         ),
         Seen::SecondPass {
@@ -226,7 +263,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             took.stopwatch()
         ),
         Seen::AllRight { section, right } => format!("Section {section}: all {right} right."),
-        Seen::NoBlank(count) => {
+        Seen::NoBlank { count, .. } => {
             format!("Every one of the {count} questions had an answer in time.")
         }
     }
@@ -266,7 +303,7 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
             "{} left blank. Where you could cross some options out, a choice may have been worth it.",
             counted_as(questions.len(), "question was", "questions were"),
         ),
-        Seen::Swept { filled, blind, .. } if blind.gaining != *filled => return None,
+        Seen::Swept { filled, blind, unused, .. } if *unused || blind.gaining != *filled => return None,
         Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
         Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
         Seen::ToAndFro(visits) => {
@@ -278,12 +315,24 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
             let open = if blanks.is_empty() { flags } else { blanks };
             format!("You handed in with {} left. Use that time to look at {} again.", roughly(*left), questions_within(open))
         }
+        Seen::Unused { left, .. } => {
+            let questions = finding.questions();
+            let left = roughly(*left);
+            if questions.is_empty() {
+                format!("You handed in with {left} left. Next time, use them to check your answers.")
+            } else {
+                let on = questions_within(&questions);
+                format!("You handed in with {left} left. Next time, spend that time on {on}: more marks were there.")
+            }
+        }
         Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
         Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
-        Seen::Kept(_) => "You kept to your pace plan. Well planned, well done.".to_owned(),
+        Seen::Kept { hurried: true, .. } => return None,
+        Seen::Kept { .. } => "You kept to your pace plan. Well planned, well done.".to_owned(),
         Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
         Seen::AllRight { section, right } => format!("All {right} questions of section {section} were right. You worked them with care."),
-        Seen::NoBlank(_) => "Every question had an answer before time was up. Keep doing that.".to_owned(),
+        Seen::NoBlank { unused: true, .. } => return None,
+        Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
 }
 
@@ -333,6 +382,7 @@ const fn outcome_word(outcome: Outcome) -> &'static str {
 const fn price_from(from: PriceFrom) -> &'static str {
     match from {
         PriceFrom::Group => "by the group's share right and times",
+        PriceFrom::Default => "taking one in four right in the planned time",
         PriceFrom::Own => "by this pupil's own share right and the planned time",
     }
 }

@@ -42,7 +42,7 @@ const SAID: &Known = &[
         "a key, or a word to type, stands in one table with what it does",
     ),
     (
-        &["src/domain/thresholds.rs: 19"],
+        &["src/domain/thresholds.rs: 23"],
         "a threshold stands in one table with what it decides, which `storage` tells as well",
     ),
     (

@@ -180,7 +180,15 @@ fn one_talk_holds_six_findings_worst_first_with_room_for_praise() {
         };
         finding(seen, stake)
     };
-    let praise = |count| finding(Seen::NoBlank(count), 0.0);
+    let praise = |count| {
+        finding(
+            Seen::NoBlank {
+                count,
+                unused: false,
+            },
+            0.0,
+        )
+    };
     let mut all: Vec<_> = (0..9_u8)
         .rev()
         .map(|stake| next(f64::from(stake)))

@@ -1,14 +1,14 @@
 //! Going back, sweeps, batches and guesses after time, each from its definition in `DEVELOPERS.md`.
 
 use pacebell::analysis::Trust;
-use pacebell::analysis::findings::{Finding, Seen, Tone};
+use pacebell::analysis::findings::{Finding, QuickFrom, Seen, Tone};
 use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::Header;
 use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
 
 use crate::analysed::analysed;
-use crate::looked::{found, seen};
+use crate::looked::{found, seen, straight_through, to_the_bell};
 use crate::script::{header, key, label, log, q};
 
 /// A sitting in seconds: a stay on a question from a moment on, and what is done at which moment of it.
@@ -268,6 +268,163 @@ fn guesses_and_a_sweeps_fills_are_in_no_batch() {
         trust(all.time_up(3600)),
         Trust::Withheld { batched: 20, .. }
     ));
+}
+
+/// Twenty-five questions in an hour at a checkpoint each ten minutes for five.
+fn with_a_plan() -> Header {
+    use pacebell::domain::header::{Checkpoint, PacePlan};
+    use pacebell::domain::mark::Mark;
+    let mut header = header(60, &[(1, 25, "1", "0", "0")]);
+    let point = |part: u16| Checkpoint {
+        question: q(part * 5),
+        minutes: Mark::whole(i64::from(part) * 10),
+    };
+    header.plan = Some(PacePlan {
+        checkpoints: (1..=4).map(point).collect(),
+        ..PacePlan::default()
+    });
+    header
+}
+
+/// Each question so many seconds, the first ones right and the others wrong, handed in after the last.
+fn handed_in(header: &Header, seconds: u64, right: usize, keyed: bool) -> Vec<Finding> {
+    let answers = format!("{}{}", "A".repeat(right), "B".repeat(25 - right));
+    let log = straight_through(header, &[seconds; 25], &answers);
+    let key = key(&"A".repeat(25));
+    found(header, &log, keyed.then_some(&key), None)
+}
+
+fn praise(all: &[Finding]) -> usize {
+    let praise = all.iter().filter(|finding| finding.tone() == Tone::Praise);
+    praise.count()
+}
+
+#[test]
+fn time_left_with_marks_lost_is_a_finding_and_its_pace_is_no_praise() {
+    let header = with_a_plan();
+    // 40 of 60 minutes, 10 of 25 right: nothing in this is praise.
+    let all = handed_in(&header, 96, 10, true);
+    let unused = seen(&all, |seen| match seen {
+        Seen::Unused {
+            left, wrong, blank, ..
+        } => Some((*left, *wrong, *blank)),
+        _ => None,
+    });
+    assert_eq!(unused, [(Elapsed::minutes(20), 15, 0)]);
+    assert_eq!(praise(&all), 0, "{all:?}");
+    let finding = all
+        .iter()
+        .find(|f| matches!(f.seen, Seen::Unused { .. }))
+        .unwrap();
+    // Ten of 25 right, two and two added: (12/29 - 1/5) / 2.4, the same on each wrong one.
+    let tutor = words::for_tutor(finding, &pacebell::words::thresholds::Thresholds::default());
+    assert!(tutor.starts_with("20:00 of 60:00 unused, with 15 wrong and 0 blank. A minute earns most on Q11, Q12, Q13: up to 0.1"), "{tutor}");
+    assert_eq!(finding.questions(), [q(11), q(12), q(13)]);
+    // With every answer right it is none, and the plan was kept and is praised.
+    let all = handed_in(&header, 96, 25, true);
+    assert_eq!(
+        seen(&all, |seen| matches!(seen, Seen::Unused { .. })
+            .then_some(()))
+        .len(),
+        0
+    );
+    assert!(
+        seen(&all, |seen| matches!(
+            seen,
+            Seen::Kept { hurried: false, .. }
+        )
+        .then_some(()))
+        .len()
+            == 1
+    );
+    // A tenth of the hour left is unused, less is not: 25 times 129.6 s are 54 minutes.
+    let left = |millis: u64| {
+        let mut header = header.clone();
+        header.allowed = Elapsed(25 * 129_600 * 10 / 9 + millis);
+        let mut events = straight_through(&header, &[129; 25], &"B".repeat(25));
+        if let Some(last) = events.last_mut() {
+            last.at = Elapsed(25 * 129_600);
+        }
+        let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
+        seen(&all, |seen| {
+            matches!(seen, Seen::Unused { .. }).then_some(())
+        })
+        .len()
+    };
+    assert_eq!((left(0), left(1_000)), (1, 1));
+    let mut header = header.clone();
+    header.allowed = Elapsed::seconds(25 * 96 + 240);
+    let all = handed_in(&header, 96, 10, true);
+    assert_eq!(
+        seen(&all, |seen| matches!(seen, Seen::Unused { .. })
+            .then_some(()))
+        .len(),
+        0
+    );
+}
+
+#[test]
+fn a_pace_far_ahead_of_the_plan_is_no_praise_with_wrong_answers() {
+    let mut header = with_a_plan();
+    let kept = |header: &Header, seconds, right, keyed| {
+        let all = handed_in(header, seconds, right, keyed);
+        seen(&all, |seen| match seen {
+            Seen::Kept { count, hurried } => Some((*count, *hurried)),
+            _ => None,
+        })
+    };
+    // Five questions in 7:30 of ten minutes are three quarters; a second a question more is not so far.
+    header.allowed = Elapsed::seconds(25 * 90);
+    assert_eq!(kept(&header, 90, 4, true), [(4, true)]);
+    assert_eq!(kept(&header, 90, 25, true), [(4, false)]);
+    assert_eq!(kept(&header, 90, 25, false), [(4, true)], "nobody can say");
+    header.allowed = Elapsed::seconds(25 * 91);
+    assert_eq!(kept(&header, 91, 4, true), [(4, false)]);
+}
+
+#[test]
+fn quick_and_wrong_is_held_against_the_pupils_own_pace_on_that_section() {
+    let header = header(60, &[(1, 5, "1", "0", "0"), (6, 10, "1", "0", "0")]);
+    let quick = |seconds: [u64; 10], answers: &str| {
+        let all = found(
+            &header,
+            &to_the_bell(&header, &seconds, answers),
+            Some(&key("AAAAAAAAAA")),
+            None,
+        );
+        let mut numbers = seen(&all, |seen| match seen {
+            Seen::Rushed { questions, from } => {
+                let numbers = questions
+                    .iter()
+                    .map(|quick| (quick.question.0, quick.below));
+                Some((*from, numbers.collect::<Vec<_>>()))
+            }
+            _ => None,
+        });
+        numbers.sort_by_key(|(_, numbers)| numbers.first().map(|(number, _)| *number));
+        numbers
+    };
+    // The middle of 40, 40, 40, 40 is 40 s: below 10 s is quick there. That of four times 200 s is 200 s:
+    // below 50 s is quick on the second section.
+    let seconds = [40, 40, 40, 40, 10, 200, 200, 200, 200, 49];
+    let below = Elapsed::seconds(50);
+    assert_eq!(
+        quick(seconds, "AAAABAAAAB"),
+        [(QuickFrom::Own, vec![(10, below)])]
+    );
+    assert_eq!(quick(seconds, "AAAABAAAAA"), []);
+    let seconds = [40, 40, 40, 40, 9, 200, 200, 200, 200, 50];
+    let below = Elapsed::seconds(10);
+    assert_eq!(
+        quick(seconds, "AAAABAAAAB"),
+        [(QuickFrom::Own, vec![(5, below)])]
+    );
+    // With two others there is no pace of one's own: the floor.
+    let seconds = [40, 40, 9, 40, 40, 200, 200, 200, 200, 200];
+    assert_eq!(
+        quick(seconds, "AAB--AAAAA"),
+        [(QuickFrom::Floor, vec![(3, below)])]
+    );
 }
 
 /// Five right in time are 25 marks, under the boundary of 30; a right guess after time is a sixth.

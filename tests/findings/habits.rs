@@ -76,8 +76,11 @@ fn a_sweep_in_time_is_praise_and_no_blank_without_one_too() {
         None,
     );
     assert_eq!(
-        seen(&calm, |seen| matches!(seen, Seen::NoBlank(10))
-            .then_some(()))
+        seen(&calm, |seen| matches!(
+            seen,
+            Seen::NoBlank { count: 10, .. }
+        )
+        .then_some(()))
         .len(),
         1
     );
@@ -161,7 +164,9 @@ fn a_checkpoint_is_missed_by_so_much_and_the_worst_is_said_once() {
     let log = straight_through(&kept, &[120; 8], "AAAAAAAA");
     let all = found(&kept, &log, None, None);
     assert_eq!(
-        seen(&all, |seen| matches!(seen, Seen::Kept(2)).then_some(())).len(),
+        seen(&all, |seen| matches!(seen, Seen::Kept { count: 2, .. })
+            .then_some(()))
+        .len(),
         1
     );
 }
@@ -283,7 +288,7 @@ fn a_question_left_once_and_open_again_at_the_checkpoint_is_not_done() {
             Seen::Late {
                 reached, done, of, ..
             } => Some((*reached, *done, *of)),
-            Seen::Kept(_) => Some((None, 3, 3)),
+            Seen::Kept { .. } => Some((None, 3, 3)),
             _ => None,
         })
     };
@@ -313,7 +318,7 @@ fn the_page_at_the_moment_and_the_finding_afterwards_agree() {
         let all = found(&header, &log, None, None);
         let on_time = seen(&all, |seen| match seen {
             Seen::Late { done, of, .. } => Some(done == of),
-            Seen::Kept(_) => Some(true),
+            Seen::Kept { .. } => Some(true),
             _ => None,
         });
         // Within the minute of grace the finding is kind; the page is not asked then.

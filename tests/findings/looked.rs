@@ -28,6 +28,17 @@ pub(crate) fn straight_through(header: &Header, seconds: &[u64], answers: &str) 
     log(header, events)
 }
 
+/// The same with the last question open until time is up.
+pub(crate) fn to_the_bell(header: &Header, seconds: &[u64], answers: &str) -> Vec<Stamped> {
+    let mut events = straight_through(header, seconds, answers);
+    events.pop();
+    let due = header.allowed;
+    let end = [Event::TimeUp { due }, Event::Closed(Ending::TimeUp)];
+    let end = end.map(|event| (due.as_millis(), event));
+    events.extend(log(header, end.into()));
+    events
+}
+
 /// Everything found in a sitting.
 pub(crate) fn found(
     header: &Header,

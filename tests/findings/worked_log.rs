@@ -11,7 +11,7 @@ use pacebell::words::findings as words;
 use pacebell::words::thresholds::Thresholds;
 
 use crate::analysed::analysed;
-use crate::looked::{found, seen, straight_through};
+use crate::looked::{found, seen, straight_through, to_the_bell};
 use crate::script::{header, key, q};
 
 const SECONDS: [u64; 10] = [52, 56, 82, 72, 139, 119, 135, 475, 132, 158];
@@ -33,13 +33,15 @@ fn group() -> Norms {
 #[test]
 fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
     let header = header(60, &[(1, 25, "1", "0", "0")]);
-    let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
+    let events = to_the_bell(&header, &SECONDS, "AAAAAAABAA");
     let pacing = analysed(&header, &events);
-    assert_eq!(pacing.whole().questions.stopwatch(), "23:40");
     let times: Vec<_> = pacing.questions()[..10]
         .iter()
-        .map(|pace| pacing.time_on(pace.number).unwrap().as_seconds())
+        .map(|pace| pacing.time_on(pace.number).unwrap())
+        .zip(pacing.questions())
+        .map(|(time, pace)| time.since(pacing.waited_on(pace.number)).as_seconds())
         .collect();
+    assert!((times.iter().sum::<f64>() - 1420.0).abs() < 1e-9);
     assert_eq!(median(&times), Some(125.5));
 
     let group = group();
@@ -65,14 +67,15 @@ fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
     assert_eq!((*outcome, *from), (Outcome::Wrong, PriceFrom::Group));
     // (.62 - .2) / 3 = .14 a minute on Q19; (.45 - .2) / 4 = .0625 on Q22.
     assert!((rate - 0.14).abs() < 1e-12);
-    assert!((cost - 331.0 / 60.0 * 0.14).abs() < 1e-12);
+    // 331 s at .14 a minute would be .77; the two could give .62 - .2 and .45 - .2, .67 in all.
+    assert!((cost - 0.67).abs() < 1e-12);
     assert_eq!(undone, &[q(19), q(22)]);
     let finding = all
         .iter()
         .find(|f| matches!(f.seen, Seen::Sink(_)))
         .unwrap();
     let said = words::for_tutor(finding, &Thresholds::default());
-    assert!(said.starts_with("Q8 took 7:55 (wrong) and earned nothing. 5:31 over the plan of 2:24 is about 0.77 of a mark at 0.14 a minute"), "{said}");
+    assert!(said.starts_with("Q8 took 7:55 (wrong) and earned nothing. 5:31 over the plan of 2:24 is about 0.67 of a mark at 0.14 a minute"), "{said}");
     assert_eq!(
         words::for_pupil(finding).unwrap(),
         "Question 8 took 8 minutes. What told you to stay? Questions 19 and 22 were still waiting. If it stays stuck, put a flag and move on."
@@ -82,7 +85,7 @@ fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
 #[test]
 fn the_same_stay_that_was_right_is_expensive_but_earned() {
     let header = header(60, &[(1, 25, "1", "0", "0")]);
-    let events = straight_through(&header, &SECONDS, "AAAAAAAAAA");
+    let events = to_the_bell(&header, &SECONDS, "AAAAAAAAAA");
     let all = found(
         &header,
         &events,
@@ -100,13 +103,13 @@ fn the_same_stay_that_was_right_is_expensive_but_earned() {
 #[test]
 fn with_nothing_left_undone_there_is_no_sink_and_without_a_key_only_a_long_stay() {
     let full = header(30, &[(1, 10, "1", "0", "0")]);
-    let events = straight_through(&full, &SECONDS, "AAAAAAABAA");
+    let events = to_the_bell(&full, &SECONDS, "AAAAAAABAA");
     let all = found(&full, &events, Some(&key(&"A".repeat(10))), None);
     assert!(seen(&all, |seen| matches!(seen, Seen::Sink(_)).then_some(())).is_empty());
     let long = header(60, &[(1, 25, "1", "0", "0")]);
     let all = found(
         &long,
-        &straight_through(&long, &SECONDS, "AAAAAAABAA"),
+        &to_the_bell(&long, &SECONDS, "AAAAAAABAA"),
         None,
         None,
     );
@@ -117,12 +120,40 @@ fn with_nothing_left_undone_there_is_no_sink_and_without_a_key_only_a_long_stay(
     assert_eq!(stays, [q(8)]);
 }
 
+/// Handed in after 1420 s of 3600, or of 1479: with a minute left the stay cost nothing, with 59 s it did.
+#[test]
+fn a_long_stay_costs_nothing_where_time_was_left_at_the_end() {
+    let sinks = |allowed: u64| {
+        let mut header = header(60, &[(1, 25, "1", "0", "0")]);
+        header.allowed = Elapsed::seconds(allowed);
+        let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
+        let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
+        seen(&all, |seen| matches!(seen, Seen::Sink(_)).then_some(())).len()
+    };
+    assert_eq!((sinks(3600), sinks(1480), sinks(1479)), (0, 0, 1));
+}
+
+/// Over twice the plan of 144 s, and over it by more than 120 s: 288 s is not long, a millisecond more is.
+#[test]
+fn a_stay_is_long_over_twice_the_plan() {
+    let long = |over: u64| {
+        let header = header(60, &[(1, 25, "1", "0", "0")]);
+        let mut events = to_the_bell(&header, &[288, 100, 100], "BAA");
+        for stamped in events.iter_mut().skip(1) {
+            stamped.at = (stamped.at + Elapsed(over)).min(header.allowed);
+        }
+        let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
+        seen(&all, |seen| matches!(seen, Seen::Sink(_)).then_some(())).len()
+    };
+    assert_eq!((long(0), long(1)), (0, 1));
+}
+
 /// Without a group: nine of ten right, two right and two wrong added: 11/14; the undone questions
 /// of the same section at an even 2.4 minutes: (11/14 - 1/5) / 2.4.
 #[test]
 fn without_a_group_the_price_is_the_pupils_own() {
     let header = header(60, &[(1, 25, "1", "0", "0")]);
-    let events = straight_through(&header, &SECONDS, "AAAAAAABAA");
+    let events = to_the_bell(&header, &SECONDS, "AAAAAAABAA");
     let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
     let rates = seen(&all, |seen| match seen {
         Seen::Sink(sink) => Some((sink.rate, sink.from)),

@@ -53,17 +53,47 @@ fn missed(question: &QuestionMark) -> f64 {
 fn threshold(basis: &Basis<'_>, question: QuestionNo) -> (Elapsed, QuickFrom) {
     let norm = basis.norms.and_then(|group| {
         let enough = group.people >= basis.limits().count(Limit::GroupLeast);
-        group.norm(question).rushed_below.filter(|_| enough)
+        Some(group.norm(question)).filter(|_| enough)
     });
+    if let Some(usual) = usual(basis, question) {
+        let group = norm.and_then(|norm| norm.median);
+        let least = group.map_or(usual, |median| median.min(usual));
+        return (
+            basis.limits().times(Limit::QuickShare, least),
+            QuickFrom::Own,
+        );
+    }
+    let norm = norm.and_then(|norm| norm.rushed_below);
     let floor = basis.limits().span(Limit::RushedFloorSeconds);
     norm.map_or((floor, QuickFrom::Floor), |below| (below, QuickFrom::Group))
+}
+
+/// The pupil's middle time on the other questions of the section that were worked out.
+fn usual(basis: &Basis<'_>, question: QuestionNo) -> Option<Elapsed> {
+    let section = basis.header().paper.rule.section(question)?;
+    let swept = basis.analysis.sweep();
+    let others = basis.analysis.questions().iter().filter(|pace| {
+        let worked = pace.sheet.in_time.is_some_and(|given| !given.how.is_luck());
+        let in_sweep = swept.is_some_and(|sweep| sweep.filled.contains(&pace.number));
+        pace.number != question && section.holds(pace.number) && worked && !in_sweep
+    });
+    let mut times: Vec<_> = others
+        .filter_map(|pace| basis.analysis.worked_on(pace.number))
+        .collect();
+    times.sort_unstable();
+    let many = times.len() >= basis.limits().count(Limit::QuickLeast);
+    let (low, high) = (
+        times.get(times.len().checked_sub(1)? / 2)?,
+        times.get(times.len() / 2)?,
+    );
+    many.then(|| Elapsed(u64::midpoint(low.0, high.0)))
 }
 
 /// Wrong answers below the threshold, guesses and the sweep left out: a quick guess at the end is
 /// good practice under most rules.
 fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
     let swept = basis.analysis.sweep();
-    for source in [QuickFrom::Group, QuickFrom::Floor] {
+    for source in [QuickFrom::Own, QuickFrom::Group, QuickFrom::Floor] {
         let mut questions = Vec::new();
         let mut stake = 0.0;
         for question in &keyed.marks.in_time.questions {
@@ -71,7 +101,10 @@ fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
             let guess = question.answer.how.is_some_and(How::is_luck);
             let in_sweep = swept.is_some_and(|sweep| sweep.filled.contains(&number));
             let (below, from) = threshold(basis, number);
-            let time = basis.analysis.time_on(number).filter(|time| *time < below);
+            let time = basis
+                .analysis
+                .worked_on(number)
+                .filter(|time| *time < below);
             let Some(time) = time.filter(|_| from == source && !guess && !in_sweep) else {
                 continue;
             };
@@ -92,6 +125,17 @@ fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
             all.push(Finding { seen, stake });
         }
     }
+}
+
+/// The questions answered quickly and wrong.
+pub(super) fn quick_and_wrong(basis: &Basis<'_>) -> Vec<QuestionNo> {
+    let mut found = Vec::new();
+    if let Some(keyed) = basis.keyed {
+        rushed(basis, keyed, &mut found);
+    }
+    let mut questions: Vec<_> = found.iter().flat_map(Finding::questions).collect();
+    questions.sort_unstable();
+    questions
 }
 
 fn left_easy(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {

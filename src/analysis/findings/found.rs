@@ -1,6 +1,8 @@
 //! A finding as a value.
 
-use crate::analysis::stay::{Long, Sink};
+use std::collections::BTreeSet;
+
+use crate::analysis::stay::{Long, Price, Sink};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
@@ -22,6 +24,8 @@ pub struct Quick {
 /// Where the threshold for a rushed answer comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum QuickFrom {
+    /// A share of the pupil's middle time on the section, and of a group's on the question where that is less.
+    Own,
     /// A tenth of the group's mean time on the question, at most 10 s: NT10 (Wise & Ma 2012).
     Group,
     /// A fixed floor (common practice, no source).
@@ -119,6 +123,23 @@ pub enum Seen {
         complete: bool,
         /// Whether it may have been the keying of answers worked out before.
         or_keyed: bool,
+        /// Whether time was unused that thought could have had.
+        unused: bool,
+    },
+    /// Handed in with much time left and marks lost.
+    Unused {
+        /// The time left.
+        left: Elapsed,
+        /// The time allowed.
+        allowed: Elapsed,
+        /// Wrong answers in time.
+        wrong: usize,
+        /// Questions without an answer in time.
+        blank: usize,
+        /// Those answered quickly and wrong.
+        quick: Vec<QuestionNo>,
+        /// Where a minute earns most, and how much, the most first.
+        best: Vec<(QuestionNo, Price)>,
     },
     /// Opened again and again.
     ToAndFro(Vec<(QuestionNo, usize)>),
@@ -167,7 +188,12 @@ pub enum Seen {
         of: usize,
     },
     /// Every checkpoint of the plan was kept.
-    Kept(usize),
+    Kept {
+        /// How many.
+        count: usize,
+        /// Whether that is no praise: time was left, or the pace was far ahead of the plan with wrong answers.
+        hurried: bool,
+    },
     /// Going back brought marks.
     SecondPass {
         /// The questions gone back to.
@@ -185,7 +211,12 @@ pub enum Seen {
         right: usize,
     },
     /// Every question had an answer in time, without a sweep.
-    NoBlank(usize),
+    NoBlank {
+        /// How many.
+        count: usize,
+        /// Whether time was unused that thought could have had.
+        unused: bool,
+    },
 }
 
 /// How a finding is meant.
@@ -221,15 +252,25 @@ impl Finding {
             | Seen::ToAndFro(_)
             | Seen::SlowStart { .. }
             | Seen::EndedEarly { .. }
+            | Seen::Unused { .. }
             | Seen::Late { .. } => Tone::Next,
             Seen::ToRight { .. }
-            | Seen::Kept(_)
+            | Seen::Kept { hurried: false, .. }
             | Seen::SecondPass { .. }
             | Seen::AllRight { .. }
-            | Seen::NoBlank(_) => Tone::Praise,
+            | Seen::NoBlank { unused: false, .. } => Tone::Praise,
             // Filling blanks is a good habit only where each guess gains on average.
-            Seen::Swept { filled, blind, .. } if blind.gaining == *filled => Tone::Praise,
-            Seen::Swept { .. } | Seen::Earned(_) | Seen::Luck { .. } => Tone::Know,
+            Seen::Swept {
+                filled,
+                blind,
+                unused: false,
+                ..
+            } if blind.gaining == *filled => Tone::Praise,
+            Seen::Kept { .. }
+            | Seen::NoBlank { .. }
+            | Seen::Swept { .. }
+            | Seen::Earned(_)
+            | Seen::Luck { .. } => Tone::Know,
         }
     }
 
@@ -247,12 +288,17 @@ impl Finding {
             | Seen::SecondPass { questions, .. } => questions.clone(),
             Seen::Swept { filled, .. } => filled.clone(),
             Seen::EndedEarly { flags, .. } => flags.clone(),
+            Seen::Unused { quick, best, .. } => {
+                let best = best.iter().map(|(question, _)| *question);
+                let named = quick.iter().copied().chain(best);
+                named.collect::<BTreeSet<_>>().into_iter().collect()
+            }
             Seen::Late { question, .. } => vec![*question],
             Seen::SlowStart { .. }
             | Seen::Luck { .. }
-            | Seen::Kept(_)
+            | Seen::Kept { .. }
             | Seen::AllRight { .. }
-            | Seen::NoBlank(_) => Vec::new(),
+            | Seen::NoBlank { .. } => Vec::new(),
         }
     }
 
@@ -268,7 +314,7 @@ impl Finding {
             Seen::Swept { took, .. }
             | Seen::SlowStart { took, .. }
             | Seen::SecondPass { took, .. } => Some(*took),
-            Seen::EndedEarly { left, .. } => Some(*left),
+            Seen::EndedEarly { left, .. } | Seen::Unused { left, .. } => Some(*left),
             Seen::Late {
                 planned, reached, ..
             } => reached.map(|reached| reached.since(*planned)),
@@ -278,9 +324,9 @@ impl Finding {
             | Seen::Blanks { .. }
             | Seen::ToAndFro(_)
             | Seen::Luck { .. }
-            | Seen::Kept(_)
+            | Seen::Kept { .. }
             | Seen::AllRight { .. }
-            | Seen::NoBlank(_) => None,
+            | Seen::NoBlank { .. } => None,
         }
     }
 
@@ -300,10 +346,11 @@ impl Finding {
             | Seen::ToAndFro(_)
             | Seen::SlowStart { .. }
             | Seen::EndedEarly { .. }
+            | Seen::Unused { .. }
             | Seen::Late { .. }
-            | Seen::Kept(_)
+            | Seen::Kept { .. }
             | Seen::AllRight { .. }
-            | Seen::NoBlank(_) => None,
+            | Seen::NoBlank { .. } => None,
         }
     }
 
@@ -313,6 +360,7 @@ impl Finding {
             Seen::Sink(_) | Seen::Earned(_) | Seen::LongStay(_) => Some(Limit::LongTimes),
             Seen::Rushed { from, .. } => match from {
                 QuickFrom::Floor => Some(Limit::RushedFloorSeconds),
+                QuickFrom::Own => Some(Limit::QuickShare),
                 QuickFrom::Group => None,
             },
             Seen::LeftEasy { .. } => Some(Limit::EasyShare),
@@ -320,14 +368,15 @@ impl Finding {
             Seen::ToAndFro(_) => Some(Limit::ManyVisits),
             Seen::SlowStart { .. } => Some(Limit::StartTimes),
             Seen::EndedEarly { .. } => Some(Limit::EarlySeconds),
+            Seen::Unused { .. } => Some(Limit::UnusedShare),
             Seen::Luck { .. } => Some(Limit::LuckChance),
-            Seen::Late { .. } | Seen::Kept(_) => Some(Limit::LateSeconds),
+            Seen::Late { .. } | Seen::Kept { .. } => Some(Limit::LateSeconds),
             Seen::ToWrong { .. }
             | Seen::ToRight { .. }
             | Seen::Blanks { .. }
             | Seen::SecondPass { .. }
             | Seen::AllRight { .. }
-            | Seen::NoBlank(_) => None,
+            | Seen::NoBlank { .. } => None,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Findings on habits, from the log alone: blanks, sweep, to and fro, start, end, checkpoints.
 
 use super::found::{Blind, Finding, Seen};
+use super::unused;
 use crate::analysis::basis::Basis;
 use crate::analysis::checkpoint::Passage;
 use crate::analysis::stay::{best_rate, planned};
@@ -32,7 +33,10 @@ fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         let may_lose = basis.header().paper.rule.takes_marks_away();
         if basis.analysis.sweep().is_none() && !may_lose {
             all.push(Finding {
-                seen: Seen::NoBlank(basis.analysis.questions().len()),
+                seen: Seen::NoBlank {
+                    count: basis.analysis.questions().len(),
+                    unused: unused::time(basis).is_some(),
+                },
                 stake: 0.0,
             });
         }
@@ -66,6 +70,7 @@ fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
             took: sweep.took,
             complete: sweep.complete,
             or_keyed: sweep.or_keyed,
+            unused: unused::time(basis).is_some(),
         },
     });
 }
@@ -149,6 +154,7 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         .flat_map(|plan| &plan.checkpoints);
     let allowed = basis.limits().span(Limit::LateSeconds);
     let mut kept = 0;
+    let mut hurried = unused::time(basis).is_some();
     let mut late = Vec::new();
     for point in plan {
         let Some(planned) = from_minutes(point.minutes) else {
@@ -160,7 +166,12 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         match passed.reached {
             // None of the questions up to it was asked.
             _ if passed.asked == 0 => {}
-            Some(reached) if reached <= planned + allowed => kept += 1,
+            Some(reached) if reached <= planned + allowed => {
+                kept += 1;
+                let far = basis.limits().times(Limit::AheadShare, planned);
+                let ahead = passed.ahead.is_some_and(|done| done <= far);
+                hurried |= ahead && !unused::all_right_to(basis, point.question);
+            }
             None if over => {}
             reached => late.push(Seen::Late {
                 question: point.question,
@@ -179,7 +190,10 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         all.push(Finding { seen, stake });
     } else if kept > 0 {
         all.push(Finding {
-            seen: Seen::Kept(kept),
+            seen: Seen::Kept {
+                count: kept,
+                hurried,
+            },
             stake: real(kept),
         });
     }

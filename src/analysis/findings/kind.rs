@@ -32,6 +32,8 @@ pub enum FindingKind {
     SlowStart,
     /// [`Seen::EndedEarly`].
     EndedEarly,
+    /// [`Seen::Unused`].
+    UnusedTime,
     /// [`Seen::Luck`].
     Luck,
     /// [`Seen::Late`].
@@ -61,12 +63,13 @@ impl From<&Seen> for FindingKind {
             Seen::ToAndFro(_) => Self::ToAndFro,
             Seen::SlowStart { .. } => Self::SlowStart,
             Seen::EndedEarly { .. } => Self::EndedEarly,
+            Seen::Unused { .. } => Self::UnusedTime,
             Seen::Luck { .. } => Self::Luck,
             Seen::Late { .. } => Self::CheckpointLate,
-            Seen::Kept(_) => Self::CheckpointsKept,
+            Seen::Kept { .. } => Self::CheckpointsKept,
             Seen::SecondPass { .. } => Self::SecondPass,
             Seen::AllRight { .. } => Self::SectionAllRight,
-            Seen::NoBlank(_) => Self::NoBlank,
+            Seen::NoBlank { .. } => Self::NoBlank,
         }
     }
 }
@@ -75,7 +78,7 @@ impl From<&Seen> for FindingKind {
 mod tests {
     use super::FindingKind::{self, *};
 
-    const ALL: [FindingKind; 18] = [
+    const ALL: [FindingKind; 19] = [
         Sink,
         LongAndRight,
         LongStay,
@@ -88,6 +91,7 @@ mod tests {
         ToAndFro,
         SlowStart,
         EndedEarly,
+        UnusedTime,
         Luck,
         CheckpointLate,
         CheckpointsKept,

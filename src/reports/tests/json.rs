@@ -73,8 +73,6 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
              "text": "3 guesses brought 11 marks; 3.6 are expected. Guesses bring at least this much 10 times in 100."},
             {"kind": "long_and_right", "questions": [4], "seconds": 270.0, "marks": null, "threshold": "long_times",
              "text": "Q4 took 4:30 and was right: expensive but earned (plan 1:40). Threshold: over 2 times the plan and over the plan by 2:00."},
-            {"kind": "long_and_right", "questions": [1], "seconds": 255.0, "marks": null, "threshold": "long_times",
-             "text": "Q1 took 4:15 and was right: expensive but earned (plan 1:40). Threshold: over 2 times the plan and over the plan by 2:00."},
         ],
     });
     assert_eq!(read, expected);

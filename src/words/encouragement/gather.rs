@@ -68,6 +68,7 @@ fn long_stay(studied: &Studied, blanks: &[QuestionNo]) -> Option<(QuestionNo, El
             .and_then(|marks| marks.question_in_time(question));
         let wrong = own.is_some_and(|own| own.outcome == Outcome::Wrong);
         let others = blanks.iter().any(|blank| *blank != question);
+        let others = others && !stay::time_was_left(&basis);
         others && (wrong || blanks.contains(&question)) && analysis.header().paper.on_screen
     };
     let questions = analysis.questions().iter();

@@ -76,25 +76,30 @@ fn holds(analysis: &Analysis, finding: &Finding) -> bool {
         | Saw::ToAndFro(_)
         | Saw::SlowStart { .. }
         | Saw::Late { .. }
-        | Saw::Kept(_)
+        | Saw::Kept { .. }
         | Saw::SecondPass { .. } => analysis.trust().any(),
         Saw::LeftEasy { .. }
         | Saw::ToWrong { .. }
         | Saw::ToRight { .. }
         | Saw::Blanks { .. }
         | Saw::EndedEarly { .. }
+        | Saw::Unused { .. }
         | Saw::Luck { .. }
         | Saw::AllRight { .. }
-        | Saw::NoBlank(_) => true,
+        | Saw::NoBlank { .. } => true,
     }
 }
 
-/// Blanks that another finding speaks of already.
+/// Blanks, or an early end, that another finding speaks of already.
 fn said_before(finding: &Finding, held: &[&Finding]) -> bool {
-    let early = held
-        .iter()
-        .any(|other| matches!(&other.seen, Saw::EndedEarly { blanks, .. } if !blanks.is_empty()));
-    early && matches!(finding.seen, Saw::Blanks { .. })
+    let said = |saw: fn(&Saw) -> bool| held.iter().any(|other| saw(&other.seen));
+    match finding.seen {
+        Saw::Blanks { .. } => {
+            said(|saw| matches!(saw, Saw::EndedEarly { blanks, .. } if !blanks.is_empty()))
+        }
+        Saw::EndedEarly { .. } => said(|saw| matches!(saw, Saw::Unused { .. })),
+        _ => false,
+    }
 }
 
 fn well(asked: &Asked<'_>, facts: &Facts, held: &[&Finding]) -> Vec<String> {
