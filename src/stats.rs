@@ -15,6 +15,7 @@
 //! - [`reliability`] how far a total can be trusted.
 //! - [`resample`] how far a boundary would move in another cohort.
 //! - [`shrink`] how far a few values count against what is known of many.
+//! - [`significance`] how often chance alone would show as much, for one figure and for many together.
 //! - [`stopping_rule`] when another minute is worth less than elsewhere.
 //! - [`summary`] middle, spread and quantiles of a few numbers; the threshold for rapid answers.
 //! - [`tally`] counts a cohort's answers, row by row.
@@ -32,6 +33,7 @@ pub mod rasch;
 pub mod reliability;
 pub mod resample;
 pub mod shrink;
+pub mod significance;
 pub mod stopping_rule;
 pub mod summary;
 pub mod tally;

@@ -27,3 +27,7 @@ mod from_sittings;
 #[cfg(test)]
 #[path = "group/pages.rs"]
 mod pages;
+
+#[cfg(test)]
+#[path = "group/remarks.rs"]
+mod remarks;

@@ -12,11 +12,11 @@ mod remark;
 
 pub use count::{ItemTally, NoItemTally};
 pub use figures::{Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures};
-pub use remark::{CorrelationSign, Remark, remarks, sign};
+pub use remark::{CorrelationSign, Remark, Remarks, remarks, sign};
 
-/// Below so many people a correlation is shown only by its sign, and only where that is clear: at 30 people
-/// its standard error is still near 0.17 (1 / root of (n - 1), less for strong ones; common practice, no
-/// source).
+/// Below so many people shares are told as counts, since one person is several in a hundred, and a correlation
+/// is shown only by its sign, and only where that is clear: at 30 people its standard error is still near 0.17
+/// (1 / root of (n - 1), less for strong ones; common practice, no source).
 pub const FEW: usize = 30;
 
 /// Counts of people below this are not for publishing: a reader could tell who they are (common practice of

@@ -6,7 +6,7 @@
 
 use super::reliability::{coefficient, kr20, kr21, sem};
 use super::summary::{Quartiles, quartiles_of_counts};
-use super::tally::{Blanks, Tally};
+use super::tally::{BLANK, Blanks, Tally};
 use super::{real, wide};
 use chosen::{Chosen, Edges, Sums, all_of, mark_spread, rest_spread};
 
@@ -110,6 +110,8 @@ pub struct ChoiceFigures {
     pub mean_rest: Option<f64>,
     /// The correlation of "chose it" with the total less this question's mark.
     pub rest_correlation: Option<f64>,
+    /// The same among those who answered the question alone; `None` for the blank.
+    pub rest_among_answered: Option<f64>,
     /// How many of the upper group chose it; people who tie at its edge count in part.
     pub upper: f64,
     /// How many of the lower group chose it.
@@ -209,6 +211,8 @@ fn figures(
         .saturating_sub(blank);
     let reached = answered + blanks.omitted;
     let rest = all_of(chosen.iter().map(Chosen::rest));
+    let not_blank = chosen.iter().filter(|one| one.code != BLANK);
+    let rest_of_answered = all_of(not_blank.map(Chosen::rest));
     ItemFigures {
         right,
         wrong: answered.saturating_sub(right),
@@ -227,6 +231,9 @@ fn figures(
                 mean_total: one.sums.mean(),
                 mean_rest: one.rest().mean(),
                 rest_correlation: one.rest().correlation_within(&rest),
+                rest_among_answered: (one.code != BLANK)
+                    .then(|| one.rest().correlation_within(&rest_of_answered))
+                    .flatten(),
                 upper: one.upper,
                 lower: one.lower,
             })

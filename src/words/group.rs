@@ -1,6 +1,8 @@
 //! A group's figures in words: what the numbers say, how far they can be trusted, what is worth a look.
 
-use crate::cohort::items::{AnswersFrom, FEW, Figures, LEAST_TO_PUBLISH, Remark, TotalFigures};
+use crate::cohort::items::{
+    AnswersFrom, FEW, Figures, LEAST_TO_PUBLISH, Remark, Remarks, TotalFigures,
+};
 use crate::domain::key::Void;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Award;
@@ -11,6 +13,12 @@ use crate::words::text::cut;
 
 /// The heading over [`trust`].
 pub const TRUST_HEADING: &str = "How far the marks can be trusted";
+
+/// The heading over the remarks.
+pub const REMARKS_HEADING: &str = "Worth a look";
+
+/// What stands for a correlation with something that does not vary: no sign, which would say that it is low.
+pub const NO_CORRELATION: &str = "none";
 
 /// The heading over the options.
 pub const OPTIONS_HEADING: &str = "Who chose what";
@@ -62,10 +70,13 @@ pub fn totals(totals: &TotalFigures) -> String {
 
 /// How many of all people reached an award.
 pub fn reached(award: &Award, reached: usize, people: usize) -> String {
+    let name = cut(&award.name, 20);
+    let boundary = plain(award.boundary);
+    if people < FEW {
+        return format!("{name} ({boundary} marks and more): {reached} of {people}.");
+    }
     format!(
-        "{} ({} marks and more): {}, {}.",
-        cut(&award.name, 20),
-        plain(award.boundary),
+        "{name} ({boundary} marks and more): {}, {}.",
         counted_as(reached, "person", "people"),
         percent(share(reached, people))
     )
@@ -127,7 +138,7 @@ pub fn end_reached(figures: &Figures) -> Vec<String> {
     let reached = people.saturating_sub(last.blanks.not_reached);
     let mut said = vec![format!(
         "{} answered the last question; on average {} questions at the end were not reached.",
-        percent(share(reached, people)),
+        of_people(reached, people),
         decimals(share(missed, people), 1)
     )];
     if questions.iter().any(|one| one.void == Some(Void::Dropped)) {
@@ -140,12 +151,12 @@ pub fn end_reached(figures: &Figures) -> Vec<String> {
 pub fn question_columns(figures: &Figures) -> Vec<String> {
     let discrimination = if figures.people >= FEW {
         format!(
-            "Discr.: correlation of right or not with the marks on all other questions. Top-low: share right among the {} with the highest marks less that among the {0} with the lowest.",
+            "Discr.: correlation of right or not with the marks on all other questions; none where either does not vary. Top-low: share right among the {} with the highest marks less that among the {0} with the lowest.",
             figures.group_size()
         )
     } else {
         format!(
-            "Discr.: whether those who had it right did better on all other questions: + yes, - no, ? not clear. The number is not shown below {FEW} people, since it would be mostly chance (standard error about {}).",
+            "Discr.: whether those who had it right did better on all other questions: + yes, - no, ? not clear; none where there are not both. The number is not shown below {FEW} people, since it would be mostly chance (standard error about {}).",
             decimals(1.0 / real(figures.people.max(2) - 1).sqrt(), 2)
         )
     };
@@ -178,31 +189,103 @@ fn difficulty(figures: &Figures) -> String {
     }
 }
 
-/// What in a question's figures is worth a look.
-pub fn remark(remark: &Remark) -> String {
-    match remark {
-        Remark::Void(Void::Credited) => "void: everybody has its marks".to_owned(),
-        Remark::Void(Void::Dropped) => "void: it counts for nobody".to_owned(),
-        Remark::KeyDoubt { option, key } => {
-            format!("the higher marks chose {option}, the key says {key}: is the key right?")
-        }
-        Remark::Backwards => {
-            "those who had it right did worse elsewhere: is the key right, the wording clear?"
-                .to_owned()
-        }
-        Remark::EverybodyRight => "everybody had it right".to_owned(),
-        Remark::NobodyRight => "nobody had it right: check the key".to_owned(),
-        Remark::TellsLittle => {
-            "it hardly tells higher marks from lower: look at its wording".to_owned()
-        }
-        Remark::NobodyChose(labels) => {
-            let names: Vec<String> = labels.iter().map(ToString::to_string).collect();
-            format!("nobody chose {}", names.join(", "))
-        }
-        Remark::Omitted(share) => format!("{:.0} % left it out and went on", share * 100.0),
-        Remark::NotReached(share) => format!("{:.0} % did not get as far", share * 100.0),
-        Remark::Misfit => "the answers do not follow the scale: look at the wording".to_owned(),
+/// What is said of a void question.
+pub const fn void(void: Void) -> &'static str {
+    match void {
+        Void::Credited => "void: everybody has its marks",
+        Void::Dropped => "void: it counts for nobody",
     }
+}
+
+/// A share of people: counted below [`FEW`], where one person is several in a hundred.
+pub fn of_people(count: usize, people: usize) -> String {
+    if people < FEW {
+        format!("{count} of {people}")
+    } else {
+        percent(share(count, people))
+    }
+}
+
+/// A thing worth a look, with the number of people it rests on.
+pub fn remark(remark: &Remark, people: usize) -> String {
+    match remark {
+        Remark::KeyDoubt {
+            question,
+            option,
+            chosen,
+            key,
+            right,
+        } => format!(
+            "Question {question}: {chosen} of {people} chose {option} and did better elsewhere, {right} chose {key} as the key says: is the key right?"
+        ),
+        Remark::BelowGuessing {
+            question,
+            right,
+            answered,
+        } => format!(
+            "Question {question}: {right} of {answered} who answered had it right, fewer than guessing brings: look at what drew them away."
+        ),
+        Remark::Backwards(question) => format!(
+            "Question {question}: those who had it right did worse elsewhere ({people} people): is the key right, the wording clear?"
+        ),
+        Remark::NotReached {
+            from, last, end, ..
+        } if from == last => {
+            format!("Time: {end} of {people} did not get as far as question {last}.")
+        }
+        Remark::NotReached {
+            from,
+            first,
+            last,
+            end,
+        } => format!(
+            "Time: {first} of {people} did not get as far as question {from}, {end} not to question {last}."
+        ),
+        Remark::Omitted {
+            question,
+            omitted,
+            reached,
+        } => format!(
+            "Question {question}: {omitted} of {reached} who got as far left it out and went on."
+        ),
+        Remark::TellsLittle(question) => format!(
+            "Question {question}: it hardly tells higher marks from lower ({people} people): look at its wording."
+        ),
+        Remark::Misfit(question) => format!(
+            "Question {question}: the answers do not follow the scale ({people} people): look at the wording."
+        ),
+        Remark::NobodyChose(unused) => {
+            let each = unused.iter().map(|(question, labels)| {
+                let labels: Vec<String> = labels.iter().map(ToString::to_string).collect();
+                format!("{} on question {question}", labels.join(", "))
+            });
+            format!(
+                "Nobody of {people} chose {}.",
+                each.collect::<Vec<_>>().join("; ")
+            )
+        }
+    }
+}
+
+/// What the remarks are, and what their absence does not say.
+pub fn about_remarks(remarks: &Remarks, people: usize) -> Vec<String> {
+    let mut said = Vec::new();
+    if remarks.told.is_empty() {
+        said.push("Nothing stands out beyond chance.".to_owned());
+    }
+    if remarks.more > 0 {
+        said.push(format!(
+            "{} less pressing.",
+            counted(remarks.more, "more remark")
+        ));
+    }
+    if people < FEW {
+        said.push(format!(
+            "{} show little: a wrong key or wording can go unseen.",
+            counted(people, "answer sheet")
+        ));
+    }
+    said
 }
 
 /// What the page is no more than.
@@ -224,21 +307,60 @@ pub fn not_for_publishing() -> String {
 mod tests {
     use super::*;
     use crate::domain::labels::Label;
+    use crate::domain::rule::QuestionNo;
+
+    const fn number(number: u16) -> QuestionNo {
+        QuestionNo(number)
+    }
 
     #[test]
-    fn a_remark_names_its_options_and_shares() {
+    fn a_remark_names_its_question_and_the_people_it_rests_on() {
         let options = ['A', 'D'].map(|label| Label::new(label).unwrap());
+        let unused = vec![(number(2), options.to_vec()), (number(7), vec![options[0]])];
         assert_eq!(
-            remark(&Remark::NobodyChose(options.to_vec())),
-            "nobody chose A, D"
+            remark(&Remark::NobodyChose(unused), 200),
+            "Nobody of 200 chose A, D on question 2; A on question 7."
+        );
+        let omitted = Remark::Omitted {
+            question: number(3),
+            omitted: 6,
+            reached: 18,
+        };
+        assert_eq!(
+            remark(&omitted, 20),
+            "Question 3: 6 of 18 who got as far left it out and went on."
+        );
+        let time = |from, first| Remark::NotReached {
+            from: number(from),
+            first,
+            last: number(25),
+            end: 9,
+        };
+        assert_eq!(
+            remark(&time(23, 5), 20),
+            "Time: 5 of 20 did not get as far as question 23, 9 not to question 25."
         );
         assert_eq!(
-            remark(&Remark::Omitted(1.0 / 3.0)),
-            "33 % left it out and went on"
+            remark(&time(25, 9), 20),
+            "Time: 9 of 20 did not get as far as question 25."
         );
+    }
+
+    #[test]
+    fn few_people_are_counted_and_many_are_a_share() {
+        assert_eq!(of_people(1, 9), "1 of 9");
+        assert_eq!(of_people(3, FEW), "10 %");
+    }
+
+    #[test]
+    fn no_remark_of_a_small_group_is_no_all_clear() {
         assert_eq!(
-            remark(&Remark::NotReached(2.0 / 3.0)),
-            "67 % did not get as far"
+            about_remarks(&Remarks::default(), 12),
+            [
+                "Nothing stands out beyond chance.",
+                "12 answer sheets show little: a wrong key or wording can go unseen."
+            ]
         );
+        assert_eq!(about_remarks(&Remarks::default(), FEW).len(), 1);
     }
 }

@@ -6,7 +6,7 @@ use crate::room::{PaperText, Room, near, sheets};
 
 /// Six pupils, five questions, right or wrong: computed independently, no published source.
 #[test]
-fn the_worked_matrix_has_its_figures_and_its_doubtful_key() {
+fn the_worked_matrix_has_its_figures_and_six_people_put_no_key_in_doubt() {
     let room = Room::new(&PaperText::plain("AB", 5), "AAAAA", "");
     let list = sheets(&["AAAAB", "AAABA", "AABAB", "ABABB", "AABBB", "BBBBA"]);
     let found = room.json(&list, &[]);
@@ -21,11 +21,8 @@ fn the_worked_matrix_has_its_figures_and_its_doubtful_key() {
         near(&question["discrimination"], rest, 5e-4, "discrimination");
     }
     let page = room.list(&list, &[]).out;
-    assert!(
-        page.contains("the higher marks chose B, the key says A: is the key right?"),
-        "{page}"
-    );
-    assert_eq!(page.matches("is the key right").count(), 1, "{page}");
+    assert!(page.contains("Nothing stands out beyond chance."), "{page}");
+    assert!(!page.contains("is the key right"), "{page}");
 }
 
 #[test]
@@ -73,13 +70,17 @@ fn sheets_all_blank_or_all_right_are_figures_too() {
     assert_eq!((&blank["mean"], &blank["sd"]), (&json!(0.0), &json!(0.0)));
     assert_eq!(blank["questions"][0]["not_reached"], 2);
     assert_eq!(blank["questions"][0]["facility"], 0.0);
+    let page = room.list(&sheets(&["--", "--"]), &[]).out;
+    assert!(
+        page.contains("Time: 2 of 2 did not get as far as question 1"),
+        "{page}"
+    );
+    assert!(!page.contains("key right"), "{page}");
     let right = room.list(&sheets(&["AB", "AB", "AB"]), &[]);
     assert_eq!(right.result, Ok(()));
-    assert!(
-        right.out.contains("everybody had it right"),
-        "{}",
-        right.out
-    );
+    let first = right.out.lines().find(|line| line.contains("3 of 3"));
+    let cells: Vec<&str> = first.unwrap().split_whitespace().collect();
+    assert!(cells.starts_with(&["1", "A", "3", "of", "3"]) && cells.contains(&"none"));
     assert!(
         right
             .out

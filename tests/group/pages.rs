@@ -4,7 +4,7 @@ use std::fs;
 
 use crate::room::{PaperText, Room, sheets};
 
-/// Forty pupils; question 4 has a wrong key, E is never chosen on question 2, the last is hardly reached.
+/// Forty pupils; question 4 has a wrong key, the last is hardly reached.
 fn class() -> (Room, String) {
     let mut paper = PaperText::plain("ABCDE", 6);
     paper.sections = vec![(1, 4, "4", "0", "0"), (5, 6, "7", "-1", "0")];
@@ -15,7 +15,7 @@ fn class() -> (Room, String) {
         let first = if index % 8 == 0 { "B" } else { "A" };
         let second = ["A", "B", "C", "D"][(index % 4) as usize];
         let third = if strong { "C" } else { "E" };
-        let fourth = if strong && index % 5 != 0 { "E" } else { "D" };
+        let fourth = if strong && index % 10 != 0 { "E" } else { "D" };
         let fifth = if strong { "E" } else { "-" };
         let sixth = if index % 10 == 0 { "A" } else { "-" };
         rows.push(format!("{first}{second}{third}{fourth}{fifth}{sixth}"));
@@ -42,10 +42,8 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
         "40 answer sheets, from a list, so there are no times. Marks are out of 30.",
         "< gold 24",
         "bronze (12 marks and more): 31 people, 78 %.",
-        "the higher marks chose E, the key says D: is the key right?",
-        "! nobody chose E",
-        "90 % did not get as far",
-        "20 % did not get as far",
+        "1. Question 4: 28 of 40 chose E and did better elsewhere, 12 chose D as the key says: is the key right?",
+        "2. Time: 8 of 40 did not get as far as question 5, 36 not to question 6.",
         "A practice estimate from 40 answer sheets; not an official result.",
         "fewer than 10 people are not for publishing",
         "Difficulty: Rasch, in logits",

@@ -1,7 +1,7 @@
 //! From counts to figures, in marks.
 
 use super::count::{ItemTally, Slot};
-use super::figures::{Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures, group_size};
+use super::figures::{Figures, OptionFigures, QuestionFigures, Seconds, TotalFigures};
 use crate::stats::item::{ItemAnalysis, ItemFigures, KELLEY_PERCENT, Reliability, analyse};
 use crate::stats::rasch::{Calibration, calibrate};
 use crate::stats::summary::{Quartiles, quartiles};
@@ -50,7 +50,7 @@ impl ItemTally {
                             let rasch = rasch.and_then(|rasch| rasch.items.get(place).copied());
                             QuestionFigures {
                                 rasch,
-                                ..self.judged(slot, item, analysis.totals.people)
+                                ..self.judged(slot, item)
                             }
                         }
                         None => self.void(index, slot),
@@ -65,9 +65,8 @@ impl ItemTally {
             .collect()
     }
 
-    fn judged(&self, slot: &Slot, item: &ItemFigures, people: usize) -> QuestionFigures {
+    fn judged(&self, slot: &Slot, item: &ItemFigures) -> QuestionFigures {
         let grid = steps(self.grid);
-        let size = group_size(people);
         let by_label = slot.labels.iter().map(Some).chain([None]);
         let figures = item.options.iter().skip(1).chain(item.options.first());
         let options = by_label.zip(figures).map(|(label, option)| OptionFigures {
@@ -75,8 +74,7 @@ impl ItemTally {
             is_right: option.is_right,
             count: option.count,
             mean_rest: option.mean_rest.map(|mean| mean / grid),
-            rest_correlation: option.rest_correlation,
-            upper_share: (size > 0).then(|| option.upper / real(size)),
+            rest_among_answered: option.rest_among_answered,
         });
         QuestionFigures {
             number: slot.number,
@@ -115,8 +113,7 @@ impl ItemTally {
                     is_right: *is_right,
                     count: *people,
                     mean_rest: (*people > 0).then(|| wide(*sum) / grid / real(*people) - own),
-                    rest_correlation: None,
-                    upper_share: None,
+                    rest_among_answered: None,
                 })
                 .collect(),
             seconds: None,

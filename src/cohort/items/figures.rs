@@ -77,10 +77,9 @@ pub struct OptionFigures {
     pub count: usize,
     /// Their mean mark on all other questions.
     pub mean_rest: Option<f64>,
-    /// The correlation of "chose it" with the marks on all other questions; `None` when void.
-    pub rest_correlation: Option<f64>,
-    /// The share of the top 27 % who chose it; `None` when void or there is no such group.
-    pub upper_share: Option<f64>,
+    /// The correlation of "chose it" with the marks on all other questions, among those who answered; `None` for
+    /// the blank, when void, and where either does not vary.
+    pub rest_among_answered: Option<f64>,
 }
 
 /// The times on one question.
@@ -95,7 +94,11 @@ pub struct Seconds {
 impl Figures {
     /// How many people are in the top and in the bottom 27 %: floor(0.27 N + 1/2).
     pub const fn group_size(&self) -> usize {
-        group_size(self.people)
+        (self
+            .people
+            .saturating_mul(KELLEY_PERCENT)
+            .saturating_add(50))
+            / 100
     }
 
     /// Whether there are times for any question.
@@ -105,6 +108,12 @@ impl Figures {
 }
 
 impl QuestionFigures {
+    /// How many chose an option.
+    pub fn answered(&self) -> usize {
+        let chosen = self.options.iter().filter(|one| one.label.is_some());
+        chosen.map(|option| option.count).sum()
+    }
+
     /// How many left it blank.
     pub const fn blank(&self) -> usize {
         self.blanks.omitted + self.blanks.not_reached
@@ -118,9 +127,4 @@ impl QuestionFigures {
             .map(Label::as_char)
             .collect()
     }
-}
-
-/// How many people are in the top and in the bottom group.
-pub(super) const fn group_size(people: usize) -> usize {
-    (people.saturating_mul(KELLEY_PERCENT).saturating_add(50)) / 100
 }

@@ -1,61 +1,103 @@
-//! What in a question's figures is worth a look.
+//! What in a group's figures is worth a look: few things, the most pressing first.
 //!
-//! The limits are common practice (no source) unless one is named.
+//! Each is a statement about the question, not about these people: it is made only where chance would seldom
+//! show as much. Of every kind, all questions of the paper are tested together, so that at most [`LEVEL`] of
+//! papers on which nothing is the matter show one of that kind, and at most [`LEVEL_FOR_KEYS`] one that puts the
+//! key in doubt. What the figures cannot tell is not said: a small group hides most of what is wrong with a
+//! question.
 
-use super::{Figures, OptionFigures, QuestionFigures};
-use crate::domain::key::Void;
+use super::{FEW, Figures, OptionFigures, QuestionFigures};
 use crate::domain::labels::Label;
-use crate::stats::real;
+use crate::domain::rule::QuestionNo;
+use crate::stats::significance::{
+    at_least, at_most, correlation_above, correlation_below, holm, mean_square_above,
+};
+use crate::stats::{real, share};
 
-/// The share of blanks above which a question is looked into.
+/// How often, at the most, a paper without anything of a kind shows a remark of that kind by chance.
+const LEVEL: f64 = 0.05;
+
+/// The same where the key is put in doubt: a tutor who is sent to a sound key in vain trusts no further remark.
+const LEVEL_FOR_KEYS: f64 = 0.02;
+
+/// The most remarks that are told of a paper (common practice, no source).
+const MOST: usize = 5;
+
+/// A share of blanks that is surely above this is looked into (a rule of national surveys, from memory).
 const MANY_BLANKS: f64 = 0.10;
 
-/// A discrimination below this is worth a look (Ebel & Frisbie, *Essentials of Educational Measurement*, from
-/// memory).
+/// A discrimination that is surely below this is worth a look (Ebel & Frisbie, *Essentials of Educational
+/// Measurement*, from memory).
 const LOW_DISCRIMINATION: f64 = 0.20;
 
-/// From so many people on a low but positive discrimination is news.
-const MANY: usize = 100;
+/// An option that surely draws less than this does no work (Haladyna & Downing 1993, *Educational and
+/// Psychological Measurement* 53, 999-1010, from memory).
+const IDLE_OPTION: f64 = 0.05;
 
-/// The fewest people who must have chosen a wrong option before it says anything about the key.
-const FEWEST_DRAWN: usize = 3;
-
-/// The fewest people in a group before an option that nobody chose says anything.
-const FEWEST_FOR_NOBODY: usize = 10;
-
-/// Mean squares outside these are worth a look from [`MANY`] people on (Wright & Linacre 1994, *Rasch
-/// Measurement Transactions* 8:3, 370, for ordinary multiple-choice tests, from memory).
-const FIT: std::ops::RangeInclusive<f64> = 0.7..=1.3;
-
-/// One thing worth a look.
+/// One thing worth a look; the kinds stand in the order in which they press.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum Remark {
-    /// The question is void.
-    Void(Void),
-    /// A wrong option drew those with the higher marks: the key may be wrong.
+    /// Clearly more people chose a wrong option than what the key accepts, and they did better on the rest than
+    /// the others who answered: the key may be wrong.
     KeyDoubt {
+        /// The question.
+        question: QuestionNo,
         /// The option that drew them.
         option: Label,
+        /// How many chose it.
+        chosen: usize,
         /// What the key says.
         key: String,
+        /// How many had it right.
+        right: usize,
     },
-    /// Those who had it right did worse on the rest, and clearly so.
-    Backwards,
-    /// Everybody had it right.
-    EverybodyRight,
-    /// Nobody had it right.
-    NobodyRight,
-    /// It told people apart little, though there are many.
-    TellsLittle,
-    /// Nobody chose these options.
-    NobodyChose(Vec<Label>),
+    /// Those who had it right did worse on the rest.
+    Backwards(QuestionNo),
+    /// Fewer of those who answered had it right than guessing brings.
+    BelowGuessing {
+        /// The question.
+        question: QuestionNo,
+        /// How many had it right.
+        right: usize,
+        /// Of how many who answered.
+        answered: usize,
+    },
+    /// Many did not get as far; there is one such remark for a paper.
+    NotReached {
+        /// The first question of which that is so.
+        from: QuestionNo,
+        /// How many did not get as far as that.
+        first: usize,
+        /// The paper's last question.
+        last: QuestionNo,
+        /// How many did not get to the last.
+        end: usize,
+    },
     /// Many left it out and went on.
-    Omitted(f64),
-    /// Many did not get as far.
-    NotReached(f64),
-    /// The answers do not follow the scale.
-    Misfit,
+    Omitted {
+        /// The question.
+        question: QuestionNo,
+        /// How many left it out.
+        omitted: usize,
+        /// Of how many who got as far.
+        reached: usize,
+    },
+    /// It tells people apart little.
+    TellsLittle(QuestionNo),
+    /// The answers are more erratic than the scale lets expect. Answers more regular than that are no remark.
+    Misfit(QuestionNo),
+    /// Options that nobody chose, by question; there is one such remark for a paper.
+    NobodyChose(Vec<(QuestionNo, Vec<Label>)>),
+}
+
+/// What is worth a look on a paper.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Remarks {
+    /// The most pressing ones, in that order.
+    pub told: Vec<Remark>,
+    /// How many more there are.
+    pub more: usize,
 }
 
 /// What can be said of a correlation among few people.
@@ -69,106 +111,230 @@ pub enum CorrelationSign {
     Unclear,
 }
 
-/// The sign of a correlation, clear when it is two standard errors from nothing.
-///
-/// The error is (1 - r^2) / root of (n - 1), the large-sample one (common practice, no source).
+/// The sign of a correlation, clear where chance alone shows one as far from nothing in at most 5 of 100
+/// questions.
 pub fn sign(correlation: f64, people: usize) -> CorrelationSign {
-    let error = (1.0 - correlation * correlation) / (real(people) - 1.0).max(1.0).sqrt();
-    if correlation.abs() <= 2.0 * error {
-        CorrelationSign::Unclear
-    } else if correlation > 0.0 {
-        CorrelationSign::Plus
-    } else {
-        CorrelationSign::Minus
+    match correlation_above(correlation, people) {
+        Some(chance) if chance <= LEVEL / 2.0 => CorrelationSign::Plus,
+        Some(chance) if chance >= 1.0 - LEVEL / 2.0 => CorrelationSign::Minus,
+        _ => CorrelationSign::Unclear,
     }
 }
 
-/// What is worth a look in one question of a group, most pressing first.
-pub fn remarks(figures: &Figures, question: &QuestionFigures) -> Vec<Remark> {
-    if let Some(void) = question.void {
-        return vec![Remark::Void(void)];
-    }
-    let people = figures.people;
-    let mut found = Vec::new();
-    match question.right {
-        Some(0) => found.push(Remark::NobodyRight),
-        Some(right) if right == people => found.push(Remark::EverybodyRight),
-        _ => {}
-    }
-    let doubt = drawn(figures, question).and_then(|option| option.label);
-    if let Some(option) = doubt {
-        let key = question.key();
-        found.push(Remark::KeyDoubt { option, key });
-    } else if let Some(own) = question.discrimination {
-        if sign(own, people) == CorrelationSign::Minus {
-            found.push(Remark::Backwards);
-        } else if people >= MANY && own < LOW_DISCRIMINATION {
-            found.push(Remark::TellsLittle);
-        }
-    }
-    if people >= FEWEST_FOR_NOBODY && wrong_fill_the_options(question) {
-        let unused = question.options.iter().filter(|option| option.count == 0);
-        let labels: Vec<Label> = unused.filter_map(|option| option.label).collect();
-        if !labels.is_empty() {
-            found.push(Remark::NobodyChose(labels));
-        }
-    }
-    let share = |count: usize| real(count) / real(people);
-    let (omitted, not_reached) = (
-        share(question.blanks.omitted),
-        share(question.blanks.not_reached),
-    );
-    if omitted > MANY_BLANKS {
-        found.push(Remark::Omitted(omitted));
-    }
-    if not_reached > MANY_BLANKS {
-        found.push(Remark::NotReached(not_reached));
-    }
-    if people >= MANY
-        && let Some(Ok(measure)) = question.rasch
-        && !(FIT.contains(&measure.infit) && FIT.contains(&measure.outfit))
-    {
-        found.push(Remark::Misfit);
-    }
-    found
-}
-
-/// Whether there are twice as many wrong answers as wrong options, so that an empty one is news.
-fn wrong_fill_the_options(question: &QuestionFigures) -> bool {
-    let wrong = || {
-        let labelled = question.options.iter().filter(|one| one.label.is_some());
-        labelled.filter(|option| !option.is_right)
-    };
-    let answers: usize = wrong().map(|option| option.count).sum();
-    answers > 0 && answers >= 2 * wrong().count()
-}
-
-/// The wrong option that drew the higher marks, if one did.
+/// What is worth a look in a group's figures.
 ///
-/// It goes with the rest while the key goes against it, one standard error or more apart; or it clearly goes
-/// with the rest, two standard errors above the key; or more than half of the top 27 % chose it, and more of
-/// them than the key. The error of the difference is taken as root of 2 / (n - 1).
-fn drawn<'a>(figures: &Figures, question: &'a QuestionFigures) -> Option<&'a OptionFigures> {
-    let people = figures.people;
-    let least = FEWEST_DRAWN.max(people.div_ceil(20));
-    let key = question.discrimination.unwrap_or(0.0);
-    let error = (2.0 / (real(people) - 1.0).max(1.0)).sqrt();
-    let right = question.options.iter().filter(|option| option.is_right);
-    let top_right: f64 = right.filter_map(|option| option.upper_share).sum();
-    let doubtful = |option: &&OptionFigures| {
-        let own = option.rest_correlation.unwrap_or(0.0);
-        let against = key < 0.0 && own > 0.0 && own - key >= error;
-        let clear = sign(own, people) == CorrelationSign::Plus && own - key >= 2.0 * error;
-        let share = option.upper_share.unwrap_or(0.0);
-        let drew_the_top = share > 0.5 && share > top_right && figures.group_size() >= FEWEST_DRAWN;
-        against || clear || drew_the_top
+/// A question has one remark about its key or wording at the most, the most pressing one that stands.
+pub fn remarks(figures: &Figures) -> Remarks {
+    let kinds = [
+        key_doubts(figures),
+        backwards(figures),
+        below_guessing(figures),
+        Vec::from_iter(not_reached(figures)),
+        omitted(figures),
+        tell_little(figures),
+        misfits(figures),
+        Vec::from_iter(nobody_chose(figures)),
+    ];
+    let mut told: Vec<Remark> = Vec::new();
+    for remark in kinds.into_iter().flatten() {
+        let about = remark.key_or_wording_of();
+        if about.is_none() || told.iter().all(|one| one.key_or_wording_of() != about) {
+            told.push(remark);
+        }
+    }
+    let more = told.len().saturating_sub(MOST);
+    told.truncate(MOST);
+    Remarks { told, more }
+}
+
+impl Remark {
+    /// The question whose key or wording it is about.
+    const fn key_or_wording_of(&self) -> Option<QuestionNo> {
+        match self {
+            Self::KeyDoubt { question, .. }
+            | Self::BelowGuessing { question, .. }
+            | Self::Backwards(question)
+            | Self::TellsLittle(question)
+            | Self::Misfit(question) => Some(*question),
+            Self::NotReached { .. } | Self::Omitted { .. } | Self::NobodyChose(_) => None,
+        }
+    }
+}
+
+/// Those of the tested that stand out together, the least likely by chance first.
+fn standing<T>(level: f64, tested: impl Iterator<Item = (f64, T)>) -> Vec<T> {
+    let tested: Vec<(f64, T)> = tested.collect();
+    let chances: Vec<f64> = tested.iter().map(|(chance, _)| *chance).collect();
+    let stands = holm(&chances, level);
+    let mut stand: Vec<(f64, T)> = tested
+        .into_iter()
+        .zip(stands)
+        .filter_map(|(one, stands)| stands.then_some(one))
+        .collect();
+    stand.sort_by(|one, other| one.0.total_cmp(&other.0));
+    stand.into_iter().map(|(_, one)| one).collect()
+}
+
+fn judged(figures: &Figures) -> impl Iterator<Item = &QuestionFigures> {
+    let questions = figures.questions.iter();
+    questions.filter(|question| question.void.is_none())
+}
+
+/// The same where there are people enough for what is known of many only.
+fn enough(figures: &Figures) -> impl Iterator<Item = &QuestionFigures> {
+    judged(figures).filter(|_| figures.people >= FEW)
+}
+
+/// Wrong options that clearly more people chose than had it right (the sign test at [`LEVEL`]), tested by how their
+/// choosers did on the rest among all who answered.
+///
+/// How many chose an option says nothing of how they did elsewhere, so only these are a family (independent
+/// filtering; Bourgon and others 2010, *PNAS* 107, 9546-9551, from memory). With a sound key a wrong option's
+/// choosers do worse than the others, so that false alarms are rarer than the level says.
+fn key_doubts(figures: &Figures) -> Vec<Remark> {
+    let tested = judged(figures).flat_map(|question| {
+        let right = question.right.unwrap_or(0);
+        let wrong = question
+            .options
+            .iter()
+            .filter(move |option| !option.is_right && clearly_more(option.count, right));
+        wrong.filter_map(move |option| {
+            let chance = correlation_above(option.rest_among_answered?, question.answered())?;
+            let remark = Remark::KeyDoubt {
+                question: question.number,
+                option: option.label?,
+                chosen: option.count,
+                key: question.key(),
+                right,
+            };
+            Some((chance, (remark, did_better(question, option))))
+        })
+    });
+    let standing = standing(LEVEL_FOR_KEYS, tested).into_iter();
+    standing
+        .filter_map(|(remark, better)| better.then_some(remark))
+        .collect()
+}
+
+/// Whether so many more people would seldom be, if each of both were as likely to be chosen.
+fn clearly_more(count: usize, other: usize) -> bool {
+    at_least(count, count.saturating_add(other), 0.5).is_some_and(|chance| chance <= LEVEL)
+}
+
+/// Whether those who chose an option did better on the rest than those who had the question right, if any.
+fn did_better(question: &QuestionFigures, option: &OptionFigures) -> bool {
+    let mut right = question.options.iter().filter(|one| one.is_right);
+    right.all(|one| one.mean_rest < option.mean_rest || one.count == 0)
+}
+
+/// Tested against blind guesses of everybody who answered.
+fn below_guessing(figures: &Figures) -> Vec<Remark> {
+    standing(
+        LEVEL,
+        judged(figures).filter_map(|question| {
+            let labelled = || question.options.iter().filter(|one| one.label.is_some());
+            let accepted = labelled().filter(|option| option.is_right).count();
+            let (right, answered) = (question.right?, question.answered());
+            let chance = at_most(right, answered, share(accepted, labelled().count()))?;
+            let remark = Remark::BelowGuessing {
+                question: question.number,
+                right,
+                answered,
+            };
+            Some((chance, remark))
+        }),
+    )
+}
+
+fn backwards(figures: &Figures) -> Vec<Remark> {
+    standing(
+        LEVEL_FOR_KEYS,
+        judged(figures).filter_map(|question| {
+            let chance = correlation_above(-question.discrimination?, figures.people)?;
+            Some((chance, Remark::Backwards(question.number)))
+        }),
+    )
+}
+
+/// From the end backwards each question is tested by itself until one does not stand out, which keeps the level
+/// for the paper (a fixed sequence; Maurer and others 1995, from memory).
+fn not_reached(figures: &Figures) -> Option<Remark> {
+    let last = figures.questions.last()?;
+    let many = |question: &&QuestionFigures| {
+        let missed = question.blanks.not_reached;
+        at_least(missed, figures.people, MANY_BLANKS).is_some_and(|chance| chance <= LEVEL)
     };
-    let wrong = question
-        .options
-        .iter()
-        .filter(|option| !option.is_right && option.label.is_some() && option.count >= least);
-    let rest = |option: &&OptionFigures| option.rest_correlation.unwrap_or(0.0);
-    wrong
-        .filter(doubtful)
-        .max_by(|one, other| rest(one).total_cmp(&rest(other)))
+    let from = figures.questions.iter().rev().take_while(many).last()?;
+    Some(Remark::NotReached {
+        from: from.number,
+        first: from.blanks.not_reached,
+        last: last.number,
+        end: last.blanks.not_reached,
+    })
+}
+
+fn omitted(figures: &Figures) -> Vec<Remark> {
+    standing(
+        LEVEL,
+        judged(figures).filter_map(|question| {
+            let omitted = question.blanks.omitted;
+            let reached = figures.people.saturating_sub(question.blanks.not_reached);
+            let remark = Remark::Omitted {
+                question: question.number,
+                omitted,
+                reached,
+            };
+            Some((at_least(omitted, reached, MANY_BLANKS)?, remark))
+        }),
+    )
+}
+
+fn tell_little(figures: &Figures) -> Vec<Remark> {
+    standing(
+        LEVEL,
+        enough(figures).filter_map(|question| {
+            let own = question.discrimination?;
+            let chance = correlation_below(own, LOW_DISCRIMINATION, figures.people)?;
+            Some((chance, Remark::TellsLittle(question.number)))
+        }),
+    )
+}
+
+/// By the information-weighted mean square: the plain one jumps at a single lucky guess.
+fn misfits(figures: &Figures) -> Vec<Remark> {
+    standing(
+        LEVEL,
+        enough(figures).filter_map(|question| {
+            let measure = question.rasch?.ok()?;
+            let chance = mean_square_above(measure.infit, measure.people)?;
+            Some((chance, Remark::Misfit(question.number)))
+        }),
+    )
+}
+
+/// Tested against [`IDLE_OPTION`], where the wrong answers are enough to give each wrong option as much.
+fn nobody_chose(figures: &Figures) -> Option<Remark> {
+    let tested = judged(figures).flat_map(|question| {
+        let labelled = || question.options.iter().filter(|one| one.label.is_some());
+        let wrong = || labelled().filter(|option| !option.is_right);
+        let answers: usize = wrong().map(|option| option.count).sum();
+        let answered = question.answered();
+        let enough = real(answers) >= IDLE_OPTION * real(answered) * real(wrong().count());
+        labelled()
+            .filter(move |option| enough && option.count == 0)
+            .filter_map(move |option| {
+                let chance = at_most(0, answered, IDLE_OPTION)?;
+                Some((chance, (question.number, option.label?)))
+            })
+    });
+    let mut unused = standing(LEVEL, tested);
+    unused.sort_by_key(|(question, _)| *question);
+    let by_question = unused.chunk_by(|one, next| one.0 == next.0);
+    let listed: Vec<(QuestionNo, Vec<Label>)> = by_question
+        .filter_map(|of| {
+            let labels = of.iter().map(|(_, label)| *label).collect();
+            Some((of.first()?.0, labels))
+        })
+        .collect();
+    (!listed.is_empty()).then_some(Remark::NobodyChose(listed))
 }

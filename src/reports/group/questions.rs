@@ -1,17 +1,31 @@
-//! The table of questions, with a remark where a number is worth a look.
+//! What is worth a look, and the table of questions.
 
 use super::GroupReport;
 use super::page::Page;
 use crate::cohort::items::{CorrelationSign, FEW, Figures, QuestionFigures, remarks, sign};
 use crate::stats::interval::wilson;
-use crate::stats::share;
 use crate::words::group as words;
-use crate::words::numbers::{decimals, percent, percent_range};
+use crate::words::numbers::{decimals, percent_range};
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut};
 
 /// The level of the range beside a share.
 const LEVEL: f64 = 0.95;
+
+/// What is worth a look, the most pressing first.
+pub(super) fn worth_a_look(figures: &Figures, page: &mut Page) {
+    let remarks = remarks(figures);
+    page.part(words::REMARKS_HEADING);
+    for (place, remark) in (1..).zip(&remarks.told) {
+        page.words(
+            &format!("  {place}. "),
+            &words::remark(remark, figures.people),
+        );
+    }
+    for sentence in words::about_remarks(&remarks, figures.people) {
+        page.words("  ", &sentence);
+    }
+}
 
 /// The table.
 pub(super) fn questions(report: &GroupReport<'_>, page: &mut Page) {
@@ -30,8 +44,8 @@ pub(super) fn questions(report: &GroupReport<'_>, page: &mut Page) {
     }
     for (line, question) in lines.zip(&figures.questions) {
         page.line(&line);
-        for remark in remarks(figures, question) {
-            page.words("     ! ", &words::remark(&remark));
+        if let Some(void) = question.void {
+            page.words("     ! ", words::void(void));
         }
     }
     for sentence in words::question_columns(figures) {
@@ -75,18 +89,21 @@ impl ShownFigures {
         let mut row = vec![
             question.number.to_string(),
             cut(&question.key(), 5),
-            question.facility.map_or_else(none, percent),
-            range.map_or_else(none, |range| percent_range(range.low, range.high)),
             question
-                .discrimination
-                .map_or_else(none, |own| self.correlation(own, people)),
+                .right
+                .map_or_else(none, |right| words::of_people(right, people)),
+            range.map_or_else(none, |range| percent_range(range.low, range.high)),
+            question.discrimination.map_or_else(
+                || words::NO_CORRELATION.to_owned(),
+                |own| self.correlation(own, people),
+            ),
         ];
         if self.numbers {
             let signed = |own: f64| decimals(own, 2);
             row.push(question.upper_lower.map_or_else(none, signed));
         }
-        row.push(percent(share(question.blanks.omitted, people)));
-        row.push(percent(share(question.blanks.not_reached, people)));
+        row.push(words::of_people(question.blanks.omitted, people));
+        row.push(words::of_people(question.blanks.not_reached, people));
         if self.scale {
             let measure = question.rasch.and_then(Result::ok);
             row.push(measure.map_or_else(none, |measure| {

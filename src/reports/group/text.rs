@@ -16,6 +16,7 @@ pub fn page(report: &GroupReport<'_>) -> String {
     for sentence in words::trust(report.figures) {
         page.words("  ", &sentence);
     }
+    questions::worth_a_look(report.figures, &mut page);
     questions::questions(report, &mut page);
     for sentence in words::end_reached(report.figures) {
         page.words("  ", &sentence);

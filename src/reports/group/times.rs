@@ -4,12 +4,11 @@ use super::GroupReport;
 use super::page::{Page, bar};
 use crate::cohort::items::QuestionFigures;
 use crate::words::group as words;
-use crate::words::numbers::percent;
 use crate::words::text::Side;
 use crate::words::time::clock_of;
 
 /// The widest bar: two of them and times of ten minutes and more fit in the page's columns.
-const WIDEST: u8 = 17;
+const WIDEST: u8 = 16;
 
 /// The table, where there are times.
 pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
@@ -29,7 +28,13 @@ pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
             .map(str::to_owned)
             .to_vec(),
     ];
-    rows.extend(report.figures.questions.iter().map(|one| row(one, longest)));
+    rows.extend(
+        report
+            .figures
+            .questions
+            .iter()
+            .map(|one| row(one, report.figures.people, longest)),
+    );
     let [left, right] = [Side::Left, Side::Right];
     page.table(&[right, right, right, right, left, right, left], &rows);
     page.words("  ", words::TIMES_NOTE);
@@ -38,7 +43,7 @@ pub(super) fn times(report: &GroupReport<'_>, page: &mut Page) {
     }
 }
 
-fn row(question: &QuestionFigures, longest: f64) -> Vec<String> {
+fn row(question: &QuestionFigures, people: usize, longest: f64) -> Vec<String> {
     let mut row = vec![question.number.to_string()];
     match question.seconds {
         Some(seconds) => {
@@ -54,7 +59,8 @@ fn row(question: &QuestionFigures, longest: f64) -> Vec<String> {
         }
         None => row.extend(["-", "-", "0", ""].map(str::to_owned)),
     }
-    row.push(question.facility.map_or_else(|| "-".into(), percent));
+    let right = question.right;
+    row.push(right.map_or_else(|| "-".into(), |right| words::of_people(right, people)));
     row.push(bar(question.facility.unwrap_or(0.0), WIDEST));
     row
 }
