@@ -7,13 +7,13 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::numbers::{by_question, chance, parts, wrong};
+use super::numbers::{by_question, chance, parts};
 use super::outlets::{remark, written};
 use super::read::gather;
 use crate::domain::header::Alias;
-use crate::domain::mark::Mark;
+use crate::domain::mark::{Mark, NoMark};
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::rule::QuestionNo;
+use crate::domain::rule::{QuestionNo, Section};
 use crate::odds::aim::{needed, one_more, size, totals};
 use crate::odds::mark_distribution::Attempt;
 use crate::reports::aim::{Aimed, OfPupil, json, page, usual_others};
@@ -67,6 +67,41 @@ pub struct AimArgs {
     json: bool,
 }
 
+/// Why there is nothing to say about the mark.
+#[derive(Debug, thiserror::Error)]
+enum AimError<'a> {
+    #[error(
+        "the marks of this paper are too fine and too far apart to work a chance out; leave {0} out"
+    )]
+    TooFine(&'static str),
+    #[error("there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance", sessions.display())]
+    NothingMarked {
+        pupil: &'a Alias,
+        sessions: &'a Path,
+    },
+    #[error("--mark: {0}")]
+    NoMark(NoMark),
+    #[error(
+        "--award {0}: the paper lists no awards; write them in its field `awards`, or name a mark with --mark"
+    )]
+    NoAwards(&'a str),
+    #[error("--award {wanted}: the paper has no such award; it has {}", awards.join(", "))]
+    NoSuchAward {
+        wanted: &'a str,
+        awards: Vec<&'a str>,
+    },
+    #[error("--chance {text} has {} where the paper has {}; write one for each in order, or by question, such as 1-10:0.9", counted(*chances, "chance"), counted(*sections, "section"))]
+    Chances {
+        text: &'a str,
+        chances: usize,
+        sections: usize,
+    },
+    #[error("--others {text}: the paper has {} after the second; write how many are right in each", counted(*sections, "section"))]
+    Others { text: &'a str, sections: usize },
+    #[error("--others: {text:?} cannot be right in {}; write a number from 0 to {}", section.name, size(section))]
+    NotRight { text: &'a str, section: &'a Section },
+}
+
 /// Works out what the mark takes and writes it.
 ///
 /// # Errors
@@ -99,18 +134,15 @@ pub fn run(
         None => usual_others(&outline.rule, mark),
     };
     let likely = attempts.as_ref().map(|attempts| {
-        totals(outline, attempts).ok_or_else(|| {
-            Failure::could_not("the marks of this paper are too fine and too far apart to work a chance out; leave --chance out")
-        })
+        totals(outline, attempts).ok_or_else(|| Failure::could_not(AimError::TooFine("--chance")))
     });
     let likely = likely.transpose()?;
     let needed = needed(&outline.rule, mark);
     let of_pupil = of_pupil
         .as_ref()
         .map(|(_, estimates)| -> Result<OfPupil<'_>, Failure> {
-            let likely = Likely::new(&paper, estimates, mark).ok_or_else(|| {
-                Failure::could_not("the marks of this paper are too fine and too far apart to work a chance out; leave --pupil out")
-            })?;
+            let likely = Likely::new(&paper, estimates, mark)
+                .ok_or_else(|| Failure::could_not(AimError::TooFine("--pupil")))?;
             let likely = enough(estimates).then_some(likely);
             Ok(OfPupil { estimates, likely })
         })
@@ -156,10 +188,10 @@ fn of_pupil(
     let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
     let estimates = estimates.filter(|estimates| estimates.sittings > 0);
     let estimates = estimates.ok_or_else(|| {
-        Failure::could_not(format!(
-            "there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance",
-            gathered.sessions.display()
-        ))
+        Failure::could_not(AimError::NothingMarked {
+            pupil,
+            sessions: &gathered.sessions,
+        })
     })?;
     Ok((gathered.paper, estimates))
 }
@@ -168,24 +200,24 @@ fn mark(args: &AimArgs, paper: &Paper) -> Result<Mark, Failure> {
     if let Some(text) = &args.mark {
         return text
             .parse()
-            .map_err(|error| wrong(format!("--mark: {error}")));
+            .map_err(|no| Failure::wrong_words(AimError::NoMark(no)));
     }
     let wanted = args.award.as_deref().unwrap_or_default().trim();
     let awards = &paper.outline.awards;
     let found = awards
         .iter()
         .find(|award| award.name.to_lowercase() == wanted.to_lowercase());
-    let names: Vec<_> = awards.iter().map(|award| award.name.as_str()).collect();
-    match found {
-        Some(award) => Ok(award.boundary),
-        None if names.is_empty() => Err(wrong(format!(
-            "--award {wanted}: the paper lists no awards; write them in its field `awards`, or name a mark with --mark"
-        ))),
-        None => Err(wrong(format!(
-            "--award {wanted}: the paper has no such award; it has {}",
-            names.join(", ")
-        ))),
-    }
+    let found = found.map(|award| award.boundary);
+    found.ok_or_else(|| {
+        Failure::wrong_words(if awards.is_empty() {
+            AimError::NoAwards(wanted)
+        } else {
+            AimError::NoSuchAward {
+                wanted,
+                awards: awards.iter().map(|award| award.name.as_str()).collect(),
+            }
+        })
+    })
 }
 
 /// The questions that are tried, each with its chance.
@@ -204,11 +236,11 @@ fn attempts(text: &str, outline: &Outline) -> Result<Vec<Attempt>, Failure> {
     let each: Vec<_> = parts(text).collect();
     let sections = &outline.rule.sections;
     if each.len() != sections.len() {
-        return Err(wrong(format!(
-            "--chance {text} has {} where the paper has {}; write one for each in order, or by question, such as 1-10:0.9",
-            counted(each.len(), "chance"),
-            counted(sections.len(), "section"),
-        )));
+        return Err(Failure::wrong_words(AimError::Chances {
+            text,
+            chances: each.len(),
+            sections: sections.len(),
+        }));
     }
     let mut attempts = Vec::new();
     for (section, text) in sections.iter().zip(each) {
@@ -224,20 +256,14 @@ fn others(text: &str, outline: &Outline) -> Result<Vec<usize>, Failure> {
     let sections: Vec<_> = outline.rule.sections.iter().skip(2).collect();
     let each: Vec<_> = parts(text).collect();
     if each.len() != sections.len() {
-        return Err(wrong(format!(
-            "--others {text}: the paper has {} after the second; write how many are right in each",
-            counted(sections.len(), "section"),
-        )));
+        return Err(Failure::wrong_words(AimError::Others {
+            text,
+            sections: sections.len(),
+        }));
     }
-    let read = |(section, text): (&&crate::domain::rule::Section, &str)| {
+    let read = |(section, text): (&&Section, &str)| {
         let right = text.parse().ok().filter(|right| *right <= size(section));
-        right.ok_or_else(|| {
-            wrong(format!(
-                "--others: {text:?} cannot be right in {}; write a number from 0 to {}",
-                section.name,
-                size(section)
-            ))
-        })
+        right.ok_or_else(|| Failure::wrong_words(AimError::NotRight { text, section }))
     };
     sections.iter().zip(each).map(read).collect()
 }

@@ -8,15 +8,15 @@ use std::path::{Path, PathBuf};
 
 use super::bar::{Bar, Counts};
 use super::failure::Failure;
-use super::numbers::wrong;
 use super::outlets::{remark, written};
 use super::read::entry;
 use crate::cohort::boundaries::{Cut, MarkCounts, SMALL, Terms};
 use crate::domain::mark::Mark;
 use crate::reports::boundary::{Set, json, page};
 use crate::stats::boundary::TieRule;
-use crate::storage::files;
 use crate::storage::files::marks::Marks;
+use crate::storage::files::{self, FileTrouble};
+use crate::words;
 use crate::words::count::{counted, counted_as};
 
 /// Files larger than this show how far they are read.
@@ -133,6 +133,50 @@ impl From<Tie> for TieRule {
     }
 }
 
+/// How to write a share.
+#[derive(Debug, thiserror::Error)]
+#[error("write a share of the group such as 50%, 1/2 or 0.5")]
+struct ShareForm;
+
+/// Why there are no boundaries.
+#[derive(Debug, thiserror::Error)]
+enum BoundaryError<'a> {
+    #[error("{} are too many to draw again; their lines hardly move, so leave --bootstrap out", counted_as(*.0, "person", "people"))]
+    TooManyPeople(usize),
+    #[error("--top and --ratio have too many digits to stay exact; use rounder numbers")]
+    TooManyDigits,
+    #[error("--top {0} is no share; {ShareForm}")]
+    NoShare(&'a str),
+    #[error("--top {0} is a share over 100 %; {ShareForm}")]
+    ShareOverOne(&'a str),
+    #[error("--top {0} is a share over 100 %; the most is 100%, everybody")]
+    ShareOverAll(&'a str),
+    #[error("--top {0} leaves nobody with an award; {ShareForm}")]
+    NoAward(&'a str),
+    #[error("--ratio {0} has a zero, an award that nobody gets; leave that award out")]
+    ZeroInRatio(&'a str),
+    #[error(
+        "--ratio {0} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 3:2:1"
+    )]
+    NoRatio(&'a str),
+    #[error("--names {text} has {} where the ratio has {}; write one for each, lowest award first", counted(*names, "name"), counted(*parts, "part"))]
+    NamesForParts {
+        text: &'a str,
+        names: usize,
+        parts: usize,
+    },
+    #[error("--names {0} has an empty name; write one for each award")]
+    EmptyName(&'a str),
+    #[error("--names {text} has {name} twice; give each award its own name")]
+    NameTwice { text: &'a str, name: &'a str },
+    #[error(
+        "nobody gets {0}, so there is no boundary of it to write; nothing was written. Use another --tie, or write the year by hand"
+    )]
+    NobodyGets(&'a str),
+    #[error("the year was not written, the paper file is as it was\n{0}")]
+    YearNotWritten(FileTrouble),
+}
+
 /// Works the boundaries out and writes them; progress and notes beside them go to `aside`.
 ///
 /// # Errors
@@ -162,10 +206,8 @@ pub fn run(
     let seed = args.bootstrap.or_else(|| shown.then_some(SEED));
     let ranges = seed.map(|seed| (seed, cohort.ranges(&terms, seed)));
     if matches!(ranges, Some((_, None))) {
-        return Err(Failure::could_not(format!(
-            "{} are too many to draw again; their lines hardly move, so leave --bootstrap out",
-            counted_as(cohort.people(), "person", "people")
-        )));
+        let people = cohort.people();
+        return Err(Failure::could_not(BoundaryError::TooManyPeople(people)));
     }
     let set = Set {
         cohort: &cohort,
@@ -184,10 +226,7 @@ pub fn run(
     };
     if let (Some(paper), Some(year)) = (&args.write, args.year) {
         write(paper, year, &cuts)?;
-        let note = format!(
-            "The boundaries of {year} are written into {}.",
-            paper.display()
-        );
+        let note = words::boundaries::year_written(year, paper);
         if args.json {
             remark(aside, note);
         } else {
@@ -202,47 +241,36 @@ fn terms(args: &BoundaryArgs) -> Result<Terms, Failure> {
     let top = share(&args.top)?;
     let ratio = ratio(&args.ratio)?;
     let names = names(args.names.as_deref(), ratio.len())?;
-    Terms::new(top, ratio, names, args.tie.into()).ok_or_else(|| {
-        wrong("--top and --ratio have too many digits to stay exact; use rounder numbers")
-    })
+    let terms = Terms::new(top, ratio, names, args.tie.into());
+    terms.ok_or_else(|| Failure::wrong_words(BoundaryError::TooManyDigits))
 }
 
 fn share(text: &str) -> Result<Mark, Failure> {
-    let way_out = "write a share of the group such as 50%, 1/2 or 0.5";
     let (number, hundred) = match text.trim().strip_suffix('%') {
         Some(number) => (number.trim_end(), 100),
         None => (text.trim(), 1),
     };
     let Ok(number) = number.parse::<Mark>() else {
-        return Err(wrong(format!("--top {text} is no share; {way_out}")));
+        return Err(Failure::wrong_words(BoundaryError::NoShare(text)));
     };
     let bottom = number.denominator();
     let share = number
         .steps(bottom)
         .map(|top| Mark::from_steps(top, bottom * hundred));
-    match share {
-        Some(share) if share > Mark::whole(1) && hundred == 1 => Err(wrong(format!(
-            "--top {text} is a share over 100 %; {way_out}"
-        ))),
-        Some(share) if share > Mark::whole(1) => Err(wrong(format!(
-            "--top {text} is a share over 100 %; the most is 100%, everybody"
-        ))),
-        Some(share) if share > Mark::ZERO => Ok(share),
-        _ => Err(wrong(format!(
-            "--top {text} leaves nobody with an award; {way_out}"
-        ))),
-    }
+    let wrong = match share {
+        Some(share) if share > Mark::whole(1) && hundred == 1 => BoundaryError::ShareOverOne(text),
+        Some(share) if share > Mark::whole(1) => BoundaryError::ShareOverAll(text),
+        Some(share) if share > Mark::ZERO => return Ok(share),
+        _ => BoundaryError::NoAward(text),
+    };
+    Err(Failure::wrong_words(wrong))
 }
 
 fn ratio(text: &str) -> Result<Vec<u64>, Failure> {
     let part = |part: &str| match part.trim().parse::<u32>() {
-        Ok(0) => Err(wrong(format!(
-            "--ratio {text} has a zero, an award that nobody gets; leave that award out"
-        ))),
+        Ok(0) => Err(Failure::wrong_words(BoundaryError::ZeroInRatio(text))),
         Ok(part) if part <= 1_000_000 => Ok(u64::from(part)),
-        _ => Err(wrong(format!(
-            "--ratio {text} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 3:2:1"
-        ))),
+        _ => Err(Failure::wrong_words(BoundaryError::NoRatio(text))),
     };
     text.split(':').map(part).collect()
 }
@@ -259,23 +287,24 @@ fn names(text: Option<&str>, awards: usize) -> Result<Vec<String>, Failure> {
     };
     let names: Vec<String> = text.split(',').map(|name| name.trim().to_owned()).collect();
     if names.len() != awards {
-        return Err(wrong(format!(
-            "--names {text} has {} where the ratio has {}; write one for each, lowest award first",
-            counted(names.len(), "name"),
-            counted(awards, "part")
-        )));
+        return Err(Failure::wrong_words(BoundaryError::NamesForParts {
+            text,
+            names: names.len(),
+            parts: awards,
+        }));
     }
     let twice = names
         .iter()
         .enumerate()
         .find(|(index, name)| names.iter().take(*index).any(|other| other == *name));
     match twice {
-        _ if names.iter().any(String::is_empty) => Err(wrong(format!(
-            "--names {text} has an empty name; write one for each award"
-        ))),
-        Some((_, name)) => Err(wrong(format!(
-            "--names {text} has {name} twice; give each award its own name"
-        ))),
+        _ if names.iter().any(String::is_empty) => {
+            Err(Failure::wrong_words(BoundaryError::EmptyName(text)))
+        }
+        Some((_, name)) => Err(Failure::wrong_words(BoundaryError::NameTwice {
+            text,
+            name,
+        })),
         None => Ok(names),
     }
 }
@@ -296,18 +325,11 @@ fn column(file: &Path, column: Option<&str>) -> Result<Marks, Failure> {
 
 fn write(paper: &Path, year: i32, cuts: &[Cut]) -> Result<(), Failure> {
     let boundary = |cut: &Cut| {
-        let mark = cut.boundary.ok_or_else(|| {
-            Failure::could_not(format!(
-                "nobody gets {}, so there is no boundary of it to write; nothing was written. Use another --tie, or write the year by hand",
-                cut.name
-            ))
-        });
+        let nobody = || Failure::could_not(BoundaryError::NobodyGets(&cut.name));
+        let mark = cut.boundary.ok_or_else(nobody);
         mark.map(|mark| (cut.name.clone(), mark))
     };
     let boundaries: Result<Vec<_>, _> = cuts.iter().rev().map(boundary).collect();
-    files::past::add(paper, year, &boundaries?).map_err(|trouble| {
-        Failure::CouldNot(format!(
-            "the year was not written, the paper file is as it was\n{trouble}"
-        ))
-    })
+    files::past::add(paper, year, &boundaries?)
+        .map_err(|trouble| Failure::could_not(BoundaryError::YearNotWritten(trouble)))
 }

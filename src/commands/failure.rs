@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::io;
+use std::path::Path;
 
 use crate::storage::catalogue::NoLook;
 use crate::storage::journal::JournalError;
@@ -48,6 +49,16 @@ impl Failure {
             Self::Several(all) => all.0.iter().flat_map(Self::sentences).collect(),
             one => vec![one.to_string()],
         }
+    }
+
+    /// What is wrong with one file, behind its path.
+    pub(super) fn of_file(path: &Path, reason: impl fmt::Display) -> Self {
+        Self::CouldNot(format!("{}: {reason}", path.display()))
+    }
+
+    /// Wraps anything that says what is wrong with the words typed.
+    pub fn wrong_words(error: impl fmt::Display) -> Self {
+        Self::WrongWords(error.to_string())
     }
 
     /// Wraps anything that says what went wrong.

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
-use super::read::gather;
+use super::read::{TooFine, gather};
 use crate::domain::header::Alias;
 use crate::reports::forecast;
 use crate::season::estimate::Estimates;
@@ -46,9 +46,7 @@ pub fn run(
     let estimates = Estimates::new(&args.pupil, paper, &gathered.evidence);
     let both = estimates.and_then(|estimates| Some((Forecast::new(paper, &estimates)?, estimates)));
     let Some((told, estimates)) = both else {
-        return Err(Failure::could_not(
-            "the paper's marks are too fine to forecast; use simpler fractions in its rule",
-        ));
+        return Err(Failure::could_not(TooFine::ToForecast));
     };
     let text = if args.json {
         for note in &gathered.notes {

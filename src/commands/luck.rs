@@ -7,7 +7,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::numbers::{by_question, chance, questions, wrong};
+use super::numbers::{by_question, chance, questions};
 use super::outlets::written;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
@@ -56,6 +56,30 @@ pub struct LuckArgs {
     json: bool,
 }
 
+/// Why there is no distribution of the guesses.
+#[derive(Debug, thiserror::Error)]
+enum LuckError<'a> {
+    #[error(
+        "the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time"
+    )]
+    TooFine,
+    #[error("question {0} is not among the guesses; add it to --guesses, or leave it out")]
+    NoGuess(QuestionNo),
+    #[error(
+        "--options-left: question {number} cannot have {text:?} options left; write a number from {least} to {options}"
+    )]
+    OptionsLeft {
+        number: QuestionNo,
+        text: &'a str,
+        least: usize,
+        options: usize,
+    },
+    #[error(
+        "question {0} is both guessed and known to be right; take it out of --guesses or of --right"
+    )]
+    GuessedAndRight(QuestionNo),
+}
+
 /// Works the distribution out and writes it.
 ///
 /// # Errors
@@ -83,9 +107,8 @@ pub fn run(
     } else {
         Mark::ZERO
     };
-    let totals = MarkDistribution::new(base, &guesses).ok_or_else(|| {
-        Failure::could_not("the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time")
-    })?;
+    let totals = MarkDistribution::new(base, &guesses);
+    let totals = totals.ok_or_else(|| Failure::could_not(LuckError::TooFine))?;
     let told = Guessed {
         outline,
         numbers: &numbers,
@@ -143,9 +166,7 @@ fn known(
     }
     let named = known.options_left.keys().chain(known.chance.keys());
     match named.into_iter().find(|number| !numbers.contains(number)) {
-        Some(number) => Err(wrong(format!(
-            "question {number} is not among the guesses; add it to --guesses, or leave it out"
-        ))),
+        Some(number) => Err(Failure::wrong_words(LuckError::NoGuess(*number))),
         None => Ok(known),
     }
 }
@@ -163,9 +184,12 @@ fn left(
         .ok()
         .filter(|left| (least..=options).contains(left));
     left.ok_or_else(|| {
-        wrong(format!(
-            "--options-left: question {number} cannot have {text:?} options left; write a number from {least} to {options}"
-        ))
+        Failure::wrong_words(LuckError::OptionsLeft {
+            number,
+            text,
+            least,
+            options,
+        })
     })
 }
 
@@ -179,9 +203,7 @@ fn known_right(
     };
     let right = questions("--right", text, outline)?;
     match right.iter().find(|number| guesses.contains(number)) {
-        Some(number) => Err(wrong(format!(
-            "question {number} is both guessed and known to be right; take it out of --guesses or of --right"
-        ))),
+        Some(number) => Err(Failure::wrong_words(LuckError::GuessedAndRight(*number))),
         None => Ok(right),
     }
 }

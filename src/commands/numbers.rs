@@ -7,9 +7,52 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 
-/// Words that make no sense: what, and the way out.
-pub(super) fn wrong(sentence: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("{sentence}"))
+/// What is wrong with the numbers behind an option.
+#[derive(Debug, thiserror::Error)]
+enum NumbersError<'a> {
+    #[error("{option} {text}: question {number} stands there twice; write it once")]
+    Twice {
+        option: &'a str,
+        text: &'a str,
+        number: QuestionNo,
+    },
+    #[error("{0} names no question; write numbers and ranges, such as 3,18,21-25")]
+    Empty(&'a str),
+    #[error(
+        "{0}: {1:?} has no colon; write a question or a range, a colon and the value, such as 1-10:3"
+    )]
+    NoColon(&'a str, &'a str),
+    #[error(
+        "{0}: a chance of {1} is above 1; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
+    )]
+    AboveOne(&'a str, &'a str),
+    #[error("{0}: a chance of {1} is below 0; write a number from 0 to 1")]
+    BelowZero(&'a str, &'a str),
+    #[error(
+        "{0}: {1:?} is no chance; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
+    )]
+    NoChance(&'a str, &'a str),
+    #[error("{0}: {1:?} is no question and no range; write numbers and ranges, such as 3,18,21-25")]
+    NoRange(&'a str, &'a str),
+    #[error("{option}: the paper has no question {outside}; its questions are 1 to {last}")]
+    Outside {
+        option: &'a str,
+        outside: u32,
+        last: u16,
+    },
+    #[error("{option}: {text} goes backwards; write the lower number first, {low}-{high}")]
+    Backwards {
+        option: &'a str,
+        text: &'a str,
+        low: u16,
+        high: u16,
+    },
+}
+
+impl From<NumbersError<'_>> for Failure {
+    fn from(error: NumbersError<'_>) -> Self {
+        Self::wrong_words(error)
+    }
 }
 
 /// Reads a list of questions of a paper, each once, in the order of the paper.
@@ -28,12 +71,13 @@ pub(super) fn questions(
         _ => None,
     });
     match twice {
-        Some(number) => Err(wrong(format!(
-            "{option} {text}: question {number} stands there twice; write it once"
-        ))),
-        None if questions.is_empty() => Err(wrong(format!(
-            "{option} names no question; write numbers and ranges, such as 3,18,21-25"
-        ))),
+        Some(number) => Err(NumbersError::Twice {
+            option,
+            text,
+            number,
+        }
+        .into()),
+        None if questions.is_empty() => Err(NumbersError::Empty(option).into()),
         None => Ok(questions),
     }
 }
@@ -48,15 +92,16 @@ pub(super) fn by_question<T: Copy>(
     let mut values = BTreeMap::new();
     for part in parts(text) {
         let Some((numbers, value)) = part.split_once(':') else {
-            return Err(wrong(format!(
-                "{option}: {part:?} has no colon; write a question or a range, a colon and the value, such as 1-10:3"
-            )));
+            return Err(NumbersError::NoColon(option, part).into());
         };
         for number in span(option, numbers.trim(), outline)? {
             if values.insert(number, read(number, value.trim())?).is_some() {
-                return Err(wrong(format!(
-                    "{option} {text}: question {number} stands there twice; write it once"
-                )));
+                return Err(NumbersError::Twice {
+                    option,
+                    text,
+                    number,
+                }
+                .into());
             }
         }
     }
@@ -73,15 +118,9 @@ pub(super) fn chance(option: &str, text: &str) -> Result<f64, Failure> {
     let read = exact.or_else(|| number.parse().ok().filter(|p: &f64| p.is_finite()));
     match read.map(|number| number / hundred) {
         Some(p) if (0.0..=1.0).contains(&p) => Ok(p),
-        Some(p) if p > 1.0 => Err(wrong(format!(
-            "{option}: a chance of {text} is above 1; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
-        ))),
-        Some(_) => Err(wrong(format!(
-            "{option}: a chance of {text} is below 0; write a number from 0 to 1"
-        ))),
-        None => Err(wrong(format!(
-            "{option}: {text:?} is no chance; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
-        ))),
+        Some(p) if p > 1.0 => Err(NumbersError::AboveOne(option, text).into()),
+        Some(_) => Err(NumbersError::BelowZero(option, text).into()),
+        None => Err(NumbersError::NoChance(option, text).into()),
     }
 }
 
@@ -99,9 +138,7 @@ fn span(option: &str, text: &str, outline: &Outline) -> Result<Vec<QuestionNo>, 
     };
     let (first, last) = text.split_once('-').unwrap_or((text, text));
     let (Some(first), Some(last)) = (number(first.trim()), number(last.trim())) else {
-        return Err(wrong(format!(
-            "{option}: {text:?} is no question and no range; write numbers and ranges, such as 3,18,21-25"
-        )));
+        return Err(NumbersError::NoRange(option, text).into());
     };
     let within = |number: u32| {
         u16::try_from(number)
@@ -110,15 +147,21 @@ fn span(option: &str, text: &str, outline: &Outline) -> Result<Vec<QuestionNo>, 
     };
     let (Some(from), Some(to)) = (within(first), within(last)) else {
         let outside = if within(first).is_none() { first } else { last };
-        return Err(wrong(format!(
-            "{option}: the paper has no question {outside}; its questions are 1 to {}",
-            outline.questions
-        )));
+        return Err(NumbersError::Outside {
+            option,
+            outside,
+            last: outline.questions,
+        }
+        .into());
     };
     if from > to {
-        return Err(wrong(format!(
-            "{option}: {text} goes backwards; write the lower number first, {to}-{from}"
-        )));
+        return Err(NumbersError::Backwards {
+            option,
+            text,
+            low: to,
+            high: from,
+        }
+        .into());
     }
     Ok((from..=to).map(QuestionNo).collect())
 }

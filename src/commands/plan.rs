@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
-use super::read::gather;
+use super::read::{TooFine, gather};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -15,6 +15,8 @@ use crate::reports::plan::{PlanReport, card, json, page};
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Plan};
 use crate::storage::files;
+use crate::words;
+use crate::words::plan::{OWN_BOUNDARY, PAST_BOUNDARY};
 
 /// What `plan` takes.
 #[derive(Debug, clap::Args)]
@@ -37,6 +39,19 @@ pub struct PlanArgs {
     /// Print JSON; the plan is then saved only with -o
     #[arg(long)]
     json: bool,
+}
+
+/// An award that the paper does not have.
+#[derive(Debug, thiserror::Error)]
+enum NoAward<'a> {
+    #[error("--for: the paper `{paper}` has no award `{named}`; it has none")]
+    AtAll { paper: &'a str, named: &'a str },
+    #[error("--for: the paper `{paper}` has no award `{named}`; it has {}", awards.join(", "))]
+    OfThisName {
+        paper: &'a str,
+        named: &'a str,
+        awards: Vec<&'a str>,
+    },
 }
 
 /// Plans, saves the plan and writes what it says; notes beside JSON go to `aside`.
@@ -65,9 +80,7 @@ pub fn run(
         ))
     });
     let Some((plan, estimates)) = both else {
-        return Err(Failure::could_not(
-            "the paper's marks are too fine to plan with; use simpler fractions in its rule",
-        ));
+        return Err(Failure::could_not(TooFine::ToPlan));
     };
     let told = PlanReport {
         paper,
@@ -85,28 +98,17 @@ pub fn run(
         }
         json::json(&told, saved.as_deref()).map_err(Failure::could_not)?
     } else {
-        page(&told, saved.as_deref().unwrap_or("not saved"))
+        page(&told, saved.as_deref().unwrap_or(words::plan::NOT_SAVED))
     };
     written(out, &text)
 }
 
 /// The paper's own boundary of an award, else the highest of past years: who reaches that has reached them all.
 fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Failure> {
-    let own = paper.outline.awards.iter().map(|award| {
-        (
-            award.name.as_str(),
-            award.boundary,
-            ", the paper's own boundary",
-        )
-    });
+    let own = paper.outline.awards.iter();
+    let own = own.map(|award| (award.name.as_str(), award.boundary, OWN_BOUNDARY));
     let past = paper.past.iter().flat_map(|year| &year.boundaries);
-    let past = past.map(|(name, boundary)| {
-        (
-            name.as_str(),
-            *boundary,
-            ", the highest boundary of past years",
-        )
-    });
+    let past = past.map(|(name, boundary)| (name.as_str(), *boundary, PAST_BOUNDARY));
     let mut all: Vec<(&str, Mark, &'static str)> = past.collect();
     all.sort_by_key(|(_, boundary, _)| std::cmp::Reverse(*boundary));
     let all: Vec<_> = own.chain(all).collect();
@@ -119,15 +121,16 @@ fn goal(paper: &Paper, named: &str) -> Result<(Goal, Option<&'static str>), Fail
                 listed.push(name);
             }
         }
-        let known = if listed.is_empty() {
-            "it has none".to_owned()
+        let paper = &paper.outline.id;
+        return Err(Failure::wrong_words(if listed.is_empty() {
+            NoAward::AtAll { paper, named }
         } else {
-            format!("it has {}", listed.join(", "))
-        };
-        return Err(Failure::WrongWords(format!(
-            "--for: the paper `{}` has no award `{named}`; {known}",
-            paper.outline.id
-        )));
+            NoAward::OfThisName {
+                paper,
+                named,
+                awards: listed,
+            }
+        }));
     };
     Ok((
         Goal::Award {
@@ -144,7 +147,7 @@ fn save(
     told: &PlanReport<'_>,
 ) -> Result<Option<PathBuf>, Failure> {
     let outline = &told.paper.outline;
-    let title = format!("Pace plan for {}, {}", args.pupil, outline.title);
+    let title = words::plan::title(&args.pupil, &outline.title);
     let comments: Vec<String> = std::iter::once(title).chain(card(told)).collect();
     if told.plan.pace.checkpoints.is_empty() {
         // A paper too short to try anything has no checkpoint, and a file without one is no plan.

@@ -27,6 +27,14 @@ pub struct ProgressArgs {
     json: bool,
 }
 
+/// A pupil who has sat nothing.
+#[derive(Debug, thiserror::Error)]
+#[error("there is no sitting of `{pupil}` in {}; check the alias, or say where sittings are kept with --sessions DIR", sessions.display())]
+struct NoSeason<'a> {
+    pupil: &'a Alias,
+    sessions: &'a Path,
+}
+
 /// Puts the season together and writes it; files that cannot be read go to `aside` beside JSON.
 ///
 /// # Errors
@@ -37,7 +45,7 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let pupil = Alias::new(&args.pupil).map_err(|no| Failure::WrongWords(format!("{no}")))?;
+    let pupil = Alias::new(&args.pupil).map_err(Failure::wrong_words)?;
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
     let season = season(pupil, &catalogue.map_err(Failure::could_not)?)?;
     let text = if args.json {
@@ -59,10 +67,10 @@ pub fn season(pupil: Alias, catalogue: &Catalogue) -> Result<Season, Failure> {
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let own = catalogue.of_pupil(&pupil)?;
     if own.is_empty() {
-        return Err(Failure::could_not(format!(
-            "there is no sitting of `{pupil}` in {}; check the alias, or say where sittings are kept with --sessions DIR",
-            sessions.display()
-        )));
+        return Err(Failure::could_not(NoSeason {
+            pupil: &pupil,
+            sessions,
+        }));
     }
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
     let unread = own.unreadable.iter();

@@ -151,6 +151,15 @@ pub(super) fn paper_and_key(
     Ok((catalogue, paper, key))
 }
 
+/// Why a paper's marks cannot be worked out in advance.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum TooFine {
+    #[error("the paper's marks are too fine to forecast; use simpler fractions in its rule")]
+    ToForecast,
+    #[error("the paper's marks are too fine to plan with; use simpler fractions in its rule")]
+    ToPlan,
+}
+
 /// Everything that can be drawn on for a pupil and a paper.
 pub(super) struct Gathered {
     /// The paper asked about.

@@ -1,5 +1,7 @@
 //! A group's award boundaries in words.
 
+use std::path::Path;
+
 use crate::cohort::boundaries::{Cut, Places, RESAMPLES, Range};
 use crate::domain::mark::Mark;
 use crate::stats::boundary::TieRule;
@@ -114,4 +116,12 @@ pub fn places(cap: usize, places: &Places) -> String {
         format!(" The next mark, {}, would make it {count}.", plain(mark))
     });
     format!("{}: {fits}.{next}", counted(cap, "place"))
+}
+
+/// That the boundaries of a year stand in a paper file now.
+pub fn year_written(year: i32, paper: &Path) -> String {
+    format!(
+        "The boundaries of {year} are written into {}.",
+        paper.display()
+    )
 }

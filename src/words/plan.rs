@@ -1,5 +1,6 @@
 //! A pace plan in words: the card for the pupil, and what the plan should bring.
 
+use crate::domain::header::Alias;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::plan::{Goal, Plan, Rest, SWEEP_EACH};
@@ -17,6 +18,14 @@ pub const SHOULD_BRING: &str = "What it should bring if it is kept to the end";
 /// The heading over the times and chances.
 pub const RESTS_ON: &str = "What it rests on";
 
+/// In the place of the file's name.
+pub const NOT_SAVED: &str = "not saved";
+
+/// Where the boundary of an award comes from, behind it.
+pub const OWN_BOUNDARY: &str = ", the paper's own boundary";
+/// See [`OWN_BOUNDARY`].
+pub const PAST_BOUNDARY: &str = ", the highest boundary of past years";
+
 /// The ways to go through the paper that are held against each other.
 pub const THIS_PLAN: &str = "this plan";
 /// See [`THIS_PLAN`].
@@ -25,6 +34,11 @@ pub const IN_ORDER: &str = "in order";
 pub const IN_ORDER_GUESSING: &str = "in order, guessing";
 /// See [`THIS_PLAN`].
 pub const IN_ORDER_BLANKS: &str = "in order, blanks";
+
+/// What stands over the card in the plan's file.
+pub fn title(pupil: &Alias, paper: &str) -> String {
+    format!("Pace plan for {pupil}, {paper}")
+}
 
 /// What becomes of a question, in a column.
 pub const fn fate(tried: bool, rest: Rest) -> &'static str {

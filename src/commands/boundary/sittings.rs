@@ -8,14 +8,43 @@ use std::sync::Arc;
 use crate::analysis;
 use crate::cohort::entry::Entry;
 use crate::commands::failure::{Failure, Failures};
-use crate::commands::numbers::wrong;
 use crate::commands::outlets::remark;
 use crate::commands::read::{sheets, tell_apart};
 use crate::domain::paper::Outline;
 use crate::domain::standing::Exclusion;
-use crate::storage::catalogue::{Catalogue, Meant};
+use crate::storage::catalogue::{Catalogue, Meant, NoKey};
 use crate::storage::files::marks::Marks;
 use crate::storage::journal::Record;
+
+/// Why the sittings give no marks of a group.
+#[derive(Debug, thiserror::Error)]
+enum NoGroup<'a> {
+    #[error("there is no whole sitting here that counts; name session files, or folders with some")]
+    NoWhole,
+    #[error("there is no sitting here; name session files, or folders with some")]
+    NoSitting,
+    #[error("these are sittings of several papers ({}); say which is meant with --key", .0.join(", "))]
+    SeveralPapers(Vec<&'a str>),
+}
+
+/// Why a sitting that was named cannot stand beside the others.
+#[derive(Debug, thiserror::Error)]
+enum SittingUnfit {
+    #[error(transparent)]
+    NoKey(NoKey),
+    #[error("it is of another paper than the first one; name the sittings of one paper")]
+    OtherPaper,
+    #[error(
+        "it was sat under another marking rule than the first one; marks under two rules make no one group"
+    )]
+    OtherRule,
+    #[error("it is of a part of the paper only; leave it out")]
+    Part,
+    #[error("it was given less than the paper's own time; leave it out")]
+    ShortTime,
+    #[error("it has not ended; finish it first, or leave it out")]
+    Open,
+}
 
 /// Marks the sittings with their key; their marks in time count.
 ///
@@ -56,8 +85,7 @@ pub(super) fn marks(
         if meant.is_named(&record.path)
             && let Some(reason) = unfit(record, *reason, &catalogue)
         {
-            let path = record.path.display();
-            wrong.add(Failure::CouldNot(format!("{path}: {reason}")));
+            wrong.add(Failure::of_file(&record.path, reason));
         }
     }
     wrong.none()?;
@@ -72,9 +100,7 @@ pub(super) fn marks(
         remark(aside, line);
     }
     if counts.is_empty() {
-        return Err(Failure::could_not(
-            "there is no whole sitting here that counts; name session files, or folders with some",
-        ));
+        return Err(Failure::could_not(NoGroup::NoWhole));
     }
     Ok(Marks { counts, without: 0 })
 }
@@ -95,11 +121,8 @@ fn paper(meant: &Meant, catalogue: &Catalogue) -> Result<Outline, Failure> {
         .collect();
     ids.insert(&first.header.paper.id);
     if ids.len() > 1 {
-        let ids: Vec<_> = ids.into_iter().collect();
-        return Err(wrong(format!(
-            "these are sittings of several papers ({}); say which is meant with --key",
-            ids.join(", ")
-        )));
+        let ids = ids.into_iter().collect();
+        return Err(Failure::wrong_words(NoGroup::SeveralPapers(ids)));
     }
     Ok(first.header.paper.clone())
 }
@@ -117,36 +140,27 @@ fn no_paper(meant: &Meant, catalogue: &Catalogue) -> Failure {
     for record in &meant.records {
         if let Err(no_key) = catalogue.key_of(&record.header.paper) {
             if meant.is_named(&record.path) {
-                let path = record.path.display();
-                all.add(Failure::CouldNot(format!("{path}: {no_key}")));
+                all.add(Failure::of_file(&record.path, no_key));
             } else if told.insert(record.header.paper.id.as_str()) {
                 all.add(Failure::could_not(no_key));
             }
         }
     }
-    all.none().err().unwrap_or_else(|| {
-        Failure::could_not("there is no sitting here; name session files, or folders with some")
-    })
+    let all = all.none().err();
+    all.unwrap_or_else(|| Failure::could_not(NoGroup::NoSitting))
 }
 
-/// Why a sitting that was named cannot stand beside the others; nothing where it is merely left out.
-fn unfit(record: &Record, reason: Exclusion, catalogue: &Catalogue) -> Option<String> {
-    let said = match reason {
+/// Why it cannot stand beside the others, though it was named; nothing where it is merely left out.
+fn unfit(record: &Record, reason: Exclusion, catalogue: &Catalogue) -> Option<SittingUnfit> {
+    match reason {
         Exclusion::OtherPaper | Exclusion::OtherVersion | Exclusion::NoKey => {
-            match catalogue.key_of(&record.header.paper) {
-                Err(no_key) => return Some(no_key.to_string()),
-                Ok(_) => {
-                    "it is of another paper than the first one; name the sittings of one paper"
-                }
-            }
+            let no_key = catalogue.key_of(&record.header.paper).err();
+            Some(no_key.map_or(SittingUnfit::OtherPaper, SittingUnfit::NoKey))
         }
-        Exclusion::OtherRule => {
-            "it was sat under another marking rule than the first one; marks under two rules make no one group"
-        }
-        Exclusion::Part => "it is of a part of the paper only; leave it out",
-        Exclusion::ShortTime => "it was given less than the paper's own time; leave it out",
-        Exclusion::Open => "it has not ended; finish it first, or leave it out",
-        Exclusion::GivenUp | Exclusion::Later | Exclusion::Invented => return None,
-    };
-    Some(said.to_owned())
+        Exclusion::OtherRule => Some(SittingUnfit::OtherRule),
+        Exclusion::Part => Some(SittingUnfit::Part),
+        Exclusion::ShortTime => Some(SittingUnfit::ShortTime),
+        Exclusion::Open => Some(SittingUnfit::Open),
+        Exclusion::GivenUp | Exclusion::Later | Exclusion::Invented => None,
+    }
 }
