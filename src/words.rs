@@ -6,6 +6,7 @@ pub mod aloud;
 pub mod boundaries;
 pub mod cause;
 pub mod count;
+pub mod damage;
 pub mod encouragement;
 pub mod feedback;
 pub mod findings;

@@ -35,6 +35,11 @@ pub struct FeedbackArgs {
     group: Option<PathBuf>,
 }
 
+/// Several sittings, and no folder for their pages.
+#[derive(Debug, thiserror::Error)]
+#[error("several sittings get a page each; say which folder they go into with --group DIR")]
+struct SeveralSittings;
+
 /// Writes the page, or the group's pages; `sessions` is the folder of sittings where one was named.
 ///
 /// # Errors
@@ -69,10 +74,7 @@ pub fn run(
     }
     failures.none()?;
     let [record] = meant.records.as_slice() else {
-        return Err(Failure::WrongWords(
-            "several sittings get a page each; say which folder they go into with --group DIR"
-                .to_owned(),
-        ));
+        return Err(Failure::wrong_words(SeveralSittings));
     };
     let page = page(&pages.tell(record)?);
     match &args.output {

@@ -75,6 +75,19 @@ pub struct GroupArgs {
     pub no_progress: bool,
 }
 
+/// Why there is no page on a group.
+#[derive(Debug, thiserror::Error)]
+enum GroupError<'a> {
+    #[error("{}: cannot be written ({error}); name another file with --csv", path.display())]
+    NotWritten { path: &'a Path, error: io::Error },
+    #[error("{}: --csv would write over a file that is read; name another file", .0.display())]
+    WritesOverInput(&'a Path),
+    #[error("there are no answer sheets")]
+    NoSheets,
+    #[error("nobody has sat the whole paper `{0}` to its end yet; one whole sitting makes a page")]
+    NobodySat(&'a str),
+}
+
 /// Works the figures out and writes them to `out`; what somebody may want to know goes to `notes`.
 ///
 /// # Errors
@@ -93,12 +106,8 @@ pub fn run(
     let (figures, source, invented) = figures(args, &catalogue, paper, &key, notes)?;
     if let Some(path) = &args.csv {
         let table = csv::csv(&figures).map_err(Failure::could_not)?;
-        disk::replace(path, &table, Rights::Owner).map_err(|error| {
-            Failure::could_not(format!(
-                "{}: cannot be written ({error}); name another file with --csv",
-                path.display()
-            ))
-        })?;
+        disk::replace(path, &table, Rights::Owner)
+            .map_err(|error| Failure::could_not(GroupError::NotWritten { path, error }))?;
     }
     let text = if args.json {
         json::json(&figures).map_err(Failure::could_not)?
@@ -122,7 +131,7 @@ fn figures(
     notes: &mut dyn Write,
 ) -> Result<(Figures, AnswersFrom, bool), Failure> {
     let mut cohort = ItemTally::new(paper, key).map_err(|no| match &args.key {
-        Some(key) => Failure::could_not(format!("{}: {no}", key.display())),
+        Some(key) => Failure::of_file(key, no),
         None => Failure::could_not(no),
     })?;
     let mut invented = false;
@@ -157,7 +166,7 @@ const fn take(args: &GroupArgs) -> Take {
 
 fn worked_out(cohort: &ItemTally) -> Result<Figures, Failure> {
     let figures = cohort.figures();
-    figures.ok_or_else(|| Failure::could_not("there are no answer sheets"))
+    figures.ok_or_else(|| Failure::could_not(GroupError::NoSheets))
 }
 
 /// The page on everybody's first whole sitting of this paper and version among these.
@@ -172,10 +181,7 @@ pub(super) fn page_of(
 ) -> Result<String, Failure> {
     let (counted, _) = sheets(catalogue, records, paper, Entry::First);
     if counted.is_empty() {
-        return Err(Failure::could_not(format!(
-            "nobody has sat the whole paper `{}` to its end yet; one whole sitting makes a page",
-            paper.id
-        )));
+        return Err(Failure::could_not(GroupError::NobodySat(&paper.id)));
     }
     let mut cohort = ItemTally::new(paper, key).map_err(Failure::could_not)?;
     let take = Take::WithGuessRound;
@@ -215,10 +221,7 @@ fn not_an_input(path: &Path, args: &GroupArgs) -> Result<(), Failure> {
     let key = args.key.as_deref();
     for input in files.chain([Path::new(&args.paper)]).chain(key) {
         if fs::canonicalize(input).is_ok_and(|input| input == own) {
-            return Err(Failure::WrongWords(format!(
-                "{}: --csv would write over a file that is read; name another file",
-                path.display()
-            )));
+            return Err(Failure::wrong_words(GroupError::WritesOverInput(path)));
         }
     }
     Ok(())

@@ -1,7 +1,6 @@
 //! `mark`: exact marks of one sitting or several.
 
 use std::collections::BTreeMap;
-use std::fmt;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -18,7 +17,8 @@ use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
 use crate::storage::journal::{self, JournalError, Record};
-use crate::words::count::counted;
+use crate::words::damage::{marked_up_to, torn_before_marks};
+use crate::words::standing::{note_left_out, note_not_marked};
 
 /// What `mark` takes.
 #[derive(Debug, clap::Args)]
@@ -42,6 +42,27 @@ pub struct MarkArgs {
     /// Mark a damaged file up to its first damage, and say so
     #[arg(long)]
     up_to_damage: bool,
+}
+
+/// Why a sitting is not marked.
+#[derive(Debug, thiserror::Error)]
+enum MarkError<'a> {
+    #[error("{0}. To mark what stands before it, add --up-to-damage.")]
+    Damaged(JournalError),
+    #[error(
+        "its paper has {own} questions, and the rule of `{rule}` is for {others}; give --under a rule for {own}"
+    )]
+    RuleForOthers {
+        own: u16,
+        rule: &'a str,
+        others: u16,
+    },
+    #[error(
+        "none of the sittings found can be marked, since no key lies beside their papers; name the key with --key"
+    )]
+    NoKeyBeside,
+    #[error("none of the sittings found can be marked with the key of {}; give the key of their paper", .0.join(" or "))]
+    OtherKeys(Vec<String>),
 }
 
 /// Marks the sittings and writes what they gave; what has to be said beside it goes to `aside`.
@@ -87,7 +108,7 @@ pub fn run(
                 Ok(report) => reports.push(report),
                 Err(failure) => failures.add(failure),
             },
-            Err(no_key) if named => failures.add(unfit(&record.path, no_key)),
+            Err(no_key) if named => failures.add(Failure::of_file(&record.path, no_key)),
             Err(no_key) => left_out.add(&record, &no_key),
         }
     }
@@ -117,8 +138,8 @@ fn up_to_damage(
     match journal::read_up_to_damage(path)? {
         (record, Some(damage)) if wanted => Ok((record, damage)),
         (_, Some(damage)) => {
-            let way_out = "To mark what stands before it, add --up-to-damage.";
-            Err(Failure::Damaged(format!("{damage}. {way_out}")))
+            let damaged = MarkError::Damaged(damage);
+            Err(Failure::Damaged(damaged.to_string()))
         }
         // It has changed since it was looked at.
         (_, None) => Err(Failure::from(reason)),
@@ -153,11 +174,6 @@ fn rule_of(path: &Path) -> Result<Outline, Failure> {
     Ok(paper.outline)
 }
 
-/// Why one file is not marked.
-fn unfit(path: &Path, reason: impl fmt::Display) -> Failure {
-    Failure::CouldNot(format!("{}: {reason}", path.display()))
-}
-
 /// What was left out of folders and of pupils' sittings.
 #[derive(Default)]
 struct LeftOut {
@@ -182,38 +198,19 @@ impl LeftOut {
     /// The sittings of papers without a key in one line, and a line for each that its own paper's key
     /// does not fit.
     fn said(&self) -> impl Iterator<Item = String> + '_ {
-        let papers = self.papers.iter();
-        let papers: Vec<_> = papers.map(|(id, count)| format!("{id} {count}")).collect();
-        let count: usize = self.papers.values().sum();
-        let others = (count > 0).then(|| {
-            let sittings = counted(count, "sitting");
-            format!(
-                "note: left out {sittings} {} ({})",
-                if self.chosen {
-                    "of other papers"
-                } else {
-                    "without a key"
-                },
-                papers.join(", ")
-            )
-        });
-        let unfit = self.unfit.iter();
-        others
-            .into_iter()
-            .chain(unfit.map(|line| format!("note: left out {line}")))
+        let others = note_not_marked(self.chosen, &self.papers);
+        let unfit = self.unfit.iter().map(note_left_out);
+        others.into_iter().chain(unfit)
     }
 
     fn nothing_left(&self, catalogue: &Catalogue) -> Failures {
         let ids = catalogue.named_keys().into_iter();
         let ids: Vec<_> = ids.map(|id| format!("`{id}`")).collect();
         let mut failures = Failures::default();
-        failures.add(Failure::CouldNot(if ids.is_empty() {
-            "none of the sittings found can be marked, since no key lies beside their papers; name the key with --key".to_owned()
+        failures.add(Failure::could_not(if ids.is_empty() {
+            MarkError::NoKeyBeside
         } else {
-            format!(
-                "none of the sittings found can be marked with the key of {}; give the key of their paper",
-                ids.join(" or ")
-            )
+            MarkError::OtherKeys(ids)
         }));
         for said in self.said() {
             failures.add(Failure::CouldNot(said));
@@ -234,29 +231,20 @@ fn report(
     let limits = limits.map_err(Failure::could_not)?;
     let paper = &record.header.paper;
     if let Some(other) = under.filter(|other| other.questions != paper.questions) {
-        let (own, theirs) = (paper.questions, other.questions);
-        return Err(unfit(
-            &record.path,
-            format!(
-                "its paper has {own} questions, and the rule of `{}` is for {theirs}; give --under a rule for {own}",
-                other.id
-            ),
-        ));
+        let misfit = MarkError::RuleForOthers {
+            own: paper.questions,
+            rule: &other.id,
+            others: other.questions,
+        };
+        return Err(Failure::of_file(&record.path, misfit));
     }
-    let damage = damage.map(|damage| format!("{damage}. These are the marks up to there."));
+    let damage = damage.map(marked_up_to);
+    let torn = record
+        .torn
+        .map(|torn| torn_before_marks(&record.path, torn.line));
     let subject = Subject {
         analysis: analysis(record, &limits),
-        remarks: damage.into_iter().chain(torn(record)).collect(),
+        remarks: damage.into_iter().chain(torn).collect(),
     };
     Report::new(subject, key, under, today).map_err(Failure::could_not)
-}
-
-fn torn(record: &Record) -> Option<String> {
-    record.torn.map(|torn| {
-        format!(
-            "{}: its last line, {}, was never written to its end. It is left out; everything before it is whole.",
-            record.path.display(),
-            torn.line
-        )
-    })
 }

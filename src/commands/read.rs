@@ -16,10 +16,9 @@ use crate::domain::thresholds::Thresholds;
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
 use crate::storage::journal::{Copied, Listing, Record};
-use crate::words::count::counted;
-use crate::words::{
-    self,
-    standing::{copied, how_many_count},
+use crate::words::standing::{
+    self, copied, how_many_count, left_out_of_season, none_marked, note, note_left_out,
+    note_unread, without_key,
 };
 
 /// What the log of a record tells, judged by these thresholds.
@@ -119,16 +118,13 @@ pub(super) fn tell_apart(
     entry: Entry,
 ) -> Vec<String> {
     let pupils: BTreeSet<_> = counted.iter().map(|record| &record.header.pupil).collect();
-    let mut said = vec![how_many_count(counted.len(), pupils.len(), entry)];
+    let mut said = vec![note(how_many_count(counted.len(), pupils.len(), entry))];
     let reasons = left_out.iter().map(|(_, reason)| *reason);
-    let apart = words::standing::left_out(reasons).into_iter();
-    said.extend(apart.map(|sittings| format!("left out {sittings}")));
+    said.extend(standing::left_out(reasons).iter().map(note_left_out));
     let unread = meant.unreadable.iter();
-    said.extend(unread.map(|(_, reason)| format!("left out, since it cannot be read: {reason}")));
-    said.extend(copies(&meant.copies));
-    said.into_iter()
-        .map(|line| format!("note: {line}"))
-        .collect()
+    said.extend(unread.map(|(_, reason)| note_unread(reason)));
+    said.extend(copies(&meant.copies).map(note));
+    said
 }
 
 /// A paper by its file or id with its key, the one named or the one beside it.
@@ -201,14 +197,11 @@ pub(super) fn gather(
     let unread = unread.map(|(_, reason)| reason.to_string());
     let troubles = catalogue.troubles().iter().map(ToString::to_string);
     let unread = unread.chain(troubles).chain(copies(&listing.copies));
-    let mut notes: Vec<String> = unread.map(|said| format!("Left out: {said}")).collect();
+    let mut notes: Vec<String> = unread.map(left_out_of_season).collect();
     let marked = mark_all(&catalogue, &listing, &limits);
     notes.extend(marked.left_out);
     if !marked.evidence.iter().any(|one| one.pupil == *pupil) {
-        notes.push(format!(
-            "No marked sitting of {pupil} was found in {}.",
-            sessions.display()
-        ));
+        notes.push(none_marked(pupil, sessions));
     }
     Ok(Gathered {
         paper,
@@ -255,14 +248,9 @@ pub(super) fn mark_all(
             *without.entry(&record.header.paper.id).or_default() += 1;
         }
     }
-    let barred = words::standing::left_out(barred).into_iter();
-    let barred = barred.map(|said| format!("Left out: {said}."));
-    let without = without.iter().map(|(id, count)| {
-        format!(
-            "Left out: {} of `{id}`, for which no key was found; say where it is with --keys DIR.",
-            counted(*count, "sitting")
-        )
-    });
+    let barred = standing::left_out(barred).into_iter();
+    let barred = barred.map(|said| left_out_of_season(format_args!("{said}.")));
+    let without = without.iter().map(|(id, count)| without_key(id, *count));
     marked.left_out = barred.chain(without).collect();
     marked
 }

@@ -1,5 +1,7 @@
 //! What the feedback page says to its pupil beside the findings: kind, true and short.
 
+use std::path::Path;
+
 use chrono::NaiveDate;
 
 use crate::analysis::{Block, Trust};
@@ -314,4 +316,13 @@ pub fn line_at(boundary: Mark, award: &str) -> String {
 /// How one comes to a wrong option.
 pub fn common_way(option: Label, lure: &str) -> String {
     format!("A common way to {option}: {lure}.")
+}
+
+/// How many pages were written, and where the tutor finds them listed.
+pub fn pages_written(pages: usize, list: &Path) -> String {
+    format!(
+        "{} written; the list for the tutor is {}",
+        counted(pages, "page"),
+        list.display()
+    )
 }

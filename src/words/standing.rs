@@ -1,10 +1,12 @@
 //! How many sittings count, and why others do not.
 
 use std::collections::BTreeMap;
+use std::fmt::Display;
 use std::path::Path;
 
 use super::count::counted;
 use crate::cohort::entry::Entry;
+use crate::domain::header::Alias;
 use crate::domain::standing::Exclusion;
 
 impl Exclusion {
@@ -63,4 +65,59 @@ pub fn copied(copy: &Path, kept: &Path, differs: bool) -> String {
     } else {
         format!("{copy}: the same sitting as {kept}; it counts once")
     }
+}
+
+/// Before what is said beside a group's figures.
+pub fn note(said: impl Display) -> String {
+    format!("note: {said}")
+}
+
+/// What was left out, in a note.
+pub fn note_left_out(said: impl Display) -> String {
+    note(format_args!("left out {said}"))
+}
+
+/// A file that was left out, in a note.
+pub fn note_unread(reason: impl Display) -> String {
+    note(format_args!("left out, since it cannot be read: {reason}"))
+}
+
+/// Sittings that were not marked, by paper: of papers that were not `chosen`, or without a key.
+pub fn note_not_marked(chosen: bool, papers: &BTreeMap<String, usize>) -> Option<String> {
+    let count: usize = papers.values().sum();
+    let papers = papers.iter().map(|(id, count)| format!("{id} {count}"));
+    let papers: Vec<_> = papers.collect();
+    (count > 0).then(|| {
+        note_left_out(format_args!(
+            "{} {} ({})",
+            counted(count, "sitting"),
+            if chosen {
+                "of other papers"
+            } else {
+                "without a key"
+            },
+            papers.join(", ")
+        ))
+    })
+}
+
+/// What was left out of a pupil's season, as a sentence.
+pub fn left_out_of_season(said: impl Display) -> String {
+    format!("Left out: {said}")
+}
+
+/// Sittings of a paper that has no key.
+pub fn without_key(paper: &str, sittings: usize) -> String {
+    left_out_of_season(format_args!(
+        "{} of `{paper}`, for which no key was found; say where it is with --keys DIR.",
+        counted(sittings, "sitting")
+    ))
+}
+
+/// That a pupil has no marked sitting.
+pub fn none_marked(pupil: &Alias, sessions: &Path) -> String {
+    format!(
+        "No marked sitting of {pupil} was found in {}.",
+        sessions.display()
+    )
 }

@@ -1,6 +1,7 @@
 //! A page for each sitting of a group, and the tutor's list of them.
 
 use std::collections::BTreeMap;
+use std::io;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -14,8 +15,16 @@ use crate::reports::feedback::index::{IndexEntry, index};
 use crate::reports::feedback::page;
 use crate::storage::disk;
 use crate::storage::journal::Record;
-use crate::words::count::counted;
+use crate::words::feedback::pages_written;
 use crate::words::time::table_day;
+
+/// No folder to write to.
+#[derive(Debug, thiserror::Error)]
+#[error("the folder {} cannot be made: {error}", dir.display())]
+struct FolderNotMade<'a> {
+    dir: &'a Path,
+    error: io::Error,
+}
 
 /// Writes all pages that can be written, then the list, then says what could not be.
 pub(super) fn write(
@@ -25,12 +34,8 @@ pub(super) fn write(
     dir: &Path,
     outlets: &mut Outlets<'_>,
 ) -> Result<(), Failure> {
-    disk::create_private_dir_all(dir).map_err(|error| {
-        Failure::CouldNot(format!(
-            "the folder {} cannot be made: {error}",
-            dir.display()
-        ))
-    })?;
+    disk::create_private_dir_all(dir)
+        .map_err(|error| Failure::could_not(FolderNotMade { dir, error }))?;
     let mut told = Vec::new();
     let count = |files: usize| u64::try_from(files).unwrap_or(u64::MAX);
     let bar = Bar::new(outlets.watched, Counts::Read, count(records.len()));
@@ -60,9 +65,8 @@ pub(super) fn write(
     let list = dir.join("index.html");
     quietly(writeln!(
         outlets.out,
-        "{} written; the list for the tutor is {}",
-        counted(told.len(), "page"),
-        list.display()
+        "{}",
+        pages_written(told.len(), &list)
     ))?;
     failures.none()
 }

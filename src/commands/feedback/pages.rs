@@ -7,10 +7,18 @@ use chrono::NaiveDate;
 
 use crate::commands::failure::Failure;
 use crate::commands::read::{analysis, studied};
+use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
 use crate::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use crate::storage::catalogue::{Catalogue, folder_of};
 use crate::storage::journal::Record;
+
+/// A sitting that its pupil may go on with.
+#[derive(Debug, thiserror::Error)]
+#[error(
+    "the sitting is still open, and its pupil may go on with it; end it first with `pacebell sit --pupil {0}`"
+)]
+struct StillOpen<'a>(&'a Alias);
 
 /// What all pages of one call share.
 pub(super) struct Pages<'a> {
@@ -29,11 +37,8 @@ impl Pages<'_> {
     /// No key, thresholds that cannot be used, or a sitting that is still open.
     pub(super) fn tell(&self, record: &Record) -> Result<Feedback, Failure> {
         let (header, file) = (&record.header, &record.path);
-        let wrong = |reason: &dyn std::fmt::Display| {
-            Failure::CouldNot(format!("{}: {reason}", file.display()))
-        };
         let key = self.catalogue.key_of(&header.paper);
-        key.map_err(|no_key| wrong(&no_key))?;
+        key.map_err(|no_key| Failure::of_file(file, no_key))?;
         let limits = self.catalogue.limits_for(file);
         let limits = limits.map_err(Failure::could_not)?;
         let studied = studied(self.catalogue, record, &limits);
@@ -43,12 +48,7 @@ impl Pages<'_> {
             with_working: self.with_working,
             today: self.today,
         };
-        feedback(&asked).ok_or_else(|| {
-            wrong(&format!(
-                "the sitting is still open, and its pupil may go on with it; end it first with `pacebell sit --pupil {}`",
-                header.pupil
-            ))
-        })
+        feedback(&asked).ok_or_else(|| Failure::of_file(file, StillOpen(&header.pupil)))
     }
 
     /// The same pupil's earlier sittings, in the folder of sittings that was named, else in the sitting's own; what

@@ -21,6 +21,15 @@ const DRAWN_EVERY: usize = 1 << 16;
 /// How many batches may lie between the two, so that memory stays bounded.
 const WAITING: usize = 4;
 
+/// Why a list gives no answer sheets.
+#[derive(Debug, thiserror::Error)]
+enum ListError<'a> {
+    #[error("reading the list broke off; try again")]
+    BrokeOff,
+    #[error("{}: there is a heading but no answer sheet; write a line for each sheet below it", .0.display())]
+    HeadingAlone(&'a Path),
+}
+
 /// Sheets on their way, and how far the file was read by then.
 struct Batch {
     codes: Vec<u8>,
@@ -68,13 +77,10 @@ pub(super) fn count(
     counted?;
     match read {
         Ok(read) => read.map_err(Failure::could_not)?,
-        Err(_) => return Err(Failure::could_not("reading the list broke off; try again")),
+        Err(_) => return Err(Failure::could_not(ListError::BrokeOff)),
     }
     if cohort.people() == 0 {
-        return Err(Failure::could_not(format!(
-            "{}: there is a heading but no answer sheet; write a line for each sheet below it",
-            path.display()
-        )));
+        return Err(Failure::could_not(ListError::HeadingAlone(path)));
     }
     Ok(())
 }

@@ -15,6 +15,8 @@ use crate::domain::paper::Outline;
 use crate::domain::time::Elapsed;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::Record;
+use crate::words::damage::torn_in_group;
+use crate::words::standing::note;
 
 /// Which sittings are meant, and how they count.
 #[derive(Clone, Copy)]
@@ -26,6 +28,13 @@ pub(super) struct SheetsWanted<'a> {
     /// Which sittings of a pupil count.
     pub(super) entry: Entry,
 }
+
+/// A paper that nobody among these sat whole.
+#[derive(Debug, thiserror::Error)]
+#[error(
+    "there is no whole sitting of `{0}` among these; name its session files, or the folder that holds them"
+)]
+struct NoWholeSitting<'a>(&'a str);
 
 /// Counts every sitting that stands for its pupil, and says whether one is invented.
 ///
@@ -56,17 +65,10 @@ pub(super) fn count(
         writeln!(notes, "{line}")?;
     }
     for record in counted.iter().filter(|record| record.torn.is_some()) {
-        writeln!(
-            notes,
-            "note: {}: the last line was not written to its end and is not counted",
-            record.path.display()
-        )?;
+        writeln!(notes, "{}", note(torn_in_group(&record.path)))?;
     }
     if counted.is_empty() {
-        return Err(Failure::could_not(format!(
-            "there is no whole sitting of `{}` among these; name its session files, or the folder that holds them",
-            paper.id
-        )));
+        return Err(Failure::could_not(NoWholeSitting(&paper.id)));
     }
     Ok(invented)
 }
