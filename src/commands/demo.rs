@@ -3,7 +3,6 @@
 //! The season itself is made in [`crate::invented`]; here it is written down.
 
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -14,6 +13,7 @@ use crate::invented::papers::Sample;
 use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};
 use crate::storage::disk;
 use crate::storage::journal::{self, Writer};
+use crate::words::demo::season_made;
 
 /// What `demo` takes.
 #[derive(Debug, clap::Args)]
@@ -35,12 +35,28 @@ pub struct DemoArgs {
     force: bool,
 }
 
-fn up_to<const MOST: usize>(text: &str) -> Result<usize, String> {
+/// No number of this season.
+#[derive(Debug, thiserror::Error)]
+#[error("give a whole number from 1 to {0}")]
+struct NotUpTo(usize);
+
+fn up_to<const MOST: usize>(text: &str) -> Result<usize, NotUpTo> {
     let number = text
         .parse()
         .ok()
         .filter(|number| (1..=MOST).contains(number));
-    number.ok_or_else(|| format!("give a whole number from 1 to {MOST}"))
+    number.ok_or(NotUpTo(MOST))
+}
+
+/// Why there is no season.
+#[derive(Debug, thiserror::Error)]
+enum DemoError<'a> {
+    #[error("{} holds something already, and nothing is written over; give a new folder, or --force to make one inside it", .0.display())]
+    NotEmpty(&'a Path),
+    #[error("there is no free name for a folder")]
+    NoFreeName,
+    #[error("{} cannot be written ({error}); give a folder that takes files", path.display())]
+    NotWritten { path: &'a Path, error: io::Error },
 }
 
 /// Makes the season, writes it and says what to try next. Nothing that is there is written over.
@@ -55,7 +71,7 @@ pub fn run(args: &DemoArgs, out: &mut dyn Write) -> Result<(), Failure> {
         sittings: args.sittings,
     };
     let made = season(wanted).map_err(Failure::could_not)?;
-    disk::create_private_dir_all(&dir).map_err(|error| trouble(&dir, &error))?;
+    disk::create_private_dir_all(&dir).map_err(|error| trouble(&dir, error))?;
     write_papers(&dir.join("sample-papers"))?;
     let sessions = dir.join("sessions");
     // All at work before the first is waited for: what takes time is the disk.
@@ -73,10 +89,7 @@ fn place(dir: &Path, force: bool) -> Result<PathBuf, Failure> {
         return Ok(dir.to_owned());
     }
     if !force {
-        return Err(Failure::could_not(format!(
-            "{} holds something already, and nothing is written over; give a new folder, or --force to make one inside it",
-            dir.display()
-        )));
+        return Err(Failure::could_not(DemoError::NotEmpty(dir)));
     }
     for number in 1_u64.. {
         let name = if number == 1 {
@@ -89,7 +102,7 @@ fn place(dir: &Path, force: bool) -> Result<PathBuf, Failure> {
             return Ok(inside);
         }
     }
-    Err(Failure::could_not("there is no free name for a folder"))
+    Err(Failure::could_not(DemoError::NoFreeName))
 }
 
 /// Whether nothing is there, or an empty folder.
@@ -98,22 +111,19 @@ fn is_free(dir: &Path) -> Result<bool, Failure> {
         Ok(mut entries) => Ok(entries.next().is_none()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(true),
         Err(error) if error.kind() == io::ErrorKind::NotADirectory => Ok(false),
-        Err(error) => Err(trouble(dir, &error)),
+        Err(error) => Err(trouble(dir, error)),
     }
 }
 
-fn trouble(path: &Path, error: &io::Error) -> Failure {
-    Failure::could_not(format!(
-        "{} cannot be written ({error}); give a folder that takes files",
-        path.display()
-    ))
+fn trouble(path: &Path, error: io::Error) -> Failure {
+    Failure::could_not(DemoError::NotWritten { path, error })
 }
 
 fn write_papers(dir: &Path) -> Result<(), Failure> {
-    disk::create_private_dir_all(dir).map_err(|error| trouble(dir, &error))?;
+    disk::create_private_dir_all(dir).map_err(|error| trouble(dir, error))?;
     for (name, text) in Sample::ALL.iter().flat_map(Sample::files) {
         let path = dir.join(name);
-        disk::create(&path, text.as_bytes()).map_err(|error| trouble(&path, &error))?;
+        disk::create(&path, text.as_bytes()).map_err(|error| trouble(&path, error))?;
     }
     Ok(())
 }
@@ -131,19 +141,8 @@ fn writer_of(sessions: &Path, made: &Made) -> Result<Writer, Failure> {
 /// What was made, and what to try next.
 fn told(dir: &Path, seed: u64, made: &[Made], files: &[PathBuf]) -> String {
     let pupils: BTreeSet<_> = made.iter().map(|one| &one.header.pupil).collect();
-    let mut text = format!(
-        "A season of {} invented pupils, {} sittings, is in {}\n\
-         Nobody sat them, and every page says so. --seed {seed} makes the same season again.\n\n\
-         Try next:\n  cd {}\n",
-        pupils.len(),
-        made.len(),
-        dir.display(),
-        dir.display(),
-    );
-    for line in to_try(dir, made, files) {
-        let _ = writeln!(text, "  {line}");
-    }
-    text
+    let commands = to_try(dir, made, files);
+    season_made(pupils.len(), made.len(), dir, seed, &commands)
 }
 
 /// The words for the commands that this program has.

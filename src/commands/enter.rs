@@ -19,6 +19,7 @@ use crate::domain::sitting::{Command, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::{self, Writer};
+use crate::words::entry;
 use crate::words::time::day;
 use sheet::{AnswerSheet, Misread, Typed};
 
@@ -40,10 +41,23 @@ pub struct EnterArgs {
     date: Option<NaiveDate>,
 }
 
-fn date(text: &str) -> Result<NaiveDate, String> {
-    text.trim().parse().map_err(|_no_date| {
-        "that is no day; write it as year-month-day, such as 2026-11-25".to_owned()
-    })
+/// Why nothing was typed in.
+#[derive(Debug, thiserror::Error)]
+enum EnterError {
+    #[error("that is no day; write it as year-month-day, such as 2026-11-25")]
+    NoDay,
+    #[error("--date {date} lies ahead of today, {today}; give the day the paper was sat")]
+    DayAhead { date: String, today: String },
+    #[error("--answers: {0}")]
+    Answers(Misread),
+    #[error("line {number}, {misread}")]
+    Line { number: usize, misread: Misread },
+    #[error("the answers ended before they were saved, so nothing is; start again")]
+    Unsaved,
+}
+
+fn date(text: &str) -> Result<NaiveDate, EnterError> {
+    text.trim().parse().map_err(|_no_date| EnterError::NoDay)
 }
 
 /// Where the answers come from, and where words go.
@@ -81,7 +95,7 @@ pub fn run(
     };
     let header = header(&paper, &args.pupil, started);
     let path = save(dir, header, &answers, clock)?;
-    let _ = writeln!(desk.aside, "Saved: {}", path.display());
+    let _ = writeln!(desk.aside, "{}", entry::saved(&path));
     if desk.out_is_read {
         return Ok(());
     }
@@ -98,9 +112,7 @@ fn started(
     };
     if date > now.date_naive() {
         let (date, today) = (day(date), day(now.date_naive()));
-        return Err(Failure::WrongWords(format!(
-            "--date {date} lies ahead of today, {today}; give the day the paper was sat"
-        )));
+        return Err(Failure::wrong_words(EnterError::DayAhead { date, today }));
     }
     let first = date
         .and_time(NaiveTime::MIN)
@@ -111,7 +123,7 @@ fn started(
 type SheetAnswers = Vec<(QuestionNo, Typed)>;
 
 fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
-    let wrong = |misread| Failure::WrongWords(format!("--answers: {misread}"));
+    let wrong = |misread| Failure::wrong_words(EnterError::Answers(misread));
     let mut sheet = AnswerSheet::new(outline);
     sheet.read_line(text).map_err(wrong)?;
     let answers = sheet.whole().map_err(wrong)?.collect();
@@ -137,7 +149,7 @@ fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure
         }
         sheet
             .read_line(&line)
-            .map_err(|misread| Failure::could_not(format!("line {number}, {misread}")))?;
+            .map_err(|misread| Failure::could_not(EnterError::Line { number, misread }))?;
     }
     let answers = sheet.whole().map_err(Failure::could_not)?.collect();
     show(&sheet, QuestionNo(1), desk)?;
@@ -147,26 +159,18 @@ fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure
 /// Asks line by line, and again after a wrong one, until somebody says that the sheet is right.
 fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     let mut sheet = AnswerSheet::new(outline);
-    writeln!(
-        desk.aside,
-        "{} questions, {}. One letter for each question, - for a blank, ? after a guess.\n\
-         Spaces mean nothing; give as many a line as you like. `again` starts anew;\n\
-         Ctrl-C leaves, and nothing is kept.",
-        outline.questions,
-        outline.options.range()
-    )?;
+    writeln!(desk.aside, "{}", entry::how_to_type(outline))?;
     loop {
         let question = if sheet.is_full() {
-            "Is this right? y saves, n starts again: ".to_owned()
+            entry::IS_IT_RIGHT.to_owned()
         } else {
-            format!("from question {}: ", sheet.next())
+            entry::from_question(sheet.next())
         };
         write!(desk.aside, "{question}")?;
         desk.aside.flush()?;
         let mut line = String::new();
         if desk.input.read_line(&mut line)? == 0 {
-            let unsaved = "the answers ended before they were saved, so nothing is; start again";
-            return Err(Failure::could_not(unsaved));
+            return Err(Failure::could_not(EnterError::Unsaved));
         }
         let from = sheet.next();
         match said(&line, sheet.is_full()) {
@@ -186,14 +190,10 @@ fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure
                 show(&sheet, from, desk)?;
             }
             Err(misread @ Misread::TooMany { .. }) => {
-                let way_out = if sheet.is_full() {
-                    "The sheet is full: y saves it, n starts again".to_owned()
-                } else {
-                    format!("Type on from question {from}, or `again` to start anew")
-                };
-                writeln!(desk.aside, "  {misread}. {way_out}.")?;
+                let next = (!sheet.is_full()).then_some(from);
+                writeln!(desk.aside, "{}", entry::past_the_end(misread, next))?;
             }
-            Err(misread) => writeln!(desk.aside, "  {misread}. Type this line again.")?,
+            Err(misread) => writeln!(desk.aside, "{}", entry::type_it_again(misread))?,
         }
     }
 }

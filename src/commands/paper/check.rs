@@ -11,11 +11,12 @@ use super::size::size_of;
 use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
-use crate::domain::paper::{Outline, Paper};
+use crate::domain::paper::Outline;
 use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in};
 use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
+use crate::words::paper::{checked, fine, held_as_it_is, key_checked, not_checked, to_mend};
 
 /// What `paper check` takes.
 #[derive(Debug, Args)]
@@ -25,6 +26,20 @@ pub struct CheckWords {
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
 }
+
+/// Why not every file is fine.
+#[derive(Debug, thiserror::Error)]
+enum CheckError {
+    #[error("the file has something to mend; see above")]
+    File,
+    #[error("{wrong} of {all} files have something to mend; see above")]
+    Files { wrong: usize, all: usize },
+}
+
+/// A file of which nothing tells what it is.
+#[derive(Debug, thiserror::Error)]
+#[error("its name does not tell what it is; call it NAME.paper.ron, NAME.key.ron or NAME.plan.ron")]
+struct OtherName;
 
 /// What is said of one file.
 type Said = Result<(String, Vec<Problem>), FileTrouble>;
@@ -46,28 +61,22 @@ pub(super) fn check(
     let mut wrong = 0;
     for (path, paper) in files.iter().zip(&papers) {
         let said = match paper {
-            Some(Ok(sound)) => Ok((of_paper(&sound.value), sound.notes.clone())),
+            Some(Ok(sound)) => Ok((
+                checked(&size_of(&sound.value), &sound.value.outline),
+                sound.notes.clone(),
+            )),
             Some(Err(trouble)) => Err(trouble.clone()),
             None if ends_in(path, KEY_ENDING) => of_key(path, &given),
             None if ends_in(path, ".plan.ron") => of_plan(path),
-            None => Err(FileTrouble::one(
-                path,
-                Problem::whole(
-                    "its name does not tell what it is; call it NAME.paper.ron, NAME.key.ron or NAME.plan.ron",
-                ),
-            )),
+            None => Err(FileTrouble::one(path, Problem::whole(OtherName))),
         };
         wrong += usize::from(said.is_err());
         tell(path, &said, out)?;
     }
     match (wrong, files.len()) {
         (0, _) => Ok(()),
-        (_, 1) => Err(Failure::could_not(
-            "the file has something to mend; see above",
-        )),
-        (_, all) => Err(Failure::could_not(format!(
-            "{wrong} of {all} files have something to mend; see above"
-        ))),
+        (_, 1) => Err(Failure::could_not(CheckError::File)),
+        (_, all) => Err(Failure::could_not(CheckError::Files { wrong, all })),
     }
 }
 
@@ -77,12 +86,11 @@ fn ends_in(path: &Path, ending: &str) -> bool {
 
 fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
     let (problems, line) = match said {
-        Ok((line, notes)) => (notes, format!("fine: {line}")),
+        Ok((line, notes)) => (notes, fine(line)),
         Err(trouble) => {
             let wrong = trouble.problems.iter();
             let wrong = wrong.filter(|problem| problem.severity == Severity::Wrong);
-            let count = counted(wrong.count(), "thing");
-            (&trouble.problems, format!("{count} to mend"))
+            (&trouble.problems, to_mend(wrong.count()))
         }
     };
     if !problems.is_empty() {
@@ -90,14 +98,6 @@ fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
     }
     writeln!(out, "{}: {line}", path.display())?;
     Ok(())
-}
-
-fn of_paper(paper: &Paper) -> String {
-    format!(
-        "{}; fingerprint {} (which version of the questions a key is for)",
-        size_of(paper),
-        paper.outline.fingerprint
-    )
 }
 
 fn of_plan(path: &Path) -> Said {
@@ -127,22 +127,8 @@ fn of_key(path: &Path, given: &[Paired]) -> Said {
         trouble
     })?;
     notes.extend(unchecked);
-    let answers = counted(value.answers.len(), "answer");
-    let against = match &paper {
-        Some(_) => format!("for {}", value.paper),
-        None => format!(
-            "for {}, which is not at hand to hold it against; give the paper as well, or put it beside the key",
-            value.paper
-        ),
-    };
-    let notes_on = match value.notes.len() {
-        0 => String::new(),
-        count => format!("; notes on {}", counted(count, "question")),
-    };
-    Ok((
-        format!("{answers} ({}) {against}{notes_on}", letters(&value)),
-        notes,
-    ))
+    let said = key_checked(&value, &letters(&value), paper.is_some());
+    Ok((said, notes))
 }
 
 /// A paper that a key may be held against.
@@ -168,17 +154,13 @@ impl Paired {
 
     /// What a key could not be held against, said as a note on it.
     fn unchecked(&self) -> Option<Problem> {
-        let path = self.path.display();
         let unread = self.outline.unread();
         let sentence = if self.sound {
             return None;
         } else if unread.is_empty() {
-            format!("its paper {path} has something to mend; the key was held against it as it is")
+            held_as_it_is(&self.path)
         } else {
-            format!(
-                "its paper {path} has something to mend, so it could not be checked here: {}; mend the paper and check again",
-                unread.join(", ")
-            )
+            not_checked(&self.path, &unread)
         };
         Some(Problem {
             severity: Severity::Note,

@@ -9,14 +9,15 @@ use clap::Args;
 use super::size::size_of;
 use super::template::{self, New};
 use crate::commands::failure::Failure;
-use crate::domain::labels::{Label, Labels};
-use crate::domain::mark::Mark;
+use crate::domain::labels::{Label, Labels, NoLabels};
+use crate::domain::mark::{Mark, NoMark};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::{QuestionNo, Rule, RuleProblem, Section};
-use crate::domain::time;
+use crate::domain::time::{self, NoMinutes};
 use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING};
 use crate::storage::disk;
 use crate::storage::files::{FileTrouble, key, paper};
+use crate::words::paper::{OPEN_THEM, written};
 
 /// What `paper new` takes.
 #[derive(Debug, Args)]
@@ -66,60 +67,93 @@ pub(super) fn new(words: &NewWords, out: &mut dyn Write) -> Result<(), Failure> 
         }
     }
     if !dir.as_os_str().is_empty() {
-        fs::create_dir_all(&dir).map_err(|error| could_not_write(&dir, &error))?;
+        fs::create_dir_all(&dir).map_err(|error| could_not_write(&dir, error))?;
     }
     write(&paper_path, &paper_text)?;
     write(&key_path, &key_text).inspect_err(|_| {
         // Half a pair helps nobody, and the name must be free for the next attempt.
         let _ = fs::remove_file(&paper_path);
     })?;
+    writeln!(out, "{}", written(&paper_path, &key_path, &size_of(&paper)))?;
+    writeln!(out, "{OPEN_THEM}")?;
     let (paper_path, key_path) = (paper_path.display(), key_path.display());
-    writeln!(
-        out,
-        "{paper_path} and {key_path}: written; {}",
-        size_of(&paper)
-    )?;
-    writeln!(
-        out,
-        "Open them in any text editor: remarks in them explain every field. After each change:"
-    )?;
     writeln!(out, "  pacebell paper check {paper_path} {key_path}")?;
     Ok(())
 }
 
-fn wrong_words(sentence: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("{sentence}"))
+/// Why there is no new paper.
+#[derive(Debug, thiserror::Error)]
+enum NewError<'a> {
+    #[error("--questions: a paper has 1 to {MOST_QUESTIONS} questions, not {0}")]
+    Questions(usize),
+    #[error("--minutes: {0}")]
+    Minutes(NoMinutes),
+    #[error("--options: {0}")]
+    Options(NoLabels),
+    #[error("{word}, character {at}: {wrong}")]
+    Word {
+        word: &'static str,
+        at: usize,
+        wrong: WrongPart,
+    },
+    #[error("{} is there already, and nothing has been written; choose another name, or move it away", .0.display())]
+    ThereAlready(&'a Path),
+    #[error("{} cannot be written ({error}); choose another folder with --dir", path.display())]
+    NotWritten { path: &'a Path, error: io::Error },
+}
+
+/// What is wrong at a character of a word.
+#[derive(Debug, thiserror::Error)]
+enum WrongPart {
+    #[error("use letters, digits, - and _ only, for it also names the files")]
+    Name,
+    #[error("write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0")]
+    Section,
+    #[error("{0:?} is no question number; {section}", section = Self::Section)]
+    NoNumber(String),
+    #[error(transparent)]
+    NoMark(NoMark),
+    #[error(transparent)]
+    Rule(RuleProblem),
+    #[error(
+        "here an answer to question {question} begins, and the paper has {questions}; take it out, or correct --questions"
+    )]
+    TooManyAnswers { question: usize, questions: usize },
+    #[error(
+        "{given:?}, the answer to question {question}, is no option; the options are {options}"
+    )]
+    NoOption {
+        given: char,
+        question: usize,
+        options: String,
+    },
+    #[error("the answers end after {given} of {questions} questions; write one for each")]
+    TooFewAnswers { given: usize, questions: usize },
 }
 
 /// Says of a word, at a character counted from 1, what is wrong with it.
-fn wrong_at(word: &str, at: usize, sentence: impl std::fmt::Display) -> Failure {
-    wrong_words(format!("{word}, character {at}: {sentence}"))
+fn wrong_at(word: &'static str, at: usize, wrong: WrongPart) -> Failure {
+    Failure::wrong_words(NewError::Word { word, at, wrong })
 }
 
 /// What the files would be told, said of the words: they have no places yet.
 fn unfit(trouble: &FileTrouble) -> Failure {
     let lines = trouble.problems.iter().map(ToString::to_string);
-    wrong_words(lines.collect::<Vec<_>>().join("\n"))
+    Failure::WrongWords(lines.collect::<Vec<_>>().join("\n"))
 }
 
 fn there_already(path: &Path) -> Failure {
-    Failure::could_not(format!(
-        "{} is there already, and nothing has been written; choose another name, or move it away",
-        path.display()
-    ))
+    Failure::could_not(NewError::ThereAlready(path))
 }
 
-fn could_not_write(path: &Path, error: &io::Error) -> Failure {
-    Failure::could_not(format!(
-        "{} cannot be written ({error}); choose another folder with --dir",
-        path.display()
-    ))
+fn could_not_write(path: &Path, error: io::Error) -> Failure {
+    Failure::could_not(NewError::NotWritten { path, error })
 }
 
 fn write(path: &Path, text: &str) -> Result<(), Failure> {
     disk::create(path, text.as_bytes()).map_err(|error| match error.kind() {
         io::ErrorKind::AlreadyExists => there_already(path),
-        _ => could_not_write(path, &error),
+        _ => could_not_write(path, error),
     })
 }
 
@@ -127,22 +161,16 @@ fn write(path: &Path, text: &str) -> Result<(), Failure> {
 fn read(words: &NewWords) -> Result<New, Failure> {
     let questions = words.questions;
     if !(1..=MOST_QUESTIONS).contains(&questions) {
-        return Err(wrong_words(format!(
-            "--questions: a paper has 1 to {MOST_QUESTIONS} questions, not {questions}"
-        )));
+        return Err(Failure::wrong_words(NewError::Questions(questions)));
     }
     let stray = |c: &char| !(c.is_alphanumeric() || matches!(c, '-' | '_'));
     if let Some(at) = words.name.chars().position(|c| stray(&c)) {
-        return Err(wrong_at(
-            "the name",
-            at + 1,
-            "use letters, digits, - and _ only, for it also names the files",
-        ));
+        return Err(wrong_at("the name", at + 1, WrongPart::Name));
     }
     time::parse_minutes(&words.minutes)
-        .map_err(|error| wrong_words(format!("--minutes: {error}")))?;
+        .map_err(|no| Failure::wrong_words(NewError::Minutes(no)))?;
     let options =
-        Labels::new(&words.options).map_err(|error| wrong_words(format!("--options: {error}")))?;
+        Labels::new(&words.options).map_err(|no| Failure::wrong_words(NewError::Options(no)))?;
     Ok(New {
         name: words.name.clone(),
         title: words.title.clone().unwrap_or_else(|| words.name.clone()),
@@ -178,13 +206,13 @@ fn rule(text: &str, questions: usize) -> Result<Rule, Failure> {
                 RuleProblem::NoSection | RuleProblem::TooFine => 0,
             };
             let at = starts.get(section).copied().unwrap_or(1);
-            Err(wrong_at(WORD, at, problem))
+            Err(wrong_at(WORD, at, WrongPart::Rule(problem.clone())))
         }
     }
 }
 
 /// Reads one section, or says at which of its characters, from 0, it is wrong.
-fn section(text: &str) -> Result<Section, (usize, String)> {
+fn section(text: &str) -> Result<Section, (usize, WrongPart)> {
     let mut fields = Vec::new();
     let mut at = 0;
     for field in text.split(':') {
@@ -192,22 +220,22 @@ fn section(text: &str) -> Result<Section, (usize, String)> {
         at += field.chars().count() + 1;
     }
     let [(_, span), marks @ ..] = fields.as_slice() else {
-        return Err((0, form()));
+        return Err((0, WrongPart::Section));
     };
     if marks.is_empty() || marks.len() > 3 {
-        return Err((0, form()));
+        return Err((0, WrongPart::Section));
     }
     let (first, last) = span.split_once('-').unwrap_or((span, span));
     let number = |text: &str, at| {
         let number = text.trim().parse::<u16>();
         number
             .map(QuestionNo)
-            .map_err(|_no_number| (at, format!("{text:?} is no question number; {}", form())))
+            .map_err(|_no_number| (at, WrongPart::NoNumber(text.to_owned())))
     };
     let mark = |index: usize| match marks.get(index) {
         Some((at, text)) => text
             .parse::<Mark>()
-            .map_err(|error| (*at, error.to_string())),
+            .map_err(|no| (*at, WrongPart::NoMark(no))),
         None => Ok(Mark::ZERO),
     };
     let after_first = if first.len() == span.len() {
@@ -230,10 +258,6 @@ fn section(text: &str) -> Result<Section, (usize, String)> {
     })
 }
 
-fn form() -> String {
-    "write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0".to_owned()
-}
-
 /// Reads the answers; white space between them is passed over.
 fn answers(text: &str, options: &Labels, questions: usize) -> Result<Vec<Label>, Failure> {
     const WORD: &str = "--answers";
@@ -244,19 +268,21 @@ fn answers(text: &str, options: &Labels, questions: usize) -> Result<Vec<Label>,
             return Err(wrong_at(
                 WORD,
                 at + 1,
-                format!(
-                    "here an answer to question {question} begins, and the paper has {questions}; take it out, or correct --questions"
-                ),
+                WrongPart::TooManyAnswers {
+                    question,
+                    questions,
+                },
             ));
         }
         answers.push(options.find(c).ok_or_else(|| {
             wrong_at(
                 WORD,
                 at + 1,
-                format!(
-                    "{c:?}, the answer to question {question}, is no option; the options are {}",
-                    options.range()
-                ),
+                WrongPart::NoOption {
+                    given: c,
+                    question,
+                    options: options.range(),
+                },
             )
         })?);
     }
@@ -264,10 +290,10 @@ fn answers(text: &str, options: &Labels, questions: usize) -> Result<Vec<Label>,
         return Err(wrong_at(
             WORD,
             text.chars().count() + 1,
-            format!(
-                "the answers end after {} of {questions} questions; write one for each",
-                answers.len()
-            ),
+            WrongPart::TooFewAnswers {
+                given: answers.len(),
+                questions,
+            },
         ));
     }
     Ok(answers)

@@ -2,20 +2,9 @@
 
 use crate::domain::paper::Paper;
 use crate::storage::files::paper::most_marks;
-use crate::words::count::counted;
+use crate::words::paper::size;
 
 /// `25 questions, 125 marks, 60 minutes`.
 pub(super) fn size_of(paper: &Paper) -> String {
-    let outline = &paper.outline;
-    let most = most_marks(&outline.rule);
-    let millis = paper.allowed.as_millis();
-    let time = if millis.is_multiple_of(60_000) {
-        (millis / 60_000).to_string()
-    } else {
-        paper.allowed.stopwatch()
-    };
-    format!(
-        "{}, {most} marks, {time} minutes",
-        counted(usize::from(outline.questions), "question")
-    )
+    size(paper, most_marks(&paper.outline.rule))
 }

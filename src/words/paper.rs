@@ -1,0 +1,86 @@
+//! What is said of a paper's file and of its key's.
+
+use std::fmt::Display;
+use std::path::Path;
+
+use crate::domain::key::Key;
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Outline, Paper};
+use crate::words::count::counted;
+
+/// What to do with a new paper.
+pub const OPEN_THEM: &str =
+    "Open them in any text editor: remarks in them explain every field. After each change:";
+
+/// `25 questions, 125 marks, 60 minutes`.
+pub fn size(paper: &Paper, most: Mark) -> String {
+    let millis = paper.allowed.as_millis();
+    let time = if millis.is_multiple_of(60_000) {
+        (millis / 60_000).to_string()
+    } else {
+        paper.allowed.stopwatch()
+    };
+    format!(
+        "{}, {most} marks, {time} minutes",
+        counted(usize::from(paper.outline.questions), "question")
+    )
+}
+
+/// That a new paper and its key were written.
+pub fn written(paper: &Path, key: &Path, size: &str) -> String {
+    format!("{} and {}: written; {size}", paper.display(), key.display())
+}
+
+/// A paper that can be used.
+pub fn checked(size: &str, outline: &Outline) -> String {
+    format!(
+        "{size}; fingerprint {} (which version of the questions a key is for)",
+        outline.fingerprint
+    )
+}
+
+/// A key that can be used, whether it was held against its paper or not.
+pub fn key_checked(key: &Key, letters: &str, held: bool) -> String {
+    let answers = counted(key.answers.len(), "answer");
+    let paper = &key.paper;
+    let against = if held {
+        format!("for {paper}")
+    } else {
+        format!(
+            "for {paper}, which is not at hand to hold it against; give the paper as well, or put it beside the key"
+        )
+    };
+    let notes = match key.notes.len() {
+        0 => String::new(),
+        count => format!("; notes on {}", counted(count, "question")),
+    };
+    format!("{answers} ({letters}) {against}{notes}")
+}
+
+/// That a key was held against a paper that is not sound itself.
+pub fn held_as_it_is(paper: &Path) -> String {
+    format!(
+        "its paper {} has something to mend; the key was held against it as it is",
+        paper.display()
+    )
+}
+
+/// What of a key could not be checked, since its paper is not sound.
+pub fn not_checked(paper: &Path, unread: &[impl AsRef<str>]) -> String {
+    let unread: Vec<_> = unread.iter().map(AsRef::as_ref).collect();
+    format!(
+        "its paper {} has something to mend, so it could not be checked here: {}; mend the paper and check again",
+        paper.display(),
+        unread.join(", ")
+    )
+}
+
+/// That a file can be used.
+pub fn fine(said: impl Display) -> String {
+    format!("fine: {said}")
+}
+
+/// How much is wrong with a file.
+pub fn to_mend(count: usize) -> String {
+    format!("{} to mend", counted(count, "thing"))
+}
