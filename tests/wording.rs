@@ -18,19 +18,8 @@ use texts::texts;
 
 /// Where pupils' words come from: `words`, errors with their sentences, and the tables of keys.
 const SPEAKING: [&str; 13] = [
-    "words",
-    "domain",
-    "stats",
-    "odds",
-    "analysis",
-    "cohort",
-    "season",
-    "seat",
-    "dialogue",
-    "plain",
-    "reports",
-    "screens",
-    "commands/sit",
+    "words", "domain", "stats", "odds", "analysis", "cohort", "season", "seat", "dialogue",
+    "plain", "reports", "screens", "commands",
 ];
 
 /// Words of blame, of rank and of games, in the forms they take.

@@ -22,10 +22,11 @@ use crate::screens::theme::Theme;
 use crate::seat::{Setup, Shared, keep_time};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::folders;
-use crate::storage::journal::{self, Record, Wake};
+use crate::storage::journal::{self, Record, Trouble, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
 use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
+use crate::words::sitting::around::{kept, stays_open};
 
 /// The sitting that is on, for the last words of a program that dies.
 #[derive(Clone, Default)]
@@ -48,6 +49,11 @@ impl AtWork {
         })
     }
 }
+
+/// A sitting whose last lines the disk does not take.
+#[derive(Debug, thiserror::Error)]
+#[error("the end of the sitting is not saved: {0}")]
+struct EndNotSaved(Trouble);
 
 /// How a sitting begins.
 pub(super) enum Begin<'a> {
@@ -160,11 +166,7 @@ impl Hall {
             left => left,
         };
         if left == Leaving::Left {
-            let path = seat.path();
-            self.farewell.push(format!(
-                "The sitting stays open and can be taken up again.\nKept in {}",
-                path.display()
-            ));
+            self.farewell.push(stays_open(&seat.path(), true));
         }
         self.at_work.set(None);
         Ok(left)
@@ -196,15 +198,11 @@ impl Hall {
         seat: &Shared,
         key: Option<Arc<Key>>,
     ) -> Result<Leaving, Failure> {
-        let path = seat.finish().map_err(|trouble| {
-            Failure::CouldNot(format!("the end of the sitting is not saved: {trouble}"))
-        })?;
+        let path = seat
+            .finish()
+            .map_err(|trouble| Failure::could_not(EndNotSaved(trouble)))?;
         let record = journal::read(&path).map_err(Failure::from)?;
-        self.farewell.push(format!(
-            "{}: kept in {}",
-            record.header.pupil,
-            path.display()
-        ));
+        self.farewell.push(kept(&record.header.pupil, &path));
         let studied = seen_with(catalogue, &record, key)?;
         let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);

@@ -33,16 +33,18 @@ impl ReviewArgs {
     }
 }
 
+/// A word that names no folder.
+#[derive(Debug, thiserror::Error)]
+#[error("{} is no folder; name the folder in which the sittings are kept", .0.display())]
+struct NotAFolder<'a>(&'a Path);
+
 /// Shows the review until it is left.
 ///
 /// # Errors
 /// No such folder, thresholds or a named key that cannot be used, no terminal, or a signal.
 pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
     if args.dir.is_some() && !dir.is_dir() {
-        return Err(Failure::could_not(format!(
-            "{} is no folder; name the folder in which the sittings are kept",
-            dir.display()
-        )));
+        return Err(Failure::could_not(NotAFolder(&dir)));
     }
     let mut files = Reader::new(&dir, &args.keys, &args.by)?;
     let shown = dir.display().to_string();

@@ -6,7 +6,7 @@ mod wanted;
 use std::path::PathBuf;
 
 pub use self::wanted::{Arranged, SitArgs};
-use self::wanted::{key_for, open_sitting, same_paper, wanted, wrong_words};
+use self::wanted::{key_for, open_sitting, same_paper, wanted};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::start::{Brought, attend, offer, offer_for};
@@ -21,7 +21,7 @@ use crate::storage::journal::Record;
 /// # Errors
 /// Words that make no sense, files that cannot be used, or a signal.
 pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
-    let pupil = Alias::new(&args.pupil).map_err(wrong_words)?;
+    let pupil = Alias::new(&args.pupil).map_err(Failure::wrong_words)?;
     let near: Vec<_> = args.paper.iter().map(PathBuf::from).collect();
     let keys: Vec<_> = args.key.iter().cloned().collect();
     let catalogue = Catalogue::open(Some(&dir), &near).with_only_keys(&keys);

@@ -30,6 +30,11 @@ pub(super) struct Brought {
     pub(super) plan: Option<PacePlan>,
 }
 
+/// A sitting without a result.
+#[derive(Debug, thiserror::Error)]
+#[error("this sitting is open. Go on with it first")]
+struct NotOver;
+
 /// A choice that can be carried out.
 enum Ready {
     /// The pupil sits, and the clock runs.
@@ -119,10 +124,7 @@ fn ready(
             let key = key_of(hall, catalogue, &path, &record.header.paper);
             let studied = seen_with(catalogue, &record, key)?;
             let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
-                return Err(Failure::could_not(format_args!(
-                    "{}: this sitting is open. Go on with it first",
-                    path.display()
-                )));
+                return Err(Failure::of_file(&path, NotOver));
             };
             Ready::Result(Box::new(ended))
         }

@@ -35,6 +35,9 @@ pub const KEPT: &str = "Kept beside the session.";
 /// Of a file that was not written to its end.
 pub const TORN: &str = "The last line of this file was not written to its end, and is left out.";
 
+/// Under a group's report.
+pub const FIRST_WHOLE_COUNTED: &str = "- Counted: everybody's first whole sitting.\n";
+
 /// Of a list with nothing in it, once everything is read.
 pub const NO_SITTINGS: &str = "There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.";
 
@@ -524,6 +527,37 @@ pub fn sunk(marks: f64) -> String {
 /// How many in the group had it right.
 pub fn right_in_group(right: usize, marked: usize) -> String {
     format!("{right} of {marked} in the group got it right.")
+}
+
+/// Session files that a group's report leaves out.
+pub fn unread_files(count: usize) -> String {
+    let files = counted(count, "session file");
+    format!("! Left out, since it cannot be read: {files}; the list has the reason.\n")
+}
+
+/// Papers without a key, and where keys were looked for.
+pub fn no_key_for(papers: &[String], looked: &str) -> String {
+    format!(
+        "There is no key for the paper {}. {looked}",
+        papers.join(", ")
+    )
+}
+
+/// That there is no group's report without a key, why there is none, and where keys were looked for.
+pub fn no_group_without_key(why: &str, looked: &str) -> String {
+    format!("Without a key the group cannot be shown. {why} {looked}")
+}
+
+/// That there is no key for a paper, and where to put it.
+pub fn no_key_beside(paper: &str) -> String {
+    format!(
+        "There is none for the paper `{paper}`: put its .key.ron beside its .paper.ron, or name it with --keys."
+    )
+}
+
+/// Where keys are looked for.
+pub fn keys_looked_for(places: &[String]) -> String {
+    format!("Keys are looked for in: {}.", places.join(", "))
 }
 
 #[cfg(test)]

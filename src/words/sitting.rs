@@ -3,6 +3,7 @@
 //! A page has one line for it and shows the rest by itself ([`Said::shown`]); line by line, it is
 //! all that there is ([`Said::spoken`]).
 
+pub mod around;
 pub mod page;
 mod shown;
 mod spoken;

@@ -1,7 +1,6 @@
 //! Sentences stand in `words`, or beside the error that they tell: in its attribute, or where it is displayed.
 //!
-//! Not read here: `storage`, which says what is wrong with a file where it finds it, and `commands`, with what they
-//! print and ask.
+//! Not read here: `storage`, which says what is wrong with a file where it finds it.
 
 use std::collections::BTreeSet;
 
@@ -11,10 +10,10 @@ use syn::{Item, ItemImpl, Lit, Type};
 
 use crate::sources::{Known, Source, compare, made_up, ours};
 
-/// The rooms that give values, and those that set pages and lines.
-const SILENT: [&str; 14] = [
-    "analysis", "clock", "cohort", "dialogue", "domain", "invented", "odds", "plain", "reports",
-    "screens", "season", "seat", "stats", "term",
+/// The rooms that give values, those that set pages and lines, and those that bring both together.
+const SILENT: [&str; 15] = [
+    "analysis", "clock", "commands", "cohort", "dialogue", "domain", "invented", "odds", "plain",
+    "reports", "screens", "season", "seat", "stats", "term",
 ];
 
 /// How many words make a text a sentence or a caption.
@@ -42,6 +41,14 @@ const SAID: &Known = &[
         "a key, or a word to type, stands in one table with what it does",
     ),
     (
+        &["src/commands/group.rs: 1"],
+        "help stands with the words that a command takes",
+    ),
+    (
+        &["src/commands/paper/template.rs: 3"],
+        "the text of a new file, explained where it stands",
+    ),
+    (
         &["src/domain/thresholds.rs: 23"],
         "a threshold stands in one table with what it decides, which `storage` tells as well",
     ),
@@ -62,6 +69,8 @@ const SAID: &Known = &[
     ),
     (
         &[
+            "src/commands/demo.rs: 1",
+            "src/commands/paper/new.rs: 1",
             "src/invented/season.rs: 1",
             "src/reports/feedback/style.rs: 2",
             "src/reports/plan.rs: 1",

@@ -22,6 +22,7 @@ use crate::screens::run::{Arrived, Shelf};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
 use crate::storage::journal::{self, ENDING};
+use crate::words::damage::{shown_up_to, torn as torn_line};
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
 const SEND_EVERY: i64 = 60;
@@ -97,13 +98,10 @@ impl Shelf for Reader {
         let header = record.header;
         let mut remarks = Vec::new();
         if let Some(damage) = damage {
-            remarks.push(format!("{damage}. Shown up to there."));
+            remarks.push(shown_up_to(damage));
         }
         if let Some(torn) = record.torn {
-            remarks.push(format!(
-                "Line {} was not written to its end, and is left out.",
-                torn.line
-            ));
+            remarks.push(torn_line(torn.line));
         }
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
@@ -203,6 +201,14 @@ fn read_all<Gone>(
     send(Arrived::AllRead)
 }
 
+/// A folder that cannot be looked into.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: the folder cannot be looked into ({error}); check whose it is", folder.display())]
+struct FolderUnread<'a> {
+    folder: &'a Path,
+    error: io::Error,
+}
+
 /// One row for each session file in a folder and in the folders in it, by its name; a folder that
 /// cannot be looked into has a row with the reason.
 fn named(dir: &Path) -> Vec<Listed> {
@@ -221,11 +227,11 @@ fn named(dir: &Path) -> Vec<Listed> {
             }
             Err(error) if outer && error.kind() == io::ErrorKind::NotFound => {}
             Err(error) => {
-                let reason = format!(
-                    "{}: the folder cannot be looked into ({error}); check whose it is",
-                    folder.display()
-                );
-                rows.push(Listed::by_name(&folder).wrong(reason));
+                let unread = FolderUnread {
+                    folder: &folder,
+                    error,
+                };
+                rows.push(Listed::by_name(&folder).wrong(unread.to_string()));
             }
         }
     }

@@ -10,7 +10,7 @@ use crate::reports::progress::page;
 use crate::screens::review::Version;
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::journal;
-use crate::words::count::counted;
+use crate::words::review;
 
 /// The page of `progress`, with where keys were looked for if one is missing.
 pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, String> {
@@ -24,11 +24,8 @@ pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, Str
         .collect();
     if !without.is_empty() {
         let papers: Vec<String> = without.into_iter().collect();
-        let looked = looked(catalogue);
-        season.remarks.push(format!(
-            "There is no key for the paper {}. {looked}",
-            papers.join(", ")
-        ));
+        let said = review::no_key_for(&papers, &looked(catalogue));
+        season.remarks.push(said);
     }
     Ok(page(&season))
 }
@@ -39,13 +36,9 @@ pub(super) fn group(path: &Path, catalogue: &Catalogue) -> Result<String, String
     let read = journal::read_up_to_damage(path);
     let (record, _) = read.map_err(|error| error.to_string())?;
     let header = record.header;
-    let key = catalogue.key_of(&header.paper).map_err(|no_key| {
-        format!(
-            "Without a key the group cannot be shown. {} {}",
-            why_none(&no_key),
-            looked(catalogue)
-        )
-    })?;
+    let key = catalogue
+        .key_of(&header.paper)
+        .map_err(|no_key| review::no_group_without_key(&why_none(&no_key), &looked(catalogue)))?;
     let sessions = catalogue.sessions().map_err(|no| no.to_string())?;
     let listing = catalogue.listing(sessions);
     let listing = listing.map_err(|error| Failure::from(error).to_string())?;
@@ -54,13 +47,10 @@ pub(super) fn group(path: &Path, catalogue: &Catalogue) -> Result<String, String
     records.retain(|record| Version::of(&record.header) == version);
     let page = group::page_of(catalogue, &records, &header.paper, &key);
     let mut page = page.map_err(|failure| failure.to_string())?;
-    page.push_str("- Counted: everybody's first whole sitting.\n");
+    page.push_str(review::FIRST_WHOLE_COUNTED);
     let unread = listing.unreadable.len();
     if unread > 0 {
-        let files = counted(unread, "session file");
-        let remark =
-            format!("! Left out, since it cannot be read: {files}; the list has the reason.\n");
-        page.push_str(&remark);
+        page.push_str(&review::unread_files(unread));
     }
     Ok(page)
 }
@@ -68,9 +58,7 @@ pub(super) fn group(path: &Path, catalogue: &Catalogue) -> Result<String, String
 /// Why there is no key, as a sentence of its own.
 pub(super) fn why_none(no_key: &NoKey) -> String {
     match no_key {
-        NoKey::None(id) => format!(
-            "There is none for the paper `{id}`: put its .key.ron beside its .paper.ron, or name it with --keys."
-        ),
+        NoKey::None(id) => review::no_key_beside(id),
         NoKey::Unusable(trouble) => trouble.to_string(),
         other => format!("{other}."),
     }
@@ -91,5 +79,5 @@ fn looked(catalogue: &Catalogue) -> String {
             places.push(place);
         }
     }
-    format!("Keys are looked for in: {}.", places.join(", "))
+    review::keys_looked_for(&places)
 }

@@ -27,6 +27,9 @@ use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
 use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
+use crate::words::sitting::around::{
+    SAVED_AGAIN, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
+};
 
 /// A prompt waits no longer than this for something to happen.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
@@ -71,10 +74,7 @@ pub(super) fn run(
         if let Some(named) = &args.paper {
             same_paper(named, catalogue, outline, &record)?;
         }
-        say(&[
-            format!("{pupil} has a sitting open: {}.", outline.title),
-            "Type start to go on, leave to stop here.".into(),
-        ])?;
+        say(&[has_one_open(&pupil, &outline.title), START_TO_GO_ON.into()])?;
         if !starts(&heard)? {
             return Ok(());
         }
@@ -139,7 +139,7 @@ fn starts(heard: &Receiver<Heard>) -> Result<bool, Failure> {
             Ok(Heard::Line(typed)) => match before_start(&typed) {
                 BeforeStart::Start => return Ok(true),
                 BeforeStart::Leave => return Ok(false),
-                BeforeStart::Unclear => say(&["Type start or leave, then Enter.".to_owned()])?,
+                BeforeStart::Unclear => say(&[START_OR_LEAVE.to_owned()])?,
             },
             Ok(Heard::News(Inbox::Stop(signal))) => return Err(Failure::Signal(signal)),
             Ok(Heard::News(Inbox::Lost)) => return Err(Failure::Signal(1)),
@@ -175,10 +175,7 @@ fn told(
     match left {
         Left::Stopped(signal) => Err(Failure::Signal(signal)),
         Left::Open => {
-            say(&[format!(
-                "The sitting stays open and can be taken up again. Kept in {}",
-                seat.path().display()
-            )])?;
+            say(&[stays_open(&seat.path(), false)])?;
             Ok(())
         }
         Left::Done => {
@@ -307,16 +304,9 @@ impl Elsewhere {
     }
 
     fn news(&self, trouble: Option<&str>) -> String {
-        match (trouble, &self.0) {
-            (None, _) => "Everything is saved again.".to_owned(),
-            (Some(trouble), None) => format!("Not saved: {trouble}"),
-            (Some(trouble), Some(dir)) => {
-                format!(
-                    "Not saved: {trouble} Or type {} to save in {}.",
-                    Self::WORD,
-                    dir.display()
-                )
-            }
+        match trouble {
+            None => SAVED_AGAIN.to_owned(),
+            Some(trouble) => not_saved(trouble, self.0.as_deref().map(|dir| (Self::WORD, dir))),
         }
     }
 }

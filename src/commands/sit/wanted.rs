@@ -1,6 +1,6 @@
 //! What the words ask for: a new sitting with its arrangements, or the one that is open.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use clap::Args;
@@ -72,6 +72,25 @@ pub struct Arranged {
     pub away_counts: bool,
 }
 
+/// Why there is no sitting as the words have it.
+#[derive(Debug, thiserror::Error)]
+enum SitError<'a> {
+    #[error("{pupil} has a sitting of `{open}` open ({}); take it up with `pacebell sit --pupil {pupil}` and end it there first", path.display())]
+    OtherPaperOpen {
+        pupil: &'a Alias,
+        open: &'a str,
+        path: &'a Path,
+    },
+    #[error("{0} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {0}")]
+    NothingOpen(Alias),
+    #[error("`{0}` is no extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%")]
+    NoExtraTime(&'a str),
+    #[error(
+        "`{text}` names no questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
+    )]
+    NoQuestions { text: &'a str, last: QuestionNo },
+}
+
 /// A new sitting as the words have it.
 pub(super) struct Wanted {
     /// Who.
@@ -115,10 +134,7 @@ pub(super) fn key_for(
 }
 
 /// The pupil's open sitting, the newest.
-pub(super) fn open_sitting(
-    dir: &std::path::Path,
-    pupil: &Alias,
-) -> Result<Option<Arc<Record>>, Failure> {
+pub(super) fn open_sitting(dir: &Path, pupil: &Alias) -> Result<Option<Arc<Record>>, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
     Ok(open
         .records
@@ -137,12 +153,11 @@ pub(super) fn same_paper(
     if paper.outline.id == open.id {
         return Ok(());
     }
-    Err(Failure::could_not(format_args!(
-        "{pupil} has a sitting of `{open}` open ({path}); take it up with `pacebell sit --pupil {pupil}` and end it there first",
-        pupil = record.header.pupil,
-        open = open.id,
-        path = record.path.display(),
-    )))
+    Err(Failure::could_not(SitError::OtherPaperOpen {
+        pupil: &record.header.pupil,
+        open: &open.id,
+        path: &record.path,
+    }))
 }
 
 /// The new sitting that the words describe.
@@ -153,9 +168,7 @@ pub(super) fn wanted(
 ) -> Result<Wanted, Failure> {
     let arranged = &args.arranged;
     let Some(named) = &args.paper else {
-        return Err(wrong_words(format_args!(
-            "{pupil} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {pupil}"
-        )));
+        return Err(Failure::wrong_words(SitError::NothingOpen(pupil)));
     };
     let (paper, path) = catalogue.paper(named).map_err(Failure::could_not)?;
     let minutes = arranged
@@ -163,7 +176,7 @@ pub(super) fn wanted(
         .as_deref()
         .map(parse_minutes)
         .transpose()
-        .map_err(wrong_words)?;
+        .map_err(Failure::wrong_words)?;
     let extra_percent = arranged
         .extra_time
         .as_deref()
@@ -189,7 +202,7 @@ pub(super) fn wanted(
         let before = if zero {
             Elapsed::ZERO
         } else {
-            parse_minutes(remind).map_err(wrong_words)?
+            parse_minutes(remind).map_err(Failure::wrong_words)?
         };
         arrangements.remind_before = before.min(allowed);
     }
@@ -209,18 +222,12 @@ pub(super) fn wanted(
     })
 }
 
-pub(super) fn wrong_words(error: impl std::fmt::Display) -> Failure {
-    Failure::WrongWords(format!("{error}"))
-}
-
 fn extra_time(text: &str) -> Result<Mark, Failure> {
     let number = text.trim().trim_end_matches('%').trim_end();
     let percent: Option<Mark> = number.parse().ok();
-    percent.filter(|percent| (Mark::ZERO..=Mark::whole(MOST_EXTRA_PERCENT)).contains(percent)).ok_or_else(|| {
-        wrong_words(format_args!(
-            "`{text}` is no extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%"
-        ))
-    })
+    percent
+        .filter(|percent| (Mark::ZERO..=Mark::whole(MOST_EXTRA_PERCENT)).contains(percent))
+        .ok_or_else(|| Failure::wrong_words(SitError::NoExtraTime(text)))
 }
 
 /// `1-10,13`; the whole paper is no part of it.
@@ -228,9 +235,7 @@ fn questions(text: &str, outline: &Outline) -> Result<Option<QuestionList>, Fail
     let last = QuestionNo(outline.questions);
     match QuestionList::read(text) {
         Ok(asked) if asked.last() <= last => Ok(asked.unless_all(last.0)),
-        _ => Err(wrong_words(format_args!(
-            "`{text}` names no questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
-        ))),
+        _ => Err(Failure::wrong_words(SitError::NoQuestions { text, last })),
     }
 }
 

@@ -1,0 +1,45 @@
+//! What is said line by line before a sitting goes on, and after it was left.
+
+use std::fmt::Display;
+use std::path::Path;
+
+use crate::domain::header::Alias;
+
+/// What starts the clock again.
+pub const START_TO_GO_ON: &str = "Type start to go on, leave to stop here.";
+
+/// Asked again after any other word.
+pub const START_OR_LEAVE: &str = "Type start or leave, then Enter.";
+
+/// That everything reached the disk after all.
+pub const SAVED_AGAIN: &str = "Everything is saved again.";
+
+/// That a pupil has an open sitting.
+pub fn has_one_open(pupil: &Alias, paper: &str) -> String {
+    format!("{pupil} has a sitting open: {paper}.")
+}
+
+/// That a sitting was left, and where it is kept: in a line, or two.
+pub fn stays_open(path: &Path, lines: bool) -> String {
+    let parted = if lines { '\n' } else { ' ' };
+    format!(
+        "The sitting stays open and can be taken up again.{parted}Kept in {}",
+        path.display()
+    )
+}
+
+/// Where a sitting that is over is kept.
+pub fn kept(pupil: &Alias, path: &Path) -> String {
+    format!("{pupil}: kept in {}", path.display())
+}
+
+/// That the disk does not take it, and the word that saves it elsewhere.
+pub fn not_saved(trouble: impl Display, elsewhere: Option<(&str, &Path)>) -> String {
+    match elsewhere {
+        None => format!("Not saved: {trouble}"),
+        Some((word, dir)) => format!(
+            "Not saved: {trouble} Or type {word} to save in {}.",
+            dir.display()
+        ),
+    }
+}
