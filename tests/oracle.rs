@@ -106,7 +106,8 @@ fn plain_facts(cases: &[Case]) {
 }
 
 /// The kinds that are held against the log.
-const HELD: [&str; 13] = [
+const HELD: [&str; 14] = [
+    "slow_start",
     "second_pass",
     "blanks",
     "no_blank",

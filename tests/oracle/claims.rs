@@ -22,6 +22,8 @@ const RUSHED_FLOOR_SECONDS: u64 = 10_000;
 const LONG_TIMES: u64 = 2;
 /// "and over the planned time by more than this"
 const LONG_OVER_SECONDS: u64 = 120_000;
+/// "a start is judged by so many first answers", and is slow at five quarters of the planned time
+const START_ANSWERS: usize = 5;
 /// "so many visits to one question are to and fro"
 const MANY_VISITS: usize = 4;
 /// "a sitting ended early with at least so much time left"
@@ -72,6 +74,7 @@ pub(crate) fn all(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     found.extend(second_pass(facts, key));
     found.extend(changes(facts, key));
     found.extend(to_and_fro(facts));
+    found.extend(slow_start(facts));
     found.extend(ended_early(facts));
     let sections = all_right(facts, key).into_iter();
     found.extend(sections.map(|_| Claim::of("section_all_right", [])));
@@ -258,6 +261,19 @@ fn changes(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
             Claim::of(kind, own.iter().map(|(question, _)| *question)).worth(marks)
         })
         .collect()
+}
+
+/// The first five answers took more than five quarters of the time planned for their questions.
+fn slow_start(facts: &Facts<'_>) -> Option<Claim> {
+    let firsts = facts
+        .puts
+        .iter()
+        .filter(|put| facts.first_answer(put.question).as_ref() == Some(*put));
+    let firsts: Vec<&Put> = firsts.take(START_ANSWERS).collect();
+    let last = firsts.get(START_ANSWERS - 1)?;
+    let took = facts.used(last.at);
+    let plan: u64 = firsts.iter().map(|put| planned(facts, put.question)).sum();
+    (took * 4 > plan * 5).then(|| Claim::of("slow_start", []).lasting(took))
 }
 
 /// Opened again and again.
