@@ -4,17 +4,15 @@
 
 #[path = "common/old.rs"]
 mod old;
+#[path = "common/written.rs"]
+mod written;
 
 use std::fs;
 
 use chrono::TimeDelta;
 use old::OldFiles;
-use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
-use pacebell::storage::journal::{
-    self,
-    line::{self, Chain},
-};
+use pacebell::storage::journal;
 
 /// The answer to a command that must succeed: output, and what is said beside it.
 fn said(files: &OldFiles, words: &str) -> (String, String) {
@@ -141,18 +139,9 @@ fn a_copy_is_told_by_every_command_that_meets_it_and_one_that_differs_is_told_ap
         program: "another".to_owned(),
         ..record.header
     };
-    fs::write(&copy, written(&header, &record.events[..3])).unwrap();
+    fs::write(&copy, written::file(&header, &record.events[..3])).unwrap();
     let (_, aside) = said(&files, "mark marten --json");
     assert!(aside.contains("not the same lines"), "{aside}");
-}
-
-fn written(header: &Header, events: &[Stamped]) -> String {
-    let mut chain = Chain::default();
-    let mut text = line::write_header(header, &mut chain).unwrap();
-    for stamped in events {
-        text += &line::write_event(stamped, &mut chain).unwrap();
-    }
-    text
 }
 
 #[test]
@@ -168,7 +157,7 @@ fn a_pupil_counts_once_in_a_group_by_the_first_whole_sitting() {
         ..record.header
     };
     let again = original.with_file_name("again.session.ron");
-    fs::write(again, written(&header, &record.events)).unwrap();
+    fs::write(again, written::file(&header, &record.events)).unwrap();
     let (after, aside) = said(&files, "group --paper saltmarsh-a sessions --json");
     assert_eq!(after, before);
     assert!(

@@ -1,11 +1,17 @@
 //! `boundary` through the front door: shares, ties, places, ranges, marks of every kind.
 #![cfg(test)]
 
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "boundary/sittings.rs"]
 mod sittings;
 mod told;
 #[path = "boundary/write.rs"]
 mod write;
+#[path = "common/written.rs"]
+mod written;
 
 use std::fmt::Write as _;
 

@@ -7,5 +7,9 @@
 mod desk;
 #[path = "dialogue/faces.rs"]
 mod faces;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "dialogue/steps.rs"]
 mod steps;

@@ -19,3 +19,5 @@ mod sittings;
 mod tools;
 #[path = "feedback/trouble.rs"]
 mod trouble;
+#[path = "common/written.rs"]
+mod written;

@@ -11,6 +11,10 @@ mod definitions;
 mod habits;
 #[path = "findings/looked.rs"]
 mod looked;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "pacing/script.rs"]
 mod script;
 #[path = "findings/worked_log.rs"]

@@ -15,3 +15,5 @@ mod folder;
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "common/written.rs"]
+mod written;

@@ -19,6 +19,9 @@ mod wrong_lists;
 #[cfg(test)]
 #[path = "common/sat.rs"]
 mod sat;
+#[cfg(test)]
+#[path = "common/written.rs"]
+mod written;
 
 #[cfg(test)]
 #[path = "group/from_sittings.rs"]

@@ -13,5 +13,9 @@ mod page;
 mod pupils;
 
 #[cfg(test)]
+#[path = "common/sat.rs"]
+mod sat;
+
+#[cfg(test)]
 #[path = "marks/trouble.rs"]
 mod trouble;

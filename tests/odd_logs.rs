@@ -12,6 +12,8 @@ mod sat;
 mod sound;
 #[path = "odd_logs/strange.rs"]
 mod strange;
+#[path = "common/written.rs"]
+mod written;
 
 use proptest::prelude::*;
 

@@ -9,6 +9,10 @@ mod batches;
 mod by_hand;
 #[path = "pacing/by_property.rs"]
 mod by_property;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "pacing/script.rs"]
 mod script;
 #[path = "pacing/thresholds.rs"]

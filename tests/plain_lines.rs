@@ -6,6 +6,10 @@
 mod desk;
 #[path = "plain_lines/endings.rs"]
 mod endings;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 
 use chrono::NaiveDate;
 use pacebell::dialogue::Act;

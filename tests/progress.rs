@@ -5,6 +5,10 @@
 mod command;
 #[path = "progress/marks.rs"]
 mod marks;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "pacing/script.rs"]
 mod script;
 #[path = "progress/season.rs"]
@@ -13,3 +17,5 @@ mod season;
 mod simulated;
 #[path = "progress/trends.rs"]
 mod trends;
+#[path = "common/written.rs"]
+mod written;

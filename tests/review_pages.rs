@@ -21,3 +21,5 @@ mod sat;
 mod scripts;
 #[path = "review_pages/sizes.rs"]
 mod sizes;
+#[path = "common/written.rs"]
+mod written;

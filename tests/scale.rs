@@ -13,3 +13,5 @@ mod linked;
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "common/written.rs"]
+mod written;

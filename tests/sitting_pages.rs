@@ -1,4 +1,5 @@
 //! The pages of a sitting: scripts of keys and moments against what the pages then show.
+#![cfg(test)]
 
 #[path = "sitting_pages/bench.rs"]
 mod bench;
@@ -16,6 +17,10 @@ mod moments;
 mod named;
 #[path = "sitting_pages/pages.rs"]
 mod pages;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "sitting_pages/scripts.rs"]
 mod scripts;
 #[path = "sitting_pages/sizes.rs"]

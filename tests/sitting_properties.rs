@@ -1,17 +1,18 @@
 //! What holds for a sitting whatever the pupil, the machine and the clock do.
 #![cfg(test)]
 
-use std::collections::BTreeMap;
+#[path = "common/papers.rs"]
+mod papers;
+#[path = "common/sat.rs"]
+mod sat;
+
 use std::ops::Add;
 use std::sync::Arc;
 
-use chrono::DateTime;
 use pacebell::domain::event::{AwayClock, Event, How, Stamped, Stop};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
-use pacebell::domain::labels::{Label, Labels};
-use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::header::{Arrangements, Boot, Header};
+use pacebell::domain::labels::Label;
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Notice, Phase, Sitting, Visit};
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::line::{self, Chain};
@@ -21,54 +22,15 @@ use proptest::prelude::*;
 const QUESTIONS: u16 = 6;
 
 fn header(sleep_counts: bool, away_counts: bool) -> Header {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(QUESTIONS),
-        right: Mark::whole(1),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
+    let section = papers::section(1, QUESTIONS, ["1", "0", "0"]);
+    let mut header = sat::header("otter", &papers::paper("Six", 10, [section]));
+    header.arrangements = Arrangements {
+        rest_breaks: true,
+        sleep_counts,
+        away_counts,
+        ..header.arrangements
     };
-    let allowed = Elapsed::seconds(600);
-    Header {
-        format: SESSION_FORMAT,
-        sitting: "any".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "six".into(),
-            title: "Six".into(),
-            fingerprint: Fingerprint::of(["six"]),
-            questions: QUESTIONS,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        standard: allowed,
-        allowed,
-        arrangements: Arrangements {
-            rest_breaks: true,
-            sleep_counts,
-            away_counts,
-            ..Arrangements::usual(allowed)
-        },
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
-    }
+    header
 }
 
 /// One thing that may happen after a pause.

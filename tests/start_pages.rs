@@ -8,6 +8,8 @@ mod kept;
 mod keyboard;
 #[path = "start_pages/made_up.rs"]
 mod made_up;
+#[path = "common/papers.rs"]
+mod papers;
 #[path = "start_pages/typing.rs"]
 mod typing;
 

@@ -4,6 +4,8 @@
 
 #[path = "common/sat.rs"]
 mod sat;
+#[path = "common/written.rs"]
+mod written;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -60,15 +62,12 @@ impl Room {
     }
 
     fn keyed_in_a_row(&self, pupil: &str, day: i64) -> PathBuf {
-        let outline = paper::load(&self.path().join("printed.paper.ron"))
-            .unwrap()
-            .outline;
-        let allowed = Elapsed::minutes(60);
+        let paper = paper::load(&self.path().join("printed.paper.ron")).unwrap();
         let first = DateTime::parse_from_rfc3339("2026-11-01T09:00:00+00:00").unwrap();
         let header = Header {
             sitting: format!("{pupil}-{day}"),
             started: first + TimeDelta::days(day),
-            ..sat::header(pupil, &outline, allowed)
+            ..sat::header(pupil, &paper)
         };
         let path = path_for(&self.path().join("sessions"), &header);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -87,7 +86,7 @@ impl Room {
             );
         }
         push(3_225, Event::Closed(Ending::FinishedEarly));
-        fs::write(&path, sat::file(&header, &log)).unwrap();
+        fs::write(&path, written::file(&header, &log)).unwrap();
         path
     }
 

@@ -10,6 +10,8 @@
 mod made;
 #[path = "../common/sat.rs"]
 mod sat;
+#[path = "../common/written.rs"]
+mod written;
 
 use std::fs;
 use std::io::{Write as _, stdout};
@@ -57,7 +59,7 @@ fn fill(dir: &Path) -> Vec<PathBuf> {
         let name = names.next().unwrap();
         let day = i64::try_from(index / PUPILS).unwrap();
         let header = made::header(&made::paper("saltmarsh-a"), &name, day);
-        let mut text = sat::file(&header, &log);
+        let mut text = written::file(&header, &log);
         if index.is_multiple_of(100) {
             text = text.replacen("Answered(5", "Answered(6", 1);
         }

@@ -16,7 +16,7 @@ use pacebell::reports::feedback::content::{Asked, EarlierSitting, Feedback, feed
 use pacebell::reports::feedback::page;
 use pacebell::storage::files;
 
-use crate::sat;
+use crate::{sat, written};
 
 /// A file of the repository's sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {
@@ -44,7 +44,7 @@ impl Made {
         let key = files::key::load(&sample(&format!("{name}.key.ron"))).unwrap();
         let header = Header {
             question_fingerprints: paper.question_fingerprints(),
-            ..sat::header(pupil, &paper.outline, paper.allowed)
+            ..sat::header(pupil, &paper)
         };
         Self {
             paper,
@@ -163,7 +163,7 @@ impl Made {
     pub(crate) fn save(&self, sessions: &Path) -> PathBuf {
         let path = pacebell::storage::journal::path_for(sessions, &self.header);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        std::fs::write(&path, sat::file(&self.header, &self.events)).unwrap();
+        std::fs::write(&path, written::file(&self.header, &self.events)).unwrap();
         path
     }
 }

@@ -14,7 +14,7 @@ use pacebell::storage::files::paper;
 use serde_json::{Value, json};
 
 use crate::room::{PaperText, Room};
-use crate::sat;
+use crate::{sat, written};
 
 fn room() -> Room {
     Room::new(&PaperText::plain("ABCDE", 3), "ABC", "")
@@ -25,7 +25,7 @@ fn header(room: &Room, pupil: &str) -> Header {
     Header {
         sitting: format!("sitting of {pupil}"),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-        ..sat::header(pupil, &paper.outline, Elapsed::minutes(10))
+        ..sat::header(pupil, &paper)
     }
 }
 
@@ -58,7 +58,7 @@ fn write(room: &Room, name: &str, header: &Header, script: &[(u64, Event)]) -> P
     let folder = room.path().join("sessions").join(header.pupil.as_str());
     fs::create_dir_all(&folder).unwrap();
     let path = folder.join(format!("{name}.session.ron"));
-    fs::write(&path, sat::file(header, &log)).unwrap();
+    fs::write(&path, written::file(header, &log)).unwrap();
     path
 }
 

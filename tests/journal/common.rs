@@ -1,66 +1,30 @@
 //! A sitting to write, and files with it.
-#![expect(
-    clippy::unwrap_used,
-    reason = "tests stop where their ground is missing"
-)]
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{Event, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
-use pacebell::domain::labels::{Label, Labels};
-use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::header::{Boot, Header};
+use pacebell::domain::labels::Label;
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::storage::journal::line::{self, Chain};
+use pacebell::storage::journal::line;
 use pacebell::storage::journal::recover;
+
+use crate::written::file;
+use crate::{papers, sat};
 
 /// Twenty-five questions in an hour, from 9:12 on.
 pub(crate) fn header(pupil: &str) -> Header {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(25),
-        right: Mark::whole(4),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
-    };
+    let section = papers::section(1, 25, ["4", "0", "0"]);
+    let paper = papers::paper("Saltmarsh A", 60, [section]);
     Header {
-        format: SESSION_FORMAT,
-        sitting: "s-1".into(),
-        pupil: Alias::new(pupil).unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "saltmarsh-a".into(),
-            title: "Saltmarsh A".into(),
-            fingerprint: Fingerprint::of(["saltmarsh"]),
-            questions: 25,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: false,
-        },
-        standard: Elapsed::minutes(60),
-        allowed: Elapsed::minutes(60),
-        arrangements: Arrangements::usual(Elapsed::minutes(60)),
-        plan: None,
-        program: "0.1.0".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+01:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),
             zero: 1_000_000,
         },
+        ..sat::header(pupil, &paper)
     }
 }
 
@@ -80,19 +44,9 @@ pub(crate) fn answer(number: u16) -> Stamped {
     at(u64::from(number) * 1000, event)
 }
 
-/// The text of a session file.
-pub(crate) fn text_of(header: &Header, events: &[Stamped]) -> String {
-    let mut chain = Chain::default();
-    let mut text = line::write_header(header, &mut chain).unwrap();
-    for stamped in events {
-        text.push_str(&line::write_event(stamped, &mut chain).unwrap());
-    }
-    text
-}
-
 /// The same with the line that seals it.
 pub(crate) fn sealed_text_of(header: &Header, events: &[Stamped]) -> String {
-    let text = text_of(header, events);
+    let text = file(header, events);
     let mut chain = recover::scan(text.as_bytes()).unwrap().chain;
     let seal = line::write_seal(text.as_bytes(), &mut chain).unwrap();
     text + &seal
@@ -103,6 +57,6 @@ pub(crate) fn put(dir: &Path, name: &str, header: &Header, events: &[Stamped]) -
     let folder = dir.join(header.pupil.as_str());
     std::fs::create_dir_all(&folder).unwrap();
     let path = folder.join(format!("{name}.session.ron"));
-    std::fs::write(&path, text_of(header, events)).unwrap();
+    std::fs::write(&path, file(header, events)).unwrap();
     path
 }

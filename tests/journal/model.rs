@@ -1,9 +1,4 @@
 //! Any order of writing, waiting, killing and taking up again, against a real file.
-#![expect(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "tests stop where their ground is missing"
-)]
 
 use std::fs;
 use std::path::PathBuf;

@@ -10,7 +10,8 @@ use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::{self, Heartbeat, JournalError, Record};
 
-use crate::common::{answer, at, header, put, sealed_text_of, text_of};
+use crate::common::{answer, at, header, put, sealed_text_of};
+use crate::written;
 
 #[test]
 fn a_session_read_back_is_the_sitting_as_it_stood() {
@@ -89,7 +90,7 @@ fn what_is_no_session_or_a_newer_one_is_refused_with_the_way_out() {
     assert!(damage && sentence.contains("line 1 is damaged"));
     let mut newer = header("otter");
     newer.format += 1;
-    let (damage, sentence) = says(text_of(&newer, &[answer(1)]).as_bytes());
+    let (damage, sentence) = says(written::file(&newer, &[answer(1)]).as_bytes());
     assert!(!damage && sentence.contains("newer version") && sentence.contains("format 3"));
     let missing = journal::read(&dir.path().join("none")).unwrap_err();
     assert!(matches!(missing, JournalError::Io { .. }) && missing.to_string().contains("none"));

@@ -1,8 +1,4 @@
 //! Sessions written, left, taken up again and moved, on the real disk.
-#![expect(
-    clippy::unwrap_used,
-    reason = "tests stop where their ground is missing"
-)]
 
 use std::fs;
 use std::path::{Path, PathBuf};

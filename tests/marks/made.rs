@@ -6,12 +6,14 @@ use std::process::{Command, Output};
 
 use chrono::{DateTime, Utc};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::Header;
 use pacebell::domain::labels::Label;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use tempfile::TempDir;
+
+use crate::sat;
 
 /// Six questions: three at 4, three at 7.
 pub(crate) const PAPER: &str = r#"(
@@ -71,24 +73,9 @@ impl Made {
     pub(crate) fn header(&self, sitting: &str, pupil: &str) -> Header {
         let paper = pacebell::storage::files::paper::load(&self.path("heron.paper.ron")).unwrap();
         Header {
-            format: SESSION_FORMAT,
             sitting: sitting.into(),
-            pupil: Alias::new(pupil).unwrap(),
-            mode: Mode::Timed,
-            paper: paper.outline,
-            standard: paper.allowed,
-            allowed: paper.allowed,
-            arrangements: Arrangements::usual(paper.allowed),
-            plan: None,
-            program: "test".into(),
-            invented: false,
-            replaces: None,
-            question_fingerprints: std::collections::BTreeMap::new(),
             started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-            boot: Boot {
-                id: "boot".into(),
-                zero: 0,
-            },
+            ..sat::header(pupil, &paper)
         }
     }
 

@@ -22,7 +22,7 @@ use pacebell::storage::journal::line::{self, Chain};
 use pacebell::storage::journal::recover;
 use proptest::prelude::*;
 
-use crate::sat;
+use crate::{sat, written};
 
 /// The paper that is sat, with its key.
 pub(crate) fn paper() -> &'static (Arc<Paper>, Key) {
@@ -110,7 +110,7 @@ impl Odd {
 
     /// The file that holds it.
     pub(crate) fn text(&self) -> String {
-        sat::file(&self.header, &self.log)
+        written::file(&self.header, &self.log)
     }
 
     /// A log that no file can hold says nothing of the program.
@@ -128,7 +128,7 @@ pub(crate) fn header() -> Header {
     let paper = &paper().0;
     Header {
         question_fingerprints: paper.question_fingerprints(),
-        ..sat::header("otter", &paper.outline, paper.allowed)
+        ..sat::header("otter", paper)
     }
 }
 

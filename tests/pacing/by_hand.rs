@@ -8,15 +8,15 @@ use pacebell::domain::sitting::Phase;
 use pacebell::domain::time::Elapsed;
 
 use crate::analysed::{analysed, keyed};
-use crate::script::{boot, header, key, label, log, q};
+use crate::script::{header, key, label, log, q};
 
 /// An absence that does not count as time used.
-fn back_after(since: u64) -> Event {
+fn back_after(header: &Header, since: u64) -> Event {
     Event::Resumed {
         since: Elapsed(since),
         counts: false,
         clock: AwayClock::Exact,
-        boot: boot(),
+        boot: header.boot.clone(),
         left: None,
     }
 }
@@ -40,7 +40,7 @@ fn sitting() -> (Header, Vec<Stamped>) {
         (420_125, answered(4, 'D')),
         (421_000, opened(5)),
         (500_000, Event::Interrupted(Stop::Left)),
-        (560_000, back_after(500_000)),
+        (560_000, back_after(&header, 500_000)),
         (700_000, answered(5, 'A')),
         (710_000, answered(5, 'E')),
         (711_000, opened(6)),

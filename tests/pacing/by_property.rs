@@ -15,7 +15,7 @@ use pacebell::words::findings as words;
 use proptest::prelude::*;
 
 use crate::analysed::{analysed, keyed};
-use crate::script::{boot, header, key, label, log};
+use crate::script::{header, key, label, log};
 
 const QUESTIONS: u16 = 6;
 
@@ -82,7 +82,7 @@ impl Live {
             Absence::Crash => Notice::Resume {
                 since: at.since(pause),
                 clock: AwayClock::Exact,
-                boot: boot(),
+                boot: self.sitting.header().boot.clone(),
             },
         };
         if let Some(event) = self.sitting.note(notice) {

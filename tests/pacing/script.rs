@@ -2,15 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, TimeDelta};
+use chrono::TimeDelta;
 use pacebell::domain::event::{Event, Stamped};
-use pacebell::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use pacebell::domain::header::Header;
 use pacebell::domain::key::Key;
-use pacebell::domain::labels::{Label, Labels};
-use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::labels::Label;
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
+
+use crate::{papers, sat};
 
 /// A section: first, last, right, wrong, blank.
 pub(crate) type Part = (u16, u16, &'static str, &'static str, &'static str);
@@ -23,62 +23,15 @@ pub(crate) fn label(c: char) -> Label {
     Label::new(c).unwrap()
 }
 
-pub(crate) fn mark(text: &str) -> Mark {
-    text.parse().unwrap()
-}
-
 /// A sitting of this many minutes on a paper of these sections; the questions are on the screen.
 pub(crate) fn header(minutes: u64, parts: &[Part]) -> Header {
-    let section = |(first, last, right, wrong, blank): &Part| Section {
-        name: format!("{first}-{last}"),
-        first: q(*first),
-        last: q(*last),
-        right: mark(right),
-        wrong: mark(wrong),
-        blank: mark(blank),
+    let section = |(first, last, right, wrong, blank): &Part| {
+        papers::section(*first, *last, [right, wrong, blank])
     };
-    let allowed = Elapsed::minutes(minutes);
-    Header {
-        format: SESSION_FORMAT,
-        sitting: "written-out".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "heath".into(),
-            title: "Heath".into(),
-            fingerprint: Fingerprint::of(["heath"]),
-            questions: parts.last().unwrap().1,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: parts.iter().map(section).collect(),
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        standard: allowed,
-        allowed,
-        arrangements: Arrangements {
-            rest_breaks: true,
-            ..Arrangements::usual(allowed)
-        },
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: boot(),
-    }
-}
-
-pub(crate) fn boot() -> Boot {
-    Boot {
-        id: "boot".into(),
-        zero: 0,
-    }
+    let sections: Vec<_> = parts.iter().map(section).collect();
+    let mut header = sat::header("otter", &papers::paper("Heath", minutes, sections));
+    header.arrangements.rest_breaks = true;
+    header
 }
 
 /// A key from its letters.

@@ -5,8 +5,6 @@ use pacebell::domain::time::Elapsed;
 use pacebell::stats::summary::{mean, median, rapid_threshold_ms};
 use pacebell::words::thresholds::{Limit, NO_SOURCE, Thresholds, described};
 
-use crate::script::mark;
-
 #[test]
 fn every_threshold_is_named_once_and_says_where_it_comes_from() {
     let described = described(&Thresholds::default());
@@ -33,14 +31,14 @@ fn every_threshold_is_named_once_and_says_where_it_comes_from() {
 #[test]
 fn a_threshold_can_be_set_within_reason() {
     let mut own = Thresholds::default();
-    assert!(own.set(Limit::LongTimes, mark("2.5")));
+    assert!(own.set(Limit::LongTimes, "2.5".parse().unwrap()));
     assert_eq!(
         own.times(Limit::LongTimes, Elapsed::seconds(144)),
         Elapsed::seconds(360)
     );
     assert!(own.is_own(Limit::LongTimes));
-    assert!(!own.set(Limit::BatchShare, mark("3")));
-    assert_eq!(own.get(Limit::BatchShare), mark("1/4"));
+    assert!(!own.set(Limit::BatchShare, "3".parse().unwrap()));
+    assert_eq!(own.get(Limit::BatchShare), "1/4".parse().unwrap());
 }
 
 /// Wise & Ma (2012): a tenth of the mean; the cap of 10 s is from memory. Means of 45 s and 130 s

@@ -1,22 +1,20 @@
 //! A small paper, and a shell that does as the line-by-line sitting asks.
 
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use chrono::DateTime;
 use pacebell::dialogue::{Act, Scene};
 use pacebell::domain::event::Event;
-use pacebell::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
-};
+use pacebell::domain::header::{Checkpoint, Header, PacePlan};
 use pacebell::domain::labels::{Label, Labels};
 use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::paper::{Paper, Question};
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Sitting};
 use pacebell::domain::time::Elapsed;
 use pacebell::plain::{Plain, Spoken};
+
+use crate::{papers, sat};
 
 /// Five questions in ten minutes: the reminder comes after nine.
 pub(crate) fn paper(labels: &str) -> Paper {
@@ -27,69 +25,24 @@ pub(crate) fn paper(labels: &str) -> Paper {
         figure_words: None,
         options: (0..labels.len()).map(|k| (n + k).to_string()).collect(),
     };
-    Paper {
-        outline: Outline {
-            id: "five".into(),
-            title: "Five".into(),
-            fingerprint: Fingerprint::of(["five"]),
-            questions: 5,
-            options: Labels::new(labels).unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![Section {
-                    name: "all".into(),
-                    first: QuestionNo(1),
-                    last: QuestionNo(5),
-                    right: Mark::whole(4),
-                    wrong: Mark::ZERO,
-                    blank: Mark::ZERO,
-                }],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        allowed: Elapsed::minutes(10),
-        conditions: vec![],
-        past: vec![],
-        shares: None,
-        source: None,
-        right_to_use: None,
-        questions: (1..=5).map(question).collect(),
-    }
+    let section = papers::section(1, 5, ["4", "0", "0"]);
+    let mut paper = papers::paper("Five", 10, [section]);
+    paper.outline.options = Labels::new(labels).unwrap();
+    paper.questions = (1..=5).map(question).collect();
+    paper
 }
 
 pub(crate) fn header(paper: &Paper) -> Header {
-    Header {
-        format: SESSION_FORMAT,
-        sitting: "test".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: paper.outline.clone(),
-        standard: paper.allowed,
-        allowed: paper.allowed,
-        arrangements: Arrangements {
-            rest_breaks: true,
-            ..Arrangements::usual(paper.allowed)
-        },
-        plan: Some(PacePlan {
-            checkpoints: vec![Checkpoint {
-                question: QuestionNo(2),
-                minutes: Mark::whole(4),
-            }],
-            ..PacePlan::default()
-        }),
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
-    }
+    let mut header = sat::header("otter", paper);
+    header.arrangements.rest_breaks = true;
+    header.plan = Some(PacePlan {
+        checkpoints: vec![Checkpoint {
+            question: QuestionNo(2),
+            minutes: Mark::whole(4),
+        }],
+        ..PacePlan::default()
+    });
+    header
 }
 
 /// How things stand at a moment.

@@ -16,7 +16,7 @@ use pacebell::domain::paper::PaperId;
 use pacebell::domain::time::Elapsed;
 use rand::{Rng, RngExt};
 
-use crate::sat;
+use crate::{sat, written};
 
 /// A normal deviate: the sum of twelve uniform ones less six (common practice, no source); its tails end at 6.
 pub(crate) fn deviate(random: &mut impl Rng) -> f64 {
@@ -152,7 +152,7 @@ pub(crate) fn write(
     fs::create_dir_all(&folder).unwrap();
     fs::write(
         folder.join(format!("{day}-{}.session.ron", paper.outline.id)),
-        sat::file(&header, &log),
+        written::file(&header, &log),
     )
     .unwrap();
 }
@@ -161,7 +161,7 @@ fn header(pupil: &str, day: i64, paper: &Paper) -> Header {
     Header {
         sitting: format!("{pupil}-{day}"),
         started: started(day),
-        ..sat::header(pupil, &paper.outline, paper.allowed)
+        ..sat::header(pupil, paper)
     }
 }
 

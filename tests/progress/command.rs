@@ -9,9 +9,9 @@ use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::INVENTED;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::storage::files;
-use pacebell::storage::journal::line::{Chain, write_event, write_header};
 
 use crate::script::{header, label, log};
+use crate::written;
 
 const SAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-papers");
 
@@ -35,11 +35,7 @@ fn sat_or_made_up(sessions: &Path, week: i64, invented: bool) {
         events.push((at + 90_000, Event::Answered(QuestionNo(number), label('A'))));
     }
     events.push((1_200_000, Event::Closed(Ending::FinishedEarly)));
-    let mut chain = Chain::default();
-    let mut text = write_header(&header, &mut chain).unwrap();
-    for stamped in log(&header, events) {
-        text += &write_event(&stamped, &mut chain).unwrap();
-    }
+    let text = written::file(&header, &log(&header, events));
     let folder = sessions.join("otter");
     fs::create_dir_all(&folder).unwrap();
     fs::write(folder.join(format!("week-{week}.session.ron")), text).unwrap();

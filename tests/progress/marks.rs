@@ -1,11 +1,16 @@
 //! Luck taken out.
 
 use pacebell::domain::event::How;
+use pacebell::domain::mark::Mark;
 use pacebell::domain::marking::{Answer, mark as marked};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::season::progress::luck_taken_out;
 
-use crate::script::{header, key, label, mark, q};
+use crate::script::{header, key, label, q};
+
+pub(crate) fn mark(text: &str) -> Mark {
+    text.parse().unwrap()
+}
 
 fn answers(text: &str, how: How) -> Vec<Answer> {
     let answer = |(index, c): (usize, char)| Answer {

@@ -16,7 +16,8 @@ use pacebell::domain::time::Elapsed;
 use pacebell::reports::progress::{Season, page};
 use pacebell::season::progress::{Apart, Line, Of, Progress, line, progress};
 
-use crate::script::{header, key, label, log, mark, q};
+use crate::marks::mark;
+use crate::script::{header, key, label, log, q};
 
 /// A sitting of a ten-question paper of 20 minutes so many weeks into the season; questions are
 /// answered two minutes each, `g` and `h` are guesses at A and B.

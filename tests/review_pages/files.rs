@@ -12,7 +12,7 @@ use pacebell::storage::files::notes;
 
 use crate::made;
 use crate::room::USUAL;
-use crate::sat;
+use crate::written;
 
 /// What the thread that reads the folder sends, to its end.
 fn sent(files: &mut Reader) -> Vec<Arrived> {
@@ -43,7 +43,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
     let dir = tempfile::tempdir().unwrap();
     season_in(dir.path());
     let (header, log) = made::other("knot", 44, 80, 5);
-    let whole = sat::file(&header, &log);
+    let whole = written::file(&header, &log);
     let damaged = made::write(dir.path(), &header, &log);
     fs::write(&damaged, whole.replacen("Answered(5", "Answered(6", 1)).unwrap();
     let torn = damaged.with_file_name("2026-11-20-0900-torn.session.ron");

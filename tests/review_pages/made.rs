@@ -16,7 +16,7 @@ use pacebell::domain::time::Elapsed;
 use pacebell::storage::files;
 use pacebell::storage::journal::path_for;
 
-use crate::sat;
+use crate::{sat, written};
 
 /// A file among the sample papers.
 pub(crate) fn sample(name: &str) -> PathBuf {
@@ -93,7 +93,7 @@ pub(crate) fn header(paper: &Paper, pupil: &str, day: i64) -> Header {
     Header {
         sitting: format!("{pupil}-{day}"),
         started: first + TimeDelta::days(day),
-        ..sat::header(pupil, &paper.outline, paper.allowed)
+        ..sat::header(pupil, paper)
     }
 }
 
@@ -184,7 +184,7 @@ pub(crate) fn other(pupil: &str, day: i64, pace: u64, every: u16) -> (Header, Ve
 pub(crate) fn write(dir: &Path, header: &Header, log: &[Stamped]) -> PathBuf {
     let path = path_for(dir, header);
     fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(&path, sat::file(header, log)).unwrap();
+    fs::write(&path, written::file(header, log)).unwrap();
     path
 }
 

@@ -1,16 +1,12 @@
 //! A sitting with a screen and a made-up clock: what the loop does, without its threads.
-#![expect(clippy::unwrap_used, reason = "what a bench is made of is sound")]
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use chrono::DateTime;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use pacebell::dialogue::Act;
 use pacebell::domain::event::Event;
-use pacebell::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
-};
+use pacebell::domain::header::{Checkpoint, Header, PacePlan};
 use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
@@ -23,7 +19,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::style::Style;
 
-use crate::lantern::{outline, questions};
+use crate::lantern::paper;
+use crate::sat;
 
 pub(crate) const fn q(number: u16) -> QuestionNo {
     QuestionNo(number)
@@ -66,37 +63,12 @@ impl Bench {
     }
 
     pub(crate) fn with(change: impl FnOnce(&mut Header)) -> Self {
-        let allowed = Elapsed::minutes(60);
-        let mut header = Header {
-            format: SESSION_FORMAT,
-            sitting: "test".into(),
-            pupil: Alias::new("otter").unwrap(),
-            mode: Mode::Timed,
-            paper: outline(),
-            standard: allowed,
-            allowed,
-            arrangements: Arrangements::usual(allowed),
-            plan: None,
-            program: "test".into(),
-            invented: false,
-            replaces: None,
-            question_fingerprints: std::collections::BTreeMap::new(),
-            started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-            boot: Boot {
-                id: "boot".into(),
-                zero: 0,
-            },
-        };
+        let whole = paper();
+        let mut header = sat::header("otter", &whole);
         change(&mut header);
         let paper = header.paper.on_screen.then(|| Paper {
             outline: header.paper.clone(),
-            allowed,
-            conditions: vec![],
-            past: vec![],
-            shares: None,
-            source: None,
-            right_to_use: None,
-            questions: questions(),
+            ..whole
         });
         let mut bench = Self {
             sitting: Sitting::new(Arc::new(header)),

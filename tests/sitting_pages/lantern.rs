@@ -1,57 +1,31 @@
 //! The paper that the pages are tried with.
-#![expect(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "what a bench is made of is sound"
-)]
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use pacebell::domain::labels::Labels;
-use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline, Question, RuleChecked};
-use pacebell::domain::rule::{Rule, Section};
+use pacebell::domain::paper::{Paper, Question, RuleChecked};
 
 use crate::bench::q;
+use crate::papers::{self, section};
 
-fn section(name: &str, first: u16, last: u16, right: i64, wrong: i64) -> Section {
-    Section {
-        name: name.into(),
-        first: q(first),
-        last: q(last),
-        right: Mark::whole(right),
-        wrong: Mark::whole(wrong),
-        blank: Mark::ZERO,
-    }
-}
-
-pub(crate) fn outline() -> Outline {
-    Outline {
-        id: "lantern-a".into(),
-        title: "Lantern Bay paper A".into(),
-        fingerprint: Fingerprint::of(["lantern-a"]),
-        questions: 25,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::from([(q(24), Labels::new("AB").unwrap())]),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![
-                section("1 to 10", 1, 10, 4, 0),
-                section("11 to 25", 11, 25, 5, -1),
-            ],
-        },
-        awards: vec![],
-        rule_checked: Some(RuleChecked {
-            on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
-            by: "qz".into(),
-        }),
-        on_screen: true,
-    }
+pub(crate) fn paper() -> Paper {
+    let sections = [
+        section(1, 10, ["4", "0", "0"]),
+        section(11, 25, ["5", "-1", "0"]),
+    ];
+    let mut paper = papers::paper("Lantern Bay paper A", 60, sections);
+    paper.outline.own_options = BTreeMap::from([(q(24), Labels::new("AB").unwrap())]);
+    paper.outline.rule_checked = Some(RuleChecked {
+        on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
+        by: "qz".into(),
+    });
+    paper.questions = questions();
+    paper
 }
 
 /// 25 questions of which 2 has a figure, 3 a wide one, and 4 more words than a pane holds.
-pub(crate) fn questions() -> Vec<Question> {
+fn questions() -> Vec<Question> {
     let mut questions: Vec<Question> = (1..=25_u16)
         .map(|number| Question {
             topics: vec!["number".into()],

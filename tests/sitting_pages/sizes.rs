@@ -1,5 +1,4 @@
 //! Every page at every size, and what no page may show.
-#![expect(clippy::unwrap_used, reason = "labels that are sound")]
 
 use std::collections::BTreeMap;
 

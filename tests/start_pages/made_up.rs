@@ -1,66 +1,36 @@
 //! Invented papers, pupils and sittings to choose from.
 
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use pacebell::analysis::Totals;
 use pacebell::domain::header::Alias;
-use pacebell::domain::labels::Labels;
 use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline, Paper, Question, RuleChecked};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::paper::{Paper, RuleChecked};
 use pacebell::domain::time::Elapsed;
 use pacebell::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use pacebell::season::familiarity::Questions;
+
+use crate::papers::{self, section};
 
 pub(crate) fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).unwrap()
 }
 
-pub(crate) fn section(first: u16, last: u16, right: i64, wrong: i64) -> Section {
-    Section {
-        name: format!("{first}-{last}"),
-        first: QuestionNo(first),
-        last: QuestionNo(last),
-        right: Mark::whole(right),
-        wrong: Mark::whole(wrong),
-        blank: Mark::ZERO,
-    }
-}
-
 pub(crate) fn paper(title: &str, on_screen: bool) -> Paper {
-    Paper {
-        outline: Outline {
-            id: title.to_lowercase(),
-            title: title.into(),
-            fingerprint: Fingerprint::of([title]),
-            questions: 25,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![
-                    section(1, 10, 4, 0),
-                    section(11, 20, 5, 0),
-                    section(21, 25, 7, -1),
-                ],
-            },
-            awards: vec![],
-            rule_checked: on_screen.then(|| RuleChecked {
-                on: day(2026, 9, 3),
-                by: "T.M.".into(),
-            }),
-            on_screen,
-        },
-        allowed: Elapsed::minutes(60),
-        conditions: vec!["No calculator, ruler allowed.".into()],
-        past: vec![],
-        shares: None,
-        source: None,
-        right_to_use: None,
-        questions: vec![Question::default(); 25],
-    }
+    let sections = [
+        section(1, 10, ["4", "0", "0"]),
+        section(11, 20, ["5", "0", "0"]),
+        section(21, 25, ["7", "-1", "0"]),
+    ];
+    let mut paper = papers::paper(title, 60, sections);
+    paper.outline.rule_checked = on_screen.then(|| RuleChecked {
+        on: day(2026, 9, 3),
+        by: "T.M.".into(),
+    });
+    paper.outline.on_screen = on_screen;
+    paper.conditions = vec!["No calculator, ruler allowed.".into()];
+    paper
 }
 
 pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) -> PastSitting {
