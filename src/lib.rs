@@ -20,6 +20,9 @@
 //! - [`invented`] invented data.
 //! - [`commands`] the words typed: a command a file.
 
+#[cfg(test)]
+extern crate self as pacebell; // so that the made-up papers and sittings serve the tests in here too
+
 pub mod analysis;
 pub mod clock;
 pub mod cohort;
@@ -28,8 +31,14 @@ pub mod dialogue;
 pub mod domain;
 pub mod invented;
 pub mod odds;
+#[cfg(test)]
+#[path = "../tests/common/papers.rs"]
+mod papers;
 pub mod plain;
 pub mod reports;
+#[cfg(test)]
+#[path = "../tests/common/sat.rs"]
+mod sat;
 pub mod screens;
 pub mod season;
 pub mod seat;

@@ -7,13 +7,15 @@ use chrono::{DateTime, Utc};
 
 use super::*;
 use crate::domain::event::{AwayClock, Ending, Event, How, Stamped};
-use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::header::{Header, Mode};
 use crate::domain::key::Void;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
-use crate::domain::paper::{Award, Fingerprint, RuleChecked};
-use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::paper::{Award, Paper, RuleChecked};
+use crate::domain::rule::{QuestionNo, Rule};
 use crate::domain::time::Elapsed;
+use crate::papers::{self, section};
+use crate::sat;
 
 fn q(number: u16) -> QuestionNo {
     QuestionNo(number)
@@ -27,50 +29,39 @@ fn today() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 11, 25).unwrap()
 }
 
-fn section(first: u16, last: u16, right: &str, wrong: &str) -> Section {
-    Section {
-        name: format!("{first}-{last}"),
-        first: q(first),
-        last: q(last),
-        right: right.parse().unwrap(),
-        wrong: wrong.parse().unwrap(),
-        blank: Mark::ZERO,
-    }
-}
-
-fn outline() -> Outline {
+fn paper() -> Paper {
     let award = |name: &str, boundary| Award {
         name: name.into(),
         boundary: Mark::whole(boundary),
     };
-    Outline {
+    let sections = [
+        section(1, 3, ["4", "0", "0"]),
+        section(4, 6, ["7", "0", "0"]),
+    ];
+    let paper = papers::paper("Heron paper", 10, sections);
+    let outline = Outline {
         id: "heron".into(),
-        title: "Heron paper".into(),
-        fingerprint: Fingerprint::of(["heron"]),
-        questions: 6,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::new(),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![section(1, 3, "4", "0"), section(4, 6, "7", "0")],
-        },
         awards: vec![award("bronze", 8), award("silver", 18), award("gold", 26)],
         rule_checked: Some(RuleChecked {
             on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
             by: "T.M.".into(),
         }),
-        on_screen: true,
-    }
+        ..paper.outline
+    };
+    Paper { outline, ..paper }
 }
 
 /// Another year's rule: 4, then 7 with 2 taken away, on 3 marks to start with.
 fn stricter() -> Outline {
-    let mut outline = outline();
+    let mut outline = paper().outline;
     outline.id = "heron-old".into();
     outline.title = "Heron paper, last decade".into();
     outline.rule = Rule {
         start: Mark::whole(3),
-        sections: vec![section(1, 3, "4", "-1/4"), section(4, 6, "7", "-2")],
+        sections: vec![
+            section(1, 3, ["4", "-1/4", "0"]),
+            section(4, 6, ["7", "-2", "0"]),
+        ],
     };
     outline.awards.truncate(1);
     outline
@@ -89,24 +80,9 @@ fn key() -> Key {
 
 fn header() -> Header {
     Header {
-        format: SESSION_FORMAT,
         sitting: "sitting-1".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: outline(),
-        standard: Elapsed::minutes(10),
-        allowed: Elapsed::minutes(10),
-        arrangements: Arrangements::usual(Elapsed::minutes(10)),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
+        ..sat::header("otter", &paper())
     }
 }
 

@@ -10,43 +10,14 @@ use crate::clock::FakeClock;
 use crate::domain::event::{AwayClock, Ending};
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::labels::{Label, Labels};
-use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, Outline, Paper, Question};
-use crate::domain::rule::{Rule, Section};
+use crate::domain::paper::Paper;
+use crate::papers;
 
 fn paper() -> Paper {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(5),
-        right: Mark::whole(4),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
-    };
-    Paper {
-        outline: Outline {
-            id: "five".into(),
-            title: "Five".into(),
-            fingerprint: Fingerprint::of(["five"]),
-            questions: 5,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: std::collections::BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: false,
-        },
-        allowed: Elapsed::minutes(10),
-        conditions: vec![],
-        past: vec![],
-        shares: None,
-        source: None,
-        right_to_use: None,
-        questions: vec![Question::default(); 5],
-    }
+    let section = papers::section(1, 5, ["4", "0", "0"]);
+    let mut paper = papers::paper("Five", 10, [section]);
+    paper.outline.on_screen = false;
+    paper
 }
 
 struct Hall {

@@ -7,56 +7,18 @@ use chrono::DateTime;
 
 use super::*;
 use crate::domain::event::{Ending, Event, Stamped};
-use crate::domain::header::{Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::header::{Header, Mode};
 use crate::domain::key::Key;
-use crate::domain::labels::{Label, Labels};
+use crate::domain::labels::Label;
 use crate::domain::paper::Outline;
 use crate::domain::questions::QuestionList;
-use crate::domain::rule::{Rule, Section};
+use crate::{papers, sat};
 
 fn header() -> Header {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(6),
-        right: Mark::whole(4),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
-    };
-    Header {
-        format: SESSION_FORMAT,
-        sitting: "s".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "heron".into(),
-            title: "Heron".into(),
-            fingerprint: Fingerprint::of(["heron"]),
-            questions: 6,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: false,
-        },
-        standard: Elapsed::minutes(12),
-        allowed: Elapsed::minutes(12),
-        arrangements: Arrangements::usual(Elapsed::minutes(12)),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
-    }
+    let section = papers::section(1, 6, ["4", "0", "0"]);
+    let mut paper = papers::paper("Heron", 12, [section]);
+    paper.outline.on_screen = false;
+    sat::header("otter", &paper)
 }
 
 fn key() -> Key {

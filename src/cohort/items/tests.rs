@@ -6,32 +6,16 @@ use super::*;
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, Outline};
-use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::paper::Outline;
+use crate::domain::rule::QuestionNo;
+use crate::papers;
 use crate::stats::tally::RowProblem;
 
 fn outline(questions: u16, right: &str) -> Outline {
+    let section = papers::section(1, questions, [right, "0", "0"]);
     Outline {
-        id: "heron".into(),
-        title: "Heron paper".into(),
-        fingerprint: Fingerprint::of(["heron"]),
-        questions,
         options: Labels::new("ABCD").unwrap(),
-        own_options: BTreeMap::new(),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![Section {
-                name: "all".into(),
-                first: QuestionNo(1),
-                last: QuestionNo(questions),
-                right: right.parse().unwrap(),
-                wrong: Mark::ZERO,
-                blank: Mark::ZERO,
-            }],
-        },
-        awards: vec![],
-        rule_checked: None,
-        on_screen: true,
+        ..papers::paper("Heron", 60, [section]).outline
     }
 }
 

@@ -228,25 +228,13 @@ mod tests {
 
     use super::*;
     use crate::domain::labels::Labels;
-    use crate::domain::mark::Mark;
-    use crate::domain::paper::Fingerprint;
-    use crate::domain::rule::Rule;
+    use crate::papers;
 
     fn outline() -> Outline {
+        let section = papers::section(1, 12, ["1", "0", "0"]);
         Outline {
-            id: "p".into(),
-            title: "P".into(),
-            fingerprint: Fingerprint::of(["p"]),
-            questions: 12,
-            options: Labels::new("ABCDE").unwrap(),
             own_options: BTreeMap::from([(QuestionNo(3), Labels::new("AB").unwrap())]),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: false,
+            ..papers::paper("P", 60, [section]).outline
         }
     }
 

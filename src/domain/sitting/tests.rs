@@ -1,64 +1,15 @@
 //! Sittings as scripts of moments and wishes.
 
-use std::collections::BTreeMap;
-
-use chrono::DateTime;
-
 use super::*;
 use crate::domain::event::{AwayClock, Event, How, Stop};
-use crate::domain::header::{Alias, Arrangements, Boot, Mode, SESSION_FORMAT};
-use crate::domain::labels::Labels;
-use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::header::Boot;
 use crate::domain::questions::QuestionList;
-use crate::domain::rule::{Rule, Section};
+use crate::{papers, sat};
 
 fn header(change: impl FnOnce(&mut Header)) -> Header {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(5),
-        right: Mark::whole(4),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
-    };
-    let mut header = Header {
-        format: SESSION_FORMAT,
-        sitting: "test".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "five".into(),
-            title: "Five".into(),
-            fingerprint: Fingerprint::of(["five"]),
-            questions: 5,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::default(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        standard: Elapsed::minutes(10),
-        allowed: Elapsed::minutes(10),
-        arrangements: Arrangements {
-            rest_breaks: true,
-            ..Arrangements::usual(Elapsed::minutes(10))
-        },
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
-    };
+    let section = papers::section(1, 5, ["4", "0", "0"]);
+    let mut header = sat::header("otter", &papers::paper("Five", 10, [section]));
+    header.arrangements.rest_breaks = true;
     change(&mut header);
     header
 }

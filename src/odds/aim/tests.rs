@@ -1,23 +1,16 @@
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use proptest::prelude::*;
 
 use super::*;
-use crate::domain::labels::Labels;
-use crate::domain::paper::Fingerprint;
+use crate::papers;
 
 /// A rule whose sections have so many questions, each with marks for right and blank.
 fn rule(start: i64, sections: &[(u16, &str, &str)]) -> Rule {
     let mut first = 1;
     let sections = sections.iter().map(|(questions, right, blank)| {
-        let section = Section {
-            name: format!("{first}"),
-            first: QuestionNo(first),
-            last: QuestionNo(first + questions - 1),
-            right: right.parse().unwrap(),
-            wrong: Mark::ZERO,
-            blank: blank.parse().unwrap(),
-        };
+        let last = first + questions - 1;
+        let section = papers::section(first, last, [right, "0", blank]);
         first += questions;
         section
     });
@@ -28,18 +21,10 @@ fn rule(start: i64, sections: &[(u16, &str, &str)]) -> Rule {
 }
 
 fn outline(rule: Rule) -> Outline {
-    let questions = rule.sections.last().unwrap().last.0;
+    let paper = papers::paper("P", 60, rule.sections.clone());
     Outline {
-        id: "p".into(),
-        title: "p".into(),
-        fingerprint: Fingerprint::of([]),
-        questions,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::new(),
         rule,
-        awards: Vec::new(),
-        rule_checked: None,
-        on_screen: false,
+        ..paper.outline
     }
 }
 

@@ -6,37 +6,15 @@ use super::*;
 use crate::domain::key::Void;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::marking::{Answer, mark};
-use crate::domain::paper::Fingerprint;
-use crate::domain::rule::Rule;
+use crate::papers;
 
 fn label(c: char) -> Label {
     Label::new(c).unwrap()
 }
 
 fn outline(right: &str, wrong: &str) -> Outline {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(10),
-        right: right.parse().unwrap(),
-        wrong: wrong.parse().unwrap(),
-        blank: Mark::ZERO,
-    };
-    Outline {
-        id: "p".into(),
-        title: "P".into(),
-        fingerprint: Fingerprint::of(["p"]),
-        questions: 10,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::new(),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![section],
-        },
-        awards: vec![],
-        rule_checked: None,
-        on_screen: true,
-    }
+    let section = papers::section(1, 10, [right, wrong, "0"]);
+    papers::paper("P", 60, [section]).outline
 }
 
 fn key() -> Key {

@@ -5,44 +5,12 @@ use chrono::DateTime;
 
 use super::*;
 use crate::analysis::evidence::{Seen, place};
-use crate::domain::labels::Labels;
-use crate::domain::paper::{Fingerprint, Outline, PaperId, Question};
-use crate::domain::rule::{QuestionNo, Rule, Section};
-use crate::domain::time::Elapsed;
+use crate::domain::paper::PaperId;
+use crate::domain::rule::QuestionNo;
+use crate::papers;
 
 fn paper(id: &str) -> Paper {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(20),
-        right: Mark::whole(1),
-        wrong: Mark::ZERO,
-        blank: Mark::ZERO,
-    };
-    Paper {
-        outline: Outline {
-            id: id.into(),
-            title: id.into(),
-            fingerprint: Fingerprint::of([id]),
-            questions: 20,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: std::collections::BTreeMap::new(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        allowed: Elapsed::minutes(40),
-        conditions: vec![],
-        past: vec![],
-        shares: None,
-        source: None,
-        right_to_use: None,
-        questions: vec![Question::default(); 20],
-    }
+    papers::paper(id, 40, [papers::section(1, 20, ["1", "0", "0"])])
 }
 
 /// A sitting in which the first `right` are right, the next wrong up to `worked`, the rest blank; each takes

@@ -5,53 +5,27 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, TimeDelta};
 
 use crate::domain::event::{AwayClock, Ending, Event, How, Stamped, Stop};
-use crate::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
-};
+use crate::domain::header::{Arrangements, Boot, Checkpoint, Header, PacePlan};
 use crate::domain::labels::{Label, Labels};
-use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::paper::Fingerprint;
 use crate::domain::questions::QuestionList;
-use crate::domain::rule::{QuestionNo, Rule, Section};
+use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::{papers, sat};
 
 /// A sitting of five questions by `otter`.
 pub(super) fn header() -> Header {
-    let section = Section {
-        name: "all".into(),
-        first: QuestionNo(1),
-        last: QuestionNo(5),
-        right: Mark::whole(4),
-        wrong: "-1/4".parse().unwrap(),
-        blank: Mark::ZERO,
-    };
+    let section = papers::section(1, 5, ["4", "-1/4", "0"]);
+    let mut paper = papers::paper("Saltmarsh A", 10, [section]);
+    paper.outline.own_options = BTreeMap::from([(QuestionNo(2), Labels::new("AB").unwrap())]);
+    paper.outline.on_screen = false;
     Header {
-        format: SESSION_FORMAT,
         sitting: "s-1".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
         replaces: Some("s-0".into()),
-        paper: Outline {
-            id: "saltmarsh-a".into(),
-            title: "Saltmarsh A".into(),
-            fingerprint: Fingerprint::of(["five"]),
-            questions: 5,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::from([(QuestionNo(2), Labels::new("AB").unwrap())]),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![section],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: false,
-        },
         question_fingerprints: BTreeMap::from([(QuestionNo(3), Fingerprint::of(["three"]))]),
-        standard: Elapsed::minutes(10),
-        allowed: Elapsed::minutes(10),
         arrangements: Arrangements {
             only: Some(QuestionList::read("1-3,5").unwrap()),
-            ..Arrangements::usual(Elapsed::minutes(10))
+            ..Arrangements::usual(paper.allowed)
         },
         plan: Some(PacePlan {
             checkpoints: vec![Checkpoint {
@@ -61,13 +35,12 @@ pub(super) fn header() -> Header {
             leave: QuestionList::range(QuestionNo(5), QuestionNo(5)),
             stay: Some(Elapsed::seconds(90)),
         }),
-        program: "0.1.0".into(),
-        invented: false,
         started: DateTime::parse_from_rfc3339("2026-11-25T09:12:00+00:00").unwrap(),
         boot: Boot {
             id: "boot-1".into(),
             zero: 1_000_000,
         },
+        ..sat::header("otter", &paper)
     }
 }
 

@@ -3,17 +3,13 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::DateTime;
-
 use super::*;
 use crate::analysis::{Analysis, Studied};
 use crate::domain::event::{Ending, Event, How, Stamped};
-use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT};
+use crate::domain::header::Header;
 use crate::domain::key::Key;
-use crate::domain::labels::{Label, Labels};
-use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, Outline};
-use crate::domain::rule::{Rule, Section};
+use crate::domain::labels::Label;
+use crate::{papers, sat};
 
 fn q(numbers: &[u16]) -> Vec<QuestionNo> {
     numbers.iter().copied().map(QuestionNo).collect()
@@ -199,47 +195,8 @@ fn no_sentence_hurts() {
 
 /// Eight questions in sixteen minutes on the screen: the reminder comes at 14:24.
 fn header() -> Header {
-    Header {
-        format: SESSION_FORMAT,
-        sitting: "test".into(),
-        pupil: Alias::new("otter").unwrap(),
-        mode: Mode::Timed,
-        paper: Outline {
-            id: "eight".into(),
-            title: "Eight".into(),
-            fingerprint: Fingerprint::of(["eight"]),
-            questions: 8,
-            options: Labels::new("ABCDE").unwrap(),
-            own_options: BTreeMap::default(),
-            rule: Rule {
-                start: Mark::ZERO,
-                sections: vec![Section {
-                    name: "all".into(),
-                    first: QuestionNo(1),
-                    last: QuestionNo(8),
-                    right: Mark::whole(1),
-                    wrong: Mark::ZERO,
-                    blank: Mark::ZERO,
-                }],
-            },
-            awards: vec![],
-            rule_checked: None,
-            on_screen: true,
-        },
-        standard: Elapsed::minutes(16),
-        allowed: Elapsed::minutes(16),
-        arrangements: Arrangements::usual(Elapsed::minutes(16)),
-        plan: None,
-        program: "test".into(),
-        invented: false,
-        replaces: None,
-        question_fingerprints: BTreeMap::new(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T09:00:00+00:00").unwrap(),
-        boot: Boot {
-            id: "boot".into(),
-            zero: 0,
-        },
-    }
+    let section = papers::section(1, 8, ["1", "0", "0"]);
+    sat::header("otter", &papers::paper("Eight", 16, [section]))
 }
 
 fn open(question: u16) -> Event {

@@ -1,24 +1,10 @@
 //! Advice held against the lines a pupil reads.
 
-use std::collections::BTreeMap;
-
 use super::*;
 use crate::domain::labels::Labels;
-use crate::domain::mark::Mark;
-use crate::domain::paper::{Fingerprint, RuleChecked};
-use crate::domain::rule::{Rule, Section};
-
-fn section(first: u16, last: u16, marks: [&str; 3]) -> Section {
-    let [right, wrong, blank] = marks.map(|mark| mark.parse().unwrap());
-    Section {
-        name: format!("{first}-{last}"),
-        first: QuestionNo(first),
-        last: QuestionNo(last),
-        right,
-        wrong,
-        blank,
-    }
-}
+use crate::domain::paper::RuleChecked;
+use crate::domain::rule::Section;
+use crate::papers::{self, section};
 
 fn today() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 11, 25).unwrap()
@@ -26,22 +12,11 @@ fn today() -> NaiveDate {
 
 fn outline(sections: Vec<Section>) -> Outline {
     Outline {
-        id: "p".into(),
-        title: "P".into(),
-        fingerprint: Fingerprint::of(["p"]),
-        questions: sections.last().unwrap().last.0,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::new(),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections,
-        },
-        awards: vec![],
         rule_checked: Some(RuleChecked {
             on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
             by: "T.M.".into(),
         }),
-        on_screen: true,
+        ..papers::paper("P", 60, sections).outline
     }
 }
 

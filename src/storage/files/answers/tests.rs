@@ -5,32 +5,14 @@ use std::fs;
 
 use super::*;
 use crate::domain::labels::Labels;
-use crate::domain::mark::Mark;
-use crate::domain::paper::Fingerprint;
-use crate::domain::rule::{Rule, Section};
+use crate::papers;
 
 fn outline() -> Outline {
+    let section = papers::section(1, 2, ["1", "0", "0"]);
     Outline {
-        id: "heron".into(),
-        title: "Heron paper".into(),
-        fingerprint: Fingerprint::of(["heron"]),
-        questions: 2,
         options: Labels::new("ABC").unwrap(),
         own_options: BTreeMap::from([(QuestionNo(2), Labels::new("01").unwrap())]),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![Section {
-                name: "all".into(),
-                first: QuestionNo(1),
-                last: QuestionNo(2),
-                right: Mark::whole(1),
-                wrong: Mark::ZERO,
-                blank: Mark::ZERO,
-            }],
-        },
-        awards: vec![],
-        rule_checked: None,
-        on_screen: false,
+        ..papers::paper("Heron", 60, [section]).outline
     }
 }
 
