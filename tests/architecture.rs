@@ -13,6 +13,8 @@ use std::path::Path;
 
 use sources::files_below;
 
+#[path = "architecture/builder.rs"]
+mod builder;
 #[path = "architecture/circles.rs"]
 mod circles;
 #[path = "architecture/layers.rs"]

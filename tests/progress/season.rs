@@ -17,6 +17,7 @@ use pacebell::reports::progress::{Season, page};
 use pacebell::season::progress::{Apart, Line, Of, Progress, line, progress};
 
 use crate::marks::mark;
+use crate::papers;
 use crate::script::{header, key, label, log, q};
 
 /// A sitting of a ten-question paper of 20 minutes so many weeks into the season; questions are
@@ -64,13 +65,8 @@ fn paper(header: &Header) -> Paper {
     };
     Paper {
         outline: header.paper.clone(),
-        allowed: Elapsed::minutes(20),
-        conditions: vec![],
-        past: vec![],
-        shares: None,
-        source: None,
-        right_to_use: None,
         questions: (0..10).map(question).collect(),
+        ..papers::paper("Heath", 20, header.paper.rule.sections.clone())
     }
 }
 
