@@ -17,6 +17,9 @@ mod by_hand;
 mod wrong_lists;
 
 #[cfg(test)]
+#[path = "common/papers.rs"]
+mod papers;
+#[cfg(test)]
 #[path = "common/sat.rs"]
 mod sat;
 #[cfg(test)]

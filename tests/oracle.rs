@@ -16,6 +16,8 @@ mod plain;
 mod program;
 #[path = "oracle/raw.rs"]
 mod raw;
+#[path = "common/sat.rs"]
+mod sat;
 #[path = "oracle/scripted.rs"]
 mod scripted;
 

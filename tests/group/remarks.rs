@@ -12,12 +12,13 @@ use std::io::{self, Write as _};
 
 use pacebell::cohort::items::{Figures, ItemTally, Remark, remarks};
 use pacebell::domain::key::Key;
-use pacebell::domain::labels::{Label, Labels};
-use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Fingerprint, Outline};
-use pacebell::domain::rule::{QuestionNo, Rule, Section};
+use pacebell::domain::labels::Label;
+use pacebell::domain::paper::Outline;
+use pacebell::domain::rule::QuestionNo;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
+
+use crate::papers::{paper, section};
 
 const QUESTIONS: u16 = 25;
 const OPTIONS: u8 = 5;
@@ -198,28 +199,7 @@ fn real(count: usize) -> f64 {
 }
 
 fn outline() -> Outline {
-    Outline {
-        id: "heron".into(),
-        title: "Heron paper".into(),
-        fingerprint: Fingerprint::of(["heron"]),
-        questions: QUESTIONS,
-        options: Labels::new("ABCDE").unwrap(),
-        own_options: BTreeMap::new(),
-        rule: Rule {
-            start: Mark::ZERO,
-            sections: vec![Section {
-                name: "all".into(),
-                first: QuestionNo(1),
-                last: QuestionNo(QUESTIONS),
-                right: Mark::whole(1),
-                wrong: Mark::ZERO,
-                blank: Mark::ZERO,
-            }],
-        },
-        awards: vec![],
-        rule_checked: None,
-        on_screen: true,
-    }
+    paper("heron", 60, [section(1, QUESTIONS, ["1", "0", "0"])]).outline
 }
 
 fn key(stated: &[u8]) -> Key {

@@ -7,9 +7,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, TimeDelta};
 use pacebell::domain::event::{AwayClock, Ending, Event, How, Stamped};
-use pacebell::domain::header::{
-    Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan, SESSION_FORMAT,
-};
+use pacebell::domain::header::{Arrangements, Boot, Checkpoint, Header, PacePlan};
 use pacebell::domain::labels::Label;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::questions::QuestionList;
@@ -21,6 +19,7 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::raw::Key;
+use crate::sat;
 
 pub(crate) const SAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample-papers");
 pub(crate) const PAPERS: [&str; 3] = ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"];
@@ -49,24 +48,15 @@ impl Script {
         let paper = files::paper::load(&path).unwrap();
         let first = DateTime::parse_from_rfc3339("2026-01-05T16:30:00+00:00").unwrap();
         let header = Header {
-            format: SESSION_FORMAT,
             sitting: format!("{pupil}-{day}"),
-            pupil: Alias::new(pupil).unwrap(),
-            mode: Mode::Timed,
             question_fingerprints: paper.question_fingerprints(),
-            paper: paper.outline.clone(),
-            standard: paper.allowed,
-            allowed: paper.allowed,
             arrangements: Arrangements {
                 rest_breaks: true,
                 ..Arrangements::usual(paper.allowed)
             },
-            plan: None,
-            program: "test".into(),
-            invented: false,
-            replaces: None,
             started: first + TimeDelta::days(day),
             boot: boot(),
+            ..sat::header(pupil, &paper)
         };
         Self {
             header,
