@@ -327,11 +327,10 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         }
         Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
         Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
-        Seen::Kept { hurried: true, .. } => return None,
+        Seen::Kept { hurried: true, .. } | Seen::NoBlank { unused: true, .. } => return None,
         Seen::Kept { .. } => "You kept to your pace plan. Well planned, well done.".to_owned(),
         Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
         Seen::AllRight { section, right } => format!("All {right} questions of section {section} were right. You worked them with care."),
-        Seen::NoBlank { unused: true, .. } => return None,
         Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
 }
