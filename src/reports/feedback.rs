@@ -97,7 +97,7 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
             h2 id="mark" { "Your mark" }
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
-                "In time"
+                (words::kind_of_mark(marks.timed))
                 @if let Some(range) = marks.range { (on_another_day(range)) }
                 "."
                 @for line in &marks.beside { " " (line) }

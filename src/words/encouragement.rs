@@ -48,6 +48,8 @@ pub struct Habits {
     pub long_stay: Option<(QuestionNo, Elapsed)>,
     /// Whether every question was opened, where that is known.
     pub saw_all: bool,
+    /// Whether the sheet was typed in afterwards, so that nothing is known of any clock.
+    pub typed_in: bool,
     /// Whether it was worked until time was up.
     pub until_time_up: bool,
     /// The time left, where it was handed in early.
@@ -114,9 +116,14 @@ pub fn encouraging(facts: &Facts) -> String {
         without_a_right_answer(facts)
     } else if facts.answered > 0 {
         let answered = counted(facts.answered, "question");
-        format!("You worked by the clock and answered {answered}.")
+        let clock = if habits.typed_in {
+            ""
+        } else {
+            "worked by the clock and "
+        };
+        format!("You {clock}answered {answered}.")
     } else {
-        "You sat down to a paper with a clock. That is how it begins.".to_owned()
+        format!("You sat down to {}. That is how it begins.", paper(habits))
     }
 }
 
@@ -128,7 +135,16 @@ fn without_a_right_answer(facts: &Facts) -> String {
     } else if facts.habits.until_time_up {
         "You stayed with the paper until time was up.".to_owned()
     } else {
-        "You sat down to a paper with a clock. Now you know where to begin.".to_owned()
+        let paper = paper(&facts.habits);
+        format!("You sat down to {paper}. Now you know where to begin.")
+    }
+}
+
+const fn paper(habits: &Habits) -> &'static str {
+    if habits.typed_in {
+        "a paper"
+    } else {
+        "a paper with a clock"
     }
 }
 
@@ -138,6 +154,7 @@ pub fn next_time(facts: &Facts) -> String {
     let wrong = facts.key.as_ref().map_or(&[][..], |key| &key.wrong);
     let blanks = &facts.blanks;
     let many = counted(blanks.len(), "question");
+    let in_time = if habits.typed_in { "" } else { " in time" };
     if let Some(left) = habits.time_left.filter(|_| !blanks.is_empty()) {
         let left = time_in_words(left);
         format!(
@@ -151,13 +168,13 @@ pub fn next_time(facts: &Facts) -> String {
         )
     } else if !blanks.is_empty() && facts.wrong_costs {
         format!(
-            "{many} had no answer in time. Next time, look at the blanks once more before time is up, and answer where you can cross options out."
+            "{many} had no answer{in_time}. Next time, look at the blanks once more before time is up, and answer where you can cross options out."
         )
     } else if !blanks.is_empty() && habits.reminder >= Elapsed::minutes(1) {
         let last = time_in_words(habits.reminder);
-        format!("{many} had no answer in time. Next time, keep the last {last} for the blanks.")
+        format!("{many} had no answer{in_time}. Next time, keep the last {last} for the blanks.")
     } else if !blanks.is_empty() {
-        format!("{many} had no answer in time. Next time, fill the blanks before time is up.")
+        format!("{many} had no answer{in_time}. Next time, fill the blanks before time is up.")
     } else if let Some(left) = habits.time_left.filter(|_| !facts.flags.is_empty()) {
         let (left, flags) = (time_in_words(left), questions_or_count(&facts.flags, NAMED));
         format!(

@@ -119,9 +119,15 @@ impl State {
     }
 }
 
-/// What was done, without any key.
-pub fn done(done: &Done) -> Vec<String> {
-    let mut lines = vec![done.answered()];
+/// What was done, without any key; a sheet that was typed in has nothing in time.
+pub fn done(done: &Done, timed: bool) -> Vec<String> {
+    let answered = if timed {
+        done.answered()
+    } else {
+        let questions = counted(done.questions, "question");
+        format!("You answered {} of {questions}.", done.in_time)
+    };
+    let mut lines = vec![answered];
     if done.after_time > 0 {
         lines.push(format!(
             "{} more came after time was up, and {} kept apart.",
@@ -132,12 +138,20 @@ pub fn done(done: &Done) -> Vec<String> {
     lines
 }
 
+/// What kind of mark it is.
+pub const fn kind_of_mark(timed: bool) -> &'static str {
+    if timed { "In time" } else { "Not timed" }
+}
+
+/// ` in time`; nothing of a sheet that was typed in.
+const fn in_time(timed: bool) -> &'static str {
+    if timed { " in time" } else { "" }
+}
+
 /// How many questions that count were right.
-pub fn right(right: usize, counting: usize) -> String {
-    format!(
-        "{right} of {} right in time.",
-        counted(counting, "question")
-    )
+pub fn right(right: usize, counting: usize, timed: bool) -> String {
+    let questions = counted(counting, "question");
+    format!("{right} of {questions} right{}.", in_time(timed))
 }
 
 /// `10 answers were guesses. About 2 of 10 usually come right; 3 did.`: a blind guess among m
@@ -160,16 +174,27 @@ pub fn luck(luck: &Luck) -> Option<String> {
     ))
 }
 
-/// The best award reached in time.
-pub fn reached(award: &Award) -> String {
+/// The best award reached.
+pub fn reached(award: &Award, timed: bool) -> String {
     let from = marks_in_words(award.boundary);
-    format!("You reached {} (from {from}) in time.", award.name)
+    format!(
+        "You reached {} (from {from}){}.",
+        award.name,
+        in_time(timed)
+    )
 }
 
-/// The mark with the guess round; a guess after time reaches no award.
-pub fn with_guesses(mark: Mark) -> String {
+/// What the mark would have been with the guess round, and the award that only it would have reached.
+pub fn with_guesses(mark: Mark, award: Option<&Award>) -> String {
+    let (enough, only) = award.map_or_else(Default::default, |award| {
+        let from = marks_in_words(award.boundary);
+        (
+            format!(", enough for {} (from {from})", award.name),
+            " Only answers in time count for an award.",
+        )
+    });
     let mark = plain(mark);
-    format!("With the guesses after time was up it is {mark}.")
+    format!("With the guesses after time was up it would have been {mark}{enough}.{only}")
 }
 
 /// The next award, and how far it is.

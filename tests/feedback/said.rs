@@ -6,6 +6,7 @@ use pacebell::domain::time::Elapsed;
 use pacebell::reports::feedback::content::{MOST_NEXT, MOST_WELL};
 use pacebell::words::feedback::State;
 
+use crate::made::Made;
 use crate::sittings;
 
 /// The words of a page, tags and style taken out.
@@ -43,8 +44,9 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         range.as_str(),
         "16 of 25 questions right in time.",
         "You reached bronze (from 54 marks) in time.",
-        "With the guesses after time was up it is 80.",
-        "Next is silver (from 76 marks).",
+        "With the guesses after time was up it would have been 80, enough for silver (from 76 marks).",
+        "Only answers in time count for an award.",
+        "Next is silver (from 76 marks). Enough for it: ",
         "Questions 1 to 7 are all right.",
         "Question 8 took 8 minutes. What told you to stay?",
         "This time: 4 of 25 questions blank.",
@@ -54,6 +56,69 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         "Checked by P.B. on 20 Nov 2026.",
     ] {
         assert!(text.contains(said), "{said}\n{text}");
+    }
+}
+
+/// Questions 1 to 8 at 4 marks are 32 in time; 9, 10, 24 and 25 guessed after it make 32 + 8 + 14 = 54,
+/// which is bronze's boundary.
+#[test]
+fn guesses_after_time_reach_no_award() {
+    let made = Made::of("saltmarsh-a", "curlew").straight(1, 100, "rrrrrrrr");
+    let made = made.time_up(&[(9, 'r'), (10, 'r'), (24, 'r'), (25, 'r')]);
+    let (told, text) = (made.told().marks.unwrap(), words(&made.page()));
+    assert_eq!(told.in_time, Mark::whole(32));
+    assert_eq!(told.with_guess_round, Some(Mark::whole(54)));
+    assert_eq!(told.award, None);
+    assert!(!text.contains("reached"), "{text}");
+    for said in [
+        "it would have been 54, enough for bronze (from 54 marks). Only answers in time count",
+        "Next is bronze (from 54 marks). Enough for it: ",
+    ] {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    assert_eq!(
+        text.matches("bronze 54").count(),
+        1,
+        "one line in the curve"
+    );
+}
+
+/// Nobody knows when a typed-in sheet's answers came, so nothing on its page is in or out of time.
+#[test]
+fn a_typed_in_sheet_is_not_timed() {
+    let entered = |answers: &str| {
+        let mut made = Made::of("saltmarsh-a", "teal");
+        made.header.mode = pacebell::domain::header::Mode::Entered;
+        let made = made.straight(1, 0, answers);
+        words(&made.close(pacebell::domain::event::Ending::Entered).page())
+    };
+    let bronze = entered("rrrrrrrrrrrrrwww-");
+    assert!(
+        bronze.contains("You answered 16 of 25 questions."),
+        "{bronze}"
+    );
+    assert!(bronze.contains("Not timed (on other days"), "{bronze}");
+    assert!(bronze.contains("13 of 25 questions right."), "{bronze}");
+    assert!(
+        bronze.contains("You reached bronze (from 54 marks)."),
+        "{bronze}"
+    );
+    for text in [
+        bronze,
+        entered("wwww"),
+        entered("-"),
+        entered(&"r".repeat(25)),
+    ] {
+        for said in [
+            "in time",
+            "In time",
+            "clock and",
+            "with a clock",
+            "not opened",
+            "time was up",
+        ] {
+            assert!(!text.contains(said), "{said}: {text}");
+        }
     }
 }
 

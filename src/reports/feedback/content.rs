@@ -75,7 +75,7 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         outline: header.paper.clone(),
         day: header.started.date_naive(),
         closing: ended.closing().to_owned(),
-        done: words::done(&ended.done),
+        done: words::done(&ended.done, analysis.is_timed()),
         marks: marks.map(|marks| marks::told(asked, marks)),
         hour: hour::hour(asked),
         caution: caution.filter(|_| said.from_rule && !given_up),

@@ -141,7 +141,7 @@ fn mark(feedback: &Feedback) -> usize {
         return 0;
     };
     let range = marks.range.map_or_else(String::new, on_another_day);
-    let range = format!("In time{range}. ");
+    let range = format!("Not timed{range}. ");
     let first = [range + &marks.beside.join(" ")];
     let alone = feedback.hour.curve.is_none() && !marks.boundaries.is_empty();
     let below = alone.then_some(words::BOUNDARIES);

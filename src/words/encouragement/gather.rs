@@ -41,6 +41,7 @@ impl Facts {
                 swept: sweep.map_or_else(Vec::new, |sweep| sweep.filled.clone()),
                 said: said.count(),
                 long_stay: long_stay(studied, &blanks),
+                typed_in: !timed,
                 saw_all: timed && not_seen.is_empty(),
                 until_time_up: matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
                 time_left: analysis.unused().filter(|left| *left >= least),

@@ -15,11 +15,14 @@ pub struct Marks {
     pub in_time: Mark,
     /// The most there could be.
     pub max: Mark,
+    /// Whether it was reached under the clock.
+    pub timed: bool,
     /// Where it would lie in 8 of 10 cases on another day.
     pub range: Option<(Mark, Mark)>,
     /// What else is to be said of the mark.
     pub beside: Vec<String>,
-    /// The best award reached, the mark with the guess round, and the next award, in words.
+    /// The best award reached in time, what the guess round would have made of the mark, and the next
+    /// award in time, in words.
     pub awards: Vec<String>,
     /// The boundaries that those words speak of.
     pub boundaries: Vec<Award>,
@@ -31,12 +34,14 @@ pub struct Marks {
 
 pub(super) fn told(asked: &Asked<'_>, of: &analysis::Marks) -> Marks {
     let with_guess_round = of.has_guess_round().then_some(of.with_guess_round.total);
+    let timed = asked.analysis().is_timed();
     let mut marks = Marks {
+        timed,
         in_time: of.in_time.total,
         max: of.max(),
         range: NextMark::after(&of.in_time, &asked.header().paper.rule)
             .and_then(|next| next.range()),
-        beside: beside(of),
+        beside: beside(of, timed),
         awards: Vec::new(),
         boundaries: Vec::new(),
         award: None,
@@ -46,12 +51,12 @@ pub(super) fn told(asked: &Asked<'_>, of: &analysis::Marks) -> Marks {
     marks
 }
 
-fn beside(of: &analysis::Marks) -> Vec<String> {
+fn beside(of: &analysis::Marks, timed: bool) -> Vec<String> {
     let questions = &of.in_time.questions;
     let counting = questions
         .iter()
         .filter(|question| question.outcome != Outcome::Void);
-    let right = words::right(count(questions, Outcome::Right), counting.count());
+    let right = words::right(count(questions, Outcome::Right), counting.count(), timed);
     let luck = words::luck(&of.luck);
     std::iter::once(right).chain(luck).collect()
 }
@@ -70,17 +75,24 @@ fn awards(asked: &Asked<'_>, of: &analysis::Marks, marks: &mut Marks) {
     let in_time = in_time.map(|(award, _)| *award);
     if let Some(award) = in_time.max_by_key(|award| award.boundary) {
         marks.award = Some(award.name.clone());
-        marks.awards.push(words::reached(award));
+        marks.awards.push(words::reached(award, marks.timed));
         marks.boundaries.push(award.clone());
     }
+    let guessed = awards
+        .iter()
+        .filter(|(_, told)| !told.reached_in_time && told.reached_with_guess_round)
+        .map(|(award, _)| *award)
+        .max_by_key(|award| award.boundary);
     if let Some(with) = marks.with_guess_round {
-        marks.awards.push(words::with_guesses(with));
+        marks.awards.push(words::with_guesses(with, guessed));
     }
     let next = awards.iter().filter(|(_, told)| !told.reached_in_time);
-    if let Some((award, told)) = next.min_by_key(|(award, _)| award.boundary) {
-        marks
-            .awards
-            .push(words::next_award(award, told.short.as_ref()));
+    let next = next.min_by_key(|(award, _)| award.boundary);
+    if let Some((award, told)) = next {
+        let far = words::next_award(award, told.short.as_ref());
+        marks.awards.push(far);
         marks.boundaries.push((*award).clone());
     }
+    let above = guessed.filter(|guessed| next.is_none_or(|(next, _)| next != guessed));
+    marks.boundaries.extend(above.cloned());
 }
