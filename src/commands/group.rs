@@ -12,7 +12,7 @@ use clap::{ArgGroup, Args};
 
 use super::failure::Failure;
 use super::outlets::written;
-use super::read::{entry, paper_and_key, sheets};
+use super::read::{Excluded, entry, paper_and_key, sheets};
 use crate::cohort::entry::Entry;
 use crate::cohort::items::{AnswersFrom, Figures, ItemTally};
 use crate::domain::key::Key;
@@ -169,7 +169,7 @@ fn worked_out(cohort: &ItemTally) -> Result<Figures, Failure> {
     figures.ok_or_else(|| Failure::could_not(GroupError::NoSheets))
 }
 
-/// The page on everybody's first whole sitting of this paper and version among these.
+/// The page on everybody's first whole sitting of this paper and version among these, and what does not count.
 ///
 /// # Errors
 /// A key that does not fit, or nobody has sat the paper whole.
@@ -178,21 +178,22 @@ pub(super) fn page_of(
     records: &[Arc<Record>],
     paper: &Outline,
     key: &Key,
-) -> Result<String, Failure> {
-    let (counted, _) = sheets(catalogue, records, paper, Entry::First);
+) -> Result<(String, Excluded), Failure> {
+    let (counted, left_out) = sheets(catalogue, records, paper, Entry::First);
     if counted.is_empty() {
         return Err(Failure::could_not(GroupError::NobodySat(&paper.id)));
     }
     let mut cohort = ItemTally::new(paper, key).map_err(Failure::could_not)?;
     let take = Take::WithGuessRound;
     let invented = sittings::add_all(catalogue, &counted, paper, take, &mut cohort)?;
-    Ok(text::page(&GroupReport {
+    let page = text::page(&GroupReport {
         paper,
         figures: &worked_out(&cohort)?,
         source: AnswersFrom::SittingsWithGuessRound,
         invented,
         with_options: true,
-    }))
+    });
+    Ok((page, left_out))
 }
 
 /// Counts every sheet of a class answer list; where somebody looks on, with a bar.

@@ -120,7 +120,11 @@ pub(super) fn tell_apart(
     let pupils: BTreeSet<_> = counted.iter().map(|record| &record.header.pupil).collect();
     let mut said = vec![note(how_many_count(counted.len(), pupils.len(), entry))];
     let reasons = left_out.iter().map(|(_, reason)| *reason);
-    said.extend(standing::left_out(reasons).iter().map(note_left_out));
+    said.extend(
+        standing::left_out(reasons, standing::EVERY)
+            .iter()
+            .map(note_left_out),
+    );
     let unread = meant.unreadable.iter();
     said.extend(unread.map(|(_, reason)| note_unread(reason)));
     said.extend(copies(&meant.copies).map(note));
@@ -248,7 +252,7 @@ pub(super) fn mark_all(
             *without.entry(&record.header.paper.id).or_default() += 1;
         }
     }
-    let barred = standing::left_out(barred).into_iter();
+    let barred = standing::left_out(barred, "").into_iter();
     let barred = barred.map(|said| left_out_of_season(format_args!("{said}.")));
     let without = without.iter().map(|(id, count)| without_key(id, *count));
     marked.left_out = barred.chain(without).collect();

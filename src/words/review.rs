@@ -529,6 +529,11 @@ pub fn right_in_group(right: usize, marked: usize) -> String {
     format!("{right} of {marked} in the group got it right.")
 }
 
+/// Sittings that a group's report leaves out, with the reason.
+pub fn not_counted(sittings: &str) -> String {
+    format!("- Left out: {sittings}.\n")
+}
+
 /// Session files that a group's report leaves out.
 pub fn unread_files(count: usize) -> String {
     let files = counted(count, "session file");

@@ -27,15 +27,18 @@ impl Exclusion {
     }
 }
 
-/// `2 sittings given up`, for each reason, with the way out where there is one.
-pub fn left_out(reasons: impl IntoIterator<Item = Exclusion>) -> Vec<String> {
+/// What counts a pupil's later sittings as well, where a command is typed.
+pub const EVERY: &str = "; --every counts them as well";
+
+/// `2 sittings given up`, for each reason; `for_later` follows on sittings that come after a pupil's first.
+pub fn left_out(reasons: impl IntoIterator<Item = Exclusion>, for_later: &str) -> Vec<String> {
     let mut counts = BTreeMap::<Exclusion, usize>::new();
     for reason in reasons {
         *counts.entry(reason).or_default() += 1;
     }
     let line = |(reason, count): (&Exclusion, &usize)| {
         let way_out = match reason {
-            Exclusion::Later => "; --every counts them as well",
+            Exclusion::Later => for_later,
             _ => "",
         };
         format!("{} {}{way_out}", counted(*count, "sitting"), reason.words())

@@ -97,6 +97,10 @@ fn the_first_whole_sitting_of_each_counts_and_only_of_what_was_sat() {
     room.press(&[Key::F(3)]);
     let shown = whole(&mut room);
     assert!(shown.contains("7 answer sheets"), "{shown}");
+    assert!(
+        shown.contains("- Left out: 1 sitting of pupils whose first whole sitting counts."),
+        "{shown}"
+    );
     assert!(!shown.contains("nvented"), "{shown}");
     let before = whole(&mut on("plover", Key::F(3)));
     let mean = |shown: &str| {

@@ -11,6 +11,7 @@ use crate::screens::review::Version;
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::journal;
 use crate::words::review;
+use crate::words::standing::left_out;
 
 /// The page of `progress`, with where keys were looked for if one is missing.
 pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, String> {
@@ -46,8 +47,12 @@ pub(super) fn group(path: &Path, catalogue: &Catalogue) -> Result<String, String
     let mut records = listing.records.clone();
     records.retain(|record| Version::of(&record.header) == version);
     let page = group::page_of(catalogue, &records, &header.paper, &key);
-    let mut page = page.map_err(|failure| failure.to_string())?;
+    let (mut page, others) = page.map_err(|failure| failure.to_string())?;
     page.push_str(review::FIRST_WHOLE_COUNTED);
+    let reasons = others.iter().map(|(_, reason)| *reason);
+    for sittings in left_out(reasons, "") {
+        page.push_str(&review::not_counted(&sittings));
+    }
     let unread = listing.unreadable.len();
     if unread > 0 {
         page.push_str(&review::unread_files(unread));
