@@ -1,8 +1,7 @@
 //! Which sitting stands for a pupil in a group.
 
-use std::collections::BTreeSet;
-
-use chrono::{DateTime, FixedOffset};
+use std::collections::btree_map::Entry as MapEntry;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Which sittings of a pupil count in a group.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -14,26 +13,47 @@ pub enum Entry {
     Every,
 }
 
-/// Whose a sitting is, and which of theirs: pupil, start, and what tells two of one start apart.
-pub type SittingOrder = (String, DateTime<FixedOffset>, String);
-
 impl Entry {
     /// Those that count, in the order in which they come, and those that do not since their pupil has an earlier one.
-    pub fn pick<T>(self, sheets: Vec<T>, place: impl Fn(&T) -> SittingOrder) -> (Vec<T>, Vec<T>) {
-        let mut first = BTreeSet::new();
-        if self == Self::First {
-            let mut places: Vec<_> = sheets.iter().map(&place).collect();
-            places.sort();
-            places.dedup_by(|later, first| later.0 == first.0);
-            first.extend(places);
+    /// `place` gives whose a sheet is, and what puts a pupil's sheets in order.
+    pub fn pick<T, Pupil: Ord, Order: Ord>(
+        self,
+        sheets: Vec<T>,
+        place: impl Fn(&T) -> (Pupil, Order),
+    ) -> (Vec<T>, Vec<T>) {
+        if self == Self::Every {
+            return (sheets, Vec::new());
         }
-        let counts = |sheet: &T| self == Self::Every || first.contains(&place(sheet));
-        sheets.into_iter().partition(counts)
+        let mut first = BTreeMap::<Pupil, (Order, usize)>::new();
+        for (index, sheet) in sheets.iter().enumerate() {
+            let (pupil, order) = place(sheet);
+            match first.entry(pupil) {
+                MapEntry::Vacant(free) => {
+                    free.insert((order, index));
+                }
+                MapEntry::Occupied(mut known) if order < known.get().0 => {
+                    known.insert((order, index));
+                }
+                MapEntry::Occupied(_) => {}
+            }
+        }
+        let first: BTreeSet<_> = first.into_values().map(|(_, index)| index).collect();
+        let (mut counted, mut later) = (Vec::new(), Vec::new());
+        for (index, sheet) in sheets.into_iter().enumerate() {
+            if first.contains(&index) {
+                counted.push(sheet);
+            } else {
+                later.push(sheet);
+            }
+        }
+        (counted, later)
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use chrono::DateTime;
+
     use super::*;
 
     #[test]
@@ -48,8 +68,7 @@ mod tests {
             ("otter", 2, "a"),
             ("otter", 2, "d"),
         ];
-        let place =
-            |sheet: &(&str, u32, &str)| (sheet.0.to_owned(), at(sheet.1), sheet.2.to_owned());
+        let place = |sheet: &(&'static str, u32, &'static str)| (sheet.0, (at(sheet.1), sheet.2));
         let (counted, later) = Entry::First.pick(sheets.clone(), place);
         assert_eq!(counted, [("heron", 4, "c"), ("otter", 2, "a")]);
         assert_eq!(later, [("otter", 9, "b"), ("otter", 2, "d")]);

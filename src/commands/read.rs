@@ -100,11 +100,8 @@ pub(super) fn sheets(
     });
     let (counted, later) = entry.pick(whole, |record| {
         let header = &record.header;
-        (
-            header.pupil.to_string(),
-            header.started,
-            header.sitting.clone(),
-        )
+        let order = (header.started, header.sitting.clone());
+        (header.pupil.clone(), order)
     });
     left_out.extend(later.into_iter().map(|record| (record, Exclusion::Later)));
     (counted, left_out)

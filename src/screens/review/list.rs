@@ -132,9 +132,8 @@ impl Sittings {
         let rows = self.rows.iter();
         let whole = rows.filter(|row| sat_whole(row, version)).collect();
         let (own, _later) = Entry::First.pick(whole, |row: &&Listed| {
-            let started = row.summary().map(|own| own.started).unwrap_or_default();
-            let path = row.path.display().to_string();
-            (row.pupil.clone(), started, path)
+            let started = row.summary().map(|own| own.started);
+            (row.pupil.as_str(), (started, row.path.as_path()))
         });
         own.into_iter().map(|row| row.path.clone()).collect()
     }
