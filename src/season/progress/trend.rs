@@ -3,6 +3,7 @@
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
+use crate::stats::significance::holm;
 use crate::stats::{permutation, real};
 
 /// How often, at most, a page of trends may show a direction where nothing changes (the usual level).
@@ -131,28 +132,22 @@ impl Trend {
 }
 
 /// Says of trends that stand together which have a direction: at most [`LEVEL`] of pages without any movement show
-/// one, however the trends hang together.
-///
-/// The step-down method of Holm (1979), *Scandinavian Journal of Statistics* 6, 65-70 (from memory).
+/// one, however the trends hang together ([`holm`]).
 pub(super) fn settle<'a>(together: impl IntoIterator<Item = &'a mut Trend>) {
-    let mut tested = Vec::new();
+    let mut tested: Vec<(f64, &mut Trend)> = Vec::new();
     for trend in together {
         match trend.chance {
             None => trend.verdict = Verdict::TwoOnly,
             Some(chance) => tested.push((chance, trend)),
         }
     }
-    tested.sort_by(|one, other| one.0.total_cmp(&other.0));
-    let mut left = tested.len();
-    let mut holds = true;
-    for (chance, trend) in tested {
-        holds &= chance <= LEVEL / real(left);
-        trend.verdict = if holds {
+    let chances: Vec<f64> = tested.iter().map(|(chance, _)| *chance).collect();
+    for ((_, trend), stands_out) in tested.into_iter().zip(holm(&chances, LEVEL)) {
+        trend.verdict = if stands_out {
             trend.direction()
         } else {
             Verdict::Level
         };
-        left = left.saturating_sub(1);
     }
 }
 
