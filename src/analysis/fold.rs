@@ -95,7 +95,7 @@ impl Analysis {
 
     /// Whether it came to its end without being given up: only then do its blanks mean something.
     pub fn came_to_its_end(&self) -> bool {
-        let standing = Standing::of(&self.end, None);
+        let standing = Standing::of(&self.end);
         standing.bars(Use::Evidence).is_none()
     }
 

@@ -11,7 +11,7 @@ use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::standing::{Exclusion, Standing, Use};
+use crate::domain::standing::{Exclusion, Standing, Use, is_short};
 use crate::domain::thresholds::Thresholds;
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
@@ -72,7 +72,6 @@ pub(super) fn sheets(
     entry: Entry,
 ) -> (Vec<Arc<Record>>, Excluded) {
     let (mut whole, mut left_out) = (Vec::new(), Excluded::new());
-    let own = catalogue.paper_of(paper);
     for record in records {
         let sat = &record.header.paper;
         let reason = if sat.id != paper.id {
@@ -80,7 +79,7 @@ pub(super) fn sheets(
         } else if sat.fingerprint != paper.fingerprint {
             Some(Exclusion::OtherVersion)
         } else {
-            Standing::of(&record.sitting(), own.as_deref()).bars(Use::Sheet)
+            Standing::of(&record.sitting()).bars(Use::Sheet)
         };
         match reason {
             None => whole.push(Arc::clone(record)),
@@ -95,9 +94,10 @@ pub(super) fn sheets(
         }
     };
     set_apart(Exclusion::Invented, &|record| record.header.invented);
-    set_apart(Exclusion::ShortTime, &|record| {
-        Standing::of(&record.sitting(), own.as_deref()).short_time
-    });
+    if let Some(paper) = catalogue.paper_of(paper) {
+        let is_short = |record: &Record| is_short(&record.header, &paper);
+        set_apart(Exclusion::ShortTime, &is_short);
+    }
     let (counted, later) = entry.pick(whole, |record| {
         let header = &record.header;
         let order = (header.started, header.sitting.clone());
@@ -239,7 +239,7 @@ pub(super) fn mark_all(
     };
     for record in &listing.records {
         let studied = studied(catalogue, record, limits);
-        let standing = Standing::of(studied.analysis.end(), studied.paper.as_deref());
+        let standing = Standing::of(studied.analysis.end());
         if let Some(reason) = standing.bars(Use::Evidence) {
             barred.push(reason);
         } else if let Some(evidence) = Evidence::of(&studied) {

@@ -12,8 +12,6 @@ pub struct Standing {
     pub ending: Option<Ending>,
     /// Whether every question of the paper was asked.
     pub whole: bool,
-    /// Whether it was given less than the paper's own time, as far as the paper is at hand.
-    pub short_time: bool,
     /// Whether the sheet was done on paper and typed in.
     pub typed_in: bool,
 }
@@ -53,8 +51,8 @@ pub enum Exclusion {
 }
 
 impl Standing {
-    /// What a sitting's log and header tell; the paper, where it is at hand, tells what time it has.
-    pub fn of(sitting: &Sitting, paper: Option<&Paper>) -> Self {
+    /// What a sitting's log and header tell.
+    pub fn of(sitting: &Sitting) -> Self {
         let header = sitting.header();
         Self {
             ending: match sitting.phase() {
@@ -62,8 +60,6 @@ impl Standing {
                 Phase::Running | Phase::OnBreak | Phase::TimeUp | Phase::GuessRound => None,
             },
             whole: is_whole(header),
-            short_time: header.mode == Mode::Timed
-                && paper.is_some_and(|paper| header.standard < paper.allowed),
             typed_in: header.mode == Mode::Entered,
         }
     }
@@ -82,4 +78,9 @@ impl Standing {
 /// Whether every question of the paper was asked.
 pub fn is_whole(header: &Header) -> bool {
     header.paper.numbers().all(|number| header.asks(number))
+}
+
+/// Whether a sitting under the clock was given less than its paper's own time.
+pub fn is_short(header: &Header, paper: &Paper) -> bool {
+    header.mode == Mode::Timed && header.standard < paper.allowed
 }

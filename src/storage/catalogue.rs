@@ -26,7 +26,7 @@ pub struct Catalogue {
     given: bool,
     /// What was named: files and folders beside which papers are looked for first.
     near: Vec<PathBuf>,
-    papers: OnceLock<Vec<(PaperFile, Option<Arc<Paper>>)>>,
+    papers: OnceLock<Vec<PaperFile>>,
     named: Vec<Arc<Key>>,
     only_named: bool,
     troubles: Vec<FileTrouble>,
@@ -164,19 +164,14 @@ impl Catalogue {
     }
 
     /// The papers at hand, by title; those that cannot be used come last.
-    pub fn papers(&self) -> impl Iterator<Item = &PaperFile> {
-        self.found().iter().map(|(file, _)| file)
+    pub fn papers(&self) -> &[PaperFile] {
+        self.papers.get_or_init(|| papers_in(&self.folders()))
     }
 
-    fn found(&self) -> &[(PaperFile, Option<Arc<Paper>>)] {
-        self.papers.get_or_init(|| {
-            let found = papers_in(&self.folders()).into_iter();
-            let shared = |file: PaperFile| {
-                let paper = file.paper.as_ref().ok().cloned().map(Arc::new);
-                (file, paper)
-            };
-            found.map(shared).collect()
-        })
+    /// Those of them that can be used, each with its file.
+    fn sound(&self) -> impl Iterator<Item = (&Path, &Arc<Paper>)> {
+        let files = self.papers().iter();
+        files.filter_map(|file| Some((file.path.as_path(), file.paper.as_ref().ok()?)))
     }
 
     /// The folders in which papers, and keys beside them, are looked for.
@@ -195,25 +190,23 @@ impl Catalogue {
             return Ok((Arc::new(files::paper::load(path)?), path.to_owned()));
         }
         let file_name = format!("{named}{PAPER_ENDING}");
-        let by_id = self.found().iter().find(|(file, paper)| {
-            let id = paper.as_ref().map(|paper| paper.outline.id.as_str());
+        let is_meant = |file: &&PaperFile| {
+            let id = file.paper.as_ref().map(|paper| paper.outline.id.as_str());
             let name = file.path.file_name().and_then(|name| name.to_str());
-            id == Some(named) || name == Some(file_name.as_str())
-        });
-        match by_id {
-            Some((PaperFile { path, .. }, Some(paper))) => Ok((Arc::clone(paper), path.clone())),
-            Some((file, None)) => Err(file
-                .paper
-                .clone()
-                .err()
-                .map_or_else(|| self.unknown(named), NoPaper::Unusable)),
-            None => Err(self.unknown(named)),
-        }
+            id == Ok(named) || name == Some(file_name.as_str())
+        };
+        let Some(file) = self.papers().iter().find(is_meant) else {
+            return Err(self.unknown(named));
+        };
+        let paper = file.paper.clone()?;
+        Ok((paper, file.path.clone()))
     }
 
     fn unknown(&self, named: &str) -> NoPaper {
-        let papers = self.found().iter().filter_map(|(_, paper)| paper.as_ref());
-        let ids: BTreeSet<_> = papers.map(|paper| paper.outline.id.as_str()).collect();
+        let ids: BTreeSet<_> = self
+            .sound()
+            .map(|(_, paper)| paper.outline.id.as_str())
+            .collect();
         NoPaper::Unknown {
             named: named.to_owned(),
             ids: if ids.is_empty() {
@@ -227,7 +220,7 @@ impl Catalogue {
     /// The paper of a sitting, in the very version that was sat.
     pub fn paper_of(&self, sat: &Outline) -> Option<Arc<Paper>> {
         let sat = PaperId::of(sat);
-        let mut papers = self.found().iter().filter_map(|(_, paper)| paper.as_ref());
+        let mut papers = self.sound().map(|(_, paper)| paper);
         papers
             .find(|paper| PaperId::of(&paper.outline) == sat)
             .map(Arc::clone)
@@ -255,15 +248,8 @@ impl Catalogue {
         if self.only_named {
             return Err(why.unwrap_or_else(|| NoKey::NotNamed(sat.id.clone())));
         }
-        let same_id = |(file, paper): &&(PaperFile, Option<Arc<Paper>>)| {
-            let paper = paper.as_ref();
-            paper.is_some_and(|paper| paper.outline.id == sat.id)
-                && key_beside(&file.path).is_some()
-        };
-        for (file, _) in self.found().iter().filter(same_id) {
-            let Some(path) = key_beside(&file.path) else {
-                continue;
-            };
+        let same_id = self.sound().filter(|(_, paper)| paper.outline.id == sat.id);
+        for path in same_id.filter_map(|(file, _)| key_beside(file)) {
             match files::key::load(&path).map(|key| key.fits(sat).map(|()| Arc::new(key))) {
                 Ok(Ok(key)) => return Ok(key),
                 Ok(Err(reason)) => why = why.or(Some(NoKey::Misfit { path, reason })),

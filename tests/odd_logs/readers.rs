@@ -171,13 +171,7 @@ fn review_pages(odd: &Odd, studied: &Studied) {
     let mut review = Review::new("sessions");
     let key = Some(&odd.key).filter(|_| odd.key_at_hand);
     let path = Path::new("otter/odd.session.ron");
-    review.add(vec![Listed::read(
-        path,
-        studied.analysis.end(),
-        key,
-        None,
-        false,
-    )]);
+    review.add(vec![Listed::read(path, studied.analysis.end(), key, false)]);
     review.end_of_list();
     painted(&review, USUAL);
     let ask = review.press(Key::Enter, USUAL);

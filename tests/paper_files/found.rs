@@ -46,6 +46,7 @@ fn papers_come_by_title_each_once_and_those_that_cannot_be_used_last() {
     let catalogue = Catalogue::open(Some(&dir.path().join("sessions")), &near);
     let ours: Vec<_> = catalogue
         .papers()
+        .iter()
         .filter(|found| found.path.starts_with(dir.path()))
         .map(|found| found.path.file_name().unwrap().to_str().unwrap())
         .collect();

@@ -47,7 +47,7 @@ impl Kept {
         let (header, log) = &self.sittings[path];
         let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
         let analysis = Analysis::of(shared, log, Arc::default());
-        Listed::read(path, analysis.end(), self.key(header).as_ref(), None, false)
+        Listed::read(path, analysis.end(), self.key(header).as_ref(), false)
     }
 }
 

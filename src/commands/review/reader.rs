@@ -255,9 +255,7 @@ fn listed(path: &Path, catalogue: &Catalogue) -> Listed {
         Ok((record, damage)) => {
             let key = catalogue.key_of(&record.header.paper).ok();
             let torn = record.torn.is_some();
-            let paper = catalogue.paper_of(&record.header.paper);
-            let (key, paper) = (key.as_deref(), paper.as_deref());
-            let row = Listed::read(path, &record.sitting(), key, paper, torn);
+            let row = Listed::read(path, &record.sitting(), key.as_deref(), torn);
             match damage {
                 None => row,
                 Some(damage) => row.wrong(damage.to_string()),

@@ -67,6 +67,7 @@ pub(in crate::commands) fn offer(
         pupils: pupils.into_iter().collect(),
         papers: catalogue
             .papers()
+            .iter()
             .map(|file| offered(catalogue, file))
             .collect(),
         past,
@@ -77,9 +78,9 @@ pub(in crate::commands) fn offer(
 }
 
 fn offered(catalogue: &Catalogue, file: &PaperFile) -> PaperOffer {
-    let paper = file.paper.as_ref();
+    let paper = file.paper.as_deref();
     PaperOffer {
-        paper: file.paper.clone().map_err(|trouble| trouble.to_string()),
+        paper: paper.cloned().map_err(ToString::to_string),
         path: file.path.clone(),
         has_key: paper.is_ok_and(|paper| catalogue.key_of(&paper.outline).is_ok()),
     }
@@ -113,7 +114,7 @@ fn past_sitting(
             away,
         }
     } else {
-        let asks = Standing::of(&sitting, paper).bars(Use::Evidence).is_none();
+        let asks = Standing::of(&sitting).bars(Use::Evidence).is_none();
         let marks = key.filter(|_| asks);
         let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
         let marks = marks.map(|marks| marks.totals());

@@ -7,7 +7,6 @@ use chrono::{DateTime, FixedOffset};
 use crate::analysis::{Marks, Totals};
 use crate::domain::header::Header;
 use crate::domain::key::Key;
-use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::Standing;
 use crate::words::time::table_moment;
@@ -97,13 +96,7 @@ impl Listed {
     }
 
     /// What the file itself says.
-    pub fn read(
-        path: &Path,
-        sitting: &Sitting,
-        key: Option<&Key>,
-        paper: Option<&Paper>,
-        torn: bool,
-    ) -> Self {
+    pub fn read(path: &Path, sitting: &Sitting, key: Option<&Key>, torn: bool) -> Self {
         let header = sitting.header();
         let marks = key.and_then(|key| Marks::of(sitting, key, &header.paper).ok());
         let marks = marks.map(|marks| marks.totals());
@@ -119,7 +112,7 @@ impl Listed {
                 marks,
                 blanks: blank.count(),
                 flags: sitting.flags().count(),
-                standing: Standing::of(sitting, paper),
+                standing: Standing::of(sitting),
                 torn,
             }),
         }

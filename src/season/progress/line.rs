@@ -134,7 +134,7 @@ fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
 }
 
 fn apart(analysis: &Analysis) -> Option<Apart> {
-    match Standing::of(analysis.end(), None).bars(Use::Evidence) {
+    match Standing::of(analysis.end()).bars(Use::Evidence) {
         Some(Exclusion::GivenUp) => Some(Apart::GivenUp),
         Some(_) => Some(Apart::Open),
         None => None,

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::domain::paper::Paper;
 use crate::storage::files::folders::data_dir;
@@ -21,7 +22,7 @@ pub struct PaperFile {
     /// The file.
     pub path: PathBuf,
     /// The paper, or everything that is wrong with its file.
-    pub paper: Result<Paper, FileTrouble>,
+    pub paper: Result<Arc<Paper>, FileTrouble>,
 }
 
 /// The folders in which papers, and keys beside them, are looked for: beside what was named, here, in
@@ -78,7 +79,7 @@ pub fn papers_in(folders: &[PathBuf]) -> Vec<PaperFile> {
         })
         .filter(|path| seen.insert(one_name(path)))
         .map(|path| PaperFile {
-            paper: paper::load(&path),
+            paper: paper::load(&path).map(Arc::new),
             path,
         })
         .collect();
