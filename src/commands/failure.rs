@@ -4,7 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::Path;
 
-use crate::storage::catalogue::NoLook;
+use crate::storage::catalogue::{Meant, NoLook};
 use crate::storage::journal::JournalError;
 
 /// How a command ended when it did not end well.
@@ -103,6 +103,24 @@ impl From<io::Error> for Failure {
 pub struct Failures(Vec<Failure>);
 
 impl Failures {
+    /// The words that mean no sitting, and every file that cannot be read.
+    pub(super) fn of_sittings(meant: &Meant) -> Self {
+        Self::of(meant, |_found| true)
+    }
+
+    /// The words that mean no sitting, and the files that cannot be read though they were named themselves: one
+    /// found in a folder is left out, and told.
+    pub(super) fn of_named(meant: &Meant) -> Self {
+        Self::of(meant, |path| meant.is_named(path))
+    }
+
+    fn of(meant: &Meant, counts: impl Fn(&Path) -> bool) -> Self {
+        let missing = meant.missing.iter().map(Failure::could_not);
+        let unreadable = meant.unreadable.iter().filter(|(path, _)| counts(path));
+        let unreadable = unreadable.map(|(_, reason)| Failure::from(&**reason));
+        Self(missing.chain(unreadable).collect())
+    }
+
     /// Adds what is wrong with one more.
     pub fn add(&mut self, failure: impl Into<Failure>) {
         self.0.push(failure.into());

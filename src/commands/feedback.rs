@@ -54,13 +54,7 @@ pub fn run(
     let catalogue = Catalogue::open(sessions, &args.files).with_only_keys(&args.key);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let meant = catalogue.sittings(&args.files)?;
-    let mut failures = Failures::default();
-    for missing in &meant.missing {
-        failures.add(Failure::could_not(missing));
-    }
-    for (_, reason) in &meant.unreadable {
-        failures.add(&**reason);
-    }
+    let failures = Failures::of_sittings(&meant);
     for copy in copies(&meant.copies) {
         remark(outlets.aside, copy);
     }

@@ -62,15 +62,7 @@ pub(super) fn marks(
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let meant = catalogue.sittings(files)?;
     let paper = paper(&meant, &catalogue)?;
-    let mut wrong = Failures::default();
-    for missing in &meant.missing {
-        wrong.add(Failure::could_not(missing));
-    }
-    for (path, reason) in &meant.unreadable {
-        if meant.is_named(path) {
-            wrong.add(&**reason);
-        }
-    }
+    let mut wrong = Failures::of_named(&meant);
     let (own, other): (Vec<_>, Vec<_>) = meant.records.iter().cloned().partition(|record| {
         let sat = &record.header.paper;
         sat.id != paper.id || sat.rule == paper.rule
@@ -129,13 +121,7 @@ fn paper(meant: &Meant, catalogue: &Catalogue) -> Result<Outline, Failure> {
 
 /// Why there is no sitting with a key: what is wrong with each word and each file.
 fn no_paper(meant: &Meant, catalogue: &Catalogue) -> Failure {
-    let mut all = Failures::default();
-    for missing in &meant.missing {
-        all.add(Failure::could_not(missing));
-    }
-    for (_, reason) in &meant.unreadable {
-        all.add(&**reason);
-    }
+    let mut all = Failures::of_sittings(meant);
     let mut told = BTreeSet::new();
     for record in &meant.records {
         if let Err(no_key) = catalogue.key_of(&record.header.paper) {

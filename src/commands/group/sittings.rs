@@ -49,16 +49,7 @@ pub(super) fn count(
 ) -> Result<bool, Failure> {
     let SheetsWanted { words, take, entry } = *asked;
     let meant = catalogue.sittings(words)?;
-    let mut wrong = Failures::default();
-    for missing in &meant.missing {
-        wrong.add(Failure::could_not(missing));
-    }
-    for (path, reason) in &meant.unreadable {
-        if meant.is_named(path) {
-            wrong.add(&**reason);
-        }
-    }
-    wrong.none()?;
+    Failures::of_named(&meant).none()?;
     let (counted, left_out) = sheets(catalogue, &meant.records, paper, entry);
     let invented = add_all(catalogue, &counted, paper, take, cohort)?;
     for line in tell_apart(&meant, &counted, &left_out, entry) {
