@@ -28,8 +28,13 @@ impl Keyed {
     /// A key that does not fit the paper that was sat.
     pub fn of(analysis: &Analysis, key: Arc<Key>) -> Result<Self, Mismatch> {
         let marks = Marks::of(analysis.end(), &key, &analysis.header().paper)?;
+        Ok(Self::marked(analysis, key, marks))
+    }
+
+    /// The same where its marks under its own rule are known already.
+    pub fn marked(analysis: &Analysis, key: Arc<Key>, marks: Marks) -> Self {
         let earned = earned(analysis, &key);
-        Ok(Self { key, marks, earned })
+        Self { key, marks, earned }
     }
 }
 

@@ -212,10 +212,11 @@ fn luck(scored: &MarkedUnder) -> GuessLuck {
 
 fn found(report: &Report) -> Vec<FindingOut> {
     let analysis = &report.subject.analysis;
-    let keyed = Keyed::of(analysis, Arc::clone(&report.key)).ok();
+    let key = Arc::clone(&report.key);
+    let keyed = Keyed::marked(analysis, key, report.own.marks.clone());
     let all = findings(&Basis {
         analysis,
-        keyed: keyed.as_ref(),
+        keyed: Some(&keyed),
         norms: None,
     });
     let told = |finding: &Finding| FindingOut {
