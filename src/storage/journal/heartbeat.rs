@@ -57,15 +57,7 @@ impl Heartbeat {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::storage::journal::samples;
-
-    fn beat(at: u64) -> Heartbeat {
-        Heartbeat {
-            boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
-            at: Elapsed(at),
-            utc: samples::header().started.to_utc(),
-        }
-    }
+    use crate::storage::journal::samples::beat;
 
     #[test]
     fn a_beat_is_a_line_of_fixed_width_and_half_a_beat_is_none() {

@@ -139,16 +139,7 @@ fn is_out_of_locks(_: &io::Error) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::time::Elapsed;
-    use crate::storage::journal::samples;
-
-    fn beat(at: u64) -> Heartbeat {
-        Heartbeat {
-            boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
-            at: Elapsed(at),
-            utc: samples::header().started.to_utc(),
-        }
-    }
+    use crate::storage::journal::samples::beat;
 
     #[test]
     fn the_last_beat_is_there_for_the_next_holder_and_gone_after_a_release() {

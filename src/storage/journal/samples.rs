@@ -11,6 +11,7 @@ use crate::domain::paper::Fingerprint;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::storage::journal::Heartbeat;
 use crate::{papers, sat};
 
 /// A sitting of five questions by `otter`.
@@ -129,4 +130,13 @@ pub(super) fn one_of_each() -> Vec<Event> {
         },
         Event::Closed(Ending::TimeUp),
     ]
+}
+
+/// A beat at a moment of the sitting of [`header`].
+pub(super) fn beat(at: u64) -> Heartbeat {
+    Heartbeat {
+        boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
+        at: Elapsed(at),
+        utc: header().started.to_utc(),
+    }
 }
