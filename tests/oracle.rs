@@ -125,37 +125,13 @@ const HELD: [&str; 14] = [
     "luck",
 ];
 
-/// What is known to be untrue: the kind, the sitting (or every one), and what is wrong. An entry that
+/// What is known to differ: the kind, the sitting (or every one), and what is wrong. An entry that
 /// holds no longer has to go.
-const KNOWN: [(&str, Option<&str>, &str); 5] = [
-    (
-        "long_and_right",
-        None,
-        "demo of seed 1, 2026-06-26-1607: 14 was filled in a sweep, and is told as earned",
-    ),
-    (
-        "checkpoints_kept",
-        Some("demo of seed 2, 2026-11-17-1605"),
-        THREE_OF_FOUR,
-    ),
-    (
-        "checkpoints_kept",
-        Some("demo of seed 3, 2026-11-17-1008"),
-        THREE_OF_FOUR,
-    ),
-    (
-        "checkpoints_kept",
-        Some("demo of seed 4, 2026-11-17-1610"),
-        THREE_OF_FOUR,
-    ),
-    (
-        "checkpoints_kept",
-        Some("demo of seed 5, 2026-11-19-1650"),
-        THREE_OF_FOUR,
-    ),
-];
-
-const THREE_OF_FOUR: &str = "broken off before the last checkpoint, and all are told as kept";
+const KNOWN: [(&str, Option<&str>, &str); 1] = [(
+    "long_and_right",
+    None,
+    "this reader counts the wait after the last answer of a question open at the end as time on it",
+)];
 
 /// What the two say of one kind.
 fn difference(case: &Case, kind: &str) -> Option<String> {
@@ -244,12 +220,9 @@ fn marks_answers_times_visits_and_changes_of_five_seasons_and_200_scripted_sitti
     plain_facts(&many());
 }
 
-/// What is known to be untrue on a page: of demo seed 1 the one of 2026-11-17-1003.
-const KNOWN_ON_PAGES: &str = "a section worked with care, with guesses in it";
-
 /// Holds progress of every pupil of a season, and every one of so many feedback pages; the sentences that
-/// were found, and how often what is known.
-fn pages_of(seed: u64, every: usize) -> (Vec<&'static str>, usize) {
+/// were found.
+fn pages_of(seed: u64, every: usize) -> Vec<&'static str> {
     let dir = tempfile::tempdir().unwrap();
     let cases = season_in(dir.path(), seed);
     let folder = dir.path().join("season");
@@ -286,27 +259,19 @@ fn pages_of(seed: u64, every: usize) -> (Vec<&'static str>, usize) {
             );
         }
     }
-    let before = wrong.len();
-    wrong.retain(|what| !what.ends_with(KNOWN_ON_PAGES));
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    (said, before - wrong.len())
+    said
 }
 
 #[test]
 fn progress_and_feedback_pages_say_what_the_log_says() {
-    assert!(pages_of(1, 8).0.len() > 5);
+    assert!(pages_of(1, 8).len() > 5);
 }
 
 #[test]
 #[ignore = "a campaign"]
 fn progress_and_every_feedback_page_of_five_seasons() {
-    let (mut said, mut known) = (vec![], 0);
-    for seed in 1..=5 {
-        let (sentences, untrue) = pages_of(seed, 1);
-        said.extend(sentences);
-        known += untrue;
-    }
-    assert!(known > 0, "holds now: {KNOWN_ON_PAGES}");
+    let said: Vec<&str> = (1..=5).flat_map(|seed| pages_of(seed, 1)).collect();
     for (sentence, _) in pages::SENTENCES {
         assert!(said.contains(&sentence), "no page says {sentence:?}");
     }

@@ -254,8 +254,7 @@ impl Analysis {
 
     fn gone_back(&self, pace: &QuestionPace) -> Option<GoneBack> {
         let question = pace.number;
-        let given = pace.sheet.in_time.filter(|given| !given.how.is_luck());
-        let (_, at) = given.zip(pace.answered)?;
+        let at = pace.answered.filter(|_| self.by_thought(question))?;
         let mut choices = self.line.choices.iter();
         let first = choices.find(|choice| choice.question == question && choice.at == at)?;
         let own = self
@@ -267,13 +266,19 @@ impl Analysis {
         let (_, before) = upto.split_last()?;
         let least = self.limits.span(Limit::RushedFloorSeconds);
         let left = sum(before.iter().map(|stay| stay.worked)) >= least && !before.is_empty();
-        let swept = self.sweep.as_ref();
-        let thought =
-            first.took >= least && swept.is_none_or(|sweep| !sweep.filled.contains(&question));
+        let thought = first.took >= least;
         (left && thought && self.time_on(question).is_some()).then(|| GoneBack {
             question,
             took: sum(upto.iter().skip(1).map(|stay| stay.worked)),
         })
+    }
+
+    /// Whether a question's answer in time was neither said to be a guess nor filled in a sweep.
+    pub fn by_thought(&self, number: QuestionNo) -> bool {
+        let given = self.question(number).and_then(|pace| pace.sheet.in_time);
+        let swept = self.sweep.as_ref();
+        given.is_some_and(|given| !given.how.is_luck())
+            && swept.is_none_or(|sweep| !sweep.filled.contains(&number))
     }
 
     /// Every change of one option for another, in order.

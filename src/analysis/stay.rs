@@ -2,7 +2,6 @@
 
 use super::basis::Basis;
 use super::timeline::QuestionPace;
-use crate::domain::event::How;
 use crate::domain::header::{Checkpoint, Header};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
@@ -232,8 +231,8 @@ pub fn outlays(basis: &Basis<'_>) -> Vec<Outlay> {
         };
         let own = keyed.marks.question_in_time(pace.number)?;
         match own.outcome {
-            // A guess that came off was not earned by the stay, and cost nothing either.
-            Outcome::Right if own.answer.how.is_some_and(How::is_luck) => None,
+            // A guess or a fill that came off was not earned by the stay, and cost nothing either.
+            Outcome::Right if !basis.analysis.by_thought(pace.number) => None,
             Outcome::Right => Some(Outlay::Earned(long, own.marks)),
             Outcome::Void => None,
             Outcome::Wrong | Outcome::Blank if time_was_left(basis) => None,

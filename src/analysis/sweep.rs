@@ -1,7 +1,7 @@
 //! The sweep: filling what is blank before time is up.
 
 use super::timeline::{Choice, Stay, Timeline, sum};
-use crate::domain::header::Header;
+use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
@@ -32,7 +32,7 @@ pub struct Sweep {
 /// when somebody was there for no longer than `sweep_seconds`; of the run's last one only the part up to its
 /// fill counts.
 pub(super) fn sweep(header: &Header, line: &Timeline, limits: &Thresholds) -> Option<Sweep> {
-    if !line.over {
+    if !line.over || header.mode == Mode::Entered {
         return None;
     }
     let share = limits.times(Limit::SweepShare, header.allowed);

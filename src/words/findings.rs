@@ -262,9 +262,23 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             marks(*gained),
             took.stopwatch()
         ),
-        Seen::AllRight { section, right } => format!("Section {section}: all {right} right."),
-        Seen::NoBlank { count, .. } => {
-            format!("Every one of the {count} questions had an answer in time.")
+        Seen::AllRight {
+            section,
+            right,
+            guessed: 0,
+            ..
+        } => format!("Section {section}: all {right} right."),
+        Seen::AllRight {
+            section,
+            right,
+            guessed,
+            ..
+        } => {
+            format!("Section {section}: all {right} right, {guessed} of them guessed or filled.")
+        }
+        Seen::NoBlank { count, timed, .. } => {
+            let in_time = if *timed { " in time" } else { "" };
+            format!("Every one of the {count} questions had an answer{in_time}.")
         }
     }
 }
@@ -330,7 +344,9 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::Kept { hurried: true, .. } | Seen::NoBlank { unused: true, .. } => return None,
         Seen::Kept { .. } => "You kept to your pace plan. Well planned, well done.".to_owned(),
         Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
-        Seen::AllRight { section, right } => format!("All {right} questions of section {section} were right. You worked them with care."),
+        Seen::AllRight { section, right, guessed: 0, timed: true } => format!("All {right} questions of section {section} were right. You worked them with care."),
+        Seen::AllRight { section, right, .. } => format!("All {right} questions of section {section} were right."),
+        Seen::NoBlank { timed: false, .. } => "Every question has an answer. Keep doing that.".to_owned(),
         Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
 }

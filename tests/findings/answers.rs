@@ -185,6 +185,7 @@ fn one_talk_holds_six_findings_worst_first_with_room_for_praise() {
             Seen::NoBlank {
                 count,
                 unused: false,
+                timed: true,
             },
             0.0,
         )

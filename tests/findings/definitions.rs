@@ -473,3 +473,71 @@ fn a_guess_after_time_reaches_no_award_in_any_sentence() {
         );
     }
 }
+
+/// A quarter of the hour on question 9, left; both blanks are filled in the last minute, rightly.
+#[test]
+fn a_long_stay_and_a_whole_section_are_earned_by_thought_and_not_by_a_fill() {
+    let header = header(60, &[(1, 8, "1", "0", "0"), (9, 10, "1", "0", "0")]);
+    let earned = |filled: bool| {
+        let worked = Desk::new().straight(0, 200, 1..=8).open(1600, 9);
+        let events = if filled {
+            worked.open(3499, 1).straight(3500, 6, 9..=10)
+        } else {
+            worked.answer(2500, 9, 'A').straight(2500, 60, 10..=10)
+        };
+        let all = found(
+            &header,
+            &log(&header, events.time_up(3600)),
+            Some(&key(&"A".repeat(10))),
+            None,
+        );
+        let long = seen(&all, |seen| match seen {
+            Seen::Earned(long) => Some(long.question.0),
+            _ => None,
+        });
+        let section = all
+            .iter()
+            .find(|own| matches!(&own.seen, Seen::AllRight { section, .. } if section == "9-10"));
+        let section = section.unwrap();
+        let page = words::for_pupil(section).unwrap();
+        (long, section.tone(), page.contains("with care"))
+    };
+    assert_eq!(earned(false), (vec![9], Tone::Praise, true));
+    assert_eq!(earned(true), (vec![], Tone::Know, false));
+}
+
+/// Said guesses are no care, and of a typed-in sheet nobody knows how it was worked.
+#[test]
+fn care_is_said_of_thought_under_the_clock_alone() {
+    let said = |header: &Header, events: Vec<(u64, Event)>| {
+        let all = found(
+            header,
+            &log(header, events),
+            Some(&key(&"A".repeat(20))),
+            None,
+        );
+        let own = all
+            .iter()
+            .find(|own| matches!(own.seen, Seen::AllRight { .. }));
+        let own = own.unwrap();
+        (own.tone(), words::for_pupil(own).unwrap())
+    };
+    let care = "All 20 questions of section 1-20 were right. You worked them with care.";
+    let plain = "All 20 questions of section 1-20 were right.";
+    let worked = Desk::new().straight(0, 170, 1..=20);
+    assert_eq!(
+        said(&twenty(), worked.time_up(3600)),
+        (Tone::Praise, care.to_owned())
+    );
+    let guessed = Desk::new().straight(0, 170, 1..=19).open(3230, 20);
+    let guessed = guessed.guess(3300, 20, 'A');
+    assert_eq!(
+        said(&twenty(), guessed.time_up(3600)),
+        (Tone::Know, plain.to_owned())
+    );
+    let mut entered = twenty();
+    entered.mode = pacebell::domain::header::Mode::Entered;
+    let mut typed = Desk::new().straight(0, 0, 1..=20).0;
+    typed.push((0, Event::Closed(Ending::Entered)));
+    assert_eq!(said(&entered, typed), (Tone::Praise, plain.to_owned()));
+}

@@ -171,6 +171,24 @@ fn a_checkpoint_is_missed_by_so_much_and_the_worst_is_said_once() {
     );
 }
 
+/// Handed in after eight of ten questions, before the second checkpoint's moment with a question up to it undone:
+/// it was neither missed nor kept, so not all were. Done ahead of its moment it was.
+#[test]
+fn all_checkpoints_were_kept_only_where_each_was() {
+    let said = |last: u16| {
+        let header = planned(&[(4, 8), (last, 19)]);
+        let log = straight_through(&header, &[120; 8], "AAAAAAAA");
+        let all = found(&header, &log, None, None);
+        seen(&all, |seen| match seen {
+            Seen::Kept { count, .. } => Some(*count),
+            Seen::Late { .. } => Some(0),
+            _ => None,
+        })
+    };
+    assert_eq!(said(10), Vec::<usize>::new());
+    assert_eq!(said(8), [2]);
+}
+
 /// The plan gives Q1 to Q4 six minutes: 90 s each; Q5 to Q8 seven: 105 s; the rest an even 120 s.
 #[test]
 fn the_planned_time_of_a_question_is_the_plans_where_there_is_one() {

@@ -6,7 +6,6 @@ use super::found::{Finding, Quick, QuickFrom, Seen};
 use crate::analysis::basis::Basis;
 use crate::analysis::keyed::Keyed;
 use crate::analysis::trust::Trust;
-use crate::domain::event::How;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::rule::QuestionNo;
@@ -20,16 +19,7 @@ pub(super) fn answers(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     left_easy(basis, keyed, all);
     changed(basis, keyed, all);
     luck_of_guesses(basis, keyed, all);
-    let sections = keyed.marks.in_time.sections.iter();
-    for section in sections.filter(|s| s.right > 1 && s.wrong + s.blank == 0) {
-        all.push(Finding {
-            seen: Seen::AllRight {
-                section: section.name.clone(),
-                right: section.right,
-            },
-            stake: section.marks.to_f64(),
-        });
-    }
+    all_right(basis, keyed, all);
     let gone_back = basis.analysis.gone_back_to();
     let gained = keyed.earned.second_pass;
     if gained > Mark::ZERO {
@@ -41,6 +31,32 @@ pub(super) fn answers(basis: &Basis<'_>, all: &mut Vec<Finding>) {
                 gained,
             },
             stake: gained.to_f64(),
+        });
+    }
+}
+
+/// Sections of which two questions or more count, every one of them right.
+fn all_right(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
+    for section in &basis.header().paper.rule.sections {
+        let own = keyed.marks.in_time.questions.iter().filter(|question| {
+            section.holds(question.answer.number) && question.outcome != Outcome::Void
+        });
+        let own: Vec<_> = own.collect();
+        if own.len() < 2 || own.iter().any(|own| own.outcome != Outcome::Right) {
+            continue;
+        }
+        let lucky = own
+            .iter()
+            .filter(|own| !basis.analysis.by_thought(own.answer.number));
+        let marks: Mark = own.iter().map(|own| own.marks).sum();
+        all.push(Finding {
+            seen: Seen::AllRight {
+                section: section.name.clone(),
+                right: own.len(),
+                guessed: lucky.count(),
+                timed: basis.analysis.is_timed(),
+            },
+            stake: marks.to_f64(),
         });
     }
 }
@@ -71,11 +87,9 @@ fn threshold(basis: &Basis<'_>, question: QuestionNo) -> (Elapsed, QuickFrom) {
 /// The pupil's middle time on the other questions of the section that were worked out.
 fn usual(basis: &Basis<'_>, question: QuestionNo) -> Option<Elapsed> {
     let section = basis.header().paper.rule.section(question)?;
-    let swept = basis.analysis.sweep();
     let others = basis.analysis.questions().iter().filter(|pace| {
-        let worked = pace.sheet.in_time.is_some_and(|given| !given.how.is_luck());
-        let in_sweep = swept.is_some_and(|sweep| sweep.filled.contains(&pace.number));
-        pace.number != question && section.holds(pace.number) && worked && !in_sweep
+        let worked = basis.analysis.by_thought(pace.number);
+        pace.number != question && section.holds(pace.number) && worked
     });
     let mut times: Vec<_> = others
         .filter_map(|pace| basis.analysis.worked_on(pace.number))
@@ -92,20 +106,18 @@ fn usual(basis: &Basis<'_>, question: QuestionNo) -> Option<Elapsed> {
 /// Wrong answers below the threshold, guesses and the sweep left out: a quick guess at the end is
 /// good practice under most rules.
 fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
-    let swept = basis.analysis.sweep();
     for source in [QuickFrom::Own, QuickFrom::Group, QuickFrom::Floor] {
         let mut questions = Vec::new();
         let mut stake = 0.0;
         for question in &keyed.marks.in_time.questions {
             let number = question.answer.number;
-            let guess = question.answer.how.is_some_and(How::is_luck);
-            let in_sweep = swept.is_some_and(|sweep| sweep.filled.contains(&number));
             let (below, from) = threshold(basis, number);
             let time = basis
                 .analysis
                 .worked_on(number)
                 .filter(|time| *time < below);
-            let Some(time) = time.filter(|_| from == source && !guess && !in_sweep) else {
+            let Some(time) = time.filter(|_| from == source && basis.analysis.by_thought(number))
+            else {
                 continue;
             };
             if question.outcome == Outcome::Wrong {

@@ -209,6 +209,10 @@ pub enum Seen {
         section: String,
         /// How many questions.
         right: usize,
+        /// How many of them were said to be guesses, or filled in a sweep.
+        guessed: usize,
+        /// Whether the sheet was done under the clock.
+        timed: bool,
     },
     /// Every question had an answer in time, without a sweep.
     NoBlank {
@@ -216,6 +220,8 @@ pub enum Seen {
         count: usize,
         /// Whether time was unused that thought could have had.
         unused: bool,
+        /// Whether the sheet was done under the clock.
+        timed: bool,
     },
 }
 
@@ -257,7 +263,7 @@ impl Finding {
             Seen::ToRight { .. }
             | Seen::Kept { hurried: false, .. }
             | Seen::SecondPass { .. }
-            | Seen::AllRight { .. }
+            | Seen::AllRight { guessed: 0, .. }
             | Seen::NoBlank { unused: false, .. } => Tone::Praise,
             // Filling blanks is a good habit only where each guess gains on average.
             Seen::Swept {
@@ -267,6 +273,7 @@ impl Finding {
                 ..
             } if blind.gaining == *filled => Tone::Praise,
             Seen::Kept { .. }
+            | Seen::AllRight { .. }
             | Seen::NoBlank { .. }
             | Seen::Swept { .. }
             | Seen::Earned(_)

@@ -36,6 +36,7 @@ fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
                 seen: Seen::NoBlank {
                     count: basis.analysis.questions().len(),
                     unused: unused::time(basis).is_some(),
+                    timed: basis.analysis.is_timed(),
                 },
                 stake: 0.0,
             });
@@ -153,7 +154,7 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         .iter()
         .flat_map(|plan| &plan.checkpoints);
     let allowed = basis.limits().span(Limit::LateSeconds);
-    let mut kept = 0;
+    let (mut kept, mut asked) = (0, 0);
     let mut hurried = unused::time(basis).is_some();
     let mut late = Vec::new();
     for point in plan {
@@ -163,9 +164,12 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         // A sitting handed in before the checkpoint's moment has not missed it.
         let over = basis.analysis.whole().used < planned;
         let passed = Passage::of(basis.analysis, point.question, planned);
+        // None of the questions up to it may have been asked.
+        if passed.asked == 0 {
+            continue;
+        }
+        asked += 1;
         match passed.reached {
-            // None of the questions up to it was asked.
-            _ if passed.asked == 0 => {}
             Some(reached) if reached <= planned + allowed => {
                 kept += 1;
                 let far = basis.limits().times(Limit::AheadShare, planned);
@@ -188,7 +192,7 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         let minutes = lateness(&seen, basis).as_seconds() / 60.0;
         let stake = minutes * best_rate(basis);
         all.push(Finding { seen, stake });
-    } else if kept > 0 {
+    } else if kept > 0 && kept == asked {
         all.push(Finding {
             seen: Seen::Kept {
                 count: kept,
