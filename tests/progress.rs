@@ -15,6 +15,8 @@ mod script;
 mod season;
 #[path = "progress/simulated.rs"]
 mod simulated;
+#[path = "progress/topics.rs"]
+mod topics;
 #[path = "progress/trends.rs"]
 mod trends;
 #[path = "common/written.rs"]

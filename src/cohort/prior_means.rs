@@ -11,6 +11,9 @@ pub const PUPILS: (f64, f64) = (0.0, 1.0);
 pub const ATTEMPT_RATES: (f64, f64) = (0.0, 1.2);
 /// How many pupils a default counts for against those of the group.
 pub const PUPILS_STRENGTH: f64 = 5.0;
+/// How many questions of a topic a pupil's level on all topics counts for: topics whose shares lie about it with an SD
+/// of 0.15 at a half (0.25 / 0.15^2 - 1; common practice, no source).
+pub const TOPIC_STRENGTH: f64 = 10.0;
 /// How far a pupil's ability moves from day to day (SD).
 pub const DAY: f64 = 0.3;
 /// How far a whole paper may be harder or easier than another that nothing links it to (SD).

@@ -8,7 +8,7 @@ use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::season::progress::{Line, LineMarks, Progress};
 use crate::words::count::counted;
-use crate::words::numbers::{percent, percent_range, plain, plain_total, signed_mark};
+use crate::words::numbers::{decimals, percent, percent_range, plain, plain_total, signed_mark};
 use crate::words::progress as words;
 use crate::words::sign::Sign;
 use crate::words::text::{Side, columns, cut, hanging, width};
@@ -122,20 +122,28 @@ fn topics(progress: &Progress) -> Vec<String> {
     if progress.topics.is_empty() {
         return Vec::new();
     }
-    let heads = ["Topic", "Right", "Share", "Range 95 %", "Marks missed"];
+    let heads = [
+        "Topic",
+        "Right",
+        "Share",
+        "Range 95 %",
+        "Marks missed",
+        "In reach",
+    ];
     let mut rows = vec![heads.map(String::from).to_vec()];
     rows.extend(progress.topics.iter().map(|topic| {
         vec![
-            cut(&topic.topic, 36),
+            cut(&topic.topic, 26),
             format!("{} of {}", topic.right, topic.asked),
             percent(topic.share),
             percent_range(topic.range.low, topic.range.high),
             plain_total(&topic.missed),
+            decimals(topic.within_reach, 1),
         ]
     }));
     let [left, right] = [Side::Left, Side::Right];
     let mut lines = vec![words::TOPICS_HEADING.to_owned()];
-    let table = columns(&[left, right, right, right, right], &rows);
+    let table = columns(&[left, right, right, right, right, right], &rows);
     lines.extend(table.iter().map(|line| format!("  {line}")));
     lines
 }

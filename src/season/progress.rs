@@ -65,7 +65,7 @@ pub struct Progress {
     pub conditions: Option<Conditions>,
     /// How the figures move from one compared sitting to the next; none for a single sitting.
     pub trends: Vec<(Of, Trend)>,
-    /// Topics, the most marks to win first.
+    /// Topics, the most marks within reach first.
     pub topics: Vec<TopicShare>,
     /// Causes of lost marks as the tutor set them, the most frequent first.
     pub causes: Vec<(Cause, CauseTally)>,

@@ -17,7 +17,7 @@ use crate::words::sources::CAUTION;
 use crate::words::time::table_day;
 
 /// The heading over the topics.
-pub const TOPICS_HEADING: &str = "Topics, in the order in which practice can win most";
+pub const TOPICS_HEADING: &str = "Topics, the most marks within reach first";
 
 /// The heading over the sittings that are set apart.
 pub const APART_HEADING: &str = "Not compared with the others";
@@ -26,7 +26,7 @@ pub const APART_HEADING: &str = "Not compared with the others";
 pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess replaced by what a blind guess brings on average. Over: the mark in time over the boundary of the paper's first award.";
 
 /// How the topics are counted and ordered.
-pub const TOPIC_COLUMNS: &str = "Topics: the most marks missed first; on equal marks the lower share. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
+pub const TOPIC_COLUMNS: &str = "In reach: a rough estimate of the marks a paper that a pupil one standard deviation stronger would have over this one on such questions, by where they stand in the paper. The fewer questions, the more a topic's share is taken to be like the pupil's others. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
 
 /// The last line of the page.
 pub const NOT_OFFICIAL: &str = "Practice only: this is not an official result.";

@@ -92,6 +92,7 @@ fn progress_gives_the_season_sitting_by_sitting() {
                 ("low", Number),
                 ("high", Number),
                 ("missed", Marks),
+                ("within_reach", Number),
             ],
         );
     }

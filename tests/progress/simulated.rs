@@ -285,6 +285,7 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
                 }),
             }),
             topics: vec![],
+            evidence: None,
             causes: vec![],
         }
     };

@@ -102,6 +102,7 @@ fn season(own: &[(Evidence, &Paper)], others: &[Evidence]) -> Progress {
             }),
             habits: None,
             topics: vec![],
+            evidence: None,
             causes: vec![],
         });
         evidence.push(one);

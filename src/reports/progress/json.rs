@@ -12,7 +12,7 @@
 //!  compared, trends: [{of, values, slope, standard_error,
 //!    error_from: "measurement" | "residual", p, verdict: "two_only" | "level" | "rising"
 //!    | "falling"}],
-//!  topics: [{topic, right, asked, share, low, high, missed}],
+//!  topics: [{topic, right, asked, share, low, high, missed, within_reach}],
 //!  causes: [{cause, count, lost}], not_marked: [sitting], official: false,
 //!  scale: null | {people, papers, reference, max, note,
 //!    shifts: [{paper, seen, standard_error, used, people: [n, n], same_pupils}]}}
@@ -20,7 +20,7 @@
 //! `measure` (logits) and its standard error `se` are on one scale across papers; `worth` is what
 //! they go with in worked marks on the reference paper, `worth_80` where that lies in 8 of 10 cases;
 //! null where a sitting is not on the scale, and `note` says why. A shift is in questions.
-//! Topics stand in the order worth practising: the most marks missed first. `of` is one of
+//! Topics: the most marks a paper `within_reach` first. `of` is one of
 //! `worth`, `margin_percent`, `luck_out_percent`, `blanks`, `sinks`, `sweep_seconds`.
 
 use serde::Serialize;

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, FixedOffset};
 
 use super::marks::{LineMarks, MissedMark};
+use crate::analysis::evidence::Evidence;
 use crate::analysis::stay::sinks;
 use crate::analysis::{Analysis, Basis, Studied};
 use crate::domain::header::{Header, Mode};
@@ -92,6 +93,8 @@ pub struct Line {
     pub habits: Option<Habits>,
     /// For each topic of each marked question, what it brought.
     pub topics: Vec<(String, MissedMark)>,
+    /// What it says of the pupil; nothing without a key.
+    pub evidence: Option<Evidence>,
     /// The causes set by the tutor, with the marks lost where they are known.
     pub causes: Vec<(Cause, Option<Mark>)>,
 }
@@ -103,7 +106,7 @@ pub fn line(studied: &Studied) -> Line {
     let keyed = studied.keyed.as_ref();
     let missed = studied
         .marks()
-        .map(super::marks::missed)
+        .map(|marks| super::marks::missed(marks, &header.paper))
         .unwrap_or_default();
     let paper = studied.paper.as_deref();
     Line {
@@ -117,6 +120,7 @@ pub fn line(studied: &Studied) -> Line {
         apart: apart(analysis),
         habits: analysis.is_timed().then(|| habits(studied)),
         topics: topics(paper, &missed),
+        evidence: Evidence::of(studied),
         causes: causes(studied),
         marks: keyed.map(|keyed| LineMarks::new(keyed, &header.paper)),
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::analysis::evidence::place;
 use crate::analysis::{AwardMark, Keyed, Marks};
 use crate::domain::event::How;
 use crate::domain::key::Key;
@@ -90,27 +91,35 @@ pub fn luck_taken_out(marked: &Marked, key: &Key, outline: &Outline) -> Mark {
 }
 
 /// What a question brought when only worked answers count.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MissedMark {
     /// Whether it was right.
     pub right: bool,
     /// The marks missed.
     pub missed: Mark,
+    /// What right brings over blank.
+    pub gain: Mark,
+    /// Where the question stands in its paper, from 0 to 1.
+    pub place: f64,
 }
 
 /// Each question that counts, guesses taken as blank.
-pub(super) fn missed(marks: &Marks) -> BTreeMap<QuestionNo, MissedMark> {
+pub(super) fn missed(marks: &Marks, outline: &Outline) -> BTreeMap<QuestionNo, MissedMark> {
     let counting = marks
         .worked
         .questions
         .iter()
         .filter(|q| q.outcome != Outcome::Void);
-    let missed = counting.map(|question| {
+    let missed = counting.filter_map(|question| {
+        let number = question.answer.number;
+        let section = outline.rule.section(number)?;
         let missed = MissedMark {
             right: question.outcome == Outcome::Right,
             missed: question.max - question.marks,
+            gain: section.right - section.blank,
+            place: place(number, outline.questions),
         };
-        (question.answer.number, missed)
+        Some((number, missed))
     });
     missed.collect()
 }

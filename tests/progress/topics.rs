@@ -1,0 +1,100 @@
+//! The order of topics: what is within reach, by the questions' places and their number.
+//!
+//! The marks were computed apart from the program, by sums over fine grids: the pupil's ability (prior: mean 0, SD 1) and
+//! attempt rate (0, 1.2) from all questions, a day's SD of 0.42 and 0.5, the chances by place as
+//! `cohort/prior_means.rs` states them.
+
+use std::ops::RangeInclusive;
+use std::sync::Arc;
+
+use pacebell::analysis::{Analysis, Studied};
+use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::paper::{Paper, Question};
+use pacebell::domain::rule::QuestionNo;
+use pacebell::season::progress::{TopicShare, line, progress};
+
+use crate::papers;
+use crate::script::{Part, header, key, label, log};
+
+type Topic = (&'static str, RangeInclusive<u16>);
+
+/// The topics of a pupil's one sitting, whose right answers are all A; the first topic that holds a question is its own.
+fn topics(parts: &[Part], answers: &str, of: &[Topic]) -> Vec<TopicShare> {
+    let header = header(60, parts);
+    let numbers = (0..answers.len()).map(QuestionNo::from_index);
+    let asked = numbers.clone().map(|number| Question {
+        topics: of
+            .iter()
+            .find(|(_, questions)| questions.contains(&number.0))
+            .map(|(topic, _)| (*topic).to_owned())
+            .into_iter()
+            .collect(),
+        ..Question::default()
+    });
+    let paper = Paper {
+        outline: header.paper.clone(),
+        questions: asked.collect(),
+        ..papers::paper("Heath", 60, header.paper.rule.sections.clone())
+    };
+    let taken = numbers.zip(answers.chars()).flat_map(|(number, letter)| {
+        let at = u64::from(number.0) * 100_000;
+        [
+            (at, Event::Opened(number)),
+            (at + 90_000, Event::Answered(number, label(letter))),
+        ]
+    });
+    let end = (3_500_000, Event::Closed(Ending::FinishedEarly));
+    let log = log(&header, taken.chain([end]).collect());
+    let pupil = header.pupil.clone();
+    let analysis = Analysis::of(Arc::new(header), log.into(), Arc::default());
+    let right = Arc::new(key(&"A".repeat(answers.len())));
+    let sitting = line(&Studied {
+        paper: Some(Arc::new(paper)),
+        ..Studied::new(analysis, Some(right))
+    });
+    progress(pupil, vec![sitting]).topics
+}
+
+fn stand(topics: &[TopicShare], expected: &[(&str, f64)]) {
+    let names: Vec<&str> = topics.iter().map(|one| one.topic.as_str()).collect();
+    assert!(
+        topics.len() == expected.len()
+            && topics
+                .iter()
+                .zip(expected)
+                .all(|(own, (name, marks))| own.topic == *name
+                    && (own.within_reach - marks).abs() < 0.03),
+        "{names:?} {topics:?}"
+    );
+}
+
+#[test]
+fn of_two_topics_with_the_same_share_the_one_of_early_questions_comes_first() {
+    let of = [("sums", 1..=4), ("angles", 21..=24)];
+    let found = topics(&[(1, 24, "1", "0", "0")], "ABABAAAAAABABABABABAABAB", &of);
+    assert!(found.iter().all(|one| (one.right, one.asked) == (2, 4)));
+    stand(&found, &[("sums", 0.697), ("angles", 0.341)]);
+}
+
+#[test]
+fn of_two_topics_with_the_same_share_and_marks_the_one_of_more_questions_comes_first() {
+    let parts = [
+        (1, 12, "1", "0", "0"),
+        (13, 13, "12", "0", "0"),
+        (14, 25, "1", "0", "0"),
+    ];
+    let of = [("angles", 13..=13), ("sums", 7..=19)];
+    let found = topics(&parts, "AAAAAABBBBBBBBBBBBBAAAAAA", &of);
+    assert!(found.iter().all(|one| one.right == 0));
+    stand(&found, &[("sums", 5.513), ("angles", 2.954)]);
+}
+
+#[test]
+fn what_is_right_over_blank_is_what_can_be_gained() {
+    let with = |part| {
+        let of = [("sums", 1..=4)];
+        topics(&[part], "ABABAAAAAABABABABABAABAB", &of)[0].within_reach
+    };
+    let plain = with((1, 24, "1", "0", "0"));
+    assert!((with((1, 24, "5", "-1", "2")) - 3.0 * plain).abs() < 1e-9);
+}
