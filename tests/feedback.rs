@@ -9,6 +9,8 @@ mod look;
 mod made;
 #[path = "feedback/markup.rs"]
 mod markup;
+#[path = "common/papers.rs"]
+mod papers;
 #[path = "feedback/said.rs"]
 mod said;
 #[path = "common/sat.rs"]

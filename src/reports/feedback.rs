@@ -1,11 +1,12 @@
-//! Feedback as one page that stands alone: no script, no network, two sides of A4 at most.
+//! Feedback as one page that stands alone: no script, no network.
+//!
+//! The words come first, then the times, then the questions to try again, each of them whole. On paper
+//! it takes as many sides as that needs.
 //!
 //! Every text that came from a file goes through [`tidy`](tidy::tidy) and then through the
 //! template's own escaping; nothing is ever put in as it stands but the style sheet.
 
-mod captions;
 pub mod content;
-pub mod fit;
 pub mod index;
 pub mod pictures;
 pub mod style;
@@ -14,22 +15,27 @@ pub mod tidy;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::domain::header::INVENTED;
-use crate::reports::feedback::content::{Again, Feedback, Marks, TimeSpent};
-use crate::words::feedback as words;
-use crate::words::numbers::{marks_in_words, plain, ranges};
+use crate::reports::feedback::content::{Again, Drawing, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
+use crate::words::feedback::{self as words, State};
+use crate::words::notices::last_of_all;
+use crate::words::numbers::{marks_in_words, plain};
 use crate::words::result::on_another_day;
 use crate::words::text::capital;
 use crate::words::time::date_in_words;
-use captions::{MOST_BARS, SENTENCE, TITLE, remember, time_notes};
-use fit::{Fitted, fitted};
 use pictures::{bars, curve};
 use tidy::tidy;
 
+/// The most columns of a figure that one of the two columns of questions has room for.
+const COLUMN: usize = 34;
+/// A question with more text than this would fill such a column from top to bottom.
+const LONG: usize = 1200;
+/// The most bars that one below another fit on a side.
+const ROWS: usize = 30;
+
 /// Writes one pupil's page.
 pub fn page(feedback: &Feedback) -> String {
-    let title = tidy(&feedback.outline.title, TITLE);
-    let name = tidy(&format!("Feedback for {}: {title}", feedback.pupil), 70);
-    let fitted = fitted(feedback);
+    let title = tidy(&feedback.outline.title);
+    let name = format!("Feedback for {}: {title}", feedback.pupil);
     let inside = html! {
         header {
             h1 { "Feedback for " bdi { (feedback.pupil) } }
@@ -42,14 +48,14 @@ pub fn page(feedback: &Feedback) -> String {
             (listed("well", words::WELL, &feedback.well, None))
             (listed("next", "Next time", &feedback.next, feedback.caution.as_deref()))
         }
-        (again(&fitted))
-        (time_spent(&feedback.hour))
         div class="pair" {
             @if !feedback.habit.is_empty() {
                 (paragraphs("habit", words::HABIT, &feedback.habit))
             }
             (paragraphs("rules", "Please remember", &remember(feedback)))
         }
+        (time_spent(&feedback.hour))
+        (try_again(&feedback.again))
     };
     document(&name, &inside)
 }
@@ -102,7 +108,7 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
                 "."
                 @for line in &marks.beside { " " (line) }
             }
-            @for line in &marks.awards { p { (capital(&tidy(line, SENTENCE))) } }
+            @for line in &marks.awards { p { (capital(&tidy(line))) } }
             @if alone && !marks.boundaries.is_empty() { p { (words::BOUNDARIES) } }
         }
     }
@@ -113,7 +119,7 @@ fn listed(id: &str, heading: &str, lines: &[String], before: Option<&str>) -> Ma
         section aria-labelledby=(id) {
             h2 id=(id) { (heading) }
             @if let Some(before) = before { p { (before) } }
-            ul { @for line in lines { li { (tidy(line, SENTENCE)) } } }
+            ul { @for line in lines { li { (tidy(line)) } } }
         }
     }
 }
@@ -122,66 +128,120 @@ fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
     html! {
         section class="print-whole" aria-labelledby=(id) {
             h2 id=(id) { (heading) }
-            @for line in lines { p { (tidy(line, SENTENCE)) } }
+            @for line in lines { p { (tidy(line)) } }
         }
     }
+}
+
+fn remember(feedback: &Feedback) -> Vec<String> {
+    let mut lines = last_of_all(&feedback.outline, feedback.today);
+    lines.retain(|line| feedback.caution.as_ref() != Some(line));
+    lines
 }
 
 fn time_spent(hour: &TimeSpent) -> Markup {
-    let shown = shown_bars(hour);
-    let (left, right) = shown.split_at(shown.len().div_ceil(2));
-    let longest = bars::longest(&shown);
+    let longest = bars::longest(&hour.bars);
+    let heading = if hour.bars.is_empty() {
+        words::YOUR_ANSWERS
+    } else {
+        words::TIME_ON_EACH
+    };
     html! {
         section class="print-whole" aria-labelledby="time" {
-            h2 id="time" { (if shown.is_empty() { "Your answers" } else { words::TIME_ON_EACH }) }
-            @for note in time_notes(hour) { p { (tidy(&note, 2 * SENTENCE)) } }
-            @if !shown.is_empty() {
-                div class="pair" {
-                    div { (bars::bars("bars-1", left, longest)) }
-                    @if !right.is_empty() { div { (bars::bars("bars-2", right, longest)) } }
+            h2 id="time" { (heading) }
+            @for note in time_notes(hour) { p { (tidy(&note)) } }
+            @for (at, side) in hour.bars.chunks(2 * ROWS).enumerate() {
+                @let (left, right) = side.split_at(side.len().div_ceil(2));
+                div class="pair print-whole" {
+                    div { (bars::bars(&format!("bars-{}", 2 * at + 1), left, longest)) }
+                    @if !right.is_empty() {
+                        div { (bars::bars(&format!("bars-{}", 2 * at + 2), right, longest)) }
+                    }
                 }
             }
         }
     }
 }
 
-/// The bars that are drawn: all of them, or those of the longest times.
-fn shown_bars(hour: &TimeSpent) -> Vec<content::QuestionBar> {
-    let mut shown = hour.bars.clone();
-    if shown.len() > MOST_BARS {
-        shown.sort_by_key(|bar| (std::cmp::Reverse(bar.time), bar.number));
-        shown.truncate(MOST_BARS);
-        shown.sort_by_key(|bar| bar.number);
+fn time_notes(hour: &TimeSpent) -> Vec<String> {
+    let mut notes = hour.notes.clone();
+    notes.extend(hour.sheet.iter().cloned());
+    if !hour.bars.is_empty() {
+        let all = [
+            State::Right,
+            State::Wrong,
+            State::Blank,
+            State::Answered,
+            State::Void,
+        ];
+        let has = |state: &State| hour.bars.iter().any(|bar| bar.state == *state);
+        notes.push(words::bars(all.into_iter().filter(has), hour.plan));
     }
-    shown
+    notes
 }
 
-fn again(fitted: &Fitted<'_>) -> Markup {
-    if fitted.shown.is_empty() && fitted.rest.is_empty() {
-        return html! {};
-    }
+/// The nearest questions first, the others after them.
+fn try_again(again: &[Again]) -> Markup {
+    let (first, later) = again.split_at(again.len().min(MOST_AT_ONCE));
     html! {
-        section class="again-all" aria-labelledby="again" {
-            h2 id="again" { (words::TRY_AGAIN) }
-            @if !fitted.shown.is_empty() {
-                ol class="again" { @for again in &fitted.shown { (question(again)) } }
-            }
-            @if !fitted.rest.is_empty() {
-                p {
-                    (if fitted.shown.is_empty() { words::ANOTHER_GO } else { words::ANOTHER_GO_TOO })
-                    (ranges(&fitted.rest)) "."
-                }
+        (questions("again", words::TRY_AGAIN, first))
+        (questions("later", words::TRY_LATER, later))
+    }
+}
+
+fn questions(id: &str, heading: &str, again: &[Again]) -> Markup {
+    html! {
+        @if !again.is_empty() {
+            section aria-labelledby=(id) {
+                h2 id=(id) { (heading) }
+                ol class="again" { @for again in again { (question(again)) } }
             }
         }
     }
 }
 
 fn question(again: &Again) -> Markup {
+    let asked = again
+        .stem
+        .clone()
+        .unwrap_or_else(|| words::about(&again.topics));
+    let help = help(again);
+    let options = again.options.iter().map(|(_, option)| option);
+    let letters = help.iter().chain(options).chain([&asked]);
+    let letters: usize = letters.map(|text| text.chars().count()).sum();
+    let columns = again.drawing.as_ref().map_or(0, Drawing::columns);
     html! {
-        li {
-            @for (index, line) in fit::lines(again).iter().enumerate() {
-                p { @if index == 0 { strong { (line) } } @else { (line) } }
+        li class=[(columns > COLUMN || letters > LONG).then_some("across")] {
+            p { strong { (words::question_again(again.number, again.given)) } }
+            @if !asked.is_empty() { p { (tidy(&asked)) } }
+            @if let Some(drawing) = &again.drawing { (figure(drawing)) }
+            @if !again.options.is_empty() {
+                p class="options" {
+                    @for (label, option) in &again.options {
+                        span { strong { (label) } " " (tidy(option)) } " "
+                    }
+                }
             }
+            @for line in &help { p { (tidy(line)) } }
         }
+    }
+}
+
+/// The hint; answer, working and what leads to the option that was chosen, where they are asked for.
+fn help(again: &Again) -> Vec<String> {
+    let mut help: Vec<_> = again.hint.iter().map(|hint| words::hint(hint)).collect();
+    if let Some(working) = &again.working {
+        help.push(words::answer(&working.answers, working.text.as_deref()));
+        let lure = working.lure.as_ref().zip(again.given);
+        help.extend(lure.map(|(lure, given)| words::common_way(given, lure)));
+    }
+    help
+}
+
+/// A figure as it is drawn, with its words for those who do not see it.
+fn figure(drawing: &Drawing) -> Markup {
+    let said = drawing.words.as_deref().map(tidy);
+    html! {
+        pre role=[said.as_ref().map(|_| "img")] aria-label=[said] { (drawing.lines) }
     }
 }

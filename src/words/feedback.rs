@@ -28,16 +28,17 @@ pub const HABIT: &str = "Your habit: blanks";
 /// The heading over the curve.
 pub const BY_THE_MINUTE: &str = "Your mark by the minute";
 
+/// The heading over the answers, where there are no bars.
+pub const YOUR_ANSWERS: &str = "Your answers";
+
 /// The heading over the bars.
 pub const TIME_ON_EACH: &str = "Your time on each question";
 
 /// The heading over the questions worth another go.
 pub const TRY_AGAIN: &str = "Questions to try again";
 
-/// What stands before numbers of questions that have no room of their own; with others above them.
-pub const ANOTHER_GO: &str = "Worth another go: ";
-/// See [`ANOTHER_GO`].
-pub const ANOTHER_GO_TOO: &str = "Also worth another go: ";
+/// The heading over those that come after the first few.
+pub const TRY_LATER: &str = "When you have done those";
 
 /// What the curve shows.
 pub const CURVE: &str =
@@ -304,11 +305,6 @@ pub fn bars(drawn: impl Iterator<Item = State>, plan: bool) -> String {
     format!("{kinds}. The small upright line is {line}.")
 }
 
-/// That only some of the bars are drawn.
-pub fn longest_alone(questions: usize, drawn: usize) -> String {
-    format!("Of {questions} questions, the {drawn} that took longest.")
-}
-
 /// The title of the bars from one question to another.
 pub fn bars_title(first: QuestionNo, last: QuestionNo) -> String {
     format!("Time on each question, {first} to {last}")
@@ -336,6 +332,36 @@ pub fn mark_after(minutes: Option<&str>, mark: Mark) -> String {
 /// A boundary in the curve, for those who do not see it.
 pub fn line_at(boundary: Mark, award: &str) -> String {
     format!("Line at {} for {award}.", plain(boundary))
+}
+
+/// A question to try again: `Question 8: you chose A`.
+pub fn question_again(question: QuestionNo, given: Option<Label>) -> String {
+    let chosen = given.map_or_else(
+        || "left blank".to_owned(),
+        |given| format!("you chose {given}"),
+    );
+    format!("Question {question}: {chosen}")
+}
+
+/// What a question is about; nothing where nobody says.
+pub fn about(topics: &[String]) -> String {
+    if topics.is_empty() {
+        String::new()
+    } else {
+        format!("About {}.", topics.join(", "))
+    }
+}
+
+/// A nudge.
+pub fn hint(hint: &str) -> String {
+    format!("Hint: {hint}")
+}
+
+/// The right option, or options, and the way there: `Answer: A or C. Half of 6 is 3.`
+pub fn answer(options: &[Label], working: Option<&str>) -> String {
+    let options: Vec<_> = options.iter().map(ToString::to_string).collect();
+    let answer = format!("Answer: {}.", options.join(" or "));
+    working.map_or_else(|| answer.clone(), |working| format!("{answer} {working}"))
 }
 
 /// How one comes to a wrong option.

@@ -7,14 +7,17 @@ use pacebell::reports::feedback::content::{MOST_NEXT, MOST_WELL};
 use pacebell::words::feedback::State;
 
 use crate::made::Made;
-use crate::sittings;
+use crate::{papers, sat, sittings};
 
 /// The words of a page, tags and style taken out.
 pub(crate) fn words(page: &str) -> String {
     let body = page.split("</style>").nth(1).unwrap();
     let text = body.split('<').filter_map(|part| part.split_once('>'));
     let text: Vec<_> = text.map(|(_, text)| text).collect();
-    text.join(" ").replace("&amp;", "&")
+    let text = text.join(" ").replace("&quot;", "\"");
+    text.replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&amp;", "&")
 }
 
 /// Right are 1 to 7, 9 and 10 at 4 marks; 12, 14, 15, 17, 18 and 20 at 5; 21 at 7: 36 + 30 + 7 = 73
@@ -170,11 +173,10 @@ fn hints_come_without_answers_unless_they_are_asked_for() {
 fn every_missed_question_is_named_and_no_other() {
     for (name, made) in sittings::all() {
         let told = made.told();
-        let fitted = pacebell::reports::feedback::fit::fitted(&told);
-        let shown = fitted.shown.iter().map(|again| again.number);
-        let all: Vec<_> = shown.chain(fitted.rest.iter().copied()).collect();
         let missed: Vec<_> = told.again.iter().map(|again| again.number).collect();
-        assert_eq!(all, missed, "{name}");
+        let shown: Vec<_> = to_try_again(&made.page()).into_iter().collect();
+        let shown: Vec<_> = shown.into_iter().map(|(number, _)| number).collect();
+        assert_eq!(shown, missed, "{name}");
     }
     let numbers: Vec<u16> = sittings::in_time()
         .told()
@@ -183,6 +185,104 @@ fn every_missed_question_is_named_and_no_other() {
         .map(|a| a.number.0)
         .collect();
     assert_eq!(numbers, [8, 11, 13, 16, 19, 22, 23, 24, 25]);
+}
+
+/// The questions to try again of a page, each with its words.
+fn to_try_again(page: &str) -> Vec<(QuestionNo, String)> {
+    let items = page.split("<li").skip(1);
+    let items = items.filter_map(|item| item.split("</li>").next());
+    let question = |item: &str| {
+        let text = words(&format!("</style><li{item}"));
+        let (number, rest) = text.trim().strip_prefix("Question ")?.split_once(": ")?;
+        let own = rest.starts_with("you chose ") || rest.starts_with("left blank ");
+        own.then(|| (QuestionNo(number.parse().unwrap()), text.clone()))
+    };
+    items.filter_map(question).collect()
+}
+
+/// A text as it stands in one line.
+pub(crate) fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Stem, figure, options and hint of each missed question, as its paper and its key have them; with workings
+/// asked for no hint less, and the working whole.
+#[test]
+fn a_question_to_try_again_is_printed_whole_and_workings_remove_no_hint() {
+    let mut hints = 0;
+    for (name, mut made) in sittings::all() {
+        for with_working in [false, true] {
+            made.with_working = with_working;
+            for (number, text) in to_try_again(&made.page()) {
+                let said = |text: &str| text.to_owned();
+                let question = made.paper.question(number).unwrap();
+                let note = &made.key.notes[&number];
+                let hint = format!("Hint: {}", note.hint.as_ref().unwrap());
+                let options = question.options.iter().cloned();
+                let all = options.chain([said(question.stem.as_ref().unwrap()), hint]);
+                for part in all {
+                    assert!(text.contains(&one_line(&part)), "{name} {number}: {part}");
+                }
+                if let Some(figure) = &question.figure {
+                    assert!(text.contains(figure.as_str()), "{name} {number}: {figure}");
+                }
+                let working = one_line(note.working.as_ref().unwrap());
+                assert_eq!(text.contains(&working), with_working, "{name} {number}");
+                hints += 1;
+            }
+        }
+    }
+    assert!(hints > 200, "{hints}");
+}
+
+/// Long stems, hints and workings, a figure of 60 columns, more questions than two sides hold: nothing is cut.
+#[test]
+fn a_crowded_page_cuts_nothing_and_sets_across_what_a_column_cannot_hold() {
+    let made = sittings::crowded();
+    let (page, told) = (made.page(), made.told());
+    let text = words(&page);
+    assert_eq!(to_try_again(&page).len(), 24);
+    // A label in a picture may be short: its words beside it are not.
+    let cut = page.matches("...").count();
+    let in_pictures = page
+        .split("</svg>")
+        .filter_map(|part| part.split("<svg").nth(1));
+    let in_pictures: usize = in_pictures.map(|part| part.matches("...").count()).sum();
+    assert_eq!(cut, in_pictures, "{text}");
+    for line in told
+        .well
+        .iter()
+        .chain(&told.next)
+        .chain([&made.header.paper.title])
+    {
+        assert!(text.contains(&one_line(line)), "{line}");
+    }
+    assert_eq!(page.matches("<li class=\"across\">").count(), 24);
+    let mut short = sittings::in_time();
+    let wide = "-".repeat(60);
+    let eighth = short.paper.questions.get_mut(7).unwrap();
+    eighth.figure = Some(format!("  a\n{wide}\n  b"));
+    eighth.figure_words = Some("A line of \"60\".".into());
+    let page = short.page();
+    assert_eq!(page.matches("<li class=\"across\">").count(), 1);
+    let figure = format!(
+        "<pre role=\"img\" aria-label=\"A line of &quot;60&quot;.\">  a\n{wide}\n  b</pre>"
+    );
+    assert!(page.contains(&figure), "{page}");
+}
+
+#[test]
+fn the_nearest_questions_come_first_and_every_bar_is_drawn() {
+    let page = sittings::crowded().page();
+    let (first, later) = page.split_once("When you have done those").unwrap();
+    assert_eq!(to_try_again(first).len(), 8);
+    assert_eq!(to_try_again(later).len(), 16);
+    assert!(!sittings::swept().page().contains("When you have"));
+    let mut many = sittings::in_time();
+    let paper = papers::paper("Many", 60, [papers::section(1, 80, ["1", "0", "0"])]);
+    many.header = sat::header("otter", &paper);
+    let bars = many.page().matches("class=\"end\" x=\"28\"").count();
+    assert_eq!(bars, 80);
 }
 
 #[test]
@@ -285,7 +385,10 @@ fn nothing_and_everything_right_are_both_met_with_a_true_kind_word() {
 fn no_page_says_what_hurts() {
     for (name, made) in sittings::all() {
         let told = made.told();
-        let text = words(&made.page()).to_lowercase();
+        // Questions, hints and workings are the paper's.
+        let page = made.page();
+        let own = page.split("id=\"again\"").next().unwrap();
+        let text = words(own).to_lowercase();
         for word in [
             "fail", "careless", "weak", "ability", "streak", "points", "rank", "average", "below",
             "stupid", "wasted", "gave up", "you must", "lucky", "poor", "bad", "best in",

@@ -99,7 +99,7 @@ pub(crate) fn all_right() -> Made {
         .close(Ending::FinishedEarly)
 }
 
-/// Everything wrong, long texts everywhere, answers and workings asked for.
+/// All but one wrong, long texts and a wide figure, answers and workings asked for.
 pub(crate) fn crowded() -> Made {
     let mut made = Made::of("saltmarsh-a", "a-very-long-alias-of-exactly-forty-chars");
     let long = "unreasonably long words that somebody typed into a file ".repeat(20);
@@ -114,6 +114,11 @@ pub(crate) fn crowded() -> Made {
         note.hint = Some(format!("A hint of {long}"));
         note.working = Some(format!("A working of {long}"));
     }
+    for question in &mut made.paper.questions {
+        question.stem = Some(format!("A stem of {long}"));
+    }
+    let fourth = made.paper.questions.get_mut(3).unwrap();
+    fourth.figure = Some(format!("a\n{}\nb", "=".repeat(60)));
     made.with_working = true;
     made.after("2025-11-03", 16)
         .after("2026-11-10", 15)

@@ -1,13 +1,14 @@
 //! The pages before a browser and a validator, where those are at hand.
 //!
 //! `cargo test --test feedback -- --ignored` runs these. Both need programs that are not part of
-//! the build: a headless Chromium with `pdfinfo`, and a validator of HTML run through npx.
+//! the build: a headless Chromium with `pdftotext`, and a validator of HTML run through npx.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use tempfile::TempDir;
 
+use crate::said::one_line;
 use crate::sittings;
 
 /// Every page, written into a folder.
@@ -25,7 +26,8 @@ fn ran(program: &str, words: &[&str]) -> Option<Output> {
     Command::new(program).args(words).output().ok()
 }
 
-fn printed(dir: &Path, page: &Path) -> Option<usize> {
+/// A page on paper: the words of each side.
+fn printed(dir: &Path, page: &Path) -> Option<Vec<String>> {
     let pdf = page.with_extension("pdf");
     let profile = dir.join("profile");
     let chromium = ran(
@@ -45,20 +47,43 @@ fn printed(dir: &Path, page: &Path) -> Option<usize> {
         ],
     )?;
     assert!(chromium.status.success(), "{chromium:?}");
-    let info = ran("pdfinfo", &[&pdf.display().to_string()])?;
-    let text = String::from_utf8(info.stdout).unwrap();
-    let pages = text.lines().find_map(|line| line.strip_prefix("Pages:"))?;
-    Some(pages.trim().parse().unwrap())
+    let text = ran("pdftotext", &["-raw", &pdf.display().to_string(), "-"])?;
+    let text = String::from_utf8(text.stdout).unwrap();
+    let sides = text.trim_end_matches('\u{c}').split('\u{c}');
+    Some(sides.map(one_line).collect())
 }
 
 #[test]
-#[ignore = "needs a headless Chromium and pdfinfo"]
-fn every_page_prints_on_two_sides_at_most() {
+#[ignore = "needs a headless Chromium and pdftotext"]
+fn no_question_is_split_between_sides_of_paper() {
     let dir = TempDir::new().unwrap();
-    for page in written(dir.path()) {
-        let sides = printed(dir.path(), &page).expect("Chromium and pdfinfo are needed for this");
-        assert!((1..=2).contains(&sides), "{}: {sides}", page.display());
+    let mut questions = 0;
+    for (name, mut made) in sittings::all() {
+        // There a question fills more than a side.
+        if name == "crowded" {
+            continue;
+        }
+        made.with_working = true;
+        let page = dir.path().join(format!("{name}.html"));
+        std::fs::write(&page, made.page()).unwrap();
+        let sides = printed(dir.path(), &page).expect("Chromium and pdftotext are needed for this");
+        for again in &made.told().again {
+            let head = format!("Question {}: ", again.number);
+            let side = sides.iter().find(|side| side.contains(&head)).unwrap();
+            let own = side.split(&head).nth(1).unwrap();
+            let working = again.working.as_ref().unwrap().text.as_ref().unwrap();
+            let working = one_line(working);
+            let words: Vec<_> = working.split(' ').collect();
+            let (_, last) = words.split_at(words.len().saturating_sub(5));
+            assert!(
+                own.contains(&last.join(" ")),
+                "{name} {}: {own}",
+                again.number
+            );
+            questions += 1;
+        }
     }
+    assert!(questions > 50, "{questions}");
 }
 
 #[test]

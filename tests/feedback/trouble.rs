@@ -29,6 +29,9 @@ fn poisoned() -> Made {
     }
     for question in &mut made.paper.questions {
         question.stem = Some(NASTY.into());
+        question.figure = Some(NASTY.into());
+        question.figure_words = Some(NASTY.into());
+        question.options.fill(NASTY.into());
     }
     made.with_working = true;
     made
@@ -42,8 +45,9 @@ fn text_stays_text() {
         assert!(!page.contains(word), "{word:?}");
     }
     assert_eq!(page.matches("</style>").count(), 1);
-    // Title, stem, hint, working, lure, sections and awards all came through, as text.
-    assert!(page.matches("&lt;b&gt;&quot;&amp;").count() >= 7);
+    // Title, sections and awards came through as text; so did each missed question's stem, figure and its words,
+    // five options, hint and working.
+    assert!(page.matches("&lt;b&gt;&quot;&amp;").count() >= 3 + 9 * 10);
 }
 
 #[test]

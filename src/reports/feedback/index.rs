@@ -42,14 +42,14 @@ pub fn index(entries: &[IndexEntry<'_>], troubles: &[String]) -> String {
         @if !troubles.is_empty() {
             section aria-labelledby="troubles" {
                 h2 id="troubles" { (words::WITHOUT_A_PAGE) }
-                ul { @for trouble in troubles { li { (tidy(trouble, 600)) } } }
+                ul { @for trouble in troubles { li { (tidy(trouble)) } } }
             }
         }
         @if let Some(first) = sorted.first() {
             section aria-labelledby="rules" {
                 h2 id="rules" { "Please remember" }
                 @for line in last_of_all(&first.feedback.outline, first.feedback.today) {
-                    p { (tidy(&line, 300)) }
+                    p { (tidy(&line)) }
                 }
             }
         }
@@ -79,7 +79,7 @@ fn table(entries: &[&IndexEntry<'_>]) -> Markup {
 
 fn row(entry: &IndexEntry<'_>) -> Markup {
     let feedback = entry.feedback;
-    let title = tidy(&feedback.outline.title, 60);
+    let title = tidy(&feedback.outline.title);
     let marks = feedback.marks.as_ref();
     let number = |pick: fn(&Marks) -> Option<Mark>| {
         marks.and_then(pick).map_or_else(|| "-".to_owned(), plain)
@@ -95,7 +95,7 @@ fn row(entry: &IndexEntry<'_>) -> Markup {
             td class="number" { (number(|marks| marks.with_guess_round)) }
             td class="number" { (number(|marks| Some(marks.max))) }
             td class="number" { (feedback.blanks) }
-            td { (tidy(award, 40)) }
+            td { (tidy(award)) }
         }
     }
 }

@@ -92,8 +92,11 @@ svg{display:block;max-width:100%;height:auto}
 .mark{font-size:1.875rem;line-height:1.3;font-weight:700;margin:0 0 .25rem}
 .soft{color:var(--soft)}
 .again{list-style:none;padding:0;max-width:none}
-.again li{padding:0;margin:0 0 .625rem;break-inside:avoid}
-.again p{margin:0}
+.again li{padding:0;margin:0 0 .625rem;min-width:0;break-inside:avoid}
+.again p{margin:0 0 .25rem}
+.again .across p{max-width:36rem}
+.options span{display:inline-block;margin-right:1rem}
+pre{font:1rem/1.2 \"DejaVu Sans Mono\",\"Liberation Mono\",Consolas,Menlo,monospace;margin:.25rem 0;overflow-x:auto}
 .pair>*{min-width:0}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;margin:0 0 .5rem}
@@ -119,8 +122,9 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .sign-blank,.sign-void,.sign-done{fill:none;stroke:var(--blank);stroke-width:2.5}
 @media screen and (min-width:46rem),print{
 .pair{display:grid;grid-template-columns:1fr 1fr;column-gap:1.5rem;align-items:start}
-.pair>section,.again-all{margin:0 0 .875rem}
-.again{columns:2;column-gap:1.5rem}
+.pair>section{margin:0 0 .875rem}
+.again{display:grid;grid-template-columns:1fr 1fr;column-gap:1.5rem}
+.again .across{grid-column:1/-1}
 }
 @media print{
 @page{size:A4;margin:12mm 14mm}

@@ -1,14 +1,20 @@
-//! Text from files, made fit for a page of two sides: one line, no control signs, not too long.
+//! Text from files, made fit for a page: one line, no control signs.
 //!
 //! Escaping is not done here: every text goes through the template's own escaping.
 
-/// Text as one line: white space and what may not stand in a page become a space, signs that turn
-/// the direction of text around are dropped, and what is longer than `most` characters is cut at a word.
-pub fn tidy(text: &str, most: usize) -> String {
-    let kept = text.chars().filter(|c| !turns_text(*c));
-    let spaced: String = kept.map(|c| if may_stand(c) { c } else { ' ' }).collect();
-    let words: Vec<_> = spaced.split_whitespace().collect();
-    let line = words.join(" ");
+use crate::words::text::clean_lines;
+
+/// Text as one line: white space and what may not stand in a page become a space, and signs that turn
+/// the direction of text around are dropped.
+pub fn tidy(text: &str) -> String {
+    let text = visible(text);
+    let words: Vec<_> = text.split_whitespace().collect();
+    words.join(" ")
+}
+
+/// The same of at most so many characters, cut at a word: for pictures, whose words say it whole.
+pub fn label(text: &str, most: usize) -> String {
+    let line = tidy(text);
     if line.chars().count() <= most {
         return line;
     }
@@ -20,6 +26,19 @@ pub fn tidy(text: &str, most: usize) -> String {
         cut.truncate(space);
     }
     format!("{}...", cut.trim_end())
+}
+
+/// Lines with their spaces, tabs as on a screen, and each made fit in the same way.
+pub fn lines(text: &str) -> String {
+    let lines = clean_lines(text);
+    let each: Vec<_> = lines.lines().map(visible).collect();
+    each.join("\n")
+}
+
+/// What may not stand in a page as a space, and no sign that turns text around.
+fn visible(text: &str) -> String {
+    let kept = text.chars().filter(|c| !turns_text(*c));
+    kept.map(|c| if may_stand(c) { c } else { ' ' }).collect()
 }
 
 /// Whether a character may stand in a page's text (HTML, "Text": no controls, no noncharacters).
@@ -40,17 +59,22 @@ mod tests {
 
     #[test]
     fn text_becomes_one_line_without_signs_that_paint_or_turn() {
-        assert_eq!(tidy("a\u{0}b\n\tc\u{1b}[31m\u{85}d", 40), "a b c [31m d");
-        assert_eq!(tidy("x\u{202e}y\u{2066}z", 40), "xyz");
-        assert_eq!(tidy("\u{ffff}\u{fdd0}\u{2028}", 40), "");
-        assert_eq!(tidy("数学 <b>", 40), "数学 <b>");
+        assert_eq!(tidy("a\u{0}b\n\tc\u{1b}[31m\u{85}d"), "a b c [31m d");
+        assert_eq!(tidy("x\u{202e}y\u{2066}z"), "xyz");
+        assert_eq!(tidy("\u{ffff}\u{fdd0}\u{2028}"), "");
+        assert_eq!(tidy("数学 <b>"), "数学 <b>");
     }
 
     #[test]
-    fn long_text_is_cut_at_a_word() {
-        assert_eq!(tidy("one two three", 13), "one two three");
-        assert_eq!(tidy("one two three", 12), "one two...");
-        assert_eq!(tidy("abcdefghijkl", 8), "abcde...");
-        assert_eq!(tidy("one two three", 10), "one two...");
+    fn lines_keep_their_spaces() {
+        assert_eq!(lines("  a\u{1b}\n\tb \u{202e}\u{2028}c\n"), "  a\n    b  c");
+    }
+
+    #[test]
+    fn a_long_label_is_cut_at_a_word() {
+        assert_eq!(label("one two three", 13), "one two three");
+        assert_eq!(label("one two three", 12), "one two...");
+        assert_eq!(label("abcdefghijkl", 8), "abcde...");
+        assert_eq!(label("one two three", 10), "one two...");
     }
 }

@@ -5,7 +5,13 @@ use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
+use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
+use crate::reports::feedback::tidy::lines;
+use crate::words::text::width;
+
+/// A longer list than this is not worked through at once (common practice, no source).
+pub const MOST_AT_ONCE: usize = 8;
 
 /// A question worth another go.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,10 +24,37 @@ pub struct Again {
     pub topics: Vec<String>,
     /// Its words, where the paper is at hand and has them.
     pub stem: Option<String>,
+    /// Its figure.
+    pub drawing: Option<Drawing>,
+    /// Its options' texts.
+    pub options: Vec<(Label, String)>,
     /// A nudge, no answer.
     pub hint: Option<String>,
     /// Answer and working, where they were asked for.
     pub working: Option<Working>,
+}
+
+/// A figure drawn with characters.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// Its lines, as a page may have them.
+    pub lines: String,
+    /// The same in words.
+    pub words: Option<String>,
+}
+
+impl Drawing {
+    fn of(question: &Question) -> Option<Self> {
+        Some(Self {
+            lines: lines(question.figure.as_deref()?),
+            words: question.figure_words.clone(),
+        })
+    }
+
+    /// How many columns it takes.
+    pub fn columns(&self) -> usize {
+        self.lines.lines().map(width).max().unwrap_or_default()
+    }
 }
 
 /// A question's answer, and the way to it.
@@ -80,6 +113,11 @@ fn one(asked: &Asked<'_>, key: &Key, number: QuestionNo, given: Option<Label>) -
         given,
         topics: question.map_or_else(Vec::new, |question| question.topics.clone()),
         stem: question.and_then(|question| question.stem.clone()),
+        drawing: question.and_then(Drawing::of),
+        options: question.map_or_else(Vec::new, |question| {
+            let labels = asked.header().paper.labels(number).iter();
+            labels.zip(question.options.iter().cloned()).collect()
+        }),
         hint: note.and_then(|note| note.hint.clone()),
         working: asked.with_working.then(working),
     }

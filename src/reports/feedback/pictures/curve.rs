@@ -6,7 +6,7 @@ use super::{frame, n};
 use crate::domain::paper::Award;
 use crate::domain::time::Elapsed;
 use crate::reports::feedback::content::Curve;
-use crate::reports::feedback::tidy::tidy;
+use crate::reports::feedback::tidy::{label, tidy};
 use crate::words::feedback as words;
 use crate::words::numbers::plain;
 
@@ -122,7 +122,7 @@ fn boundaries(awards: &[Award], scale: CurveScale) -> Markup {
         @for (award, y, name) in placed {
             path class="award" d=(format!("M{} {}H{}", n(LEFT), n(y), n(RIGHT))) {}
             text class="halo" x=(n(LEFT + 8.0)) y=(n(name)) {
-                (tidy(&award.name, 20)) " " (plain(award.boundary))
+                (label(&award.name, 20)) " " (plain(award.boundary))
             }
         }
     }
@@ -152,7 +152,7 @@ fn in_words(curve: &Curve, awards: &[Award]) -> String {
     });
     let end = last.map(|last| words::mark_after(None, last.mark));
     let lines = awards.iter();
-    let lines = lines.map(|award| words::line_at(award.boundary, &tidy(&award.name, 20)));
+    let lines = lines.map(|award| words::line_at(award.boundary, &tidy(&award.name)));
     reached
         .chain(end)
         .chain(lines)
