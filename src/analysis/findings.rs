@@ -16,6 +16,7 @@ use crate::domain::thresholds::{Limit, Thresholds};
 
 pub use found::{Blind, Finding, Quick, QuickFrom, Seen, Tone};
 pub use kind::FindingKind;
+pub use unused::time as unused_time;
 
 /// Everything that is to be seen: what to try otherwise first, the most marks at stake first, then
 /// what to know, then praise.

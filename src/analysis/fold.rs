@@ -281,6 +281,20 @@ impl Analysis {
             && swept.is_none_or(|sweep| !sweep.filled.contains(&number))
     }
 
+    /// Whether the answer in time came by thought, no sooner than `rushed_floor_seconds` after its visit's opening
+    /// or after the answer before it: put right sooner it was a slip of the keys.
+    pub fn checked(&self, number: QuestionNo) -> bool {
+        let choices = self.line.choices.iter().rev();
+        let mut latest = choices.filter(|choice| choice.question == number);
+        let Some(answer) = latest.next() else {
+            return false;
+        };
+        let rubbed_out = latest.take_while(|choice| choice.option.is_none());
+        let took = answer.took + sum(rubbed_out.map(|choice| choice.took));
+        let least = self.limits.span(Limit::RushedFloorSeconds);
+        self.by_thought(number) && took >= least && self.time_on(number).is_some()
+    }
+
     /// Every change of one option for another, in order.
     pub fn changes(&self) -> &[AnswerChange] {
         &self.changes

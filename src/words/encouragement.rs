@@ -8,6 +8,7 @@ mod gather;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
+use crate::words::findings::unused;
 use crate::words::numbers::{it_or_them, questions_or_count};
 use crate::words::time::time_in_words;
 
@@ -38,9 +39,9 @@ pub struct Facts {
 /// How a sitting was worked.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Habits {
-    /// Blank when the reminder came, answered before time was up.
+    /// Filled in a sweep that is praise: on each a blind guess gains, and no time was left unused.
     pub swept: Vec<QuestionNo>,
-    /// Left without an answer, answered on a later visit.
+    /// Gone back to: left without an answer, answered on a later visit by thought.
     pub came_back: Vec<QuestionNo>,
     /// How many answers the pupil called unsure or a guess.
     pub said: usize,
@@ -54,6 +55,8 @@ pub struct Habits {
     pub until_time_up: bool,
     /// The time left, where it was handed in early.
     pub time_left: Option<Elapsed>,
+    /// The same where so much was left that it is unused, and the questions that it could have been for.
+    pub unused: Option<(Elapsed, Vec<QuestionNo>)>,
     /// How long before time up the reminder comes.
     pub reminder: Elapsed,
 }
@@ -63,7 +66,7 @@ pub struct Habits {
 pub struct KeyFacts {
     /// How many questions from the first on are right without a gap.
     pub front_right: usize,
-    /// Right ones whose answer was changed before.
+    /// Right ones whose answer was wrong before, and was changed by thought.
     pub changed_to_right: Vec<QuestionNo>,
     /// Right ones that had been left and come back to.
     pub came_back_right: Vec<QuestionNo>,
@@ -71,6 +74,15 @@ pub struct KeyFacts {
     pub right: Vec<QuestionNo>,
     /// Wrong ones.
     pub wrong: Vec<QuestionNo>,
+}
+
+impl Facts {
+    /// Whether every question has an answer, where that is good: no wrong answer costs more than a blank, and no
+    /// time was left that thought could have had.
+    fn no_blank_is_praise(&self) -> bool {
+        let full = self.questions > 0 && self.answered == self.questions;
+        full && !self.wrong_costs && self.habits.unused.is_none()
+    }
 }
 
 /// Says what went well.
@@ -99,9 +111,9 @@ pub fn encouraging(facts: &Facts) -> String {
             questions_or_count(right, NAMED),
             it_or_them(right)
         )
-    } else if facts.questions > 0 && facts.answered == facts.questions {
+    } else if facts.no_blank_is_praise() {
         "Every question has an answer.".to_owned()
-    } else if !came_back.is_empty() {
+    } else if !came_back.is_empty() && facts.key.is_none() {
         format!(
             "You left {}, came back and answered {}.",
             questions_or_count(came_back, NAMED),
@@ -180,6 +192,8 @@ pub fn next_time(facts: &Facts) -> String {
         format!(
             "You handed in with {left} left. Next time, look at {flags} again first: the flag is still up."
         )
+    } else if let Some((left, questions)) = &habits.unused {
+        unused(*left, questions)
     } else if !wrong.is_empty() {
         let first = wrong.get(..NAMED).unwrap_or(wrong);
         format!(

@@ -8,6 +8,7 @@ use crate::analysis::findings::{Blind, Finding, QuickFrom, Seen};
 use crate::analysis::stay::{Long, PriceFrom, Sink};
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::domain::time::Elapsed;
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{
     decimals, hundredths, it_or_them, marks, marks_about, q_list, q_list_of_some, questions_within,
@@ -94,7 +95,9 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             q_list(questions),
             marks(*lost)
         ),
-        Seen::ToRight { questions, gained } => format!(
+        Seen::ToRight {
+            questions, gained, ..
+        } => format!(
             "Changed from wrong to right: {}; {} gained.",
             q_list(questions),
             marks(*gained)
@@ -303,7 +306,8 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
             format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", questions_within(&numbers), it_or_them(&numbers))
         }
         Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
-        Seen::ToRight { questions, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(questions), it_or_them(questions)),
+        Seen::ToRight { checked, .. } if checked.is_empty() => return None,
+        Seen::ToRight { checked, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(checked), it_or_them(checked)),
         Seen::Blanks { questions, blind, .. } if blind.gaining == *questions => format!(
             "{} left blank. Next time, fill every blank in the last three minutes.",
             counted_as(questions.len(), "question was", "questions were"),
@@ -329,16 +333,7 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
             let open = if blanks.is_empty() { flags } else { blanks };
             format!("You handed in with {} left. Use that time to look at {} again.", roughly(*left), questions_within(open))
         }
-        Seen::Unused { left, .. } => {
-            let questions = finding.questions();
-            let left = roughly(*left);
-            if questions.is_empty() {
-                format!("You handed in with {left} left. Next time, use them to check your answers.")
-            } else {
-                let on = questions_within(&questions);
-                format!("You handed in with {left} left. Next time, spend that time on {on}: more marks were there.")
-            }
-        }
+        Seen::Unused { left, .. } => unused(*left, &finding.questions()),
         Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
         Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
         Seen::Kept { hurried: true, .. } | Seen::NoBlank { unused: true, .. } => return None,
@@ -349,6 +344,19 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::NoBlank { timed: false, .. } => "Every question has an answer. Keep doing that.".to_owned(),
         Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
+}
+
+/// What the time left could have been for.
+pub fn unused(left: Elapsed, questions: &[QuestionNo]) -> String {
+    let left = roughly(left);
+    if questions.is_empty() {
+        format!("You handed in with {left} left. Next time, use them to check your answers.")
+    } else {
+        let on = questions_within(questions);
+        format!(
+            "You handed in with {left} left. Next time, spend that time on {on}: more marks were there."
+        )
+    }
 }
 
 /// Why times on single questions are not shown, or not all; nothing where they all are.

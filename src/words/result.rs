@@ -108,9 +108,9 @@ impl Ended {
     /// The first line: how it ended.
     pub const fn closing(&self) -> &'static str {
         match self.ending {
-            Ending::FinishedEarly => "You have handed in. Well worked.",
-            Ending::TimeUp => "Time is up. Well worked.",
-            Ending::GuessRoundDone => "Time is up, and the guess round is over. Well worked.",
+            Ending::FinishedEarly => "You have handed in.",
+            Ending::TimeUp => "Time is up.",
+            Ending::GuessRoundDone => "Time is up, and the guess round is over.",
             Ending::Abandoned => "You stopped this sitting. It is kept, and asks for no mark.",
             Ending::Entered => "The answer sheet is typed in.",
         }

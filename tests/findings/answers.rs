@@ -116,7 +116,9 @@ fn changes_count_when_they_decided_the_end() {
     let all = found(&header, &log(&header, events), Some(&key("AAAA")), None);
     let changed = seen(&all, |seen| match seen {
         Seen::ToWrong { questions, lost } => Some((questions.clone(), *lost)),
-        Seen::ToRight { questions, gained } => Some((questions.clone(), *gained)),
+        Seen::ToRight {
+            questions, gained, ..
+        } => Some((questions.clone(), *gained)),
         _ => None,
     });
     // A right answer instead of a wrong one is worth 4 + 1; Q3 went there and back.

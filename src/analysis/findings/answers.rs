@@ -215,10 +215,13 @@ fn changed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
             section.map_or(Mark::ZERO, |section| section.right - section.wrong)
         };
         let marks: Mark = won.iter().map(gain).sum();
+        let questions: Vec<_> = numbers(&won);
+        let checked = questions.iter().copied();
         all.push(Finding {
             stake: marks.to_f64(),
             seen: Seen::ToRight {
-                questions: numbers(&won),
+                checked: checked.filter(|own| basis.analysis.checked(*own)).collect(),
+                questions,
                 gained: marks,
             },
         });

@@ -99,6 +99,8 @@ pub enum Seen {
         questions: Vec<QuestionNo>,
         /// The marks gained.
         gained: Mark,
+        /// Those of them whose answer at the end came by thought.
+        checked: Vec<QuestionNo>,
     },
     /// Blank when the time in which answers count ended.
     Blanks {
@@ -260,6 +262,8 @@ impl Finding {
             | Seen::EndedEarly { .. }
             | Seen::Unused { .. }
             | Seen::Late { .. } => Tone::Next,
+            // A slip of the keys put right, a guess, a correction on a typed-in sheet: nothing was checked.
+            Seen::ToRight { checked, .. } if checked.is_empty() => Tone::Know,
             Seen::ToRight { .. }
             | Seen::Kept { hurried: false, .. }
             | Seen::SecondPass { .. }

@@ -14,7 +14,7 @@ const MOST_NAMED: usize = 3;
 
 /// The time left, where it is at least `unused_share` of the time allowed and no key says that nothing was
 /// lost.
-pub(super) fn time(basis: &Basis<'_>) -> Option<Elapsed> {
+pub fn time(basis: &Basis<'_>) -> Option<Elapsed> {
     let allowed = basis.header().allowed;
     let least = basis.limits().times(Limit::UnusedShare, allowed);
     let left = basis.analysis.unused().filter(|left| *left >= least)?;

@@ -1,7 +1,9 @@
 //! The facts of a sitting that sentences are chosen by.
 
 use super::{Facts, Habits, KeyFacts};
-use crate::analysis::{Analysis, Basis, Marks, Studied, stay};
+use crate::analysis::findings::{Finding, Seen, Tone, findings, unused_time};
+use crate::analysis::stay::{Long, Outlay, outlays, time_was_left};
+use crate::analysis::{Basis, Marks, Studied};
 use crate::domain::event::{Ending, How};
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::rule::QuestionNo;
@@ -20,9 +22,16 @@ impl Facts {
         let told = timed && analysis.trust().any();
         let came_back = analysis.gone_back_to().into_iter().filter(|_| told);
         let came_back: Vec<_> = came_back.map(|gone_back| gone_back.question).collect();
-        let sweep = analysis.sweep().filter(|sweep| told && !sweep.or_keyed);
-        let marks = studied.marks().filter(|_| analysis.came_to_its_end());
-        let key = marks.map(|marks| key_facts(analysis, marks, &came_back));
+        let keyed = studied.keyed.as_ref();
+        let basis = Basis {
+            analysis,
+            keyed: keyed.filter(|_| analysis.came_to_its_end()),
+            norms: None,
+        };
+        let found = findings(&basis);
+        let key = basis
+            .keyed
+            .map(|keyed| key_facts(&keyed.marks, &came_back, &found));
         let questions = analysis.questions();
         let blanks = analysis.blanks();
         let said = questions.iter().filter(|pace| {
@@ -38,12 +47,13 @@ impl Facts {
             flags: analysis.flags(),
             wrong_costs: header.paper.rule.takes_marks_away(),
             habits: Habits {
-                swept: sweep.map_or_else(Vec::new, |sweep| sweep.filled.clone()),
+                swept: swept(&found).filter(|_| told).unwrap_or_default(),
                 said: said.count(),
-                long_stay: long_stay(studied, &blanks),
+                long_stay: long_stay(&basis, &blanks),
                 typed_in: !timed,
                 saw_all: timed && not_seen.is_empty(),
                 until_time_up: matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
+                unused: unused_time(&basis).map(|left| (left, time_was_for(&found))),
                 time_left: analysis.unused().filter(|left| *left >= least),
                 reminder: header.arrangements.remind_before,
                 came_back,
@@ -55,31 +65,43 @@ impl Facts {
     }
 }
 
+/// What was filled in a sweep that is praise.
+fn swept(found: &[Finding]) -> Option<Vec<QuestionNo>> {
+    let praise = found.iter().filter(|own| own.tone() == Tone::Praise);
+    let mut filled = praise.filter_map(|own| match &own.seen {
+        // It may have been the keying of answers worked out before.
+        Seen::Swept { or_keyed: true, .. } => None,
+        Seen::Swept { filled, .. } => Some(filled.clone()),
+        _ => None,
+    });
+    filled.next()
+}
+
+/// The questions that the time left could have been for.
+fn time_was_for(found: &[Finding]) -> Vec<QuestionNo> {
+    let unused = found
+        .iter()
+        .find(|own| matches!(own.seen, Seen::Unused { .. }));
+    unused.map_or_else(Vec::new, Finding::questions)
+}
+
 /// The longest stay that earned nothing while others stayed blank.
-fn long_stay(studied: &Studied, blanks: &[QuestionNo]) -> Option<(QuestionNo, Elapsed)> {
-    let analysis = &studied.analysis;
-    let basis = Basis {
-        analysis,
-        keyed: studied.keyed.as_ref(),
-        norms: None,
+fn long_stay(basis: &Basis<'_>, blanks: &[QuestionNo]) -> Option<(QuestionNo, Elapsed)> {
+    let earned_nothing = |outlay| match outlay {
+        Outlay::Sink(sink) => Some(sink.long),
+        Outlay::Unknown(long) if !time_was_left(basis) => {
+            Some(long).filter(|long| blanks.contains(&long.question))
+        }
+        Outlay::Unknown(_) | Outlay::Earned(..) => None,
     };
-    let earned_nothing = |question: QuestionNo| {
-        let own = studied
-            .marks()
-            .and_then(|marks| marks.question_in_time(question));
-        let wrong = own.is_some_and(|own| own.outcome == Outcome::Wrong);
-        let others = blanks.iter().any(|blank| *blank != question);
-        let others = others && !stay::time_was_left(&basis);
-        others && (wrong || blanks.contains(&question)) && analysis.header().paper.on_screen
-    };
-    let questions = analysis.questions().iter();
-    let long = questions.filter_map(|pace| stay::long(&basis, pace));
-    let long = long.filter(|long| earned_nothing(long.question));
+    let others = |long: &Long| blanks.iter().any(|blank| *blank != long.question);
+    let long = outlays(basis).into_iter().filter_map(earned_nothing);
+    let long = long.filter(|long| others(long) && basis.header().paper.on_screen);
     long.map(|long| (long.question, long.time))
         .max_by_key(|(_, took)| *took)
 }
 
-fn key_facts(analysis: &Analysis, marks: &Marks, came_back: &[QuestionNo]) -> KeyFacts {
+fn key_facts(marks: &Marks, came_back: &[QuestionNo], found: &[Finding]) -> KeyFacts {
     let of = |outcome| {
         let own = marks.in_time.questions.iter();
         let own = own.filter(move |mark: &&QuestionMark| mark.outcome == outcome);
@@ -89,10 +111,13 @@ fn key_facts(analysis: &Analysis, marks: &Marks, came_back: &[QuestionNo]) -> Ke
     // "Questions 1 to n" is true only where question 1 was sat.
     let from_one = (1..).map(QuestionNo);
     let front = right.iter().zip(from_one);
-    let changed = |question: &QuestionNo| analysis.changes_of(*question) > 0;
+    let checked = found.iter().find_map(|own| match &own.seen {
+        Seen::ToRight { checked, .. } => Some(checked.clone()),
+        _ => None,
+    });
     KeyFacts {
         front_right: front.take_while(|(right, number)| *right == number).count(),
-        changed_to_right: right.iter().copied().filter(changed).collect(),
+        changed_to_right: checked.unwrap_or_default(),
         came_back_right: came_back
             .iter()
             .copied()

@@ -68,6 +68,43 @@ fn little_right() -> Vec<(Facts, &'static str, &'static str)> {
     ]
 }
 
+/// What is no praise: every question answered where that may cost marks or left time unused, and a wrong answer
+/// to a question gone back to.
+fn no_praise() -> Vec<(Facts, &'static str, &'static str)> {
+    vec![
+        (
+            with(|f| (f.answered, f.wrong_costs) = (25, true)),
+            "You worked by the clock and answered 25 questions.",
+            "Tell your tutor which three questions you would like to look at again.",
+        ),
+        (
+            with(|f| {
+                f.answered = 25;
+                f.habits.unused = Some((Elapsed::minutes(20), q(&[])));
+            }),
+            "You worked by the clock and answered 25 questions.",
+            "You handed in with 20 minutes left. Next time, use them to check your answers.",
+        ),
+        (
+            with(|f| {
+                f.answered = 25;
+                f.habits.unused = Some((Elapsed::minutes(20), q(&[4, 11])));
+                f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[4, 11]))));
+            }),
+            "You got questions 2 and 5 right.",
+            "You handed in with 20 minutes left. Next time, spend that time on questions 4 and 11: more marks were there.",
+        ),
+        (
+            with(|f| {
+                f.habits.came_back = q(&[6]);
+                f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[6]))));
+            }),
+            "You got questions 2 and 5 right.",
+            "Try question 6 again before you look at the key.",
+        ),
+    ]
+}
+
 /// Facts, what went well, what to do next time.
 fn bank() -> Vec<(Facts, &'static str, &'static str)> {
     let worked = "You worked by the clock and answered 12 questions.";
@@ -174,7 +211,8 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
 
 #[test]
 fn every_sentence_follows_from_its_facts() {
-    for (facts, good, next) in bank().into_iter().chain(little_right()) {
+    let all = bank().into_iter().chain(little_right()).chain(no_praise());
+    for (facts, good, next) in all {
         assert_eq!(encouraging(&facts), good, "{facts:?}");
         assert_eq!(next_time(&facts), next, "{facts:?}");
     }
@@ -301,4 +339,48 @@ fn without_the_key_or_with_a_printed_paper_less_is_known() {
     assert_eq!(facts.habits.time_left, Some(Elapsed::minutes(10)));
     assert_eq!(facts.habits.swept, []);
     assert!(!facts.habits.until_time_up);
+}
+
+/// Eight questions of the key's option, two of them at once at the end; question 2 was put right so many seconds
+/// after its first answer.
+fn with_a_slip(header: Header, after: u64, closes: u64) -> Facts {
+    let mut script = vec![(0, open(1)), (100, answer(1, 'A')), (100, open(2))];
+    script.extend([(180, answer(2, 'B')), (180 + after, answer(2, 'A'))]);
+    for question in 3..=6_u16 {
+        let at = 200 + u64::from(question - 3) * 100;
+        script.extend([(at, open(question)), (at + 90, answer(question, 'A'))]);
+    }
+    let fills = closes - 20;
+    script.extend([(fills, open(7)), (fills + 5, answer(7, 'A'))]);
+    script.extend([(fills + 5, open(8)), (fills + 10, answer(8, 'B'))]);
+    script.push((closes, Event::Closed(Ending::FinishedEarly)));
+    gathered(header, script, true)
+}
+
+#[test]
+fn a_slip_of_the_keys_is_no_second_look() {
+    let looked = |after| with_a_slip(header(), after, 950).key.unwrap();
+    assert_eq!(looked(10).changed_to_right, q(&[2]));
+    assert_eq!(looked(9).changed_to_right, q(&[]));
+    let mut entered = header();
+    entered.mode = crate::domain::header::Mode::Entered;
+    let typed_in = with_a_slip(entered, 10, 950).key.unwrap();
+    assert_eq!(typed_in.changed_to_right, q(&[]));
+}
+
+#[test]
+fn a_sweep_is_praised_where_each_guess_gains_and_no_time_was_left_unused() {
+    let filled = "You filled the last 2 blanks before time was up.";
+    assert_eq!(encouraging(&with_a_slip(header(), 10, 950)), filled);
+    // Under a rule of 1 and -1 a blind guess loses on average.
+    let section = papers::section(1, 8, ["1", "-1", "0"]);
+    let costs = sat::header("otter", &papers::paper("Eight", 16, [section]));
+    assert_ne!(encouraging(&with_a_slip(costs, 10, 950)), filled);
+    // Handed in after 700 of 960 seconds, with question 8 wrong: the time left comes first.
+    let facts = with_a_slip(header(), 10, 700);
+    assert_ne!(encouraging(&facts), filled);
+    assert_eq!(
+        next_time(&facts),
+        "You handed in with 4 minutes left. Next time, spend that time on question 8: more marks were there."
+    );
 }

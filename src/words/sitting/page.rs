@@ -120,9 +120,9 @@ pub const fn more(above: bool, below: bool) -> &'static str {
 /// At time up; pens are for printed papers.
 pub const fn time_is_up(on_screen: bool) -> &'static str {
     if on_screen {
-        "Time is up. Well worked."
+        "Time is up."
     } else {
-        "Time is up. Pens down. Well worked."
+        "Time is up. Pens down."
     }
 }
 
