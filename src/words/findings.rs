@@ -106,14 +106,20 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             questions,
             unseen,
             blind: worth,
+            right_before,
         } => format!(
-            "Blank at the end: {}: {}{}. {}",
+            "Blank at the end: {}: {}{}{}. {}",
             counted(questions.len(), "question"),
             ranges(questions),
             if *unseen > 0 {
                 format!("; {unseen} of them never opened on the screen")
             } else {
                 String::new()
+            },
+            if right_before.is_empty() {
+                String::new()
+            } else {
+                format!("; right before it was rubbed out: {}", q_list(right_before))
             },
             blind(questions, worth),
         ),
@@ -308,19 +314,7 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
         Seen::ToRight { checked, .. } if checked.is_empty() => return None,
         Seen::ToRight { checked, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(checked), it_or_them(checked)),
-        Seen::Blanks { questions, blind, .. } if blind.gaining == *questions => format!(
-            "{} left blank. Next time, fill every blank in the last three minutes.",
-            counted_as(questions.len(), "question was", "questions were"),
-        ),
-        Seen::Blanks { questions, blind, .. } if !blind.gaining.is_empty() => format!(
-            "{} left blank. Next time, fill {} in the last three minutes. Fill the others only where you can cross some options out.",
-            counted_as(questions.len(), "question was", "questions were"),
-            questions_within(&blind.gaining),
-        ),
-        Seen::Blanks { questions, .. } => format!(
-            "{} left blank. Where you could cross some options out, a choice may have been worth it.",
-            counted_as(questions.len(), "question was", "questions were"),
-        ),
+        Seen::Blanks { questions, blind, right_before, .. } => blanks(questions, blind, right_before),
         Seen::Swept { filled, blind, unused, .. } if *unused || blind.gaining != *filled => return None,
         Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
         Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
@@ -344,6 +338,27 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::NoBlank { timed: false, .. } => "Every question has an answer. Keep doing that.".to_owned(),
         Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
+}
+
+fn blanks(questions: &[QuestionNo], blind: &Blind, right_before: &[QuestionNo]) -> String {
+    let blank = counted_as(questions.len(), "question was", "questions were");
+    let advice = if blind.gaining == questions {
+        "Next time, fill every blank in the last three minutes.".to_owned()
+    } else if blind.gaining.is_empty() {
+        "Where you could cross some options out, a choice may have been worth it.".to_owned()
+    } else {
+        let gaining = questions_within(&blind.gaining);
+        format!(
+            "Next time, fill {gaining} in the last three minutes. Fill the others only where you can cross some options out."
+        )
+    };
+    let rubbed_out = if right_before.is_empty() {
+        String::new()
+    } else {
+        let (questions, it) = (questions_within(right_before), it_or_them(right_before));
+        format!(" You had {questions} right before you rubbed {it} out.")
+    };
+    format!("{blank} left blank. {advice}{rubbed_out}")
 }
 
 /// What the time left could have been for.

@@ -6,6 +6,7 @@ use pacebell::domain::event::{Ending, Event, How};
 use pacebell::domain::header::Header;
 use pacebell::domain::time::Elapsed;
 use pacebell::words::findings as words;
+use pacebell::words::thresholds::Thresholds;
 
 use crate::analysed::analysed;
 use crate::looked::{found, seen, straight_through, to_the_bell};
@@ -192,8 +193,7 @@ fn nobody_is_pushed_to_fill_where_a_blind_guess_gains_nothing() {
         let about =
             |finding: &&Finding| matches!(finding.seen, Seen::Blanks { .. } | Seen::Swept { .. });
         let told = |finding: &Finding| {
-            let tutor =
-                words::for_tutor(finding, &pacebell::words::thresholds::Thresholds::default());
+            let tutor = words::for_tutor(finding, &Thresholds::default());
             (finding.tone(), words::for_pupil(finding), tutor)
         };
         all.iter().filter(about).map(told).collect()
@@ -317,7 +317,7 @@ fn time_left_with_marks_lost_is_a_finding_and_its_pace_is_no_praise() {
         .find(|f| matches!(f.seen, Seen::Unused { .. }))
         .unwrap();
     // Ten of 25 right, two and two added: (12/29 - 1/5) / 2.4, the same on each wrong one.
-    let tutor = words::for_tutor(finding, &pacebell::words::thresholds::Thresholds::default());
+    let tutor = words::for_tutor(finding, &Thresholds::default());
     assert!(tutor.starts_with("20:00 of 60:00 unused, with 15 wrong and 0 blank. A minute earns most on Q11, Q12, Q13: up to 0.1"), "{tutor}");
     assert_eq!(finding.questions(), [q(11), q(12), q(13)]);
     // With every answer right it is none, and the plan was kept and is praised.
@@ -540,4 +540,46 @@ fn care_is_said_of_thought_under_the_clock_alone() {
     let mut typed = Desk::new().straight(0, 0, 1..=20).0;
     typed.push((0, Event::Closed(Ending::Entered)));
     assert_eq!(said(&entered, typed), (Tone::Praise, plain.to_owned()));
+}
+
+/// Question 3 was right and rubbed out, question 4 wrong and rubbed out; neither was answered again.
+#[test]
+fn a_right_answer_rubbed_out_and_left_blank_is_told_with_the_blanks() {
+    let header = twenty();
+    let told = |last: Option<char>| {
+        let desk = Desk::new().open(0, 3).answer(60, 3, 'A').rub_out(90, 3);
+        let mut desk = desk.open(100, 4).answer(160, 4, 'B').rub_out(190, 4);
+        if let Some(option) = last {
+            desk = desk.open(200, 3).answer(260, 3, option).open(270, 5);
+        }
+        let key = key(&"A".repeat(20));
+        let all = found(&header, &log(&header, desk.time_up(3600)), Some(&key), None);
+        let changed = seen(&all, |seen| match seen {
+            Seen::ToWrong { questions, .. } => Some(questions.clone()),
+            _ => None,
+        });
+        let blanks = all
+            .iter()
+            .find(|own| matches!(own.seen, Seen::Blanks { .. }));
+        let tutor = words::for_tutor(blanks.unwrap(), &Thresholds::default());
+        let pupil = words::for_pupil(blanks.unwrap()).unwrap();
+        let (of_tutor, of_pupil) = (
+            "; right before it was rubbed out: Q3.",
+            " You had question 3 right before you rubbed it out.",
+        );
+        assert_eq!(
+            tutor.contains("rubbed"),
+            tutor.contains(of_tutor),
+            "{tutor}"
+        );
+        assert_eq!(
+            pupil.contains("rubbed"),
+            pupil.ends_with(of_pupil),
+            "{pupil}"
+        );
+        (changed, tutor.contains("rubbed"), pupil.contains("rubbed"))
+    };
+    assert_eq!(told(None), (vec![], true, true));
+    assert_eq!(told(Some('A')), (vec![], false, false));
+    assert_eq!(told(Some('B')), (vec![vec![q(3)]], false, false));
 }

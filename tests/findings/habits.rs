@@ -32,6 +32,7 @@ fn blanks_are_counted_with_what_guesses_would_bring() {
             questions,
             unseen,
             blind,
+            ..
         } => Some((questions.clone(), *unseen, blind.gain)),
         _ => None,
     });

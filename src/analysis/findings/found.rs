@@ -86,7 +86,7 @@ pub enum Seen {
         /// How many people the group has.
         people: usize,
     },
-    /// Right once, and not at the end.
+    /// Right once, and wrong at the end.
     ToWrong {
         /// The questions.
         questions: Vec<QuestionNo>,
@@ -110,6 +110,8 @@ pub enum Seen {
         unseen: usize,
         /// What blind guesses on them are worth.
         blind: Blind,
+        /// Those that had the right answer before it was rubbed out.
+        right_before: Vec<QuestionNo>,
     },
     /// Blanks filled in time.
     Swept {

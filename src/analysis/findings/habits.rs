@@ -7,6 +7,7 @@ use crate::analysis::checkpoint::Passage;
 use crate::analysis::stay::{best_rate, planned};
 use crate::analysis::timeline::QuestionPace;
 use crate::analysis::trust::Trust;
+use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::{Elapsed, from_minutes};
 use crate::stats::real;
@@ -50,11 +51,29 @@ fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     all.push(Finding {
         seen: Seen::Blanks {
             unseen: unseen.count(),
+            right_before: right_before(basis, &questions),
             questions,
             blind,
         },
         stake,
     });
+}
+
+/// Those of some questions that had the right answer once, under the clock: on a typed-in sheet it may have been
+/// typed into the wrong row.
+fn right_before(basis: &Basis<'_>, questions: &[QuestionNo]) -> Vec<QuestionNo> {
+    let keyed = basis.keyed.filter(|_| basis.analysis.is_timed());
+    let was_right = |question: &&QuestionNo| {
+        let mut own = basis.analysis.choices().iter();
+        own.any(|choice| {
+            let right = choice.option.zip(keyed).is_some_and(|(option, keyed)| {
+                keyed.key.accepts(choice.question, option)
+                    && !keyed.key.voids.contains_key(&choice.question)
+            });
+            choice.question == **question && right
+        })
+    };
+    questions.iter().filter(was_right).copied().collect()
 }
 
 fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
