@@ -4,6 +4,7 @@
 use num_rational::Rational64;
 
 use crate::facts::{Facts, Put, Visit};
+use crate::minutes::Minutes;
 use crate::raw::{Ending, Event, Key};
 
 /// "first answers closer together than this were keyed in a batch"
@@ -40,10 +41,12 @@ pub(crate) struct Claim {
     pub(crate) questions: Vec<u16>,
     pub(crate) millis: Option<u64>,
     pub(crate) marks: Option<Rational64>,
+    /// What the tutor's sentence has to say.
+    pub(crate) words: Vec<String>,
 }
 
 impl Claim {
-    fn of(kind: &'static str, questions: impl IntoIterator<Item = u16>) -> Self {
+    pub(crate) fn of(kind: &'static str, questions: impl IntoIterator<Item = u16>) -> Self {
         let mut questions: Vec<u16> = questions.into_iter().collect();
         questions.sort_unstable();
         Self {
@@ -51,12 +54,17 @@ impl Claim {
             questions,
             millis: None,
             marks: None,
+            words: vec![],
         }
     }
 
-    fn lasting(self, millis: u64) -> Self {
+    pub(crate) fn lasting(self, millis: u64) -> Self {
         let millis = Some(millis);
         Self { millis, ..self }
+    }
+
+    pub(crate) fn saying(self, words: Vec<String>) -> Self {
+        Self { words, ..self }
     }
 
     fn worth(self, marks: Rational64) -> Self {
@@ -81,6 +89,7 @@ pub(crate) fn all(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     found.extend(checkpoints(facts));
     found.extend(long(facts, key));
     found.extend(luck(facts, key));
+    found.extend(Minutes::of(facts, key).claims());
     found.sort();
     found
 }
@@ -401,6 +410,12 @@ pub(crate) fn planned(facts: &Facts<'_>, question: u16) -> u64 {
     (facts.allowed() + asked / 2) / asked
 }
 
+/// Whether so much time on a question is long.
+pub(crate) fn is_long(facts: &Facts<'_>, question: u16, time: u64) -> bool {
+    let plan = planned(facts, question);
+    time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS
+}
+
 /// Long stays that were right, and not by a guess or a sweep.
 fn long(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
     let mut claims = vec![];
@@ -412,14 +427,13 @@ fn long(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
         .copied()
         .filter(|own| !untold.contains(own))
     {
-        let (time, plan) = (facts.time_on(question), planned(facts, question));
-        let is_long = time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS;
+        let time = facts.time_of_work(question);
         let thought = facts
             .in_time
             .get(&question)
             .is_some_and(|given| !given.how.is_luck())
             && !swept.contains(&question);
-        if is_long && thought && is_right(facts, key, question) {
+        if is_long(facts, question, time) && thought && is_right(facts, key, question) {
             claims.push(Claim::of("long_and_right", [question]).lasting(time));
         }
     }

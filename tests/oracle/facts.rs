@@ -282,6 +282,19 @@ impl<'a> Facts<'a> {
         each.map(|visit| self.worked(visit.from, visit.to)).sum()
     }
 
+    /// The same, of a question that is open at the end only up to its last answer.
+    pub(crate) fn time_of_work(&self, question: u16) -> u64 {
+        let mut own = self.puts.iter().filter(|put| put.question == question);
+        let last = self.visits.last().filter(|last| last.question == question);
+        match (last, own.next_back()) {
+            (Some(last), Some(put)) => {
+                let idle = self.worked(last.from.max(put.at), last.to);
+                self.time_on(question) - idle
+            }
+            _ => self.time_on(question),
+        }
+    }
+
     pub(crate) fn blanks(&self) -> Vec<u16> {
         let blank = |question: &u16| !self.in_time.contains_key(question);
         self.asked.iter().copied().filter(blank).collect()

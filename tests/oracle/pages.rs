@@ -119,24 +119,28 @@ pub(crate) fn feedback(folder: &Path, path: &Path, paper: &str) -> String {
     words
 }
 
-/// What a page says, and the finding that must be claimed for it.
-pub(crate) const SENTENCES: [(&str, &str); 10] = [
+/// What a page says, and the findings of which one must be claimed for it.
+pub(crate) const SENTENCES: [(&str, &[&str]); 11] = [
     (
         "Going back to questions you had left brought you marks",
-        "second_pass",
+        &["second_pass"],
     ),
-    ("You kept to your pace plan", "checkpoints_kept"),
+    ("You kept to your pace plan", &["checkpoints_kept"]),
     (
         "Every question had an answer before time was up",
-        "no_blank",
+        &["no_blank"],
     ),
-    ("You filled your blanks before time was up", "sweep"),
-    ("right. Well checked.", "changed_to_right"),
-    ("right before you changed", "changed_to_wrong"),
-    ("You handed in with ", "ended_early"),
-    ("many times. Going back once", "to_and_fro"),
-    ("The plan was to be done with question ", "checkpoint_late"),
-    ("left blank. Next time, fill every blank", "blanks"),
+    ("You filled your blanks before time was up", &["sweep"]),
+    ("right. Well checked.", &["changed_to_right"]),
+    ("right before you changed", &["changed_to_wrong"]),
+    ("You handed in with ", &["ended_early", "unused_time"]),
+    ("spend that time on question", &["unused_time"]),
+    ("many times. Going back once", &["to_and_fro"]),
+    (
+        "The plan was to be done with question ",
+        &["checkpoint_late"],
+    ),
+    ("left blank. Next time, fill every blank", &["blanks"]),
 ];
 
 /// Everything that a feedback page says and the log does not.
@@ -158,9 +162,9 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
     }
     let claims = claims::all(facts, key);
     let is_claimed = |kind: &str| claims.iter().any(|claim: &Claim| claim.kind == kind);
-    for (sentence, kind) in SENTENCES {
-        if page.contains(sentence) && !is_claimed(kind) {
-            wrong.push(format!("{sentence:?} without {kind}"));
+    for (sentence, kinds) in SENTENCES {
+        if page.contains(sentence) && !kinds.iter().any(|kind| is_claimed(kind)) {
+            wrong.push(format!("{sentence:?} without {kinds:?}"));
         }
     }
     if page.contains("You worked them with care.") && !claims::a_section_by_thought(facts, key) {

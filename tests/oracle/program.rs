@@ -30,6 +30,7 @@ pub(crate) struct Finding {
     pub(crate) questions: Vec<u16>,
     pub(crate) seconds: Option<f64>,
     pub(crate) marks: Option<String>,
+    pub(crate) text: String,
 }
 
 #[derive(Clone, Debug, Deserialize)]
