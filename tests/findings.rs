@@ -13,6 +13,8 @@ mod habits;
 mod looked;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "findings/printed.rs"]
+mod printed;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "pacing/script.rs"]

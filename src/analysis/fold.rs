@@ -193,6 +193,18 @@ impl Analysis {
         })
     }
 
+    /// How long a question was open at the end of a sitting, where that visit brought no answer.
+    pub fn left_open(&self, number: QuestionNo) -> Elapsed {
+        let visit = self.line.stays.last().filter(|own| own.question == number);
+        let answered = |visit: &&Stay| {
+            let mut own = self.line.choices.iter();
+            own.any(|choice| choice.question == number && choice.at >= visit.from)
+        };
+        visit
+            .filter(|visit| !answered(visit))
+            .map_or(Elapsed::ZERO, |visit| visit.worked)
+    }
+
     /// The time used at a moment, as the exam clock counts it.
     pub fn used_at(&self, at: Elapsed) -> Elapsed {
         let at = at.min(self.line.whole.ended);

@@ -166,6 +166,9 @@ pub struct Long {
     pub time: Elapsed,
     /// The time planned for it.
     pub plan: Elapsed,
+    /// Whether the log bears no more than that it was open so long: the paper lay beside the screen, or most of the
+    /// time came after its last opening, without an answer to the end.
+    pub only_open: bool,
 }
 
 impl Long {
@@ -176,14 +179,19 @@ impl Long {
 }
 
 /// The stay on a question, where it was long: over a multiple of the planned time, and over that time
-/// by a fixed span.
+/// by a fixed span. A sheet on which nothing was ever chosen shows no work, and so no stay.
 pub fn long(basis: &Basis<'_>, pace: &QuestionPace) -> Option<Long> {
-    let time = basis.analysis.worked_on(pace.number)?;
+    let analysis = basis.analysis;
+    let time = analysis.worked_on(pace.number)?;
     let plan = planned(basis.header(), pace.number);
-    (time > bound(basis.limits(), plan)).then_some(Long {
+    let bound = bound(basis.limits(), plan);
+    let is_long = time > bound && !analysis.choices().is_empty();
+    is_long.then(|| Long {
         question: pace.number,
         time,
         plan,
+        only_open: !basis.header().paper.on_screen
+            || time.since(analysis.left_open(pace.number)) <= bound,
     })
 }
 

@@ -5,10 +5,11 @@
 
 mod gather;
 
+use crate::analysis::stay::Long;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::findings::unused;
+use crate::words::findings::{took_about, unused};
 use crate::words::numbers::{it_or_them, questions_or_count};
 use crate::words::time::time_in_words;
 
@@ -46,7 +47,7 @@ pub struct Habits {
     /// How many answers the pupil called unsure or a guess.
     pub said: usize,
     /// The longest stay that earned nothing while others were blank.
-    pub long_stay: Option<(QuestionNo, Elapsed)>,
+    pub long_stay: Option<Long>,
     /// Whether every question was opened, where that is known.
     pub saw_all: bool,
     /// Whether the sheet was typed in afterwards, so that nothing is known of any clock.
@@ -57,7 +58,7 @@ pub struct Habits {
     pub time_left: Option<Elapsed>,
     /// The same where so much was left that it is unused, and the questions that it could have been for.
     pub unused: Option<(Elapsed, Vec<QuestionNo>)>,
-    /// How long before time up the reminder comes.
+    /// How long before time up the reminder comes; nothing where the questions are not on the screen.
     pub reminder: Elapsed,
 }
 
@@ -173,11 +174,13 @@ pub fn next_time(facts: &Facts) -> String {
             "You handed in with {left} left and {many} blank. Next time, use that time for {}.",
             it_or_them(blanks)
         )
-    } else if let Some((question, took)) = habits.long_stay {
-        let took = time_in_words(Elapsed::minutes(took.as_millis() / 60_000));
-        format!(
-            "Question {question} took {took}. What told you to stay? Next time, leave it sooner and come back."
-        )
+    } else if let Some(long) = habits.long_stay {
+        let took = took_about(long);
+        if long.only_open {
+            format!("{took} Next time, leave a question sooner and come back.")
+        } else {
+            format!("{took} What told you to stay? Next time, leave it sooner and come back.")
+        }
     } else if !blanks.is_empty() && facts.wrong_costs {
         format!(
             "{many} had no answer{in_time}. Next time, look at the blanks once more before time is up, and answer where you can cross options out."

@@ -9,7 +9,7 @@ use crate::analysis::stay::{Long, PriceFrom, Sink};
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
-use crate::words::count::{counted, counted_as};
+use crate::words::count::{agree, counted, counted_as};
 use crate::words::numbers::{
     decimals, hundredths, it_or_them, marks, marks_about, q_list, q_list_of_some, questions_within,
     ranges, tenths,
@@ -30,8 +30,9 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             cost,
             undone,
         }) => format!(
-            "Q{} took {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best of {} still undone ({}){}. {}",
+            "Q{} {} {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best of {} still undone ({}){}. {}",
             long.question,
+            took(*long),
             long.time.stopwatch(),
             outcome_word(*outcome),
             long.over().stopwatch(),
@@ -48,15 +49,17 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             long_threshold(limits),
         ),
         Seen::Earned(long) => format!(
-            "Q{} took {} and was right: expensive but earned (plan {}). {}",
+            "Q{} {} {} and was right: expensive but earned (plan {}). {}",
             long.question,
+            took(*long),
             long.time.stopwatch(),
             long.plan.stopwatch(),
             long_threshold(limits),
         ),
         Seen::LongStay(long) => format!(
-            "Q{} took {} (plan {}); without a key nothing can be said of what it earned. {}",
+            "Q{} {} {} (plan {}); without a key nothing can be said of what it earned. {}",
             long.question,
+            took(*long),
             long.time.stopwatch(),
             long.plan.stopwatch(),
             long_threshold(limits),
@@ -107,6 +110,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             unseen,
             blind: worth,
             right_before,
+            on_screen: _,
         } => format!(
             "Blank at the end: {}: {}{}{}. {}",
             counted(questions.len(), "question"),
@@ -297,10 +301,15 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
 pub fn for_pupil(finding: &Finding) -> Option<String> {
     Some(match &finding.seen {
         Seen::Sink(Sink { long, undone, .. }) => format!(
-            "{} What told you to stay? {} still waiting. If it stays stuck, put a flag and move on.",
+            "{}{} {} still waiting. If it stays stuck, put a flag and move on.",
             took_about(*long),
+            if long.only_open { "" } else { " What told you to stay?" },
             waiting(undone),
         ),
+        // Nobody knows whether a question was worked on as long as it was open.
+        Seen::Earned(Long { only_open: true, .. })
+        | Seen::Kept { hurried: true, .. }
+        | Seen::NoBlank { unused: true, .. } => return None,
         Seen::Earned(long) => format!("{} It came out right: the time was well used.", took_about(*long)),
         Seen::LongStay(long) => format!("{} Was it worth it? You can put a flag and come back later.", took_about(*long)),
         Seen::Rushed { questions, .. } => {
@@ -314,7 +323,7 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
         Seen::ToRight { checked, .. } if checked.is_empty() => return None,
         Seen::ToRight { checked, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(checked), it_or_them(checked)),
-        Seen::Blanks { questions, blind, right_before, .. } => blanks(questions, blind, right_before),
+        Seen::Blanks { .. } => blanks(&finding.seen)?,
         Seen::Swept { filled, blind, unused, .. } if *unused || blind.gaining != *filled => return None,
         Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
         Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
@@ -330,7 +339,6 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::Unused { left, .. } => unused(*left, &finding.questions()),
         Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
         Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
-        Seen::Kept { hurried: true, .. } | Seen::NoBlank { unused: true, .. } => return None,
         Seen::Kept { .. } => "You kept to your pace plan. Well planned, well done.".to_owned(),
         Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
         Seen::AllRight { section, right, guessed: 0, timed: true } => format!("All {right} questions of section {section} were right. You worked them with care."),
@@ -340,16 +348,33 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
     })
 }
 
-fn blanks(questions: &[QuestionNo], blind: &Blind, right_before: &[QuestionNo]) -> String {
-    let blank = counted_as(questions.len(), "question was", "questions were");
-    let advice = if blind.gaining == questions {
-        "Next time, fill every blank in the last three minutes.".to_owned()
+fn blanks(seen: &Seen) -> Option<String> {
+    let Seen::Blanks {
+        questions,
+        blind,
+        right_before,
+        on_screen,
+        unseen: _,
+    } = seen
+    else {
+        return None;
+    };
+    let were = counted(questions.len(), "question");
+    // What is blank on the screen need not be blank on the paper beside it.
+    let (blank, when) = if *on_screen {
+        let left = agree(questions.len(), "was left blank", "were left blank");
+        (left, "in the last three minutes")
+    } else {
+        ("had no answer", "before time is up")
+    };
+    let advice = if blind.gaining == *questions {
+        format!("Next time, fill every blank {when}.")
     } else if blind.gaining.is_empty() {
         "Where you could cross some options out, a choice may have been worth it.".to_owned()
     } else {
         let gaining = questions_within(&blind.gaining);
         format!(
-            "Next time, fill {gaining} in the last three minutes. Fill the others only where you can cross some options out."
+            "Next time, fill {gaining} {when}. Fill the others only where you can cross some options out."
         )
     };
     let rubbed_out = if right_before.is_empty() {
@@ -358,7 +383,7 @@ fn blanks(questions: &[QuestionNo], blind: &Blind, right_before: &[QuestionNo]) 
         let (questions, it) = (questions_within(right_before), it_or_them(right_before));
         format!(" You had {questions} right before you rubbed {it} out.")
     };
-    format!("{blank} left blank. {advice}{rubbed_out}")
+    Some(format!("{were} {blank}. {advice}{rubbed_out}"))
 }
 
 /// What the time left could have been for.
@@ -443,8 +468,18 @@ fn blind(questions: &[QuestionNo], worth: &Blind) -> String {
     format!("Blind guesses on {on} bring {gain} on average; on the others they {rest}.")
 }
 
-fn took_about(long: Long) -> String {
-    format!("Question {} took {}.", long.question, roughly(long.time))
+const fn took(long: Long) -> &'static str {
+    if long.only_open {
+        "was open for"
+    } else {
+        "took"
+    }
+}
+
+/// `Question 8 took 8 minutes.`
+pub fn took_about(long: Long) -> String {
+    let (took, time) = (took(long), roughly(long.time));
+    format!("Question {} {took} {time}.", long.question)
 }
 
 fn waiting(questions: &[QuestionNo]) -> String {

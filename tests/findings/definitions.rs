@@ -13,30 +13,30 @@ use crate::looked::{found, seen, straight_through, to_the_bell};
 use crate::script::{header, key, label, log, q};
 
 /// A sitting in seconds: a stay on a question from a moment on, and what is done at which moment of it.
-struct Desk(Vec<(u64, Event)>);
+pub(crate) struct Desk(pub(crate) Vec<(u64, Event)>);
 
 impl Desk {
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self(Vec::new())
     }
 
-    fn open(mut self, at: u64, number: u16) -> Self {
+    pub(crate) fn open(mut self, at: u64, number: u16) -> Self {
         self.0.push((at * 1000, Event::Opened(q(number))));
         self
     }
 
-    fn answer(mut self, at: u64, number: u16, option: char) -> Self {
+    pub(crate) fn answer(mut self, at: u64, number: u16, option: char) -> Self {
         let answered = Event::Answered(q(number), label(option));
         self.0.push((at * 1000, answered));
         self
     }
 
-    fn rub_out(mut self, at: u64, number: u16) -> Self {
+    pub(crate) fn rub_out(mut self, at: u64, number: u16) -> Self {
         self.0.push((at * 1000, Event::RubbedOut(q(number))));
         self
     }
 
-    fn guess(self, at: u64, number: u16, option: char) -> Self {
+    pub(crate) fn guess(self, at: u64, number: u16, option: char) -> Self {
         let mut desk = self.answer(at, number, option);
         desk.0
             .push((at * 1000, Event::Said(q(number), How::Guessed)));
@@ -44,7 +44,12 @@ impl Desk {
     }
 
     /// Questions one after another, each opened as the one before is answered, in the same millisecond.
-    fn straight(mut self, from: u64, each: u64, numbers: std::ops::RangeInclusive<u16>) -> Self {
+    pub(crate) fn straight(
+        mut self,
+        from: u64,
+        each: u64,
+        numbers: std::ops::RangeInclusive<u16>,
+    ) -> Self {
         for (index, number) in (0..).zip(numbers) {
             let at = from + index * each;
             self = self.open(at, number).answer(at + each, number, 'A');
@@ -52,7 +57,7 @@ impl Desk {
         self
     }
 
-    fn time_up(mut self, at: u64) -> Vec<(u64, Event)> {
+    pub(crate) fn time_up(mut self, at: u64) -> Vec<(u64, Event)> {
         let due = Elapsed::seconds(at);
         self.0.push((at * 1000, Event::TimeUp { due }));
         self.0.push((at * 1000, Event::Closed(Ending::TimeUp)));
@@ -61,7 +66,7 @@ impl Desk {
 }
 
 /// Twenty questions of five marks in an hour.
-fn twenty() -> Header {
+pub(crate) fn twenty() -> Header {
     header(60, &[(1, 20, "5", "0", "0")])
 }
 

@@ -104,8 +104,11 @@ fn usual(basis: &Basis<'_>, question: QuestionNo) -> Option<Elapsed> {
 }
 
 /// Wrong answers below the threshold, guesses and the sweep left out: a quick guess at the end is
-/// good practice under most rules.
+/// good practice under most rules. What was worked out on a printed paper may be keyed quickly.
 fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
+    if !basis.header().paper.on_screen {
+        return;
+    }
     for source in [QuickFrom::Own, QuickFrom::Group, QuickFrom::Floor] {
         let mut questions = Vec::new();
         let mut stake = 0.0;

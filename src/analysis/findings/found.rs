@@ -112,6 +112,8 @@ pub enum Seen {
         blind: Blind,
         /// Those that had the right answer before it was rubbed out.
         right_before: Vec<QuestionNo>,
+        /// Whether the answers were given on the screen under the clock, so that it shows when there was time for more.
+        on_screen: bool,
     },
     /// Blanks filled in time.
     Swept {

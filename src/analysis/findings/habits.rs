@@ -52,6 +52,7 @@ fn blanks(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         seen: Seen::Blanks {
             unseen: unseen.count(),
             right_before: right_before(basis, &questions),
+            on_screen: basis.header().paper.on_screen && basis.analysis.is_timed(),
             questions,
             blind,
         },
@@ -118,6 +119,11 @@ fn slow_start(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     let mut first: Vec<&QuestionPace> = basis.analysis.questions().iter().collect();
     first.retain(|pace| pace.answered.is_some() && basis.analysis.trust().any());
     first.sort_by_key(|pace| pace.answered);
+    // Keyed in a batch they say nothing of when they were worked out.
+    let mut judged = first.iter().take(wanted);
+    if !judged.all(|pace| basis.analysis.trust().holds(pace.number)) {
+        return;
+    }
     let Some(last) = wanted.checked_sub(1).and_then(|index| first.get(index)) else {
         return;
     };

@@ -20,6 +20,7 @@ impl Facts {
         let header = analysis.header();
         let timed = analysis.is_timed();
         let told = timed && analysis.trust().any();
+        let on_screen = timed && header.paper.on_screen;
         let came_back = analysis.gone_back_to().into_iter().filter(|_| told);
         let came_back: Vec<_> = came_back.map(|gone_back| gone_back.question).collect();
         let keyed = studied.keyed.as_ref();
@@ -51,11 +52,15 @@ impl Facts {
                 said: said.count(),
                 long_stay: long_stay(&basis, &blanks),
                 typed_in: !timed,
-                saw_all: timed && not_seen.is_empty(),
+                saw_all: on_screen && not_seen.is_empty(),
                 until_time_up: matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
                 unused: unused_time(&basis).map(|left| (left, time_was_for(&found))),
                 time_left: analysis.unused().filter(|left| *left >= least),
-                reminder: header.arrangements.remind_before,
+                reminder: if on_screen {
+                    header.arrangements.remind_before
+                } else {
+                    Elapsed::ZERO
+                },
                 came_back,
             },
             not_seen,
@@ -86,7 +91,7 @@ fn time_was_for(found: &[Finding]) -> Vec<QuestionNo> {
 }
 
 /// The longest stay that earned nothing while others stayed blank.
-fn long_stay(basis: &Basis<'_>, blanks: &[QuestionNo]) -> Option<(QuestionNo, Elapsed)> {
+fn long_stay(basis: &Basis<'_>, blanks: &[QuestionNo]) -> Option<Long> {
     let earned_nothing = |outlay| match outlay {
         Outlay::Sink(sink) => Some(sink.long),
         Outlay::Unknown(long) if !time_was_left(basis) => {
@@ -97,8 +102,7 @@ fn long_stay(basis: &Basis<'_>, blanks: &[QuestionNo]) -> Option<(QuestionNo, El
     let others = |long: &Long| blanks.iter().any(|blank| *blank != long.question);
     let long = outlays(basis).into_iter().filter_map(earned_nothing);
     let long = long.filter(|long| others(long) && basis.header().paper.on_screen);
-    long.map(|long| (long.question, long.time))
-        .max_by_key(|(_, took)| *took)
+    long.max_by_key(|long| long.time)
 }
 
 fn key_facts(marks: &Marks, came_back: &[QuestionNo], found: &[Finding]) -> KeyFacts {

@@ -24,6 +24,16 @@ fn plain() -> Facts {
     }
 }
 
+/// A stay on a question that was planned for two minutes.
+fn stay(question: u16, seconds: u64) -> Long {
+    Long {
+        question: QuestionNo(question),
+        time: Elapsed::seconds(seconds),
+        plan: Elapsed::minutes(2),
+        only_open: false,
+    }
+}
+
 fn with(change: impl FnOnce(&mut Facts)) -> Facts {
     let mut facts = plain();
     change(&mut facts);
@@ -171,10 +181,10 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         (
             with(|f| {
                 f.blanks = q(&[19, 22]);
-                f.habits.long_stay = Some((QuestionNo(8), Elapsed::seconds(475)));
+                f.habits.long_stay = Some(stay(8, 475));
             }),
             worked,
-            "Question 8 took 7 minutes. What told you to stay? Next time, leave it sooner and come back.",
+            "Question 8 took 8 minutes. What told you to stay? Next time, leave it sooner and come back.",
         ),
         (
             with(|f| {
@@ -308,10 +318,7 @@ fn facts_are_gathered_from_events() {
     assert_eq!(facts.habits.time_left, None);
     assert!(facts.habits.until_time_up && !facts.habits.saw_all);
     // 71 s to 601 s on question 3, which is wrong; the even pace is two minutes.
-    assert_eq!(
-        facts.habits.long_stay,
-        Some((QuestionNo(3), Elapsed::seconds(530)))
-    );
+    assert_eq!(facts.habits.long_stay, Some(stay(3, 530)));
     let key = facts.key.unwrap();
     assert_eq!(key.front_right, 2);
     assert_eq!(key.right, q(&[1, 2, 4, 5]));
@@ -383,4 +390,26 @@ fn a_sweep_is_praised_where_each_guess_gains_and_no_time_was_left_unused() {
         next_time(&facts),
         "You handed in with 4 minutes left. Next time, spend that time on question 8: more marks were there."
     );
+}
+
+#[test]
+fn beside_a_printed_paper_no_last_minutes_are_named() {
+    let next = |on_screen| {
+        let mut header = header();
+        header.paper.on_screen = on_screen;
+        let mut script = vec![(0, open(1))];
+        for question in 1..=5_u16 {
+            script.push((u64::from(question) * 100, open(question)));
+            script.push((u64::from(question) * 100 + 90, answer(question, 'A')));
+        }
+        let due = Elapsed::minutes(16);
+        script.extend([(600, open(6)), (700, open(7)), (800, open(8))]);
+        script.extend([
+            (960, Event::TimeUp { due }),
+            (960, Event::Closed(Ending::TimeUp)),
+        ]);
+        next_time(&gathered(header, script, true))
+    };
+    assert!(next(true).contains("keep the last 1 minute 36 seconds"));
+    assert!(next(false).ends_with("Next time, fill the blanks before time is up."));
 }
