@@ -1,4 +1,7 @@
-//! Marks as exact numbers: `62`, `-1`, `1/4`, `1.5`; never a float inside.
+//! Marks as exact numbers: `62`, `-1`, `1/4`, `1.5`, `12 1/3`; never a float inside.
+//!
+//! People read a mark as it is displayed: a decimal where four places say it exactly, else a mixed
+//! number. Files and JSON have it as [`Mark::exact`].
 
 use std::fmt;
 use std::iter::Sum;
@@ -18,6 +21,9 @@ pub const LARGEST: i64 = 1_000_000;
 
 /// The finest common grid that the marks of one rule may need (the largest common denominator).
 pub const FINEST_GRID: i64 = 1_000_000;
+
+/// The steps of one mark that the most decimals shown can say.
+const PLACES: u128 = 10_000;
 
 /// An exact number of marks, always in lowest terms.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -49,6 +55,11 @@ impl Mark {
         let fits = times % self.0.denom() == 0;
         let steps = fits.then(|| self.0.numer().checked_mul(times / self.0.denom()));
         i64::try_from(steps??).ok()
+    }
+
+    /// As files and JSON have it: `62`, `-1`, `37/3`.
+    pub fn exact(self) -> String {
+        self.0.to_string()
     }
 
     /// The nearest double, for estimates and pictures only.
@@ -151,12 +162,6 @@ impl Sum<Mark> for MarkTotal {
     }
 }
 
-impl fmt::Display for MarkTotal {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.fmt(f)
-    }
-}
-
 /// The smallest grid on which all of `marks` lie: the least common denominator.
 ///
 /// `None` when it would be finer than [`FINEST_GRID`].
@@ -167,12 +172,21 @@ pub fn common_grid(marks: impl IntoIterator<Item = Mark>) -> Option<i64> {
     })
 }
 
+/// `62`, `12.75`, `-2.5`; what four decimals do not say exactly, `12 1/3`.
 impl fmt::Display for Mark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let text = if self.0.is_integer() {
-            self.0.to_integer().to_string()
+        let (size, grid) = (self.0.numer().unsigned_abs(), self.0.denom().unsigned_abs());
+        let sign = if *self < Self::ZERO { "-" } else { "" };
+        let (whole, rest) = (size / grid, size % grid);
+        let text = if rest == 0 {
+            format!("{sign}{whole}")
+        } else if PLACES.is_multiple_of(grid) {
+            let decimals = format!("{:04}", rest * (PLACES / grid));
+            format!("{sign}{whole}.{}", decimals.trim_end_matches('0'))
+        } else if whole == 0 {
+            format!("{sign}{rest}/{grid}")
         } else {
-            format!("{}/{}", self.0.numer(), self.0.denom())
+            format!("{sign}{whole} {rest}/{grid}")
         };
         f.pad(&text)
     }
@@ -181,7 +195,7 @@ impl fmt::Display for Mark {
 /// Why a text is no mark.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{0}` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size {LARGEST} at most"
+    "`{0}` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size {LARGEST} at most"
 )]
 pub struct NoMark(String);
 
@@ -198,10 +212,11 @@ fn parse(text: &str) -> Option<Mark> {
         Some(rest) => (true, rest),
         None => (false, text.strip_prefix('+').unwrap_or(text)),
     };
-    let ratio = if let Some((numer, denom)) = size.split_once('/') {
-        let denom = digits(denom)?;
-        (denom != 0 && denom <= i128::from(FINEST_GRID))
-            .then(|| digits(numer).map(|n| Ratio::new(n, denom)))??
+    let ratio = if let Some((whole, part)) = size.split_once(' ') {
+        let part = fraction(part.trim_start())?;
+        (part < Ratio::from_integer(1)).then_some(part + digits(whole)?)?
+    } else if size.contains('/') {
+        fraction(size)?
     } else if let Some((whole, decimals)) = size.split_once('.') {
         let places = u32::try_from(decimals.len())
             .ok()
@@ -215,6 +230,13 @@ fn parse(text: &str) -> Option<Mark> {
         .then(|| Mark(if negative { -ratio } else { ratio }))
 }
 
+fn fraction(text: &str) -> Option<Ratio<i128>> {
+    let (numer, denom) = text.split_once('/')?;
+    let denom = digits(denom)?;
+    let sound = denom != 0 && denom <= i128::from(FINEST_GRID);
+    sound.then_some(Ratio::new(digits(numer)?, denom.max(1)))
+}
+
 /// Up to nine digits and nothing else; an empty text is no number.
 fn digits(text: &str) -> Option<i128> {
     let plain = (1..=9).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
@@ -223,7 +245,7 @@ fn digits(text: &str) -> Option<i128> {
 
 impl Serialize for MarkTotal {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        serializer.collect_str(&self.0)
     }
 }
 
@@ -231,7 +253,7 @@ impl Serialize for Mark {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match i64::try_from(self.0.to_integer()) {
             Ok(whole) if self.0.is_integer() => serializer.serialize_i64(whole),
-            _ => serializer.serialize_str(&self.to_string()),
+            _ => serializer.serialize_str(&self.exact()),
         }
     }
 }
@@ -248,7 +270,7 @@ impl Visitor<'_> for MarkVisitor {
     type Value = Mark;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a number of marks such as 4, -1, 1.5 or \"1/4\"")
+        f.write_str("a number of marks such as 4, -1, 1.5, \"1/4\" or \"12 1/3\"")
     }
 
     fn visit_i64<E: de::Error>(self, whole: i64) -> Result<Mark, E> {
@@ -281,11 +303,32 @@ mod tests {
     fn whole_numbers_decimals_and_fractions_are_exact() {
         assert_eq!(mark("62").to_string(), "62");
         assert_eq!(mark("-1").to_string(), "-1");
-        assert_eq!(mark("1.5").to_string(), "3/2");
-        assert_eq!(mark("-1/4").to_string(), "-1/4");
-        assert_eq!(mark("2/8").to_string(), "1/4");
+        assert_eq!(mark("1.5").exact(), "3/2");
+        assert_eq!(mark("-1/4").exact(), "-1/4");
+        assert_eq!(mark("2/8").exact(), "1/4");
+        assert_eq!(mark("12 1/3").exact(), "37/3");
+        assert_eq!(mark("-1 1/3").exact(), "-4/3");
         assert_eq!(mark("0.1") + mark("0.2"), mark("0.3"));
         assert_eq!((0..3).map(|_| mark("1/3")).sum::<Mark>(), Mark::whole(1));
+    }
+
+    /// What is displayed can be typed in again.
+    #[test]
+    fn marks_are_displayed_as_people_write_them() {
+        for (exact, said) in [
+            ("62", "62"),
+            ("51/4", "12.75"),
+            ("-5/2", "-2.5"),
+            ("-1/4", "-0.25"),
+            ("37/3", "12 1/3"),
+            ("-37/3", "-12 1/3"),
+            ("-1/3", "-1/3"),
+            ("0", "0"),
+            ("1/16", "0.0625"),
+        ] {
+            assert_eq!(mark(exact).to_string(), said);
+            assert_eq!(mark(said), mark(exact));
+        }
     }
 
     #[test]
@@ -305,6 +348,11 @@ mod tests {
             "--1",
             "1 2",
             "1/2/3",
+            "1 4/3",
+            "1 -1/3",
+            "1.5 1/3",
+            "1 1/0",
+            " 1/3/",
         ] {
             let error = text.parse::<Mark>().unwrap_err().to_string();
             assert!(error.contains("is no number of marks"), "{text}: {error}");
@@ -322,7 +370,7 @@ mod tests {
             ("\"-2\"", "-2"),
         ] {
             let read: Mark = ron::from_str(text).unwrap();
-            assert_eq!(read.to_string(), expected);
+            assert_eq!(read.exact(), expected);
             let again: Mark = ron::from_str(&ron::to_string(&read).unwrap()).unwrap();
             assert_eq!(again, read);
         }
@@ -352,17 +400,18 @@ mod tests {
         let total: MarkTotal = there.into_iter().sum();
         assert!(
             total.as_mark().is_none() && total > MarkTotal::default(),
-            "{total}"
+            "{}",
+            total.0
         );
         assert_eq!(total.rounded().to_string(), "0");
         let nothing: MarkTotal = there.into_iter().chain(and_back).sum();
         assert_eq!(
-            (nothing.as_mark(), nothing.to_string()),
+            (nothing.as_mark(), nothing.0.to_string()),
             (Some(Mark::ZERO), "0".to_owned())
         );
         let half: MarkTotal = [mark("1/3"), mark("1/6")].into_iter().sum();
         assert_eq!(
-            (half.as_mark(), half.to_string()),
+            (half.as_mark(), half.0.to_string()),
             (Some(mark("1/2")), "1/2".to_owned())
         );
     }

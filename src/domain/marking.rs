@@ -231,8 +231,8 @@ mod tests {
     fn right_wrong_and_blank_follow_the_section() {
         assert_eq!(total("ABCD", &key()), "23 of 23");
         assert_eq!(total("----", &key()), "6 of 23");
-        assert_eq!(total("BAAA", &key()), "5/2 of 23");
-        assert_eq!(total("A-CA", &key()), "51/4 of 23");
+        assert_eq!(total("BAAA", &key()), "2.5 of 23");
+        assert_eq!(total("A-CA", &key()), "12.75 of 23");
     }
 
     #[test]

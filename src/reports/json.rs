@@ -2,19 +2,17 @@
 
 pub mod mark;
 
-use std::fmt::Display;
-
 use serde::{Serialize, Serializer};
 
 use crate::domain::mark::Mark;
 
 /// Marks, or minutes, as an exact string: `"62"`, `"123/4"`.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Exact<T = Mark>(pub T);
+pub(super) struct Exact(pub Mark);
 
-impl<T: Display> Serialize for Exact<T> {
+impl Serialize for Exact {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(&self.0)
+        serializer.serialize_str(&self.0.exact())
     }
 }
 

@@ -62,9 +62,9 @@ pub fn totals(totals: &TotalFigures) -> String {
     format!(
         "Mean {}{sd}, median {}; the middle half lies from {} to {}.",
         decimals(totals.mean, 1),
-        short(quartiles.median, 2),
-        short(quartiles.lower, 2),
-        short(quartiles.upper, 2)
+        short(quartiles.median, 1),
+        short(quartiles.lower, 1),
+        short(quartiles.upper, 1)
     )
 }
 

@@ -101,25 +101,9 @@ pub fn plain_total(total: &MarkTotal) -> String {
     short.unwrap_or_else(|| format!("about {}", total.rounded()))
 }
 
-/// A mark as people write it: `62`, `12.75`, `-2.5`; what has no short decimal, `12 1/3`.
+/// A mark as people write it.
 pub fn plain(mark: Mark) -> String {
-    let grid = mark.denominator();
-    let Some(steps) = mark.steps(grid).map(i64::unsigned_abs) else {
-        return mark.to_string();
-    };
-    let grid = grid.unsigned_abs();
-    let sign = if mark < Mark::ZERO { "-" } else { "" };
-    let (whole, rest) = (steps / grid, steps % grid);
-    if rest == 0 {
-        format!("{sign}{whole}")
-    } else if 10_000_u64.is_multiple_of(grid) {
-        let decimals = format!("{:04}", rest * (10_000 / grid));
-        format!("{sign}{whole}.{}", decimals.trim_end_matches('0'))
-    } else if whole == 0 {
-        format!("{sign}{rest}/{grid}")
-    } else {
-        format!("{sign}{whole} {rest}/{grid}")
-    }
+    mark.to_string()
 }
 
 /// A difference of marks: `+6`, `-2.5`, `0`.

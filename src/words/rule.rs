@@ -187,7 +187,7 @@ mod tests {
         assert_eq!(
             words(0, &[section(1, 4, "1", "-1/4", "0.2")], None),
             "Questions 1 to 4: 1 mark each. A wrong answer takes away a quarter of a mark. \
-             A blank gives 1/5 of a mark."
+             A blank gives 0.2 of a mark."
         );
     }
 

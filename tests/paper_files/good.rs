@@ -71,9 +71,9 @@ fn a_paper_that_uses_every_field_is_read() {
     assert_eq!(outline.labels(QuestionNo(3)).to_string(), "YN");
     assert_eq!(outline.rule.start, Mark::whole(2));
     assert_eq!(outline.rule.sections[1].name, "3-3");
-    assert_eq!(outline.rule.sections[1].right.to_string(), "11/2");
-    assert_eq!(outline.rule.sections[1].wrong.to_string(), "-1/4");
-    assert_eq!(outline.awards[1].boundary.to_string(), "25/2");
+    assert_eq!(outline.rule.sections[1].right.to_string(), "5.5");
+    assert_eq!(outline.rule.sections[1].wrong.to_string(), "-0.25");
+    assert_eq!(outline.awards[1].boundary.to_string(), "12.5");
     assert_eq!(outline.rule_checked.unwrap().by, "T.M.");
     assert_eq!(
         paper.questions[1].figure.as_deref(),
@@ -147,5 +147,5 @@ fn a_plan_is_a_handful_of_checkpoints() {
     let plan = plan.value.checkpoints;
     assert_eq!(plan.len(), 2);
     assert_eq!(plan[0].question, QuestionNo(10));
-    assert_eq!(plan[0].minutes.to_string(), "35/2");
+    assert_eq!(plan[0].minutes.to_string(), "17.5");
 }

@@ -148,7 +148,7 @@ fn nothing_is_ever_overwritten() {
 
 #[test]
 fn words_that_make_no_sense_are_told_with_the_character() {
-    const NO_MARK: &str = "is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most";
+    const NO_MARK: &str = "is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most";
     const FORM: &str = "write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0";
     let dir = tempfile::tempdir().unwrap();
     for (word, value, said) in [

@@ -16,14 +16,14 @@ fn awards_and_earlier_years() {
             "boundary: \"25/2\"",
             "boundary: «5.5",
             &[
-                "award 2, boundary: the boundary 11/2 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
+                "award 2, boundary: the boundary 5.5 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
             ],
         ),
         (
             "boundary: \"25/2\"",
             "boundary: «16",
             &[
-                "award 2, boundary: the boundary 16 is above 31/2, the most that the paper gives; lower it, or correct the rule",
+                "award 2, boundary: the boundary 16 is above 15.5, the most that the paper gives; lower it, or correct the rule",
             ],
         ),
         (
@@ -35,7 +35,7 @@ fn awards_and_earlier_years() {
             "boundary: 6",
             "boundary: «\"six\"",
             &[
-                "award 1, boundary: `six` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
+                "award 1, boundary: `six` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most",
             ],
         ),
         (

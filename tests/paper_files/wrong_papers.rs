@@ -163,7 +163,7 @@ fn rules() {
             "right: 4",
             "right: «\"4 or so\"",
             &[
-                "section 1, right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5 or \"1/4\", of size 1000000 at most",
+                "section 1, right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most",
             ],
         ),
         (

@@ -43,7 +43,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "right: 4)",
             "right: «true)",
-            "section 1, right: it cannot be read on from here: expected a number such as 4, -1, 1.5 or \"1/4\" but found the boolean `true` instead",
+            "section 1, right: it cannot be read on from here: expected a number such as 4, -1, 1.5, \"1/4\" or \"12 1/3\" but found the boolean `true` instead",
         ),
         (
             "id: \"dune-a\",",

@@ -28,9 +28,9 @@ fn quoted(text: &str) -> String {
 /// An exact number: plain when it is whole, in quotation marks when it is a fraction.
 fn number(mark: Mark) -> String {
     if mark.denominator() == 1 {
-        mark.to_string()
+        mark.exact()
     } else {
-        format!("\"{mark}\"")
+        format!("\"{}\"", mark.exact())
     }
 }
 

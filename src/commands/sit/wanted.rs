@@ -246,7 +246,7 @@ mod tests {
     #[test]
     fn extra_time_is_a_percentage() {
         assert_eq!(extra_time("25%").unwrap(), Mark::whole(25));
-        assert_eq!(extra_time(" 12.5 ").unwrap().to_string(), "25/2");
+        assert_eq!(extra_time(" 12.5 ").unwrap().to_string(), "12.5");
         for text in ["", "%", "-5", "401%", "much"] {
             assert_eq!(extra_time(text).unwrap_err().code(), 2, "{text}");
         }

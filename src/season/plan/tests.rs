@@ -106,9 +106,9 @@ fn checkpoints_are_few_in_half_minutes_and_sit_at_the_ends_of_sections() {
     assert_eq!(
         said,
         [
-            (7, "23/2"),
-            (10, "45/2"),
-            (15, "85/2"),
+            (7, "11.5"),
+            (10, "22.5"),
+            (15, "42.5"),
             (19, "54"),
             (22, "58")
         ]

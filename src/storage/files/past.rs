@@ -58,8 +58,8 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
 /// `(year: 2026, boundaries: {"bronze": 54, "silver": "123/4"})`
 fn entry(year: i32, boundaries: &[(String, Mark)]) -> String {
     let mark = |mark: Mark| match mark.denominator() {
-        1 => mark.to_string(),
-        _ => format!("\"{mark}\""),
+        1 => mark.exact(),
+        _ => format!("\"{}\"", mark.exact()),
     };
     let awards: Vec<_> = boundaries
         .iter()

@@ -104,7 +104,7 @@ fn written(minutes: Mark) -> String {
     match minutes.steps(2) {
         Some(halves) if halves % 2 != 0 => format!("{}.5", halves / 2),
         Some(halves) => (halves / 2).to_string(),
-        None => format!("\"{minutes}\""),
+        None => format!("\"{}\"", minutes.exact()),
     }
 }
 

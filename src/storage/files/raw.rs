@@ -34,7 +34,7 @@ impl<'de> Deserialize<'de> for Number {
         impl Visitor<'_> for NumberVisitor {
             type Value = Number;
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("a number such as 4, -1, 1.5 or \"1/4\"")
+                f.write_str("a number such as 4, -1, 1.5, \"1/4\" or \"12 1/3\"")
             }
             fn visit_i64<E: de::Error>(self, number: i64) -> Result<Number, E> {
                 Ok(Number(number.to_string()))

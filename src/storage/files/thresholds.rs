@@ -99,7 +99,7 @@ mod tests {
     fn a_file_sets_what_it_names_and_no_file_sets_nothing() {
         let own = read("(format: 1, thresholds: {\"long_times\": 2.5, \"batch_share\": \"1/3\"})");
         let own = own.unwrap();
-        assert_eq!(own.get(Limit::LongTimes).to_string(), "5/2");
+        assert_eq!(own.get(Limit::LongTimes).to_string(), "2.5");
         assert_eq!(own.get(Limit::BatchShare).to_string(), "1/3");
         assert!(!own.is_own(Limit::SweepSeconds));
         let dir = tempfile::tempdir().unwrap();
@@ -115,7 +115,7 @@ mod tests {
         assert!(wrong.contains("the names are batch_gap_seconds"), "{wrong}");
         assert!(wrong.contains("thresholds.ron:3:"), "{wrong}");
         assert!(
-            wrong.contains("write a number from 0 to 1, the usual one is 1/4"),
+            wrong.contains("write a number from 0 to 1, the usual one is 0.25"),
             "{wrong}"
         );
     }
