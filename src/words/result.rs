@@ -109,8 +109,10 @@ impl Ended {
     pub const fn closing(&self) -> &'static str {
         match self.ending {
             Ending::FinishedEarly => "You have handed in.",
-            Ending::TimeUp => "Time is up.",
-            Ending::GuessRoundDone => "Time is up, and the guess round is over.",
+            Ending::GuessRoundDone if self.done.after_time > 0 => {
+                "Time is up, and the guess round is over."
+            }
+            Ending::TimeUp | Ending::GuessRoundDone => "Time is up.",
             Ending::Abandoned => "You stopped this sitting. It is kept, and asks for no mark.",
             Ending::Entered => "The answer sheet is typed in.",
         }

@@ -117,6 +117,14 @@ impl Made {
         self.close(Ending::GuessRoundDone)
     }
 
+    /// The time is over, and no guess round is begun.
+    pub(crate) fn time_up_without_guesses(mut self) -> Self {
+        let due = self.header.allowed;
+        self.at = due.0;
+        self.push(Event::TimeUp { due });
+        self.close(Ending::GuessRoundDone)
+    }
+
     /// Ends the sitting.
     pub(crate) fn close(mut self, ending: Ending) -> Self {
         self.push(Event::Closed(ending));

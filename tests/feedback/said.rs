@@ -86,6 +86,17 @@ fn guesses_after_time_reach_no_award() {
     );
 }
 
+/// The guess round was offered, and left without a guess.
+#[test]
+fn a_guess_round_without_a_guess_is_not_spoken_of() {
+    let made = Made::of("saltmarsh-a", "curlew").straight(1, 100, "rrrrrrrr");
+    let text = words(&made.time_up_without_guesses().page());
+    assert!(text.contains("Time is up. You answered 8 of 25"), "{text}");
+    assert!(!text.contains("guess round"), "{text}");
+    let text = words(&sittings::in_time().page());
+    assert!(text.contains("and the guess round is over."), "{text}");
+}
+
 /// Nobody knows when a typed-in sheet's answers came, so nothing on its page is in or out of time.
 #[test]
 fn a_typed_in_sheet_is_not_timed() {
