@@ -5,6 +5,8 @@
 mod analysed;
 #[path = "findings/answers.rs"]
 mod answers;
+#[path = "findings/bounds.rs"]
+mod bounds;
 #[path = "findings/definitions.rs"]
 mod definitions;
 #[path = "findings/habits.rs"]

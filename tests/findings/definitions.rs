@@ -134,9 +134,9 @@ fn a_look_at_an_answer_and_a_first_answer_that_came_late_are_no_fruit_of_going_b
     assert_eq!(gone_back(&header, late.time_up(3600)), []);
 }
 
-type Swept = (Vec<u16>, Elapsed, Elapsed);
+pub(crate) type Swept = (Vec<u16>, Elapsed, Elapsed);
 
-fn swept(header: &Header, events: Vec<(u64, Event)>) -> Option<Swept> {
+pub(crate) fn swept(header: &Header, events: Vec<(u64, Event)>) -> Option<Swept> {
     let analysis = analysed(header, &log(header, events));
     let sweep = analysis.sweep()?;
     let filled = sweep.filled.iter().map(|question| question.0);
