@@ -28,11 +28,11 @@ fn fifteen_at_five_and_ten_at_six_take_these() {
     let folder = Folder::new();
     folder.paper("0", &[(1, 15, "5", "0", "0"), (16, 25, "6", "0", "0")], "");
     for (mark, in_order, fewest) in [
-        (98, 19, 18),
-        (113, 22, 21),
-        (73, 15, 13),
-        (60, 12, 10),
-        (45, 9, 8),
+        (95, 19, 17),
+        (108, 21, 20),
+        (71, 15, 13),
+        (56, 12, 10),
+        (42, 9, 7),
     ] {
         let found = folder.json(&format!("aim made.paper.ron --mark {mark}"));
         let expected = json!([mark.to_string(), "135", fewest, in_order, Value::Null]);
@@ -40,8 +40,8 @@ fn fifteen_at_five_and_ten_at_six_take_these() {
             ["mark", "max", "fewest_right", "in_order", "chance"].map(|name| found[name].clone());
         assert_eq!(json!(fields), expected);
     }
-    let found = folder.json("aim made.paper.ron --mark 98");
-    let combinations = json!([[8, 10], [9, 9], [10, 8], [12, 7], [13, 6], [14, 5], [15, 4]]);
+    let found = folder.json("aim made.paper.ron --mark 95");
+    let combinations = json!([[7, 10], [9, 9], [10, 8], [11, 7], [12, 6], [13, 5], [15, 4]]);
     assert_eq!(found["combinations"], combinations);
     let beyond = folder.json("aim made.paper.ron --mark 136");
     assert_eq!(
@@ -193,25 +193,25 @@ fn so_many_must_be_certain_when_the_rest_is_guessed() {
 #[test]
 fn a_page_has_the_table_and_the_picture() {
     let folder = Folder::new();
-    let awards = "    awards: [(name: \"bronze\", boundary: 45), (name: \"silver\", boundary: 73), (name: \"gold\", boundary: 98)],\n";
+    let awards = "    awards: [(name: \"dunlin\", boundary: 42), (name: \"curlew\", boundary: 71), (name: \"tern\", boundary: 95)],\n";
     folder.paper(
         "0",
         &[(1, 15, "5", "0", "0"), (16, 25, "6", "-1", "0")],
         awards,
     );
-    let page = folder.page("aim made.paper.ron --award Gold --chance 0.9,0.5");
+    let page = folder.page("aim made.paper.ron --award Tern --chance 0.9,0.5");
     for line in [
-        "98 of 135 marks (gold)",
-        "Fewest right, over any questions  18",
+        "95 of 135 marks (tern)",
+        "Fewest right, over any questions  17",
         "From question 1 on, none missed   the first 19",
-        "16-25           10      6     -1      0  +6 (for a wrong one +7)  +10.2 in 100",
+        "16-25           10      6     -1      0  +6 (for a wrong one +7)  +11.3 in 100",
         "All 7 combinations (one less right anywhere falls short):",
-        "  10 |  b  b  b  S  s  s  s  s  *  g  g  g  g  g  g  g",
-        "   8 |  B  b  b  b  b  S  S  s  s  s  *  *  g  g  g  g",
-        "   0 |  .  .  .  .  .  .  .  .  .  B  b  b  b  b  b  S",
+        "  10 |  d  d  d  C  c  c  c  *  *  t  t  t  t  t  t  t",
+        "   8 |  d  d  d  d  d  C  c  c  c  c  *  t  t  t  t  t",
+        "   0 |  .  .  .  .  .  .  .  .  .  D  d  d  d  d  d  C",
         "        0  1  2  3  4  5  6  7  8  9 10 11 12 13 14 15",
         "      right in 1-15",
-        "* 98 marks, the aim, B bronze 45, S silver 73, g gold, . below. Capitals are the",
+        "* 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capitals are the",
         "First check this year's rule: no check of this one is noted.",
     ] {
         assert!(page.lines().any(|own| own == line), "{line} in\n{page}");
@@ -289,7 +289,7 @@ fn words_that_do_not_fit_have_their_sentence() {
     );
     for (words, sentence) in [
         (
-            "--award gold",
+            "--award tern",
             "the paper lists no awards; write them in its field `awards`",
         ),
         ("--mark x", "`x` is no number of marks"),
@@ -318,7 +318,7 @@ fn words_that_do_not_fit_have_their_sentence() {
             "\"6\" cannot be right in 21-25; write a number from 0 to 5",
         ),
         ("", "required arguments were not provided"),
-        ("--mark 5 --award gold", "cannot be used with"),
+        ("--mark 5 --award tern", "cannot be used with"),
     ] {
         let told = folder.refused(&format!("aim made.paper.ron {words}"), 2);
         assert!(told.contains(sentence), "{words}: {told}");
@@ -328,7 +328,7 @@ fn words_that_do_not_fit_have_their_sentence() {
         &[(1, 25, "4", "0", "0")],
         "    awards: [(name: \"shell\", boundary: 5), (name: \"pearl\", boundary: 9)],\n",
     );
-    let told = folder.refused("aim made.paper.ron --award gold", 2);
+    let told = folder.refused("aim made.paper.ron --award tern", 2);
     assert!(
         told.contains("the paper has no such award; it has shell, pearl"),
         "{told}"

@@ -35,7 +35,7 @@ fn a_key_beside_its_paper_need_not_be_named() {
         ("group --paper saltmarsh-a sessions --json", "--key @a.key"),
         ("group --paper @a.paper sessions --json", "--keys @a.key"),
         (
-            "boundary @lapwing-a @marten-a @teasel-a --json",
+            "boundary @lapwing-a @marten-a @teasel-a --top 2/5 --ratio 5:3:2 --json",
             "--key @a.key",
         ),
         ("luck saltmarsh-a --guesses 1-3 --json", "--key @a.key"),
@@ -61,7 +61,7 @@ fn without_a_key_beside_the_paper_the_sentence_says_where_to_put_it() {
         "mark @marten-a",
         "feedback @marten-a",
         "group --paper saltmarsh-a sessions",
-        "boundary @marten-a @teasel-a",
+        "boundary @marten-a @teasel-a --top 2/5 --ratio 5:3:2",
     ] {
         let answer = files.run(words);
         assert_eq!(answer.code, Some(1), "{words}");
@@ -92,7 +92,10 @@ fn boundaries_of_several_papers_are_not_mixed() {
         "{}",
         answer.err
     );
-    let (_, aside) = said(&files, "boundary sessions --key @a.key --json");
+    let (_, aside) = said(
+        &files,
+        "boundary sessions --key @a.key --top 2/5 --ratio 5:3:2 --json",
+    );
     assert!(
         aside.contains("counted 3 sittings, the first whole one of each pupil"),
         "{aside}"
@@ -114,7 +117,7 @@ fn a_copy_is_told_by_every_command_that_meets_it_and_one_that_differs_is_told_ap
         "mark marten --json",
         "feedback --group pages sessions/marten",
         "group --paper saltmarsh-a sessions --json",
-        "boundary --key @a.key sessions --json",
+        "boundary --key @a.key sessions --top 2/5 --ratio 5:3:2 --json",
         "progress marten --json",
     ];
     for words in commands {

@@ -91,7 +91,7 @@ fn made_up_cohorts_come_out_as_counted_elsewhere() {
         let top = case["top_share"].as_str().unwrap();
         for (key, tie) in TIES {
             let words = format!(
-                "boundary --marks marks.csv --top {top} --ratio {} --tie {tie}",
+                "boundary --marks marks.csv --top {top} --ratio {} --names bronze,silver,gold --tie {tie}",
                 ratio.join(":")
             );
             let found = folder.json(&words);
@@ -130,7 +130,7 @@ fn columns_of_exact_marks_come_out_as_counted_elsewhere() {
             for (tie, mark, people) in [("not-above", 3, 4), ("at-least", 5, 6), ("nearest", 7, 8)]
             {
                 let words = format!(
-                    "boundary --marks {path}{prefix}_scored.csv --column {} --tie {tie}",
+                    "boundary --marks {path}{prefix}_scored.csv --column {} --tie {tie} --top 50% --ratio 3:2:1 --names bronze,silver,gold",
                     &row[0]
                 );
                 let found = folder.json(&words);
@@ -161,19 +161,21 @@ fn thirty_people_have_these_boundaries_and_places() {
         ("not-above", ["20", "18", "16"], [2, 6, 13]),
         ("at-least", ["19", "17", "15"], [4, 9, 17]),
     ] {
-        let found = folder.json(&format!("boundary --marks thirty.csv --tie {tie}"));
+        let found = folder.json(&format!("boundary --marks thirty.csv --tie {tie} --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"));
         assert_eq!(found["people"], json!(30), "the absent one is not a nought");
         assert_eq!(field(&found, "boundary"), json!(marks), "{tie}");
         assert_eq!(field(&found, "count"), json!(counts), "{tie}");
         assert_eq!(field(&found, "quota"), json!([2.5, 7.5, 15.0]), "{tie}");
     }
     let places = |cap: usize| {
-        folder.json(&format!("boundary --marks thirty.csv --places {cap}"))["places"].clone()
+        folder.json(&format!("boundary --marks thirty.csv --places {cap} --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"))["places"].clone()
     };
     assert_eq!(places(5), json!({"cap": 5, "boundary": "19", "count": 4}));
     assert_eq!(places(8), json!({"cap": 8, "boundary": "18", "count": 6}));
     assert_eq!(places(0), json!({"cap": 0, "boundary": null, "count": 0}));
-    let page = folder.page("boundary --marks thirty.csv --places 5");
+    let page = folder.page(
+        "boundary --marks thirty.csv --places 5 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern",
+    );
     assert!(
         page.contains("5 places: 19 and above, 4 people. The next mark, 18, would make it 6."),
         "{page}"
@@ -185,27 +187,28 @@ fn thirty_people_have_these_boundaries_and_places() {
 fn a_small_group_has_a_range_beside_each_boundary() {
     let folder = Folder::new();
     thirty(&folder);
-    let found = folder.json("boundary --marks thirty.csv --bootstrap 1");
+    let found = folder.json("boundary --marks thirty.csv --bootstrap 1 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert_eq!(
         field(&found, "range_80"),
         json!([["19", "22"], ["17", "18"], ["15", "16"]])
     );
-    let again = folder.json("boundary --marks thirty.csv --bootstrap 1");
+    let again = folder.json("boundary --marks thirty.csv --bootstrap 1 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert_eq!(found, again);
-    let page = folder.page("boundary --marks thirty.csv --tie not-above --bootstrap 7");
+    let page = folder.page("boundary --marks thirty.csv --tie not-above --bootstrap 7 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert!(
-        page.contains("In 16 of 100 drawn groups nobody got gold."),
+        page.contains("In 16 of 100 drawn groups nobody got tern."),
         "{page}"
     );
     assert!(page.contains("(seed 7)"), "{page}");
     folder.file("eight.csv", "19\n17\n16\n15\n15\n13\n11\n9\n");
-    let found = folder.json("boundary --marks eight.csv --bootstrap 1");
+    let found = folder.json("boundary --marks eight.csv --bootstrap 1 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert_eq!(field(&found, "boundary"), json!(["19", "17", "15"]));
     assert_eq!(field(&found, "range_80")[2], json!(["13", "17"]));
-    let page = folder.page("boundary --marks eight.csv");
+    let page = folder
+        .page("boundary --marks eight.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert!(
         page.replace('\n', " ")
-            .contains("drawn groups gold and silver had the same line"),
+            .contains("drawn groups tern and curlew had the same line"),
         "{page}"
     );
     assert!(
@@ -221,16 +224,16 @@ fn a_page_says_what_was_asked_and_what_was_got() {
     let marks: Vec<String> = (1..=120).map(|mark| mark.to_string()).collect();
     folder.file("many.csv", &format!("Mark\r\n{}\r\n", marks.join("\r\n")));
     assert_eq!(
-        folder.page("boundary --marks many.csv"),
+        folder.page("boundary --marks many.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"),
         "120 people, marks 1 to 120\n\
-         Top 50 % in the ratio 3 : 2 : 1: bronze 25 %, silver 16 2/3 %, gold 8 1/3 %.\n\
+         Top 50 % in the ratio 3 : 2 : 1: dunlin 25 %, curlew 16 2/3 %, tern 8 1/3 %.\n\
          Tie rule nearest: the mark with the number of people at or above it nearest the\n\
          quota, the lower mark of two equally near.\n\
          \n\
          Award   Boundary  Quota  Or better           Just this\n\
-         gold         111     10         10   8.33 %         10   8.33 %\n\
-         silver        91     30         30  25.00 %         20  16.67 %\n\
-         bronze        61     60         60  50.00 %         30  25.00 %\n\
+         tern         111     10         10   8.33 %         10   8.33 %\n\
+         curlew        91     30         30  25.00 %         20  16.67 %\n\
+         dunlin        61     60         60  50.00 %         30  25.00 %\n\
          none                                                60  50.00 %\n\
          \n\
          Quota and \"or better\" count everybody who gets the award or a better one.\n"
@@ -269,7 +272,7 @@ fn what_is_wrong_has_its_sentence() {
         (
             "--marks good.csv --top 50",
             2,
-            "--top 50 is a share over 100 %; write a share of the group such as 50%",
+            "--top 50 is a share over 100 %; write a share of the group such as 40%",
         ),
         (
             "--marks good.csv --top 0%",
@@ -288,12 +291,12 @@ fn what_is_wrong_has_its_sentence() {
             "--ratio 3:-1 is no ratio",
         ),
         (
-            "--marks good.csv --names a,b",
+            "--marks good.csv --top 50% --ratio 3:2:1 --names a,b",
             2,
             "--names a,b has 2 names where the ratio has 3 parts",
         ),
         (
-            "--marks good.csv --names a,b,a",
+            "--marks good.csv --top 50% --ratio 3:2:1 --names a,b,a",
             2,
             "--names a,b,a has a twice",
         ),
@@ -337,11 +340,15 @@ fn what_is_wrong_has_its_sentence() {
         assert!(told.contains(sentence), "{sentence} in {told}");
     }
     assert_eq!(
-        folder.json("boundary --marks two.csv --column b")["people"],
+        folder.json(
+            "boundary --marks two.csv --column b --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"
+        )["people"],
         json!(1)
     );
     assert_eq!(
-        folder.json("boundary --marks two.csv --column 2")["people"],
+        folder.json(
+            "boundary --marks two.csv --column 2 --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"
+        )["people"],
         json!(1)
     );
 }
@@ -354,7 +361,7 @@ fn a_closed_pipe_ends_quietly() {
     thirty(&folder);
     let path = folder.file("x", "").with_file_name("thirty.csv");
     let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .args(["boundary", "--marks"])
+        .args(["boundary", "--top", "1/2", "--ratio", "1", "--marks"])
         .arg(path)
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -388,9 +395,12 @@ fn a_class_answer_list_is_marked_and_gives_the_boundaries_of_its_marks() {
     );
     folder.file("marks.csv", "mark\n10\n8\n6\n6\n2\n0\n");
     let by_answers = folder.json(
-        "boundary --answers class.csv --paper made.paper.ron --key made.key.ron --blank-codes 0",
+        "boundary --answers class.csv --paper made.paper.ron --key made.key.ron --blank-codes 0 --top 50% --ratio 3:2:1",
     );
-    assert_eq!(by_answers, folder.json("boundary --marks marks.csv"));
+    assert_eq!(
+        by_answers,
+        folder.json("boundary --marks marks.csv --top 50% --ratio 3:2:1")
+    );
     assert_eq!(by_answers["people"], 6);
     let told = folder.refused("boundary --answers class.csv --key made.key.ron", 2);
     assert!(told.contains("--paper"), "{told}");

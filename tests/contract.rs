@@ -395,7 +395,7 @@ fn boundary_gives_the_best_award_first() {
         "mark\n60\n61.5\n1/4\n80\n95\n20\n77\n",
     )
     .unwrap();
-    let words = "boundary --marks marks.csv --top 50% --ratio 3:2:1 --places 2 --bootstrap 3";
+    let words = "boundary --marks marks.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern --places 2 --bootstrap 3";
     let boundary = told(&files, words);
     has(
         &boundary,
@@ -418,7 +418,7 @@ fn boundary_gives_the_best_award_first() {
         .iter()
         .map(|award| &award["name"])
         .collect();
-    assert_eq!(names, ["gold", "silver", "bronze"]);
+    assert_eq!(names, ["tern", "curlew", "dunlin"]);
     has(
         &boundary["places"],
         &[

@@ -84,7 +84,7 @@ fn tables_come_through_pipes_and_what_is_wrong_in_them_has_its_line() {
     let dir = folder();
     let (code, said) = run(
         dir.path(),
-        "printf 'mark\\n5\\n7\\n' | pacebell boundary --marks /dev/stdin --json",
+        "printf 'mark\\n5\\n7\\n' | pacebell boundary --marks /dev/stdin --top 50% --ratio 1 --json",
     );
     assert_eq!((code, said.as_str()), (0, ""));
     let (code, said) = run(

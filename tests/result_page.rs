@@ -98,15 +98,15 @@ fn marks() -> Marks {
         with_guess_round: sheet(66, all),
         worked: sheet(62, vec![]),
         awards: vec![
-            award("bronze", 52, true, true, None),
-            award("silver", 66, false, true, None),
+            award("dunlin", 52, true, true, None),
+            award("curlew", 66, false, true, None),
             award(
-                "gold",
-                98,
+                "tern",
+                90,
                 false,
                 false,
                 Some(Short {
-                    by: Mark::whole(36),
+                    by: Mark::whole(28),
                     ways: Ways::Either(vec![four]),
                 }),
             ),

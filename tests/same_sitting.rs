@@ -24,7 +24,7 @@ fn a_copied_session_file_moves_no_forecast_no_season_and_no_group() {
         "plan marten --paper saltmarsh-b --json",
         "progress marten --json",
         "group --paper @a.paper --key @a.key --json sessions",
-        "boundary --key @a.key --json sessions/marten sessions/otter sessions/teasel",
+        "boundary --key @a.key --top 2/5 --ratio 5:3:2 --json sessions/marten sessions/otter sessions/teasel",
     ];
     let before: Vec<_> = commands.iter().map(|words| files.run(words).out).collect();
     let original = files.sitting("marten", "a");

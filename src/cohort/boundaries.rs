@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use num_rational::Ratio;
 
 use crate::domain::mark::Mark;
+use crate::domain::paper::TieSide;
 use crate::stats::boundary::{Ranking, Share, TieRule};
 use crate::stats::resample;
 use crate::stats::wide;
@@ -15,6 +16,16 @@ pub const RESAMPLES: usize = 20_000;
 pub const SMALL: usize = 100;
 /// The middle share of the redrawn lines that a range holds.
 pub const LEVEL: f64 = 0.8;
+
+impl From<TieSide> for TieRule {
+    fn from(side: TieSide) -> Self {
+        match side {
+            TieSide::NotAbove => Self::NotAbove,
+            TieSide::AtLeast => Self::AtLeast,
+            TieSide::Nearest => Self::Nearest,
+        }
+    }
+}
 
 /// Which share of a group gets awards, and how it is split.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -42,7 +42,7 @@ mark in time; it is null where declined says why.")]
 pub struct AimArgs {
     /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
     paper: String,
-    /// The mark to reach, such as 98, 62.5 or "25 1/3"
+    /// The mark to reach, such as 80, 62.5 or "25 1/3"
     #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]
     mark: Option<String>,
     /// The award to reach, by its name in the paper

@@ -5,6 +5,7 @@ mod sittings;
 
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::bar::{Bar, Counts};
 use super::failure::Failure;
@@ -12,8 +13,9 @@ use super::outlets::{remark, written};
 use super::read::entry;
 use crate::cohort::boundaries::{Cut, MarkCounts, SMALL, Terms};
 use crate::domain::mark::Mark;
+use crate::domain::paper::{Award, Paper, TieSide};
 use crate::reports::boundary::{Set, json, page};
-use crate::stats::boundary::TieRule;
+use crate::storage::catalogue::Catalogue;
 use crate::storage::files::marks::Marks;
 use crate::storage::files::{self, FileTrouble};
 use crate::words;
@@ -47,8 +49,8 @@ pub struct BoundaryArgs {
     /// A class answer list, a row of answers a pupil; they are marked under the paper's rule
     #[arg(long, value_name = "FILE.csv", group = "from", requires = "paper")]
     answers: Option<PathBuf>,
-    /// The paper of the answer list: its file, or its id
-    #[arg(long, value_name = "PAPER", requires = "answers")]
+    /// The paper of the answer list or of the marks: its file, or its id
+    #[arg(long, value_name = "PAPER", conflicts_with = "files")]
     paper: Option<String>,
     /// What stands for a blank in the answer list, beside an empty cell and -
     #[arg(
@@ -73,28 +75,18 @@ pub struct BoundaryArgs {
     /// marks, total or score]
     #[arg(long, value_name = "NAME", requires = "marks")]
     column: Option<String>,
-    /// The share of the group that gets an award
-    #[arg(
-        long,
-        value_name = "SHARE",
-        default_value = "50%",
-        allow_hyphen_values = true
-    )]
-    top: String,
-    /// How the awards share it, lowest award first
-    #[arg(
-        long,
-        value_name = "RATIO",
-        default_value = "3:2:1",
-        allow_hyphen_values = true
-    )]
-    ratio: String,
-    /// The awards' names, lowest award first [default: bronze,silver,gold where there are three]
+    /// The share of the group that gets an award, such as 40% [default: the paper file's]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    top: Option<String>,
+    /// How the awards share it, lowest award first, such as 5:3:2 [default: the paper file's]
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    ratio: Option<String>,
+    /// The awards' names, lowest award first [default: the paper file's]
     #[arg(long, value_name = "LIST")]
     names: Option<String>,
-    /// Where a boundary falls when no mark meets the quota
-    #[arg(long, value_name = "RULE", value_enum, default_value_t = Tie::Nearest)]
-    tie: Tie,
+    /// Where a boundary falls when no mark meets the quota [default: the paper file's, else nearest]
+    #[arg(long, value_name = "RULE", value_enum)]
+    tie: Option<Tie>,
     /// How many places there are for a further round
     #[arg(long, value_name = "N")]
     places: Option<usize>,
@@ -123,7 +115,7 @@ pub enum Tie {
     Nearest,
 }
 
-impl From<Tie> for TieRule {
+impl From<Tie> for TieSide {
     fn from(tie: Tie) -> Self {
         match tie {
             Tie::NotAbove => Self::NotAbove,
@@ -135,7 +127,7 @@ impl From<Tie> for TieRule {
 
 /// How to write a share.
 #[derive(Debug, thiserror::Error)]
-#[error("write a share of the group such as 50%, 1/2 or 0.5")]
+#[error("write a share of the group such as 40%, 2/5 or 0.4")]
 struct ShareForm;
 
 /// Why there are no boundaries.
@@ -143,6 +135,14 @@ struct ShareForm;
 enum BoundaryError<'a> {
     #[error("{} are too many to draw again; their lines hardly move, so leave --bootstrap out", counted_as(*.0, "person", "people"))]
     TooManyPeople(usize),
+    #[error(
+        "it's not known which share of the group gets an award. Add --top and --ratio, such as --top 40% --ratio 5:3:2 (lowest award first), or put shares in the paper file and name it with --paper"
+    )]
+    NoTop,
+    #[error(
+        "it's not known how the awards share the top. Add --ratio, such as --ratio 5:3:2 (lowest award first)"
+    )]
+    RatioMissing,
     #[error("--top and --ratio have too many digits to stay exact; use rounder numbers")]
     TooManyDigits,
     #[error("--top {0} is no share; {ShareForm}")]
@@ -156,7 +156,7 @@ enum BoundaryError<'a> {
     #[error("--ratio {0} has a zero, an award that nobody gets; leave that award out")]
     ZeroInRatio(&'a str),
     #[error(
-        "--ratio {0} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 3:2:1"
+        "--ratio {0} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 5:3:2"
     )]
     NoRatio(&'a str),
     #[error("--names {text} has {} where the ratio has {}; write one for each, lowest award first", counted(*names, "name"), counted(*parts, "part"))]
@@ -187,19 +187,25 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let terms = terms(args)?;
+    let given = GivenTerms::of(args)?;
     let list = args.answers.as_ref().zip(args.paper.as_ref());
-    let marks = match (&args.marks, list) {
-        (Some(file), _) => column(file, args.column.as_deref())?,
+    let (marks, paper) = match (&args.marks, list) {
+        (Some(file), _) => {
+            let paper = named_paper(args, sessions)?;
+            (column(file, args.column.as_deref())?, paper)
+        }
         (None, Some((list, paper))) => {
             let key = args.key.as_deref();
-            sheets::marks(list, paper, key, &args.blank_codes, sessions, aside)?
+            let (marks, paper) =
+                sheets::marks(list, paper, key, &args.blank_codes, sessions, aside)?;
+            (marks, Some(paper))
         }
         (None, None) => {
             let entry = entry(args.every);
             sittings::marks(&args.files, args.key.as_ref(), entry, sessions, aside)?
         }
     };
+    let terms = terms(args, given, paper.as_deref())?;
     let cohort = MarkCounts::new(marks.counts);
     let cuts = cohort.cuts(&terms);
     let shown = !args.json && cohort.people() < SMALL;
@@ -237,11 +243,51 @@ pub fn run(
     written(out, &told)
 }
 
-fn terms(args: &BoundaryArgs) -> Result<Terms, Failure> {
-    let top = share(&args.top)?;
-    let ratio = ratio(&args.ratio)?;
-    let names = names(args.names.as_deref(), ratio.len())?;
-    let terms = Terms::new(top, ratio, names, args.tie.into());
+/// The paper named beside a column of marks: with `--paper`, else the one to be written into.
+fn named_paper(
+    args: &BoundaryArgs,
+    sessions: Option<&Path>,
+) -> Result<Option<Arc<Paper>>, Failure> {
+    let written = || args.write.as_ref().map(|file| file.display().to_string());
+    let Some(named) = args.paper.clone().or_else(written) else {
+        return Ok(None);
+    };
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(&named)]);
+    let (paper, _file) = catalogue.paper(&named).map_err(Failure::could_not)?;
+    Ok(Some(paper))
+}
+
+/// The share and the ratio that the words give.
+struct GivenTerms {
+    top: Option<Mark>,
+    ratio: Option<Vec<u64>>,
+}
+
+impl GivenTerms {
+    fn of(args: &BoundaryArgs) -> Result<Self, Failure> {
+        Ok(Self {
+            top: args.top.as_deref().map(share).transpose()?,
+            ratio: args.ratio.as_deref().map(ratio).transpose()?,
+        })
+    }
+}
+
+/// What the words say, and for what they leave out what the paper file says.
+fn terms(args: &BoundaryArgs, given: GivenTerms, paper: Option<&Paper>) -> Result<Terms, Failure> {
+    let own = paper.and_then(|paper| paper.shares.as_ref());
+    let Some(top) = given.top.or_else(|| own.map(|own| own.top)) else {
+        return Err(Failure::wrong_words(BoundaryError::NoTop));
+    };
+    let own_ratio = || own.map(|own| own.ratio.iter().copied().map(u64::from).collect());
+    let Some(ratio) = given.ratio.or_else(own_ratio) else {
+        return Err(Failure::wrong_words(BoundaryError::RatioMissing));
+    };
+    let awards = paper.map_or(&[][..], |paper| &paper.outline.awards);
+    let names = names(args.names.as_deref(), ratio.len(), awards)?;
+    let tie = args.tie.map(TieSide::from);
+    let tie = tie.or_else(|| own.map(|own| own.tie));
+    let tie = tie.unwrap_or(TieSide::Nearest);
+    let terms = Terms::new(top, ratio, names, tie.into());
     terms.ok_or_else(|| Failure::wrong_words(BoundaryError::TooManyDigits))
 }
 
@@ -275,11 +321,11 @@ fn ratio(text: &str) -> Result<Vec<u64>, Failure> {
     text.split(':').map(part).collect()
 }
 
-fn names(text: Option<&str>, awards: usize) -> Result<Vec<String>, Failure> {
+fn names(text: Option<&str>, awards: usize, own: &[Award]) -> Result<Vec<String>, Failure> {
     let Some(text) = text else {
         return Ok(match awards {
+            _ if own.len() == awards => own.iter().map(|award| award.name.clone()).collect(),
             1 => vec!["award".into()],
-            3 => ["bronze", "silver", "gold"].map(String::from).to_vec(),
             _ => (1..=awards)
                 .map(|number| format!("award {number}"))
                 .collect(),

@@ -41,7 +41,7 @@ fn paper() -> Paper {
     let paper = papers::paper("Heron paper", 10, sections);
     let outline = Outline {
         id: "heron".into(),
-        awards: vec![award("bronze", 8), award("silver", 18), award("gold", 26)],
+        awards: vec![award("dunlin", 8), award("curlew", 18), award("tern", 26)],
         rule_checked: Some(RuleChecked {
             on: NaiveDate::from_ymd_opt(2026, 9, 3).unwrap(),
             by: "T.M.".into(),

@@ -10,8 +10,6 @@ use ratatui::style::{Color, Modifier, Style};
 
 /// Blue, for notices.
 const BLUE: u8 = 63;
-/// Reddish purple, for flags.
-const PURPLE: u8 = 163;
 /// Brownish red, for trouble.
 const RED: u8 = 131;
 /// Bluish green, for what is saved or right.
@@ -58,7 +56,6 @@ impl Theme {
     pub const fn colour() -> Self {
         let plain = Self::plain();
         Self {
-            flag: plain.flag.fg(Color::Indexed(PURPLE)),
             notice: plain.notice.fg(Color::Indexed(BLUE)),
             trouble: plain.trouble.fg(Color::Indexed(RED)),
             fine: plain.fine.fg(Color::Indexed(GREEN)),
@@ -99,7 +96,7 @@ mod tests {
 
     #[test]
     fn every_tint_keeps_the_contrast_on_black_and_on_white() {
-        for index in [BLUE, PURPLE, RED, GREEN] {
+        for index in [BLUE, RED, GREEN] {
             let own = luminance(index);
             let (on_black, on_white) = ((own + 0.05) / 0.05, 1.05 / (own + 0.05));
             assert!(

@@ -268,7 +268,7 @@ pub const REST_BREAKS: (&str, &str) =
 /// See [`TIME`].
 pub const QUESTIONS: (&str, &str) = (
     "Questions",
-    "Which ones are sat. For others type first-last: 1-15.",
+    "Which ones are sat. For others type first-last: 1-10.",
 );
 /// See [`TIME`].
 pub const REMINDER: (&str, &str) = (
@@ -305,6 +305,6 @@ pub fn no_extra_time(typed: &str, most: i64) -> String {
 /// Of what was typed for the questions.
 pub fn no_questions(typed: &str, last: QuestionNo) -> String {
     format!(
-        "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-15"
+        "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-10"
     )
 }

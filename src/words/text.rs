@@ -268,7 +268,7 @@ mod tests {
 
     #[test]
     fn a_capital_is_put_first() {
-        assert_eq!(capital("gold"), "Gold");
+        assert_eq!(capital("tern"), "Tern");
         assert_eq!(capital("ßx"), "SSx");
         assert_eq!(capital(""), "");
     }

@@ -51,7 +51,7 @@ fn sittings_are_marked_and_ranked() {
         );
     }
     let files = names.map(|name| format!("{name}.session.ron")).join(" ");
-    let words = format!("boundary {files} --key made.key.ron --ratio 1 --names shell");
+    let words = format!("boundary {files} --key made.key.ron --top 50% --ratio 1 --names shell");
     let found = folder.json(&words);
     assert_eq!(
         (&found["people"], field(&found, "boundary")),

@@ -46,10 +46,10 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         "73 of 125 marks",
         range.as_str(),
         "16 of 25 questions right in time.",
-        "You reached bronze (from 54 marks) in time.",
-        "With the guesses after time was up it would have been 80, enough for silver (from 76 marks).",
+        "You reached dunlin (from 54 marks) in time.",
+        "With the guesses after time was up it would have been 80, enough for curlew (from 76 marks).",
         "Only answers in time count for an award.",
-        "Next is silver (from 76 marks). Enough for it: ",
+        "Next is curlew (from 76 marks). Enough for it: ",
         "Questions 1 to 7 are all right.",
         "Question 8 took 8 minutes. What told you to stay?",
         "This time: 4 of 25 questions blank.",
@@ -63,7 +63,7 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
 }
 
 /// Questions 1 to 8 at 4 marks are 32 in time; 9, 10, 24 and 25 guessed after it make 32 + 8 + 14 = 54,
-/// which is bronze's boundary.
+/// which is dunlin's boundary.
 #[test]
 fn guesses_after_time_reach_no_award() {
     let made = Made::of("saltmarsh-a", "curlew").straight(1, 100, "rrrrrrrr");
@@ -74,13 +74,13 @@ fn guesses_after_time_reach_no_award() {
     assert_eq!(told.award, None);
     assert!(!text.contains("reached"), "{text}");
     for said in [
-        "it would have been 54, enough for bronze (from 54 marks). Only answers in time count",
-        "Next is bronze (from 54 marks). Enough for it: ",
+        "it would have been 54, enough for dunlin (from 54 marks). Only answers in time count",
+        "Next is dunlin (from 54 marks). Enough for it: ",
     ] {
         assert!(text.contains(said), "{said}\n{text}");
     }
     assert_eq!(
-        text.matches("bronze 54").count(),
+        text.matches("dunlin 54").count(),
         1,
         "one line in the curve"
     );
@@ -106,19 +106,19 @@ fn a_typed_in_sheet_is_not_timed() {
         let made = made.straight(1, 0, answers);
         words(&made.close(pacebell::domain::event::Ending::Entered).page())
     };
-    let bronze = entered("rrrrrrrrrrrrrwww-");
+    let dunlin = entered("rrrrrrrrrrrrrwww-");
     assert!(
-        bronze.contains("You answered 16 of 25 questions."),
-        "{bronze}"
+        dunlin.contains("You answered 16 of 25 questions."),
+        "{dunlin}"
     );
-    assert!(bronze.contains("Not timed (on other days"), "{bronze}");
-    assert!(bronze.contains("13 of 25 questions right."), "{bronze}");
+    assert!(dunlin.contains("Not timed (on other days"), "{dunlin}");
+    assert!(dunlin.contains("13 of 25 questions right."), "{dunlin}");
     assert!(
-        bronze.contains("You reached bronze (from 54 marks)."),
-        "{bronze}"
+        dunlin.contains("You reached dunlin (from 54 marks)."),
+        "{dunlin}"
     );
     for text in [
-        bronze,
+        dunlin,
         entered("wwww"),
         entered("-"),
         entered(&"r".repeat(25)),
@@ -376,7 +376,7 @@ fn a_sitting_that_was_given_up_has_no_mark() {
     let text = words(&sittings::abandoned().page());
     assert!(told.marks.is_none() && told.again.is_empty() && told.habit.is_empty());
     assert!(text.contains("It is kept, and asks for no mark."));
-    for word in [" wrong", "125", "Your mark", "bronze"] {
+    for word in [" wrong", "125", "Your mark", "dunlin"] {
         assert!(!text.contains(word), "{word}: {text}");
     }
 }
@@ -386,7 +386,7 @@ fn nothing_and_everything_right_are_both_met_with_a_true_kind_word() {
     let nothing = words(&sittings::blank().page());
     assert!(nothing.contains("0 of 125 marks") && nothing.contains("That is how it begins."));
     let all = words(&sittings::all_right().page());
-    assert!(all.contains("125 of 125 marks") && all.contains("You reached gold"));
+    assert!(all.contains("125 of 125 marks") && all.contains("You reached tern"));
     assert!(!all.contains("try again") && !all.contains("Next is"));
 }
 

@@ -443,7 +443,7 @@ fn a_guess_after_time_reaches_no_award_in_any_sentence() {
 
     let mut header = twenty();
     header.paper.awards = vec![Award {
-        name: "bronze".into(),
+        name: "dunlin".into(),
         boundary: Mark::whole(30),
     }];
     let mut events = Desk::new().straight(0, 100, 1..=5).time_up(3600);
@@ -462,15 +462,15 @@ fn a_guess_after_time_reaches_no_award_in_any_sentence() {
         .into_iter()
         .flat_map(|block| block.lines)
         .collect();
-    let bronze: Vec<_> = page.iter().filter(|line| line.contains("bronze")).collect();
+    let dunlin: Vec<_> = page.iter().filter(|line| line.contains("dunlin")).collect();
     assert!(
-        bronze.len() == 1 && bronze[0].contains("one more"),
-        "{bronze:?}"
+        dunlin.len() == 1 && dunlin[0].contains("one more"),
+        "{dunlin:?}"
     );
     for said in [
         pacebell::words::marks::reached(award),
         pacebell::words::review::award(award),
-        bronze[0].clone(),
+        dunlin[0].clone(),
     ] {
         assert!(
             !said.contains("guess") && !said.contains("reached"),

@@ -58,7 +58,7 @@ fn the_page_says_mark_range_awards_picture_and_sources() {
         "In 8 of 10 such sittings it lies from ",
         "boundary 50 to 56 in 4 past years",
         "How the mark may fall",
-        "< bronze",
+        "< dunlin",
         "From 4 marked sittings of otter",
         "8 sittings of 8 other pupils",
         "Method: ",
@@ -99,7 +99,7 @@ fn json_has_exact_marks_and_chances_that_add_to_one() {
         .iter()
         .map(|award| award["name"].as_str().unwrap())
         .collect();
-    assert_eq!(names, ["bronze", "silver", "gold"]);
+    assert_eq!(names, ["dunlin", "curlew", "tern"]);
     for award in awards {
         let (chance, range) = (award["chance"].as_f64().unwrap(), &award["range_80"]);
         assert!(

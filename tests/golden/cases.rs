@@ -165,10 +165,13 @@ pub(crate) const CASES: &[(&str, &str)] = &[
         "luck-total-json",
         "luck saltmarsh-old --guesses 3,18,21-25 --total --right 1-2 --json",
     ),
-    ("boundary-marks", "boundary --marks marks.csv --places 3"),
+    (
+        "boundary-marks",
+        "boundary --marks marks.csv --top 50% --ratio 3:2:1 --places 3",
+    ),
     (
         "boundary-marks-json",
-        "boundary --marks marks.csv --places 3 --json",
+        "boundary --marks marks.csv --top 50% --ratio 3:2:1 --places 3 --json",
     ),
     (
         "boundary-not-above-json",
@@ -176,25 +179,28 @@ pub(crate) const CASES: &[(&str, &str)] = &[
     ),
     (
         "boundary-at-least-json",
-        "boundary --marks marks.csv --tie at-least --bootstrap 7 --json",
+        "boundary --marks marks.csv --top 2/5 --ratio 5:3:2 --tie at-least --bootstrap 7 --json",
     ),
     (
         "boundary-list",
-        "boundary --answers answers.csv --paper saltmarsh-a --key @a.key --bootstrap 7",
+        "boundary --answers answers.csv --paper saltmarsh-a --key @a.key --top 2/5 --ratio 5:3:2 --bootstrap 7",
     ),
     (
         "boundary-list-json",
-        "boundary --answers answers.csv --paper saltmarsh-a --key @a.key --json",
+        "boundary --answers answers.csv --paper saltmarsh-a --key @a.key --top 2/5 --ratio 5:3:2 --json",
     ),
     (
         "boundary-sittings",
-        "boundary @lapwing-a @marten-a @teasel-a --key @a.key",
+        "boundary @lapwing-a @marten-a @teasel-a --key @a.key --top 2/5 --ratio 5:3:2",
     ),
     (
         "boundary-sittings-json",
-        "boundary @lapwing-a @marten-a @teasel-a --key @a.key --json",
+        "boundary @lapwing-a @marten-a @teasel-a --key @a.key --top 2/5 --ratio 5:3:2 --json",
     ),
-    ("boundary-other-papers", "boundary sessions --key @a.key"),
+    (
+        "boundary-other-papers",
+        "boundary sessions --key @a.key --top 2/5 --ratio 5:3:2",
+    ),
     (
         "plan-marten",
         "plan marten --paper saltmarsh-b => sessions/marten/saltmarsh-b.plan.ron",

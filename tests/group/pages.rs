@@ -8,7 +8,7 @@ use crate::room::{PaperText, Room, sheets};
 fn class() -> (Room, String) {
     let mut paper = PaperText::plain("ABCDE", 6);
     paper.sections = vec![(1, 4, "4", "0", "0"), (5, 6, "7", "-1", "0")];
-    paper.awards = "(name: \"bronze\", boundary: 12), (name: \"gold\", boundary: 24)".into();
+    paper.awards = "(name: \"dunlin\", boundary: 12), (name: \"tern\", boundary: 24)".into();
     let mut rows: Vec<String> = Vec::new();
     for index in 0..40_u32 {
         let strong = index % 4 != 0;
@@ -40,8 +40,8 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
     for words in [
         "Heron paper",
         "40 answer sheets, from a list, so there are no times. Marks are out of 30.",
-        "< gold 24",
-        "bronze (12 marks and more): 31 people, 78 %.",
+        "< tern 24",
+        "dunlin (12 marks and more): 31 people, 78 %.",
         "1. Question 4: 28 of 40 chose E and did better elsewhere, 12 chose D as the key says: is the key right?",
         "2. Time: 8 of 40 did not get as far as question 5, 36 not to question 6.",
         "A practice estimate from 40 answer sheets; not an official result.",

@@ -284,15 +284,15 @@ fn total(right: impl Fn(u16) -> bool) -> Mark {
     mark(&(1..=25).map(answer).collect::<Vec<_>>(), &key, &rule).total
 }
 
-/// 15 x 5 + 10 x 6 = 135; 15 x 5 + 4 x 6 = 99 and 15 x 5 + 3 x 6 = 93 stand on either side of 98;
-/// three, four and five fifths of the first part are 45, 60 and 75 (common practice, no source).
+/// 15 x 5 + 10 x 6 = 135; 15 x 5 + 4 x 6 = 99 and 15 x 5 + 3 x 6 = 93 stand on either side of 95;
+/// six, eleven and fifteen right are 30, 55 and 75 (common practice, no source).
 #[test]
 fn a_paper_of_fifteen_at_five_and_ten_at_six() {
-    let boundary = Mark::whole(98);
+    let boundary = Mark::whole(95);
     assert_eq!(total(|_| true), Mark::whole(135));
     assert!(total(|n| n <= 19) >= boundary && total(|n| n <= 18) < boundary);
     assert_eq!(
-        [9, 12, 15].map(|last| total(|n| n <= last)),
-        [45, 60, 75].map(Mark::whole)
+        [6, 11, 15].map(|last| total(|n| n <= last)),
+        [30, 55, 75].map(Mark::whole)
     );
 }

@@ -26,7 +26,7 @@ pub(crate) const PAPER: &str = r#"(
         (name: "1-3", first: 1, last: 3, right: 4),
         (name: "4-6", first: 4, last: 6, right: 7),
     ]),
-    awards: [(name: "bronze", boundary: 8), (name: "silver", boundary: 18)],
+    awards: [(name: "dunlin", boundary: 8), (name: "curlew", boundary: 18)],
     questions: [(), (), (), (), (), ()],
 )"#;
 

@@ -24,9 +24,9 @@ fn one_sitting_is_a_page() {
         "Mark in time          15  of 33",
         "Worked out            11  of 33  (guesses counted as blank)",
         "1-3          2      1      0     0      8  12",
-        "bronze     8  reached",
-        "silver    18  3 short",
-        "For silver in time: one more right in 1-3, or one in 4-6.",
+        "dunlin     8  reached",
+        "curlew    18  3 short",
+        "For curlew in time: one more right in 1-3, or one in 4-6.",
         "1 guess (in time): about 0.8 marks expected, 4 came; this much or more happens",
         "- First check this year's rule: no check of this one is noted.",
     ] {
@@ -92,7 +92,7 @@ fn several_sittings_are_a_table() {
     made.session("heron");
     let table = out(&made.mark(&["otter.session.ron", "heron.session.ron"]));
     assert!(
-        table.contains("\nheron  20 Nov 2026       15            15      11  33  bronze\n"),
+        table.contains("\nheron  20 Nov 2026       15            15      11  33  dunlin\n"),
         "{table}"
     );
 }

@@ -72,11 +72,11 @@ fn shares_and_words_that_fit_nothing_are_told() {
         (
             "ratio: \"3:1\"",
             "ratio: «\"3:0\"",
-            "shares, ratio: \"3:0\" is no ratio; write whole numbers from 1 to 1000000 with colons between, lowest award first, such as \"3:2:1\"",
+            "shares, ratio: \"3:0\" is no ratio; write whole numbers from 1 to 1000000 with colons between, lowest award first, such as \"5:3:2\"",
         ),
         (
             "ratio: \"3:1\"",
-            "ratio: «\"3:2:1\"",
+            "ratio: «\"5:3:2\"",
             "shares, ratio: the ratio has 3 parts and the paper 2 awards; write a part for each award, lowest award first",
         ),
         (

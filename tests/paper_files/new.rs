@@ -104,7 +104,7 @@ fn every_line_that_may_be_used_can_be_used() {
         .iter()
         .map(|award| award.name.as_str())
         .collect();
-    assert_eq!(names, ["bronze", "silver", "gold"]);
+    assert_eq!(names, ["dunlin", "curlew", "tern"]);
     assert_eq!((paper.past.len(), paper.conditions.len()), (1, 2));
     assert!(paper.outline.rule_checked.is_some());
     let note = [

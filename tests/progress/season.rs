@@ -27,7 +27,7 @@ fn sat(week: i64, paper: &str, answers: &str) -> (Header, Vec<Stamped>) {
     header.sitting = format!("{paper}-{week}");
     header.paper.id = paper.into();
     header.paper.awards = vec![Award {
-        name: "bronze".into(),
+        name: "dunlin".into(),
         boundary: Mark::whole(20),
     }];
     header.started += TimeDelta::weeks(week);
@@ -141,7 +141,7 @@ fn only_sittings_under_the_same_conditions_are_compared() {
             "g other"
         ]
     );
-    // Margins over bronze at 20: 20 and 24 marks of 40; blanks 5 and 0.
+    // Margins over dunlin at 20: 20 and 24 marks of 40; blanks 5 and 0.
     let slope = |of| {
         season
             .trends

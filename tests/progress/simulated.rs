@@ -267,7 +267,7 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
                 luck_out: luck_taken_out(&marked, &paper.key, outline),
                 max: marked.max,
                 margins: vec![Margin {
-                    award: "bronze".into(),
+                    award: "dunlin".into(),
                     boundary,
                     over: marked.total - boundary,
                 }],

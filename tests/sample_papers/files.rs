@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use crate::tools::Exact;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
@@ -60,8 +61,25 @@ pub(crate) struct Section {
     pub(crate) first: usize,
     pub(crate) last: usize,
     pub(crate) right: i64,
-    pub(crate) wrong: i64,
+    pub(crate) wrong: Loss,
     pub(crate) blank: i64,
+}
+
+/// Marks as a paper file writes them: a whole number, or a fraction in quotes.
+#[derive(Deserialize)]
+#[serde(untagged)]
+pub(crate) enum Loss {
+    Whole(i64),
+    Fraction(String),
+}
+
+impl Loss {
+    pub(crate) fn exact(&self) -> Exact {
+        match self {
+            Self::Whole(marks) => Exact::from(*marks),
+            Self::Fraction(text) => text.parse().unwrap(),
+        }
+    }
 }
 
 #[derive(Deserialize)]

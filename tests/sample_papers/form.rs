@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::files::{self, Paper};
+use crate::tools::{Exact, fraction};
 
 const PAPERS: [&str; 3] = ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"];
 const TOPICS: [&str; 6] = [
@@ -20,12 +21,12 @@ const TOPICS: [&str; 6] = [
 const UNKIND: [&str; 6] = ["fail", "careless", "weak", "ability", "streak", "points"];
 
 /// Gives right, wrong and blank marks of every question in order.
-fn marks(paper: &Paper) -> Vec<(i64, i64, i64)> {
+fn marks(paper: &Paper) -> Vec<(i64, Exact, i64)> {
     let mut all = Vec::new();
     for section in &paper.rule.sections {
         assert_eq!(section.first, all.len() + 1);
         assert_eq!(section.name, format!("{}-{}", section.first, section.last));
-        let each = (section.right, section.wrong, section.blank);
+        let each = (section.right, section.wrong.exact(), section.blank);
         all.extend((section.first..=section.last).map(|_| each));
     }
     all
@@ -55,28 +56,30 @@ fn all_papers_are_25_questions_in_60_minutes_for_125_marks() {
         assert!((4..=6).contains(&paper.conditions.len()));
         assert!(paper.title.starts_with("Saltmarsh Shield"));
         let shares = files::Shares {
-            top: "1/2".into(),
-            ratio: "3:2:1".into(),
+            top: "2/5".into(),
+            ratio: "5:3:2".into(),
             tie: files::Tie::Nearest,
         };
         assert_eq!((paper.shares, paper.awards.len()), (shares, 3));
     }
 }
 
+/// A blind guess of five is worth a fifteenth less than nothing, one of four just nothing.
 #[test]
 fn only_the_older_rule_takes_marks_for_a_wrong_answer() {
-    let wrong = |id| -> Vec<i64> {
-        marks(&files::paper(id))
-            .iter()
-            .map(|&(_, wrong, _)| wrong)
-            .collect()
-    };
-    assert_eq!(wrong("saltmarsh-a"), [0; 25]);
-    assert_eq!(wrong("saltmarsh-b"), [0; 25]);
-    assert_eq!(
-        wrong("saltmarsh-old"),
-        [vec![0; 10], vec![-1; 10], vec![-2; 5]].concat()
-    );
+    for id in ["saltmarsh-a", "saltmarsh-b"] {
+        let paper = files::paper(id);
+        assert!(
+            marks(&paper)
+                .iter()
+                .all(|&(_, wrong, _)| wrong == Exact::from(0))
+        );
+    }
+    for (right, wrong, _) in marks(&files::paper("saltmarsh-old")) {
+        let guess = |of: i64| (Exact::from(right) + wrong * (of - 1)) / of;
+        assert_eq!(guess(5), -fraction(right, 15));
+        assert_eq!(guess(4), Exact::from(0));
+    }
 }
 
 #[test]
@@ -88,10 +91,10 @@ fn boundaries_rise_from_bronze_to_gold_in_every_year() {
             .iter()
             .map(|award| (&*award.name, award.boundary))
             .collect();
-        let [("bronze", bronze), ("silver", silver), ("gold", gold)] = now[..] else {
+        let [("dunlin", dunlin), ("curlew", curlew), ("tern", tern)] = now[..] else {
             panic!("{id}: {now:?}");
         };
-        assert!(0 < bronze && bronze < silver && silver < gold && gold <= 125);
+        assert!(0 < dunlin && dunlin < curlew && curlew < tern && tern <= 125);
         assert!((3..=4).contains(&paper.past.len()));
         assert!(
             paper
@@ -102,7 +105,7 @@ fn boundaries_rise_from_bronze_to_gold_in_every_year() {
         for past in &paper.past {
             let of = |name: &str| past.boundaries[name];
             assert_eq!(past.boundaries.len(), 3);
-            assert!(of("bronze") < of("silver") && of("silver") < of("gold"));
+            assert!(of("dunlin") < of("curlew") && of("curlew") < of("tern"));
         }
     }
 }

@@ -67,14 +67,14 @@ fn boats_in_the_harbour(_: &Question) -> String {
 }
 
 fn beside_the_gull(_: &Question) -> String {
-    let birds = ["curlew", "gull", "heron", "plover", "tern"];
+    let birds = ["curlew", "gull", "heron", "plover", "ruff", "tern"];
     let mut found = Vec::new();
     for row in orders(&birds) {
         let at = |bird| place(&row, &bird);
         let next = |one, other| at(one).abs_diff(at(other)) == 1;
-        let ends = at("curlew").abs_diff(at("gull")) == 4;
+        let ends = at("curlew").abs_diff(at("gull")) == 5;
         let plover = next("plover", "heron") && next("plover", "tern");
-        if ends && plover && !next("tern", "curlew") {
+        if ends && plover && next("ruff", "curlew") && !next("tern", "ruff") {
             found.extend(birds.into_iter().filter(|&bird| next(bird, "gull")));
         }
     }

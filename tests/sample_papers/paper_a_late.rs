@@ -2,7 +2,9 @@
 
 use crate::files::Question;
 use crate::proofs::Proof;
-use crate::tools::{Exact, area, corner, fraction, hours_and_minutes, mixed, only, part_way};
+use crate::tools::{
+    Exact, area, corner, fraction, hours_and_minutes, mixed, only, orders, part_way,
+};
 
 pub(crate) const PROOFS: [Proof; 12] = [
     path_round_the_pan,
@@ -11,9 +13,9 @@ pub(crate) const PROOFS: [Proof; 12] = [
     rowing_with_the_tide,
     painted_ones,
     sail_patch,
-    nine_jars,
+    ropes_on_rafts_and_punts,
     laps_of_the_ring,
-    leg_rings,
+    numbers_of_three_boats,
     rope_triangles,
     shell_game,
     crossed_ditches,
@@ -65,21 +67,13 @@ fn sail_patch(_: &Question) -> String {
     )
 }
 
-fn nine_jars(_: &Question) -> String {
-    let mut sixth = Vec::new();
-    for second in 0..=20 {
-        for third in 0..=20 {
-            let mut jars = vec![7, second, third];
-            while jars.len() < 9 {
-                jars.push(20 - jars[jars.len() - 1] - jars[jars.len() - 2]);
-            }
-            let sums = jars.windows(3).all(|three| three.iter().sum::<i32>() == 20);
-            if sums && jars.iter().all(|&jar| jar >= 0) && jars[7] == 9 {
-                sixth.push(jars[5]);
-            }
-        }
+fn ropes_on_rafts_and_punts(_: &Question) -> String {
+    let mut found = Vec::new();
+    for rafts in 2..50 {
+        let fits = |punts: &i32| 4 * rafts + 3 * punts == 50 && 4 * (rafts - 2) == 3 * (punts + 2);
+        found.extend((0..50).filter(fits));
     }
-    only(sixth).to_string()
+    only(found).to_string()
 }
 
 fn laps_of_the_ring(_: &Question) -> String {
@@ -96,18 +90,14 @@ fn laps_of_the_ring(_: &Question) -> String {
     format!("{} minutes", only(laps))
 }
 
-fn leg_rings(_: &Question) -> String {
-    // Rings clash only within a doubling chain, so the best of each chain adds up.
-    let mut most = 0;
-    for odd in (1..=40_u32).step_by(2) {
-        let chain = (0..6)
-            .map(|times| odd << times)
-            .filter(|&ring| ring <= 40)
-            .count();
-        let allowed = (0..1_u32 << chain).filter(|set| set & (set >> 1) == 0);
-        most += allowed.map(u32::count_ones).max().unwrap();
-    }
-    most.to_string()
+fn numbers_of_three_boats(_: &Question) -> String {
+    let number = |tens: i32, ones: i32| 10 * tens + ones;
+    let numbered = orders(&[1, 2, 3, 4, 5, 6]);
+    numbered
+        .iter()
+        .filter(|d| number(d[0], d[1]) == 2 * number(d[2], d[3]))
+        .count()
+        .to_string()
 }
 
 fn rope_triangles(_: &Question) -> String {

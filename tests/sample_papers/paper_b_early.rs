@@ -16,7 +16,7 @@ pub(crate) const PROOFS: [Proof; 13] = [
     geese_and_terns,
     cross_of_pans,
     window_rectangles,
-    clock_readings,
+    two_barrels,
     boats_with_six_oars,
 ];
 
@@ -138,11 +138,17 @@ fn window_rectangles(question: &Question) -> String {
     count.to_string()
 }
 
-fn clock_readings(_: &Question) -> String {
-    let times = (0..24).flat_map(|hour| (0..60).map(move |minute| (hour, minute)));
-    let digits = times.map(|(hour, minute)| format!("{hour:02}{minute:02}"));
-    digits
-        .filter(|text| text.chars().rev().eq(text.chars()))
+fn two_barrels(question: &Question) -> String {
+    let drawn = question.picture();
+    assert_eq!(
+        drawn.iter().flatten().filter(|&&sign| sign == '○').count(),
+        9
+    );
+    let corner = |barrel: usize| barrel / 3 != 1 && barrel % 3 != 1;
+    let pairs = (0..9).flat_map(|one| (one + 1..9).map(move |other| (one, other)));
+    pairs
+        .filter(|(one, other)| one / 3 != other / 3 && one % 3 != other % 3)
+        .filter(|&(one, other)| corner(one) || corner(other))
         .count()
         .to_string()
 }

@@ -2,20 +2,20 @@
 
 use crate::files::Question;
 use crate::proofs::Proof;
-use crate::tools::{Exact, area, corner, fraction, hours_and_minutes, mixed, only, two_unknowns};
+use crate::tools::{Exact, edge_length, fraction, hours_and_minutes, mixed, only, two_unknowns};
 
 pub(crate) const PROOFS: [Proof; 12] = [
     clock_hands,
-    round_table,
+    lamps_on_the_mast,
     two_sluices,
-    lucky_numbers,
+    free_tickets,
     ferries_met,
-    side_by_side_squares,
-    shells_given,
+    two_cloths,
+    string_of_beads,
     mudball,
     herons_on_posts,
-    holes_in_the_block,
-    piles_of_barrels,
+    block_in_the_tank,
+    flashes_of_three_lamps,
     leaking_dock,
 ];
 
@@ -30,14 +30,12 @@ fn clock_hands(_: &Question) -> String {
     format!("{}°", mixed(fraction(between.min(720 - between), 2)))
 }
 
-fn round_table(_: &Question) -> String {
-    let tables = (0..1_u32 << 7).filter(|table| {
-        let honest = |seat: u32| table >> (seat % 7) & 1 == 1;
-        (0..7).all(|seat| honest(seat) == (!honest(seat + 6) && !honest(seat + 1)))
+fn lamps_on_the_mast(_: &Question) -> String {
+    let allowed = (0..1_u32 << 5).filter(|lamps| {
+        let lit = |no: u32| lamps >> (no - 1) & 1 == 1;
+        lit(3) && !(lit(1) && lit(2)) && (!lit(5) || lit(4)) && lamps.count_ones() >= 3
     });
-    let counts: Vec<u32> = tables.map(u32::count_ones).collect();
-    assert!(!counts.is_empty());
-    only(counts).to_string()
+    allowed.count().to_string()
 }
 
 fn two_sluices(_: &Question) -> String {
@@ -56,10 +54,10 @@ fn two_sluices(_: &Question) -> String {
     hours_and_minutes(minutes)
 }
 
-fn lucky_numbers(_: &Question) -> String {
-    let lucky = |number: &u32| number / 10 % 10 == number / 100 + number % 10;
-    assert!(lucky(&374) && !lucky(&347));
-    (100..1000).filter(lucky).count().to_string()
+fn free_tickets(_: &Question) -> String {
+    let free = |ticket: &u32| ticket / 100 > 2 * (ticket % 10);
+    assert!(free(&703) && !free(&603));
+    (100..1000).filter(free).count().to_string()
 }
 
 fn ferries_met(_: &Question) -> String {
@@ -73,18 +71,29 @@ fn ferries_met(_: &Question) -> String {
     met.count().to_string()
 }
 
-fn side_by_side_squares(_: &Question) -> String {
-    let (a, c, f) = (corner(0, 0), corner(10, 10), corner(10 + 6, 6));
-    format!("{} m²", mixed(area(&[a, c, f])))
+fn two_cloths(_: &Question) -> String {
+    // The overlap is the square at the corner that makes the covered area right.
+    let cloth = |left: i32, top: i32, wide: i32, high: i32| {
+        (left..left + wide).flat_map(move |x| (top..top + high).map(move |y| (x, y)))
+    };
+    let shapes = (1..5).map(|side| {
+        let mut covered: Vec<_> = cloth(0, 0, 10, 6)
+            .chain(cloth(10 - side, 6 - side, 8, 5))
+            .collect();
+        covered.sort_unstable();
+        covered.dedup();
+        covered
+    });
+    let shape = only(shapes.filter(|covered| covered.len() == 84));
+    format!("{} m", edge_length(&shape))
 }
 
-fn shells_given(_: &Question) -> String {
-    let mut all = Vec::new();
-    for pell in 5..1000 {
-        let fits = |ruan: &i32| pell - 5 == ruan + 5 && pell + 5 == 2 * (ruan - 5);
-        all.extend((5..1000).filter(fits).map(|ruan| pell + ruan));
-    }
-    only(all).to_string()
+fn string_of_beads(_: &Question) -> String {
+    let fits = |start: &i64| {
+        let left = fraction(3 * start, 4) - 6;
+        left + left / 2 == Exact::from(start + 3)
+    };
+    only((1..10_000).filter(fits)).to_string()
 }
 
 fn mudball(question: &Question) -> String {
@@ -124,34 +133,25 @@ fn herons_on_posts(_: &Question) -> String {
     (0..1_u32 << 9).filter(apart).count().to_string()
 }
 
-fn holes_in_the_block(_: &Question) -> String {
-    let inside = |at: i32| (0..5).contains(&at);
-    let salt = |[x, y, z]: [i32; 3]| {
-        let middles = [x, y, z].iter().filter(|&&at| at == 2).count();
-        inside(x) && inside(y) && inside(z) && middles < 2
-    };
-    let mut faces = 0;
-    for cube in 0..125 {
-        let cube = [cube / 25, cube / 5 % 5, cube % 5];
-        for side in 0..3 {
-            for step in [-1, 1] {
-                let mut beside = cube;
-                beside[side] += step;
-                faces += i32::from(salt(cube) && !salt(beside));
-            }
+fn block_in_the_tank(_: &Question) -> String {
+    // The deepest the water can be with the block's part of the floor taken away, or over its top.
+    let depth = |base: i64, height: i64| {
+        let (floor, water) = (60 * 40, 60 * 40 * 15);
+        let beside = fraction(water, floor - base);
+        if beside <= Exact::from(height) {
+            beside
+        } else {
+            fraction(water + base * height, floor)
         }
-    }
-    format!("{faces} cm²")
+    };
+    let (standing, lying) = (depth(20 * 20, 30), depth(20 * 30, 20));
+    assert!(standing < Exact::from(30), "its top stays dry");
+    format!("{} cm", mixed(lying - standing))
 }
 
-fn piles_of_barrels(_: &Question) -> String {
-    let mut piles = 0;
-    for top in 1..=105_u32 {
-        for rows in 2..=105_u32 {
-            piles += u32::from((top..top + rows).sum::<u32>() == 105);
-        }
-    }
-    piles.to_string()
+fn flashes_of_three_lamps(_: &Question) -> String {
+    let seen = |second: &u32| [4, 6, 10].iter().any(|every| second.is_multiple_of(*every));
+    (1..=10 * 60).filter(seen).count().to_string()
 }
 
 fn leaking_dock(_: &Question) -> String {

@@ -95,25 +95,29 @@ fn painted_ones_left_out_give_the_options_of_paper_a() {
 }
 
 #[test]
-fn clashing_or_missed_rings_give_the_options_of_paper_a() {
-    let twos = |ring: u32| ring.trailing_zeros();
-    let used =
-        |keep: &dyn Fn(u32) -> bool| -> Vec<u32> { (1..=40).filter(|&ring| keep(ring)).collect() };
-    let clashes = |rings: &[u32]| rings.iter().any(|ring| rings.contains(&(2 * ring)));
-    let odd = used(&|ring| twos(ring) == 0);
-    let without_16 = used(&|ring| twos(ring) % 2 == 0 && ring != 16);
-    let with_32 = used(&|ring| twos(ring) != 1 && twos(ring) != 3);
-    let no_fours = used(&|ring| ring % 4 != 0);
-    assert!(!clashes(&odd) && !clashes(&without_16));
-    assert!(clashes(&with_32) && clashes(&no_fours));
+fn rules_left_out_give_the_numberings_of_paper_a() {
+    let different = |digits: &[u32]| (1..=6).all(|digit| digits.contains(&digit));
+    let doubled = || (11..=66_u32).map(|ibis| [ibis / 10, ibis % 10, 2 * ibis / 10, 2 * ibis % 10]);
+    let allowed = |four: &[u32; 4]| four.iter().all(|digit| (1..=6).contains(digit));
+    let twice = |four: &[u32; 4]| (0..4).any(|at| four[at + 1..].contains(&four[at]));
+    let pairs = || doubled().filter(allowed).filter(|four| !twice(four));
+    let knots = |four: [u32; 4]| {
+        let knot = (1..=6).flat_map(|tens| (1..=6).map(move |ones| [tens, ones]));
+        knot.filter(move |knot| different(&[&four[..], knot].concat()))
+    };
+    assert!(doubled().filter(allowed).any(|four| four == [1, 2, 2, 4]));
+    assert!(pairs().any(|four| four == [1, 6, 3, 2]));
     leads_to(
         "saltmarsh-a",
         22,
         &[
-            ('A', odd.len().to_string()),
-            ('B', without_16.len().to_string()),
-            ('D', with_32.len().to_string()),
-            ('E', no_fours.len().to_string()),
+            ('A', count(pairs())),
+            (
+                'B',
+                count(pairs().filter(|four| *four != [1, 6, 3, 2]).flat_map(knots)),
+            ),
+            ('D', ((pairs().count() + 1) * 2).to_string()),
+            ('E', (pairs().flat_map(knots).count() * 2).to_string()),
         ],
     );
 }
@@ -204,39 +208,61 @@ fn parts_of_the_marsh_give_the_options_of_paper_a() {
 
 #[test]
 fn rules_left_out_give_the_counts_of_paper_b() {
-    let backwards = |hours: u32, minutes: u32| {
-        let times = (0..hours).flat_map(move |hour| (0..minutes).map(move |m| (hour, m)));
-        times.filter(|(hour, minute)| hour / 10 == minute % 10 && hour % 10 == minute / 10)
+    let pairs = || (0..9_usize).flat_map(|one| (one + 1..9).map(move |other| (one, other)));
+    let apart = || pairs().filter(|(one, other)| one / 3 != other / 3 && one % 3 != other % 3);
+    let corner = |barrel: usize| barrel / 3 != 1 && barrel % 3 != 1;
+    let corners = move |&(one, other): &(usize, usize)| {
+        [one, other].into_iter().filter(move |&b| corner(b)).count()
     };
     leads_to(
         "saltmarsh-b",
         12,
         &[
-            ('A', count(backwards(20, 60))),
-            ('B', count(backwards(24, 60).filter(|&time| time != (0, 0)))),
-            ('D', count(backwards(26, 60))),
-            ('E', count(backwards(24, 100))),
+            ('A', count(apart().filter(|pair| corners(pair) == 0))),
+            ('B', count(apart().filter(|pair| corners(pair) == 1))),
+            (
+                'D',
+                apart()
+                    .map(|pair| corners(&pair))
+                    .sum::<usize>()
+                    .to_string(),
+            ),
+            ('E', count(apart())),
         ],
     );
-    let sums = || threes(10).filter(|[first, middle, last]| *middle == first + last);
-    let pairs = || (1..=9).flat_map(|first| (0..=9).map(move |last| (first, last)));
+    let tickets = |free: &dyn Fn(u32, u32) -> bool| {
+        count((100..1000).filter(|ticket| free(ticket / 100, ticket % 10)))
+    };
     leads_to(
         "saltmarsh-b",
         17,
         &[
-            (
-                'A',
-                count(sums().filter(|[first, _, last]| first * last > 0)),
-            ),
-            ('C', count(sums())),
-            ('D', count(pairs().filter(|&(_, last)| last > 0))),
-            ('E', count(pairs())),
+            ('A', tickets(&|first, last| first > 2 * last && last > 0)),
+            ('C', tickets(&|first, last| first >= 2 * last)),
+            ('D', tickets(&|first, last| first > last)),
+            ('E', tickets(&|first, last| 2 * first > last)),
+        ],
+    );
+    let lamps = || {
+        (0..1_u32 << 5).filter(|lamps| {
+            let lit = |no: u32| lamps >> (no - 1) & 1 == 1;
+            lit(3) && !(lit(1) && lit(2)) && (!lit(5) || lit(4))
+        })
+    };
+    leads_to(
+        "saltmarsh-b",
+        15,
+        &[
+            ('A', count(lamps().filter(|lit| lit.count_ones() > 3))),
+            ('B', count(lamps().filter(|lit| lit.count_ones() == 3))),
+            ('C', count(lamps().filter(|lit| lit.count_ones() < 3))),
+            ('E', count(lamps())),
         ],
     );
 }
 
 #[test]
-fn miscounted_herons_and_piles_give_the_options_of_paper_b() {
+fn miscounted_herons_and_flashes_give_the_options_of_paper_b() {
     let sets = || (0..1_u32 << 9).filter(|set| set.count_ones() == 3);
     let ring = |set: u32| set << 1 | set >> 8;
     let side_by_side = |set: &u32| set & ring(*set) & ring(ring(*set) & 0x1ff) & 0x1ff != 0;
@@ -251,18 +277,26 @@ fn miscounted_herons_and_piles_give_the_options_of_paper_b() {
             ('E', count(sets().filter(apart).flat_map(|set| [set; 3]))),
         ],
     );
-    let rows: Vec<u32> = (2..=105)
-        .filter(|&rows| (1..=105).any(|top| (top..top + rows).sum::<u32>() == 105))
-        .collect();
-    let rows = || rows.iter();
+    let lit = |second: u32| {
+        [4, 6, 10]
+            .iter()
+            .filter(|&every| second.is_multiple_of(*every))
+            .count()
+    };
+    let seconds = || (1..=600_u32).map(lit);
+    let single = [4, 6, 10].map(|every| 600 / every);
+    let both = [12, 20, 30].map(|every| 600 / every);
     leads_to(
         "saltmarsh-b",
         24,
         &[
-            ('A', count(rows().filter(|&rows| rows % 2 == 1))),
-            ('B', count(rows().filter(|&rows| rows % 2 == 0))),
-            ('C', count(rows().filter(|&&rows| rows <= 7))),
-            ('D', count(rows().filter(|&&rows| rows != 14))),
+            ('A', count(seconds().filter(|&lamps| lamps == 2))),
+            ('B', count(seconds().filter(|&lamps| lamps == 1))),
+            ('C', single[0].to_string()),
+            (
+                'D',
+                (single.iter().sum::<u32>() - both.iter().sum::<u32>()).to_string(),
+            ),
         ],
     );
 }
@@ -278,4 +312,65 @@ fn a_leak_forgotten_gives_the_times_of_paper_b() {
     assert_eq!(options[2], time(later(6 * 16)));
     assert_eq!(options[3], time(Exact::from(8 + 8)));
     assert_eq!(options[4], time(dock / (Exact::from(4) - leak)));
+}
+
+#[test]
+fn steps_left_out_give_the_options_of_both_papers() {
+    let (rafts, punts) = (8, 6);
+    assert_eq!(
+        (4 * rafts + 3 * punts, 4 * (rafts - 2)),
+        (50, 3 * (punts + 2))
+    );
+    leads_to(
+        "saltmarsh-a",
+        20,
+        &[
+            ('B', (punts + 2).to_string()),
+            ('C', (punts + 2 + 2).to_string()),
+            ('D', (rafts + punts).to_string()),
+            ('E', (3 * (punts + 2)).to_string()),
+        ],
+    );
+    let start = 96;
+    let left = start - start / 4 - 6;
+    assert_eq!(left + left / 2, start + 3);
+    leads_to(
+        "saltmarsh-b",
+        20,
+        &[
+            ('A', (start / 4).to_string()),
+            ('B', (left / 2).to_string()),
+            ('C', left.to_string()),
+            ('D', (start - start / 4).to_string()),
+        ],
+    );
+    let around = |wide: i32, high: i32| 2 * (wide + high);
+    leads_to(
+        "saltmarsh-b",
+        19,
+        &[
+            ('A', around(4, 4).to_string()),
+            ('B', around(8, 5).to_string()),
+            ('D', (around(10, 6) + around(8, 5)).to_string()),
+            ('E', (10 * 6 + 8 * 5 - 4 * 4).to_string()),
+        ],
+    );
+    let (water, floor) = (60 * 40 * 15, 60 * 40);
+    let under = |base: i64| fraction(base * 15, floor);
+    assert_eq!(under(20 * 30) - under(20 * 20), fraction(5, 4));
+    let standing = fraction(water, floor - 20 * 20);
+    let lying = fraction(water, floor - 20 * 30);
+    leads_to(
+        "saltmarsh-b",
+        23,
+        &[
+            ('A', mixed(Exact::from(0))),
+            ('D', mixed(standing - 15)),
+            ('E', mixed(lying - 15)),
+        ],
+    );
+    assert_eq!(
+        files::paper("saltmarsh-b").questions[22].options[1],
+        "1¼ cm"
+    );
 }

@@ -62,7 +62,7 @@ fn the_page_says_from_how_many_sittings_and_with_which_range() {
         "aim",
         "saltmarsh-b",
         "--award",
-        "bronze",
+        "dunlin",
         "--pupil",
         "otter",
     ]));

@@ -10,7 +10,7 @@ use crate::cohort::entry::Entry;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::remark;
 use crate::commands::read::{sheets, tell_apart};
-use crate::domain::paper::Outline;
+use crate::domain::paper::{Outline, Paper};
 use crate::domain::standing::Exclusion;
 use crate::storage::catalogue::{Catalogue, Meant, NoKey};
 use crate::storage::files::marks::Marks;
@@ -46,7 +46,7 @@ enum SittingUnfit {
     Open,
 }
 
-/// Marks the sittings with their key; their marks in time count.
+/// Marks the sittings with their key; their marks in time count. Gives the paper too, where it is found.
 ///
 /// # Errors
 /// Everything that is wrong with any that was named: then there are no marks.
@@ -56,7 +56,7 @@ pub(super) fn marks(
     entry: Entry,
     sessions: Option<&Path>,
     aside: &mut dyn Write,
-) -> Result<Marks, Failure> {
+) -> Result<(Marks, Option<Arc<Paper>>), Failure> {
     let named: Vec<_> = key.into_iter().cloned().collect();
     let catalogue = Catalogue::open(sessions, files).with_only_keys(&named);
     let catalogue = catalogue.map_err(Failure::could_not)?;
@@ -94,7 +94,7 @@ pub(super) fn marks(
     if counts.is_empty() {
         return Err(Failure::could_not(NoGroup::NoWhole));
     }
-    Ok(Marks { counts, without: 0 })
+    Ok((Marks { counts, without: 0 }, catalogue.paper_of(&paper)))
 }
 
 /// The paper that is meant: that of the first sitting that has a key.

@@ -98,15 +98,15 @@ pub(super) fn paper(new: &New) -> String {
     ),
 
     // The awards, lowest first, each with the lowest mark that reaches it.
-    // awards: [(name: "bronze", boundary: {low}), (name: "silver", boundary: {middle}), (name: "gold", boundary: {high})],
+    // awards: [(name: "dunlin", boundary: {low}), (name: "curlew", boundary: {middle}), (name: "tern", boundary: {high})],
 
     // The same in earlier years, for forecasts: a ( ) for each year. It needs the awards above.
-    // past: [(year: 2025, boundaries: {{"bronze": {low}, "silver": {middle}, "gold": {high}}})],
+    // past: [(year: 2025, boundaries: {{"dunlin": {low}, "curlew": {middle}, "tern": {high}}})],
 
     // How a group's awards are shared out, for setting boundaries: the share that gets any award, how
     // the awards share it (lowest first), and on which side of a quota a boundary falls where no mark
     // meets it: nearest, not_above or at_least. It needs the awards above.
-    // shares: (top: "1/2", ratio: "3:2:1", tie: nearest),
+    // shares: (top: "2/5", ratio: "5:3:2", tie: nearest),
 
     // Where the questions come from, and by which right you use them.
     // source: "written for this group",

@@ -55,7 +55,7 @@ pub struct Arranged {
     /// Extra time, such as 25%
     #[arg(long, value_name = "PERCENT")]
     pub extra_time: Option<String>,
-    /// Only these questions, such as 1-15 or 1-10,13
+    /// Only these questions, such as 1-10 or 1-10,13
     #[arg(long, value_name = "LIST")]
     pub questions: Option<String>,
     /// The pupil may stop the clock for a rest break

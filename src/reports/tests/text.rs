@@ -32,10 +32,10 @@ No  Answer  Key  Outcome  How                 Marks  Time  Visits  Changes
  6  B       A    wrong    filled, after time      0     -       0        0
 
 Award   From  In time
-bronze     8  reached
-silver    18  3 short
-gold      26  11 short
-For silver in time: one more right in 1-3, or one in 4-6.
+dunlin     8  reached
+curlew    18  3 short
+tern      26  11 short
+For curlew in time: one more right in 1-3, or one in 4-6.
 
 3 guesses (1 in time, 2 after; 2 of them filled at random): about 3.6 marks
 expected, 11 came; this much or more happens 10 times in 100.
@@ -58,12 +58,12 @@ fn another_rule_gives_its_marks_its_awards_and_how_far_they_are() {
     let report = |under: &Outline| page(&marked(subject(header(), script()), key(), Some(under)));
     // 24 - 17.75 = 6.25 short: question 2 made right gains 4.25; the blank ones gain 7 each.
     let block = "\
-For silver in time: one more right in 1-3, or one in 4-6.
+For curlew in time: one more right in 1-3, or one in 4-6.
 
 With the rule and the boundaries of Heron paper, last decade:
 Award   From  In time
-bronze    24  6.25 short
-For bronze in time: one more right in 4-6.
+dunlin    24  6.25 short
+For dunlin in time: one more right in 4-6.
 ";
     assert!(report(&higher).contains(block), "{}", report(&higher));
     higher.awards.clear();
@@ -184,7 +184,7 @@ fn several_sittings_are_a_table() {
 Heron paper
 
 Pupil  Date         In time  With guesses  Worked  Of  Award
-otter  20 Nov 2026       15            22      11  33  bronze
+otter  20 Nov 2026       15            22      11  33  dunlin
 otter  20 Nov 2026        4             4       4  33  -
 
 - Practice only, no official result. Check this year's rules with the organiser.
@@ -222,7 +222,7 @@ fn a_part_of_a_paper_has_no_awards_under_any_rule() {
                   No awards are worked out: the boundaries are for the whole paper. ";
     assert!(words.contains(notice), "{said}");
     assert!(
-        !said.contains("bronze") && !said.contains("boundaries of"),
+        !said.contains("dunlin") && !said.contains("boundaries of"),
         "{said}"
     );
     assert!(table(&[report.clone(), report]).contains("  8  -"));
@@ -239,7 +239,7 @@ fn marks_that_cannot_be_reached_are_not_promised() {
     let report = marked(subject(header(), vec![]), key, None);
     let page = page(&report);
     assert!(
-        page.contains("For bronze in time: more than these questions could give."),
+        page.contains("For dunlin in time: more than these questions could give."),
         "{page}"
     );
 }

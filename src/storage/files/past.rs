@@ -55,7 +55,7 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
         .map_err(|error| trouble(format!("the file cannot be written ({error}); see that you may write there and that the disk is not full")))
 }
 
-/// `(year: 2026, boundaries: {"bronze": 54, "silver": "123/4"})`
+/// `(year: 2026, boundaries: {"dunlin": 54, "curlew": "123/4"})`
 fn entry(year: i32, boundaries: &[(String, Mark)]) -> String {
     let mark = |mark: Mark| match mark.denominator() {
         1 => mark.exact(),

@@ -180,11 +180,11 @@ mod tests {
     /// 282 units for 60 minutes: 10 minutes are 47. Marks 0 to 10 over 188 units: 18.8 a mark.
     #[test]
     fn steps_go_across_then_up() {
-        let bronze = Award {
-            name: "bronze".into(),
+        let dunlin = Award {
+            name: "dunlin".into(),
             boundary: Mark::whole(10),
         };
-        let drawn = curve(&climbing(), &[bronze]).into_string();
+        let drawn = curve(&climbing(), &[dunlin]).into_string();
         assert!(
             drawn.contains("d=\"M44 216H91V140.8H138V65.6H326V65.6\""),
             "{drawn}"
@@ -194,7 +194,7 @@ mod tests {
             "{drawn}"
         );
         assert!(drawn.contains(
-            "After 15 minutes: 4. After 30 minutes: 8. After 45 minutes: 8. At the end: 8. Line at 10 for bronze."
+            "After 15 minutes: 4. After 30 minutes: 8. After 45 minutes: 8. At the end: 8. Line at 10 for dunlin."
         ));
     }
 

@@ -117,7 +117,7 @@ impl Awards {
         match &ratio {
             None => findings.wrong(
                 &spot.at("ratio"),
-                format!("{:?} is no ratio; write whole numbers from 1 to {LARGEST_PART} with colons between, lowest award first, such as \"3:2:1\"", form.ratio),
+                format!("{:?} is no ratio; write whole numbers from 1 to {LARGEST_PART} with colons between, lowest award first, such as \"5:3:2\"", form.ratio),
             ),
             Some(ratio) if ratio.len() != self.names.len() => findings.wrong(
                 &spot.at("ratio"),
