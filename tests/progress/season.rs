@@ -279,7 +279,7 @@ fn the_page_is_eighty_columns_wide_and_says_what_it_leaves_out() {
         "extra time 12.5 %",
         "Not marked, since no key of that paper was found: 2026-12-16 d.",
         "! x.session.ron: line 3 is damaged",
-        "the most marks missed first",
+        "the most marks within reach first",
         "not an official result",
     ] {
         let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
