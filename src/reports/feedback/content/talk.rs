@@ -134,7 +134,7 @@ fn front(facts: &Facts) -> Option<String> {
     (right >= FRONT_FROM).then(|| front_right(right))
 }
 
-/// Questions of the dearest section that were worked out.
+/// Questions of the dearest section that were worked out, and not filled in a sweep.
 fn hard(asked: &Asked<'_>) -> Option<(Vec<QuestionNo>, String)> {
     let rule = &asked.header().paper.rule;
     let worth = |pick: fn(Mark, Mark) -> Mark| {
@@ -150,6 +150,7 @@ fn hard(asked: &Asked<'_>) -> Option<(Vec<QuestionNo>, String)> {
     let worked = questions.iter().filter(|question| {
         question.outcome == Outcome::Right
             && question.answer.how == Some(How::Worked)
+            && asked.analysis().by_thought(question.answer.number)
             && dear(question.answer.number)
     });
     let worked: Vec<_> = worked.map(|question| question.answer.number).collect();
