@@ -6,6 +6,8 @@
 mod claims;
 #[path = "oracle/facts.rs"]
 mod facts;
+#[path = "oracle/group.rs"]
+mod group;
 #[path = "oracle/habits.rs"]
 mod habits;
 #[path = "oracle/minutes.rs"]
@@ -18,6 +20,8 @@ mod plain;
 mod program;
 #[path = "oracle/raw.rs"]
 mod raw;
+#[path = "oracle/review.rs"]
+mod review;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "oracle/scripted.rs"]
@@ -33,6 +37,7 @@ use program::Marked;
 use raw::{Key, Session};
 
 /// A sitting, the key it is held against, and what the program says of it.
+#[derive(Clone)]
 struct Case {
     name: String,
     session: Session,
@@ -86,12 +91,16 @@ fn season(seed: u64) -> Vec<Case> {
 }
 
 /// Sittings by script, a seed each.
+fn scripted_in(folder: &Path, seeds: std::ops::Range<u64>) -> Vec<Case> {
+    for seed in seeds {
+        scripted::random(seed).write(folder);
+    }
+    cases(folder, "scripted")
+}
+
 fn scripted(seeds: std::ops::Range<u64>) -> Vec<Case> {
     let dir = tempfile::tempdir().unwrap();
-    for seed in seeds {
-        scripted::random(seed).write(dir.path());
-    }
-    cases(dir.path(), "scripted")
+    scripted_in(dir.path(), seeds)
 }
 
 fn plain_facts(cases: &[Case]) {
@@ -215,6 +224,93 @@ fn findings(cases: &[Case]) {
     );
 }
 
+/// The thresholds, each set otherwise.
+const OTHERWISE: [(&str, &str); 16] = [
+    ("batch_answers", "200"),
+    ("batch_gap_seconds", "0"),
+    ("batch_share", "1"),
+    ("sweep_seconds", "40"),
+    ("sweep_share", "1"),
+    ("long_times", "1"),
+    ("long_over_seconds", "600"),
+    ("quick_share", "\"1/2\""),
+    ("quick_least", "1"),
+    ("rushed_floor_seconds", "0"),
+    ("many_visits", "3"),
+    ("start_answers", "6"),
+    ("start_times", "1"),
+    ("unused_share", "\"1/5\""),
+    ("late_seconds", "0"),
+    ("luck_chance", "\"1/4\""),
+];
+
+#[test]
+#[ignore = "a campaign"]
+fn a_program_that_judges_by_another_threshold_is_caught() {
+    let dir = tempfile::tempdir().unwrap();
+    let sessions = dir.path().join("sessions");
+    scripted_in(&sessions, 0..60);
+    let mut unseen = vec![];
+    for (name, value) in OTHERWISE {
+        let text = format!("(format: 1, thresholds: {{\"{name}\": {value}}})");
+        std::fs::write(sessions.join("thresholds.ron"), text).unwrap();
+        let cases = cases(dir.path(), name);
+        let is_seen = |case: &Case| {
+            let facts = Facts::of(&case.session);
+            HELD.iter().any(|kind| difference(case, kind).is_some())
+                || !plain::Differences::of(&facts, &case.key, &case.told)
+                    .0
+                    .is_empty()
+        };
+        if !cases.iter().any(is_seen) {
+            unseen.push(name);
+        }
+    }
+    assert!(unseen.is_empty(), "another {unseen:?} is not seen");
+}
+
+/// A claim of a kind, made false.
+type Falsely = fn(&mut Vec<program::Finding>, &'static str);
+
+/// Ways to make one false.
+const FALSELY: [Falsely; 5] = [
+    |all, kind| all.retain(|own| own.kind != kind),
+    |all, kind| {
+        let own = all.iter().find(|own| own.kind == kind).cloned();
+        all.extend(own);
+    },
+    |all, kind| {
+        for own in all.iter_mut().filter(|own| own.kind == kind) {
+            own.seconds = Some(own.seconds.unwrap_or(0.0) + 1.0);
+        }
+    },
+    |all, kind| {
+        for own in all.iter_mut().filter(|own| own.kind == kind) {
+            own.questions.push(99);
+        }
+    },
+    |all, kind| {
+        for own in all.iter_mut().filter(|own| own.kind == kind) {
+            own.marks = Some("1/7".into());
+        }
+    },
+];
+
+#[test]
+fn each_kind_of_claim_made_false_is_caught() {
+    for kind in HELD {
+        let claims = |case: &&Case| case.told.findings.iter().any(|own| own.kind == kind);
+        let mut case = some().iter().find(claims).unwrap().clone();
+        assert_eq!(difference(&case, kind), None);
+        let true_ones = case.told.findings.clone();
+        for falsely in FALSELY {
+            falsely(&mut case.told.findings, kind);
+            assert!(difference(&case, kind).is_some(), "{kind}");
+            case.told.findings.clone_from(&true_ones);
+        }
+    }
+}
+
 /// A demo season and some scripted sittings.
 fn some() -> &'static [Case] {
     static SOME: OnceLock<Vec<Case>> = OnceLock::new();
@@ -254,6 +350,90 @@ fn marks_answers_times_visits_and_changes_of_five_seasons_and_200_scripted_sitti
     plain_facts(&many());
 }
 
+/// Every finding of `mark --json`, which is what the log says, stands on the findings page of a sitting that
+/// lies alone in its folder, and no other.
+fn findings_pages(cases: &[Case], every: usize) {
+    for case in cases.iter().step_by(every) {
+        let page = review::findings_page(&case.path, &[]);
+        let told = &case.told.findings;
+        assert_eq!(review::count(&page), told.len(), "{}: {page}", case.name);
+        for finding in told {
+            assert!(page.contains(&finding.text), "{}: {page}", case.name);
+        }
+    }
+}
+
+/// With the group of a season beside it a findings page tells of the easy questions that were left.
+fn left_easy(cases: &[Case], every: usize) -> usize {
+    let mut found = 0;
+    for paper in scripted::PAPERS {
+        let own = cases
+            .iter()
+            .filter(|case| case.session.header.paper.id == paper);
+        let own: Vec<&Case> = own.collect();
+        let beside: Vec<&Path> = own.iter().map(|case| case.path.as_path()).collect();
+        let group = group::Group::of(&own);
+        for case in own.iter().step_by(every) {
+            let page = review::findings_page(&case.path, &beside);
+            let easy = group.left_easy(&Facts::of(&case.session));
+            let told = page.contains("though most of the group");
+            assert_eq!(told, easy.is_some(), "{}, {easy:?}: {page}", case.name);
+            let said = easy.as_ref().is_none_or(|words| says(&page, words));
+            assert!(said, "{}, {easy:?}: {page}", case.name);
+            found += usize::from(told);
+        }
+    }
+    found
+}
+
+/// Without a key a long stay is told as one, whatever was answered.
+fn long_stays(seeds: std::ops::Range<u64>) -> usize {
+    let mut found = 0;
+    for seed in seeds {
+        let dir = tempfile::tempdir().unwrap();
+        let mut script = scripted::random(seed);
+        script.header.paper.id = "unkeyed".into();
+        let path = script.write(dir.path());
+        let session = Session::read(&path);
+        let truth = claims::long_stays(&Facts::of(&session));
+        let page = review::findings_page(&path, &[]);
+        let told = page.matches("without a key nothing can be said").count();
+        assert_eq!(told, truth.len(), "{seed}, {truth:?}: {page}");
+        for question in &truth {
+            let [took, open] = ["took", "was open"].map(|word| format!("Q{question} {word} "));
+            let said = page.contains(&took) || page.contains(&open);
+            assert!(said, "{seed}: {page}");
+        }
+        found += told;
+    }
+    found
+}
+
+#[test]
+fn findings_pages_say_what_the_log_says() {
+    let dir = tempfile::tempdir().unwrap();
+    let cases = season_in(dir.path(), 1);
+    findings_pages(&cases, 6);
+    left_easy(&cases, 9);
+    assert!(long_stays(0..12) > 3);
+}
+
+#[test]
+#[ignore = "a campaign"]
+fn findings_pages_of_five_seasons_and_200_scripted_sittings() {
+    let mut found = 0;
+    for seed in 1..=5 {
+        let dir = tempfile::tempdir().unwrap();
+        let cases = season_in(dir.path(), seed);
+        findings_pages(&cases, 1);
+        found += left_easy(&cases, 1);
+    }
+    assert!(found > 0, "nobody left an easy question");
+    let dir = tempfile::tempdir().unwrap();
+    findings_pages(&scripted_in(dir.path(), 0..200), 1);
+    long_stays(0..200);
+}
+
 /// Holds progress of every pupil of a season, and every one of so many feedback pages; the sentences that
 /// were found.
 fn pages_of(seed: u64, every: usize) -> Vec<&'static str> {
@@ -262,13 +442,11 @@ fn pages_of(seed: u64, every: usize) -> Vec<&'static str> {
     let folder = dir.path().join("season");
     let mut by_pupil: BTreeMap<String, Vec<pages::Held<'_>>> = BTreeMap::new();
     for case in &cases {
-        let findings = case.told.findings.iter();
         let pupil = case.path.parent().unwrap().file_name().unwrap();
         let held = by_pupil.entry(pupil.to_string_lossy().into_owned());
         held.or_default().push(pages::Held {
             facts: Facts::of(&case.session),
             key: &case.key,
-            sinks: findings.filter(|finding| finding.kind == "sink").count(),
         });
     }
     let (mut told, mut wrong) = (0, vec![]);

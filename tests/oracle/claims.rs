@@ -175,6 +175,18 @@ pub(crate) fn without_a_time(facts: &Facts<'_>) -> Vec<u16> {
     if facts.session.header.paper.on_screen {
         return vec![];
     }
+    let mut keyed = batches(facts);
+    if keyed.len() * BATCH_PART > facts.asked.len() {
+        return facts.asked.clone();
+    }
+    keyed.extend(sweep(facts).map(|sweep| sweep.filled).unwrap_or_default());
+    keyed.sort_unstable();
+    keyed
+}
+
+/// What was keyed in three first answers or more at a time, each less than ten seconds after the one before,
+/// said guesses and a sweep's fills left out.
+fn batches(facts: &Facts<'_>) -> Vec<u16> {
     let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
     let said = |question: u16| {
         facts
@@ -189,13 +201,7 @@ pub(crate) fn without_a_time(facts: &Facts<'_>) -> Vec<u16> {
     let firsts: Vec<&Put> = firsts.collect();
     let runs = firsts.chunk_by(|before, after| after.at - before.at < BATCH_GAP_SECONDS);
     let batches = runs.filter(|run| run.len() >= BATCH_ANSWERS).flatten();
-    let mut keyed: Vec<u16> = batches.map(|put| put.question).collect();
-    if keyed.len() * BATCH_PART > facts.asked.len() {
-        return facts.asked.clone();
-    }
-    keyed.extend(swept);
-    keyed.sort_unstable();
-    keyed
+    batches.map(|put| put.question).collect()
 }
 
 /// A question was gone back to when its visits before the one of its first answer took ten seconds at the
@@ -272,7 +278,8 @@ fn changes(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
         .collect()
 }
 
-/// The first five answers took more than five quarters of the time planned for their questions.
+/// The first five answers took more than five quarters of the time planned for their questions, and none of
+/// them was keyed in a batch.
 fn slow_start(facts: &Facts<'_>) -> Option<Claim> {
     let firsts = facts
         .puts
@@ -280,6 +287,11 @@ fn slow_start(facts: &Facts<'_>) -> Option<Claim> {
         .filter(|put| facts.first_answer(put.question).as_ref() == Some(*put));
     let firsts: Vec<&Put> = firsts.take(START_ANSWERS).collect();
     let last = firsts.get(START_ANSWERS - 1)?;
+    let printed = !facts.session.header.paper.on_screen;
+    let keyed = batches(facts);
+    if printed && firsts.iter().any(|put| keyed.contains(&put.question)) {
+        return None;
+    }
     let took = facts.used(last.at);
     let plan: u64 = firsts.iter().map(|put| planned(facts, put.question)).sum();
     (took * 4 > plan * 5).then(|| Claim::of("slow_start", []).lasting(took))
@@ -410,10 +422,23 @@ pub(crate) fn planned(facts: &Facts<'_>, question: u16) -> u64 {
     (facts.allowed() + asked / 2) / asked
 }
 
-/// Whether so much time on a question is long.
+/// Whether so much time on a question is long; on a sheet on which nothing was ever chosen none is.
 pub(crate) fn is_long(facts: &Facts<'_>, question: u16, time: u64) -> bool {
     let plan = planned(facts, question);
-    time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS
+    let chosen = !facts.puts.is_empty();
+    chosen && time > LONG_TIMES * plan && time > plan + LONG_OVER_SECONDS
+}
+
+/// Every long stay.
+pub(crate) fn long_stays(facts: &Facts<'_>) -> Vec<u16> {
+    let untold = without_a_time(facts);
+    let told = facts
+        .asked
+        .iter()
+        .copied()
+        .filter(|own| !untold.contains(own));
+    told.filter(|own| is_long(facts, *own, facts.time_of_work(*own)))
+        .collect()
 }
 
 /// Long stays that were right, and not by a guess or a sweep.

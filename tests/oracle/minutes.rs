@@ -82,8 +82,11 @@ impl<'a> Minutes<'a> {
         (times.len() >= QUICK_LEAST).then(|| times[half] + times[(times.len() - 1) / 2])
     }
 
+    /// Beside a printed paper nobody knows when an answer was worked out.
     fn is_quick(&self, question: u16) -> bool {
+        let on_screen = self.facts.session.header.paper.on_screen;
         self.time(question)
+            .filter(|_| on_screen)
             .is_some_and(|time| match self.twice_usual(question) {
                 Some(twice) => time * 2 * QUICK_PART < twice,
                 None => time < RUSHED_FLOOR_SECONDS,

@@ -35,12 +35,10 @@ struct Season {
     sittings: Vec<Sat>,
 }
 
-/// A sitting with what `mark --json` finds in it.
+/// A sitting, and the key it is held against.
 pub(crate) struct Held<'a> {
     pub(crate) facts: Facts<'a>,
     pub(crate) key: &'a Key,
-    /// How many sinks `mark --json` tells.
-    pub(crate) sinks: usize,
 }
 
 /// Everything in which `progress PUPIL --json` differs from the log; how many sittings it tells.
@@ -75,7 +73,9 @@ pub(crate) fn progress(folder: &Path, pupil: &str, held: &[Held<'_>]) -> (usize,
         let blanks = facts.is_timed().then(|| facts.blanks().len());
         found.hold("blanks", &blanks, &told.blanks);
         if let Some(sinks) = told.sinks {
-            found.hold("sinks", &held.sinks, &sinks);
+            let claims = claims::all(facts, held.key);
+            let truth = claims.iter().filter(|claim| claim.kind == "sink");
+            found.hold("sinks", &truth.count(), &sinks);
         }
         let sweep = claims::sweep(facts).map(|sweep| Sweep {
             filled: sweep.filled.len(),
@@ -120,7 +120,7 @@ pub(crate) fn feedback(folder: &Path, path: &Path, paper: &str) -> String {
 }
 
 /// What a page says, and the findings of which one must be claimed for it.
-pub(crate) const SENTENCES: [(&str, &[&str]); 11] = [
+pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
     (
         "Going back to questions you had left brought you marks",
         &["second_pass"],
@@ -135,6 +135,7 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 11] = [
     ("right before you changed", &["changed_to_wrong"]),
     ("You handed in with ", &["ended_early", "unused_time"]),
     ("spend that time on question", &["unused_time"]),
+    ("very quickly. Read the last line", &["rushed"]),
     ("many times. Going back once", &["to_and_fro"]),
     (
         "The plan was to be done with question ",
@@ -142,6 +143,52 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 11] = [
     ),
     ("left blank. Next time, fill every blank", &["blanks"]),
 ];
+
+/// The numbers named between two texts, and whether there was such a sentence.
+fn named_between(page: &str, before: &str, after: &str) -> Option<Vec<u16>> {
+    let (_, rest) = page.split_once(before)?;
+    let (list, _) = rest.split_once(after)?;
+    let words = list.split(|letter: char| !letter.is_ascii_digit());
+    Some(words.filter_map(|word| word.parse().ok()).collect())
+}
+
+/// Praise that the log does not bear: questions said to be all right that are not, the dearest one said to
+/// be worked out though it was guessed or swept, counts of what was right and guessed, and a pupil without a
+/// blank who had one.
+fn false_praise(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
+    let mut wrong = vec![];
+    let is_right = |question: &u16| {
+        let given = facts.in_time.get(question);
+        given.is_some_and(|given| given.option == key.right(*question))
+    };
+    if let Some(range) = named_between(page, "Questions ", " are all right.")
+        && let [first, last] = range[..]
+        && !(first..=last).all(|question| is_right(&question))
+    {
+        wrong.push(format!("{first} to {last} are not all right"));
+    }
+    let swept = claims::sweep(facts).map(|sweep| sweep.filled);
+    let swept = swept.unwrap_or_default();
+    if let Some(named) = named_between(page, "You worked out question", ", which") {
+        let thought = |question: &u16| {
+            is_right(question)
+                && !swept.contains(question)
+                && !facts.in_time[question].how.is_luck()
+        };
+        if !named.iter().all(thought) {
+            wrong.push(format!("{named:?} were not all worked out"));
+        }
+    }
+    let right = facts.asked.iter().filter(|own| is_right(own)).count();
+    let counted = format!("{right} of {} questions right in time", facts.asked.len());
+    if page.contains("questions right in time") && !page.contains(&counted) {
+        wrong.push(format!("not {counted:?}"));
+    }
+    if page.contains("None is as good as it gets") && !facts.blanks().is_empty() {
+        wrong.push("no blank, though there is one".to_owned());
+    }
+    wrong
+}
 
 /// Everything that a feedback page says and the log does not.
 pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
@@ -160,6 +207,7 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
     {
         wrong.push(format!("not {blank} blank"));
     }
+    wrong.extend(false_praise(facts, key, page));
     let claims = claims::all(facts, key);
     let is_claimed = |kind: &str| claims.iter().any(|claim: &Claim| claim.kind == kind);
     for (sentence, kinds) in SENTENCES {
