@@ -35,4 +35,6 @@ pub enum AnswersFrom {
 }
 
 #[cfg(test)]
+mod limits;
+#[cfg(test)]
 mod tests;

@@ -7,7 +7,7 @@ use crate::domain::key::Void;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Award;
 use crate::stats::{real, share};
-use crate::words::count::{counted, counted_as};
+use crate::words::count::{agree, counted, counted_as};
 use crate::words::numbers::{decimals, percent, plain, short};
 use crate::words::text::cut;
 
@@ -72,8 +72,9 @@ pub fn totals(totals: &TotalFigures) -> String {
 pub fn reached(award: &Award, reached: usize, people: usize) -> String {
     let name = cut(&award.name, 20);
     let boundary = plain(award.boundary);
-    if people < FEW {
-        return format!("{name} ({boundary} marks and more): {reached} of {people}.");
+    if people < FEW || reached == 1 {
+        let counted = counted_of(reached, people);
+        return format!("{name} ({boundary} marks and more): {counted}.");
     }
     format!(
         "{name} ({boundary} marks and more): {}, {}.",
@@ -136,9 +137,12 @@ pub fn end_reached(figures: &Figures) -> Vec<String> {
     };
     let missed: usize = questions.iter().map(|one| one.blanks.not_reached).sum();
     let reached = people.saturating_sub(last.blanks.not_reached);
+    let to_the_end = match reached {
+        1 => counted_of(reached, people),
+        _ => of_people(reached, people),
+    };
     let mut said = vec![format!(
-        "{} answered the last question; on average {} questions at the end were not reached.",
-        of_people(reached, people),
+        "{to_the_end} answered the last question; on average {} questions at the end were not reached.",
         decimals(share(missed, people), 1)
     )];
     if questions.iter().any(|one| one.void == Some(Void::Dropped)) {
@@ -200,10 +204,14 @@ pub const fn void(void: Void) -> &'static str {
 /// A share of people: counted below [`FEW`], where one person is several in a hundred.
 pub fn of_people(count: usize, people: usize) -> String {
     if people < FEW {
-        format!("{count} of {people}")
+        counted_of(count, people)
     } else {
         percent(share(count, people))
     }
+}
+
+fn counted_of(count: usize, people: usize) -> String {
+    format!("{count} of {people}")
 }
 
 /// A thing worth a look, with the number of people it rests on.
@@ -280,8 +288,9 @@ pub fn about_remarks(remarks: &Remarks, people: usize) -> Vec<String> {
         ));
     }
     if people < FEW {
+        let show = agree(people, "shows", "show");
         said.push(format!(
-            "{} show little: a wrong key or wording can go unseen.",
+            "{} {show} little: a wrong key or wording can go unseen.",
             counted(people, "answer sheet")
         ));
     }
@@ -349,6 +358,7 @@ mod tests {
     #[test]
     fn few_people_are_counted_and_many_are_a_share() {
         assert_eq!(of_people(1, 9), "1 of 9");
+        assert_eq!(of_people(3, FEW - 1), "3 of 29");
         assert_eq!(of_people(3, FEW), "10 %");
     }
 
@@ -360,6 +370,10 @@ mod tests {
                 "Nothing stands out beyond chance.",
                 "12 answer sheets show little: a wrong key or wording can go unseen."
             ]
+        );
+        assert_eq!(
+            about_remarks(&Remarks::default(), 1)[1],
+            "1 answer sheet shows little: a wrong key or wording can go unseen."
         );
         assert_eq!(about_remarks(&Remarks::default(), FEW).len(), 1);
     }

@@ -90,6 +90,47 @@ fn sheets_all_blank_or_all_right_are_figures_too() {
     );
 }
 
+/// Where everybody or nobody had a question right nothing is known of how they did elsewhere.
+#[test]
+fn what_is_not_defined_is_no_doubt_of_key_or_wording() {
+    let room = Room::new(&PaperText::plain("ABCDE", 4), "AAAA", "");
+    let mixed = ["AAAA", "AABC", "ABCA", "AACA"].map(|rest| ["AB", rest].concat());
+    let room_of_six = Room::new(&PaperText::plain("ABCDE", 6), "AAAAAA", "");
+    let list: Vec<&str> = mixed.iter().map(String::as_str).cycle().take(40).collect();
+    let same = vec!["BCDE"; 40];
+    for page in [
+        room_of_six.list(&sheets(&list), &[]).out,
+        room.list(&sheets(&same), &[]).out,
+        room.list(&sheets(&["AAAA"; 40]), &[]).out,
+    ] {
+        for doubt in ["is the key right", "wording"] {
+            assert!(!page.contains(doubt), "{page}");
+        }
+    }
+}
+
+#[test]
+fn one_person_is_counted_and_no_share() {
+    let mut paper = PaperText::plain("ABCDE", 2);
+    paper.awards = "(name: \"gold\", boundary: 2)".into();
+    let room = Room::new(&paper, "AB", "");
+    let mut list = vec!["B-"; 39];
+    list.push("AB");
+    let page = room.list(&sheets(&list), &[]).out;
+    assert!(page.contains("gold (2 marks and more): 1 of 40."), "{page}");
+    assert!(
+        page.contains("1 of 40 answered the last question"),
+        "{page}"
+    );
+    let alone = room.list(&sheets(&["AB"]), &[]).out;
+    assert!(
+        alone.contains("Nothing stands out beyond chance."),
+        "{alone}"
+    );
+    assert!(alone.contains("1 answer sheet shows little"), "{alone}");
+    assert!(!alone.contains(" 100 %"), "{alone}");
+}
+
 /// A third of a mark a question, a third lost: totals -2/3, 1/3 and 1 on a start of one third.
 #[test]
 fn thirds_of_a_mark_and_totals_below_nothing_stay_exact() {

@@ -219,6 +219,24 @@ fn topics_come_in_the_order_of_the_marks_they_can_win() {
 }
 
 #[test]
+fn what_is_within_reach_is_of_one_paper_however_many_were_sat() {
+    let geometry = |papers: &[&str]| {
+        let sittings = (0..)
+            .zip(papers)
+            .map(|(week, paper)| sat(week, paper, "AAAAAAghB-"));
+        let lines = sittings.map(|sat| lined(&sat, true, None)).collect();
+        let season = put_together(lines);
+        assert_eq!(season.topics[0].asked, 4 * papers.len());
+        season.topics[0].within_reach
+    };
+    let (one, three) = (geometry(&["a"]), geometry(&["a", "b", "c"]));
+    assert!(
+        one > 1.0 && three > one && three < 2.0 * one,
+        "{one} {three}"
+    );
+}
+
+#[test]
 fn causes_are_tallied_from_the_notes_with_what_they_cost() {
     let sat = sat(0, "a", "AAAAAABBB-");
     let mut notes = Notes::new("a-0");
