@@ -250,6 +250,12 @@ fn a_program_that_judges_by_another_threshold_is_caught() {
     let dir = tempfile::tempdir().unwrap();
     let sessions = dir.path().join("sessions");
     scripted_in(&sessions, 0..60);
+    for keyed in [0, 3, 8] {
+        scripted::keyed(keyed).write(&sessions);
+    }
+    let usual = cases(dir.path(), "the usual thresholds");
+    plain_facts(&usual);
+    findings(&usual);
     let mut unseen = vec![];
     for (name, value) in OTHERWISE {
         let text = format!("(format: 1, thresholds: {{\"{name}\": {value}}})");

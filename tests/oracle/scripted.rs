@@ -239,6 +239,23 @@ pub(crate) fn random(seed: u64) -> Script {
     script
 }
 
+/// A sitting beside a printed paper, its first answers keyed in a batch of so many; without one the first
+/// checkpoint is done half a minute late.
+pub(crate) fn keyed(batch: u16) -> Script {
+    let mut script = Script::new(PAPERS[0], "keyed", 400 + i64::from(batch));
+    if batch == 0 {
+        script = script.planned();
+    }
+    script.header.paper.on_screen = false;
+    for question in 1..=25 {
+        script.open(question);
+        script.wait(if question <= batch { 5_000 } else { 102_000 });
+        script.answer(question, 'A');
+    }
+    script.close(Ending::FinishedEarly);
+    script
+}
+
 /// Somebody who does everything now and then.
 struct Pupil {
     key: Key,
