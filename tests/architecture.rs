@@ -19,6 +19,8 @@ mod builder;
 mod circles;
 #[path = "architecture/layers.rs"]
 mod layers;
+#[path = "architecture/literals.rs"]
+mod literals;
 #[path = "architecture/paths.rs"]
 mod paths;
 #[path = "architecture/rendering.rs"]

@@ -4,10 +4,9 @@
 
 use std::collections::BTreeSet;
 
-use proc_macro2::{TokenStream, TokenTree};
-use syn::visit::{self, Visit};
-use syn::{Item, ItemImpl, Lit, Type};
+use syn::{Item, ItemImpl, Type};
 
+use crate::literals::{Attributes, literals};
 use crate::sources::{Known, Source, compare, made_up, ours};
 
 /// The rooms that give values, those that set pages and lines, and those that bring both together.
@@ -18,9 +17,6 @@ const SILENT: [&str; 15] = [
 
 /// How many words make a text a sentence or a caption.
 const FEWEST: usize = 3;
-
-/// What says something to a programmer only, when something is broken.
-const BROKEN: [&str; 4] = ["panic", "unreachable", "assert", "debug_assert"];
 
 /// Sentences that stand elsewhere.
 const SAID: &Known = &[
@@ -79,10 +75,6 @@ const SAID: &Known = &[
     ),
 ];
 
-struct Texts {
-    sentences: usize,
-}
-
 /// Whether a text is a sentence, a caption or a part of one: what stands in braces or between other signs is none.
 fn is_sentence(text: &str) -> bool {
     let mut open = 0_usize;
@@ -102,48 +94,6 @@ fn is_sentence(text: &str) -> bool {
         !word.is_empty() && word.chars().all(|c| c.is_alphabetic() || "'-".contains(c))
     });
     words.count() >= FEWEST
-}
-
-impl Texts {
-    fn take(&mut self, literal: &Lit) {
-        if let Lit::Str(text) = literal
-            && is_sentence(&text.value())
-        {
-            self.sentences += 1;
-        }
-    }
-
-    fn take_all(&mut self, tokens: TokenStream) {
-        for token in tokens {
-            match token {
-                TokenTree::Group(group) => self.take_all(group.stream()),
-                TokenTree::Literal(literal) => self.take(&Lit::new(literal)),
-                TokenTree::Ident(_) | TokenTree::Punct(_) => {}
-            }
-        }
-    }
-}
-
-impl<'ast> Visit<'ast> for Texts {
-    fn visit_attribute(&mut self, _: &'ast syn::Attribute) {}
-
-    fn visit_lit(&mut self, literal: &'ast Lit) {
-        self.take(literal);
-    }
-
-    fn visit_macro(&mut self, call: &'ast syn::Macro) {
-        if !BROKEN.iter().any(|name| call.path.is_ident(name)) {
-            self.take_all(call.tokens.clone());
-        }
-    }
-
-    fn visit_expr_method_call(&mut self, call: &'ast syn::ExprMethodCall) {
-        if call.method == "expect" {
-            self.visit_expr(&call.receiver);
-        } else {
-            visit::visit_expr_method_call(self, call);
-        }
-    }
 }
 
 /// The trait and the type of an `impl Trait for Type`, by their last names.
@@ -176,11 +126,10 @@ fn said(sources: &[Source]) -> BTreeSet<String> {
         .iter()
         .filter(|source| SILENT.contains(&source.room()));
     let found = silent.filter_map(|source| {
-        let mut texts = Texts { sentences: 0 };
         let items = &source.plain.items;
         let others = items.iter().filter(|item| !displays_an_error(item, items));
-        others.for_each(|item| texts.visit_item(item));
-        let sentences = texts.sentences;
+        let texts = literals(others, Attributes::None);
+        let sentences = texts.iter().filter(|text| is_sentence(text)).count();
         (sentences > 0).then(|| format!("{}: {sentences}", source.path))
     });
     found.collect()
