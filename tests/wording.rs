@@ -148,8 +148,6 @@ const LEFT: &[(&str, usize)] = &[
     ("paper check --help", 1),
     ("plan --help", 1),
     ("review --help", 1),
-    ("sample-papers/saltmarsh-b.key.ron", 3),
-    ("sample-papers/saltmarsh-b.paper.ron", 1),
     ("sit --help", 2),
     ("src/commands/bar.rs", 2),
     ("src/commands/boundary.rs", 4),

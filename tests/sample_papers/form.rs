@@ -83,7 +83,7 @@ fn only_the_older_rule_takes_marks_for_a_wrong_answer() {
 }
 
 #[test]
-fn boundaries_rise_from_bronze_to_gold_in_every_year() {
+fn boundaries_rise_with_the_award_in_every_year() {
     for id in PAPERS {
         let paper = files::paper(id);
         let now: Vec<_> = paper
