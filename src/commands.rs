@@ -30,14 +30,13 @@ use clap::{Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
 use crate::storage::files::folders;
+use crate::words::rule::PRACTICE_ONLY;
 pub use failure::Failure;
 use outlets::{Outlets, quietly};
 
-/// Pacebell: sit a timed multiple-choice paper, log every minute, mark it exactly.
-///
-/// Practice only: the organiser's current rules and your school's policy stand above this program.
+/// Timed practice for multiple-choice maths papers: sit, mark, review and plan
 #[derive(Debug, Parser)]
-#[command(name = "pacebell", version)]
+#[command(name = "pacebell", version, after_help = PRACTICE_ONLY)]
 pub struct Args {
     /// Where sittings are kept [default: ./sessions if there is one, else your data folder]
     #[arg(long, global = true, value_name = "DIR")]

@@ -211,7 +211,7 @@ fn scrolling_stops_at_both_ends() {
         page.press(Key::Down, SIZES[0]);
     }
     let end = drawn(&page, SIZES[0]);
-    assert!(end.contains("Practice only."), "{end}");
+    assert!(end.contains("For practice only."), "{end}");
     page.press(Key::Up, SIZES[0]);
     assert_ne!(drawn(&page, SIZES[0]), end, "one key moves it again");
     page.press(Key::Home, SIZES[0]);

@@ -12,7 +12,8 @@ use crate::words::numbers::marks_in_words;
 use crate::words::time::date_in_words;
 
 /// The sentence that stands above every sitting.
-pub const PRACTICE_ONLY: &str = "Practice only. The organiser's current rules and your school's policy stand above this program.";
+pub const PRACTICE_ONLY: &str =
+    "For practice only. The organiser's rules and your school's policy always come first.";
 
 /// What to do while this year's rule has not been checked.
 const CHECK_FIRST: &str =
