@@ -91,8 +91,7 @@ fn estimate(
     }
     let marked = &basis.keyed?.marks.in_time.questions;
     let tried = |q: &&crate::domain::marking::QuestionMark| {
-        let worked = q.answer.how.is_some_and(|how| !how.is_luck());
-        worked && q.outcome != Outcome::Void
+        basis.analysis.by_thought(q.answer.number) && q.outcome != Outcome::Void
     };
     let own: Vec<_> = marked.iter().filter(tried).collect();
     let share = |outcomes: Vec<Outcome>| {

@@ -4,6 +4,7 @@
 use pacebell::analysis::findings::Seen;
 use pacebell::analysis::stay::{PriceFrom, Sink};
 use pacebell::analysis::{Norm, Norms};
+use pacebell::domain::event::Event;
 use pacebell::domain::marking::Outcome;
 use pacebell::domain::time::Elapsed;
 use pacebell::stats::summary::median;
@@ -12,7 +13,7 @@ use pacebell::words::thresholds::Thresholds;
 
 use crate::analysed::analysed;
 use crate::looked::{found, seen, straight_through, to_the_bell};
-use crate::script::{header, key, q};
+use crate::script::{header, key, label, log, q};
 
 const SECONDS: [u64; 10] = [52, 56, 82, 72, 139, 119, 135, 475, 132, 158];
 
@@ -163,5 +164,29 @@ fn without_a_group_the_price_is_the_pupils_own() {
         panic!("{rates:?}")
     };
     assert_eq!(from, PriceFrom::Own);
+    assert!((rate - (11.0 / 14.0 - 0.2) / 2.4).abs() < 1e-12);
+}
+
+/// Two blanks filled at the end, right as it came out, were not worked out: the price stays.
+#[test]
+fn a_sweeps_fills_do_not_count_in_the_share_right() {
+    let header = header(60, &[(1, 25, "1", "0", "0")]);
+    let mut events = to_the_bell(&header, &SECONDS, "AAAAAAABAA");
+    let end = events.split_off(events.len() - 2);
+    let fills = [24, 25].into_iter().zip([3_540_000, 3_546_000]);
+    let fills = fills.flat_map(|(number, at)| {
+        let answer = Event::Answered(q(number), label('A'));
+        [(at, Event::Opened(q(number))), (at + 5_000, answer)]
+    });
+    events.extend(log(&header, fills.collect()));
+    events.extend(end);
+    let all = found(&header, &events, Some(&key(&"A".repeat(25))), None);
+    let rates = seen(&all, |seen| match seen {
+        Seen::Sink(sink) => Some((sink.rate, sink.undone.len())),
+        _ => None,
+    });
+    let [(rate, 13)] = rates[..] else {
+        panic!("{rates:?}")
+    };
     assert!((rate - (11.0 / 14.0 - 0.2) / 2.4).abs() < 1e-12);
 }

@@ -127,15 +127,13 @@ impl<'a> Minutes<'a> {
         claims.collect()
     }
 
-    /// The share right of the answers in time to some questions that are not said to be guesses, with two right
-    /// and two wrong added; nothing without an answer.
+    /// The share right of the answers in time to some questions that were worked out, with two right and two
+    /// wrong added; nothing without an answer.
     fn share_of(&self, (first, last): (u16, u16)) -> Option<Rational64> {
-        let given = self
-            .facts
-            .in_time
-            .iter()
-            .filter(|(other, given)| (first..=last).contains(*other) && !given.how.is_luck());
-        let own: Vec<u16> = given.map(|(other, _)| *other).collect();
+        let own = self
+            .asked()
+            .filter(|other| (first..=last).contains(other) && self.is_worked(*other));
+        let own: Vec<u16> = own.collect();
         let right = own.iter().filter(|other| self.is_right(**other)).count();
         let count = |number: usize| i64::try_from(number).unwrap();
         let share = || Rational64::new(count(right) + 2, count(own.len()) + 4);
