@@ -1,7 +1,8 @@
 //! Long stays: what they earned, and what the time over the plan would have been worth elsewhere.
 
 use super::basis::Basis;
-use super::timeline::QuestionPace;
+use super::fold::Analysis;
+use super::timeline::{Choice, QuestionPace};
 use crate::domain::header::{Checkpoint, Header};
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
@@ -222,9 +223,9 @@ pub struct Sink {
     pub rate: f64,
     /// What that rate is drawn from.
     pub from: PriceFrom,
-    /// The time over the plan at that rate, and no more than the questions left undone could give.
+    /// The time over the plan at that rate, and no more than those questions could give.
     pub cost: f64,
-    /// The questions left undone, the dearest first.
+    /// The questions left undone that waited during its longest visit, the dearest first.
     pub undone: Vec<QuestionNo>,
 }
 
@@ -243,7 +244,11 @@ pub fn outlays(basis: &Basis<'_>) -> Vec<Outlay> {
             Outcome::Right => Some(Outlay::Earned(long, own.marks)),
             Outcome::Void => None,
             Outcome::Wrong | Outcome::Blank if time_was_left(basis) => None,
-            Outcome::Wrong | Outcome::Blank => sink(long, own.outcome, &undone).map(Outlay::Sink),
+            Outcome::Wrong | Outcome::Blank => {
+                let mut waiting = undone.clone();
+                waiting.retain(|(other, _)| waited(basis.analysis, *other, pace.number));
+                sink(long, own.outcome, &waiting).map(Outlay::Sink)
+            }
         }
     };
     let questions = basis.analysis.questions().iter();
@@ -259,9 +264,24 @@ pub fn sinks(basis: &Basis<'_>) -> Vec<Sink> {
     outlays(basis).into_iter().filter_map(sink).collect()
 }
 
-/// A sink, where something else was left undone that a minute would have been worth more on.
-fn sink(long: Long, outcome: Outcome, undone: &[(QuestionNo, Price)]) -> Option<Sink> {
-    let others = undone.iter().copied();
+/// Whether a question waited during the longest visit to another: it had no answer when that visit began, and
+/// got none while it lasted.
+fn waited(analysis: &Analysis, question: QuestionNo, during: QuestionNo) -> bool {
+    let visits = analysis.stays().iter().rev();
+    let visits = visits.filter(|visit| visit.question == during);
+    let Some(visit) = visits.max_by_key(|visit| visit.worked) else {
+        return false;
+    };
+    let own = analysis.choices().iter();
+    let own = own.filter(|choice| choice.question == question && choice.at < visit.to);
+    let (before, during): (Vec<&Choice>, Vec<_>) = own.partition(|choice| choice.at <= visit.from);
+    let stood = before.last().is_some_and(|last| last.option.is_some());
+    !stood && during.iter().all(|choice| choice.option.is_none())
+}
+
+/// A sink, where something else waited that a minute would have been worth more on.
+fn sink(long: Long, outcome: Outcome, waiting: &[(QuestionNo, Price)]) -> Option<Sink> {
+    let others = waiting.iter().copied();
     let others: Vec<_> = others
         .filter(|(number, _)| *number != long.question)
         .collect();

@@ -1,7 +1,7 @@
 //! Ten questions of a 25-question paper in 60 minutes: a log with one sink (computed independently,
 //! no published source).
 
-use pacebell::analysis::findings::Seen;
+use pacebell::analysis::findings::{Finding, Seen};
 use pacebell::analysis::stay::{PriceFrom, Sink};
 use pacebell::analysis::{Norm, Norms};
 use pacebell::domain::event::Event;
@@ -12,6 +12,7 @@ use pacebell::words::findings as words;
 use pacebell::words::thresholds::Thresholds;
 
 use crate::analysed::analysed;
+use crate::definitions::Desk;
 use crate::looked::{found, seen, straight_through, to_the_bell};
 use crate::script::{header, key, label, log, q};
 
@@ -189,4 +190,41 @@ fn a_sweeps_fills_do_not_count_in_the_share_right() {
         panic!("{rates:?}")
     };
     assert!((rate - (11.0 / 14.0 - 0.2) / 2.4).abs() < 1e-12);
+}
+
+/// Question 5 takes ten minutes for nothing; 2 has its guess before, 3 and 4 only after, 6 to 10 none.
+#[test]
+fn what_had_its_guess_before_a_long_stay_did_not_wait() {
+    let header = header(20, &[(1, 10, "1", "0", "0")]);
+    let sink = |before: &[u16]| {
+        let mut desk = Desk::new().open(0, 1).answer(60, 1, 'A').open(60, 4);
+        for number in before {
+            desk = desk.open(90, *number).guess(90, *number, 'B');
+        }
+        desk = desk.open(90, 5).answer(690, 5, 'B');
+        desk = desk.open(690, 4).guess(720, 4, 'B');
+        let mut desk = desk.open(720, 3).guess(750, 3, 'B');
+        for number in 6..=10 {
+            desk = desk.open(760, number);
+        }
+        let events = log(&header, desk.time_up(1200));
+        let all = found(&header, &events, Some(&key(&"A".repeat(10))), None);
+        let of_five = |finding: &&Finding| match &finding.seen {
+            Seen::Sink(sink) => sink.long.question == q(5),
+            _ => false,
+        };
+        let sink = all.iter().find(of_five)?;
+        let Seen::Sink(five) = &sink.seen else {
+            return None;
+        };
+        let undone: Vec<_> = five.undone.iter().map(|own| own.0).collect();
+        Some((undone, words::for_pupil(sink)?))
+    };
+    let (undone, said) = sink(&[2]).unwrap();
+    assert_eq!(undone, [3, 4, 6, 7, 8, 9, 10]);
+    assert!(said.contains("Questions such as 3 and 4 were"), "{said}");
+    // An answer in the millisecond of the opening came before it.
+    let (undone, _) = sink(&[2, 3, 4]).unwrap();
+    assert_eq!(undone, [6, 7, 8, 9, 10]);
+    assert_eq!(sink(&[2, 3, 4, 6, 7, 8, 9, 10]), None);
 }

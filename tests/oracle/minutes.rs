@@ -4,7 +4,7 @@
 use num_rational::Rational64;
 
 use crate::claims::{Claim, is_long, planned, sweep, without_a_time};
-use crate::facts::Facts;
+use crate::facts::{Facts, Visit};
 use crate::raw::{Ending, Key};
 
 /// "a wrong answer below this share of the usual time on that section is quick": one part of so many.
@@ -166,11 +166,40 @@ impl<'a> Minutes<'a> {
         self.gives(question) * 60_000 / plan
     }
 
-    /// Left undone beside a question: blank or a guess in time, with something to earn.
+    /// The visit to a question that lasted longest, the first of such.
+    fn longest_visit(&self, question: u16) -> Option<Visit> {
+        let mut longest: Option<Visit> = None;
+        let lasted = |visit: &Visit| self.facts.worked(visit.from, visit.to);
+        for visit in self.facts.visits_to(question) {
+            if longest.is_none_or(|before| lasted(visit) > lasted(&before)) {
+                longest = Some(*visit);
+            }
+        }
+        longest
+    }
+
+    /// Whether a question had no answer when a visit began, and got none while it lasted.
+    fn waits(&self, question: u16, visit: Visit) -> bool {
+        let lines = self.facts.session.lines.iter();
+        let session = self
+            .facts
+            .after(lines.filter(|line| line.at <= visit.from).count());
+        let stood = Facts::of(&session).in_time.contains_key(&question);
+        let while_it_lasted = visit.from + 1..visit.to;
+        let mut puts = self.facts.puts.iter();
+        !stood && !puts.any(|put| put.question == question && while_it_lasted.contains(&put.at))
+    }
+
+    /// Left undone beside a question: blank or a guess in time, with something to earn, and waiting through its
+    /// longest visit.
     pub(crate) fn undone(&self, beside: u16) -> Vec<u16> {
+        let Some(visit) = self.longest_visit(beside) else {
+            return vec![];
+        };
         let undone = self.asked().filter(|own| {
             let given = self.facts.in_time.get(own);
-            *own != beside && given.is_none_or(|given| given.how.is_luck())
+            let undone = given.is_none_or(|given| given.how.is_luck());
+            *own != beside && undone && self.waits(*own, visit)
         });
         let none = Rational64::from_integer(0);
         undone.filter(|own| self.earns(*own) > none).collect()
