@@ -10,7 +10,7 @@ use super::timeline::{
     walk,
 };
 use super::trust::{Trust, trust};
-use crate::domain::event::{Ending, Stamped};
+use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
@@ -256,7 +256,9 @@ impl Analysis {
 
     /// The questions left without an answer and answered in time on a later visit, by thought.
     ///
-    /// Left means that earlier visits took at least `rushed_floor_seconds` together: a glance leaves nothing.
+    /// Left means that earlier visits took at least `rushed_floor_seconds` together (a glance leaves nothing), and
+    /// that after the first of them it was left for later or flagged, or another question was answered, before
+    /// the visit of its first answer: a glance elsewhere leaves nothing either.
     /// By thought means that its first answer came no sooner than that after its visit's opening, that no
     /// sweep gave it, and that the answer in time was not said to be a guess.
     pub fn gone_back_to(&self) -> Vec<GoneBack> {
@@ -275,13 +277,30 @@ impl Analysis {
             .iter()
             .filter(|stay| stay.question == question);
         let upto: Vec<_> = own.take_while(|stay| stay.from <= at).collect();
-        let (_, before) = upto.split_last()?;
+        let (back, before) = upto.split_last()?;
+        let left_at = before.first()?.from;
         let least = self.limits.span(Limit::RushedFloorSeconds);
-        let left = sum(before.iter().map(|stay| stay.worked)) >= least && !before.is_empty();
+        let left = sum(before.iter().map(|stay| stay.worked)) >= least
+            && self.really_left(question, left_at, back.from);
         let thought = first.took >= least;
         (left && thought && self.time_on(question).is_some()).then(|| GoneBack {
             question,
             took: sum(upto.iter().skip(1).map(|stay| stay.worked)),
+        })
+    }
+
+    /// Whether between its first opening and another one a question was left for later or flagged, or another
+    /// question was answered.
+    fn really_left(&self, question: QuestionNo, from: Elapsed, to: Elapsed) -> bool {
+        let between = self
+            .log
+            .iter()
+            .filter(|stamped| stamped.at >= from && stamped.at <= to);
+        let mut after = between.skip_while(|stamped| stamped.event != Event::Opened(question));
+        after.any(|stamped| match stamped.event {
+            Event::Skipped(own) | Event::Flagged(own) => own == question,
+            Event::Answered(other, _) => other != question,
+            _ => false,
         })
     }
 

@@ -36,7 +36,9 @@ pub enum Limit {
     QuickShare,
     /// Fewer other questions than this are no pace; a tenth of the group's mean time (NT10) stands in.
     QuickLeast,
-    /// An answer below this is rushed, where neither the pupil's pace on its section nor a group's is known.
+    /// An answer below this is rushed, where neither the pupil's pace on its section nor a group's is known. A
+    /// question open for less before another one was taken up, or a look elsewhere and back, is not left and gone
+    /// back to.
     RushedFloorSeconds,
     /// A question is easy when at least this share of the group got it right.
     EasyShare,
@@ -204,7 +206,7 @@ impl Limit {
                 "rushed_floor_seconds",
                 whole(10),
                 day,
-                "an answer below this is rushed, where no usual time is known",
+                "an answer below this is rushed, where no usual time is known; a question open for less was not left",
                 NO_SOURCE,
             ),
             Self::EasyShare => about(

@@ -112,6 +112,34 @@ fn going_back_counts_what_was_left_without_an_answer_and_answered_later_by_thoug
 }
 
 #[test]
+fn a_glance_elsewhere_leaves_nothing_but_an_answer_a_flag_or_for_later_does() {
+    let header = twenty();
+    let desk = || Desk::new().straight(0, 100, 1..=1);
+    let back = |desk: Desk| desk.open(160, 3).answer(200, 3, 'A').time_up(3600);
+    // Half a minute on question 3, half a minute elsewhere, and back; question 2 was answered before.
+    let glance = desk()
+        .open(100, 2)
+        .answer(100, 2, 'A')
+        .open(100, 3)
+        .open(130, 4);
+    assert_eq!(gone_back(&header, back(glance)), []);
+    let answered = desk().open(100, 3).open(130, 4).answer(160, 4, 'A');
+    assert_eq!(gone_back(&header, back(answered)).len(), 1);
+    for put in [Event::Skipped(q(3)), Event::Flagged(q(3))] {
+        let mut left = desk().open(100, 3);
+        left.0.push((130_000, put));
+        assert_eq!(gone_back(&header, back(left.open(130, 4))).len(), 1);
+    }
+    // A flag beside another question, or after the return, is no leaving.
+    let mut other = desk().open(100, 3).open(130, 4);
+    other.0.push((140_000, Event::Flagged(q(4))));
+    let mut other = other.open(160, 3);
+    other.0.push((170_000, Event::Flagged(q(3))));
+    let other = other.answer(200, 3, 'A').time_up(3600);
+    assert_eq!(gone_back(&header, other), []);
+}
+
+#[test]
 fn a_look_at_an_answer_and_a_first_answer_that_came_late_are_no_fruit_of_going_back() {
     let header = twenty();
     // Answered, looked at again, and changed for the better: that is a change, not going back.

@@ -204,8 +204,28 @@ fn batches(facts: &Facts<'_>) -> Vec<u16> {
     batches.map(|put| put.question).collect()
 }
 
+/// Whether after its first opening, and before a later one at so many milliseconds, a question was left for
+/// later or flagged, or another question was answered.
+fn really_left(facts: &Facts<'_>, question: u16, back: u64) -> bool {
+    let mut opened = false;
+    for line in &facts.session.lines {
+        match &line.event {
+            Event::Opened(own) if *own == question => {
+                if opened && line.at == back {
+                    return false;
+                }
+                opened = true;
+            }
+            Event::Skipped(own) | Event::Flagged(own) if opened && *own == question => return true,
+            Event::Answered(other, _) if opened && *other != question => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
 /// A question was gone back to when its visits before the one of its first answer took ten seconds at the
-/// least together, that answer came no sooner than that after its visit's opening (or after another answer
+/// least together, it was really left before that one, that answer came no sooner than that after its visit's opening (or after another answer
 /// on it), no sweep gave it, and its answer in time is not said to be a guess. The marks are what the
 /// answers in time to these questions bring over leaving them blank, said only above zero; the seconds the
 /// visits after each question's first, up to the one of its first answer.
@@ -229,6 +249,7 @@ fn second_pass(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
             continue;
         };
         if earlier < RUSHED_FLOOR_SECONDS
+            || !really_left(facts, question, first.visit)
             || facts.worked(since, first.at) < RUSHED_FLOOR_SECONDS
             || swept.contains(&question)
             || given.how.is_luck()

@@ -154,7 +154,7 @@ pub(crate) enum Event {
     Opened(u16),
     Answered(u16, char),
     RubbedOut(u16),
-    Skipped(IgnoredAny),
+    Skipped(u16),
     Flagged(u16),
     Unflagged(u16),
     Said(u16, How),
