@@ -132,11 +132,12 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             left,
             took,
             blind: worth,
-            complete,
+            blank,
+            rest: _,
             or_keyed,
             unused: _,
         } => {
-            let end = if *complete {
+            let end = if blank.is_empty() {
                 "nothing was blank at the end"
             } else {
                 "not every blank was filled"
@@ -325,8 +326,8 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::ToRight { checked, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(checked), it_or_them(checked)),
         Seen::Blanks { .. } => blanks(&finding.seen)?,
         Seen::Swept { filled, blind, unused, .. } if *unused || blind.gaining != *filled => return None,
-        Seen::Swept { complete: true, .. } => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
-        Seen::Swept { filled, .. } => format!("You filled {} near the end. Start a little sooner, and every blank gets an answer.", counted_as(filled.len(), "blank", "blanks")),
+        Seen::Swept { blank, .. } if blank.is_empty() => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
+        Seen::Swept { filled, blank, rest, .. } => near_the_end(filled.len(), blank, &rest.gaining),
         Seen::ToAndFro(visits) => {
             let numbers: Vec<_> = visits.iter().map(|(question, _)| *question).collect();
             format!("You opened {} many times. Going back once, at the end, is often enough.", questions_within(&numbers))
@@ -346,6 +347,20 @@ pub fn for_pupil(finding: &Finding) -> Option<String> {
         Seen::NoBlank { timed: false, .. } => "Every question has an answer. Keep doing that.".to_owned(),
         Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
     })
+}
+
+/// Blanks filled with some left, and those of them on which a blind guess gains: nobody is pushed to fill others.
+fn near_the_end(filled: usize, blank: &[QuestionNo], gaining: &[QuestionNo]) -> String {
+    let filled = counted_as(filled, "blank", "blanks");
+    if gaining.is_empty() {
+        return format!("You filled {filled} before time was up. Keep doing that.");
+    }
+    let sooner = if gaining == blank {
+        "every blank gets an answer".to_owned()
+    } else {
+        format!("there is time for {} too", questions_within(gaining))
+    };
+    format!("You filled {filled} near the end. Start a little sooner, and {sooner}.")
 }
 
 fn blanks(seen: &Seen) -> Option<String> {

@@ -264,6 +264,31 @@ fn nobody_is_pushed_to_fill_where_a_blind_guess_gains_nothing() {
     assert_eq!(sweep(&twenty()), (Tone::Praise, true));
     assert_eq!(sweep(&mixed), (Tone::Know, false));
     assert_eq!(sweep(&even), (Tone::Know, false));
+    // What is still blank is spoken of only where a guess on it gains.
+    let all_but = |header: &Header, blanks: [u16; 2]| {
+        let mut desk = Desk::new();
+        for number in (1..=18).filter(|own| !blanks.contains(own) && ![5, 6].contains(own)) {
+            desk = desk.straight(u64::from(number) * 150, 150, number..=number);
+        }
+        let desk = desk.straight(3000, 150, 19..=20).open(3300, 7);
+        let desk = desk.straight(3500, 6, 5..=6);
+        let said = pupil(header, desk.time_up(3600));
+        let page = said.iter().filter_map(|(_, page, _)| page.clone());
+        page.filter(|page| page.contains("You filled 2 blanks"))
+            .collect::<String>()
+    };
+    assert_eq!(
+        all_but(&mixed, [9, 10]),
+        "You filled 2 blanks near the end. Start a little sooner, and every blank gets an answer."
+    );
+    assert_eq!(
+        all_but(&mixed, [10, 11]),
+        "You filled 2 blanks near the end. Start a little sooner, and there is time for question 10 too."
+    );
+    assert_eq!(
+        all_but(&mixed, [11, 12]),
+        "You filled 2 blanks before time was up. Keep doing that."
+    );
 }
 
 #[test]

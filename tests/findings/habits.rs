@@ -59,16 +59,16 @@ fn a_sweep_in_time_is_praise_and_no_blank_without_one_too() {
             filled,
             left,
             took,
-            complete,
+            blank,
             ..
-        } => Some((filled.clone(), *left, *took, *complete)),
+        } => Some((filled.clone(), *left, *took, blank.clone())),
         _ => None,
     });
     let filled = vec![q(8), q(9), q(10)];
     // Begun at 1100 s of 1200 s; the third fill came 14 s later.
     assert_eq!(
         swept,
-        [(filled, Elapsed::seconds(100), Elapsed::seconds(14), true)]
+        [(filled, Elapsed::seconds(100), Elapsed::seconds(14), vec![])]
     );
     let calm = found(
         &header,

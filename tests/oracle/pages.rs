@@ -218,10 +218,18 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
     if page.contains("You worked them with care.") && !claims::a_section_by_thought(facts, key) {
         wrong.push("a section worked with care, with guesses in it".to_owned());
     }
-    if page.contains("fill every blank")
+    let pushes = ["fill every blank", "and every blank gets an answer"];
+    if pushes.iter().any(|push| page.contains(push))
         && !facts.blanks().iter().all(|own| claims::gains(facts, *own))
     {
         wrong.push("blanks to be filled on which a guess gains nothing".to_owned());
+    }
+    if let Some(named) = named_between(page, "and there is time for question", " too.")
+        && !named
+            .iter()
+            .all(|own| facts.blanks().contains(own) && claims::gains(facts, *own))
+    {
+        wrong.push(format!("time for {named:?}"));
     }
     let in_time = facts.mark_in_time(key);
     for award in &facts.session.header.paper.awards {

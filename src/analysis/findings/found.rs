@@ -125,8 +125,10 @@ pub enum Seen {
         took: Elapsed,
         /// What blind guesses on them are worth.
         blind: Blind,
-        /// Whether nothing was blank at the end.
-        complete: bool,
+        /// What was still blank at the end.
+        blank: Vec<QuestionNo>,
+        /// What blind guesses on those are worth.
+        rest: Blind,
         /// Whether it may have been the keying of answers worked out before.
         or_keyed: bool,
         /// Whether time was unused that thought could have had.

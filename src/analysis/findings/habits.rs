@@ -81,7 +81,8 @@ fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     let Some(sweep) = basis.analysis.sweep() else {
         return;
     };
-    let blind = Blind::of(&basis.header().paper, &sweep.filled);
+    let (paper, blank) = (&basis.header().paper, basis.analysis.blanks());
+    let blind = Blind::of(paper, &sweep.filled);
     all.push(Finding {
         stake: blind.gain,
         seen: Seen::Swept {
@@ -89,7 +90,8 @@ fn swept(basis: &Basis<'_>, all: &mut Vec<Finding>) {
             filled: sweep.filled.clone(),
             left: sweep.left,
             took: sweep.took,
-            complete: sweep.complete,
+            rest: Blind::of(paper, &blank),
+            blank,
             or_keyed: sweep.or_keyed,
             unused: unused::time(basis).is_some(),
         },
