@@ -6,6 +6,7 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::literals::{Attributes, literals};
+use crate::pages::{files, of_terminal, snapshot};
 use crate::sources::{Source, ours};
 use crate::text::filled_in;
 
@@ -67,8 +68,30 @@ pub(crate) fn in_files() -> Said {
         .collect()
 }
 
+/// What other tests hold the program's pages to: a sentence may be put together from several texts.
+fn on_pages() -> Said {
+    let of = |folder: &str, end: &str| files(folder, "", end);
+    let golden = of("golden", ".txt");
+    let drawn = [
+        ("tests/snapshots", of("snapshots", ".snap")),
+        (
+            "tests/sitting_pages",
+            of("sitting_pages/snapshots", "0.snap"),
+        ),
+        ("tests/review_pages", of("review_pages/snapshots", "0.snap")),
+    ];
+    let printed = golden.iter().map(|path| fs::read_to_string(path).unwrap());
+    let mut all = Said::from([("tests/golden".to_owned(), printed.collect())]);
+    for (place, paths) in drawn {
+        let texts = paths.iter().map(|path| of_terminal(&snapshot(path)));
+        all.insert(place.to_owned(), texts.collect());
+    }
+    all
+}
+
 pub(crate) fn everything() -> Said {
     let mut all = in_sources(&ours());
+    all.extend(on_pages());
     all.extend(in_helps());
     all.extend(in_files());
     all
