@@ -10,7 +10,7 @@ use serde::de::DeserializeOwned;
 use crate::only_shrinks;
 use crate::pages::{files, of_browser, of_terminal, snapshot};
 use crate::reading_age::Counts;
-use crate::said::in_sources;
+use crate::said::{in_files, in_sources};
 use crate::sources::ours;
 use crate::text::{sentences, words};
 
@@ -196,6 +196,9 @@ fn a_pupil_of_eleven_can_read_it() {
     let age = counts.reading_age().unwrap();
     told.push(format!("all: {age:.1} ({} words)", counts.words));
     assert!(counts.words > 5000 && told.len() > 10);
+    let figure = format!("a reading age of {age:.0}, on no page over {OLDEST}");
+    let for_contributors = in_files()["DEVELOPERS.md"].concat();
+    assert!(for_contributors.contains(&figure), "{figure}");
     assert!(
         old == 0 && age <= OLDEST,
         "reading age:\n{}",
