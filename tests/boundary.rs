@@ -226,15 +226,15 @@ fn a_page_says_what_was_asked_and_what_was_got() {
     assert_eq!(
         folder.page("boundary --marks many.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"),
         "120 people, marks 1 to 120\n\
-         Top 50 % in the ratio 3 : 2 : 1: dunlin 25 %, curlew 16 2/3 %, tern 8 1/3 %.\n\
+         Top 50% in the ratio 3 : 2 : 1: dunlin 25%, curlew 16 2/3%, tern 8 1/3%.\n\
          Tie rule nearest: the mark with the number of people at or above it nearest the\n\
          quota, the lower mark of two equally near.\n\
          \n\
-         Award   Boundary  Quota  Or better           Just this\n\
-         tern         111     10         10   8.33 %         10   8.33 %\n\
-         curlew        91     30         30  25.00 %         20  16.67 %\n\
-         dunlin        61     60         60  50.00 %         30  25.00 %\n\
-         none                                                60  50.00 %\n\
+         Award   Boundary  Quota  Or better          Just this\n\
+         tern         111     10         10   8.33%         10   8.33%\n\
+         curlew        91     30         30  25.00%         20  16.67%\n\
+         dunlin        61     60         60  50.00%         30  25.00%\n\
+         none                                               60  50.00%\n\
          \n\
          Quota and \"or better\" count everybody who gets the award or a better one.\n"
     );
@@ -252,7 +252,7 @@ fn a_page_says_what_was_asked_and_what_was_got() {
         "{page}"
     );
     let one = folder.page("boundary --marks same.csv --ratio 1 --top 100%");
-    assert!(one.contains("Top 100 %: award 100 %."), "{one}");
+    assert!(one.contains("Top 100%: award 100%."), "{one}");
 }
 
 #[test]
@@ -267,12 +267,12 @@ fn what_is_wrong_has_its_sentence() {
         (
             "--marks good.csv --top 120%",
             2,
-            "--top 120% is a share over 100 %",
+            "--top 120% is a share over 100%",
         ),
         (
             "--marks good.csv --top 50",
             2,
-            "--top 50 is a share over 100 %; write a share of the group such as 40%",
+            "--top 50 is a share over 100%; write a share of the group such as 40%",
         ),
         (
             "--marks good.csv --top 0%",

@@ -220,11 +220,11 @@ fn a_page_says_what_is_counted() {
          On average 1.60 marks, give or take 3.69 (SD). Middle -1, likeliest -1.\n\
          Left blank, these questions give 1.5 for certain.\n\
          \n\
-         Marks   Chance  This or more\n\
-         \u{20}  -1  64.00 %      100.00 %  ########################################\n\
-         \u{20}   5  16.00 %       36.00 %  ##########\n\
-         \u{20}   6  16.00 %       20.00 %  ##########\n\
-         \u{20}  12   4.00 %        4.00 %  ###\n\
+         Marks  Chance  This or more\n\
+         \u{20}  -1  64.00%       100.00%  ########################################\n\
+         \u{20}   5  16.00%        36.00%  ##########\n\
+         \u{20}   6  16.00%        20.00%  ##########\n\
+         \u{20}  12   4.00%         4.00%  ###\n\
          \n\
          Marks of these guesses alone: start marks and all other questions are not in\n\
          them (--total adds them).\n\

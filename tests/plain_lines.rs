@@ -225,7 +225,7 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
     let opening = plain.opening(&now);
     assert_eq!(
         opening.said[0],
-        "The clock runs: 3 minutes 20 seconds left, 4 blanks."
+        "The clock runs: 3 min 20 s left, 4 blanks."
     );
     assert_eq!(opening.said[2], "Question 3 of 5, 4 marks.");
     assert_eq!(plain.passing(&now), None, "the checkpoint is behind");

@@ -18,8 +18,8 @@ pub(super) enum Counts {
 impl Counts {
     const fn line(self) -> &'static str {
         match self {
-            Self::Sheets => "[{bar:40}] {percent:>3} %  {msg} sheets",
-            Self::Bytes => "Reading [{bar:20}] {percent:>3} %",
+            Self::Sheets => "[{bar:40}] {percent:>3}%  {msg} sheets",
+            Self::Bytes => "Reading [{bar:20}] {percent:>3}%",
             Self::Read => "[{bar:24}] {pos} of {len} read",
             Self::Written => "[{bar:24}] {pos} of {len} written",
         }

@@ -147,9 +147,9 @@ enum BoundaryError<'a> {
     TooManyDigits,
     #[error("--top {0} is no share; {ShareForm}")]
     NoShare(&'a str),
-    #[error("--top {0} is a share over 100 %; {ShareForm}")]
+    #[error("--top {0} is a share over 100%; {ShareForm}")]
     ShareOverOne(&'a str),
-    #[error("--top {0} is a share over 100 %; the most is 100%, everybody")]
+    #[error("--top {0} is a share over 100%; the most is 100%, everybody")]
     ShareOverAll(&'a str),
     #[error("--top {0} leaves nobody with an award; {ShareForm}")]
     NoAward(&'a str),

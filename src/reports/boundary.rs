@@ -8,7 +8,7 @@ use super::text::COLUMNS;
 use crate::cohort::boundaries::{Cut, MarkCounts, Places, Range, Terms};
 use crate::stats::real;
 use crate::words::boundaries as words;
-use crate::words::numbers::plain;
+use crate::words::numbers::{decimals, in_percent, plain};
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// Groups smaller than this get a word of caution.
@@ -135,7 +135,7 @@ fn table(set: &Set<'_>) -> Vec<String> {
         "",
     ];
     if set.ranges.is_some() {
-        heads.push("80 % range");
+        heads.push("80% range");
     }
     let mut rows = vec![heads.into_iter().map(String::from).collect::<Vec<_>>()];
     for (index, award) in set.cuts.iter().enumerate() {
@@ -194,18 +194,18 @@ fn range_words(range: &Range) -> String {
     }
 }
 
-/// `56.67 %`
+/// `56.67%`
 fn part(count: usize, people: usize) -> String {
     if people == 0 {
         String::new()
     } else {
-        format!("{:.2} %", 100.0 * real(count) / real(people))
+        in_percent(decimals(100.0 * real(count) / real(people), 2))
     }
 }
 
-/// An exact share in per cent: `8 1/3 %`.
+/// An exact share in per cent: `8 1/3%`.
 fn share(share: Ratio<i128>) -> String {
-    format!("{} %", mixed(share * Ratio::from_integer(100)))
+    in_percent(mixed(share * Ratio::from_integer(100)))
 }
 
 /// `7 1/2`; a fraction too long to read becomes a decimal.

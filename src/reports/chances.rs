@@ -47,7 +47,7 @@ pub fn histogram(marks: &Distribution, grid: i64, signs: &[(&str, &[Mark])]) -> 
             format!("< {}", cut(&here.join(", "), 18))
         };
         let line = format!(
-            "  {:>widest$}  {:<36}  {:>2.0} %  {sign}",
+            "  {:>widest$}  {:<36}  {:>2.0}%  {sign}",
             label(bar),
             "#".repeat(length),
             bar.chance * 100.0
@@ -121,6 +121,6 @@ mod tests {
     fn a_certain_mark_is_one_row() {
         let lines = histogram(&Distribution::certain(7), 1, &[]);
         assert_eq!(lines.len(), 1);
-        assert!(lines[0].starts_with("  7  ####") && lines[0].ends_with("100 %"));
+        assert!(lines[0].starts_with("  7  ####") && lines[0].ends_with("100%"));
     }
 }

@@ -21,7 +21,7 @@ use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain};
 use crate::words::result::on_another_day;
 use crate::words::text::capital;
-use crate::words::time::date_in_words;
+use crate::words::time::day;
 use pictures::{bars, curve};
 use tidy::tidy;
 
@@ -39,7 +39,7 @@ pub fn page(feedback: &Feedback) -> String {
     let inside = html! {
         header {
             h1 { "Feedback for " bdi { (feedback.pupil) } }
-            p { (title) ", " (date_in_words(feedback.day)) }
+            p { (title) ", " (day(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
             p { (feedback.closing) @for line in &feedback.done { " " (line) } }
         }

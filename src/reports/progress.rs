@@ -126,7 +126,7 @@ fn topics(progress: &Progress) -> Vec<String> {
         "Topic",
         "Right",
         "Share",
-        "Range 95 %",
+        "Range 95%",
         "Marks missed",
         "In reach",
     ];

@@ -77,7 +77,7 @@ pub fn same_boundary(better: &Cut, next: &Cut) -> String {
 /// What the range of a boundary is.
 pub fn ranges(seed: u64) -> String {
     format!(
-        "80 % range: where the middle 8 in 10 of the lines fell in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). In this group itself the line is exact; the range matters where it is a target for others."
+        "80% range: where the middle 8 in 10 of the lines fell in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). In this group itself the line is exact; the range matters where it is a target for others."
     )
 }
 

@@ -359,7 +359,7 @@ mod tests {
     fn few_people_are_counted_and_many_are_a_share() {
         assert_eq!(of_people(1, 9), "1 of 9");
         assert_eq!(of_people(3, FEW - 1), "3 of 29");
-        assert_eq!(of_people(3, FEW), "10 %");
+        assert_eq!(of_people(3, FEW), "10%");
     }
 
     #[test]

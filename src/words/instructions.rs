@@ -8,7 +8,7 @@ use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::numbers::{plain, ranges_in_words};
+use crate::words::numbers::{in_percent, plain, ranges_in_words};
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
 use crate::words::time::time_in_words;
 
@@ -21,14 +21,14 @@ pub struct TextBlock {
     pub lines: Vec<String>,
 }
 
-/// How the time allowed comes about: `60 minutes + 25 % = 75 minutes`, or just `60 minutes`.
+/// How the time allowed comes about: `60 minutes + 25% = 75 minutes`, or just `60 minutes`.
 pub fn time_allowed(standard: Elapsed, extra_percent: Mark) -> String {
     let own = time_in_words(standard);
     if extra_percent == Mark::ZERO {
         own
     } else {
         let all = time_in_words(with_extra_time(standard, extra_percent));
-        format!("{own} + {} % = {all}", plain(extra_percent))
+        format!("{own} + {} = {all}", in_percent(plain(extra_percent)))
     }
 }
 
@@ -121,12 +121,9 @@ mod tests {
         let said = |minutes, percent: &str| {
             time_allowed(Elapsed::minutes(minutes), percent.parse().unwrap())
         };
-        assert_eq!(said(60, "25"), "60 minutes + 25 % = 75 minutes");
-        assert_eq!(said(45, "25"), "45 minutes + 25 % = 56 minutes 15 seconds");
-        assert_eq!(
-            said(60, "12.5"),
-            "60 minutes + 12.5 % = 67 minutes 30 seconds"
-        );
+        assert_eq!(said(60, "25"), "60 minutes + 25% = 75 minutes");
+        assert_eq!(said(45, "25"), "45 minutes + 25% = 56 min 15 s");
+        assert_eq!(said(60, "12.5"), "60 minutes + 12.5% = 67 min 30 s");
         assert_eq!(said(60, "0"), "60 minutes");
     }
 }

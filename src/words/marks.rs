@@ -10,7 +10,7 @@ use crate::domain::time::Elapsed;
 use crate::words::numbers::plain;
 use crate::words::shortfall::ways;
 use crate::words::text::cut;
-use crate::words::time::{day, minutes, time_of_day};
+use crate::words::time::{day, moment, time_in_words};
 
 /// The rows of the three marks, and what is to be said of the last one.
 pub const IN_TIME: &str = "Mark in time";
@@ -26,17 +26,17 @@ pub const GUESS_ROUND_IN: &str = "Sections and questions count with the guess ro
 
 /// When it was sat, and how long it took and ended where it was under the clock.
 pub fn when(header: &Header, used: Elapsed, ending: Option<Ending>) -> String {
-    let mut when = day(header.started.date_naive());
-    if header.mode == Mode::Timed {
-        let _ = write!(
-            when,
-            ", {}. {} allowed, {} used. {}",
-            time_of_day(header.started),
-            minutes(header.allowed),
-            used.stopwatch(),
-            self::ending(ending)
-        );
+    let at = header.started.naive_local();
+    if header.mode != Mode::Timed {
+        return day(at.date());
     }
+    let when = format!(
+        "{}. {} allowed, {} used. {}",
+        moment(at),
+        time_in_words(header.allowed),
+        time_in_words(used),
+        self::ending(ending)
+    );
     when.trim_end().to_owned()
 }
 

@@ -11,9 +11,9 @@ use crate::domain::paper::Outline;
 use crate::domain::sitting::Sitting;
 use crate::words::count::{agree, counted, counted_as};
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{plain, questions_by_range};
+use crate::words::numbers::{in_percent, plain, questions_by_range};
 use crate::words::text::cut;
-use crate::words::time::{day, minutes};
+use crate::words::time::{day, time_in_words};
 
 /// That a sitting was given up, or has no end.
 pub const fn not_ended(ending: Option<Ending>) -> Option<&'static str> {
@@ -59,10 +59,10 @@ pub fn extra_time(header: &Header) -> Option<String> {
     let percent = header.arrangements.extra_percent;
     (percent > Mark::ZERO).then(|| {
         format!(
-            "Extra time of {} %: {} in place of {}.",
-            plain(percent),
-            minutes(header.allowed),
-            header.standard.stopwatch()
+            "Extra time of {}: {} instead of {}.",
+            in_percent(plain(percent)),
+            time_in_words(header.allowed),
+            time_in_words(header.standard)
         )
     })
 }
@@ -107,7 +107,7 @@ fn stops(stops: &Stops, one: &str, many: &str, rest: &str) -> Option<String> {
     };
     (stops.count > 0 || stops.open).then(|| {
         let count = stops.count + usize::from(stops.open);
-        let total = minutes(stops.total);
+        let total = time_in_words(stops.total);
         format!(
             "{}, {total} in all{open}{rest}.",
             counted_as(count, one, many)

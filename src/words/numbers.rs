@@ -1,5 +1,7 @@
 //! Numbers as people read them: questions, marks, shares, chances.
 
+use std::fmt::Display;
+
 use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::rule::QuestionNo;
 use crate::words::count::{agree, counted};
@@ -185,28 +187,33 @@ pub fn signed(value: f64, places: usize) -> String {
 pub fn percent(share: f64) -> String {
     let rounded = (share * 100.0).round();
     if share > 0.0 && rounded < 1.0 {
-        "<1 %".into()
+        "<1%".into()
     } else if share < 1.0 && rounded >= 100.0 {
-        ">99 %".into()
+        ">99%".into()
     } else {
-        format!("{rounded:.0} %")
+        in_percent(rounded)
     }
 }
 
-/// A range of shares in whole per cent: `40-80 %`.
+/// A number that is in per cent already: `25%`, `12.5%`.
+pub fn in_percent(number: impl Display) -> String {
+    format!("{number}%")
+}
+
+/// A range of shares in whole per cent: `40-80%`.
 pub fn percent_range(low: f64, high: f64) -> String {
-    format!("{:.0}-{:.0} %", low * 100.0, high * 100.0)
+    format!("{:.0}-{:.0}%", low * 100.0, high * 100.0)
 }
 
 /// A chance in per cent, with as many digits as a small one needs.
 pub fn fine_percent(chance: f64) -> String {
     let hundredth = chance * 100.0;
     if hundredth >= 1.0 || hundredth == 0.0 {
-        format!("{hundredth:.2} %")
+        format!("{hundredth:.2}%")
     } else if hundredth >= 0.001 {
-        format!("{hundredth:.4} %")
+        format!("{hundredth:.4}%")
     } else {
-        format!("{hundredth:.1e} %")
+        format!("{hundredth:.1e}%")
     }
 }
 

@@ -7,6 +7,8 @@ use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::words::count::counted;
+use crate::words::numbers::marks;
+use crate::words::time::time_in_words;
 
 /// What to do with a new paper.
 pub const OPEN_THEM: &str =
@@ -14,16 +16,9 @@ pub const OPEN_THEM: &str =
 
 /// `25 questions, 125 marks, 60 minutes`.
 pub fn size(paper: &Paper, most: Mark) -> String {
-    let millis = paper.allowed.as_millis();
-    let time = if millis.is_multiple_of(60_000) {
-        (millis / 60_000).to_string()
-    } else {
-        paper.allowed.stopwatch()
-    };
-    format!(
-        "{}, {most} marks, {time} minutes",
-        counted(usize::from(paper.outline.questions), "question")
-    )
+    let questions = counted(usize::from(paper.outline.questions), "question");
+    let time = time_in_words(paper.allowed);
+    format!("{questions}, {}, {time}", marks(most))
 }
 
 /// That a new paper and its key were written.

@@ -11,10 +11,11 @@ use crate::season::progress::{
 };
 use crate::words::count::counted;
 use crate::words::numbers::{
-    decimals, marks_about, marks_in_total, plain, ranges_in_words, short, signed,
+    decimals, in_percent, marks_about, marks_in_total, percent, plain, ranges_in_words, short,
+    signed,
 };
 use crate::words::sources::CAUTION;
-use crate::words::time::table_day;
+use crate::words::time::{day, time_in_words};
 
 /// The heading over the topics.
 pub const TOPICS_HEADING: &str = "Topics, the most marks within reach first";
@@ -89,7 +90,7 @@ pub fn causes(tallies: &[(Cause, CauseTally)]) -> String {
 
 /// A sitting that is set apart, with the reason.
 pub fn line_apart(line: &Line, reason: &Apart) -> String {
-    let day = table_day(line.started.date_naive());
+    let day = day(line.started.date_naive());
     format!("{day} {}: {}", line.paper, apart(reason))
 }
 
@@ -106,7 +107,10 @@ fn apart(apart: &Apart) -> String {
 fn conditions(conditions: &Conditions) -> String {
     let mut parts = Vec::new();
     if conditions.extra_percent > Mark::ZERO {
-        parts.push(format!("extra time {} %", plain(conditions.extra_percent)));
+        parts.push(format!(
+            "extra time {}",
+            in_percent(plain(conditions.extra_percent))
+        ));
     }
     if let Some(only) = &conditions.only {
         parts.push(match only.as_range() {
@@ -119,8 +123,8 @@ fn conditions(conditions: &Conditions) -> String {
     }
     if let Some(time) = conditions.own_time {
         parts.push(format!(
-            "{} minutes instead of the paper's own time",
-            time.stopwatch()
+            "{} instead of the paper's own time",
+            time_in_words(time)
         ));
     }
     if conditions.typed_in {
@@ -136,7 +140,7 @@ fn conditions(conditions: &Conditions) -> String {
 /// Under which conditions the sittings that are compared were sat, and what practice alone brings of the most that
 /// the latest paper gives.
 pub fn compared(same: &Conditions, max: Option<Mark>) -> String {
-    let percent = PRACTICE_GAIN * 100.0;
+    let gain = percent(PRACTICE_GAIN);
     let marks = max.map_or_else(String::new, |max| {
         format!(
             " ({} of {})",
@@ -145,17 +149,14 @@ pub fn compared(same: &Conditions, max: Option<Mark>) -> String {
         )
     });
     format!(
-        "Compared: {}. The first two sittings of a season are partly getting used to it: about {percent:.0} % of a paper's marks{marks} of any rise there is practice alone.",
+        "Compared: {}. The first two sittings of a season are partly getting used to it: about {gain} of a paper's marks{marks} of any rise there is practice alone.",
         conditions(same)
     )
 }
 
 /// The sittings that no key marked.
 pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
-    let each = lines.map(|line| {
-        let day = table_day(line.started.date_naive());
-        format!("{day} {}", line.paper)
-    });
+    let each = lines.map(|line| format!("{}, {}", line.paper, day(line.started.date_naive())));
     let each: Vec<_> = each.collect();
     format!(
         "Not marked, since no key of that paper was found: {}. Say where keys lie with --keys DIR.",

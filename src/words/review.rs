@@ -11,7 +11,7 @@ use crate::domain::time::Elapsed;
 use crate::words::count::counted;
 use crate::words::how::in_a_column;
 use crate::words::log;
-use crate::words::numbers::{marks, plain};
+use crate::words::numbers::{in_percent, marks, plain};
 use crate::words::shortfall::ways;
 use crate::words::text::capital;
 use crate::words::time::difference;
@@ -229,7 +229,7 @@ pub fn award(award: &AwardMark) -> String {
 /// The time used, and where the sitting stands.
 pub fn time_used(used: Elapsed, allowed: Elapsed, extra_percent: Mark, phase: Phase) -> String {
     let extra = if extra_percent > Mark::ZERO {
-        format!(" ({} % extra time)", plain(extra_percent))
+        format!(" ({} extra time)", in_percent(plain(extra_percent)))
     } else {
         String::new()
     };

@@ -9,7 +9,7 @@ use crate::domain::paper::RuleChecked;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::{QuestionNo, Rule, Section};
 use crate::words::numbers::marks_in_words;
-use crate::words::time::date_in_words;
+use crate::words::time::day;
 
 /// The sentence that stands above every sitting.
 pub const PRACTICE_ONLY: &str =
@@ -116,7 +116,7 @@ pub fn check_in_words(checked: Option<&RuleChecked>, today: NaiveDate) -> String
     let Some(checked) = checked else {
         return format!("Rule not checked this year: {CHECK_FIRST}");
     };
-    let (on, by) = (date_in_words(checked.on), &checked.by);
+    let (on, by) = (day(checked.on), &checked.by);
     if checked.holds_on(today) {
         // Initials bring their own full stop.
         format!("Rule checked on {on} by {}.", by.trim_end_matches('.'))
@@ -202,7 +202,7 @@ mod tests {
         let said = |today| check_in_words(Some(&checked), today);
         assert_eq!(
             said(day(2026, 11, 25)),
-            "Rule checked on 3 September 2026 by T.M."
+            "Rule checked on 3 Sep 2026 by T.M."
         );
         assert!(said(day(2027, 11, 25)).contains("over a year ago: check this year's rules"));
         assert!(said(day(2026, 9, 2)).contains("still to come: check this year's rules"));

@@ -3,7 +3,7 @@
 use crate::domain::mark::Mark;
 use crate::season::estimate::{Estimates, ShrinkageWeights};
 use crate::words::count::{counted, counted_as};
-use crate::words::numbers::{percent, plain};
+use crate::words::numbers::{in_percent, percent, plain};
 
 /// What stands under every estimate.
 pub const CAUTION: &str = "A practice estimate, not an official result.";
@@ -55,14 +55,14 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
     }
     if estimates.extra_percent > Mark::ZERO {
         said.push(format!(
-            "With extra time of {} %, as in the last timed sitting.",
-            plain(estimates.extra_percent)
+            "With extra time of {}, as in the last timed sitting.",
+            in_percent(plain(estimates.extra_percent))
         ));
     }
     said
 }
 
-/// `41 % own, 30 % the group's, 29 % default`.
+/// `41% own, 30% the group's, 29% default`.
 fn weighed(weights: ShrinkageWeights) -> String {
     format!(
         "{} own, {} the group's, {} default",

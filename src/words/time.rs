@@ -3,7 +3,7 @@
 //! The time left has one rounding wherever it is told: to the nearest minute until the last five,
 //! then to the second above, so that no two pages differ by a minute.
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime};
 
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
@@ -26,7 +26,7 @@ pub fn clock_left(left: Elapsed) -> String {
     }
 }
 
-/// The same in words throughout: `47 minutes`, `4 minutes 11 seconds`.
+/// The same in a sentence: `47 minutes`, `4 min 11 s`.
 pub fn left_in_words(left: Elapsed) -> String {
     if left <= LAST_MINUTES {
         time_in_words(Elapsed::seconds(left.as_millis().div_ceil(1000)))
@@ -35,19 +35,13 @@ pub fn left_in_words(left: Elapsed) -> String {
     }
 }
 
-/// A span in minutes and seconds, rounded down to the second: `75 minutes`, `56 minutes 15 seconds`.
+/// A span in a sentence, rounded down to the second: `75 minutes`, `40 seconds`, `56 min 15 s`.
 pub fn time_in_words(span: Elapsed) -> String {
     let seconds = span.as_millis() / 1000;
     match (seconds / 60, seconds % 60) {
         (minutes, 0) => counted(minutes, "minute"),
         (0, seconds) => counted(seconds, "second"),
-        (minutes, seconds) => {
-            format!(
-                "{} {}",
-                counted(minutes, "minute"),
-                counted(seconds, "second")
-            )
-        }
+        (minutes, seconds) => format!("{minutes} min {seconds} s"),
     }
 }
 
@@ -58,11 +52,6 @@ pub fn span(span: Elapsed) -> String {
     } else {
         span.countdown()
     }
-}
-
-/// `56:15 minutes`: the one form in which a report writes spans.
-pub fn minutes(span: Elapsed) -> String {
-    format!("{} minutes", span.stopwatch())
 }
 
 /// A stretch of time, roughly: `12 seconds`, `3 minutes`, `5 hours`, `2 days`, to the nearest.
@@ -105,38 +94,45 @@ pub fn difference(span: Elapsed, from: Elapsed) -> String {
     }
 }
 
-/// A day as a letter would write it: `3 September 2026`.
-pub fn date_in_words(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
-}
-
-/// A day where room is short: `3 Sep 2026`.
+/// A day: `3 Sep 2026`.
 pub fn day(date: NaiveDate) -> String {
     date.format("%-d %b %Y").to_string()
 }
 
-/// A day beside another: `3 November`, with the year where it is another one.
-pub fn day_near(day: NaiveDate, near: NaiveDate) -> String {
-    if day.year() == near.year() {
-        day.format("%-d %B").to_string()
+/// A day beside another: `3 Nov`, with the year where it is another one.
+pub fn day_near(date: NaiveDate, near: NaiveDate) -> String {
+    if date.year() == near.year() {
+        date.format("%-d %b").to_string()
     } else {
-        date_in_words(day)
+        day(date)
     }
 }
 
-/// A day in a table, so that days stand in order: `2026-09-03`.
+/// A day in a column, as wide on the 3rd as on the 13th: ` 3 Sep 2026`.
 pub fn table_day(date: NaiveDate) -> String {
+    date.format("%e %b %Y").to_string()
+}
+
+/// A day as files have it, so that their names sort by it: `2026-09-03`.
+pub fn file_day(date: NaiveDate) -> String {
     date.format("%Y-%m-%d").to_string()
 }
 
-/// A moment in a table: `2026-09-03 16:30`.
-pub fn table_moment(at: DateTime<FixedOffset>) -> String {
-    format!("{} {}", table_day(at.date_naive()), time_of_day(at))
+/// The moment that starts a file's name, `2026-09-03-1630`, and what follows it.
+pub fn file_moment(name: &str) -> Option<(NaiveDateTime, &str)> {
+    let (at, rest) = name.split_at_checked("2026-09-03-1630".len())?;
+    let at = NaiveDateTime::parse_from_str(at, "%Y-%m-%d-%H%M").ok()?;
+    Some((at, rest))
 }
 
-/// A moment: `3 Sep 2026 16:30`.
-pub fn moment(at: DateTime<FixedOffset>) -> String {
-    format!("{} {}", day(at.date_naive()), time_of_day(at))
+/// A moment: `3 Sep 2026, 16:30`.
+pub fn moment(at: NaiveDateTime) -> String {
+    at.format("%-d %b %Y, %H:%M").to_string()
+}
+
+/// The same in a column.
+pub fn table_moment(at: NaiveDateTime) -> String {
+    at.format("%e %b %Y, %H:%M").to_string()
 }
 
 /// The time of day: `16:30`.
@@ -182,27 +178,24 @@ mod tests {
         assert_eq!(both(30 * 60 + 31), same("31 minutes left", "31 minutes"));
         assert_eq!(both(301), same("5 minutes left", "5 minutes"));
         assert_eq!(both(300), same("5:00 left", "5 minutes"));
-        assert_eq!(both(251), same("4:11 left", "4 minutes 11 seconds"));
+        assert_eq!(both(251), same("4:11 left", "4 min 11 s"));
         for seconds in 301..7200 {
             let (page, words) = both(seconds);
             assert_eq!(page, format!("{words} left"), "{seconds}");
         }
-        assert_eq!(left_in_words(Elapsed(250_001)), "4 minutes 11 seconds");
+        assert_eq!(left_in_words(Elapsed(250_001)), "4 min 11 s");
         assert_eq!(clock_left(Elapsed(250_001)), "4:11 left");
     }
 
     #[test]
     fn spans_read_as_spoken() {
         assert_eq!(time_in_words(Elapsed::minutes(75)), "75 minutes");
-        assert_eq!(
-            time_in_words(Elapsed::seconds(56 * 60 + 15)),
-            "56 minutes 15 seconds"
-        );
-        assert_eq!(time_in_words(Elapsed::seconds(61)), "1 minute 1 second");
+        assert_eq!(time_in_words(Elapsed::seconds(56 * 60 + 15)), "56 min 15 s");
+        assert_eq!(time_in_words(Elapsed::seconds(61)), "1 min 1 s");
+        assert_eq!(time_in_words(Elapsed::seconds(1)), "1 second");
         assert_eq!(time_in_words(Elapsed(900)), "0 minutes");
         assert_eq!(span(Elapsed::seconds(90)), "1:30");
         assert_eq!(span(Elapsed::minutes(1)), "1 minute");
-        assert_eq!(minutes(Elapsed::seconds(3375)), "56:15 minutes");
         assert_eq!(
             (seconds(Elapsed(4000)), seconds(Elapsed(4160))),
             ("4".into(), "4.2".into())
@@ -236,10 +229,16 @@ mod tests {
     fn days_and_moments_have_one_form_for_each_use() {
         let at: DateTime<FixedOffset> = "2026-09-03T16:05:00+01:00".parse().unwrap();
         let other: NaiveDate = "2025-12-31".parse().unwrap();
-        assert_eq!(date_in_words(at.date_naive()), "3 September 2026");
-        assert_eq!(moment(at), "3 Sep 2026 16:05");
-        assert_eq!(table_moment(at), "2026-09-03 16:05");
-        assert_eq!(day_near(at.date_naive(), at.date_naive()), "3 September");
-        assert_eq!(day_near(other, at.date_naive()), "31 December 2025");
+        let day_of = at.date_naive();
+        assert_eq!(day(day_of), "3 Sep 2026");
+        assert_eq!(moment(at.naive_local()), "3 Sep 2026, 16:05");
+        assert_eq!(table_moment(at.naive_local()), " 3 Sep 2026, 16:05");
+        assert_eq!(
+            (&*table_day(day_of), &*table_day(other)),
+            (" 3 Sep 2026", "31 Dec 2025")
+        );
+        assert_eq!(file_day(day_of), "2026-09-03");
+        assert_eq!(day_near(day_of, day_of), "3 Sep");
+        assert_eq!(day_near(other, day_of), "31 Dec 2025");
     }
 }

@@ -54,7 +54,7 @@ fn a_page_is_written_for_its_owner_and_looks_back_on_earlier_sittings() {
     let text = std::fs::read_to_string(&page).unwrap();
     assert_eq!(well_formed(&text), Ok(()));
     assert!(text.contains("This time: 2 of 25 questions blank."));
-    assert!(text.contains("Before: 6 of 25 on 3 November; 4 of 25 on 10 November."));
+    assert!(text.contains("Before: 6 of 25 on 3 Nov; 4 of 25 on 10 Nov."));
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;

@@ -53,7 +53,7 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         "Questions 1 to 7 are all right.",
         "Question 8 took 8 minutes. What told you to stay?",
         "This time: 4 of 25 questions blank.",
-        "Before: 6 of 25 on 3 November; 5 of 25 on 10 November.",
+        "Before: 6 of 25 on 3 Nov; 5 of 25 on 10 Nov.",
         "That is fewer than the time before. Keep going.",
         "Practice only, no official result. Check this year's rules with the organiser.",
         "Checked by P.B. on 20 Nov 2026.",

@@ -128,7 +128,7 @@ fn one_person_is_counted_and_no_share() {
         "{alone}"
     );
     assert!(alone.contains("1 answer sheet shows little"), "{alone}");
-    assert!(!alone.contains(" 100 %"), "{alone}");
+    assert!(!alone.contains(" 100%"), "{alone}");
 }
 
 /// A third of a mark a question, a third lost: totals -2/3, 1/3 and 1 on a start of one third.

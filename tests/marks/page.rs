@@ -20,7 +20,7 @@ fn one_sitting_is_a_page() {
     let page = out(&output);
     for line in [
         "otter: Heron paper",
-        "20 Nov 2026, 09:00. 10:00 minutes allowed, 7:10 used. Finished early.",
+        "20 Nov 2026, 09:00. 10 minutes allowed, 7 min 10 s used. Finished early.",
         "Mark in time          15  of 33",
         "Worked out            11  of 33  (guesses counted as blank)",
         "1-3          2      1      0     0      8  12",

@@ -55,7 +55,7 @@ fn files_that_are_fine_get_a_line_each_and_their_notes() {
         format!(
             "dune.key.ron:1:1: note: fingerprint: the key does not say which version of the paper it is for; once you have checked it, write fingerprint: \"{print}\" in it\n\
              dune.key.ron: fine: 3 answers (B 1, D 1, Y 1) for dune-a; notes on 2 questions\n\
-             dune.paper.ron: fine: 3 questions, 15.5 marks, 22:30 minutes; fingerprint {print} (which version of the questions a key is for)\n\
+             dune.paper.ron: fine: 3 questions, 15.5 marks, 22 min 30 s; fingerprint {print} (which version of the questions a key is for)\n\
              otter.plan.ron: fine: 1 checkpoint\n"
         )
     );

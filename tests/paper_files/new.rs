@@ -48,7 +48,7 @@ fn a_new_paper_and_its_key_are_fine_and_say_what_was_typed() {
     assert_eq!(
         said,
         format!(
-            "{0} and {1}: written; 25 questions, 125 marks, 22:30 minutes\n\
+            "{0} and {1}: written; 25 questions, 125 marks, 22 min 30 s\n\
              Open them in any text editor: remarks in them explain every field. After each change:\n  \
              pacebell paper check {0} {1}\n",
             paper_path.display(),

@@ -162,7 +162,7 @@ fn without_a_sitting_the_default_is_all_there_is_and_the_page_says_so() {
         "{page}"
     );
     assert!(
-        page.contains("0 % own, 0 % the group's, 100 % default"),
+        page.contains("0% own, 0% the group's, 100% default"),
         "{page}"
     );
 }

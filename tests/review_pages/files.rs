@@ -58,7 +58,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
     };
     assert_eq!(named.len(), 12);
     assert!(named.iter().all(|row| row.state == State::Waiting));
-    let mut whens: Vec<_> = named.iter().map(|row| row.when.clone()).collect();
+    let mut whens: Vec<_> = named.iter().map(|row| row.when).collect();
     whens.reverse();
     assert!(whens.is_sorted(), "the newest first: {whens:?}");
     let mut review = Review::new("sessions");
@@ -84,7 +84,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
     assert!(matches!(state("torn"), State::Read(summary) if summary.torn));
 
     // The damaged one opens as far as it is good, and says so.
-    for c in "knot 2026-11-14 16:30".chars() {
+    for c in "knot 14 Nov 2026, 16:30".chars() {
         review.press(Key::Char(c), USUAL);
     }
     review.press(Key::Down, USUAL);

@@ -75,8 +75,8 @@ fn what_cannot_be_is_refused_with_a_sentence() {
 
 #[test]
 fn the_time_allowed_shows_its_sum_and_goes_back_to_the_papers_own() {
-    assert!(page("h<enter><enter><down>25<enter>").contains("60 minutes + 25 % = 75 minutes"));
-    assert!(page("h<enter><enter>45<down>25<enter>").contains("= 56 minutes 15 seconds"));
+    assert!(page("h<enter><enter><down>25<enter>").contains("60 minutes + 25% = 75 minutes"));
+    assert!(page("h<enter><enter>45<down>25<enter>").contains("= 56 min 15 s"));
     assert!(page("h<enter><enter>45<enter><back>").contains("< 60 minutes >  (the paper's own)"));
     let another = page("h<enter><enter>45<enter><esc><down><enter>");
     assert!(

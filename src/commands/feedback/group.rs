@@ -16,7 +16,7 @@ use crate::reports::feedback::page;
 use crate::storage::disk;
 use crate::storage::journal::Record;
 use crate::words::feedback::pages_written;
-use crate::words::time::table_day;
+use crate::words::time::file_day;
 
 /// No folder to write to.
 #[derive(Debug, thiserror::Error)]
@@ -85,7 +85,7 @@ fn names(told: &[Feedback]) -> Vec<String> {
         let pupil = feedback.pupil.as_str();
         let several = sittings.get(&pupil.to_lowercase()).is_some_and(|n| *n > 1);
         let name = if several {
-            format!("feedback-{pupil}-{}", table_day(feedback.day))
+            format!("feedback-{pupil}-{}", file_day(feedback.day))
         } else {
             format!("feedback-{pupil}")
         };

@@ -10,7 +10,7 @@ use crate::reports::feedback::content::{Feedback, Marks};
 use crate::words::feedback as words;
 use crate::words::notices::last_of_all;
 use crate::words::numbers::plain;
-use crate::words::time::date_in_words;
+use crate::words::time::day;
 
 /// One page of the group.
 #[derive(Clone, Copy, Debug)]
@@ -90,7 +90,7 @@ fn row(entry: &IndexEntry<'_>) -> Markup {
     html! {
         tr {
             th scope="row" { a href=(link(entry.file)) { bdi { (feedback.pupil) } } }
-            td { (title) ", " (date_in_words(feedback.day)) }
+            td { (title) ", " (day(feedback.day)) }
             td class="number" { (number(|marks| Some(marks.in_time))) }
             td class="number" { (number(|marks| marks.with_guess_round)) }
             td class="number" { (number(|marks| Some(marks.max))) }

@@ -69,7 +69,7 @@ impl ShownFigures {
     }
 
     fn heads(&self) -> Vec<String> {
-        let mut heads = vec!["Q", "Key", "Right", "95 % range", "Discr."];
+        let mut heads = vec!["Q", "Key", "Right", "95% range", "Discr."];
         if self.numbers {
             heads.push("Top-low");
         }

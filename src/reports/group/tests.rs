@@ -48,7 +48,7 @@ fn marks_far_apart_share_lines_that_begin_at_round_numbers() {
 #[test]
 fn what_is_not_nothing_or_everything_is_never_shown_as_such() {
     let shown = [0.0, 0.001, 0.5, 0.999, 1.0].map(percent);
-    assert_eq!(shown, ["0 %", "<1 %", "50 %", ">99 %", "100 %"]);
+    assert_eq!(shown, ["0%", "<1%", "50%", ">99%", "100%"]);
     assert_eq!(
         [0.0, 0.001, 1.0].map(|share| bar(share, 3)),
         ["", "#", "###"]

@@ -12,7 +12,7 @@ use crate::reports::text::page;
 fn a_page_tells_marks_sections_questions_awards_and_luck() {
     let expected = "\
 otter: Heron paper
-20 Nov 2026, 09:00. 10:00 minutes allowed, 10:00 used. Time was up.
+20 Nov 2026, 09:00. 10 minutes allowed, 10 minutes used. Time was up.
 
 Mark in time          15  of 33
 With the guess round  22  of 33
@@ -159,9 +159,9 @@ fn what_qualifies_a_mark_is_said() {
         "! No end of the sitting is recorded: these are the marks so far.",
         "! Questions 5, 6 were not part of this sitting, and the maximum leaves them out.",
         "- The paper was printed: each time is how long the question was open on the",
-        "- Extra time of 25 %: 12:30 minutes in place of 10:00.",
-        "- 2 rest breaks, 2:00 minutes in all, the last still on; the clock stood.",
-        "- 1 interruption, 1:00 minutes in all (the program was closed or stopped).",
+        "- Extra time of 25%: 12 min 30 s instead of 10 minutes.",
+        "- 2 rest breaks, 2 minutes in all, the last still on; the clock stood.",
+        "- 1 interruption, 1 minute in all (the program was closed or stopped).",
         "- The system clock was changed 1 time; the exam clock took no notice.",
         "- Question 3: void, left out for everyone.",
         "- Question 2: void, full marks for everyone.",

@@ -9,6 +9,7 @@ use super::study::Study;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::numbers::plain;
 use crate::words::review;
+use crate::words::time::table_moment;
 
 /// The most sittings that are offered.
 const MOST: usize = 500;
@@ -61,7 +62,7 @@ impl Beside {
                 words: format!(
                     "{}  {}  {}{mark}{}",
                     row.pupil,
-                    row.when,
+                    row.when.map_or_else(String::new, table_moment),
                     row.paper,
                     made(row)
                 ),

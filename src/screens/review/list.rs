@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDateTime;
 use ratatui::text::Span;
 
 use super::listed::{Listed, State, Summary, Version};
@@ -15,6 +16,7 @@ use crate::words::numbers::plain;
 use crate::words::review as words;
 use crate::words::sign::Sign;
 use crate::words::text::{fit, fit_right, width};
+use crate::words::time::{table_day, table_moment};
 
 /// The list as it stands.
 #[derive(Clone, Debug, Default)]
@@ -251,13 +253,17 @@ const FLAGS: usize = 5;
 const ROUND: usize = 7;
 const END: usize = 22;
 
+/// Columns of the day, and of the moment where there is room for it.
+const DAY: usize = 11;
+const MOMENT: usize = 18;
+
 impl ColumnWidths {
     fn of(width: usize) -> Self {
         let (flags, more) = (width >= 74, width >= 106);
         let (pupil, when) = match width {
-            0..74 => (9, 10),
-            74..150 => (12, 16),
-            _ => (20, 16),
+            0..74 => (9, DAY),
+            74..150 => (12, MOMENT),
+            _ => (20, MOMENT),
         };
         let mut taken = 3 + pupil + 2 + when + 2 + 2 + MARK + 2 + BLANK;
         if flags {
@@ -293,7 +299,8 @@ impl ColumnWidths {
             State::Wrong(reason) => {
                 let room = self.joined("", "", "", &[const { String::new() }; 5]).len();
                 let taken = self.pupil + self.when + 4;
-                let (pupil, when) = (fit(&row.pupil, self.pupil), fit(&row.when, self.when));
+                let when = fit(&self.when(row.when), self.when);
+                let pupil = fit(&row.pupil, self.pupil);
                 return format!(
                     "{pupil}  {when}  {}",
                     fit(without_path(row, reason), room.saturating_sub(taken))
@@ -304,13 +311,22 @@ impl ColumnWidths {
         let id = row.summary().map(|own| own.version.id.as_str());
         let title = &row.paper;
         let paper = id.filter(|_| width(title) > self.paper).unwrap_or(title);
-        self.joined(&row.pupil, &row.when, paper, &cells)
+        self.joined(&row.pupil, &self.when(row.when), paper, &cells)
+    }
+
+    /// When a sitting was started: only the day, where there is no room for the time.
+    fn when(&self, at: Option<NaiveDateTime>) -> String {
+        at.map_or_else(String::new, |at| {
+            if self.when < MOMENT {
+                table_day(at.date())
+            } else {
+                table_moment(at)
+            }
+        })
     }
 
     fn joined(&self, pupil: &str, when: &str, paper: &str, cells: &[String; 5]) -> String {
         let [mark, blank, flags, round, end] = cells;
-        // Only the day, where there is no room for the time.
-        let when = when.get(..self.when).unwrap_or(when);
         let mut parts = vec![
             fit(pupil, self.pupil),
             fit(when, self.when),

@@ -2,14 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDateTime};
 
 use crate::analysis::{Marks, Totals};
 use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::Standing;
-use crate::words::time::table_moment;
+use crate::words::time::{file_day, file_moment, moment};
 
 /// Which version of which paper, and whether it was really sat: what nobody sat is never held
 /// against what somebody did.
@@ -71,8 +71,8 @@ pub struct Listed {
     pub path: PathBuf,
     /// Whose it is.
     pub pupil: String,
-    /// When it was started, `2026-11-25 09:12`.
-    pub when: String,
+    /// When it was started, by the clock where it was sat; none where the file's name does not say.
+    pub when: Option<NaiveDateTime>,
     /// The paper's title, or its id while only the file's name is known.
     pub paper: String,
     /// How far it is known.
@@ -85,12 +85,12 @@ impl Listed {
         let folder = path.parent().and_then(Path::file_name);
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let name = name.strip_suffix(".session.ron").unwrap_or(&name);
-        let (when, paper) = dated(name).unwrap_or_else(|| (String::new(), name.to_owned()));
+        let (when, paper) = dated(name).unzip();
         Self {
             path: path.to_owned(),
             pupil: folder.unwrap_or_default().to_string_lossy().into_owned(),
             when,
-            paper,
+            paper: paper.unwrap_or(name).to_owned(),
             state: State::Waiting,
         }
     }
@@ -104,7 +104,7 @@ impl Listed {
         Self {
             path: path.to_owned(),
             pupil: header.pupil.to_string(),
-            when: table_moment(header.started),
+            when: Some(header.started.naive_local()),
             paper: header.paper.title.clone(),
             state: State::Read(Summary {
                 version: Version::of(header),
@@ -146,19 +146,19 @@ impl Listed {
     /// What a filter looks through.
     pub(super) fn searched(&self) -> String {
         let id = self.summary().map_or("", |own| own.version.id.as_str());
-        format!("{} {} {} {id}", self.pupil, self.when, self.paper).to_lowercase()
+        let when = self.when.map(|at| {
+            let day = file_day(at.date());
+            format!("{day} {}", moment(at))
+        });
+        let when = when.unwrap_or_default();
+        format!("{} {when} {} {id}", self.pupil, self.paper).to_lowercase()
     }
 }
 
 /// `2026-11-25-0912-PAPER` as the moment and the paper.
-fn dated(name: &str) -> Option<(String, String)> {
-    let (day, rest) = name.split_at_checked(10)?;
-    let (time, paper) = rest.strip_prefix('-')?.split_at_checked(4)?;
-    let paper = paper.strip_prefix('-')?;
-    let (hours, minutes) = time.split_at_checked(2)?;
-    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    let fine = digits(time) && day.split('-').count() == 3 && day.split('-').all(digits);
-    fine.then(|| (format!("{day} {hours}:{minutes}"), paper.to_owned()))
+fn dated(name: &str) -> Option<(NaiveDateTime, &str)> {
+    let (when, rest) = file_moment(name)?;
+    Some((when, rest.strip_prefix('-')?))
 }
 
 #[cfg(test)]
@@ -168,18 +168,19 @@ mod tests {
     #[test]
     fn a_files_name_says_whose_when_and_which_paper() {
         let listed = Listed::by_name(Path::new("s/otter/2026-11-25-0912-heath-a.session.ron"));
-        let known = (&*listed.pupil, &*listed.when, &*listed.paper);
-        assert_eq!(known, ("otter", "2026-11-25 09:12", "heath-a"));
+        let when = "2026-11-25T09:12:00".parse().ok();
+        let known = (&*listed.pupil, listed.when, &*listed.paper);
+        assert_eq!(known, ("otter", when, "heath-a"));
         let other = Listed::by_name(Path::new("copy of heath.session.ron"));
-        assert_eq!((&*other.when, &*other.paper), ("", "copy of heath"));
+        assert_eq!((other.when, &*other.paper), (None, "copy of heath"));
         assert!(
             Listed::by_name(Path::new("x/2026-11-2ä-0912-b.session.ron"))
                 .when
-                .is_empty()
+                .is_none()
         );
         assert_eq!(
             listed.searched().trim_end(),
-            "otter 2026-11-25 09:12 heath-a"
+            "otter 2026-11-25 25 nov 2026, 09:12 heath-a"
         );
     }
 }

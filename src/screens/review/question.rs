@@ -11,7 +11,7 @@ use crate::screens::kit::{PageWriter, WIDE};
 use crate::words::cause::means;
 use crate::words::review as words;
 use crate::words::text::clean_lines;
-use crate::words::time::date_in_words;
+use crate::words::time::day;
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     let Some(facts) = study.facts(view.question) else {
@@ -85,7 +85,7 @@ fn notes(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
         format!("Cause: {} ({}). ", cause.word(), means(cause))
     });
     text.push_str(&said.text);
-    let day = date_in_words(said.at.date_naive());
+    let day = day(said.at.date_naive());
     let by = if said.by.is_empty() {
         "the tutor"
     } else {

@@ -213,7 +213,7 @@ impl Study {
     /// has no room.
     pub(super) fn title(&self, width: usize) -> String {
         let header = &self.opened.header;
-        let when = moment(header.started);
+        let when = moment(header.started.naive_local());
         let invented = if header.invented {
             "Invented data: "
         } else {

@@ -8,7 +8,7 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
 use crate::screens::kit::Move;
-use crate::words::numbers::plain;
+use crate::words::numbers::{in_percent, plain};
 use crate::words::start as words;
 use crate::words::time::time_in_words;
 
@@ -180,7 +180,7 @@ impl Form {
         match row {
             FormRow::Time => time_in_words(self.standard()),
             FormRow::Extra if self.arranged.extra_percent == Mark::ZERO => "none".to_owned(),
-            FormRow::Extra => format!("{} %", plain(self.arranged.extra_percent)),
+            FormRow::Extra => in_percent(plain(self.arranged.extra_percent)),
             FormRow::Breaks => yes_no(self.arranged.rest_breaks),
             FormRow::Questions => match &self.arranged.only {
                 None => format!("all {}", self.last),

@@ -14,7 +14,7 @@ use crate::words::count::counted;
 use crate::words::instructions::{read_out, time_allowed};
 use crate::words::start as words;
 use crate::words::text::wrap;
-use crate::words::time::date_in_words;
+use crate::words::time::day;
 
 impl Page for Start {
     type Act = Act;
@@ -185,7 +185,7 @@ impl Start {
             Familiarity::of(&questions, [&sitting.questions]).is_sat_before()
         };
         self.past().find(is_of).map_or_else(String::new, |sitting| {
-            format!("sat on {}", date_in_words(sitting.date))
+            format!("sat on {}", day(sitting.date))
         })
     }
 
@@ -251,7 +251,7 @@ impl Start {
         for (place, sitting) in self.past().enumerate() {
             none = false;
             let chosen = place == self.lists.past.at();
-            let name = format!("{}  {}", date_in_words(sitting.date), sitting.paper);
+            let name = format!("{}  {}", day(sitting.date), sitting.paper);
             if page.width >= 110 {
                 page.row(chosen, &name, &sitting.result_in_words());
             } else {

@@ -410,6 +410,6 @@ fn beside_a_printed_paper_no_last_minutes_are_named() {
         ]);
         next_time(&gathered(header, script, true))
     };
-    assert!(next(true).contains("keep the last 1 minute 36 seconds"));
+    assert!(next(true).contains("keep the last 1 min 36 s"));
     assert!(next(false).ends_with("Next time, fill the blanks before time is up."));
 }

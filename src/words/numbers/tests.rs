@@ -95,9 +95,9 @@ fn numbers_lose_their_noughts_and_nothing_has_no_sign() {
 #[test]
 fn shares_never_claim_all_or_nothing() {
     let said = [0.0, 0.001, 0.424, 0.999, 1.0].map(percent);
-    assert_eq!(said, ["0 %", "<1 %", "42 %", ">99 %", "100 %"]);
+    assert_eq!(said, ["0%", "<1%", "42%", ">99%", "100%"]);
     let fine = [0.25, 0.0015, 0.000_001].map(fine_percent);
-    assert_eq!(fine, ["25.00 %", "0.1500 %", "1.0e-4 %"]);
+    assert_eq!(fine, ["25.00%", "0.1500%", "1.0e-4%"]);
 }
 
 #[test]
