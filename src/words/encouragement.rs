@@ -9,6 +9,7 @@ use crate::analysis::stay::Long;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
+use crate::words::feedback::STOPPED;
 use crate::words::findings::{took_about, unused};
 use crate::words::numbers::{it_or_them, questions_or_count};
 use crate::words::time::time_in_words;
@@ -31,6 +32,8 @@ pub struct Facts {
     pub flags: Vec<QuestionNo>,
     /// Whether some wrong answer is worth less than a blank.
     pub wrong_costs: bool,
+    /// Whether it was given up.
+    pub stopped: bool,
     /// How it was worked.
     pub habits: Habits,
     /// What the key says, where it is at hand.
@@ -168,7 +171,9 @@ pub fn next_time(facts: &Facts) -> String {
     let blanks = &facts.blanks;
     let many = counted(blanks.len(), "question");
     let in_time = if habits.typed_in { "" } else { " in time" };
-    if let Some(left) = habits.time_left.filter(|_| !blanks.is_empty()) {
+    if facts.stopped {
+        STOPPED.to_owned()
+    } else if let Some(left) = habits.time_left.filter(|_| !blanks.is_empty()) {
         let left = time_in_words(left);
         format!(
             "You handed in with {left} left and {many} blank. Next time, use that time for {}.",

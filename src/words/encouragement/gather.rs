@@ -47,6 +47,7 @@ impl Facts {
             answered: questions.len() - blanks.len(),
             flags: analysis.flags(),
             wrong_costs: header.paper.rule.takes_marks_away(),
+            stopped: ending == Some(Ending::Abandoned),
             habits: Habits {
                 swept: swept(&found).filter(|_| told).unwrap_or_default(),
                 said: said.count(),

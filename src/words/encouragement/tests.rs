@@ -413,3 +413,18 @@ fn beside_a_printed_paper_no_last_minutes_are_named() {
     assert!(next(true).contains("keep the last 1 min 36 s"));
     assert!(next(false).ends_with("Next time, fill the blanks before time is up."));
 }
+
+#[test]
+fn after_stopping_nobody_is_told_what_to_do_better() {
+    let next = |ending| {
+        let script = vec![
+            (0, open(1)),
+            (60, answer(1, 'A')),
+            (60, open(2)),
+            (300, Event::Closed(ending)),
+        ];
+        next_time(&gathered(header(), script, true))
+    };
+    assert_eq!(next(Ending::Abandoned), STOPPED);
+    assert!(next(Ending::FinishedEarly).starts_with("You handed in with"));
+}

@@ -3,7 +3,7 @@
 use super::asked::Asked;
 use crate::analysis::findings::{Finding, Seen as Saw, Tone, findings};
 use crate::analysis::{Analysis, Basis};
-use crate::domain::event::{Ending, How};
+use crate::domain::event::How;
 use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
@@ -47,10 +47,8 @@ pub(super) fn said(asked: &Asked<'_>) -> Said {
         .into_iter()
         .filter_map(|finding| words::for_pupil(finding))
         .collect();
-    if analysis.ending() == Some(Ending::Abandoned) {
-        next = vec![feedback::STOPPED.to_owned()];
-    } else if next.is_empty() {
-        next.push(next_time(&facts));
+    if facts.stopped || next.is_empty() {
+        next = vec![next_time(&facts)];
     }
     let mut well = well(asked, &facts, &held);
     if well.is_empty() {
