@@ -3,7 +3,8 @@
 //! [`Analysis::of`] needs no key: visits, gaps, passes, answers and their changes, batches, sweep.
 //! [`Keyed::of`] holds the same against a key: the three marks, what each part of the time
 //! earned, changes with what they did. Time on a question is the time that its page was open, with
-//! rest breaks, sleep and absences taken out; with a printed paper beside the screen that need not be
+//! rest breaks, sleep and absences taken out, and of the one open at the end only up to the answer that
+//! stands; with a printed paper beside the screen that need not be
 //! the time spent thinking about it, so it is had from [`Analysis::time_on`] alone, which withholds
 //! what cannot be trusted ([`Trust`]).
 

@@ -113,7 +113,7 @@ fn seen(analysis: &Analysis, question: &QuestionMark) -> Option<Seen> {
     let done = done(question)?;
     let worked = matches!(done, Done::Right | Done::Wrong);
     // Whoever waits for the bell is not working, nor is whoever answers at a glance.
-    let spent = analysis.worked_on(number).filter(|_| worked);
+    let spent = analysis.time_on(number).filter(|_| worked);
     let shortest = analysis.limits().span(Limit::RushedFloorSeconds);
     Some(Seen {
         number,

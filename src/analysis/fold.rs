@@ -149,16 +149,11 @@ impl Analysis {
         self.line.question(number)
     }
 
-    /// The time on a question, where it can be trusted.
+    /// The time on a question, where it can be trusted: how long it was open with somebody there, and of one that was
+    /// open at the end only up to the answer that stands.
     pub fn time_on(&self, number: QuestionNo) -> Option<Elapsed> {
         let pace = self.question(number)?;
         (self.trust.holds(number) && !self.may_be_keyed(number)).then_some(pace.time)
-    }
-
-    /// The time on a question up to its last answer where it was open at the end, where it can be trusted.
-    pub fn worked_on(&self, number: QuestionNo) -> Option<Elapsed> {
-        let time = self.time_on(number)?;
-        Some(time.since(self.waited_on(number)))
     }
 
     /// The time on several questions together; nothing where the times of this sitting are withheld.
@@ -167,30 +162,6 @@ impl Analysis {
     pub fn time_on_all(&self, of: impl Fn(&QuestionPace) -> bool) -> Option<Elapsed> {
         let own = self.line.questions.iter().filter(|pace| of(pace));
         self.trust.any().then(|| sum(own.map(|pace| pace.time)))
-    }
-
-    /// How long a question that was still open at the end stayed so after its last answer: a pupil who
-    /// waits for the bell is not working on it.
-    pub fn waited_on(&self, number: QuestionNo) -> Elapsed {
-        let Some(last) = self
-            .line
-            .stays
-            .last()
-            .filter(|last| last.question == number)
-        else {
-            return Elapsed::ZERO;
-        };
-        let own = self.line.choices.iter().rev();
-        let answered = own
-            .filter(|choice| choice.question == number && choice.option.is_some())
-            .map(|choice| choice.at)
-            .next();
-        answered.map_or(Elapsed::ZERO, |at| {
-            let from = last.from.max(at);
-            last.to
-                .since(from)
-                .since(self.end.absent().overlap(from, last.to))
-        })
     }
 
     /// How long a question was open at the end of a sitting, where that visit brought no answer.

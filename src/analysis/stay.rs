@@ -162,7 +162,7 @@ pub fn best_rate(basis: &Basis<'_>) -> f64 {
 pub struct Long {
     /// The question.
     pub question: QuestionNo,
-    /// The time on it, without what passed after its last answer where it was open at the end.
+    /// The time on it.
     pub time: Elapsed,
     /// The time planned for it.
     pub plan: Elapsed,
@@ -182,7 +182,7 @@ impl Long {
 /// by a fixed span. A sheet on which nothing was ever chosen shows no work, and so no stay.
 pub fn long(basis: &Basis<'_>, pace: &QuestionPace) -> Option<Long> {
     let analysis = basis.analysis;
-    let time = analysis.worked_on(pace.number)?;
+    let time = analysis.time_on(pace.number)?;
     let plan = planned(basis.header(), pace.number);
     let bound = bound(basis.limits(), plan);
     let is_long = time > bound && !analysis.choices().is_empty();

@@ -20,7 +20,7 @@ pub struct Stay {
     pub from: Elapsed,
     /// When it was left, or when the time in which answers count ended.
     pub to: Elapsed,
-    /// How much of that somebody was there.
+    /// How much of that somebody was there and not yet waiting for the end.
     pub(super) worked: Elapsed,
 }
 
@@ -79,7 +79,8 @@ pub enum Status {
 pub struct QuestionPace {
     /// The question.
     pub number: QuestionNo,
-    /// How long its page was open with somebody there; read through [`super::Analysis::time_on`].
+    /// How long its page was open with somebody there, without [`Whole::waited`]; read through
+    /// [`super::Analysis::time_on`].
     pub(super) time: Elapsed,
     /// How often it was opened.
     pub visits: usize,
@@ -108,15 +109,18 @@ pub struct Sheet {
 
 /// The whole of the time in which answers count, and what it is made of.
 ///
-/// `questions + idle + breaks + away = ended`, to the millisecond.
+/// `questions + waited + idle + breaks + away = ended`, to the millisecond.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Whole {
     /// When it ended: time up, the handing in, or the last record of a sitting that is still open.
     pub ended: Elapsed,
     /// The time used by then, as the exam clock counts it.
     pub used: Elapsed,
-    /// Time with a question open and somebody there.
+    /// Time on the questions: one open, and somebody there.
     pub questions: Elapsed,
+    /// How long the question that was open at the end stayed so after the answer that stands: whoever waits for
+    /// the bell is not working on it.
+    pub waited: Elapsed,
     /// Time before the first question was opened.
     pub idle: Elapsed,
     /// Rest breaks.
@@ -218,13 +222,17 @@ pub(super) fn walk(header: &Arc<Header>, log: &[Stamped]) -> (Timeline, Sitting)
         interruptions.note(stamped);
     }
     let ended = sitting.due().or(seen.closed).unwrap_or(sitting.latest());
-    let stays = stays(&sitting, ended);
+    let mut stays = stays(&sitting, ended);
     let gaps = gaps(&sitting, seen.gaps, ended);
     let choices = timed(&sitting, seen.choices, &stays);
+    let waited = wait_left_out(&sitting, &mut stays, &choices);
     let questions = questions(&sitting, &stays, &choices);
     let passes = passes(&sitting, &stays);
     let line = Timeline {
-        whole: whole(&sitting, &stays, &gaps, ended),
+        whole: Whole {
+            waited,
+            ..whole(&sitting, &stays, &gaps, ended)
+        },
         ending: ending(&sitting),
         over: sitting.due().is_some() || sitting.is_closed(),
         stays,
@@ -343,6 +351,22 @@ fn timed(sitting: &Sitting, choices: Vec<Choice>, stays: &[Stay]) -> Vec<Choice>
     choices.into_iter().map(timed).collect()
 }
 
+/// Takes the wait for the end out of the last stay: all of it that came after the answer that stands, where
+/// there is one.
+fn wait_left_out(sitting: &Sitting, stays: &mut [Stay], choices: &[Choice]) -> Elapsed {
+    let Some(last) = stays.last_mut() else {
+        return Elapsed::ZERO;
+    };
+    let mut own = choices.iter().rev();
+    let newest = own.find(|choice| choice.question == last.question);
+    let standing = newest.filter(|choice| choice.option.is_some());
+    let waited = standing.map_or(Elapsed::ZERO, |choice| {
+        there(sitting, choice.at.clamp(last.from, last.to), last.to)
+    });
+    last.worked = last.worked.since(waited);
+    waited
+}
+
 fn questions(sitting: &Sitting, stays: &[Stay], choices: &[Choice]) -> Vec<QuestionPace> {
     let mut order = Vec::new();
     for stay in stays {
@@ -408,6 +432,7 @@ fn whole(sitting: &Sitting, stays: &[Stay], gaps: &[Gap], ended: Elapsed) -> Who
         ended,
         used: sitting.used(ended),
         questions: sum(stays.iter().map(|stay| stay.worked)),
+        waited: Elapsed::ZERO,
         idle: there(sitting, Elapsed::ZERO, first),
         breaks: kind(GapKind::Break),
         away: kind(GapKind::Away),

@@ -162,6 +162,44 @@ fn a_look_at_an_answer_and_a_first_answer_that_came_late_are_no_fruit_of_going_b
     assert_eq!(gone_back(&header, late.time_up(3600)), []);
 }
 
+#[test]
+fn the_question_open_at_the_end_has_its_time_up_to_the_answer_that_stands() {
+    let header = twenty();
+    let times = |desk: Desk| {
+        let analysis = analysed(&header, &log(&header, desk.time_up(3600)));
+        let of = |number| analysis.time_on(q(number)).unwrap().as_seconds();
+        (of(3), of(4), analysis.whole().waited.as_seconds())
+    };
+    let open = || Desk::new().open(0, 4).open(3180, 3);
+    let close = |one: (f64, f64, f64), other: (f64, f64, f64)| assert!(one == other, "{one:?}");
+    close(times(open()), (420.0, 3180.0, 0.0));
+    close(times(open().answer(3540, 3, 'A')), (360.0, 3180.0, 60.0));
+    // Put right later, it is the later answer that counts; rubbed out, no answer stands.
+    let twice = || open().answer(3540, 3, 'A').answer(3550, 3, 'B');
+    close(times(twice()), (370.0, 3180.0, 50.0));
+    close(times(twice().rub_out(3560, 3)), (420.0, 3180.0, 0.0));
+    // Opened again with its answer there, and left open.
+    let again = open().answer(3540, 3, 'A').open(3550, 4).open(3570, 3);
+    close(times(again), (370.0, 3200.0, 30.0));
+}
+
+/// Question 3 took six minutes up to its answer, and was open for seven.
+#[test]
+fn a_sentence_and_a_bar_say_the_same_time() {
+    let header = header(60, &[(1, 25, "1", "0", "0")]);
+    let desk = Desk::new().open(0, 4).answer(60, 4, 'A').open(3180, 3);
+    let desk = desk.answer(3540, 3, 'B');
+    let log = log(&header, desk.time_up(3600));
+    let all = found(&header, &log, Some(&key(&"A".repeat(25))), None);
+    let sinks = seen(&all, |seen| match seen {
+        Seen::Sink(sink) => Some((sink.long.question, sink.long.time)),
+        _ => None,
+    });
+    let bar = analysed(&header, &log).time_on(q(3)).unwrap();
+    assert_eq!(bar, Elapsed::minutes(6));
+    assert!(sinks.contains(&(q(3), bar)), "{sinks:?}");
+}
+
 pub(crate) type Swept = (Vec<u16>, Elapsed, Elapsed);
 
 pub(crate) fn swept(header: &Header, events: Vec<(u64, Event)>) -> Option<Swept> {

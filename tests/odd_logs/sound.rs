@@ -15,7 +15,8 @@ use crate::strange::Odd;
 /// Visits, breaks and absences fill the time from the first moment to the last.
 pub(crate) fn times(odd: &Odd, analysis: &Analysis) {
     let whole = analysis.whole();
-    let parts = [whole.questions, whole.idle, whole.breaks, whole.away];
+    let open = whole.questions + whole.waited;
+    let parts = [open, whole.idle, whole.breaks, whole.away];
     assert_eq!(sum(parts), u128::from(whole.ended.0), "{whole:?}");
     assert!(whole.used <= whole.ended && whole.used <= odd.header.allowed);
     let passes = analysis.passes();
@@ -27,7 +28,6 @@ pub(crate) fn times(odd: &Odd, analysis: &Analysis) {
     for pace in analysis.questions() {
         let time = analysis.time_on(pace.number);
         assert!(time.is_none_or(|time| time <= whole.questions));
-        assert!(analysis.waited_on(pace.number) <= whole.questions);
         for moment in [pace.opened, pace.answered] {
             assert!(moment.is_none_or(|at| at <= whole.ended), "{pace:?}");
         }

@@ -237,7 +237,7 @@ fn second_pass(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
         let Some(first) = facts.first_answer(question) else {
             continue;
         };
-        let lasted = |visit: &Visit| facts.worked(visit.from, visit.to);
+        let lasted = |visit: &Visit| facts.lasted(visit);
         let before = facts
             .visits_to(question)
             .filter(|own| own.from < first.visit);
@@ -458,7 +458,7 @@ pub(crate) fn long_stays(facts: &Facts<'_>) -> Vec<u16> {
         .iter()
         .copied()
         .filter(|own| !untold.contains(own));
-    told.filter(|own| is_long(facts, *own, facts.time_of_work(*own)))
+    told.filter(|own| is_long(facts, *own, facts.time_on(*own)))
         .collect()
 }
 
@@ -473,7 +473,7 @@ fn long(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
         .copied()
         .filter(|own| !untold.contains(own))
     {
-        let time = facts.time_of_work(question);
+        let time = facts.time_on(question);
         let thought = facts
             .in_time
             .get(&question)

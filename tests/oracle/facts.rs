@@ -276,23 +276,25 @@ impl<'a> Facts<'a> {
         self.visits.iter().filter(move |v| v.question == question)
     }
 
-    /// How long a question was on the screen while somebody worked.
-    pub(crate) fn time_on(&self, question: u16) -> u64 {
-        let each = self.visits_to(question);
-        each.map(|visit| self.worked(visit.from, visit.to)).sum()
+    /// How long somebody worked on a visit; on the last one only up to the answer that stands.
+    pub(crate) fn lasted(&self, visit: &Visit) -> u64 {
+        let mut own = self
+            .puts
+            .iter()
+            .filter(|put| put.question == visit.question);
+        let stands = self.in_time.contains_key(&visit.question);
+        match own.next_back() {
+            Some(put) if stands && self.visits.last() == Some(visit) => {
+                self.worked(visit.from, visit.from.max(put.at))
+            }
+            _ => self.worked(visit.from, visit.to),
+        }
     }
 
-    /// The same, of a question that is open at the end only up to its last answer.
-    pub(crate) fn time_of_work(&self, question: u16) -> u64 {
-        let mut own = self.puts.iter().filter(|put| put.question == question);
-        let last = self.visits.last().filter(|last| last.question == question);
-        match (last, own.next_back()) {
-            (Some(last), Some(put)) => {
-                let idle = self.worked(last.from.max(put.at), last.to);
-                self.time_on(question) - idle
-            }
-            _ => self.time_on(question),
-        }
+    /// How long somebody worked on a question.
+    pub(crate) fn time_on(&self, question: u16) -> u64 {
+        let each = self.visits_to(question);
+        each.map(|visit| self.lasted(visit)).sum()
     }
 
     pub(crate) fn blanks(&self) -> Vec<u16> {

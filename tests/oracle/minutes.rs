@@ -52,7 +52,7 @@ impl<'a> Minutes<'a> {
     /// The time of a question that has one.
     fn time(&self, question: u16) -> Option<u64> {
         let told = !self.untold.contains(&question);
-        told.then(|| self.facts.time_of_work(question))
+        told.then(|| self.facts.time_on(question))
     }
 
     fn is_right(&self, question: u16) -> bool {
@@ -169,7 +169,7 @@ impl<'a> Minutes<'a> {
     /// The visit to a question that lasted longest, the first of such.
     fn longest_visit(&self, question: u16) -> Option<Visit> {
         let mut longest: Option<Visit> = None;
-        let lasted = |visit: &Visit| self.facts.worked(visit.from, visit.to);
+        let lasted = |visit: &Visit| self.facts.lasted(visit);
         for visit in self.facts.visits_to(question) {
             if longest.is_none_or(|before| lasted(visit) > lasted(&before)) {
                 longest = Some(*visit);

@@ -133,7 +133,8 @@ proptest! {
         if pacing.trust().any() {
             prop_assert_eq!(pacing.time_on_all(|_| true), Some(whole.questions));
         }
-        prop_assert_eq!(whole.questions + whole.idle + whole.breaks + whole.away, whole.ended);
+        let open = whole.questions + whole.waited;
+        prop_assert_eq!(open + whole.idle + whole.breaks + whole.away, whole.ended);
         let later = pacing.passes().first + pacing.passes().later;
         prop_assert_eq!(later, whole.questions);
         prop_assert_eq!(pacing.used_at(whole.ended), whole.used);

@@ -92,7 +92,7 @@ fn usual(basis: &Basis<'_>, question: QuestionNo) -> Option<Elapsed> {
         pace.number != question && section.holds(pace.number) && worked
     });
     let mut times: Vec<_> = others
-        .filter_map(|pace| basis.analysis.worked_on(pace.number))
+        .filter_map(|pace| basis.analysis.time_on(pace.number))
         .collect();
     times.sort_unstable();
     let many = times.len() >= basis.limits().count(Limit::QuickLeast);
@@ -115,10 +115,7 @@ fn rushed(basis: &Basis<'_>, keyed: &Keyed, all: &mut Vec<Finding>) {
         for question in &keyed.marks.in_time.questions {
             let number = question.answer.number;
             let (below, from) = threshold(basis, number);
-            let time = basis
-                .analysis
-                .worked_on(number)
-                .filter(|time| *time < below);
+            let time = basis.analysis.time_on(number).filter(|time| *time < below);
             let Some(time) = time.filter(|_| from == source && basis.analysis.by_thought(number))
             else {
                 continue;

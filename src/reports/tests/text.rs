@@ -24,7 +24,7 @@ Section  Right  Wrong  Blank  Void  Marks  Of
 Sections and questions count with the guess round in.
 
 No  Answer  Key  Outcome  How                 Marks  Time  Visits  Changes
- 1  A       A    right    worked                  4  4:15       2        0
+ 1  A       A    right    worked                  4  1:05       2        0
  2  C       B    wrong    worked                  0  1:00       1        1
  3  C       C    right    guessed                 4  0:15       1        0
  4  D       D    right    worked                  7  4:30       1        0
