@@ -206,12 +206,12 @@ fn a_page_has_the_table_and_the_picture() {
         "From question 1 on, none missed   the first 19",
         "16-25           10      6     -1      0  +6 (for a wrong one +7)  +11.3 in 100",
         "All 7 combinations (one less right anywhere falls short):",
-        "  10 |  d  d  d  C  c  c  c  *  *  t  t  t  t  t  t  t",
-        "   8 |  d  d  d  d  d  C  c  c  c  c  *  t  t  t  t  t",
+        "  10 |  d  d  d  C  c  c  c  #  #  t  t  t  t  t  t  t",
+        "   8 |  d  d  d  d  d  C  c  c  c  c  #  t  t  t  t  t",
         "   0 |  .  .  .  .  .  .  .  .  .  D  d  d  d  d  d  C",
         "        0  1  2  3  4  5  6  7  8  9 10 11 12 13 14 15",
         "      right in 1-15",
-        "* 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capitals are the",
+        "# 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capitals are the",
         "First check this year's rule: no check of this one is noted.",
     ] {
         assert!(page.lines().any(|own| own == line), "{line} in\n{page}");

@@ -36,8 +36,8 @@ fn whole_sitting() -> Desk {
         (70, "flag"),
         (80, "B"),
         (81, "d"),
-        (82, "-"),
-        (83, "-"),
+        (82, "?"),
+        (83, "?"),
         (84, "x"),
         (85, "hello"),
         (90, "break"),
@@ -112,19 +112,24 @@ fn nothing_said_moves_a_cursor_draws_a_line_or_hurts() {
 fn a_sign_behind_a_label_says_how_it_was_come_by() {
     let mut desk = Desk::new("ABCDE");
     let how = |desk: &Desk| desk.sitting.rows()[0].in_time.map(|given| given.how);
-    assert_eq!(desk.types(1, "b-"), "Question 1: B, unsure.\n");
+    assert_eq!(desk.types(1, "b?"), "Question 1: B, unsure.\n");
     assert_eq!(how(&desk), Some(How::Unsure));
     assert_eq!(
-        desk.types(2, "C ?"),
+        desk.types(2, "C ??"),
         "Question 1: C, no longer B, a guess.\n"
     );
     assert_eq!(how(&desk), Some(How::Guessed));
-    assert_eq!(desk.types(3, "c-"), "Question 1: C as before, unsure.\n");
+    assert_eq!(desk.types(3, "c?"), "Question 1: C as before, unsure.\n");
     assert_eq!(how(&desk), Some(How::Unsure));
-    assert!(desk.types(4, "-").contains("a guess"), "- alone as ever");
+    assert!(desk.types(4, "?").contains("a guess"), "the next in turn");
     assert!(desk.types(5, "x?").contains("no word"));
-    assert!(desk.types(6, "?").contains("read these words"));
+    desk.types(6, "c???");
+    assert_eq!(how(&desk), Some(How::Worked));
     assert_eq!(desk.answers(), "C----");
+    assert_eq!(desk.types(7, "-"), "Question 1: answer rubbed out.\n");
+    let help = "read these words";
+    assert!(desk.types(8, "?").contains(help), "nothing to mark");
+    assert_eq!(desk.answers(), "-----");
 }
 
 #[test]
@@ -355,8 +360,8 @@ const LINES: &[&str] = &[
     "guess",
     "worked",
     "next blank",
-    "b-",
-    "C?",
+    "b?",
+    "C??",
     "read",
     "time",
     "sheet",

@@ -32,8 +32,8 @@ pub struct EnterArgs {
     /// Whose sheet it is: an alias, not a name
     #[arg(long, value_name = "ALIAS", value_parser = Alias::new)]
     pupil: Alias,
-    /// The answers: one letter for each question, - for a blank, ? after a guess; asked for when
-    /// not given
+    /// The answers: one letter for each question, - for a blank, ? after an unsure answer,
+    /// ?? after a guess; asked for when not given
     #[arg(long, value_name = "STRING", allow_hyphen_values = true)]
     answers: Option<String>,
     /// The day it was sat, such as 2026-11-25 [default: today]
@@ -248,8 +248,8 @@ fn wishes(answers: &SheetAnswers) -> Vec<Command> {
         if let Some(option) = typed.option {
             wishes.push(Command::Answer(*number, option));
         }
-        if typed.guess {
-            wishes.push(Command::Say(*number, How::Guessed));
+        if typed.how != How::Worked {
+            wishes.push(Command::Say(*number, typed.how));
         }
     }
     wishes.push(Command::Finish);

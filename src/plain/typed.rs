@@ -6,6 +6,7 @@ use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::words::aloud;
+use crate::words::sign::Sign;
 
 /// A typed line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,16 +35,20 @@ impl Typed {
             return Self::Word(Word::Skip);
         }
         let labels = at.labels();
+        let unsure = Sign::Unsure.mark();
         let mut characters = text.chars();
         let first = characters.next();
         let behind = characters.as_str().trim_start();
         let only = first.filter(|_| behind.is_empty());
         if let Some(label) = first.and_then(|c| labels.find(c)) {
-            match behind {
-                "" => return Self::Label(label, None),
-                "-" => return Self::Label(label, Some(How::Unsure)),
-                "?" => return Self::Label(label, Some(How::Guessed)),
-                _ => {}
+            if behind.is_empty() {
+                return Self::Label(label, None);
+            }
+            let marks = behind.matches(unsure).count();
+            if marks * unsure.len() == behind.len() {
+                // As often as the key would be pressed.
+                let how = (0..marks).fold(How::Worked, |how, _| how.next_said());
+                return Self::Label(label, Some(how));
             }
         }
         if let Some(number) = text.strip_prefix('#').map(str::trim) {
@@ -55,6 +60,11 @@ impl Typed {
             } else {
                 Self::number(text, at)
             };
+        }
+        if text == unsure {
+            let marks = Word::InTurn.is_for(at.phase())
+                && at.row().is_some_and(|row| row.in_time.is_some());
+            return Self::Word(if marks { Word::InTurn } else { Word::Help });
         }
         let words: Vec<&str> = text.split_whitespace().collect();
         if let Some(word) = Word::find(&words.join(" ").to_lowercase()) {

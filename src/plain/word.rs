@@ -6,6 +6,7 @@ use crate::dialogue::Move;
 use crate::domain::event::How;
 use crate::domain::sitting::{Phase, Refusal};
 use crate::words::aloud;
+use crate::words::sign::Sign;
 use crate::words::sitting::ON_BREAK;
 
 /// A word that does something.
@@ -17,7 +18,7 @@ pub(super) enum Word {
     Unsure,
     Guess,
     Worked,
-    /// The sign `-`: worked, unsure, guess in turn.
+    /// The sign `?`: unsure, guess, neither in turn.
     InTurn,
     NextBlank,
     Time,
@@ -45,7 +46,7 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
         Word::Flag,
         "put a flag beside the question, or take it away",
     ),
-    ("rub", Word::Rub, "rub the answer out"),
+    ("rub", Word::Rub, "rub the answer out; - does the same"),
     ("unsure", Word::Unsure, "say that the answer is unsure"),
     (
         "guess",
@@ -53,7 +54,11 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
         "say that the answer is a guess; after time up: guess the blanks",
     ),
     ("worked", Word::Worked, "say that the answer is worked out"),
-    ("-", Word::InTurn, "the same in turn: unsure, guess, worked"),
+    (
+        "?",
+        Word::InTurn,
+        "the same in turn: unsure, a guess, neither; with no answer: these words",
+    ),
     (
         "next blank",
         Word::NextBlank,
@@ -90,7 +95,9 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
 
 impl Word {
     pub(super) fn find(text: &str) -> Option<Self> {
-        let text = if text == "?" { "help" } else { text };
+        if text == Sign::Blank.mark() {
+            return Some(Self::Rub);
+        }
         WORDS
             .iter()
             .find(|(name, ..)| *name == text)

@@ -10,7 +10,7 @@ use crate::season::progress::{Line, LineMarks, Progress};
 use crate::words::count::counted;
 use crate::words::numbers::{decimals, percent, percent_range, plain, plain_total, signed_mark};
 use crate::words::progress as words;
-use crate::words::sign::Sign;
+use crate::words::sign::APART;
 use crate::words::text::{Side, columns, cut, hanging, width};
 use crate::words::time::table_day;
 
@@ -103,7 +103,9 @@ fn row(line: &Line, room: usize) -> Vec<String> {
         habits.map_or_else(none, |habits| habits.blanks.to_string()),
         sinks.map_or_else(none, |sinks| sinks.to_string()),
         sweep.map_or_else(none, |sweep| sweep.took.stopwatch()),
-        Sign::Apart.if_so(line.apart.is_some()).trim().to_owned(),
+        line.apart
+            .as_ref()
+            .map_or_else(String::new, |_| APART.to_owned()),
     ]
 }
 
@@ -158,7 +160,7 @@ fn causes(progress: &Progress) -> Vec<String> {
 fn apart(progress: &Progress) -> Vec<String> {
     let each = progress
         .apart()
-        .flat_map(|(line, apart)| hanging("* ", &words::line_apart(line, apart), COLUMNS));
+        .flat_map(|(line, apart)| hanging("- ", &words::line_apart(line, apart), COLUMNS));
     let each: Vec<_> = each.collect();
     if each.is_empty() {
         return each;

@@ -12,8 +12,9 @@ use super::theme::Theme;
 use crate::words::result::{Ended, question_in_words};
 use crate::words::sitting::page as words;
 
-/// The columns that one question's cell takes.
+/// The columns that one question's cell takes, and that a word behind it takes.
 const CELL: usize = 15;
+const REMARK: usize = 6;
 
 /// What has become of the page after a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -125,13 +126,18 @@ impl ResultPage {
             ));
             let questions = &marks.with_guess_round.questions;
             let cells: Vec<_> = questions.iter().map(question_in_words).collect();
-            for row in cells.chunks((width / CELL).max(1)) {
-                let cells: Vec<_> = row.iter().map(|cell| format!("{cell:<CELL$}")).collect();
+            let cell = if marks.has_guess_round() {
+                CELL + REMARK
+            } else {
+                CELL
+            };
+            for row in cells.chunks((width / cell).max(1)) {
+                let cells: Vec<_> = row.iter().map(|text| format!("{text:<cell$}")).collect();
                 let line = cells.concat();
                 body.line(line.trim_end().to_owned());
             }
             if marks.has_guess_round() {
-                body.line(words::STAR);
+                body.line(words::LATE_MEANS);
             }
         }
         body.line("");

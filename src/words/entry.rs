@@ -12,8 +12,8 @@ pub const IS_IT_RIGHT: &str = "Is this right? y saves, n starts again: ";
 /// How a sheet is typed in.
 pub fn how_to_type(outline: &Outline) -> String {
     format!(
-        "{} questions, {}. One letter for each question, - for a blank, ? after a guess.\n\
-         Spaces mean nothing; give as many a line as you like. `again` starts anew;\n\
+        "{} questions, {}. One letter for each question, - for a blank,\n\
+         ? after an unsure answer, ?? after a guess. Spaces mean nothing; give as many a line as you like. `again` starts anew;\n\
          Ctrl-C leaves, and nothing is kept.",
         outline.questions,
         outline.options.range()

@@ -24,7 +24,7 @@ pub const NO_CORRELATION: &str = "none";
 pub const OPTIONS_HEADING: &str = "Who chose what";
 
 /// What stands in the list of options.
-pub const OPTIONS_NOTE: &str = "A star stands beside what the key accepts; in brackets the mean mark of those who chose the option on all other questions.";
+pub const OPTIONS_NOTE: &str = "What the key accepts has the word key beside it; in brackets the mean mark of those who chose the option on all other questions.";
 
 /// How to see the options.
 pub const OPTIONS_HINT: &str = "With --options: who chose what.";
@@ -160,7 +160,7 @@ pub fn question_columns(figures: &Figures) -> Vec<String> {
         )
     } else {
         format!(
-            "Discr.: whether those who had it right did better on all other questions: + yes, - no, ? not clear; none where there are not both. The number is not shown below {FEW} people, since it would be mostly chance (standard error about {}).",
+            "Discr.: whether those who had it right did better on all other questions (above), worse (below), or neither clearly (unclear); none where there are not both. The number is not shown below {FEW} people, since it would be mostly chance (standard error about {}).",
             decimals(1.0 / real(figures.people.max(2) - 1).sqrt(), 2)
         )
     };

@@ -15,7 +15,7 @@ use crate::words::instructions::TextBlock;
 use crate::words::numbers::{numbers_in_words, plain};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
-use crate::words::sign::Sign;
+use crate::words::sign::{LATE, Sign};
 
 /// Everything the pupil is told.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,15 +90,19 @@ pub fn on_another_day((low, high): (Mark, Mark)) -> String {
     )
 }
 
-/// A question's cell: `7 C right`, with `*` after time; no answer is `-`.
+/// A question's cell: `7 C right`, `7 C right, late` after time; no answer is `-`.
 pub fn question_in_words(question: &QuestionMark) -> String {
     let answer = question.answer;
     let given = answer
         .given
         .map_or_else(|| Sign::Blank.mark().to_owned(), |given| given.to_string());
-    let star = Sign::AfterTime.if_so(answer.after_time).trim();
+    let late = if answer.after_time {
+        format!(", {LATE}")
+    } else {
+        String::new()
+    };
     format!(
-        "{} {given} {}{star}",
+        "{} {given} {}{late}",
         answer.number,
         question.outcome.word()
     )

@@ -76,7 +76,12 @@ pub const CURVE: &str = "The mark had the bell rung then, in time; by minutes of
 pub const NO_LANES: &str = "No question was opened under the clock, so there is nothing to draw.";
 /// See [`NO_LANES`].
 pub const LANES: &str =
-    "━ on the screen   A letter: that answer given   ~ rubbed out   : nobody there";
+    "━ on the screen   A letter: that answer given   - rubbed out   : nobody there";
+
+/// Before the paper of a sitting that nobody sat, where others are real.
+pub const INVENTED: &str = "invented: ";
+/// Before the paper of a sitting whose file was cut short.
+pub const TORN_END: &str = "torn end: ";
 
 /// What the bars of the page of times are held against.
 pub const PACE_PLAN: &str = "the pace plan";
@@ -329,11 +334,8 @@ pub fn some_findings(few: usize, all: usize) -> String {
 }
 
 /// What stands over the thresholds; `own` is the sign of the tutor's own ones, with what it means.
-pub fn thresholds_heading(own: (&str, &str)) -> String {
-    format!(
-        "Thresholds in force ({} {}, in thresholds.ron)",
-        own.0, own.1
-    )
+pub fn thresholds_heading(own: &str) -> String {
+    format!("Thresholds in force ({own}: set in thresholds.ron)")
 }
 
 /// What findings are held against: a group of so many, or none since it takes `least`.

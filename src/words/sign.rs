@@ -1,21 +1,38 @@
-//! The signs that stand beside questions, answers and files, and what each means.
+//! The signs that stand beside questions and answers, and what each means.
 //!
-//! One table: pages, legends and helps take every sign from here. Two pages still show a few of
-//! them otherwise, [`Sign::in_replay`] and [`Sign::in_entry`].
+//! One table: pages, legends, helps and typed lines take every sign from here. No mark has two
+//! meanings and no meaning two marks; what has no row here is said by a word.
 
 use crate::domain::event::How;
 use crate::domain::marking::Outcome;
 use crate::domain::sitting::RowState;
 
+/// Beside a question that counts for nobody, or for everybody.
+pub const VOID: &str = "void";
+/// Beside an answer that came after time was up.
+pub const LATE: &str = "late";
+/// Beside a sitting that is not compared with the others.
+pub const APART: &str = "apart";
+/// Beside an option that the key accepts.
+pub const KEY: &str = "key";
+/// Beside a threshold that the tutor set.
+pub const OWN: &str = "yours";
+/// Of a figure that is clearly above nothing.
+pub const ABOVE: &str = "above";
+/// Of a figure that is clearly below nothing.
+pub const BELOW: &str = "below";
+/// Of a figure that is too close to nothing to say.
+pub const UNCLEAR: &str = "unclear";
+
 /// A sign, by what it means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Sign {
-    /// The question that is open.
+    /// The question that is open, the row that is chosen.
     Open,
+    /// The chosen letter.
+    Chosen,
     /// Seen and blank.
     Seen,
-    /// An answer stands.
-    Answered,
     /// Left for later.
     Later,
     /// The pupil called the answer unsure.
@@ -34,30 +51,15 @@ pub enum Sign {
     Wrong,
     /// No answer.
     Blank,
-    /// The question counts for nobody, or for everybody.
-    Void,
-    /// Answered after time was up.
-    AfterTime,
-    /// A sitting that is not compared with the others.
-    Apart,
-    /// An option that the key accepts.
-    KeyAccepts,
-    /// A threshold that the tutor set.
-    Own,
-    /// Something is wrong with a file.
-    Trouble,
-    /// Clearly above nothing.
-    Positive,
-    /// Clearly below nothing.
-    Negative,
-    /// Too close to nothing to say.
-    Unclear,
 }
+
+/// The columns of the sign that says how an answer was found: the widest of them.
+pub const HOW_WIDTH: usize = 2;
 
 /// The signs of the answer sheet in a sitting.
 pub const SHEET: [Sign; 6] = [
+    Sign::Chosen,
     Sign::Seen,
-    Sign::Answered,
     Sign::Later,
     Sign::Unsure,
     Sign::Guess,
@@ -66,29 +68,22 @@ pub const SHEET: [Sign; 6] = [
 
 /// The signs of the answer sheet in the guess round.
 pub const GUESS_ROUND: [Sign; 5] = [
+    Sign::Chosen,
     Sign::Seen,
     Sign::Later,
-    Sign::Answered,
     Sign::Guess,
     Sign::Filled,
 ];
 
 /// The signs of a marked question.
-pub const MARKED: [Sign; 5] = [
-    Sign::Right,
-    Sign::Wrong,
-    Sign::Blank,
-    Sign::Void,
-    Sign::AfterTime,
-];
+pub const MARKED: [Sign; 3] = [Sign::Right, Sign::Wrong, Sign::Blank];
 
 /// The signs of a sitting that is played again.
-pub const REPLAY: [Sign; 7] = [
-    Sign::Open,
-    Sign::Flag,
+pub const REPLAY: [Sign; 6] = [
     Sign::Unsure,
     Sign::Guess,
-    Sign::AfterTime,
+    Sign::Filled,
+    Sign::Flag,
     Sign::Right,
     Sign::Wrong,
 ];
@@ -98,26 +93,17 @@ impl Sign {
     const fn row(self) -> (&'static str, &'static str, &'static str) {
         match self {
             Self::Open => (">", "open", "open now"),
-            Self::Seen => ("o", "seen", "seen, blank"),
-            Self::Answered => ("+", "answered", "answered"),
-            Self::Later => ("~", "later", "for later"),
-            Self::Unsure => ("u", "unsure", "unsure"),
-            Self::Guess => ("g", "guess", "a guess"),
-            Self::Filled => ("r", "filled at random", "filled at random"),
+            Self::Chosen => ("[C]", "chosen", "your answer"),
+            Self::Seen => ("o", "seen", "seen, still blank"),
+            Self::Later => ("~", "later", "left for later"),
+            Self::Unsure => ("?", "unsure", "unsure"),
+            Self::Guess => ("??", "guess", "a guess"),
+            Self::Filled => ("*", "filled", "filled at random"),
             Self::Flag => ("F", "flag", "flag"),
             Self::Unsaved => ("'", "not saved", "not saved yet"),
             Self::Right => ("+", "right", "right"),
             Self::Wrong => ("x", "wrong", "wrong"),
             Self::Blank => ("-", "blank", "blank"),
-            Self::Void => ("o", "void", "void"),
-            Self::AfterTime => ("*", "late", "after time was up"),
-            Self::Apart => ("*", "apart", "not compared with the others"),
-            Self::KeyAccepts => ("*", "key", "what the key accepts"),
-            Self::Own => ("*", "yours", "yours"),
-            Self::Trouble => ("!", "trouble", "something is wrong with the file"),
-            Self::Positive => ("+", "above nothing", "clearly above nothing"),
-            Self::Negative => ("-", "below nothing", "clearly below nothing"),
-            Self::Unclear => ("?", "unclear", "too close to nothing to say"),
         }
     }
 
@@ -136,39 +122,22 @@ impl Sign {
         self.row().2
     }
 
-    /// The sign in a sitting that is played again.
-    pub const fn in_replay(self) -> &'static str {
-        match self {
-            Self::Flag => "!",
-            Self::Unsure => "?",
-            other => other.mark(),
-        }
-    }
-
-    /// The sign in an answer sheet that is typed in.
-    pub const fn in_entry(self) -> &'static str {
-        match self {
-            Self::Guess => "?",
-            other => other.mark(),
-        }
-    }
-
     /// The sign where something holds, or as much room.
     pub fn if_so(self, holds: bool) -> &'static str {
         if holds { self.mark() } else { " " }
     }
 
-    /// The sign of a row of the answer sheet; none before the question is seen.
+    /// The sign of a row of the answer sheet: none before the question is seen, and none where the
+    /// chosen letter says it.
     pub const fn of_row(state: RowState) -> Option<Self> {
         match state {
-            RowState::NotSeen => None,
+            RowState::NotSeen | RowState::Answered => None,
             RowState::Seen => Some(Self::Seen),
-            RowState::Answered => Some(Self::Answered),
             RowState::Skipped => Some(Self::Later),
         }
     }
 
-    /// The sign beside an answer that says how it was come by; none beside one that was worked out.
+    /// The sign beside an answer that says how it was found; none beside one that was worked out.
     pub const fn of_answer(how: How) -> Option<Self> {
         match how {
             How::Worked => None,
@@ -178,13 +147,13 @@ impl Sign {
         }
     }
 
-    /// The sign of what became of a question.
-    pub const fn of_outcome(outcome: Outcome) -> Self {
+    /// The sign of what became of a question; a void one has a word.
+    pub const fn of_outcome(outcome: Outcome) -> Option<Self> {
         match outcome {
-            Outcome::Right => Self::Right,
-            Outcome::Wrong => Self::Wrong,
-            Outcome::Blank => Self::Blank,
-            Outcome::Void => Self::Void,
+            Outcome::Right => Some(Self::Right),
+            Outcome::Wrong => Some(Self::Wrong),
+            Outcome::Blank => Some(Self::Blank),
+            Outcome::Void => None,
         }
     }
 }
@@ -197,21 +166,27 @@ pub const fn mark_or_blank(sign: Option<Sign>) -> &'static str {
     }
 }
 
-/// What some signs mean: `o seen  + answered`.
+/// How an answer was found, as a sign, in as many columns as any of them.
+pub fn how_cell(how: Option<How>) -> String {
+    let mark = how.and_then(Sign::of_answer).map_or("", Sign::mark);
+    format!("{mark:<HOW_WIDTH$}")
+}
+
+/// The word beside a marked answer, where it needs one: void before late.
+pub fn remark(outcome: Option<Outcome>, after_time: bool) -> &'static str {
+    match (outcome, after_time) {
+        (Some(Outcome::Void), _) => VOID,
+        (_, true) => LATE,
+        _ => "",
+    }
+}
+
+/// What some signs mean: `o seen  ~ later`.
 pub fn legend(signs: &[Sign]) -> String {
-    let each = signs.iter().map(|sign| (sign.mark(), sign.means()));
-    told(each, "  ")
-}
-
-/// What the signs of a replay mean: `> open ! flag`.
-pub fn replay_legend() -> String {
-    let each = REPLAY.iter().map(|sign| (sign.in_replay(), sign.means()));
-    told(each, " ")
-}
-
-fn told<'a>(each: impl Iterator<Item = (&'a str, &'a str)>, between: &str) -> String {
-    let each = each.map(|(mark, means)| format!("{mark} {means}"));
-    each.collect::<Vec<_>>().join(between)
+    let each = signs
+        .iter()
+        .map(|sign| format!("{} {}", sign.mark(), sign.means()));
+    each.collect::<Vec<_>>().join("  ")
 }
 
 #[cfg(test)]
@@ -220,10 +195,10 @@ mod tests {
 
     use super::*;
 
-    const ALL: [Sign; 21] = [
+    const ALL: [Sign; 12] = [
         Sign::Open,
+        Sign::Chosen,
         Sign::Seen,
-        Sign::Answered,
         Sign::Later,
         Sign::Unsure,
         Sign::Guess,
@@ -233,64 +208,71 @@ mod tests {
         Sign::Right,
         Sign::Wrong,
         Sign::Blank,
-        Sign::Void,
-        Sign::AfterTime,
-        Sign::Apart,
-        Sign::KeyAccepts,
-        Sign::Own,
-        Sign::Trouble,
-        Sign::Positive,
-        Sign::Negative,
-        Sign::Unclear,
     ];
 
     #[test]
-    fn every_meaning_is_listed_once_and_every_mark_takes_one_column() {
+    fn no_mark_has_two_meanings_and_no_meaning_two_marks() {
         // As many as the table has rows: a sign that is not listed is not tested.
         let rows = include_str!("sign.rs").matches("=> (\"").count();
         assert_eq!(rows, ALL.len());
-        let means: BTreeSet<_> = ALL.iter().map(|sign| sign.means()).collect();
-        let explained: BTreeSet<_> = ALL.iter().map(|sign| sign.explained()).collect();
-        assert_eq!((means.len(), explained.len()), (ALL.len(), ALL.len()));
-        for sign in ALL {
-            for mark in [sign.mark(), sign.in_replay(), sign.in_entry()] {
-                assert_eq!(crate::words::text::width(mark), 1, "{sign:?}");
-            }
+        let set = |of: fn(Sign) -> &'static str| ALL.map(of).into_iter().collect::<BTreeSet<_>>();
+        for of in [Sign::mark, Sign::means, Sign::explained] {
+            assert_eq!(set(of).len(), ALL.len());
         }
+        let words = [VOID, LATE, APART, KEY, OWN, ABOVE, BELOW, UNCLEAR];
+        let marks = set(Sign::mark);
+        assert!(
+            words
+                .iter()
+                .all(|word| word.len() > 2 && !marks.contains(word))
+        );
     }
 
     #[test]
-    fn no_page_has_one_mark_for_two_signs() {
-        let sheet = [&SHEET[..], &GUESS_ROUND, &[Sign::Open, Sign::Unsaved]].concat();
-        for page in [&sheet[..], &MARKED] {
-            let signs: BTreeSet<_> = page.iter().map(|sign| sign.means()).collect();
-            let marks: BTreeSet<_> = page.iter().map(|sign| sign.mark()).collect();
-            assert_eq!(marks.len(), signs.len(), "{page:?}");
+    fn every_mark_beside_an_answer_fits_its_columns() {
+        for sign in ALL {
+            let width = crate::words::text::width(sign.mark());
+            let room = match sign {
+                Sign::Chosen => 3,
+                Sign::Unsure | Sign::Guess | Sign::Filled => HOW_WIDTH,
+                _ => 1,
+            };
+            assert!((1..=room).contains(&width), "{sign:?}");
         }
-        let replay: BTreeSet<_> = REPLAY.iter().map(|sign| sign.in_replay()).collect();
-        assert_eq!(replay.len(), REPLAY.len());
+        for how in [How::Worked, How::Unsure, How::Guessed, How::Filled] {
+            assert_eq!(how_cell(Some(how)).len(), HOW_WIDTH);
+        }
+        assert_eq!(
+            (how_cell(Some(How::Guessed)), how_cell(None)),
+            ("??".into(), "  ".into())
+        );
     }
 
     #[test]
     fn a_legend_says_the_mark_and_what_it_means() {
-        assert_eq!(legend(&MARKED), "+ right  x wrong  - blank  o void  * late");
-        assert_eq!(
-            replay_legend(),
-            "> open ! flag ? unsure g guess * late + right x wrong"
-        );
-        for sign in SHEET {
-            let said = format!("{} {}", sign.mark(), sign.means());
-            assert!(legend(&SHEET).contains(&said), "{said}");
+        assert_eq!(legend(&MARKED), "+ right  x wrong  - blank");
+        for signs in [&SHEET[..], &GUESS_ROUND, &MARKED, &REPLAY] {
+            let said = legend(signs);
+            // A legend fits the narrowest window.
+            assert!(crate::words::text::width(&said) <= 60, "{said}");
+            for sign in signs {
+                assert!(said.contains(&format!("{} {}", sign.mark(), sign.means())));
+            }
         }
     }
 
     #[test]
     fn states_answers_and_outcomes_have_their_signs() {
         assert_eq!(mark_or_blank(Sign::of_row(RowState::NotSeen)), " ");
+        assert_eq!(mark_or_blank(Sign::of_row(RowState::Answered)), " ");
         assert_eq!(mark_or_blank(Sign::of_row(RowState::Skipped)), "~");
         assert_eq!(Sign::of_answer(How::Worked), None);
         assert_eq!(Sign::of_answer(How::Filled), Some(Sign::Filled));
-        assert_eq!(Sign::of_outcome(Outcome::Blank).mark(), "-");
+        assert_eq!(mark_or_blank(Sign::of_outcome(Outcome::Blank)), "-");
+        assert_eq!(mark_or_blank(Sign::of_outcome(Outcome::Void)), " ");
+        assert_eq!(remark(Some(Outcome::Void), true), VOID);
+        assert_eq!(remark(Some(Outcome::Right), true), LATE);
+        assert_eq!(remark(Some(Outcome::Right), false), "");
         assert_eq!(
             (Sign::Flag.if_so(true), Sign::Flag.if_so(false)),
             ("F", " ")

@@ -68,7 +68,7 @@ pub const WHAT_A_PAPER_IS: &str = "A paper is a file whose name ends in .paper.r
 Pacebell is started from, then start Pacebell again.";
 
 /// Beside a file that is no sound paper, and when it is chosen all the same.
-pub const CANNOT_BE_READ: &str = "! cannot be read";
+pub const CANNOT_BE_READ: &str = "cannot be read";
 /// See [`CANNOT_BE_READ`].
 pub const PAPER_CANNOT_BE_READ: &str =
     "This paper cannot be read. Its reason stands below its name.";
@@ -106,11 +106,14 @@ pub fn keys(paper: &Paper) -> [String; 5] {
         "A number"
     };
     [
-        format!("{} answers. Backspace rubs the answer out.", labels.range()),
+        format!(
+            "{} answers. Another letter changes the answer.",
+            labels.range()
+        ),
         format!("Arrows and Enter move. {number}, then Enter, goes to that question."),
         "Space leaves a question for later. Tab puts a flag beside it.".to_owned(),
-        "- says that the last answer is unsure, or a guess.".to_owned(),
-        "F1 or ? helps. Esc opens the menu: rest break, finish early.".to_owned(),
+        "After an answer, ? says unsure, then a guess. - rubs the answer out.".to_owned(),
+        "F1 helps. Esc opens the menu: help, rest break, finish early.".to_owned(),
     ]
 }
 

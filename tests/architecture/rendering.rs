@@ -18,14 +18,14 @@ const RENDERED: &Known = &[(
         "src/plain/word.rs holds a sign",
         "src/reports/aim/picture.rs holds a sign",
     ],
-    "a key to press, a word to type or a point of a picture",
+    "a key to press, a word to type or a digit of a picture",
 )];
 
 /// Files written past `storage::disk`.
 const WRITTEN: &Known = &[];
 
 /// What stands beside a question or an answer and means something: as `words::Sign` has them.
-const SIGNS: [&str; 7] = ["+", "x", "o", "?", "!", "*", "F"];
+const SIGNS: [&str; 8] = ["+", "x", "o", "~", "?", "??", "*", "F"];
 
 /// Packages that wrap, cut and measure text.
 const WRAPS: [&str; 4] = [

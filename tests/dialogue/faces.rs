@@ -107,8 +107,12 @@ enum Step {
 
 impl Step {
     /// How the lines and the pages say it in this phase; nothing where it is not for it.
-    fn said(self, phase: Phase, blank: bool) -> Option<(Vec<String>, Vec<KeyCode>)> {
-        use KeyCode::{Backspace, Char, Enter, Esc, Right, Tab};
+    fn said(
+        self,
+        phase: Phase,
+        (blank, answered): (bool, bool),
+    ) -> Option<(Vec<String>, Vec<KeyCode>)> {
+        use KeyCode::{Char, Enter, Esc, Right, Tab};
         let running = phase == Phase::Running;
         let guessing = phase == Phase::GuessRound;
         let end = if blank { 'n' } else { 'e' };
@@ -124,9 +128,11 @@ impl Step {
             (Self::Next, Phase::Running) => (vec![""], vec![Right]),
             (Self::Skip, _) if running || guessing => (vec!["skip"], vec![Char(' ')]),
             (Self::NextBlank, _) if running || guessing => (vec!["next blank"], vec![Char('/')]),
-            (Self::RubOut, _) if running || guessing => (vec!["rub"], vec![Backspace]),
+            (Self::RubOut, _) if running || guessing => (vec!["-"], vec![Char('-')]),
             (Self::Flag, Phase::Running) => (vec!["flag"], vec![Tab]),
-            (Self::SayNext, Phase::Running) => (vec!["-"], vec![Char('-')]),
+            (Self::SayNext, Phase::Running) if answered => (vec!["?"], vec![Char('?')]),
+            // With nothing to mark it helps, and the pages' help is closed again.
+            (Self::SayNext, Phase::Running) => (vec!["?"], vec![Char('?'), Esc]),
             (Self::Break, Phase::Running) => (vec!["break"], vec![Esc, Char('b')]),
             (_, Phase::OnBreak) => (vec!["back"], vec![Enter]),
             (Self::Guess, Phase::TimeUp) => (vec!["guess"], vec![Enter]),
@@ -203,7 +209,12 @@ fn both(on_screen: bool, script: &[(u64, bool, Step)]) -> (Desk, Pages) {
         }
         let phase = pages.sitting.phase();
         let blank = pages.sitting.blanks().next().is_some();
-        let Some((typed, keys)) = step.said(phase, blank) else {
+        let open = pages
+            .sitting
+            .open()
+            .and_then(|open| pages.sitting.row(open));
+        let answered = open.is_some_and(|row| row.in_time.is_some());
+        let Some((typed, keys)) = step.said(phase, (blank, answered)) else {
             continue;
         };
         // Time up in the midst of a step ends it.

@@ -82,10 +82,10 @@ fn refused(dir: &Path, output: &Output) -> (Option<i32>, String) {
 #[test]
 fn answers_given_as_a_word_are_saved_without_times_and_can_be_marked() {
     let dir = folder();
-    let words = ["--answers", "ab? -D-A", "--date", "2025-11-20"];
+    let words = ["--answers", "ab?? -D-A", "--date", "2025-11-20"];
     let output = enter(dir.path(), &words, "");
     let path = saved(dir.path(), &output);
-    let sheet = "   1 A    2 B?   3 -    4 D    5 -    6 A\n";
+    let sheet = "   1 A     2 B??   3 -     4 D     5 -     6 A\n";
     let at = path.strip_prefix(dir.path()).unwrap();
     assert_eq!(err(&output), format!("{sheet}Saved: {}\n", at.display()));
     assert!(path.starts_with(dir.path().join("kept/otter")), "{path:?}");
@@ -142,7 +142,9 @@ fn answers_may_be_piped_in_several_lines() {
     let output = enter(dir.path(), &[], "AB\n? C\n\nDEA\n");
     let record = journal::read(&saved(dir.path(), &output)).unwrap();
     assert_eq!(record.events.len(), 8);
-    assert!(err(&output).starts_with("   1 A    2 B?   3 C    4 D    5 E    6 A\nSaved: kept"));
+    assert!(
+        err(&output).starts_with("   1 A     2 B?    3 C     4 D     5 E     6 A\nSaved: kept")
+    );
 }
 
 #[test]

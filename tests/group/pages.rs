@@ -47,7 +47,7 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
         "A practice estimate from 40 answer sheets; not an official result.",
         "fewer than 10 people are not for publishing",
         "Difficulty: Rasch, in logits",
-        "C* 30 (",
+        "C key 30 (",
     ] {
         let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains(words), "{words}\n{page}");

@@ -72,7 +72,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
     room.types("11");
     room.press(&[Key::Enter]);
     room.types("e8");
-    assert!(room.text().contains("# Cause: sink"), "{}", room.text());
+    assert!(room.text().contains("Note: Cause: sink"), "{}", room.text());
     room.types("nmap");
     room.press(&[Key::Backspace, Key::Char('p'), Key::Enter]);
     let notes = room.kept.notes.values().next().unwrap().clone();
@@ -113,7 +113,7 @@ fn a_cause_and_a_note_are_kept_beside_the_session_and_show_at_once() {
     room.types("e1");
     assert!(room.text().contains("the disk is full"));
     assert!(
-        room.text().contains("# Cause: sink"),
+        room.text().contains("Note: Cause: sink"),
         "what is not saved does not show as kept"
     );
 }

@@ -155,16 +155,16 @@ fn advice_from_an_unchecked_rule_is_not_given_but_whom_to_ask() {
 
 #[test]
 fn the_signs_are_told_on_the_page() {
-    let legend = "Signs: o seen  + answered  ~ later  u unsure  g guess  F flag";
+    let legend = "Signs: [C] chosen  o seen  ~ later  ? unsure  ?? guess  F flag";
     let mut bench = Bench::new();
-    assert_eq!(bench.keys("a<enter>").line("u unsure").unwrap(), legend);
+    assert_eq!(bench.keys("a<enter>").line("o seen").unwrap(), legend);
     bench.size = Size::new(60, 18);
-    assert!(bench.line("o seen  + answered").is_some());
+    assert!(bench.line("?? guess  F flag").is_some());
     let mut planned = Bench::planned();
     assert_eq!(planned.message(), legend, "until the first key");
-    assert!(planned.keys("a").line("u unsure").is_none());
+    assert!(planned.keys("a").line("o seen").is_none());
     planned.size = Size::new(80, 30);
-    assert_eq!(planned.line("u unsure").unwrap(), legend);
+    assert_eq!(planned.line("o seen").unwrap(), legend);
     planned.at(3600).keys("<enter>");
-    assert!(planned.line("r filled at random").is_some());
+    assert!(planned.line("* filled").is_some());
 }

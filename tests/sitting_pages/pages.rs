@@ -7,9 +7,9 @@ use crate::bench::{Bench, Disk, q};
 /// A sitting in its twelfth minute: answers of every kind, a flag, one left for later.
 fn under_way(mut bench: Bench) -> Bench {
     bench.at(60).keys("b<enter>");
-    bench.at(150).keys("c-<tab><enter>");
+    bench.at(150).keys("c?<tab><enter>");
     bench.at(300).keys(" ");
-    bench.at(400).keys("<enter>a--<enter>e<enter>d<enter>");
+    bench.at(400).keys("<enter>a??<enter>e<enter>d<enter>");
     bench.at(700);
     bench
 }

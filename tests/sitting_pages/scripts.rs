@@ -46,7 +46,7 @@ fn a_question_with_labels_of_its_own_takes_only_those() {
     assert_eq!(bench.message(), "c is no option here: A to B.");
     bench.keys("b");
     assert_eq!(bench.answer(24), Some('B'));
-    assert!(bench.line(">24").unwrap().starts_with(">24 +  A [B]     "));
+    assert!(bench.line(">24").unwrap().starts_with(">24    A [B]     "));
 }
 
 #[test]
@@ -185,27 +185,29 @@ fn leaving_for_later_flags_and_blanks() {
 #[test]
 fn the_pupil_says_how_an_answer_was_come_by() {
     let mut bench = Bench::new();
-    bench.keys("-");
-    assert_eq!(
-        bench.message(),
-        "Answer 1 first. Then - says how sure you are."
-    );
-    bench.keys("b-");
+    bench.keys("?");
+    assert!(bench.line("Signs").is_some(), "help: nothing to mark");
+    bench.keys("<esc>b?");
     assert_eq!(bench.message(), "1: B, unsure.");
-    bench.keys("-");
+    bench.keys("?");
     let how = |bench: &Bench| bench.sitting.rows()[0].in_time.map(|given| given.how);
     assert_eq!(how(&bench), Some(How::Guessed));
     assert!(
         bench
             .line("> 1")
             .unwrap()
-            .starts_with("> 1 +  A [B] C  D  E  g")
+            .starts_with("> 1    A [B] C  D  E  ??")
     );
     assert!(bench.line("Your answer: B, a guess").is_some());
-    bench.keys("-");
+    bench.keys("?");
     assert_eq!(
         (how(&bench), bench.message()),
         (Some(How::Worked), "1: B, worked.".into())
+    );
+    bench.keys("-");
+    assert_eq!(
+        (bench.answer(1), bench.message()),
+        (None, "1 is blank again.".into())
     );
 }
 
@@ -313,7 +315,7 @@ fn what_is_not_on_the_disk_has_a_sign_until_it_is() {
         bench
             .line("> 1")
             .unwrap()
-            .starts_with("> 1 +  A [B] C  D  E    '")
+            .starts_with("> 1    A [B] C  D  E     '")
     );
     assert!(bench.line("Your answer: B  ' not saved yet").is_some());
     assert!(bench.line("saving").is_some());

@@ -171,8 +171,7 @@ fn every_key_of_the_sitting_shows_at_80x24_and_help_tells_of_more_below() {
             "Space later",
             "Tab flag",
             "Left back",
-            "Backspace rub out",
-            "- unsure",
+            "- rub out",
             "; next flag",
             ". clock",
             "F1 help",
@@ -191,7 +190,7 @@ fn every_key_of_the_sitting_shows_at_80x24_and_help_tells_of_more_below() {
             "7 Enter go to 7",
             "/ next blank",
             "Space later",
-            "Backspace rub out",
+            "- rub out",
             "F1 all keys",
             "Esc menu",
         ] {

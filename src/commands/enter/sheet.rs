@@ -2,25 +2,26 @@
 
 use std::fmt;
 
+use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::words::sign::Sign;
+use crate::words::sign::{Sign, how_cell};
 
 /// One answer typed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Typed {
     /// The option; none is a blank.
     pub option: Option<Label>,
-    /// Whether the pupil called it a guess.
-    pub guess: bool,
+    /// How sure the pupil was of it.
+    pub how: How,
 }
 
 /// What is wrong with a line; columns count from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Misread {
-    /// No option of the question, no blank and no sign of a guess.
+    /// No option of the question, no blank and no sign of doubt.
     NoOption {
         /// Where it stands.
         column: usize,
@@ -31,8 +32,8 @@ pub enum Misread {
         /// The question's options.
         options: String,
     },
-    /// A sign of a guess that follows no answer.
-    GuessOfNothing {
+    /// A sign of doubt that follows no answer.
+    DoubtOfNothing {
         /// Where it stands.
         column: usize,
     },
@@ -74,9 +75,9 @@ impl fmt::Display for Misread {
                     " to question {question}; write one of {options}, or - for a blank"
                 )
             }
-            Self::GuessOfNothing { column } => write!(
+            Self::DoubtOfNothing { column } => write!(
                 f,
-                "column {column}: a ? comes after the answer that was guessed, and there is none before it"
+                "column {column}: there's no answer before this ?; write it after an unsure answer, and ?? after a guess"
             ),
             Self::TooMany {
                 column,
@@ -118,7 +119,8 @@ impl<'a> AnswerSheet<'a> {
         }
     }
 
-    /// Reads a line: one letter for each question, `-` a blank, `?` after a guess; spaces mean nothing.
+    /// Reads a line: one letter for each question, `-` a blank, `?` after an unsure answer,
+    /// `??` after a guess; spaces mean nothing.
     ///
     /// # Errors
     /// The first thing wrong with it; the sheet is then as it was.
@@ -129,8 +131,8 @@ impl<'a> AnswerSheet<'a> {
             match c {
                 c if c.is_whitespace() => {}
                 '?' => match typed.last_mut().filter(|last| last.option.is_some()) {
-                    Some(last) => last.guess = true,
-                    None => return Err(Misread::GuessOfNothing { column }),
+                    Some(last) => last.how = last.how.next_said(),
+                    None => return Err(Misread::DoubtOfNothing { column }),
                 },
                 c => {
                     let question = QuestionNo::from_index(typed.len());
@@ -169,7 +171,7 @@ impl<'a> AnswerSheet<'a> {
         }
         Ok(Typed {
             option,
-            guess: false,
+            how: How::Worked,
         })
     }
 
@@ -207,12 +209,8 @@ impl<'a> AnswerSheet<'a> {
                     || Sign::Blank.mark().to_owned(),
                     |option| option.to_string(),
                 );
-                let guess = if typed.guess {
-                    Sign::Guess.in_entry()
-                } else {
-                    " "
-                };
-                format!("{:>4} {option}{guess}", QuestionNo::from_index(index))
+                let number = QuestionNo::from_index(index);
+                format!("{number:>4} {option}{}", how_cell(Some(typed.how)))
             })
             .collect();
         let lines = cells.chunks(10);
@@ -239,30 +237,35 @@ mod tests {
     }
 
     #[test]
-    fn letters_dashes_and_signs_of_a_guess_in_several_lines() {
+    fn letters_dashes_and_signs_of_doubt_in_several_lines() {
         let outline = outline();
         let mut sheet = AnswerSheet::new(&outline);
         sheet.read_line(" ab? A–\t-").unwrap();
         assert_eq!((sheet.next(), sheet.is_full()), (QuestionNo(6), false));
         assert_eq!(
             sheet.shown(QuestionNo(1)),
-            ["   1 A    2 B?   3 A    4 -    5 -"]
+            ["   1 A     2 B?    3 A     4 -     5 -"]
         );
         sheet.read_line("C").unwrap();
-        sheet.read_line("? DDDDD e").unwrap();
+        sheet.read_line("?? DDDD???D e").unwrap();
         assert!(sheet.is_full());
         assert_eq!(
             sheet.shown(QuestionNo(1)),
             [
-                "   1 A    2 B?   3 A    4 -    5 -    6 C?   7 D    8 D    9 D   10 D",
-                "  11 D   12 E"
+                "   1 A     2 B?    3 A     4 -     5 -     6 C??   7 D     8 D     9 D    10 D",
+                "  11 D    12 E"
             ]
         );
         assert_eq!(sheet.shown(QuestionNo(12)), ["  12 E"]);
         let whole: Vec<_> = sheet.whole().unwrap().collect();
-        let guesses = whole.iter().filter(|(_, typed)| typed.guess);
-        let guesses: Vec<_> = guesses.map(|(number, _)| number.0).collect();
-        assert_eq!((whole.len(), guesses), (12, vec![2, 6]));
+        let called = |how| {
+            let own = whole.iter().filter(|(_, typed)| typed.how == how);
+            own.map(|(number, _)| number.0).collect::<Vec<_>>()
+        };
+        assert_eq!(
+            (called(How::Unsure), called(How::Guessed), whole.len()),
+            (vec![2], vec![6], 12)
+        );
     }
 
     #[test]
@@ -279,7 +282,7 @@ mod tests {
                 "C",
                 "column 1: 'C' is no answer to question 3; write one of AB, or - for a blank",
             ),
-            ("A-?", "column 3: a ? comes after"),
+            ("A-?", "column 3: there's no answer before this ?"),
             (
                 "AAAAAAAAAAA",
                 "column 11: one answer too many (13 for 12 questions)",

@@ -16,7 +16,7 @@ const NARROW: usize = 36;
 /// The most rows.
 const ROWS: usize = 21;
 /// The sign of the mark aimed at.
-const AIM: char = '*';
+const AIM: char = '#';
 
 /// A boundary and the letter for it.
 struct BoundaryLine {
@@ -165,7 +165,7 @@ impl AimPicture<'_> {
         match reached {
             Some(line) if self.on_line(line.mark, across, up) => line.letter,
             Some(line) => line.letter.to_ascii_lowercase(),
-            None if self.lines.is_empty() && mark >= self.aim => '+',
+            None if self.lines.is_empty() && mark >= self.aim => '^',
             None => '.',
         }
     }
@@ -219,7 +219,7 @@ impl AimPicture<'_> {
             ));
         }
         if self.lines.is_empty() {
-            signs.push("+ above it".into());
+            signs.push("^ above it".into());
         }
         signs.push(". below".into());
         let signs = signs.join(", ");

@@ -6,7 +6,7 @@ use crate::cohort::items::OptionFigures;
 use crate::reports::text::COLUMNS;
 use crate::words::group as words;
 use crate::words::numbers::decimals;
-use crate::words::sign::Sign;
+use crate::words::sign::KEY;
 
 /// The table, a question a line or more where the options need them.
 pub(super) fn options(report: &GroupReport<'_>, page: &mut Page) {
@@ -37,9 +37,13 @@ fn cell(option: &OptionFigures) -> String {
     let name = option
         .label
         .map_or_else(|| "blank".to_owned(), |label| label.to_string());
-    let star = Sign::KeyAccepts.if_so(option.is_right).trim();
+    let key = if option.is_right {
+        format!(" {KEY}")
+    } else {
+        String::new()
+    };
     let mean = option
         .mean_rest
         .map_or_else(String::new, |mean| format!(" ({})", decimals(mean, 1)));
-    format!("{name}{star} {}{mean}", option.count)
+    format!("{name}{key} {}{mean}", option.count)
 }

@@ -6,7 +6,7 @@ use crate::cohort::items::{CorrelationSign, FEW, Figures, QuestionFigures, remar
 use crate::stats::interval::wilson;
 use crate::words::group as words;
 use crate::words::numbers::{decimals, percent_range};
-use crate::words::sign::Sign;
+use crate::words::sign::{ABOVE, BELOW, UNCLEAR};
 use crate::words::text::{Side, columns, cut};
 
 /// The level of the range beside a share.
@@ -122,11 +122,10 @@ impl ShownFigures {
             return decimals(own, 2);
         }
         match sign(own, people) {
-            CorrelationSign::Plus => Sign::Positive,
-            CorrelationSign::Minus => Sign::Negative,
-            CorrelationSign::Unclear => Sign::Unclear,
+            CorrelationSign::Plus => ABOVE,
+            CorrelationSign::Minus => BELOW,
+            CorrelationSign::Unclear => UNCLEAR,
         }
-        .mark()
         .to_owned()
     }
 }

@@ -4,7 +4,7 @@ use super::COLUMNS;
 use crate::season::progress::Progress;
 use crate::words::numbers::signed;
 use crate::words::progress as words;
-use crate::words::sign::Sign;
+use crate::words::sign::APART;
 use crate::words::text::{Side, columns, cut, hanging};
 use crate::words::time::table_day;
 
@@ -25,7 +25,9 @@ pub(super) fn block(progress: &Progress) -> Vec<String> {
             format!("{low:.0} to {high:.0}"),
             signed(place.measure.value, 2),
             format!("{:.2}", place.measure.error),
-            Sign::Apart.if_so(line.apart.is_some()).trim().to_owned(),
+            line.apart
+                .as_ref()
+                .map_or_else(String::new, |_| APART.to_owned()),
         ])
     }));
     let mut lines = Vec::new();

@@ -18,21 +18,21 @@ pub enum Message {
 }
 
 impl Message {
-    /// The message in lines, its sign before the first. Those that find no room of their own cover the
+    /// The message in lines, a sign before the first of what cannot be done. Those that find no room of their own cover the
     /// end of the body until the next key: what cannot be done is to be read whole, path and all.
     pub(super) fn lines(&self, theme: Theme, width: usize) -> Vec<Line<'static>> {
         let (sign, style, text) = match self {
-            Self::Notice(text) => ("> ", theme.notice, text),
+            Self::Notice(text) => ("", theme.notice, text),
             Self::Trouble(text) => ("! ", theme.trouble, text),
         };
-        let lines = wrap(text, width.saturating_sub(2))
+        let lines = wrap(text, width.saturating_sub(sign.len()))
             .into_iter()
             .take(LONGEST_MESSAGE);
         let signed = |(y, line)| {
             let before = if y == 0 {
                 Span::styled(sign, style)
             } else {
-                Span::raw("  ")
+                Span::raw(" ".repeat(sign.len()))
             };
             Line::from(vec![before, Span::raw(line)])
         };

@@ -8,7 +8,7 @@ use crate::screens::kit::PageWriter;
 use crate::words::marks;
 use crate::words::numbers::plain;
 use crate::words::review as words;
-use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
+use crate::words::sign::{LATE, MARKED, legend};
 use crate::words::text::{Side, fit, fit_right};
 use crate::words::time::difference;
 
@@ -25,7 +25,7 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
     ink.plain(&words::beside_the_group(group.people));
     said::times(ink, study);
     ink.plain(&legend(&MARKED));
-    ink.heading("        this sitting    median      less    right in the group");
+    ink.heading("             this sitting    median      less    right in the group");
     ink.pin();
     let longest = longest(&[study], |facts| facts.median);
     for facts in &study.facts {
@@ -36,7 +36,7 @@ pub(super) fn with_group(ink: &mut PageWriter, study: &Study) {
         let line = format!(
             "{:>3} {} {} {}  {}  {}   {}",
             facts.number,
-            mark_or_blank(facts.outcome.map(Sign::of_outcome)),
+            facts.sign(),
             answer(facts),
             fit_right(&time(facts), 9),
             fit_right(&said_span(facts.median), 8),
@@ -142,7 +142,7 @@ fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
     if one.version != other.version {
         return sections(ink, one, other);
     }
-    ink.heading("          this     beside      less");
+    ink.heading("               this              beside      less");
     for facts in &one.facts {
         let Some(their) = other.facts(facts.number) else {
             continue;
@@ -152,10 +152,10 @@ fn questions(ink: &mut PageWriter, one: &Study, other: &Study) {
         ink.plain(&format!(
             "{:>3} {} {} {}  {} {} {}  {}",
             facts.number,
-            mark_or_blank(facts.outcome.map(Sign::of_outcome)),
+            facts.sign(),
             answer(facts),
             fit_right(&time(facts), 6),
-            mark_or_blank(their.outcome.map(Sign::of_outcome)),
+            their.sign(),
             answer(their),
             fit_right(&time(their), 6),
             fit_right(
@@ -191,10 +191,12 @@ fn sections(ink: &mut PageWriter, one: &Study, other: &Study) {
 }
 
 fn answer(facts: &QuestionFacts) -> String {
-    let star = Sign::AfterTime.if_so(facts.after_time);
-    facts
-        .given
-        .map_or_else(|| ". ".to_owned(), |given| format!("{given}{star}"))
+    format!(
+        "{} {:<late$}",
+        facts.letter(),
+        facts.remark(),
+        late = LATE.len()
+    )
 }
 
 fn time(facts: &QuestionFacts) -> String {
@@ -206,7 +208,7 @@ fn time(facts: &QuestionFacts) -> String {
 }
 
 fn said_span(span: Option<Elapsed>) -> String {
-    span.map_or_else(|| "-".to_owned(), Elapsed::stopwatch)
+    span.map_or_else(String::new, Elapsed::stopwatch)
 }
 
 fn longest(studies: &[&Study], norm: impl Fn(&QuestionFacts) -> Option<Elapsed>) -> Elapsed {

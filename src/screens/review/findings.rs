@@ -10,7 +10,7 @@ use crate::domain::thresholds::Limit;
 use crate::screens::kit::{PageWriter, TEXT_WIDTH, WIDE};
 use crate::words::count::counted;
 use crate::words::review as words;
-use crate::words::sign::Sign;
+use crate::words::sign::OWN;
 use crate::words::text::wrap;
 use crate::words::thresholds::described;
 
@@ -25,18 +25,15 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
 
 /// The thresholds in force, where there is room for them.
 fn thresholds(ink: &mut PageWriter, study: &Study) {
-    ink.heading(&words::thresholds_heading((
-        Sign::Own.mark(),
-        Sign::Own.means(),
-    )));
+    ink.heading(&words::thresholds_heading(OWN));
     for limit in described(&study.opened.limits) {
-        let own = Sign::Own.if_so(limit.own);
+        let own = if limit.own { OWN } else { "" };
         let value = if limit.value.is_empty() {
-            "-"
+            "none"
         } else {
             &limit.value
         };
-        let sign = format!("{value:>5}{own} ");
+        let sign = format!("{value:>5} {own:<room$} ", room = OWN.len());
         ink.signed(&sign, ratatui::style::Style::new(), limit.decides);
     }
 }
@@ -79,11 +76,6 @@ const fn heading(tone: Tone) -> &'static str {
 }
 
 fn finding(ink: &mut PageWriter, told: &Told, chosen: bool) {
-    let (sign, style) = match told.tone {
-        Tone::Next => ("! ", ink.theme.notice),
-        Tone::Know => ("- ", ratatui::style::Style::new()),
-        Tone::Praise => ("+ ", ink.theme.fine),
-    };
     let from = ink.body.lines.len();
     let (pointer, own) = ink.choose(chosen);
     let lines = wrap(
@@ -92,12 +84,7 @@ fn finding(ink: &mut PageWriter, told: &Told, chosen: bool) {
     );
     for (index, line) in lines.into_iter().enumerate() {
         let spans = if index == 0 {
-            vec![
-                Span::raw(pointer),
-                Span::raw(" "),
-                Span::styled(sign, style),
-                Span::styled(line, own),
-            ]
+            vec![Span::raw(pointer), Span::raw(" "), Span::styled(line, own)]
         } else {
             vec![Span::raw("    "), Span::raw(line)]
         };

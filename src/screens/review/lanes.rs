@@ -6,11 +6,12 @@ use super::axis::Axis;
 use super::study::{QuestionFacts, Study};
 use super::view::View;
 use crate::analysis::Trust;
+use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
 use crate::words::review as words;
-use crate::words::sign::{Sign, mark_or_blank};
+use crate::words::sign::Sign;
 use crate::words::text::fit_right;
 
 /// Columns before a lane: chosen, number, sign, and the blanks between.
@@ -34,11 +35,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
     ink.pin();
     for facts in &study.facts {
         let (mark, style) = ink.choose(facts.number == view.question);
-        let label = format!(
-            "{:>3} {} ",
-            facts.number,
-            mark_or_blank(facts.outcome.map(Sign::of_outcome))
-        );
+        let label = format!("{:>3} {} ", facts.number, facts.sign());
         let spans = vec![
             Span::raw(mark),
             Span::styled(label, style),
@@ -58,7 +55,7 @@ fn time(facts: &QuestionFacts) -> String {
     match facts.time {
         _ if facts.visits == 0 => String::new(),
         Some(time) => time.stopwatch(),
-        None => "-".to_owned(),
+        None => String::new(),
     }
 }
 
@@ -89,13 +86,9 @@ fn lane(study: &Study, number: QuestionNo, axis: &Axis) -> String {
         .filter(|choice| choice.question == number)
     {
         let at = axis.column(choice.at);
-        paint(
-            at,
-            at,
-            choice
-                .option
-                .map_or('~', crate::domain::labels::Label::as_char),
-        );
+        let rubbed_out = Sign::Blank.mark().chars().next().unwrap_or_default();
+        let shown = choice.option.map_or(rubbed_out, Label::as_char);
+        paint(at, at, shown);
     }
     line.into_iter().collect()
 }

@@ -186,24 +186,16 @@ impl Sittings {
             let Some(row) = self.rows.get(*place) else {
                 continue;
             };
-            let (sign, style) = if index == at {
-                (">", ink.theme.chosen)
-            } else {
-                (" ", ratatui::style::Style::new())
-            };
-            let mark = match &row.state {
-                State::Wrong(_) => Span::styled(Sign::Trouble.mark(), ink.theme.trouble),
-                State::Read(own) if own.torn => {
-                    Span::styled(Sign::Trouble.mark(), ink.theme.notice)
-                }
-                State::Read(own) if own.version.invented && !every_one => Span::raw("i"),
-                State::Waiting | State::Read(_) => Span::raw(" "),
+            let sign = Sign::Open.if_so(index == at);
+            let style = match &row.state {
+                _ if index == at => ink.theme.chosen,
+                State::Wrong(_) => ink.theme.trouble,
+                State::Waiting | State::Read(_) => ratatui::style::Style::new(),
             };
             ink.line(vec![
                 Span::raw(sign),
-                mark,
-                Span::raw(" "),
-                Span::styled(room.row(row), style),
+                Span::raw("  "),
+                Span::styled(room.row(row, every_one), style),
             ]);
         }
     }
@@ -292,7 +284,8 @@ impl ColumnWidths {
         format!("   {}", self.joined("pupil", "date", "paper", &cells))
     }
 
-    fn row(&self, row: &Listed) -> String {
+    /// A row's cells; where not all are invented, it says so of one that is.
+    fn row(&self, row: &Listed, every_one: bool) -> String {
         let cells = match &row.state {
             State::Waiting => [const { String::new() }; 5],
             State::Read(summary) => cells(summary),
@@ -310,8 +303,20 @@ impl ColumnWidths {
         // Titles of one series differ at their ends: where one has to be cut, the id says more.
         let id = row.summary().map(|own| own.version.id.as_str());
         let title = &row.paper;
-        let paper = id.filter(|_| width(title) > self.paper).unwrap_or(title);
-        self.joined(&row.pupil, &self.when(row.when), paper, &cells)
+        let before = match row.summary() {
+            // A wider list says it in the column of the end.
+            Some(own) if own.torn && !self.more => words::TORN_END,
+            Some(own) if own.version.invented && !every_one => words::INVENTED,
+            _ => "",
+        };
+        let room = self.paper.saturating_sub(width(before));
+        let paper = id.filter(|_| width(title) > room).unwrap_or(title);
+        self.joined(
+            &row.pupil,
+            &self.when(row.when),
+            &format!("{before}{paper}"),
+            &cells,
+        )
     }
 
     /// When a sitting was started: only the day, where there is no room for the time.
@@ -370,17 +375,10 @@ fn cells(summary: &Summary) -> [String; 5] {
     if summary.torn {
         end = format!("torn end, {end}");
     }
-    let or_none = |count: usize| {
-        if count == 0 {
-            "-".to_owned()
-        } else {
-            count.to_string()
-        }
-    };
     [
         mark,
-        or_none(summary.blanks),
-        or_none(summary.flags),
+        summary.blanks.to_string(),
+        summary.flags.to_string(),
         round.map_or_else(String::new, plain),
         end,
     ]

@@ -12,11 +12,12 @@ use crate::words::luck::of_a_sitting;
 use crate::words::numbers;
 use crate::words::numbers::plain;
 use crate::words::review as words;
-use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
+use crate::words::sign::{MARKED, legend};
 use crate::words::text::{Side, columns};
 
-/// The columns of one question's cell: number, sign, answer, star.
+/// The columns of one question's cell: number, sign, answer; and, where one needs it, void or late.
 const CELL: usize = 9;
+const REMARK: usize = 5;
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study) {
     ink.two(
@@ -60,12 +61,7 @@ fn awards(ink: &mut PageWriter, known: &Keyed) {
     }
     ink.block("Awards");
     for award in known.marks.awards.iter().rev() {
-        let (sign, style) = if award.reached_in_time {
-            ("+ ", ink.theme.fine)
-        } else {
-            ("- ", ratatui::style::Style::new())
-        };
-        ink.signed(sign, style, &words::award(award));
+        ink.text(&words::award(award));
     }
 }
 
@@ -143,19 +139,19 @@ fn sitting(ink: &mut PageWriter, study: &Study) {
 fn questions(ink: &mut PageWriter, study: &Study) {
     ink.block(words::QUESTION_BY_QUESTION);
     let cells = study.facts.iter().map(|facts| {
-        let given = facts
-            .given
-            .map_or_else(|| ".".to_owned(), |given| given.to_string());
-        let star = Sign::AfterTime.if_so(facts.after_time).trim();
         format!(
-            "{:>3} {} {given}{star}",
+            "{:>3} {} {} {}",
             facts.number,
-            mark_or_blank(facts.outcome.map(Sign::of_outcome))
+            facts.sign(),
+            facts.letter(),
+            facts.remark()
         )
     });
     let cells: Vec<_> = cells.collect();
-    for row in cells.chunks((ink.width / CELL).max(1)) {
-        let row: Vec<_> = row.iter().map(|cell| format!("{cell:<CELL$}")).collect();
+    let remarks = study.facts.iter().any(|facts| !facts.remark().is_empty());
+    let cell = if remarks { CELL + REMARK } else { CELL };
+    for row in cells.chunks((ink.width / cell).max(1)) {
+        let row: Vec<_> = row.iter().map(|text| format!("{text:<cell$}")).collect();
         ink.plain(row.concat().trim_end());
     }
     ink.plain(&legend(&MARKED));

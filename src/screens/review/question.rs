@@ -92,7 +92,7 @@ fn notes(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
         &said.by
     };
     let style = ink.theme.flag;
-    ink.signed("# ", style, &format!("{} ({by}, {day})", text.trim()));
+    ink.signed("Note: ", style, &format!("{} ({by}, {day})", text.trim()));
 }
 
 fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {

@@ -11,7 +11,7 @@ use crate::domain::time::Elapsed;
 use crate::screens::kit::{PageWriter, WIDE};
 use crate::words::log;
 use crate::words::review as words;
-use crate::words::sign::{Sign, mark_or_blank, replay_legend};
+use crate::words::sign::{HOW_WIDTH, LATE, REPLAY, Sign, how_cell, legend, mark_or_blank, remark};
 use crate::words::text::{cut, fit, fit_right};
 
 pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
@@ -97,9 +97,14 @@ fn sheet(ink: &mut PageWriter, study: &Study, sitting: &Sitting) {
         .map(|row| outline.labels(row.number).len())
         .max()
         .unwrap_or(0);
-    // Open, number, sign, the letters with brackets, flag, how, and two blanks after them.
-    let cell = 7 + 2 * letters + 1 + 4;
-    let across = (ink.width / cell).max(1);
+    let digits = rows.last().map_or(0, |row| row.number.to_string().len());
+    let number = digits.max(2);
+    // Void or late takes room where there is one.
+    let remarked = study.facts.iter().any(|facts| !facts.remark().is_empty());
+    let remark = if remarked { 1 + LATE.len() } else { 0 };
+    // Open, number, sign, the letters with brackets, how, flag, and two blanks after them.
+    let cell = 3 + number + 2 * letters + 1 + HOW_WIDTH + 1 + remark + 2;
+    let across = ((ink.width + 2) / cell).max(1);
     let down = rows.len().div_ceil(across).max(1);
     for line in 0..down {
         let mut spans = Vec::new();
@@ -110,16 +115,16 @@ fn sheet(ink: &mut PageWriter, study: &Study, sitting: &Sitting) {
             } else {
                 ratatui::style::Style::new()
             };
-            let text = fit(&row_words(study, row, open), cell - 2);
+            let text = fit(&row_words(study, row, open, number), cell - 2);
             spans.push(Span::styled(text, style));
             spans.push(Span::raw("  "));
         }
         ink.line(spans);
     }
-    ink.plain(&replay_legend());
+    ink.plain(&legend(&REPLAY));
 }
 
-fn row_words(study: &Study, row: &Row, open: bool) -> String {
+fn row_words(study: &Study, row: &Row, open: bool, number: usize) -> String {
     let outline = &study.opened.header.paper;
     let known = study.known.as_ref();
     let standing = row.standing();
@@ -150,22 +155,15 @@ fn row_words(study: &Study, row: &Row, open: bool) -> String {
     let last = outline.labels(row.number).iter().last();
     let closes = standing.is_some_and(|given| Some(given.option) == last);
     letters.push(if closes { ']' } else { ' ' });
-    let said = match standing.map(|given| given.how) {
-        Some(crate::domain::event::How::Unsure) => Sign::Unsure.in_replay(),
-        Some(how) if how.is_luck() => Sign::Guess.in_replay(),
-        _ => " ",
-    };
-    let late = Sign::AfterTime.if_so(row.in_time.is_none() && row.after_time.is_some());
+    let late = row.in_time.is_none() && row.after_time.is_some();
     format!(
-        "{}{} {}{letters}{}{said}{late}",
+        "{}{} {}{letters}{}{} {}",
         Sign::Open.if_so(open),
-        fit_right(&row.number.to_string(), 3),
-        mark_or_blank(outcome.map(Sign::of_outcome)),
-        if row.flagged {
-            Sign::Flag.in_replay()
-        } else {
-            " "
-        },
+        fit_right(&row.number.to_string(), number),
+        mark_or_blank(outcome.and_then(Sign::of_outcome)),
+        how_cell(standing.map(|given| given.how)),
+        Sign::Flag.if_so(row.flagged),
+        remark(outcome, late),
     )
 }
 
@@ -182,7 +180,7 @@ fn around(ink: &mut PageWriter, study: &Study, count: usize, rows: usize) {
         .enumerate();
     for (index, (stamped, at)) in log.skip(first).take(rows) {
         let now = index + 1 == count;
-        let sign = if now { ">" } else { " " };
+        let sign = Sign::Open.if_so(now);
         let style = if now {
             ink.theme.chosen
         } else {

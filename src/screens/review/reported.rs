@@ -113,7 +113,7 @@ fn indent(line: &str) -> usize {
 
 /// The sign before a text, with its blank.
 fn sign(line: &str) -> &'static str {
-    let signs = ["! ", "- ", "* "];
+    let signs = ["! ", "- "];
     let text = line.trim_start();
     let sign = signs.into_iter().find(|sign| text.starts_with(sign));
     sign.unwrap_or("")

@@ -10,7 +10,7 @@ use crate::words::review::{self as words, Became, Effort};
 pub(super) fn no_key(ink: &mut PageWriter, study: &Study, what: &str) {
     if let Some(reason) = study.no_key() {
         let style = ink.theme.notice;
-        ink.signed("> ", style, &words::no_key(what, reason));
+        ink.signed("! ", style, &words::no_key(what, reason));
     }
 }
 
@@ -18,7 +18,7 @@ pub(super) fn no_key(ink: &mut PageWriter, study: &Study, what: &str) {
 pub(super) fn times(ink: &mut PageWriter, study: &Study) {
     if let Some(said) = trust(study.analysis.trust()) {
         let style = ink.theme.notice;
-        ink.signed("> ", style, &said);
+        ink.signed("! ", style, &said);
     } else if !study.opened.header.paper.on_screen {
         ink.text(words::TIMES_BESIDE_PAPER);
     }

@@ -19,6 +19,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 use crate::words::findings::for_tutor;
+use crate::words::sign::{Sign, mark_or_blank, remark};
 use crate::words::text::width as columns_of;
 use crate::words::time::moment;
 
@@ -77,6 +78,23 @@ pub(super) struct QuestionFacts {
 }
 
 impl QuestionFacts {
+    /// The sign of what became of it; an unmarked blank is one all the same.
+    pub(super) fn sign(&self) -> &'static str {
+        let unmarked = self.given.is_none().then_some(Sign::Blank);
+        mark_or_blank(self.outcome.map_or(unmarked, Sign::of_outcome))
+    }
+
+    /// The letter that stands, or as much room.
+    pub(super) fn letter(&self) -> String {
+        self.given
+            .map_or_else(|| " ".to_owned(), |given| given.to_string())
+    }
+
+    /// The word that its mark needs: void, or late.
+    pub(super) fn remark(&self) -> &'static str {
+        remark(self.outcome, self.after_time)
+    }
+
     /// The marks that a right answer would have brought more.
     pub(super) fn lost(&self) -> Option<Mark> {
         let (given, right) = self.marks?;

@@ -14,12 +14,12 @@ use crate::domain::time::Elapsed;
 use crate::screens::kit::PageWriter;
 use crate::words::how::in_a_column;
 use crate::words::review as words;
-use crate::words::sign::{MARKED, Sign, legend, mark_or_blank};
+use crate::words::sign::{LATE, MARKED, Sign, legend};
 use crate::words::text::{fit, fit_right};
 use crate::words::time::difference;
 
-/// Columns before the bar: chosen, number, sign, answer, star, time.
-const BEFORE: usize = 17;
+/// Columns before the bar: chosen, number, sign, answer, void or late, time.
+const BEFORE: usize = 21;
 /// Columns behind the bar: the difference.
 const BEHIND: usize = 8;
 /// Columns of what a wide page has more: visits, changes, how, flag, cause.
@@ -133,16 +133,15 @@ fn row(
     let time = match facts.time {
         _ if facts.visits == 0 => "unseen".to_owned(),
         Some(time) => time.stopwatch(),
-        None => "-".to_owned(),
+        None => String::new(),
     };
-    let given = facts
-        .given
-        .map_or_else(|| ".".to_owned(), |given| given.to_string());
-    let star = Sign::AfterTime.if_so(facts.after_time);
     let label = format!(
-        "{:>3} {} {given}{star} ",
+        "{:>3} {} {} {:<late$} ",
         facts.number,
-        mark_or_blank(facts.outcome.map(Sign::of_outcome))
+        facts.sign(),
+        facts.letter(),
+        facts.remark(),
+        late = LATE.len()
     );
     let shown = facts.time.filter(|_| facts.visits > 0);
     let bar = bar(
@@ -171,7 +170,14 @@ fn row(
             fit_right(&facts.visits.to_string(), 6),
             fit_right(&facts.changes.to_string(), 7),
             fit(said.map_or("", in_a_column), 7),
-            fit(if facts.flagged { "flag" } else { "" }, 4),
+            fit(
+                if facts.flagged {
+                    Sign::Flag.means()
+                } else {
+                    ""
+                },
+                4,
+            ),
             fit(cause.map_or("", Cause::word), 8),
         ];
         let text = format!("  {}", cells.join("  "));

@@ -56,6 +56,8 @@ impl Act {
 pub(super) const ENTER: &[Key] = &[Key::Enter];
 pub(super) const ESC: &[Key] = &[Key::Esc];
 pub(super) const BACKSPACE: &[Key] = &[Key::Backspace];
+pub(super) const RUBS_OUT: &[Key] = &[Key::Char('-'), Key::Backspace];
+pub(super) const QUESTION_MARK: &[Key] = &[Key::Char('?')];
 pub(super) const SPACE: &[Key] = &[Key::Char(' ')];
 pub(super) const SLASH: &[Key] = &[Key::Char('/')];
 pub(super) const HOME: &[Key] = &[Key::Home];
@@ -64,7 +66,7 @@ pub(super) const PAGE_DOWN: &[Key] = &[Key::PageDown];
 
 /// Opens the help, which need not name its own key.
 pub(super) fn opens_help() -> Binding<Act> {
-    const KEYS: &[Key] = &[Key::F(1), Key::Char('?')];
+    const KEYS: &[Key] = &[Key::F(1)];
     Binding::unnamed(KEYS, Act::Open(Overlay::Help)).called("F1", "help")
 }
 

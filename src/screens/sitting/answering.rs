@@ -1,7 +1,8 @@
 //! The keys while the clock runs: letters answer the open question, everything else moves or says.
 
 use super::act::{
-    Act, BACKSPACE, END, ENTER, ESC, HOME, PAGE_DOWN, SLASH, SPACE, leaves, opens_help,
+    Act, BACKSPACE, END, ENTER, ESC, HOME, PAGE_DOWN, QUESTION_MARK, RUBS_OUT, SLASH, SPACE,
+    leaves, opens_help,
 };
 use super::desk::Desk;
 use super::model::{Ask, ClockShown, Model, Overlay};
@@ -16,7 +17,6 @@ const LONGEST_NUMBER: usize = 4;
 
 /// The keys while the clock runs; until a question is open, the foot names only those that open one.
 pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
-    const MINUS: &[Key] = &[Key::Char('-')];
     let on_open = |binding: Binding<Act>| match desk.sitting.open() {
         Some(_) => binding,
         None => binding.off_the_foot(),
@@ -25,12 +25,8 @@ pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
     let answer = Binding::letters(Act::Answer, "answer; another one changes it");
     let later = Binding::keys(SPACE, Act::Make(Move::Skip), "leave it for later");
     let flag = Binding::keys(&[Key::Tab], Act::Make(Move::Flag), "flag on or off");
-    let rub_out = Binding::keys(BACKSPACE, Act::Make(Move::RubOut), "rub the answer out");
-    let unsure = Binding::keys(
-        MINUS,
-        Act::Make(Move::SayNext),
-        "say: unsure, a guess, worked",
-    );
+    let rub_out = Binding::keys(RUBS_OUT, Act::Make(Move::RubOut), "rub the answer out");
+    let rub_out = rub_out.help_name("-, Backspace");
     let menu = Binding::keys(ESC, Act::Open(Overlay::Menu), "menu: finish, rest, give up");
     vec![
         on_open(answer.help_name(range.clone()).called(range, "answer")),
@@ -45,8 +41,8 @@ pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
         on_open(next_blank()),
         on_open(flag.foot("flag").place(2).rank(2)),
         on_open(next_flag()),
-        on_open(rub_out.foot("rub out").place(3).rank(1)),
-        on_open(unsure.foot("unsure").place(3).rank(3)),
+        on_open(rub_out.called("-", "rub out").place(3).rank(1)),
+        unsure(desk),
         clock(desk),
         Binding::keys(PAGE_DOWN, Act::ReadOn, "read on in a long question"),
         opens_help().place(4),
@@ -132,6 +128,22 @@ fn next_flag() -> Binding<Act> {
     const SEMICOLON: &[Key] = &[Key::Char(';')];
     let next = Binding::keys(SEMICOLON, Act::Make(Move::NextFlag), "next flag");
     next.foot("next flag").place(4).rank(5)
+}
+
+/// Marks the answer, or, where there is none to mark, helps.
+fn unsure(desk: &Desk<'_>) -> Binding<Act> {
+    let answered = desk.scene().row().is_some_and(|row| row.in_time.is_some());
+    let act = if answered {
+        Act::Make(Move::SayNext)
+    } else {
+        Act::Open(Overlay::Help)
+    };
+    let unsure = Binding::keys(QUESTION_MARK, act, "unsure, a guess, neither");
+    if answered {
+        unsure.foot("unsure").place(3).rank(3)
+    } else {
+        unsure
+    }
 }
 
 fn clock(desk: &Desk<'_>) -> Binding<Act> {

@@ -1,6 +1,8 @@
 //! The keys of the guess round: only what was blank at time up, one after another.
 
-use super::act::{Act, BACKSPACE, END, ENTER, ESC, HOME, SLASH, SPACE, leaves, opens_help};
+use super::act::{
+    Act, END, ENTER, ESC, HOME, QUESTION_MARK, RUBS_OUT, SLASH, SPACE, leaves, opens_help,
+};
 use super::desk::Desk;
 use super::model::{Model, Overlay};
 use crate::dialogue::{Confirm, Move};
@@ -34,6 +36,7 @@ fn own_keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
         end.foot("end").place(2),
         Binding::keys(ESC, Act::Open(Overlay::Menu), "menu"),
         opens_help().place(2).rank(1),
+        Binding::unnamed(QUESTION_MARK, Act::Open(Overlay::Help)),
         leaves(),
     ]);
     keys
@@ -49,7 +52,8 @@ fn keys_on_question(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
     let right = Binding::keys(RIGHT, Act::Make(Move::Next), "next one, one before");
     let right = right.help_name("Right, Left").called("Arrows", "move");
     let home = Binding::keys(HOME, Act::Make(Move::First), "first, last one");
-    let take_back = Binding::keys(BACKSPACE, Act::Make(Move::RubOut), "take the guess back");
+    let take_back = Binding::keys(RUBS_OUT, Act::Make(Move::RubOut), "rub the guess out");
+    let take_back = take_back.help_name("-, Backspace");
     vec![
         guess.help_name(range.clone()).called(range, "guess"),
         if model.offers(desk, Move::Fill) {
@@ -62,7 +66,7 @@ fn keys_on_question(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
         Binding::unnamed(LEFT, Act::Make(Move::Previous)),
         home.help_name("Home, End"),
         Binding::unnamed(END, Act::Make(Move::Last)),
-        take_back.foot("take back").place(1).rank(2),
+        take_back.called("-", "rub out").place(1).rank(2),
     ]
 }
 

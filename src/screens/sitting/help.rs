@@ -44,11 +44,10 @@ fn signs() -> Vec<Piece> {
     vec![
         Piece::Heading("Signs".to_owned()),
         sign(Sign::Open),
-        key("[C]", "chosen"),
+        sign(Sign::Chosen),
         key("no sign", "not seen"),
         sign(Sign::Seen),
         sign(Sign::Later),
-        sign(Sign::Answered),
         sign(Sign::Unsure),
         sign(Sign::Guess),
         sign(Sign::Filled),

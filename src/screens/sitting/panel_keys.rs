@@ -1,6 +1,6 @@
 //! The keys of the pages that are words only.
 
-use super::act::{Act, ENTER, ESC};
+use super::act::{Act, ENTER, ESC, QUESTION_MARK};
 use super::desk::Desk;
 use super::model::{Model, Overlay, Shown, Step};
 use crate::dialogue::Move;
@@ -14,8 +14,7 @@ const G: &[Key] = &[Key::Char('g')];
 const N: &[Key] = &[Key::Char('n')];
 const Q: &[Key] = &[Key::Char('q')];
 const Y: &[Key] = &[Key::Char('y')];
-const F1: &[Key] = &[Key::F(1)];
-const QUESTION_MARK: &[Key] = &[Key::Char('?')];
+const HELP: &[Key] = &[Key::Char('h'), Key::F(1)];
 
 /// The keys of a page that is words only.
 pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Act>> {
@@ -78,7 +77,7 @@ fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
         keys.push(Binding::keys(E, end, "End the guess round; asks first").foot("end"));
     }
     let help = Act::Open(Overlay::Help);
-    keys.push(Binding::keys(F1, help, "Help"));
+    keys.push(Binding::keys(HELP, help, "Help").help_name("h, F1"));
     keys.push(Binding::unnamed(QUESTION_MARK, help));
     keys
 }

@@ -13,6 +13,7 @@ use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
 use crate::words::how::unless_worked;
+use crate::words::sign::Sign;
 use crate::words::sitting::page as words;
 use crate::words::text;
 
@@ -74,7 +75,8 @@ pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         desk.theme.heading,
     )];
     if desk.sitting.row(question).is_some_and(|row| row.flagged) {
-        title.push(Span::styled("  F flag", desk.theme.flag));
+        let flag = format!("  {} {}", Sign::Flag.mark(), Sign::Flag.means());
+        title.push(Span::styled(flag, desk.theme.flag));
     }
     Line::from(title).render(row, buf);
     let below = Rect {
@@ -194,15 +196,16 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
             let answer = format!("Your answer: {}{how}", given.option);
             let room = usize::from(area.width).saturating_sub(text::width(&answer));
             // The sign alone where room is short.
-            let not_saved = format!("  {}", words::NOT_SAVED);
+            let sign = Sign::Unsaved;
+            let not_saved = format!("  {} {}", sign.mark(), sign.explained());
             let unsaved = if !desk.is_unsaved(row.number) {
-                ""
+                String::new()
             } else if text::width(&not_saved) <= room {
-                &not_saved
+                not_saved
             } else {
-                " '"
+                format!(" {}", sign.mark())
             };
-            (answer + unsaved, desk.theme.filled)
+            (answer + &unsaved, desk.theme.filled)
         }
     };
     Line::styled(text::cut(&line, usize::from(area.width)), style).render(area, buf);

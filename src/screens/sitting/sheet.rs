@@ -12,11 +12,14 @@ use crate::domain::labels::Labels;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Given, Row, RowState};
 use crate::words::count::counted;
-use crate::words::sign::{Sign, mark_or_blank};
+use crate::words::sign::{HOW_WIDTH, Sign, how_cell, mark_or_blank};
 use crate::words::text;
 
 /// More options than this are not written out in a row.
 const MOST_WRITTEN_OUT: usize = 6;
+
+/// The columns of the chosen letter in its brackets.
+const CHOSEN: usize = 3;
 
 /// How much of a row there is room for.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -45,7 +48,7 @@ impl Columns {
             .map(|row| options_width(paper.labels(row.number)));
         let options = match detail {
             Detail::EveryOption => each.max().unwrap_or(0),
-            Detail::ChosenOnly => 1,
+            Detail::ChosenOnly => CHOSEN,
         };
         Self {
             number: number.max(2),
@@ -56,13 +59,17 @@ impl Columns {
 
     /// `>`, number, state, options, how, flag, unsaved, and the spaces between.
     const fn width(self) -> usize {
-        1 + self.number + 1 + 1 + 1 + self.options + 1 + 1 + 1 + 1
+        let state = match self.detail {
+            Detail::EveryOption => 2,
+            Detail::ChosenOnly => 0,
+        };
+        1 + self.number + state + 1 + self.options + 1 + HOW_WIDTH + 1 + 1
     }
 }
 
 fn options_width(labels: &Labels) -> usize {
     if labels.len() > MOST_WRITTEN_OUT {
-        4 + labels.range().len()
+        CHOSEN + 1 + labels.range().len()
     } else {
         3 * labels.len()
     }
@@ -167,16 +174,26 @@ fn row_line(desk: &Desk<'_>, row: &Row, state: RowState, columns: Columns) -> Li
     let open = desk.current() == Some(row.number);
     let given = row.standing();
     let width = columns.number;
-    let mut spans = vec![Span::raw(format!(
-        "{}{:>width$} {} ",
-        Sign::Open.if_so(open),
-        row.number.0,
-        mark_or_blank(Sign::of_row(state)),
-    ))];
-    options(desk, row.number, given, columns, &mut spans);
-    let how = given.and_then(|given| Sign::of_answer(given.how));
+    let number = format!("{}{:>width$} ", Sign::Open.if_so(open), row.number.0);
+    let mut spans = vec![Span::raw(number)];
+    let state = mark_or_blank(Sign::of_row(state));
+    match (columns.detail, given) {
+        (Detail::EveryOption, _) => {
+            spans.push(Span::raw(format!("{state} ")));
+            options(desk, row.number, given, columns, &mut spans);
+        }
+        (Detail::ChosenOnly, Some(given)) => {
+            spans.push(Span::styled(format!("[{}]", given.option), theme.filled));
+        }
+        (Detail::ChosenOnly, None) => spans.push(Span::raw(format!(" {state} "))),
+    }
+    let how = given.map(|given| given.how);
+    let style = match how.and_then(Sign::of_answer) {
+        Some(_) => theme.notice,
+        None => Style::new(),
+    };
     spans.push(Span::raw(" "));
-    spans.push(sign(how, theme.notice));
+    spans.push(Span::styled(how_cell(how), style));
     spans.push(sign(row.flagged.then_some(Sign::Flag), theme.flag));
     let unsaved = desk.is_unsaved(row.number);
     spans.push(sign(unsaved.then_some(Sign::Unsaved), theme.notice));
@@ -201,22 +218,18 @@ fn options(
     let chosen = given.map(|given| given.option);
     let before = spans.len();
     let filled = |text: String| Span::styled(text, desk.theme.filled);
-    match (columns.detail, chosen) {
-        (Detail::ChosenOnly, Some(option)) => spans.push(filled(option.to_string())),
-        (Detail::ChosenOnly, None) => spans.push(Span::raw("_")),
-        (Detail::EveryOption, chosen) if labels.len() > MOST_WRITTEN_OUT => {
-            spans.push(
-                chosen.map_or_else(|| Span::raw("   "), |option| filled(format!("[{option}]"))),
-            );
-            spans.push(Span::raw(format!(" {}", labels.range())));
-        }
-        (Detail::EveryOption, chosen) => spans.extend(labels.iter().map(|label| {
+    if labels.len() > MOST_WRITTEN_OUT {
+        let none = || Span::raw(" ".repeat(CHOSEN));
+        spans.push(chosen.map_or_else(none, |option| filled(format!("[{option}]"))));
+        spans.push(Span::raw(format!(" {}", labels.range())));
+    } else {
+        spans.extend(labels.iter().map(|label| {
             if chosen == Some(label) {
                 filled(format!("[{label}]"))
             } else {
                 Span::raw(format!(" {label} "))
             }
-        })),
+        }));
     }
     let taken: usize = spans.iter().skip(before).map(Span::width).sum();
     spans.push(Span::raw(" ".repeat(columns.options.saturating_sub(taken))));

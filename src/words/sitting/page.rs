@@ -61,9 +61,6 @@ pub const WORDS_NOT_HERE: &str =
 /// See [`WORDS_NOT_HERE`].
 pub const ON_PAPER: &str = "Read it on the printed paper.";
 
-/// Beside an answer that is not on the disk yet.
-pub const NOT_SAVED: &str = "' not saved yet";
-
 /// The clock where it shows no time.
 pub const CLOCK_HIDDEN: &str = "clock hidden: . shows it";
 /// See [`CLOCK_HIDDEN`].
@@ -106,7 +103,7 @@ pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
 pub const KEPT: &str = "Everything is kept. Enter once more leaves.";
 
 /// Below answers of which some came after time.
-pub const STAR: &str = "* after time was up";
+pub const LATE_MEANS: &str = "late: answered after time was up";
 
 /// Below what does not fit on a page: where there is more of it.
 pub const fn more(above: bool, below: bool) -> &'static str {

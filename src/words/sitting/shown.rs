@@ -24,7 +24,7 @@ impl Said {
                 how: said,
             } => format!("{question}: {option}, {}.", in_a_sentence(*said)),
             Self::NothingToSayOf(question) => {
-                format!("Answer {question} first. Then - says how sure you are.")
+                format!("Answer {question} first. Then ? says how sure you are.")
             }
             Self::RubbedOut(question) => format!("{question} is blank again."),
             Self::NothingToRubOut { question } => {
