@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
+use std::path::{Path, PathBuf};
 
 use pacebell::domain::event::{Ending, How};
 use rand::{RngExt, SeedableRng};
@@ -11,6 +12,7 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::program::{self, Marked};
 use crate::raw::Key;
+use crate::review::findings_page;
 use crate::scripted::{PLAN, Script, key_path};
 
 const PAPER: &str = "saltmarsh-a";
@@ -52,9 +54,15 @@ enum Habit {
     RubsOut,
     /// Has a question open, left once before, at a checkpoint's moment and for minutes after it.
     OpenAtCheckpoint,
+    /// Says of five questions that they are guesses, and all of them come right.
+    Lucky,
+    /// Says of ten questions that they are guesses, and none of them comes right.
+    Unlucky,
+    /// Never opens three questions that everybody else has right.
+    Unopened,
 }
 
-const HABITS: [Habit; 16] = [
+const HABITS: [Habit; 19] = [
     Habit::Steady,
     Habit::NeverBack,
     Habit::ComesBack,
@@ -71,6 +79,9 @@ const HABITS: [Habit; 16] = [
     Habit::GuessesEarly,
     Habit::RubsOut,
     Habit::OpenAtCheckpoint,
+    Habit::Lucky,
+    Habit::Unlucky,
+    Habit::Unopened,
 ];
 
 /// Praise: of these a false one is the worst.
@@ -83,10 +94,12 @@ const PRAISE: [&str; 5] = [
 ];
 
 /// Every kind that is held against what is known.
-const KINDS: [&str; 16] = [
+const KINDS: [&str; 19] = [
     "sink",
     "long_and_right",
+    "long_stay",
     "rushed",
+    "left_easy",
     "changed_to_wrong",
     "changed_to_right",
     "blanks",
@@ -95,12 +108,19 @@ const KINDS: [&str; 16] = [
     "slow_start",
     "ended_early",
     "unused_time",
+    "luck",
     "checkpoint_late",
     "checkpoints_kept",
     "second_pass",
     "section_all_right",
     "no_blank",
 ];
+
+/// What `mark` does not say: of a sitting without a key, and of one beside a group.
+const ON_PAGES: [&str; 2] = ["long_stay", "left_easy"];
+
+/// Beside whom a page tells of easy questions that were left.
+const CLASS: [&str; 6] = ["robin", "heron", "teasel", "marten", "vole", "samphire"];
 
 impl Habit {
     /// What is true of such a sitting, whatever chance does.
@@ -113,8 +133,10 @@ impl Habit {
             Self::Late => &["checkpoint_late", "slow_start", "no_blank"],
             Self::LeavesTime => &["unused_time", "no_blank"],
             Self::BlanksEarly => &["ended_early", "blanks", "checkpoints_kept"],
-            Self::Sinks => &["sink", "blanks", "checkpoint_late"],
-            Self::LongAndRight => &["long_and_right", "no_blank"],
+            Self::Sinks => &["sink", "long_stay", "blanks", "checkpoint_late"],
+            Self::LongAndRight => &["long_and_right", "long_stay", "no_blank"],
+            Self::Lucky | Self::Unlucky => &["luck", "checkpoints_kept", "no_blank"],
+            Self::Unopened => &["blanks", "checkpoint_late"],
             Self::Rushes => &["rushed", "checkpoints_kept", "no_blank"],
             Self::ToAndFro => &["to_and_fro", "checkpoints_kept", "no_blank"],
             Self::ToWrong => &["changed_to_wrong", "checkpoints_kept", "no_blank"],
@@ -124,7 +146,17 @@ impl Habit {
                 "second_pass",
                 "no_blank",
                 "long_and_right",
+                "long_stay",
             ],
+        }
+    }
+
+    /// What somebody with it never opens.
+    fn unopened(self) -> &'static [u16] {
+        match self {
+            Self::Sinks => &[23, 24, 25],
+            Self::Unopened => &[7, 12, 14],
+            _ => &[],
         }
     }
 
@@ -137,7 +169,7 @@ impl Habit {
             Self::GuessesEarly => &["rushed"],
             Self::LongAndRight => &["checkpoint_late", "checkpoints_kept"],
             Self::OpenAtCheckpoint => &["slow_start"],
-            Self::Late => &["long_and_right"],
+            Self::Late => &["long_and_right", "long_stay"],
             _ => &[],
         }
     }
@@ -147,7 +179,7 @@ impl Habit {
 struct Simulated {
     script: Script,
     truth: Vec<&'static str>,
-    may: &'static [&'static str],
+    right: BTreeMap<u16, bool>,
 }
 
 /// A pupil at work.
@@ -242,9 +274,9 @@ impl Pupil {
 /// Questions drawn for a habit: apart from one another, none of them the last of a checkpoint.
 const CHOSEN: [u16; 5] = [7, 12, 14, 18, 22];
 
-fn simulated(habit: Habit, seed: u64, day: i64) -> Simulated {
+fn simulated(habit: Habit, name: &str, seed: u64, day: i64) -> Simulated {
     let mut pupil = Pupil {
-        script: Script::new(PAPER, "otter", day).planned(),
+        script: Script::new(PAPER, name, day).planned(),
         key: Key::read(&key_path(PAPER)),
         chance: ChaCha8Rng::seed_from_u64(seed),
         right: BTreeMap::new(),
@@ -256,10 +288,15 @@ fn simulated(habit: Habit, seed: u64, day: i64) -> Simulated {
             truth.push("section_all_right");
         }
     }
+    // Of three guesses at one in five, two right or more come 10 times in 100; one or none is nothing rare.
+    let guesses = [7, 8, 12].map(|question| pupil.right.get(&question) == Some(&true));
+    if habit == Habit::GuessesEarly && guesses.iter().filter(|right| **right).count() > 1 {
+        truth.push("luck");
+    }
     Simulated {
         script: pupil.script,
         truth,
-        may: habit.may(),
+        right: pupil.right,
     }
 }
 
@@ -269,6 +306,7 @@ fn sits(habit: Habit, pupil: &mut Pupil) {
         let chosen = CHOSEN.contains(&question);
         let right = pupil.is_right(0.85);
         match (habit, question) {
+            _ if habit.unopened().contains(&question) => {}
             (Habit::NeverBack | Habit::ComesBack, 7 | 12 | 14 | 22)
             | (Habit::BlanksEarly, 7 | 12 | 14)
             | (Habit::OpenAtCheckpoint, 3) => pupil.leaves(question),
@@ -281,7 +319,6 @@ fn sits(habit: Habit, pupil: &mut Pupil) {
             }
             (Habit::BlanksEarly, _) => pupil.works(question, 0.88, right),
             (Habit::Sinks, 12) => pupil.works(question, 5.0, false),
-            (Habit::Sinks, 23..=25) => {}
             (Habit::LongAndRight, 12) => pupil.works(question, 4.0, true),
             (Habit::LongAndRight, _) => pupil.works(question, 0.75, right),
             (Habit::Rushes, 7 | 12 | 14 | 18) => {
@@ -295,6 +332,14 @@ fn sits(habit: Habit, pupil: &mut Pupil) {
                 pupil.seconds(12.0, 18.0);
                 pupil.answers(question, right);
                 pupil.seconds(0.3, 1.0);
+                pupil.script.say(question, How::Guessed);
+            }
+            (Habit::Lucky, _) if chosen => {
+                pupil.works(question, pace, true);
+                pupil.script.say(question, How::Guessed);
+            }
+            (Habit::Unlucky, 11..=20) => {
+                pupil.works(question, pace, false);
                 pupil.script.say(question, How::Guessed);
             }
             (Habit::ToWrong, 12) => pupil.works(question, pace, true),
@@ -398,45 +443,95 @@ struct Rate {
     false_alarms: usize,
 }
 
-/// Plays so many sittings of each habit; the rates by kind, and examples of what was wrong.
-fn played(each: u64) -> (BTreeMap<&'static str, Rate>, BTreeMap<String, usize>) {
+/// The rates by kind, and examples of what was wrong.
+#[derive(Default)]
+struct Rates {
+    by_kind: BTreeMap<&'static str, Rate>,
+    examples: BTreeMap<String, usize>,
+}
+
+impl Rates {
+    /// Notes whether something was said of a sitting, and whether it is so.
+    fn note(&mut self, habit: Habit, kind: &'static str, is: bool, said: bool) {
+        if habit.may().contains(&kind) {
+            return;
+        }
+        let rate = self.by_kind.entry(kind).or_default();
+        rate.with += usize::from(is);
+        rate.without += usize::from(!is);
+        rate.missed += usize::from(is && !said);
+        rate.false_alarms += usize::from(said && !is);
+        if is != said {
+            let what = if is { "missed" } else { "false alarm" };
+            let example = format!("{kind}: {what}, {habit:?}");
+            *self.examples.entry(example).or_default() += 1;
+        }
+    }
+}
+
+/// Plays so many sittings of each habit, and holds what `mark` says of them.
+fn played(each: u64) -> Rates {
     let dir = tempfile::tempdir().unwrap();
     let mut truths = BTreeMap::new();
     let mut paths = vec![];
     let mut day = 0;
     for habit in HABITS {
         for number in 0..each {
-            let sitting = simulated(habit, number * 100 + 7, day);
+            let sitting = simulated(habit, "otter", number * 100 + 7, day);
             day += 1;
             paths.push(sitting.script.write(dir.path()));
             let name = sitting.script.header.sitting.clone();
-            truths.insert(name, (habit, sitting.truth, sitting.may));
+            truths.insert(name, (habit, sitting.truth));
         }
     }
-    let mut rates: BTreeMap<&'static str, Rate> = BTreeMap::new();
-    let mut examples = BTreeMap::new();
+    let mut rates = Rates::default();
     for told in program::marked(dir.path(), &key_path(PAPER), &paths) {
-        let (habit, truth, may) = &truths[&told.sitting];
-        for kind in KINDS.into_iter().filter(|kind| !may.contains(kind)) {
-            let (is, said) = (truth.contains(&kind), claimed(&told, kind));
-            let rate = rates.entry(kind).or_default();
-            rate.with += usize::from(is);
-            rate.without += usize::from(!is);
-            rate.missed += usize::from(is && !said);
-            rate.false_alarms += usize::from(said && !is);
-            if is != said {
-                let what = if is { "missed" } else { "false alarm" };
-                *examples
-                    .entry(format!("{kind}: {what}, {habit:?}"))
-                    .or_default() += 1;
-            }
+        let (habit, truth) = &truths[&told.sitting];
+        for kind in KINDS.into_iter().filter(|kind| !ON_PAGES.contains(kind)) {
+            rates.note(*habit, kind, truth.contains(&kind), claimed(&told, kind));
         }
     }
-    (rates, examples)
+    rates
 }
 
 fn claimed(told: &Marked, kind: &str) -> bool {
     told.findings.iter().any(|finding| finding.kind == kind)
+}
+
+/// The same for what only a findings page says: of a sitting without a key, and of one beside six others.
+fn on_pages(each: u64, rates: &mut Rates) {
+    let dir = tempfile::tempdir().unwrap();
+    let class = CLASS.map(|name| simulated(Habit::Steady, name, name.len() as u64, 0));
+    let beside: Vec<PathBuf> = class
+        .iter()
+        .map(|sitting| sitting.script.write(dir.path()))
+        .collect();
+    let beside: Vec<&Path> = beside.iter().map(PathBuf::as_path).collect();
+    for (habit, number) in HABITS
+        .into_iter()
+        .flat_map(|habit| (0..each).map(move |number| (habit, number)))
+    {
+        let mut sitting = simulated(habit, "otter", number * 100 + 7, 1);
+        let path = sitting.script.write(dir.path());
+        let page = findings_page(&path, &beside);
+        // Of seven, with the one who left it, five are most and four are not.
+        let easy = |question: &u16| {
+            let right = class.iter().filter(|own| own.right[question]);
+            right.count() >= 5
+        };
+        let is = habit.unopened().iter().any(easy);
+        rates.note(
+            habit,
+            "left_easy",
+            is,
+            page.contains("though most of the group"),
+        );
+        sitting.script.header.paper.id = "unkeyed".into();
+        let page = findings_page(&sitting.script.write(dir.path()), &[]);
+        let said = page.contains("without a key nothing can be said");
+        let is = sitting.truth.contains(&"long_stay");
+        rates.note(habit, "long_stay", is, said);
+    }
 }
 
 /// The table of `DEVELOPERS.md`.
@@ -463,21 +558,21 @@ fn is_known(example: &str) -> bool {
     KNOWN.iter().any(|known| named(known) == example)
 }
 
-fn hold(each: u64) -> (BTreeMap<&'static str, Rate>, BTreeMap<String, usize>) {
-    let (rates, examples) = played(each);
+fn hold(each: u64) -> Rates {
+    let rates = played(each);
     for kind in PRAISE {
-        let own = examples.iter().filter(|(example, _)| {
+        let own = rates.examples.iter().filter(|(example, _)| {
             example.starts_with(&format!("{kind}: false alarm")) && !is_known(example)
         });
         let count: usize = own.map(|(_, count)| count).sum();
-        let of = rates[kind].without;
-        assert!(count * 50 <= of, "false praise: {examples:#?}");
+        let of = rates.by_kind[kind].without;
+        assert!(count * 50 <= of, "false praise: {:#?}", rates.examples);
     }
     for (kind, what, habit) in KNOWN {
         let known = format!("{kind}: {what}, {habit:?}");
-        assert!(examples.contains_key(&known), "no longer: {known}");
+        assert!(rates.examples.contains_key(&known), "no longer: {known}");
     }
-    (rates, examples)
+    rates
 }
 
 #[test]
@@ -486,9 +581,22 @@ fn praise_is_false_at_most_once_in_fifty() {
 }
 
 #[test]
+fn pages_tell_of_long_stays_without_a_key_and_of_easy_questions_left() {
+    let mut rates = Rates::default();
+    on_pages(1, &mut rates);
+    assert_eq!(rates.examples, BTreeMap::new());
+    assert!(ON_PAGES.iter().all(|kind| rates.by_kind[kind].with > 0));
+}
+
+#[test]
 #[ignore = "a campaign"]
 fn each_finding_is_claimed_of_those_who_have_the_habit() {
-    let (rates, examples) = hold(30);
-    let table = table(&rates);
-    writeln!(std::io::stderr(), "{table}\n{examples:#?}").unwrap();
+    let mut rates = hold(30);
+    on_pages(30, &mut rates);
+    let table = table(&rates.by_kind);
+    writeln!(std::io::stderr(), "{table}\n{:#?}", rates.examples).unwrap();
+    for (kind, rate) in &rates.by_kind {
+        assert!(rate.false_alarms * 50 <= rate.without, "{kind}\n{table}");
+        assert!(rate.missed * 50 <= rate.with, "{kind}\n{table}");
+    }
 }

@@ -59,12 +59,17 @@ pub(crate) fn findings_page(session: &Path, beside: &[&Path]) -> String {
     words(&review)
 }
 
-/// What the list names a sitting by.
+/// What the list names a sitting by: the pupil, and the moment where the name of the file tells it.
 fn row(session: &Path) -> String {
     let pupil = session.parent().unwrap().file_name().unwrap();
-    let (day, rest) = session.file_name().unwrap().to_str().unwrap().split_at(10);
+    let pupil = pupil.to_str().unwrap();
+    let name = session.file_name().unwrap().to_str().unwrap();
+    if name.starts_with(pupil) {
+        return pupil.to_owned();
+    }
+    let (day, rest) = name.split_at(10);
     let (hour, minute) = rest.get(1..5).unwrap().split_at(2);
-    format!("{} {day} {hour}:{minute}", pupil.to_string_lossy())
+    format!("{pupil} {day} {hour}:{minute}")
 }
 
 fn words(review: &Review) -> String {
