@@ -13,12 +13,12 @@ pub fn welcome_back(away: Away) -> String {
     let long = match clock {
         AwayClock::Exact => format!("You were away for {}.", roughly(span)),
         AwayClock::Wall => format!("You were away for about {}.", roughly(span)),
-        AwayClock::Unknown => "You were away; nobody can say how long.".to_owned(),
+        AwayClock::Unknown => "There's no record of how long you were away.".to_owned(),
     };
     let meanwhile = if counts {
-        "The clock ran on."
+        "The clock kept running."
     } else {
-        "The clock stood."
+        "The clock was stopped."
     };
     format!("Welcome back. {long} {meanwhile}")
 }
@@ -39,15 +39,15 @@ mod tests {
         };
         assert_eq!(
             away(false, AwayClock::Exact),
-            "Welcome back. You were away for 3 minutes. The clock stood."
+            "Welcome back. You were away for 3 minutes. The clock was stopped."
         );
         assert_eq!(
             away(true, AwayClock::Wall),
-            "Welcome back. You were away for about 3 minutes. The clock ran on."
+            "Welcome back. You were away for about 3 minutes. The clock kept running."
         );
         assert_eq!(
             away(false, AwayClock::Unknown),
-            "Welcome back. You were away; nobody can say how long. The clock stood."
+            "Welcome back. There's no record of how long you were away. The clock was stopped."
         );
     }
 }
