@@ -7,11 +7,13 @@
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
+use chrono::TimeDelta;
 use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::event::{Ending, Event};
+use pacebell::domain::header::Alias;
 use pacebell::domain::paper::{Paper, Question};
 use pacebell::domain::rule::QuestionNo;
-use pacebell::season::progress::{TopicShare, line, progress};
+use pacebell::season::progress::{Line, TopicShare, line, progress};
 
 use crate::papers;
 use crate::script::{Part, header, key, label, log};
@@ -20,7 +22,16 @@ type Topic = (&'static str, RangeInclusive<u16>);
 
 /// The topics of a pupil's one sitting, whose right answers are all A; the first topic that holds a question is its own.
 fn topics(parts: &[Part], answers: &str, of: &[Topic]) -> Vec<TopicShare> {
-    let header = header(60, parts);
+    let only = sitting(0, parts, answers, of);
+    progress(Alias::new("otter").unwrap(), vec![only]).topics
+}
+
+/// A sitting, each number on a day and a paper of its own.
+fn sitting(number: u8, parts: &[Part], answers: &str, of: &[Topic]) -> Line {
+    let mut header = header(60, parts);
+    header.sitting = format!("sitting-{number}");
+    header.paper.id = format!("heath-{number}");
+    header.started += TimeDelta::days(i64::from(number));
     let numbers = (0..answers.len()).map(QuestionNo::from_index);
     let asked = numbers.clone().map(|number| Question {
         topics: of
@@ -45,14 +56,13 @@ fn topics(parts: &[Part], answers: &str, of: &[Topic]) -> Vec<TopicShare> {
     });
     let end = (3_500_000, Event::Closed(Ending::FinishedEarly));
     let log = log(&header, taken.chain([end]).collect());
-    let pupil = header.pupil.clone();
     let analysis = Analysis::of(Arc::new(header), log.into(), Arc::default());
-    let right = Arc::new(key(&"A".repeat(answers.len())));
-    let sitting = line(&Studied {
+    let mut right = key(&"A".repeat(answers.len()));
+    right.paper.clone_from(&paper.outline.id);
+    line(&Studied {
         paper: Some(Arc::new(paper)),
-        ..Studied::new(analysis, Some(right))
-    });
-    progress(pupil, vec![sitting]).topics
+        ..Studied::new(analysis, Some(Arc::new(right)))
+    })
 }
 
 fn stand(topics: &[TopicShare], expected: &[(&str, f64)]) {
@@ -97,4 +107,35 @@ fn what_is_right_over_blank_is_what_can_be_gained() {
     };
     let plain = with((1, 24, "1", "0", "0"));
     assert!((with((1, 24, "5", "-1", "2")) - 3.0 * plain).abs() < 1e-9);
+}
+
+/// Three marks missed on six late questions come after two missed on four early ones.
+#[test]
+fn marks_within_reach_come_before_marks_missed() {
+    let of = [("angles", 19..=24), ("sums", 1..=4)];
+    let found = topics(&[(1, 24, "1", "0", "0")], "ABABAAAAAABABABABABAABAB", &of);
+    let order: Vec<_> = found
+        .iter()
+        .map(|one| (one.topic.as_str(), one.asked - one.right))
+        .collect();
+    assert_eq!(order, [("sums", 2), ("angles", 3)]);
+    assert!(found[0].within_reach > found[1].within_reach + 0.05);
+}
+
+/// The same again on another paper: twice the questions, twice the marks missed, and about as much a paper.
+#[test]
+fn what_is_within_reach_is_a_papers() {
+    let over = |papers: u8| {
+        let sat = |number| {
+            let of = [("sums", 1..=4)];
+            let parts = [(1, 24, "1", "0", "0")];
+            sitting(number, &parts, "ABABAAAAAABABABABABAABAB", &of)
+        };
+        let lines = (0..papers).map(sat).collect();
+        let found = progress(Alias::new("otter").unwrap(), lines).topics;
+        (found[0].asked, found[0].within_reach)
+    };
+    let ((four, one), (eight, two)) = (over(1), over(2));
+    assert_eq!((four, eight), (4, 8));
+    assert!(two > one && two < 1.5 * one, "{one}, {two}");
 }
