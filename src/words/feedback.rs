@@ -17,7 +17,7 @@ use crate::words::numbers::{marks_in_words, plain, questions_or_count, ranges};
 use crate::words::result::Done;
 use crate::words::shortfall::ways;
 use crate::words::text::capital;
-use crate::words::time::day_near;
+use crate::words::time::{day_near, time_in_words};
 
 /// The heading over what went well.
 pub const WELL: &str = "What went well";
@@ -45,18 +45,18 @@ pub const CURVE: &str =
     "The blue line is the mark you would have had if time had been up at that moment.";
 
 /// What the boundaries are.
-pub const BOUNDARIES: &str = "Boundaries are this paper's, and can move each year.";
+pub const BOUNDARIES: &str =
+    "These boundaries are for this paper. They can change from year to year.";
 
 /// What is said after a sitting that was given up.
-pub const STOPPED: &str = "Stopping is allowed. When you are ready, sit this paper again or take another: tell your tutor what would make it easier to begin.";
+pub const STOPPED: &str = "It's fine to stop. When you're ready, sit this paper again or try another one. Tell your tutor what would make it easier to start.";
 
 /// What the tutor's list of pages is for.
 pub const FOR_THE_TUTOR: &str =
-    "For the tutor. The pages themselves are for the pupils, and name nobody else.";
+    "For the tutor only. Each page is for its own pupil and names nobody else.";
 
 /// The order of that list, and what its blanks are.
-pub const LIST_ORDER: &str =
-    "In the order of the alphabet. Blanks are those left when time was up.";
+pub const LIST_ORDER: &str = "In alphabetical order. Blanks are the ones left when time was up.";
 
 /// The column of the best award.
 pub const AWARD_IN_TIME: &str = "Award in time";
@@ -111,10 +111,10 @@ impl State {
     /// What its bar looks like.
     pub const fn bar(self) -> &'static str {
         match self {
-            Self::Right => "a full bar is right",
-            Self::Wrong => "an open bar is wrong",
+            Self::Right => "a solid bar is right",
+            Self::Wrong => "an empty bar is wrong",
             Self::Blank => "a dotted bar is blank",
-            Self::Void => "void does not count",
+            Self::Void => "void doesn't count",
             Self::Answered => "a dotted bar with a square is done",
         }
     }
@@ -131,7 +131,7 @@ pub fn done(done: &Done, timed: bool) -> Vec<String> {
     let mut lines = vec![answered];
     if done.after_time > 0 {
         lines.push(format!(
-            "{} more came after time was up, and {} kept apart.",
+            "{} more came after time was up and {} counted separately.",
             done.after_time,
             agree(done.after_time, "is", "are")
         ));
@@ -155,7 +155,7 @@ pub fn right(right: usize, counting: usize, timed: bool) -> String {
     format!("{right} of {questions} right{}.", in_time(timed))
 }
 
-/// `10 answers were guesses. About 2 of 10 usually come right; 3 did.`: a blind guess among m
+/// `You guessed 10. About 2 are usually right; 3 were.`: a blind guess among m
 /// options of which k are right comes right k times in m (the binomial's mean, question by question).
 pub fn luck(luck: &Luck) -> Option<String> {
     let (all, right) = (luck.guesses, luck.right);
@@ -164,15 +164,14 @@ pub fn luck(luck: &Luck) -> Option<String> {
     }
     let expected = luck.expected_right.round();
     let usually = if expected < 1.0 {
-        format!("Of {all}, fewer than 1 usually comes right")
+        "Usually fewer than 1 is right".to_owned()
     } else if expected < 2.0 {
-        format!("About 1 of {all} usually comes right")
+        "About 1 is usually right".to_owned()
     } else {
-        format!("About {expected} of {all} usually come right")
+        format!("About {expected} are usually right")
     };
-    Some(format!(
-        "{all} answers were guesses. {usually}; {right} did."
-    ))
+    let were = agree(right, "was", "were");
+    Some(format!("You guessed {all}. {usually}; {right} {were}."))
 }
 
 /// The best award reached.
@@ -191,20 +190,20 @@ pub fn with_guesses(mark: Mark, award: Option<&Award>) -> String {
         let from = marks_in_words(award.boundary);
         (
             format!(", enough for {} (from {from})", award.name),
-            " Only answers in time count for an award.",
+            " Only answers in time count towards an award.",
         )
     });
     let mark = plain(mark);
-    format!("With the guesses after time was up it would have been {mark}{enough}.{only}")
+    format!("With the guesses after time was up, your mark would have been {mark}{enough}.{only}")
 }
 
 /// The next award, and how far it is.
 pub fn next_award(award: &Award, short: Option<&Short>) -> String {
     let far = short.map_or_else(String::new, |short| {
-        format!(" Enough for it: {}.", ways(short))
+        format!(" To reach it: {}.", ways(short))
     });
     let from = marks_in_words(award.boundary);
-    format!("Next is {} (from {from}).{far}", award.name)
+    format!("The next award is {} (from {from}).{far}", award.name)
 }
 
 /// Questions of the dearest section that were worked out.
@@ -212,7 +211,7 @@ pub fn dearest(questions: &[QuestionNo], each_worth: Mark) -> String {
     let each = agree(questions.len(), "", " each");
     let were = agree(questions.len(), "is", "are");
     format!(
-        "You worked out {}, which {were} worth {}{each}: the most that a question gives on this paper.",
+        "You worked out {}, which {were} worth {}{each}. No question on this paper is worth more.",
         questions_or_count(questions, NAMED),
         marks_in_words(each_worth)
     )
@@ -235,7 +234,7 @@ pub fn blanks_before(before: &[(usize, usize, NaiveDate)], now: NaiveDate) -> St
         })
         .collect();
     if each.is_empty() {
-        "Before: there is no earlier sitting to look back on yet.".to_owned()
+        "Before: no earlier sitting to compare with yet.".to_owned()
     } else {
         format!("Before: {}.", each.join("; "))
     }
@@ -247,9 +246,9 @@ pub const fn blanks_compared(now: usize, last: Option<usize>, costs: bool) -> &'
         _ if costs => {
             "On this paper a wrong answer can take marks away, so a blank can be the right choice."
         }
-        (0, _) => "None is as good as it gets. Keep doing that.",
-        (now, Some(last)) if now < last => "That is fewer than the time before. Keep going.",
-        _ => "A good aim for next time: fewer blanks, by leaving the last minutes for them.",
+        (0, _) => "No blanks: you can't do better than that.",
+        (now, Some(last)) if now < last => "That's fewer than last time. Keep going.",
+        _ => "A good aim for next time: fewer blanks. Keep the last few minutes for them.",
     }
 }
 
@@ -263,22 +262,22 @@ pub fn times(trust: &Trust, on_screen: bool) -> Option<String> {
     match trust {
         Trust::Own if on_screen => None,
         Trust::Own => Some(
-            "Your paper was printed, so each time is how long the question was open on the screen."
+            "Your paper was printed, so each time shows how long the question was open on screen."
                 .to_owned(),
         ),
         Trust::Blocks(blocks) => Some(format!(
-            "Keyed together, so without times of their own: questions {}.",
+            "You entered these answers together, so they have no times of their own: questions {}.",
             together(blocks)
         )),
         Trust::Withheld { .. } => Some(
-            "Many answers were keyed together from the printed paper. That is fine for the mark, \
-             but nobody can tell your minutes from it, so the pictures of your time are left out. \
-             Next time, key the number of the question you are starting, and you will see where \
+            "You entered many answers together from your printed paper. That's fine for your mark. \
+             But nobody can tell how long each question took, so there are no pictures of your \
+             time. Next time, type each question's number as you start it. Then you'll see where \
              your time went."
                 .to_owned(),
         ),
         Trust::NoTimes => Some(
-            "Your answers were typed in from your sheet afterwards, so there are no times to show."
+            "Your answers were typed in afterwards, so there are no times to show."
                 .to_owned(),
         ),
     }
@@ -300,9 +299,9 @@ pub fn bars(drawn: impl Iterator<Item = State>, plan: bool) -> String {
     let line = if plan {
         "your plan"
     } else {
-        "an even share of the time"
+        "an equal share of the time"
     };
-    format!("{kinds}. The small upright line is {line}.")
+    format!("{kinds}. The small upright line shows {line}.")
 }
 
 /// The title of the bars from one question to another.
@@ -315,7 +314,7 @@ pub fn bar(question: QuestionNo, state: State, time: Option<Elapsed>) -> String 
     let time = match time {
         None => "no time of its own".to_owned(),
         Some(Elapsed::ZERO) => "not opened".to_owned(),
-        Some(time) => time.stopwatch(),
+        Some(time) => time_in_words(time),
     };
     format!("Question {question}: {}, {time}.", state.word())
 }
@@ -366,13 +365,13 @@ pub fn answer(options: &[Label], working: Option<&str>) -> String {
 
 /// How one comes to a wrong option.
 pub fn common_way(option: Label, lure: &str) -> String {
-    format!("A common way to {option}: {lure}.")
+    format!("A common way to get {option}: {lure}.")
 }
 
 /// How many pages were written, and where the tutor finds them listed.
 pub fn pages_written(pages: usize, list: &Path) -> String {
     format!(
-        "{} written; the list for the tutor is {}",
+        "{} written. The tutor's list is {}",
         counted(pages, "page"),
         list.display()
     )

@@ -11,11 +11,11 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::{agree, counted, counted_as};
 use crate::words::numbers::{
-    decimals, hundredths, it_or_them, marks, marks_about, q_list, q_list_of_some, questions_within,
-    ranges, tenths,
+    decimals, in_percent, it_or_them, marks, marks_about, marks_to_a_tenth, q_list, q_list_of_some,
+    questions_within, ranges, short, tenths, times_in_100,
 };
 use crate::words::thresholds::{Limit, Thresholds};
-use crate::words::time::{roughly, seconds};
+use crate::words::time::{left_to_the_second, roughly, seconds, time_in_words};
 
 /// A finding for the tutor: what was seen, with its numbers, and the threshold it was held against.
 #[expect(clippy::too_many_lines, reason = "a table of sentences, one a finding")]
@@ -30,53 +30,62 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             cost,
             undone,
         }) => format!(
-            "Q{} {} {} ({}) and earned nothing. {} over the plan of {} is about {} of a mark at {} a minute, the best of {} still undone ({}){}. {}",
+            "Q{} {} {} ({}) and earned nothing. That is {} over the plan of {}, and could have earned about {}{}: the best of {} still to do was worth {} marks a minute ({}). {}",
             long.question,
             took(*long),
-            long.time.stopwatch(),
+            time_in_words(long.time),
             outcome_word(*outcome),
-            long.over().stopwatch(),
-            long.plan.stopwatch(),
-            decimals(*cost, 2),
-            decimals(*rate, 2),
-            counted(undone.len(), "question"),
-            price_from(*from),
+            time_in_words(long.over()),
+            time_in_words(long.plan),
+            marks_to_a_tenth(*cost),
             if *cost < long.over().as_seconds() / 60.0 * rate {
-                ", and no more than all undone could give"
+                ", all there was"
             } else {
                 ""
             },
+            counted(undone.len(), "question"),
+            decimals(*rate, 2),
+            price_from(*from),
             long_threshold(limits),
         ),
         Seen::Earned(long) => format!(
-            "Q{} {} {} and was right: expensive but earned (plan {}). {}",
+            "Q{} {} {} and was right: it cost time but earned marks (plan {}). {}",
             long.question,
             took(*long),
-            long.time.stopwatch(),
-            long.plan.stopwatch(),
+            time_in_words(long.time),
+            time_in_words(long.plan),
             long_threshold(limits),
         ),
         Seen::LongStay(long) => format!(
-            "Q{} {} {} (plan {}); without a key nothing can be said of what it earned. {}",
+            "Q{} {} {} (plan {}). Without an answer key nobody can say what it earned. {}",
             long.question,
             took(*long),
-            long.time.stopwatch(),
-            long.plan.stopwatch(),
+            time_in_words(long.time),
+            time_in_words(long.plan),
             long_threshold(limits),
         ),
         Seen::Rushed { questions, from } => {
             let each = questions.iter().map(|q| {
                 format!(
-                    "Q{} {} s (below {} s)",
+                    "Q{} in {} s (under {} s)",
                     q.question,
                     seconds(q.time),
                     seconds(q.below)
                 )
             });
             let threshold = match from {
-                QuickFrom::Own => format!("Threshold: {} of this pupil's middle time on the other questions of the section, or of a group's on the question where that is less.", limits.get(Limit::QuickShare)),
-                QuickFrom::Group => "Threshold: a tenth of the group's mean time on the question, at most 10 s (NT10).".to_owned(),
-                QuickFrom::Floor => format!("Threshold: a fixed floor of {} s, since neither this pupil's pace there nor a group's is known (common practice, no source).", seconds(limits.span(Limit::RushedFloorSeconds))),
+                QuickFrom::Own => format!(
+                    "Threshold: {} of this pupil's median time on the section's other questions, or of the group's median on the question if that is less.",
+                    share(limits, Limit::QuickShare)
+                ),
+                QuickFrom::Group => {
+                    "Threshold: a tenth of the group's mean time on the question, but at most 10 s."
+                        .to_owned()
+                }
+                QuickFrom::Floor => format!(
+                    "Threshold: {} s, a rule of thumb, because neither this pupil's pace there nor a group's is known.",
+                    seconds(limits.span(Limit::RushedFloorSeconds))
+                ),
             };
             format!(
                 "Answered very quickly and wrong: {}. {threshold}",
@@ -86,11 +95,11 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
         Seen::LeftEasy { questions, people } => {
             let each = questions
                 .iter()
-                .map(|(q, share)| format!("Q{q} ({} of 10)", tenths(*share)));
+                .map(|(q, share)| format!("Q{q} ({} in 10)", tenths(*share)));
             format!(
-                "Never opened on the screen, though most of the group of {people} got it right: {}. Threshold: {} of the group.",
+                "Never opened on screen, though most of {people} people got it right: {}. Threshold: right for {} of the group.",
                 each.collect::<Vec<_>>().join(", "),
-                limits.get(Limit::EasyShare),
+                share(limits, Limit::EasyShare),
             )
         }
         Seen::ToWrong { questions, lost } => format!(
@@ -112,18 +121,18 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             right_before,
             on_screen: _,
         } => format!(
-            "Blank at the end: {}: {}{}{}. {}",
+            "Blank at the end: {} ({}){}{}. {}",
             counted(questions.len(), "question"),
             ranges(questions),
             if *unseen > 0 {
-                format!("; {unseen} of them never opened on the screen")
+                format!("; {unseen} never opened on screen")
             } else {
                 String::new()
             },
             if right_before.is_empty() {
                 String::new()
             } else {
-                format!("; right before it was rubbed out: {}", q_list(right_before))
+                format!("; right before being rubbed out: {}", q_list(right_before))
             },
             blind(questions, worth),
         ),
@@ -143,15 +152,15 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 "not every blank was filled"
             };
             let keyed = if *or_keyed {
-                " With the paper beside the screen this may also be the keying of answers worked out before."
+                " With a printed paper, these may also be answers worked out earlier and only entered now."
             } else {
                 ""
             };
             format!(
-                "Swept in time: {} in {}, begun with {} left; {end}. {}{keyed}",
+                "Blanks filled in time: {} in {}, starting with {} left; {end}. {}{keyed}",
                 q_list(filled),
-                took.stopwatch(),
-                left.countdown(),
+                time_in_words(*took),
+                left_to_the_second(*left),
                 blind(filled, worth),
             )
         }
@@ -160,7 +169,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 .iter()
                 .map(|(q, visits)| format!("Q{q} {visits} times"));
             format!(
-                "To and fro: opened {}. Threshold: {} visits.",
+                "Back and forth: opened {}. Threshold: {} visits.",
                 each.collect::<Vec<_>>().join(", "),
                 limits.count(Limit::ManyVisits)
             )
@@ -170,9 +179,9 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             took,
             plan,
         } => format!(
-            "Slow start: the first {answers} answers took {} of the time (plan {}). Threshold: {} times the plan.",
-            took.stopwatch(),
-            plan.stopwatch(),
+            "Slow start: the first {answers} answers took {} (plan {}). Threshold: {} times the plan.",
+            time_in_words(*took),
+            time_in_words(*plan),
             limits.get(Limit::StartTimes),
         ),
         Seen::EndedEarly {
@@ -180,8 +189,8 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             flags,
             blanks,
         } => format!(
-            "Handed in with {} left: {} with a flag ({}), {} blank.",
-            left.countdown(),
+            "Finished with {} left: {} flagged ({}), {} blank.",
+            left_to_the_second(*left),
             flags.len(),
             q_list_of_some(flags),
             blanks.len(),
@@ -203,13 +212,13 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
                 let numbers: Vec<_> = best.iter().map(|(question, _)| *question).collect();
                 let (rate, from) = (decimals(price.rate, 2), price_from(price.from));
                 let on = q_list(&numbers);
-                format!(" A minute earns most on {on}: up to {rate} of a mark ({from}).")
+                format!(" A minute could earn most on {on}: up to {rate} marks ({from}).")
             });
             format!(
-                "{} of {} unused, with {wrong} wrong and {blank} blank.{quick}{best} Threshold: {} of the time.",
-                left.countdown(),
-                allowed.countdown(),
-                limits.get(Limit::UnusedShare),
+                "{} of {} not used, with {wrong} wrong and {blank} blank.{quick}{best} Threshold: {} of the time.",
+                left_to_the_second(*left),
+                time_in_words(*allowed),
+                share(limits, Limit::UnusedShare),
             )
         }
         Seen::Luck {
@@ -220,15 +229,16 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             good,
         } => {
             let side = if *good {
-                "at least this much"
+                "This much or more"
             } else {
-                "at most this much"
+                "This much or less"
             };
             format!(
-                "{guesses} guesses brought {}; {} are expected. Guesses bring {side} {} times in 100.",
+                "{} brought {}; about {} would be usual. {side} happens {}.",
+                counted_as(*guesses, "guess", "guesses"),
                 marks(*actual),
-                decimals(*expected, 1),
-                hundredths(*chance),
+                short(*expected, 1),
+                times_in_100(*chance),
             )
         }
         Seen::Late {
@@ -239,29 +249,29 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             of,
         } => {
             let when = reached.map_or_else(
-                || "it never was".to_owned(),
+                || "it never was done".to_owned(),
                 |reached| {
                     format!(
-                        "it was at {}, {} late",
-                        reached.stopwatch(),
-                        reached.since(*planned).stopwatch()
+                        "it was done after {}, {} late",
+                        time_in_words(reached),
+                        time_in_words(reached.since(*planned))
                     )
                 },
             );
             format!(
-                "Checkpoint: Q{question} was to be done by {}; {when}. {done} of {of} were done by then.",
-                planned.stopwatch()
+                "Checkpoint: the plan was to have Q{question} done after {}; {when}. At the checkpoint {done} of {of} were done.",
+                time_in_words(*planned)
             )
         }
         Seen::Kept { count, hurried } => format!(
-            "{} of the pace plan kept{}.",
+            "{} kept{}.",
             if *count == 1 {
-                "The checkpoint".to_owned()
+                "The pace plan's checkpoint was".to_owned()
             } else {
-                format!("All {count} checkpoints")
+                format!("All {count} checkpoints of the pace plan were")
             },
             if *hurried {
-                ", but at a pace that left time unused or ran far ahead of it"
+                ", but at a pace that left time unused or ran far ahead of the plan"
             } else {
                 ""
             }
@@ -274,7 +284,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             "Going back to {} brought {} in {}.",
             q_list(questions),
             marks(*gained),
-            took.stopwatch()
+            time_in_words(*took)
         ),
         Seen::AllRight {
             section,
@@ -288,64 +298,147 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             guessed,
             ..
         } => {
-            format!("Section {section}: all {right} right, {guessed} of them guessed or filled.")
+            format!(
+                "Section {section}: all {right} right, {guessed} of them guessed or filled at random."
+            )
         }
         Seen::NoBlank { count, timed, .. } => {
             let in_time = if *timed { " in time" } else { "" };
-            format!("Every one of the {count} questions had an answer{in_time}.")
+            format!("All {count} questions had an answer{in_time}.")
         }
     }
 }
 
 /// A finding for the pupil; nothing where there is nothing to try and nothing to enjoy.
+#[expect(clippy::too_many_lines, reason = "a table of sentences, one a finding")]
 #[must_use]
 pub fn for_pupil(finding: &Finding) -> Option<String> {
     Some(match &finding.seen {
         Seen::Sink(Sink { long, undone, .. }) => format!(
-            "{}{} {} still waiting. If it stays stuck, put a flag and move on.",
+            "{}{} {} still to do. If you're stuck, flag the question and move on.",
             took_about(*long),
-            if long.only_open { "" } else { " What told you to stay?" },
+            if long.only_open {
+                ""
+            } else {
+                " What made you stay?"
+            },
             waiting(undone),
         ),
         // Nobody knows whether a question was worked on as long as it was open.
-        Seen::Earned(Long { only_open: true, .. })
+        Seen::Earned(Long {
+            only_open: true, ..
+        })
         | Seen::Kept { hurried: true, .. }
         | Seen::NoBlank { unused: true, .. } => return None,
-        Seen::Earned(long) => format!("{} It came out right: the time was well used.", took_about(*long)),
-        Seen::LongStay(long) => format!("{} Was it worth it? You can put a flag and come back later.", took_about(*long)),
+        Seen::Earned(long) => format!("{} You got it right: time well spent.", took_about(*long)),
+        Seen::LongStay(long) => format!(
+            "{} Was it worth it? You can flag a question and come back later.",
+            took_about(*long)
+        ),
         Seen::Rushed { questions, .. } => {
             let numbers: Vec<_> = questions.iter().map(|quick| quick.question).collect();
-            format!("You answered {} very quickly. Read the last line of the question once more before you choose.", questions_within(&numbers))
+            format!(
+                "You answered {} very quickly. Read the last line of a question again before you choose.",
+                questions_within(&numbers)
+            )
         }
         Seen::LeftEasy { questions, .. } => {
             let numbers: Vec<_> = questions.iter().map(|(question, _)| *question).collect();
-            format!("Try {} now: most people who sat this paper got {} right. Next time, look at every question once.", questions_within(&numbers), it_or_them(&numbers))
+            format!(
+                "Try {} now: most people who sat this paper got {} right. Next time, look at every question once.",
+                questions_within(&numbers),
+                it_or_them(&numbers)
+            )
         }
-        Seen::ToWrong { questions, .. } => format!("You had {} right before you changed {}. Change an answer when you can say why.", questions_within(questions), it_or_them(questions)),
+        Seen::ToWrong { questions, .. } => format!(
+            "You had {} right before you changed {}. Only change an answer when you can say why.",
+            questions_within(questions),
+            it_or_them(questions)
+        ),
         Seen::ToRight { checked, .. } if checked.is_empty() => return None,
-        Seen::ToRight { checked, .. } => format!("You changed your answer to {} and put {} right. Well checked.", questions_within(checked), it_or_them(checked)),
+        Seen::ToRight { checked, .. } => format!(
+            "You changed your answer to {} and got {} right. Well checked.",
+            questions_within(checked),
+            it_or_them(checked)
+        ),
         Seen::Blanks { .. } => blanks(&finding.seen)?,
-        Seen::Swept { filled, blind, unused, .. } if *unused || blind.gaining != *filled => return None,
-        Seen::Swept { blank, .. } if blank.is_empty() => "You filled your blanks before time was up, and nothing was left blank. Keep doing that.".to_owned(),
-        Seen::Swept { filled, blank, rest, .. } => near_the_end(filled.len(), blank, &rest.gaining),
+        Seen::Swept {
+            filled,
+            blind,
+            unused,
+            ..
+        } if *unused || blind.gaining != *filled => return None,
+        Seen::Swept { blank, .. } if blank.is_empty() => {
+            "You filled your blanks before time was up, so nothing was left blank. Keep doing that."
+                .to_owned()
+        }
+        Seen::Swept {
+            filled,
+            blank,
+            rest,
+            ..
+        } => near_the_end(filled.len(), blank, &rest.gaining),
         Seen::ToAndFro(visits) => {
             let numbers: Vec<_> = visits.iter().map(|(question, _)| *question).collect();
-            format!("You opened {} many times. Going back once, at the end, is often enough.", questions_within(&numbers))
+            format!(
+                "You opened {} many times. Going back once, at the end, is often enough.",
+                questions_within(&numbers)
+            )
         }
-        Seen::SlowStart { answers, took, .. } => format!("The first {answers} answers took {}. They are the quickest questions: trust your first working and go on.", roughly(*took)),
-        Seen::EndedEarly { left, flags, blanks } => {
+        Seen::SlowStart { answers, took, .. } => format!(
+            "The first {answers} answers took {}. They're usually the quickest: trust your working and move on.",
+            roughly(*took)
+        ),
+        Seen::EndedEarly {
+            left,
+            flags,
+            blanks,
+        } => {
             let open = if blanks.is_empty() { flags } else { blanks };
-            format!("You handed in with {} left. Use that time to look at {} again.", roughly(*left), questions_within(open))
+            format!(
+                "You finished with {} left. Next time, use it to look at {} again.",
+                roughly(*left),
+                questions_within(open)
+            )
         }
         Seen::Unused { left, .. } => unused(*left, &finding.questions()),
-        Seen::Luck { guesses, expected, actual, .. } => format!("You made {guesses} guesses. About {} usually come from so many; yours brought {actual}.", marks_about(*expected)),
-        Seen::Late { question, planned, .. } => format!("The plan was to be done with question {question} after {}. Next time, look at the clock there, and leave what is stuck for later.", roughly(*planned)),
-        Seen::Kept { .. } => "You kept to your pace plan. Well planned, well done.".to_owned(),
-        Seen::SecondPass { .. } => "Going back to questions you had left brought you marks. That is a good habit.".to_owned(),
-        Seen::AllRight { section, right, guessed: 0, timed: true } => format!("All {right} questions of section {section} were right. You worked them with care."),
-        Seen::AllRight { section, right, .. } => format!("All {right} questions of section {section} were right."),
-        Seen::NoBlank { timed: false, .. } => "Every question has an answer. Keep doing that.".to_owned(),
-        Seen::NoBlank { .. } => "Every question had an answer before time was up. Keep doing that.".to_owned(),
+        Seen::Luck {
+            guesses,
+            expected,
+            actual,
+            ..
+        } => format!(
+            "You made {}. That usually brings about {}; yours brought {actual}.",
+            counted_as(*guesses, "guess", "guesses"),
+            marks_about(*expected)
+        ),
+        Seen::Late {
+            question, planned, ..
+        } => format!(
+            "The plan was to have question {question} done after {}. Next time, check the clock there. Leave anything you're stuck on for later.",
+            roughly(*planned)
+        ),
+        Seen::Kept { .. } => "You kept to your pace plan. Well done.".to_owned(),
+        Seen::SecondPass { .. } => {
+            "Going back to questions you'd left brought you marks. That's a good habit.".to_owned()
+        }
+        Seen::AllRight {
+            section,
+            right,
+            guessed: 0,
+            timed: true,
+        } => format!(
+            "You got all {right} questions in section {section} right. That was careful work."
+        ),
+        Seen::AllRight { section, right, .. } => {
+            format!("You got all {right} questions in section {section} right.")
+        }
+        Seen::NoBlank { timed: false, .. } => {
+            "Every question has an answer. Keep doing that.".to_owned()
+        }
+        Seen::NoBlank { .. } => {
+            "Every question had an answer before time was up. Keep doing that.".to_owned()
+        }
     })
 }
 
@@ -358,7 +451,7 @@ fn near_the_end(filled: usize, blank: &[QuestionNo], gaining: &[QuestionNo]) -> 
     let sooner = if gaining == blank {
         "every blank gets an answer".to_owned()
     } else {
-        format!("there is time for {} too", questions_within(gaining))
+        format!("there's time for {} too", questions_within(gaining))
     };
     format!("You filled {filled} near the end. Start a little sooner, and {sooner}.")
 }
@@ -385,11 +478,11 @@ fn blanks(seen: &Seen) -> Option<String> {
     let advice = if blind.gaining == *questions {
         format!("Next time, fill every blank {when}.")
     } else if blind.gaining.is_empty() {
-        "Where you could cross some options out, a choice may have been worth it.".to_owned()
+        "If you could rule out some options, choosing one may have been worth it.".to_owned()
     } else {
         let gaining = questions_within(&blind.gaining);
         format!(
-            "Next time, fill {gaining} {when}. Fill the others only where you can cross some options out."
+            "Next time, fill {gaining} {when}. Fill the others only if you can rule some options out."
         )
     };
     let rubbed_out = if right_before.is_empty() {
@@ -405,11 +498,11 @@ fn blanks(seen: &Seen) -> Option<String> {
 pub fn unused(left: Elapsed, questions: &[QuestionNo]) -> String {
     let left = roughly(left);
     if questions.is_empty() {
-        format!("You handed in with {left} left. Next time, use them to check your answers.")
+        format!("You finished with {left} left. Next time, use it to check your answers.")
     } else {
         let on = questions_within(questions);
         format!(
-            "You handed in with {left} left. Next time, spend that time on {on}: more marks were there."
+            "You finished with {left} left. Next time, spend it on {on}: there were marks to gain there."
         )
     }
 }
@@ -424,28 +517,32 @@ pub fn trust(trust: &Trust) -> Option<String> {
                 format!(
                     "{} ({} together)",
                     q_list(&block.questions),
-                    block.time.stopwatch()
+                    time_in_words(block.time)
                 )
             });
             Some(format!(
-                "Keyed in a batch from the printed paper, so without times of their own: {}.",
+                "Entered together from the printed paper, so they have no times of their own: {}.",
                 each.collect::<Vec<_>>().join("; ")
             ))
         }
         Trust::Withheld { batched, asked, .. } => Some(format!(
-            "{batched} of {asked} questions were answered in batches from the printed paper, so no question's time is shown. Key the number of the question you are starting, and the times can be used.",
+            "{batched} of {asked} questions were entered in batches from the printed paper, so no question's time is shown. The times can be used if the pupil types each question's number on starting it.",
         )),
-        Trust::NoTimes => {
-            Some("The answers were typed in from paper afterwards: there are no times.".to_owned())
-        }
+        Trust::NoTimes => Some(
+            "The answers were typed in from paper afterwards, so there are no times.".to_owned(),
+        ),
     }
+}
+
+fn share(limits: &Thresholds, limit: Limit) -> String {
+    in_percent(short(limits.get(limit).to_f64() * 100.0, 1))
 }
 
 fn long_threshold(limits: &Thresholds) -> String {
     format!(
-        "Threshold: over {} times the plan and over the plan by {}.",
+        "Threshold: over {} times the plan, and over it by {}.",
         limits.get(Limit::LongTimes),
-        limits.span(Limit::LongOverSeconds).stopwatch(),
+        time_in_words(limits.span(Limit::LongOverSeconds)),
     )
 }
 
@@ -459,28 +556,30 @@ const fn outcome_word(outcome: Outcome) -> &'static str {
 
 const fn price_from(from: PriceFrom) -> &'static str {
     match from {
-        PriceFrom::Group => "by the group's share right and times",
-        PriceFrom::Default => "taking one in four right in the planned time",
-        PriceFrom::Own => "by this pupil's own share right and the planned time",
+        PriceFrom::Group => "from the group's share right and times",
+        PriceFrom::Default => "assuming 1 in 4 right in the planned time",
+        PriceFrom::Own => "from this pupil's own share right and the planned time",
     }
 }
 
 /// What blind guesses on some questions are worth on average, apart where they gain and where they do not.
 fn blind(questions: &[QuestionNo], worth: &Blind) -> String {
-    let rest = if worth.rest < 0.0 {
-        format!("lose {} on average", marks_about(-worth.rest))
+    let rest = if worth.rest <= -0.25 {
+        format!("would lose about {} on average", marks_about(-worth.rest))
+    } else if worth.rest < 0.0 {
+        "would lose a little on average".to_owned()
     } else {
-        "bring nothing on average".to_owned()
+        "would bring nothing on average".to_owned()
     };
     if worth.gaining.is_empty() {
         return format!("Blind guesses on them {rest}.");
     }
     let gain = marks_about(worth.gain);
     if worth.gaining == questions {
-        return format!("Blind guesses on them bring {gain} on average.");
+        return format!("Blind guesses on them would bring about {gain} on average.");
     }
     let on = q_list(&worth.gaining);
-    format!("Blind guesses on {on} bring {gain} on average; on the others they {rest}.")
+    format!("Blind guesses on {on} would bring about {gain} on average; on the others they {rest}.")
 }
 
 const fn took(long: Long) -> &'static str {
@@ -501,7 +600,7 @@ fn waiting(questions: &[QuestionNo]) -> String {
     match questions {
         [one] => format!("Question {one} was"),
         [one, two] => format!("Questions {one} and {two} were"),
-        [one, two, ..] => format!("Questions such as {one} and {two} were"),
+        [one, two, ..] => format!("Questions like {one} and {two} were"),
         [] => "Other questions were".to_owned(),
     }
 }

@@ -152,6 +152,13 @@ pub fn marks_about(value: f64) -> String {
     format!("{halves} {}", if one { "mark" } else { "marks" })
 }
 
+/// Marks that were worked out, to a tenth: `1 mark`, `7.6 marks`.
+pub fn marks_to_a_tenth(value: f64) -> String {
+    let text = short(value, 1);
+    let noun = if text == "1" { "mark" } else { "marks" };
+    format!("{text} {noun}")
+}
+
 /// A number with so many decimals; a minus nothing is nothing.
 pub fn decimals(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
@@ -230,15 +237,6 @@ pub fn times_in_100(chance: f64) -> String {
         "1 time in 100".into()
     } else {
         format!("{hundredths:.0} times in 100")
-    }
-}
-
-/// A chance in hundredths, where `times in 100` follows: `49`, `fewer than 1`.
-pub fn hundredths(chance: f64) -> String {
-    if chance < 0.01 {
-        "fewer than 1".to_owned()
-    } else {
-        format!("{:.0}", chance * 100.0)
     }
 }
 

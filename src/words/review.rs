@@ -11,17 +11,17 @@ use crate::domain::time::Elapsed;
 use crate::words::count::counted;
 use crate::words::how::in_a_column;
 use crate::words::log;
-use crate::words::numbers::{in_percent, marks, plain};
+use crate::words::numbers::{in_percent, marks, marks_to_a_tenth, plain};
 use crate::words::shortfall::ways;
 use crate::words::text::capital;
-use crate::words::time::difference;
+use crate::words::time::{left_to_the_second, over_or_under, time_in_words};
 
 /// Where one is with a file that cannot be shown, what is said of it, and of the others.
-pub const A_FAULT: &str = "Review: a file with a fault";
+pub const A_FAULT: &str = "Review: a file with a problem";
 /// See [`A_FAULT`].
-pub const CANNOT_BE_SHOWN: &str = "This file cannot be shown";
+pub const CANNOT_BE_SHOWN: &str = "This file can't be shown";
 /// See [`A_FAULT`].
-pub const OTHERS_UNTOUCHED: &str = "The others are not touched by it.";
+pub const OTHERS_UNTOUCHED: &str = "The other sittings are not affected.";
 
 /// Where one is with a group's report.
 pub const THE_GROUP: &str = "Review: the group";
@@ -30,25 +30,26 @@ pub const THE_GROUP: &str = "Review: the group";
 pub const READING: &str = "Reading the sittings.";
 
 /// That notes were kept.
-pub const KEPT: &str = "Kept beside the session.";
+pub const KEPT: &str = "Saved next to the session file.";
 
 /// Of a file that was not written to its end.
-pub const TORN: &str = "The last line of this file was not written to its end, and is left out.";
+pub const TORN: &str = "The last line of this file is incomplete and is left out.";
 
 /// Under a group's report.
-pub const FIRST_WHOLE_COUNTED: &str = "- Counted: everybody's first whole sitting.\n";
+pub const FIRST_WHOLE_COUNTED: &str = "- Counts each pupil's first whole sitting.\n";
 
 /// Of a list with nothing in it, once everything is read.
-pub const NO_SITTINGS: &str = "There is no sitting here yet. `pacebell sit` makes one, and --sessions says where they are kept.";
+pub const NO_SITTINGS: &str =
+    "No sittings here yet. `pacebell sit` starts one; --sessions says where they are kept.";
 
 /// Of a list with nothing in it so far.
 pub const LOOKING: &str = "Looking for sittings.";
 
 /// Below marks.
-pub const NOT_OFFICIAL: &str = "Practice only: no official result.";
+pub const NOT_OFFICIAL: &str = "For practice only: not an official result.";
 
 /// Headings of the page of marks.
-pub const SECTIONS: &str = "Sections, guess round in";
+pub const SECTIONS: &str = "Sections, with the guess round";
 /// See [`SECTIONS`].
 pub const QUESTION_BY_QUESTION: &str = "Question by question";
 /// See [`SECTIONS`].
@@ -65,18 +66,17 @@ pub const WHAT_WAS_EARNED: &str = "what an answer earned";
 
 /// What the times are where the paper is printed.
 pub const TIMES_BESIDE_PAPER: &str =
-    "The paper lay beside the screen: times are how long a question was open.";
+    "The paper was printed: times are how long a question was open on screen.";
 
 /// Why there is no curve, and what it shows.
-pub const NO_CURVE: &str = "No answer was given under the clock, so the mark did not move.";
+pub const NO_CURVE: &str = "No question was answered in time, so there is no curve.";
 /// See [`NO_CURVE`].
-pub const CURVE: &str = "The mark had the bell rung then, in time; by minutes of the time used.";
+pub const CURVE: &str = "The mark in time if time had been called at each minute of the time used.";
 
 /// Why there are no lanes, and what is drawn in them.
-pub const NO_LANES: &str = "No question was opened under the clock, so there is nothing to draw.";
+pub const NO_LANES: &str = "No question was opened in time, so there is nothing to draw.";
 /// See [`NO_LANES`].
-pub const LANES: &str =
-    "━ on the screen   A letter: that answer given   - rubbed out   : nobody there";
+pub const LANES: &str = "━ on screen   A letter: answer given   - rubbed out   : away";
 
 /// Before the paper of a sitting that nobody sat, where others are real.
 pub const INVENTED: &str = "invented: ";
@@ -86,85 +86,86 @@ pub const TORN_END: &str = "torn end: ";
 /// What the bars of the page of times are held against.
 pub const PACE_PLAN: &str = "the pace plan";
 /// See [`PACE_PLAN`].
-pub const EVEN_SHARE: &str = "an even share";
+pub const EVEN_SHARE: &str = "an equal share of the time";
 
 /// Of a sitting without a finding.
 pub const NOTHING_STANDS_OUT: &str = "Nothing stands out in this sitting.";
 
 /// Headings over findings, by what they are for.
-pub const TRY_OTHERWISE: &str = "To try otherwise next time, the most marks first";
+pub const TRY_OTHERWISE: &str = "To try next time, most marks first";
 /// See [`TRY_OTHERWISE`].
 pub const WENT_WELL: &str = "What went well";
 
 /// The heading over the findings of one question.
-pub const HOUR_SAYS: &str = "What the hour says";
+pub const HOUR_SAYS: &str = "What the sitting shows";
 
 /// Why a question's words are not shown.
 pub const PAPER_NOT_AT_HAND: &str =
-    "The paper that was sat is not at hand in this version, so its words cannot be shown.";
+    "This version of the paper was not found, so the question's text can't be shown.";
 /// See [`PAPER_NOT_AT_HAND`].
-pub const PAPER_PRINTED: &str = "The paper is printed: its words are not in the file.";
+pub const PAPER_PRINTED: &str = "The paper is printed, so the question's text is not in the file.";
 
 /// Asks what to compare with, and says that there is nothing.
-pub const WHAT_BESIDE: &str = "What shall stand beside this sitting?";
+pub const WHAT_BESIDE: &str = "Compare this sitting with:";
 /// See [`WHAT_BESIDE`].
 pub const NOTHING_BESIDE: &str =
-    "There is no other sitting of this pupil or on this paper, and no group.";
+    "Nothing to compare with yet: no other sitting of this pupil or paper, and no group.";
 
 /// What may be made of two sittings: of two pupils, of one paper, of two papers.
 pub const TWO_PUPILS: &str =
-    "Two pupils on one paper: for the tutor alone, never for either of them.";
+    "Two pupils on one paper: for the tutor only, never to be shown to either of them.";
 /// See [`TWO_PUPILS`].
-pub const SAME_PAPER: &str = "The same paper: a second go at it has seen the questions before.";
+pub const SAME_PAPER: &str =
+    "The same paper: the second time, the pupil had seen the questions before.";
 /// See [`TWO_PUPILS`].
 pub const TWO_PAPERS: &str =
-    "Two papers: a mark on one is no mark on the other. Two sittings cannot settle a trend.";
+    "Two papers: their marks don't compare directly. Two sittings can't show a trend.";
 
 /// Figures of two sittings.
 pub const BEST_AWARD: &str = "Best award in time";
 /// See [`BEST_AWARD`].
 pub const FIRST_PASS: &str = "First pass done";
 /// See [`BEST_AWARD`].
-pub const BLANKS: &str = "Blanks at time up";
+pub const BLANKS: &str = "Blanks at the end";
 /// See [`BEST_AWARD`].
 pub const TIME_ON_BLANKS: &str = "Time on blanks";
 /// See [`BEST_AWARD`].
 pub const FLAGS: &str = "Flags at the end";
 /// See [`BEST_AWARD`].
-pub const LATER_VISITS: &str = "Going back brought";
+pub const LATER_VISITS: &str = "Gained by going back";
 
 /// No cause of a lost mark.
-pub const NO_CAUSE: &str = "no cause is set";
+pub const NO_CAUSE: &str = "no cause recorded";
 
 /// Below the causes.
-pub const ASK_FIRST: &str = "Ask the pupil first. The program only shows what the log holds.";
+pub const ASK_FIRST: &str = "Ask the pupil first. The program only knows what was recorded.";
 
 /// Before the review is left.
-pub const ASK_LEAVE: &str = "Leave the review? Enter leaves. Any other key stays.";
+pub const ASK_LEAVE: &str = "Leave the review? Press Enter to leave, any other key to stay.";
 
 /// Says that there is no key and what that costs; `reason` is the way out.
 pub fn no_key(what: &str, reason: &str) -> String {
-    format!("Without a key {what} cannot be shown. {reason}")
+    format!("Without an answer key, {what} can't be shown. {reason}")
 }
 
 /// Digits typed towards a question.
 pub fn question_typed(typed: &str) -> String {
-    format!("Question {typed}_   Enter opens it, Esc drops it.")
+    format!("Question {typed}_   Enter open, Esc cancel.")
 }
 
 /// That a number that was typed is no question's.
 pub fn no_such_question(typed: &str) -> String {
-    format!("There is no question {typed} in this sitting.")
+    format!("There's no question {typed} in this sitting.")
 }
 
 /// That there is no cause to set.
 pub fn no_mark_lost(question: QuestionNo) -> String {
-    format!("No mark was lost on question {question}, so there is no cause to set.")
+    format!("No marks were lost on question {question}, so there's no cause to record.")
 }
 
 /// Asks for a cause.
 pub fn why_lost(question: QuestionNo) -> String {
-    format!("Why was the mark on question {question} lost?")
+    format!("Why were marks lost on question {question}?")
 }
 
 /// What a note is about.
@@ -178,13 +179,13 @@ pub fn note_on(question: Option<QuestionNo>) -> String {
 /// How much room is left in a note, and where it goes.
 pub fn note_room(left: usize) -> String {
     format!(
-        "{left} characters left. It is kept beside the session, never in it. An empty note takes it away."
+        "{left} characters left. The note is saved next to the session file. An empty note deletes it."
     )
 }
 
 /// What a report on a pupil is about.
 pub fn over_the_sittings(pupil: &str) -> String {
-    format!("{pupil} over the sittings")
+    format!("{pupil}: all sittings")
 }
 
 /// How many sittings a list has, how many of them are read, wrong, and invented.
@@ -194,12 +195,12 @@ pub fn sittings(all: usize, read: usize, wrong: usize, invented: usize) -> Strin
         said = format!("{said}, {read} read so far");
     }
     if wrong > 0 {
-        said = format!("{said}, {wrong} with a fault");
+        said = format!("{said}, {wrong} with a problem");
     }
     match invented {
         0 => {}
-        every if every == all => said.push_str(", all invented data"),
-        some => said = format!("{said}, {some} invented data (i)"),
+        every if every == all => said.push_str(", all with invented data"),
+        some => said = format!("{said}, {some} with invented data (i)"),
     }
     said
 }
@@ -240,8 +241,8 @@ pub fn time_used(used: Elapsed, allowed: Elapsed, extra_percent: Mark, phase: Ph
     };
     format!(
         "{} of {} used{extra}; {}.",
-        used.stopwatch(),
-        allowed.stopwatch(),
+        time_in_words(used),
+        time_in_words(allowed),
         log::phase(phase)
     )
 }
@@ -259,11 +260,11 @@ pub fn blanks_flags_changes(
         Phase::Closed(Ending::FinishedEarly | Ending::Abandoned | Ending::Entered) => "at the end",
         Phase::TimeUp
         | Phase::GuessRound
-        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "at time up",
+        | Phase::Closed(Ending::TimeUp | Ending::GuessRoundDone) => "when time was up",
     };
     let mut parts = vec![format!("{} {when}", counted(blanks, "blank"))];
     if let Some(spent) = on_blanks.filter(|_| blanks > 0) {
-        parts.push(format!("{} spent on them", spent.stopwatch()));
+        parts.push(format!("{} spent on them", time_in_words(spent)));
     }
     parts.push(counted(flags, "flag"));
     parts.push(counted(changes, "change"));
@@ -273,38 +274,41 @@ pub fn blanks_flags_changes(
 /// When the first pass was done.
 pub fn first_pass(opened: usize, used: Elapsed) -> String {
     format!(
-        "First pass over {} done after {}.",
+        "First pass through {} done after {}.",
         counted(opened, "question"),
-        used.stopwatch()
+        time_in_words(used)
     )
 }
 
 /// The filling of blanks at the end.
 pub fn sweep(sweep: &Sweep) -> String {
-    let (left, took) = (sweep.left.countdown(), sweep.took.stopwatch());
+    let (left, took) = (left_to_the_second(sweep.left), time_in_words(sweep.took));
     let filled = counted(sweep.filled.len(), "blank");
-    format!("Sweep: {filled} filled in {took}, begun with {left} left.")
+    format!("At the end: {filled} filled in {took}, starting with {left} left.")
 }
 
 /// How long rest breaks were.
 pub fn rest_breaks(span: Elapsed) -> String {
-    format!("{} of rest breaks.", span.stopwatch())
+    format!("Rest breaks: {}.", time_in_words(span))
 }
 
 /// How long nobody was there otherwise.
 pub fn away(span: Elapsed) -> String {
-    format!("{} of away or asleep.", span.stopwatch())
+    format!("Away or asleep: {}.", time_in_words(span))
 }
 
 /// The time that no bar holds.
 pub fn in_no_bar(span: Elapsed) -> String {
-    format!("{} of breaks and absences are in no bar.", span.stopwatch())
+    format!(
+        "Breaks and time away ({}) are not in the bars.",
+        time_in_words(span)
+    )
 }
 
 /// What minutes along a lane are counted from.
 pub const fn minutes_since_the_start(gaps: bool) -> &'static str {
     if gaps {
-        "Minutes since the start, breaks and absences in."
+        "Minutes since the start, including breaks and time away."
     } else {
         "Minutes since the start."
     }
@@ -325,34 +329,37 @@ pub fn quarter(own: &Quarter) -> String {
 
 /// What going back brought.
 pub fn visits_after_the_first(brought: Mark) -> String {
-    format!("Going back to what was left brought {}.", marks(brought))
+    format!(
+        "Going back to questions left earlier brought {}.",
+        marks(brought)
+    )
 }
 
 /// That not every finding shows.
 pub fn some_findings(few: usize, all: usize) -> String {
-    format!("{few} of {all} findings: as many as one talk holds. A shows all.")
+    format!("The top {few} of {all} findings, enough for one talk. A shows all.")
 }
 
 /// What stands over the thresholds; `own` is the sign of the tutor's own ones, with what it means.
 pub fn thresholds_heading(own: &str) -> String {
-    format!("Thresholds in force ({own}: set in thresholds.ron)")
+    format!("Thresholds used ({own}: set in thresholds.ron)")
 }
 
 /// What findings are held against: a group of so many, or none since it takes `least`.
 pub fn held_against(people: Option<usize>, least: usize) -> String {
     match people {
         Some(people) => format!(
-            "Held against a group of {people} on this paper, the first whole sitting of each. With so few, one more could change it."
+            "Compared with {people} people on this paper, each one's first whole sitting. With so few, one more could change the picture."
         ),
         None => format!(
-            "No group is at hand: it takes {least} whole sittings of this paper by different pupils."
+            "No group yet: that takes {least} whole sittings of this paper by different pupils."
         ),
     }
 }
 
 /// What stands over a sitting beside its group.
 pub fn beside_the_group(people: usize) -> String {
-    format!("Beside the median of {people} people, the first whole sitting of each.")
+    format!("Compared with the median of {people} people, each one's first whole sitting.")
 }
 
 /// The group, offered for comparison.
@@ -380,13 +387,13 @@ pub fn moment(
 
 /// How a replay goes on, and what has just happened.
 pub fn player(plays: bool, by: &str, speed: u64, now: &str) -> String {
-    let how = if plays { "Plays" } else { "Stands" };
-    format!("{how}. Steps by {by}, {speed}x. {now}")
+    let how = if plays { "Playing" } else { "Paused" };
+    format!("{how}, {speed}x. Steps by {by}. {now}")
 }
 
 /// The mark at a moment of a replay without a key.
 pub fn no_mark_now(answered: usize, of: usize) -> String {
-    format!("No key, so no mark. {answered} of {of} answered in time.")
+    format!("No answer key, so no mark. {answered} of {of} answered in time.")
 }
 
 /// The mark at a moment of a replay, with the guess round where that is another one.
@@ -395,7 +402,7 @@ pub fn mark_now(mark: Mark, max: Mark, round: Option<Mark>, answered: usize, of:
         format!(" ({} with the guesses)", plain(round))
     });
     format!(
-        "Mark had the bell rung now: {} of {}{guesses}; {answered} of {of} answered.",
+        "Mark if time were called now: {} of {}{guesses}; {answered} of {of} answered.",
         plain(mark),
         plain(max)
     )
@@ -431,7 +438,7 @@ pub fn became(of: &Became<'_>) -> String {
     let cost = of.lost.map_or_else(String::new, |lost| {
         let less = format!(": {} instead of {}", plain(got), plain(full));
         let less = if got == Mark::ZERO { "" } else { &less };
-        format!(" It cost {}{less}.", marks(lost))
+        format!(" That cost {}{less}.", marks(lost))
     });
     let when = if of.after_time {
         " after time was up"
@@ -446,7 +453,9 @@ pub fn became(of: &Became<'_>) -> String {
             )
         }
         Outcome::Wrong => {
-            format!("Question {number} is wrong: {given} was chosen{when}, {right} is right.{cost}")
+            format!(
+                "Question {number} is wrong: {given} was chosen{when}, but {right} is right.{cost}"
+            )
         }
         Outcome::Blank => format!("Question {number} was left blank; {right} is right.{cost}"),
         Outcome::Void => {
@@ -456,7 +465,7 @@ pub fn became(of: &Became<'_>) -> String {
                 given
             };
             format!(
-                "Question {number} does not count ({given} was chosen). It gave {}.",
+                "Question {number} is void ({given} was chosen). It gave {}.",
                 marks(got)
             )
         }
@@ -493,12 +502,12 @@ pub fn effort(of: &Effort<'_>) -> String {
         Some(time) => {
             let (against, what) = of.median.map_or((of.plan, "plan"), |own| (own, "median"));
             parts.push(format!(
-                "{} on it in {} ({} {}, {})",
-                time.stopwatch(),
+                "{} in {} ({} {}, {})",
+                time_in_words(time),
                 counted(of.visits, "visit"),
                 what,
-                against.stopwatch(),
-                difference(time, against),
+                time_in_words(against),
+                over_or_under(time, against),
             ));
         }
         None => parts.push("no time of its own".to_owned()),
@@ -518,12 +527,13 @@ pub fn effort(of: &Effort<'_>) -> String {
 
 /// That the key says nothing of a wrong option.
 pub fn key_says_nothing(of: Label) -> String {
-    format!("The key says nothing of what {of} may come from.")
+    format!("The answer key has no note on how someone might get {of}.")
 }
 
 /// What the time over the plan was worth.
 pub fn sunk(marks: f64) -> String {
-    format!("The time over the plan was worth about {marks:.2} of a mark elsewhere: an estimate.")
+    let marks = marks_to_a_tenth(marks);
+    format!("The time over the plan could have earned about {marks} elsewhere: an estimate.")
 }
 
 /// How many in the group had it right.
@@ -539,32 +549,32 @@ pub fn not_counted(sittings: &str) -> String {
 /// Session files that a group's report leaves out.
 pub fn unread_files(count: usize) -> String {
     let files = counted(count, "session file");
-    format!("! Left out, since it cannot be read: {files}; the list has the reason.\n")
+    format!("! Left out because it can't be read: {files}; the list says why.\n")
 }
 
 /// Papers without a key, and where keys were looked for.
 pub fn no_key_for(papers: &[String], looked: &str) -> String {
     format!(
-        "There is no key for the paper {}. {looked}",
+        "There is no answer key for the paper {}. {looked}",
         papers.join(", ")
     )
 }
 
 /// That there is no group's report without a key, why there is none, and where keys were looked for.
 pub fn no_group_without_key(why: &str, looked: &str) -> String {
-    format!("Without a key the group cannot be shown. {why} {looked}")
+    format!("Without an answer key the group can't be shown. {why} {looked}")
 }
 
 /// That there is no key for a paper, and where to put it.
 pub fn no_key_beside(paper: &str) -> String {
     format!(
-        "There is none for the paper `{paper}`: put its .key.ron beside its .paper.ron, or name it with --keys."
+        "There is none for the paper `{paper}`: put its .key.ron file next to its .paper.ron file, or name it with --keys."
     )
 }
 
 /// Where keys are looked for.
 pub fn keys_looked_for(places: &[String]) -> String {
-    format!("Keys are looked for in: {}.", places.join(", "))
+    format!("Places searched for answer keys: {}.", places.join(", "))
 }
 
 #[cfg(test)]

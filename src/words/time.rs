@@ -29,10 +29,15 @@ pub fn clock_left(left: Elapsed) -> String {
 /// The same in a sentence: `47 minutes`, `4 min 11 s`.
 pub fn left_in_words(left: Elapsed) -> String {
     if left <= LAST_MINUTES {
-        time_in_words(Elapsed::seconds(left.as_millis().div_ceil(1000)))
+        left_to_the_second(left)
     } else {
         counted(minutes_left(left), "minute")
     }
+}
+
+/// The time left in a sentence, to the second above: `41 seconds`, `9 min 12 s`.
+pub fn left_to_the_second(left: Elapsed) -> String {
+    time_in_words(Elapsed::seconds(left.as_millis().div_ceil(1000)))
 }
 
 /// A span in a sentence, rounded down to the second: `75 minutes`, `40 seconds`, `56 min 15 s`.
@@ -91,6 +96,15 @@ pub fn difference(span: Elapsed, from: Elapsed) -> String {
         format!("+{}", span.since(from).stopwatch())
     } else {
         format!("-{}", from.since(span).stopwatch())
+    }
+}
+
+/// The same in a sentence: `2 min 48 s over`, `30 seconds under`.
+pub fn over_or_under(span: Elapsed, from: Elapsed) -> String {
+    if span >= from {
+        format!("{} over", time_in_words(span.since(from)))
+    } else {
+        format!("{} under", time_in_words(from.since(span)))
     }
 }
 
@@ -223,6 +237,9 @@ mod tests {
         assert_eq!(told(200, 32), "+2:48");
         assert_eq!(told(30, 60), "-0:30");
         assert_eq!(told(60, 60), "+0:00");
+        let said = |span, from| over_or_under(Elapsed::seconds(span), Elapsed::seconds(from));
+        assert_eq!(said(200, 32), "2 min 48 s over");
+        assert_eq!(said(30, 60), "30 seconds under");
     }
 
     #[test]

@@ -143,6 +143,6 @@ fn every_picture_has_its_words() {
     }
     let page = sittings::in_time().page();
     assert_eq!(page.matches("<svg ").count(), 3);
-    assert!(page.contains("Question 8: wrong, 8:10."));
+    assert!(page.contains("Question 8: wrong, 8 min 10 s."));
     assert!(page.contains("Line at 54 for dunlin."));
 }

@@ -47,14 +47,14 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         range.as_str(),
         "16 of 25 questions right in time.",
         "You reached dunlin (from 54 marks) in time.",
-        "With the guesses after time was up it would have been 80, enough for curlew (from 76 marks).",
-        "Only answers in time count for an award.",
-        "Next is curlew (from 76 marks). Enough for it: ",
+        "With the guesses after time was up, your mark would have been 80, enough for curlew (from 76 marks).",
+        "Only answers in time count towards an award.",
+        "The next award is curlew (from 76 marks). To reach it: ",
         "Questions 1 to 7 are all right.",
-        "Question 8 took 8 minutes. What told you to stay?",
+        "Question 8 took 8 minutes. What made you stay?",
         "This time: 4 of 25 questions blank.",
         "Before: 6 of 25 on 3 Nov; 5 of 25 on 10 Nov.",
-        "That is fewer than the time before. Keep going.",
+        "That's fewer than last time. Keep going.",
         "Practice only, no official result. Check this year's rules with the organiser.",
         "Checked by P.B. on 20 Nov 2026.",
     ] {
@@ -74,8 +74,8 @@ fn guesses_after_time_reach_no_award() {
     assert_eq!(told.award, None);
     assert!(!text.contains("reached"), "{text}");
     for said in [
-        "it would have been 54, enough for dunlin (from 54 marks). Only answers in time count",
-        "Next is dunlin (from 54 marks). Enough for it: ",
+        "your mark would have been 54, enough for dunlin (from 54 marks). Only answers in time count towards an award",
+        "The next award is dunlin (from 54 marks). To reach it: ",
     ] {
         assert!(text.contains(said), "{said}\n{text}");
     }
@@ -177,7 +177,7 @@ fn hints_come_without_answers_unless_they_are_asked_for() {
         text.contains("Answer: E. The numbers in the 7 times table"),
         "{text}"
     );
-    assert!(text.contains("A common way to A: "), "{text}");
+    assert!(text.contains("A common way to get A: "), "{text}");
 }
 
 #[test]
@@ -302,14 +302,17 @@ fn a_kept_plan_and_a_swept_end_are_praised_and_guesses_are_said_calmly() {
     assert!(told.hour.plan);
     let text = words(&sittings::swept().page());
     assert!(
-        text.contains("The small upright line is your plan."),
+        text.contains("The small upright line shows your plan."),
         "{text}"
     );
     assert!(
-        text.contains("4 answers were guesses. About 1 of 4 usually comes right; 1 did."),
+        text.contains("You guessed 4. About 1 is usually right; 1 was."),
         "{text}"
     );
-    assert!(text.contains("None is as good as it gets."), "{text}");
+    assert!(
+        text.contains("No blanks: you can't do better than that."),
+        "{text}"
+    );
     assert!(
         !told.well.is_empty() && told.well.len() <= MOST_WELL,
         "{:?}",
@@ -333,7 +336,7 @@ fn under_a_rule_that_takes_marks_away_nobody_is_pushed_to_fill_blanks() {
 #[test]
 fn a_printed_paper_says_what_its_times_are() {
     let text = words(&sittings::printed().page());
-    assert!(text.contains("each time is how long the question was open on the screen"));
+    assert!(text.contains("each time shows how long the question was open on screen"));
     assert!(text.contains("Your mark by the minute"));
 }
 
@@ -342,9 +345,9 @@ fn where_times_are_withheld_the_page_says_so_kindly_and_leaves_the_pictures_out(
     for (made, said) in [
         (
             sittings::batched(),
-            "Next time, key the number of the question you are starting",
+            "Next time, type each question's number as you start it",
         ),
-        (sittings::entered(), "typed in from your sheet afterwards"),
+        (sittings::entered(), "answers were typed in afterwards"),
     ] {
         let (page, told) = (made.page(), made.told());
         let text = words(&page);
@@ -387,7 +390,7 @@ fn nothing_and_everything_right_are_both_met_with_a_true_kind_word() {
     assert!(nothing.contains("0 of 125 marks") && nothing.contains("That is how it begins."));
     let all = words(&sittings::all_right().page());
     assert!(all.contains("125 of 125 marks") && all.contains("You reached tern"));
-    assert!(!all.contains("try again") && !all.contains("Next is"));
+    assert!(!all.contains("try again") && !all.contains("next award"));
 }
 
 /// The list of words never shown to a pupil (common practice, no source), and what no page of one

@@ -74,7 +74,7 @@ fn rushed_is_held_against_the_group_or_against_a_floor_that_is_named() {
         .unwrap();
     let said = words::for_tutor(finding, &Thresholds::default());
     assert!(
-        said.contains("fixed floor of 10 s") && said.contains("no source"),
+        said.contains("Threshold: 10 s, a rule of thumb, because neither"),
         "{said}"
     );
 }

@@ -278,7 +278,8 @@ fn nobody_is_pushed_to_fill_where_a_blind_guess_gains_nothing() {
         "{page}"
     );
     assert!(
-        tutor.contains("Blind guesses on Q1 bring") && tutor.contains("on the others they lose"),
+        tutor.contains("Blind guesses on Q1 would bring")
+            && tutor.contains("on the others they would lose"),
         "{tutor}"
     );
     let even = header(60, &[(1, 20, "4", "-1", "0")]);
@@ -321,7 +322,7 @@ fn nobody_is_pushed_to_fill_where_a_blind_guess_gains_nothing() {
     );
     assert_eq!(
         all_but(&mixed, [10, 11]),
-        "You filled 2 blanks near the end. Start a little sooner, and there is time for question 10 too."
+        "You filled 2 blanks near the end. Start a little sooner, and there's time for question 10 too."
     );
     assert_eq!(
         all_but(&mixed, [11, 12]),
@@ -414,7 +415,7 @@ fn time_left_with_marks_lost_is_a_finding_and_its_pace_is_no_praise() {
         .unwrap();
     // Ten of 25 right, two and two added: (12/29 - 1/5) / 2.4, the same on each wrong one.
     let tutor = words::for_tutor(finding, &Thresholds::default());
-    assert!(tutor.starts_with("20:00 of 60:00 unused, with 15 wrong and 0 blank. A minute earns most on Q11, Q12, Q13: up to 0.1"), "{tutor}");
+    assert!(tutor.starts_with("20 minutes of 60 minutes not used, with 15 wrong and 0 blank. A minute could earn most on Q11, Q12, Q13: up to 0.1"), "{tutor}");
     assert_eq!(finding.questions(), [q(11), q(12), q(13)]);
     // With every answer right it is none, and the plan was kept and is praised.
     let all = handed_in(&header, 96, 25, true);
@@ -596,7 +597,7 @@ fn a_long_stay_and_a_whole_section_are_earned_by_thought_and_not_by_a_fill() {
             .find(|own| matches!(&own.seen, Seen::AllRight { section, .. } if section == "9-10"));
         let section = section.unwrap();
         let page = words::for_pupil(section).unwrap();
-        (long, section.tone(), page.contains("with care"))
+        (long, section.tone(), page.contains("careful work"))
     };
     assert_eq!(earned(false), (vec![9], Tone::Praise, true));
     assert_eq!(earned(true), (vec![], Tone::Know, false));
@@ -618,8 +619,8 @@ fn care_is_said_of_thought_under_the_clock_alone() {
         let own = own.unwrap();
         (own.tone(), words::for_pupil(own).unwrap())
     };
-    let care = "All 20 questions of section 1-20 were right. You worked them with care.";
-    let plain = "All 20 questions of section 1-20 were right.";
+    let care = "You got all 20 questions in section 1-20 right. That was careful work.";
+    let plain = "You got all 20 questions in section 1-20 right.";
     let worked = Desk::new().straight(0, 170, 1..=20);
     assert_eq!(
         said(&twenty(), worked.time_up(3600)),
@@ -660,7 +661,7 @@ fn a_right_answer_rubbed_out_and_left_blank_is_told_with_the_blanks() {
         let tutor = words::for_tutor(blanks.unwrap(), &Thresholds::default());
         let pupil = words::for_pupil(blanks.unwrap()).unwrap();
         let (of_tutor, of_pupil) = (
-            "; right before it was rubbed out: Q3.",
+            "; right before being rubbed out: Q3.",
             " You had question 3 right before you rubbed it out.",
         );
         assert_eq!(

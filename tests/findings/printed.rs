@@ -48,24 +48,24 @@ fn nineteen_minutes(option: char) -> Vec<(u64, Event)> {
 fn beside_a_printed_paper_a_question_was_open_and_took_nothing() {
     let stay = |header: &Header, option| said(&all(header, nineteen_minutes(option)), is_stay);
     let earned = stay(&twenty(), 'A');
-    assert!(earned[0].0.starts_with("Q20 took 19:00 and was right"));
+    assert!(earned[0].0.starts_with("Q20 took 19 minutes and was right"));
     assert!(earned[0].1.is_some());
     let earned = stay(&on_paper(), 'A');
     assert!(
         earned[0]
             .0
-            .starts_with("Q20 was open for 19:00 and was right"),
+            .starts_with("Q20 was open for 19 minutes and was right"),
         "{earned:?}"
     );
     assert_eq!(earned[0].1, None);
     let sunk = stay(&on_paper(), 'B');
-    assert!(sunk[0].0.starts_with("Q20 was open for 19:00 (wrong)"));
+    assert!(sunk[0].0.starts_with("Q20 was open for 19 minutes (wrong)"));
     let page = sunk[0].1.clone().unwrap();
     assert!(
         page.starts_with("Question 20 was open for 19 minutes. Questions"),
         "{page}"
     );
-    assert!(!page.contains("took") && !page.contains("What told you"));
+    assert!(!page.contains("took") && !page.contains("What made you"));
 }
 
 #[test]
@@ -76,14 +76,18 @@ fn a_sheet_on_which_nothing_was_chosen_shows_no_stay() {
     let one = Desk::new().straight(0, 60, 1..=1).open(60, 2).time_up(3600);
     let one = said(&all(&twenty(), one), is_stay);
     assert_eq!(one.len(), 1);
-    assert!(one[0].0.starts_with("Q2 was open for 59:00 (left blank)"));
+    assert!(
+        one[0]
+            .0
+            .starts_with("Q2 was open for 59 minutes (left blank)")
+    );
     // Twenty minutes on question 2 before it was left, and opened once more at the end.
     let left = Desk::new().straight(0, 60, 1..=1).open(60, 2);
     let left = left.straight(1260, 100, 3..=4).open(3500, 2).time_up(3600);
     let left = said(&all(&twenty(), left), is_stay);
     let of_two: Vec<_> = left.iter().filter(|own| own.0.starts_with("Q2 ")).collect();
     assert!(
-        of_two[0].0.starts_with("Q2 took 21:40 (left blank)"),
+        of_two[0].0.starts_with("Q2 took 21 min 40 s (left blank)"),
         "{left:?}"
     );
 }

@@ -75,10 +75,10 @@ fn question_eight_is_the_only_sink_and_its_price_is_three_quarters_of_a_mark() {
         .find(|f| matches!(f.seen, Seen::Sink(_)))
         .unwrap();
     let said = words::for_tutor(finding, &Thresholds::default());
-    assert!(said.starts_with("Q8 took 7:55 (wrong) and earned nothing. 5:31 over the plan of 2:24 is about 0.67 of a mark at 0.14 a minute"), "{said}");
+    assert!(said.starts_with("Q8 took 7 min 55 s (wrong) and earned nothing. That is 5 min 31 s over the plan of 2 min 24 s, and could have earned about 0.7 marks, all there was: the best of 2 questions still to do was worth 0.14 marks a minute"), "{said}");
     assert_eq!(
         words::for_pupil(finding).unwrap(),
-        "Question 8 took 8 minutes. What told you to stay? Questions 19 and 22 were still waiting. If it stays stuck, put a flag and move on."
+        "Question 8 took 8 minutes. What made you stay? Questions 19 and 22 were still to do. If you're stuck, flag the question and move on."
     );
 }
 
@@ -220,7 +220,7 @@ fn what_had_its_guess_before_a_long_stay_did_not_wait() {
     };
     let (undone, said) = sink(&[2]).unwrap();
     assert_eq!(undone, [3, 4, 6, 7, 8, 9, 10]);
-    assert!(said.contains("Questions such as 3 and 4 were"), "{said}");
+    assert!(said.contains("Questions like 3 and 4 were"), "{said}");
     // An answer in the millisecond of the opening came before it.
     let (undone, _) = sink(&[2, 3, 4]).unwrap();
     assert_eq!(undone, [6, 7, 8, 9, 10]);

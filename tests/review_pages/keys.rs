@@ -87,7 +87,7 @@ fn a_question_mark_is_part_of_a_note_and_helps_elsewhere() {
 fn a_number_half_typed_hears_nothing_else() {
     let mut room = on("m1");
     let before = room.text();
-    assert!(before.contains("Question 1_   Enter opens it, Esc drops it."));
+    assert!(before.contains("Question 1_   Enter open, Esc cancel."));
     room.types("t");
     assert_eq!(room.text(), before);
     room.types("3");

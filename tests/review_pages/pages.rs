@@ -157,7 +157,11 @@ fn a_sheet_typed_in_from_paper_and_invented_data_say_so_on_every_page() {
         stamped
     });
     let mut room = Room::with(vec![(header, log.collect())], true);
-    assert!(room.text().contains("all invented data"), "{}", room.text());
+    assert!(
+        room.text().contains("all with invented data"),
+        "{}",
+        room.text()
+    );
     room.press(&[Key::Enter]);
     for key in "mtlcfqrb".chars() {
         room.types(&key.to_string());

@@ -130,7 +130,7 @@ fn a_missing_key_is_named_with_where_it_was_looked_for() {
         let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains("for the paper `nobody-has-this`"), "{flat}");
         assert!(
-            flat.contains("Keys are looked for in: ., sample-papers,"),
+            flat.contains("Places searched for answer keys: ., sample-papers,"),
             "{flat}"
         );
         assert!(flat.contains("--keys"), "{flat}");

@@ -15,10 +15,10 @@ fn from_the_list_to_why_question_eleven_was_wrong_and_what_it_cost_in_four_keys(
     let shown = room.text();
     assert_eq!(room.review.tab(), Some(Tab::Question));
     for words in [
-        "Question 11 is wrong: D was chosen, C is right. It cost 5 marks.",
+        "Question 11 is wrong: D was chosen, but C is right. That cost 5 marks.",
         "D says: took off only 2 ways for the gap instead of 4",
         // 312 s and 45 s; an even share is 60 min / 25 = 2:24.
-        "5:57 on it in 2 visits (plan 2:24, +3:33)",
+        "5 min 57 s in 2 visits (plan 2 min 24 s, 3 min 33 s over)",
     ] {
         assert!(shown.contains(words), "{words}\n{shown}");
     }
@@ -125,13 +125,13 @@ fn no_cause_is_asked_for_where_no_mark_was_lost() {
     room.press(&[Key::Enter]);
     room.types("e");
     assert!(
-        room.text().contains("No mark was lost on question 12"),
+        room.text().contains("No marks were lost on question 12"),
         "{}",
         room.text()
     );
     room.types("26");
     room.press(&[Key::Enter]);
-    assert!(room.text().contains("There is no question 26"));
+    assert!(room.text().contains("There's no question 26"));
 }
 
 #[test]
@@ -180,7 +180,7 @@ fn replay_steps_by_event_minute_and_question_and_plays() {
         "{shown}"
     );
     assert!(
-        shown.contains("92 of 125 (97 with the guesses)") && shown.contains("Stands."),
+        shown.contains("92 of 125 (97 with the guesses)") && shown.contains("Paused"),
         "{shown}"
     );
     room.press(&[Key::Home]);

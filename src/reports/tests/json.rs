@@ -68,11 +68,11 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
              "text": "Changed from right to wrong: Q2; 4 marks lost."},
             // Two blind guesses among five options for 7 marks each: 2.8.
             {"kind": "blanks", "questions": [5, 6], "seconds": null, "marks": null, "threshold": null,
-             "text": "Blank at the end: 2 questions: 5, 6; 2 of them never opened on the screen. Blind guesses on them bring 3 marks on average."},
+             "text": "Blank at the end: 2 questions (5, 6); 2 never opened on screen. Blind guesses on them would bring about 3 marks on average."},
             {"kind": "luck", "questions": [], "seconds": null, "marks": "11", "threshold": "luck_chance",
-             "text": "3 guesses brought 11 marks; 3.6 are expected. Guesses bring at least this much 10 times in 100."},
+             "text": "3 guesses brought 11 marks; about 3.6 would be usual. This much or more happens 10 times in 100."},
             {"kind": "long_and_right", "questions": [4], "seconds": 270.0, "marks": null, "threshold": "long_times",
-             "text": "Q4 took 4:30 and was right: expensive but earned (plan 1:40). Threshold: over 2 times the plan and over the plan by 2:00."},
+             "text": "Q4 took 4 min 30 s and was right: it cost time but earned marks (plan 1 min 40 s). Threshold: over 2 times the plan, and over it by 2 minutes."},
         ],
     });
     assert_eq!(read, expected);

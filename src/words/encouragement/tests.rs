@@ -93,7 +93,7 @@ fn no_praise() -> Vec<(Facts, &'static str, &'static str)> {
                 f.habits.unused = Some((Elapsed::minutes(20), q(&[])));
             }),
             "You worked by the clock and answered 25 questions.",
-            "You handed in with 20 minutes left. Next time, use them to check your answers.",
+            "You finished with 20 minutes left. Next time, use it to check your answers.",
         ),
         (
             with(|f| {
@@ -102,7 +102,7 @@ fn no_praise() -> Vec<(Facts, &'static str, &'static str)> {
                 f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[4, 11]))));
             }),
             "You got questions 2 and 5 right.",
-            "You handed in with 20 minutes left. Next time, spend that time on questions 4 and 11: more marks were there.",
+            "You finished with 20 minutes left. Next time, spend it on questions 4 and 11: there were marks to gain there.",
         ),
         (
             with(|f| {
@@ -388,7 +388,7 @@ fn a_sweep_is_praised_where_each_guess_gains_and_no_time_was_left_unused() {
     assert_ne!(encouraging(&facts), filled);
     assert_eq!(
         next_time(&facts),
-        "You handed in with 4 minutes left. Next time, spend that time on question 8: more marks were there."
+        "You finished with 4 minutes left. Next time, spend it on question 8: there were marks to gain there."
     );
 }
 

@@ -57,7 +57,7 @@ fn drawn(bar: &QuestionBar, top: f64, scale: f64) -> Markup {
                 path class="plan" d=(format!("M{} {}V{}", n(plan), n(top + 2.0), n(top + 22.0))) {}
                 text x=(n(end(time).max(plan) + 7.0)) y=(base) { (time.stopwatch()) }
             }
-            None => { text x=(n(LEFT)) y=(base) { "keyed together" } }
+            None => { text x=(n(LEFT)) y=(base) { "entered together" } }
         }
     }
 }
@@ -105,8 +105,8 @@ mod tests {
         assert!(drawn.contains("<rect class=\"bar-wrong\" x=\"118\" y=\"29\" width=\"37.5\""));
         // 50 of 100 seconds: half of 150.
         assert!(drawn.contains("<path class=\"plan\" d=\"M193 2V22\">"));
-        assert!(drawn.contains("Question 1: right, 1:40. Question 2: wrong, 0:25. Question 3: blank, no time of its own."));
-        assert!(drawn.contains(">keyed together</text>"));
+        assert!(drawn.contains("Question 1: right, 1 min 40 s. Question 2: wrong, 25 seconds. Question 3: blank, no time of its own."));
+        assert!(drawn.contains(">entered together</text>"));
         assert_eq!(bars("b", &[], Elapsed::ZERO).into_string(), "");
     }
 
