@@ -203,27 +203,27 @@ fn a_page_has_the_table_and_the_picture() {
     for line in [
         "95 of 135 marks (tern)",
         "Fewest right, over any questions  17",
-        "From question 1 on, none missed   the first 19",
+        "From question 1 on, no gaps       the first 19",
         "16-25           10      6     -1      0  +6 (for a wrong one +7)  +11.3 in 100",
-        "All 7 combinations (one less right anywhere falls short):",
+        "All 7 combinations (with one fewer right, it falls short):",
         "  10 |  d  d  d  C  c  c  c  #  #  t  t  t  t  t  t  t",
         "   8 |  d  d  d  d  d  C  c  c  c  c  #  t  t  t  t  t",
         "   0 |  .  .  .  .  .  .  .  .  .  D  d  d  d  d  d  C",
         "        0  1  2  3  4  5  6  7  8  9 10 11 12 13 14 15",
         "      right in 1-15",
-        "# 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capitals are the",
+        "# 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capital letters",
         "First check this year's rule: no check of this one is noted.",
     ] {
         assert!(page.lines().any(|own| own == line), "{line} in\n{page}");
     }
     let reached = folder.page("aim made.paper.ron --mark 0");
     assert!(
-        reached.contains("A blank paper has it already: 0 marks."),
+        reached.contains("A blank paper already gets there: 0 marks."),
         "{reached}"
     );
     let beyond = folder.page("aim made.paper.ron --mark 140");
     assert!(
-        beyond.contains("Out of reach: with every question right the paper gives 135."),
+        beyond.contains("Out of reach: with every question right the mark is 135."),
         "{beyond}"
     );
 }

@@ -208,11 +208,11 @@ fn a_small_group_has_a_range_beside_each_boundary() {
         .page("boundary --marks eight.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern");
     assert!(
         page.replace('\n', " ")
-            .contains("drawn groups tern and curlew had the same line"),
+            .contains("drawn groups tern and curlew had the same boundary"),
         "{page}"
     );
     assert!(
-        page.contains("With 8 people a share means little"),
+        page.contains("With only 8 people a share means little"),
         "{page}"
     );
 }
@@ -227,8 +227,8 @@ fn a_page_says_what_was_asked_and_what_was_got() {
         folder.page("boundary --marks many.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"),
         "120 people, marks 1 to 120\n\
          Top 50% in the ratio 3 : 2 : 1: dunlin 25%, curlew 16 2/3%, tern 8 1/3%.\n\
-         Tie rule nearest: the mark with the number of people at or above it nearest the\n\
-         quota, the lower mark of two equally near.\n\
+         Tie rule nearest: the mark at or above which the number of people is nearest the\n\
+         quota; if two are equally near, the lower.\n\
          \n\
          Award   Boundary  Quota  Or better          Just this\n\
          tern         111     10         10   8.33%         10   8.33%\n\
@@ -236,7 +236,7 @@ fn a_page_says_what_was_asked_and_what_was_got() {
          dunlin        61     60         60  50.00%         30  25.00%\n\
          none                                               60  50.00%\n\
          \n\
-         Quota and \"or better\" count everybody who gets the award or a better one.\n"
+         Quota and \"or better\" count everyone who gets this award or a better one.\n"
     );
     folder.file("same.csv", "a;total\nx;-1/3\ny;-0.5\nz;-0.5\nw;-0.5\n");
     let page = folder.page("boundary --marks same.csv --ratio 1:1 --top 3/4 --tie at-least");

@@ -218,7 +218,7 @@ fn a_page_says_what_is_counted() {
          2 guesses: 3, 16\n\
          \n\
          On average 1.60 marks, give or take 3.69 (SD). Middle -1, likeliest -1.\n\
-         Left blank, these questions give 1.5 for certain.\n\
+         Left blank, these questions give exactly 1.5.\n\
          \n\
          Marks  Chance  This or more\n\
          \u{20}  -1  64.00%       100.00%  ########################################\n\
@@ -226,8 +226,8 @@ fn a_page_says_what_is_counted() {
          \u{20}   6  16.00%        20.00%  ##########\n\
          \u{20}  12   4.00%         4.00%  ###\n\
          \n\
-         Marks of these guesses alone: start marks and all other questions are not in\n\
-         them (--total adds them).\n\
+         Marks of these guesses alone, without start marks and all other questions\n\
+         (--total adds them).\n\
          First check this year's rule: no check of this one is noted.\n"
     );
     let long = folder.page("luck made.paper.ron --guesses 1-25 --total");

@@ -46,7 +46,7 @@ pub fn card(told: &PlanReport<'_>) -> Vec<String> {
         ]
     });
     let rows: Vec<_> = rows.collect();
-    let mut lines = vec![words::BE_DONE_WITH.to_owned()];
+    let mut lines = vec![words::FINISH_UP_TO.to_owned()];
     lines.extend(
         columns(&[Side::Left, Side::Left, Side::Right, Side::Right], &rows)
             .into_iter()

@@ -14,7 +14,7 @@ use crate::words::text::cut;
 pub const FEWEST_RIGHT: &str = "Fewest right, over any questions";
 
 /// The row of the first questions that are enough.
-pub const FROM_THE_FRONT: &str = "From question 1 on, none missed";
+pub const FROM_THE_FRONT: &str = "From question 1 on, no gaps";
 
 /// The columns of what one more right answer changes.
 pub const ONE_MORE: &str = "One more right";
@@ -29,7 +29,7 @@ pub fn heading(mark: Mark, max: Mark, award: Option<&str>) -> String {
 
 /// That a blank paper reaches the mark.
 pub fn blank_has_it(blank: Mark) -> String {
-    format!("A blank paper has it already: {} marks.", plain(blank))
+    format!("A blank paper already gets there: {} marks.", plain(blank))
 }
 
 /// What becomes of all other questions, and what a blank paper has.
@@ -37,7 +37,7 @@ pub fn others_blank(blank: Mark) -> String {
     let rest = if blank == Mark::ZERO {
         String::new()
     } else {
-        format!(" A paper left blank has {} marks.", plain(blank))
+        format!(" A blank paper has {} marks.", plain(blank))
     };
     format!("All other questions are left blank.{rest}")
 }
@@ -45,7 +45,7 @@ pub fn others_blank(blank: Mark) -> String {
 /// That no sheet reaches the mark.
 pub fn out_of_reach(max: Mark) -> String {
     format!(
-        "Out of reach: with every question right the paper gives {}.",
+        "Out of reach: with every question right the mark is {}.",
         plain(max)
     )
 }
@@ -68,7 +68,7 @@ pub fn chance(totals: &MarkDistribution, mark: Mark) -> String {
     format!(
         "With the chances given: {:.1} marks on average, give or take {:.1} (SD); {} or more in {}. \
          \"One more right\" there makes one question certain, a blank one first, then the least likely. \
-         It is as good as the chances, and no official result.",
+         It is only as good as the chances given, and not an official result.",
         totals.mean(),
         totals.sd(),
         plain(mark),
@@ -98,14 +98,16 @@ pub fn chance_of_pupil(estimates: &Estimates, likely: &Likely, mark: Mark) -> St
 
 /// That there are too many combinations to list.
 pub fn too_many() -> String {
-    format!("There are more than {MOST_COMBINATIONS} combinations of sections; none is listed.")
+    format!(
+        "There are more than {MOST_COMBINATIONS} combinations of sections, so they are not listed."
+    )
 }
 
 /// What stands above the combinations.
 pub fn combinations(count: usize) -> String {
     match count {
-        1 => "The one combination (one less right anywhere falls short):".to_owned(),
-        count => format!("All {count} combinations (one less right anywhere falls short):"),
+        1 => "The one combination (with one fewer right, it falls short):".to_owned(),
+        count => format!("All {count} combinations (with one fewer right, it falls short):"),
     }
 }
 
@@ -139,4 +141,5 @@ pub fn the_aim(mark: Mark) -> String {
 }
 
 /// What capitals and small letters in the picture mean.
-pub const CAPITALS: &str = "Capitals are the lines themselves, small letters the marks above them.";
+pub const CAPITALS: &str =
+    "Capital letters are the boundaries themselves, small letters the marks above them.";

@@ -11,7 +11,7 @@ use crate::words::text::cut;
 
 /// What the columns count.
 pub const COLUMNS: &str =
-    "Quota and \"or better\" count everybody who gets the award or a better one.";
+    "Quota and \"or better\" count everyone who gets this award or a better one.";
 
 /// How many people, between which marks, and how many rows have none.
 pub fn people(people: usize, span: Option<(Mark, Mark)>, without: usize) -> String {
@@ -48,7 +48,7 @@ pub const fn tie_rule(tie: TieRule) -> &'static str {
             "Tie rule at-least: the highest mark with at least the quota of people at or above it."
         }
         TieRule::Nearest => {
-            "Tie rule nearest: the mark with the number of people at or above it nearest the quota, the lower mark of two equally near."
+            "Tie rule nearest: the mark at or above which the number of people is nearest the quota; if two are equally near, the lower."
         }
     }
 }
@@ -61,7 +61,7 @@ pub fn nobody_gets(award: &str) -> String {
 /// That a group is too small for shares; `one` is what one person is of it.
 pub fn few_people(people: usize, one: &str) -> String {
     format!(
-        "With {} a share means little: one person is {one} of the group.",
+        "With only {} a share means little: each person is {one} of the group.",
         counted_as(people, "person", "people"),
     )
 }
@@ -77,7 +77,7 @@ pub fn same_boundary(better: &Cut, next: &Cut) -> String {
 /// What the range of a boundary is.
 pub fn ranges(seed: u64) -> String {
     format!(
-        "80% range: where the middle 8 in 10 of the lines fell in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). In this group itself the line is exact; the range matters where it is a target for others."
+        "80% range: the middle 8 in 10 of the boundaries in {RESAMPLES} groups of this size drawn from these marks (seed {seed}). For this group the boundary is exact. The range matters if it is a target for others."
     )
 }
 
@@ -93,7 +93,7 @@ pub fn nobody_got(award: &Cut, range: &Range) -> String {
 /// That two boundaries cannot be told apart: how often a drawn group had the same line for both.
 pub fn not_told_apart(better: &Cut, next: &Cut, range: &Range) -> String {
     format!(
-        "In {:.0} of 100 drawn groups {} and {} had the same line: these marks cannot tell the two lines apart.",
+        "In {:.0} of 100 drawn groups {} and {} had the same boundary: these marks can't tell the two apart.",
         range.same_as_better * 100.0,
         cut(&better.name, 20),
         cut(&next.name, 20)
@@ -110,7 +110,7 @@ pub fn places(cap: usize, places: &Places) -> String {
                 counted_as(count, "person", "people")
             )
         }
-        None => "nobody, since equal marks go together".into(),
+        None => "nobody, because equal marks go together".into(),
     };
     let next = places.next.map_or_else(String::new, |(mark, count)| {
         format!(" The next mark, {}, would make it {count}.", plain(mark))
@@ -121,7 +121,7 @@ pub fn places(cap: usize, places: &Places) -> String {
 /// That the boundaries of a year stand in a paper file now.
 pub fn year_written(year: i32, paper: &Path) -> String {
     format!(
-        "The boundaries of {year} are written into {}.",
+        "The boundaries of {year} have been saved in {}.",
         paper.display()
     )
 }

@@ -39,7 +39,7 @@ pub fn mark(forecast: &Forecast) -> Vec<String> {
     let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
     if let Some((low, high)) = forecast.range() {
         lines.push(format!(
-            "In 8 of 10 such sittings it lies from {} to {}.",
+            "In 8 out of 10 such sittings it is between {} and {}.",
             plain(low),
             plain(high)
         ));
@@ -53,9 +53,9 @@ pub fn chances(awards: &[AwardChance]) -> &'static str {
         .iter()
         .any(|award| award.lines == BoundarySource::Own)
     {
-        "The chance of that award or a better one; in brackets how far off it may be. No past boundaries are known: the paper's own are taken for certain, so the chances are less sure than they look."
+        "The chance of that award or a better one, with its range in brackets. No past boundaries are known. The paper's own are treated as certain, so the chances are less certain than they look."
     } else {
-        "The chance of that award or a better one; in brackets how far off it may be. Each past year's boundary counts alike."
+        "The chance of that award or a better one, with its range in brackets. Each past year's boundary counts equally."
     }
 }
 

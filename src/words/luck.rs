@@ -8,10 +8,10 @@ use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{plain, ranges, short, times_in_100};
 
 /// Of which marks the totals are when they are those of the whole paper.
-pub const OF_THE_WHOLE_PAPER: &str = "Marks of the whole paper: start marks, the questions named as right, the rest blank, and these guesses.";
+pub const OF_THE_WHOLE_PAPER: &str = "Marks of the whole paper: start marks, the questions given as right, these guesses, and the rest blank.";
 
 /// Of which marks the totals are when they are those of the guesses.
-pub const OF_THE_GUESSES_ALONE: &str = "Marks of these guesses alone: start marks and all other questions are not in them (--total adds them).";
+pub const OF_THE_GUESSES_ALONE: &str = "Marks of these guesses alone, without start marks and all other questions (--total adds them).";
 
 /// The column of the chance of a total or a higher one.
 pub const THIS_OR_MORE: &str = "This or more";
@@ -88,10 +88,7 @@ pub fn on_average(totals: &MarkDistribution) -> String {
 
 /// What the same questions give when they are left blank.
 pub fn left_blank(marks: Mark) -> String {
-    format!(
-        "Left blank, these questions give {} for certain.",
-        plain(marks)
-    )
+    format!("Left blank, these questions give exactly {}.", plain(marks))
 }
 
 /// How many totals a long table leaves out.

@@ -10,13 +10,13 @@ use crate::words::text::clean;
 use crate::words::time::time_in_words;
 
 /// The heading over the checkpoints.
-pub const BE_DONE_WITH: &str = "Be done with";
+pub const FINISH_UP_TO: &str = "Finish up to";
 
 /// The heading over what the plan should bring.
-pub const SHOULD_BRING: &str = "What it should bring if it is kept to the end";
+pub const SHOULD_BRING: &str = "What to expect if the pupil keeps to it";
 
 /// The heading over the times and chances.
-pub const RESTS_ON: &str = "What it rests on";
+pub const RESTS_ON: &str = "What it is based on";
 
 /// In the place of the file's name.
 pub const NOT_SAVED: &str = "not saved";
@@ -59,7 +59,7 @@ pub fn leave_after(seconds: u32) -> String {
 pub fn guess_these(questions: &[QuestionNo], reserve: u32) -> String {
     let left = time_in_words(Elapsed::seconds(u64::from(reserve)));
     format!(
-        "Not these at first: {}. Guess them when {left} is left.",
+        "Skip these at first: {}. Guess them with {left} left.",
         ranges(questions)
     )
 }
@@ -87,17 +87,18 @@ pub fn gain(plan: &Plan) -> String {
     let gain = plan.expected(&plan.best) - plan.expected(&plan.in_order);
     match &plan.goal {
         Goal::Marks if gain < 0.05 => {
-            "Going in order brings as much: the plan is the order of the paper.".to_owned()
+            "Going in order earns just as much, so the plan follows the order of the paper."
+                .to_owned()
         }
         Goal::Marks => format!(
-            "Choosing brings {gain:.1} marks on average over going in order, by the same estimates."
+            "By the same estimates, choosing earns {gain:.1} marks more on average than going in order."
         ),
         Goal::Award { .. } => match plan.gap {
             Some(gap) if gap > 0.0 => format!(
-                "Every choice cannot be tried on a paper of this size: the best one found is at most {:.1} in 100 short of the best there is.",
+                "There are too many choices to try them all on a paper of this size. The best one found is at most {:.1} in 100 below the best possible.",
                 gap * 100.0
             ),
-            _ => "No other choice has a better chance, by the same estimates.".to_owned(),
+            _ => "By the same estimates, no other choice has a better chance.".to_owned(),
         },
     }
 }
@@ -105,7 +106,7 @@ pub fn gain(plan: &Plan) -> String {
 /// How likely it is that what is tried fits into the time.
 pub fn fits(chance: f64) -> String {
     format!(
-        "That the questions tried fit into the time: {} (normal approximation, times independent). Behind at a checkpoint? Leave the next long one.",
+        "Chance that there is time for all the questions to try: {} (normal approximation, independent times). Behind at a checkpoint? Leave the next long one.",
         in_ten(chance)
     )
 }
@@ -114,13 +115,13 @@ pub fn fits(chance: f64) -> String {
 pub fn made_from(plan: &Plan) -> Vec<String> {
     let kept = Elapsed::seconds(u64::from(plan.reserve)).stopwatch();
     vec![
-        "The last three columns: how much of the time is the pupil's own, how much the group's, how much the default's.".to_owned(),
-        format!("Kept for the sweep: {kept} ({SWEEP_EACH} seconds a blank, a minute at the least where the paper is not very short). In question order: with times as expected no other order brings more."),
+        "The last three columns: how much of the time comes from the pupil, from the group and from the default.".to_owned(),
+        format!("Kept for filling the blanks at the end: {kept} ({SWEEP_EACH} seconds a blank, and at least a minute unless the paper is very short). In question order: with the expected times, no other order earns more."),
         format!("Chosen by an exact dynamic programme over seconds from {}.", counted(plan.tasks.len(), "question")),
     ]
 }
 
 /// How the plan is used, by the command that does it.
 pub fn take_it(command: &str) -> String {
-    format!("Take it into the next sitting: {command}")
+    format!("Use it in the next sitting: {command}")
 }

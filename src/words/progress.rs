@@ -18,16 +18,16 @@ use crate::words::sources::CAUTION;
 use crate::words::time::{day, time_in_words};
 
 /// The heading over the topics.
-pub const TOPICS_HEADING: &str = "Topics, the most marks within reach first";
+pub const TOPICS_HEADING: &str = "Topics, most marks within reach first";
 
 /// The heading over the sittings that are set apart.
 pub const APART_HEADING: &str = "Not compared with the others";
 
 /// What the columns of marks hold.
-pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess replaced by what a blind guess brings on average. Over: the mark in time over the boundary of the paper's first award.";
+pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess counts as much as a blind guess earns on average. Over: how far the mark in time is above the paper's lowest award.";
 
 /// How the topics are counted and ordered.
-pub const TOPIC_COLUMNS: &str = "In reach: a rough estimate of the marks a paper that a pupil one standard deviation stronger would have over this one on such questions, by where they stand in the paper. The fewer questions, the more a topic's share is taken to be like the pupil's others. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
+pub const TOPIC_COLUMNS: &str = "In reach: roughly how many more marks a paper a pupil one standard deviation stronger would get on such questions, given where they come in the paper. The fewer the questions, the more a topic's share right is pulled towards the pupil's other topics. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
 
 /// The last line of the page.
 pub const NOT_OFFICIAL: &str = "Practice only: this is not an official result.";
@@ -40,14 +40,14 @@ pub fn trends_heading(compared: usize) -> String {
     )
 }
 
-/// A trend: `blanks at time up: 6, 4, 1: -2.5 a sitting (standard error 0.3): ...`.
+/// A trend: `blanks when time was up: 6, 4, 1: -2.5 a sitting (standard error 0.3): ...`.
 pub fn trend(of: Of, trend: &Trend) -> String {
     let values: Vec<_> = trend.values.iter().map(|value| short(*value, 1)).collect();
     let error = match (trend.error, trend.from) {
-        (None, _) => "its standard error is not known yet".to_owned(),
+        (None, _) => "standard error not known yet".to_owned(),
         (Some(error), Error::Measurement) => format!("standard error {}", decimals(error, 2)),
         (Some(error), Error::Residual) => {
-            format!("standard error {} from the spread", decimals(error, 2))
+            format!("standard error {}, from the spread", decimals(error, 2))
         }
     };
     format!(
@@ -62,9 +62,9 @@ pub fn trend(of: Of, trend: &Trend) -> String {
 const fn figure(of: Of) -> &'static str {
     match of {
         Of::Worth => "worth on the latest paper, in marks",
-        Of::Margin => "margin over the first boundary, in percent",
+        Of::Margin => "margin over the lowest boundary, in percent",
         Of::LuckOut => "mark with luck taken out, in percent",
-        Of::Blanks => "blanks at time up",
+        Of::Blanks => "blanks when time was up",
         Of::Sinks => "sinks",
         Of::SweepSeconds => "length of the sweep, in seconds",
     }
@@ -72,8 +72,8 @@ const fn figure(of: Of) -> &'static str {
 
 const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::TwoOnly => "two sittings cannot settle it",
-        Verdict::Level => "no direction to be seen",
+        Verdict::TwoOnly => "two sittings are too few to say",
+        Verdict::Level => "no clear direction",
         Verdict::Rising => "rising",
         Verdict::Falling => "falling",
     }
@@ -85,7 +85,7 @@ pub fn causes(tallies: &[(Cause, CauseTally)]) -> String {
         .iter()
         .map(|(cause, tally)| format!("{cause} {} ({})", tally.count, marks_in_total(&tally.lost)));
     let each: Vec<_> = each.collect();
-    format!("Causes of lost marks, as noted: {}.", each.join(", "))
+    format!("Causes of lost marks that were noted: {}.", each.join(", "))
 }
 
 /// A sitting that is set apart, with the reason.
@@ -97,8 +97,8 @@ pub fn line_apart(line: &Line, reason: &Apart) -> String {
 /// Why a sitting is not compared.
 fn apart(apart: &Apart) -> String {
     match apart {
-        Apart::Open => "it has not ended".to_owned(),
-        Apart::GivenUp => "it was given up".to_owned(),
+        Apart::Open => "not finished yet".to_owned(),
+        Apart::GivenUp => "given up".to_owned(),
         Apart::Again => "this paper had been sat before".to_owned(),
         Apart::OtherConditions(others) => format!("other conditions: {}", conditions(others)),
     }
@@ -149,7 +149,7 @@ pub fn compared(same: &Conditions, max: Option<Mark>) -> String {
         )
     });
     format!(
-        "Compared: {}. The first two sittings of a season are partly getting used to it: about {gain} of a paper's marks{marks} of any rise there is practice alone.",
+        "Compared: {}. Over the first two sittings, part of any rise comes just from getting used to such papers: about {gain} of a paper's marks{marks}.",
         conditions(same)
     )
 }
@@ -159,7 +159,7 @@ pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
     let each = lines.map(|line| format!("{}, {}", line.paper, day(line.started.date_naive())));
     let each: Vec<_> = each.collect();
     format!(
-        "Not marked, since no key of that paper was found: {}. Say where keys lie with --keys DIR.",
+        "Not marked, because no key was found for the paper: {}. Use --keys DIR to say where the keys are.",
         each.join(", ")
     )
 }
@@ -167,7 +167,7 @@ pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
 /// Where another day's mark would lie after the latest sitting.
 pub fn range_of_a_mark(mark: Mark, (low, high): (Mark, Mark)) -> String {
     format!(
-        "After a mark of {}, 8 in 10 marks on other days like this are from {} to {} though nothing has changed (binomial by section, the day's spread in it): a difference of that size is no news.",
+        "After a mark of {}, 8 in 10 marks on other days like this are from {} to {}, even if nothing has changed (binomial by section, with the spread from day to day). So a difference of that size means little.",
         plain(mark),
         plain(low),
         plain(high)
@@ -175,7 +175,7 @@ pub fn range_of_a_mark(mark: Mark, (low, high): (Mark, Mark)) -> String {
 }
 
 /// When a trend has a direction.
-pub const DIRECTION: &str = "A direction is named where chance alone would show one on at most 5 of 100 such pages (Holm's method over the trends shown).";
+pub const DIRECTION: &str = "A direction is named only if chance alone would show one on at most 5 in 100 such pages (Holm's method over the trends shown).";
 
 /// The heading over the sittings on one scale.
 pub fn scale_heading(scale: &OnScale) -> String {
@@ -190,19 +190,19 @@ pub fn scale_heading(scale: &OnScale) -> String {
 pub fn scale_note(scale: &OnScale) -> String {
     if let Some(why) = &scale.shortage {
         return format!(
-            "No scale across papers: {why}. Until then compare how far each mark lies over its own paper's boundary."
+            "There's no common scale for these papers: {why}. Until there is, compare how far each mark is above its own paper's boundary."
         );
     }
     let mut said = format!(
         "From {} and {} (conditional maximum likelihood; Warm's estimate in logits). \
-         What all pupils who link the papers gained between them does not show here.",
+         If all the pupils who link the papers got better in between, that can't be seen here.",
         counted(scale.people, "other pupil"),
         counted(scale.papers.len(), "paper"),
     );
     if !scale.apart.is_empty() {
         let _ = write!(
             said,
-            " Not on the scale: {}, not connected to {} by another pupil or a question.",
+            " Not on the scale: {}, because no other pupil or question links it to {}.",
             scale.apart.join(", "),
             scale.reference
         );
@@ -217,13 +217,13 @@ pub fn shift(shift: &MeanEquating, reference: &str) -> String {
         format!("{} pupils who sat both", shift.people.0)
     } else {
         format!(
-            "{} and {} pupils, taken as alike",
+            "{} and {} pupils, assumed to be alike",
             shift.people.0, shift.people.1
         )
     };
     format!(
         "{} counts as {:.2} questions {harder} than {reference}: seen {:.2}, standard error {:.2} \
-         ({from}), drawn to none by its error. {CAUTION}",
+         ({from}), pulled towards zero by its error. {CAUTION}",
         shift.paper,
         shift.used.abs(),
         shift.seen * shift.used.signum(),

@@ -20,9 +20,9 @@ impl Exclusion {
             Self::Open => "not ended yet",
             Self::GivenUp => "given up",
             Self::Part => "on a part of the paper only",
-            Self::ShortTime => "given less than the paper's own time, beside others with all of it",
+            Self::ShortTime => "with less than the paper's own time, while others had all of it",
             Self::Later => "of pupils whose first whole sitting counts",
-            Self::Invented => "invented, beside others that were sat",
+            Self::Invented => "invented, while others are real",
         }
     }
 }
@@ -63,7 +63,7 @@ pub fn copied(copy: &Path, kept: &Path, differs: bool) -> String {
     let (copy, kept) = (copy.display(), kept.display());
     if differs {
         format!(
-            "{copy}: the same sitting as {kept}, and not the same lines; the one with more lines counts, so look at both"
+            "{copy}: the same sitting as {kept}, but with different lines; the one with more lines counts, so check both"
         )
     } else {
         format!("{copy}: the same sitting as {kept}; it counts once")
@@ -82,7 +82,7 @@ pub fn note_left_out(said: impl Display) -> String {
 
 /// A file that was left out, in a note.
 pub fn note_unread(reason: impl Display) -> String {
-    note(format_args!("left out, since it cannot be read: {reason}"))
+    note(format_args!("left out, because it can't be read: {reason}"))
 }
 
 /// Sittings that were not marked, by paper: of papers that were not `chosen`, or without a key.
@@ -112,7 +112,7 @@ pub fn left_out_of_season(said: impl Display) -> String {
 /// Sittings of a paper that has no key.
 pub fn without_key(paper: &str, sittings: usize) -> String {
     left_out_of_season(format_args!(
-        "{} of `{paper}`, for which no key was found; say where it is with --keys DIR.",
+        "{} of `{paper}`, but no key for it was found. Use --keys DIR to say where it is.",
         counted(sittings, "sitting")
     ))
 }

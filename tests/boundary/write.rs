@@ -18,7 +18,7 @@ fn written(past: &str) -> (String, String) {
     let before = read();
     let page = folder.page(&format!("{WORDS} {TERMS}"));
     assert!(
-        page.ends_with("The boundaries of 2026 are written into made.paper.ron.\n"),
+        page.ends_with("The boundaries of 2026 have been saved in made.paper.ron.\n"),
         "{page}"
     );
     (before, read())

@@ -55,7 +55,7 @@ fn the_page_says_mark_range_awards_picture_and_sources() {
         "Forecast: otter, Saltmarsh Shield: practice paper B\nA practice estimate, not an official result.",
         "Mark in time: about ",
         " of 125.",
-        "In 8 of 10 such sittings it lies from ",
+        "In 8 out of 10 such sittings it is between ",
         "boundary 50 to 56 in 4 past years",
         "How the mark may fall",
         "< dunlin",

@@ -201,7 +201,7 @@ fn a_damaged_session_has_its_own_exit_code_and_one_in_a_folder_is_left_out() {
     ]);
     assert_eq!(told.json()["people"], 1);
     assert!(
-        told.notes.contains("left out, since it cannot be read"),
+        told.notes.contains("left out, because it can't be read"),
         "{}",
         told.notes
     );

@@ -22,14 +22,14 @@ fn the_page_begins_with_the_card_and_the_plan_is_saved_where_sit_reads_it() {
         "Pace plan: otter, Saltmarsh Shield: practice paper B",
         "60 minutes. Goal: the most marks on average.",
         "A practice estimate, not an official result.",
-        "Be done with\n  question ",
+        "Finish up to\n  question ",
         "Leave a question after ",
-        "Not these at first: ",
+        "Skip these at first: ",
         "this plan",
         "in order, guessing",
         "From 3 marked sittings of otter (3 of a whole paper",
         "6 sittings of 6 other pupils",
-        "Kept for the sweep: 1:00",
+        "Kept for filling the blanks at the end: 1:00",
         "Saved: sessions/otter/saltmarsh-b.plan.ron",
     ] {
         assert!(page.contains(words), "{words}\n{page}");
@@ -227,7 +227,7 @@ fn a_sitting_without_a_key_is_left_out_and_a_key_elsewhere_is_found_with_keys() 
     // The older paper has the same questions under another id: its key does not go with paper A.
     let page = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
     assert!(
-        page.contains("! Left out: 2 sittings of `saltmarsh-a`, for which no key was found"),
+        page.contains("! Left out: 2 sittings of `saltmarsh-a`, but no key for it was found"),
         "{page}"
     );
     let found = out(&folder.run(&[

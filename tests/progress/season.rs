@@ -293,11 +293,11 @@ fn the_page_is_eighty_columns_wide_and_says_what_it_leaves_out() {
     for words in [
         "otter: 4 sittings",
         "28/40",
-        "two sittings cannot settle it",
+        "two sittings are too few to say",
         "extra time 12.5%",
-        "Not marked, since no key of that paper was found: d, 16 Dec 2026.",
+        "Not marked, because no key was found for the paper: d, 16 Dec 2026.",
         "! x.session.ron: line 3 is damaged",
-        "the most marks within reach first",
+        "most marks within reach first",
         "not an official result",
     ] {
         let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -20,7 +20,7 @@ fn four_marks_that_rise_a_little_have_no_direction() {
     let said = progress::trend(Of::Margin, &found);
     assert!(
         said.ends_with(
-            "12, 14, 13, 16: +1.10 a sitting (standard error 1.07): no direction to be seen."
+            "12, 14, 13, 16: +1.10 a sitting (standard error 1.07): no clear direction."
         ),
         "{said}"
     );

@@ -216,7 +216,7 @@ fn a_pair_of_papers_linked_by_pupils_is_found_again() {
     );
     assert!(
         page.contains("worth on the latest paper, in marks:")
-            && page.contains("two sittings cannot settle it"),
+            && page.contains("two sittings are too few to say"),
         "{page}"
     );
     assert_eq!(found.trends[0].0, Of::Worth);
@@ -254,7 +254,7 @@ fn common_questions_link_papers_that_no_pupil_shares() {
     );
     assert!(
         flat(&apart)
-            .contains("Not on the scale: b, not connected to a by another pupil or a question.")
+            .contains("Not on the scale: b, because no other pupil or question links it to a.")
     );
     assert!(!scale(&apart).sittings.contains_key("otter-b"));
     let shared = |mut one: Evidence| {
@@ -281,7 +281,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
         .collect();
     let own = [(first("otter", &paper, 12), &paper)];
     let found = season(&own, &few);
-    assert!(flat(&found).contains("No scale across papers: only 4 other pupils with marked sittings can be set side by side, and it takes 5."));
+    assert!(flat(&found).contains("There's no common scale for these papers: only 4 other pupils with marked sittings can be set side by side, and it takes 5."));
     let all: Vec<_> = (0..8)
         .map(|n| first(&format!("p{n}"), &paper, 25))
         .collect();
@@ -312,7 +312,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
             && told["scale"]["note"]
                 .as_str()
                 .unwrap()
-                .starts_with("No scale")
+                .starts_with("There's no common scale")
     );
 }
 
