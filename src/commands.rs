@@ -38,10 +38,10 @@ use outlets::{Outlets, quietly};
 #[derive(Debug, Parser)]
 #[command(name = "pacebell", version, after_help = PRACTICE_ONLY)]
 pub struct Args {
-    /// Where sittings are kept [default: ./sessions if there is one, else your data folder]
+    /// The folder of sittings [default: ./sessions if it exists, else your data folder]
     #[arg(long, global = true, value_name = "DIR")]
     pub sessions: Option<PathBuf>,
-    /// What to do; without it the start page opens
+    /// What to do; with no command, the start page opens
     #[command(subcommand)]
     pub command: Option<CommandArgs>,
 }
@@ -49,33 +49,33 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum CommandArgs {
-    /// Sit a paper under the clock, or take up an open sitting again
+    /// Sit a paper against the clock, or carry on with an unfinished sitting
     Sit(sit::SitArgs),
-    /// Mark sittings with a key: exact marks, awards, luck
+    /// Mark sittings with an answer key: exact marks, awards, luck
     Mark(mark::MarkArgs),
-    /// What a mark or an award takes: fewest right, from the front, every combination, chance
+    /// Show what a mark or an award takes, and how likely it is
     Aim(aim::AimArgs),
-    /// Every mark that some guesses can give, and how likely
+    /// Show every mark that some guesses could give, and how likely each is
     Luck(luck::LuckArgs),
-    /// Award boundaries of a group, from a column of marks or from sittings
+    /// Work out a group's award boundaries, from marks or from sittings
     Boundary(boundary::BoundaryArgs),
-    /// A page of feedback for the pupil, or one for each pupil of a group
+    /// Write a feedback page for a pupil, or one for each pupil in a group
     Feedback(feedback::FeedbackArgs),
-    /// Type in an answer sheet done on paper
+    /// Type in an answer sheet that was filled in on paper
     Enter(enter::EnterArgs),
-    /// Look at past sittings: where the hour went, question by question; replay; notes
+    /// Look back at past sittings: where the time went, replay, notes
     Review(review::ReviewArgs),
-    /// What a group's answer sheets say about each question and about the paper
+    /// Show how a group did on each question and on the whole paper
     Group(group::GroupArgs),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::ProgressArgs),
     /// Forecast a pupil's mark on a paper, and the chance of each award
     Forecast(forecast::ForecastArgs),
-    /// Plan a pupil's time on a paper: which questions to try, and when to be where
+    /// Plan a pupil's time on a paper: which questions to try, and by when
     Plan(plan::PlanArgs),
-    /// Fill a folder with a season of an invented group, to look around in
+    /// Make a season of invented sittings to look around in
     Demo(demo::DemoArgs),
-    /// Check papers and keys, or write a new one to fill in
+    /// Check papers and answer keys, or start a new paper
     #[command(subcommand)]
     Paper(paper::PaperWords),
 }

@@ -47,11 +47,11 @@ pub enum Inbox {
 pub enum TermError {
     /// Input or output is no terminal.
     #[error(
-        "there is no terminal to show a page on; run it in a terminal window, or use `sit --plain`"
+        "there's no terminal to show pages in; run this in a terminal window, or use `sit --plain`"
     )]
     NoTerminal,
     /// The terminal cannot move its cursor.
-    #[error("this terminal (TERM=dumb) cannot show a page; use `sit --plain`")]
+    #[error("this terminal (TERM=dumb) cannot show pages; use `sit --plain`")]
     Dumb,
     /// The terminal would not.
     #[error("the terminal cannot be used: {0}; use `sit --plain`")]

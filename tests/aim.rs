@@ -290,12 +290,12 @@ fn words_that_do_not_fit_have_their_sentence() {
     for (words, sentence) in [
         (
             "--award tern",
-            "the paper lists no awards; write them in its field `awards`",
+            "the paper has no awards; add them to its field `awards`",
         ),
-        ("--mark x", "`x` is no number of marks"),
+        ("--mark x", "`x` isn't a number of marks"),
         (
             "--mark 5 --chance 0.5",
-            "--chance 0.5 has 1 chance where the paper has 3 sections",
+            "--chance 0.5 has 1 chance but the paper has 3 sections",
         ),
         (
             "--mark 5 --chance 0.5,0.5,1.5",
@@ -305,17 +305,14 @@ fn words_that_do_not_fit_have_their_sentence() {
             "--mark 5 --chance 1-26:0.5",
             "the paper has no question 26; its questions are 1 to 25",
         ),
-        (
-            "--mark 5 --chance 1-3:1,3:0",
-            "question 3 stands there twice",
-        ),
+        ("--mark 5 --chance 1-3:1,3:0", "question 3 is there twice"),
         (
             "--mark 5 --others 1,2",
             "the paper has 1 section after the second",
         ),
         (
             "--mark 5 --others 6",
-            "\"6\" cannot be right in 21-25; write a number from 0 to 5",
+            "\"6\" cannot be the number right in 21-25; write a number from 0 to 5",
         ),
         ("", "required arguments were not provided"),
         ("--mark 5 --award tern", "cannot be used with"),
@@ -330,7 +327,7 @@ fn words_that_do_not_fit_have_their_sentence() {
     );
     let told = folder.refused("aim made.paper.ron --award tern", 2);
     assert!(
-        told.contains("the paper has no such award; it has shell, pearl"),
+        told.contains("the paper has no award of that name; its awards are shell, pearl"),
         "{told}"
     );
 }

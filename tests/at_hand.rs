@@ -66,7 +66,7 @@ fn without_a_key_beside_the_paper_the_sentence_says_where_to_put_it() {
         let answer = files.run(words);
         assert_eq!(answer.code, Some(1), "{words}");
         assert!(
-            answer.err.contains("there is no key for the paper `saltmarsh-a`; put its .key.ron beside its .paper.ron"),
+            answer.err.contains("there's no answer key for the paper `saltmarsh-a`; put its .key.ron beside its .paper.ron"),
             "{words}: {}",
             answer.err
         );

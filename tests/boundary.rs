@@ -267,33 +267,29 @@ fn what_is_wrong_has_its_sentence() {
         (
             "--marks good.csv --top 120%",
             2,
-            "--top 120% is a share over 100%",
+            "--top 120% is more than 100%",
         ),
         (
             "--marks good.csv --top 50",
             2,
-            "--top 50 is a share over 100%; write a share of the group such as 40%",
+            "--top 50 is more than 100%; write a share of the group such as 40%",
         ),
         (
             "--marks good.csv --top 0%",
             2,
-            "--top 0% leaves nobody with an award",
+            "--top 0% gives nobody an award",
         ),
-        ("--marks good.csv --top half", 2, "--top half is no share"),
-        (
-            "--marks good.csv --ratio 3:0:1",
-            2,
-            "--ratio 3:0:1 has a zero",
-        ),
+        ("--marks good.csv --top half", 2, "--top half isn't a share"),
+        ("--marks good.csv --ratio 3:0:1", 2, "--ratio 3:0:1 has a 0"),
         (
             "--marks good.csv --ratio 3:-1",
             2,
-            "--ratio 3:-1 is no ratio",
+            "--ratio 3:-1 isn't a ratio",
         ),
         (
             "--marks good.csv --top 50% --ratio 3:2:1 --names a,b",
             2,
-            "--names a,b has 2 names where the ratio has 3 parts",
+            "--names a,b has 2 names but the ratio has 3 parts",
         ),
         (
             "--marks good.csv --top 50% --ratio 3:2:1 --names a,b,a",
@@ -306,25 +302,29 @@ fn what_is_wrong_has_its_sentence() {
             "[possible values: not-above, at-least, nearest]",
         ),
         ("--marks good.csv --write p", 2, "--year"),
-        ("some.session.ron", 1, "some.session.ron: cannot read it"),
+        (
+            "some.session.ron",
+            1,
+            "some.session.ron: there's no such file",
+        ),
         ("", 2, "required arguments were not provided"),
         ("--marks empty.csv", 1, "empty.csv: the file is empty"),
         (
             "--marks heading.csv",
             1,
-            "heading.csv: the column holds no mark",
+            "heading.csv: the column has no marks",
         ),
-        ("--marks none.csv", 1, "none.csv: there is no such file"),
-        ("--marks .", 1, "this is a folder; name the file in it"),
+        ("--marks none.csv", 1, "none.csv: there's no such file"),
+        ("--marks .", 1, "that's a folder; name a file in it"),
         (
             "--marks two.csv",
             1,
-            "there are 2 columns and none is called mark; say which one with --column",
+            "there are 2 columns and none is called mark; choose one with --column",
         ),
         (
             "--marks two.csv --column c",
             1,
-            "there is no column \"c\"; the first row has a, b",
+            "there's no column \"c\"; the first row has a, b",
         ),
     ] {
         let told = folder.refused(&format!("boundary {words}"), code);
@@ -332,10 +332,10 @@ fn what_is_wrong_has_its_sentence() {
     }
     let told = folder.refused("boundary --marks bad.csv", 1);
     for sentence in [
-        "bad.csv:3:8: `x` is no number of marks",
-        "bad.csv:4:6: this row has 3 cells where the first row has 2",
-        "bad.csv:5:1: this row has 1 cells where the first row has 2",
-        "bad.csv:6:3: `1e3` is no number of marks",
+        "bad.csv:3:8: `x` isn't a number of marks",
+        "bad.csv:4:6: this row has 3 cells but the first row has 2",
+        "bad.csv:5:1: this row has 1 cell but the first row has 2",
+        "bad.csv:6:3: `1e3` isn't a number of marks",
     ] {
         assert!(told.contains(sentence), "{sentence} in {told}");
     }

@@ -46,7 +46,7 @@ fn devices_without_an_end_are_refused_wherever_a_file_can_be_named() {
         "pacebell aim /dev/zero --mark 5".to_owned(),
     ] {
         let (code, said) = run(dir.path(), &words);
-        let sentence = "this is a device, not a file; name a file";
+        let sentence = "that's a device, not a file; name a file";
         assert!(
             code == 1 && said.contains(sentence),
             "{words}: {code} {said}"
@@ -60,15 +60,15 @@ fn a_pipe_without_an_end_is_read_up_to_a_limit() {
     for (words, sentence) in [
         (
             "cat /dev/zero | pacebell boundary --marks /dev/stdin",
-            "a line is longer than 1 MiB",
+            "a line is over 1 MiB",
         ),
         (
             "cat /dev/zero | pacebell mark sessions --key /dev/stdin",
-            "the file is larger than 4 MiB",
+            "the file is over 4 MiB",
         ),
         (
             "cat /dev/zero | pacebell mark /dev/stdin --key saltmarsh-a.key.ron",
-            "the file is larger than 64 MiB; no session file is",
+            "the file is over 64 MiB, too large for a session file",
         ),
     ] {
         let (code, said) = run(dir.path(), words);
@@ -120,9 +120,9 @@ fn what_is_no_file_in_a_folder_of_sittings_is_told_and_stops_nothing() {
     );
     assert_eq!(code, 0, "{said}");
     for sentence in [
-        "a.session.ron: this is not a file; move it out of the folder",
-        "b.session.ron: this is not a file; move it out of the folder",
-        "c.session.ron: the file is larger than 64 MiB",
+        "a.session.ron: this isn't an ordinary file; move it out of the folder",
+        "b.session.ron: this isn't an ordinary file; move it out of the folder",
+        "c.session.ron: the file is over 64 MiB",
     ] {
         assert!(said.contains(sentence), "{sentence} in {said}");
     }

@@ -252,15 +252,15 @@ fn words_that_do_not_fit_have_their_sentence() {
         (
             "--guesses 3,1-5",
             2,
-            "question 3 stands there twice; write it once",
+            "question 3 is there twice; write it once",
         ),
         (
             "--guesses 9-3",
             2,
             "9-3 goes backwards; write the lower number first, 3-9",
         ),
-        ("--guesses x", 2, "\"x\" is no question and no range"),
-        ("--guesses ,", 2, "--guesses names no question"),
+        ("--guesses x", 2, "\"x\" isn't a question or a range"),
+        ("--guesses ,", 2, "--guesses has no questions in it"),
         (
             "--guesses 3 --chance 1.2",
             2,
@@ -276,8 +276,8 @@ fn words_that_do_not_fit_have_their_sentence() {
             2,
             "a chance of -0.1 is below 0",
         ),
-        ("--guesses 3 --chance maybe", 2, "\"maybe\" is no chance"),
-        ("--guesses 3 --chance NaN", 2, "\"NaN\" is no chance"),
+        ("--guesses 3 --chance maybe", 2, "\"maybe\" isn't a chance"),
+        ("--guesses 3 --chance NaN", 2, "\"NaN\" isn't a chance"),
         (
             "--guesses 3 --options-left 3:6",
             2,
@@ -286,7 +286,7 @@ fn words_that_do_not_fit_have_their_sentence() {
         (
             "--guesses 3 --options-left 4:2",
             2,
-            "question 4 is not among the guesses; add it to --guesses",
+            "question 4 isn't one of the guesses; add it to --guesses",
         ),
         ("--guesses 3 --options-left 3", 2, "\"3\" has no colon"),
         (
@@ -297,7 +297,7 @@ fn words_that_do_not_fit_have_their_sentence() {
         (
             "--guesses 3 --key none.key.ron",
             1,
-            "none.key.ron: there is no such file",
+            "none.key.ron: there's no such file",
         ),
     ] {
         let told = folder.refused(&format!("luck made.paper.ron {words}"), code);
@@ -305,7 +305,7 @@ fn words_that_do_not_fit_have_their_sentence() {
     }
     let told = folder.refused("luck none.paper.ron --guesses 3", 1);
     assert!(
-        told.contains("none.paper.ron: there is no such file"),
+        told.contains("none.paper.ron: there's no such file"),
         "{told}"
     );
 }

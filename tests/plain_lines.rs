@@ -156,11 +156,11 @@ fn on_a_paper_with_digits_for_labels_digits_answer() {
 fn what_cannot_be_is_said() {
     let mut desk = Desk::with("ABCDE", |header| header.arrangements.rest_breaks = false);
     for (line, said) in [
-        ("break", "Rest breaks are not arranged for this sitting.\n"),
-        ("back", "There is no rest break to end.\n"),
+        ("break", "This sitting has no rest breaks.\n"),
+        ("back", "There's no rest break to end.\n"),
         ("fill", "Filling comes after time is up.\n"),
-        ("rub", "There is no answer here yet.\n"),
-        ("guess", "There is no answer here yet.\n"),
+        ("rub", "There's no answer here yet.\n"),
+        ("guess", "There's no answer here yet.\n"),
         (
             "7",
             "There is no such question in this sitting. It has 5 questions.\n",

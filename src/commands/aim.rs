@@ -27,39 +27,39 @@ use crate::words::count::counted;
 /// What `aim` takes.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Questions that are not right count as left blank throughout; start marks and\n\
-what blanks earn are in the mark.\n\
+Every question that isn't right counts as a blank. The mark includes starting\n\
+marks and whatever blanks earn.\n\
 \n\
 JSON: {mark, max, fewest_right, in_order, combinations, chance}. fewest_right\n\
-counts over any questions, in_order from question 1 with none missed;\n\
-combinations lists right answers section by section, all those of which none\n\
-can be one less. null is what cannot be reached, what was not asked for\n\
-(chance), and more than 100000 combinations. With --pupil also pupil: {alias,
-sittings, full_sittings, group_sittings, declined, expected, sd, range_80:
-{low, high}, chances: [{number, chance}], caution}, the chance being of the
-mark in time; it is null where declined says why.")]
+is over any questions; in_order is from question 1 with none missed;\n\
+combinations lists right answers section by section, leaving out any list\n\
+where one fewer would do. null means out of reach, not asked for (chance), or\n\
+more than 100000 combinations. With --pupil there is also pupil: {alias,\n\
+sittings, full_sittings, group_sittings, declined, expected, sd, range_80:\n\
+{low, high}, chances: [{number, chance}], caution}; the chance is then for the\n\
+mark in time, or null where declined says why.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct AimArgs {
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     paper: String,
     /// The mark to reach, such as 80, 62.5 or "25 1/3"
     #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]
     mark: Option<String>,
-    /// The award to reach, by its name in the paper
+    /// The award to reach, as the paper names it
     #[arg(long, value_name = "NAME", group = "aim")]
     award: Option<String>,
-    /// Chances of being right: one for each section in order (0.9,0.6,0.2), or by question
-    /// (1-10:0.9,11-20:3/5,21-25:guess); `guess` is 1 in the number of options, and questions that
-    /// are not named are left blank
+    /// The chance of getting a question right: one for each section in order (0.9,0.6,0.2), or by
+    /// question (1-10:0.9,11-20:3/5,21-25:guess); `guess` is 1 in the number of options, and
+    /// questions you leave out count as blank
     #[arg(long, value_name = "CHANCES")]
     chance: Option<String>,
-    /// Chances from the marked sittings of this pupil, instead of --chance
+    /// Take the chances from this pupil's marked sittings, instead of --chance
     #[arg(long, value_name = "ALIAS", value_parser = Alias::new, conflicts_with = "chance")]
     pupil: Option<Alias>,
-    /// With --pupil: where keys are kept, a folder or a file [default: beside the papers]
+    /// With --pupil: a folder of answer keys, or a key file [default: beside the papers]
     #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1.., requires = "pupil")]
     keys: Vec<PathBuf>,
-    /// For the picture: how many are right in the third section, the fourth, ... such as 3
+    /// For the picture: how many are right in the third section, the fourth and so on, such as 3
     #[arg(long, value_name = "LIST")]
     others: Option<String>,
     /// Print JSON
@@ -71,10 +71,10 @@ pub struct AimArgs {
 #[derive(Debug, thiserror::Error)]
 enum AimError<'a> {
     #[error(
-        "the marks of this paper are too fine and too far apart to work a chance out; leave {0} out"
+        "the marks of this paper are too fine and too far apart to work out a chance; leave {0} out"
     )]
     TooFine(&'static str),
-    #[error("there is no marked sitting of `{pupil}` in {} to draw chances from; check the alias, say where keys lie with --keys DIR, or give chances with --chance", sessions.display())]
+    #[error("no marked sittings of `{pupil}` in {} to take chances from; check the alias, name the folder of answer keys with --keys DIR, or give chances with --chance", sessions.display())]
     NothingMarked {
         pupil: &'a Alias,
         sessions: &'a Path,
@@ -82,15 +82,15 @@ enum AimError<'a> {
     #[error("--mark: {0}")]
     NoMark(NoMark),
     #[error(
-        "--award {0}: the paper lists no awards; write them in its field `awards`, or name a mark with --mark"
+        "--award {0}: the paper has no awards; add them to its field `awards`, or name a mark with --mark"
     )]
     NoAwards(&'a str),
-    #[error("--award {wanted}: the paper has no such award; it has {}", awards.join(", "))]
+    #[error("--award {wanted}: the paper has no award of that name; its awards are {}", awards.join(", "))]
     NoSuchAward {
         wanted: &'a str,
         awards: Vec<&'a str>,
     },
-    #[error("--chance {text} has {} where the paper has {}; write one for each in order, or by question, such as 1-10:0.9", counted(*chances, "chance"), counted(*sections, "section"))]
+    #[error("--chance {text} has {} but the paper has {}; write one for each section in order, or by question, such as 1-10:0.9", counted(*chances, "chance"), counted(*sections, "section"))]
     Chances {
         text: &'a str,
         chances: usize,
@@ -98,7 +98,7 @@ enum AimError<'a> {
     },
     #[error("--others {text}: the paper has {} after the second; write how many are right in each", counted(*sections, "section"))]
     Others { text: &'a str, sections: usize },
-    #[error("--others: {text:?} cannot be right in {}; write a number from 0 to {}", section.name, size(section))]
+    #[error("--others: {text:?} cannot be the number right in {}; write a number from 0 to {}", section.name, size(section))]
     NotRight { text: &'a str, section: &'a Section },
 }
 

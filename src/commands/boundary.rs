@@ -29,10 +29,10 @@ const SEED: u64 = 1;
 /// What `boundary` takes.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Quota, count and share are cumulative: they count everybody who gets the award\n\
-or a better one, as the boundary does. Rows without a mark are not counted:\n\
-absent is not nought. Of a pupil's sittings the first whole one counts, unless\n\
---every is given.\n\
+Quota, count and share are cumulative, like the boundary: they count everybody\n\
+who gets the award or a better one. Rows without a mark are left out: an absence\n\
+is not a mark of 0. A pupil's first whole sitting counts; --every counts them\n\
+all.\n\
 \n\
 JSON: {people, awards: [{name, quota, boundary, count, share}]}, best award\n\
 first; quota is a number of people (7.5), boundary an exact mark or null for\n\
@@ -40,19 +40,19 @@ nobody, share from 0 to 1. With --places also places: {cap, boundary, count};\n\
 with --bootstrap also range_80 in each award.")]
 #[command(group(clap::ArgGroup::new("from").required(true)))]
 pub struct BoundaryArgs {
-    /// Sittings on one paper, folders of them, or pupils; their marks in time count
+    /// Sittings of one paper: session files, folders or pupils; their marks in time count
     #[arg(value_name = "SESSION", group = "from")]
     files: Vec<PathBuf>,
     /// A CSV file with a column of marks
     #[arg(long, value_name = "FILE.csv", group = "from")]
     marks: Option<PathBuf>,
-    /// A class answer list, a row of answers a pupil; they are marked under the paper's rule
+    /// A CSV file of answers, a row for each pupil, to mark under the paper's rule
     #[arg(long, value_name = "FILE.csv", group = "from", requires = "paper")]
     answers: Option<PathBuf>,
-    /// The paper of the answer list or of the marks: its file, or its id
+    /// The paper for --answers or --marks: a file or an id
     #[arg(long, value_name = "PAPER", conflicts_with = "files")]
     paper: Option<String>,
-    /// What stands for a blank in the answer list, beside an empty cell and -
+    /// Codes for a blank in the answer list, besides an empty cell and -
     #[arg(
         long,
         value_name = "CODES",
@@ -60,7 +60,7 @@ pub struct BoundaryArgs {
         requires = "answers"
     )]
     blank_codes: Vec<String>,
-    /// The key to mark the sittings or the answer list with [default: the key beside the paper]
+    /// The answer key for the sittings or the answer list [default: the one beside the paper]
     #[arg(
         long,
         visible_alias = "keys",
@@ -68,32 +68,34 @@ pub struct BoundaryArgs {
         conflicts_with = "marks"
     )]
     key: Option<PathBuf>,
-    /// Count every whole sitting of a pupil, and not the first alone
+    /// Count every whole sitting of a pupil, not only the first
     #[arg(long, conflicts_with_all = ["marks", "answers"])]
     every: bool,
-    /// The column of marks, by its name or number [default: the only one, or the one named mark,
+    /// The column of marks, by name or number [default: the only one, or the one called mark,
     /// marks, total or score]
     #[arg(long, value_name = "NAME", requires = "marks")]
     column: Option<String>,
-    /// The share of the group that gets an award, such as 40% [default: the paper file's]
+    /// The share of the group that gets an award, such as 40% [default: from the paper file]
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     top: Option<String>,
-    /// How the awards share it, lowest award first, such as 5:3:2 [default: the paper file's]
+    /// How the awards divide that share, lowest first, such as 5:3:2 [default: from the paper file]
     #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
     ratio: Option<String>,
-    /// The awards' names, lowest award first [default: the paper file's]
+    /// The awards' names, lowest first [default: from the paper file]
     #[arg(long, value_name = "LIST")]
     names: Option<String>,
-    /// Where a boundary falls when no mark meets the quota [default: the paper file's, else nearest]
+    /// Where a boundary falls when no mark meets the quota [default: from the paper file, else
+    /// nearest]
     #[arg(long, value_name = "RULE", value_enum)]
     tie: Option<Tie>,
-    /// How many places there are for a further round
+    /// How many places there are in a further round
     #[arg(long, value_name = "N")]
     places: Option<usize>,
-    /// The seed for the range beside each boundary; it comes by itself for fewer than 100 people
+    /// The random seed for the range beside each boundary; with fewer than 100 people the range is
+    /// always shown
     #[arg(long, value_name = "SEED")]
     bootstrap: Option<u64>,
-    /// Write the boundaries into this paper file as those of a year
+    /// Save the boundaries in this paper file, under the year given by --year
     #[arg(long, value_name = "PAPER", requires = "year")]
     write: Option<PathBuf>,
     /// The year for --write
@@ -133,47 +135,47 @@ struct ShareForm;
 /// Why there are no boundaries.
 #[derive(Debug, thiserror::Error)]
 enum BoundaryError<'a> {
-    #[error("{} are too many to draw again; their lines hardly move, so leave --bootstrap out", counted_as(*.0, "person", "people"))]
+    #[error("with {} the boundaries hardly vary; leave --bootstrap out", counted_as(*.0, "person", "people"))]
     TooManyPeople(usize),
     #[error(
-        "it's not known which share of the group gets an award. Add --top and --ratio, such as --top 40% --ratio 5:3:2 (lowest award first), or put shares in the paper file and name it with --paper"
+        "the share of the group that gets an award is missing. Add --top and --ratio, such as --top 40% --ratio 5:3:2 (lowest award first), or put shares in the paper file and name it with --paper"
     )]
     NoTop,
     #[error(
-        "it's not known how the awards share the top. Add --ratio, such as --ratio 5:3:2 (lowest award first)"
+        "the ratio in which the awards divide the top is missing. Add --ratio, such as --ratio 5:3:2 (lowest award first)"
     )]
     RatioMissing,
     #[error("--top and --ratio have too many digits to stay exact; use rounder numbers")]
     TooManyDigits,
-    #[error("--top {0} is no share; {ShareForm}")]
+    #[error("--top {0} isn't a share; {ShareForm}")]
     NoShare(&'a str),
-    #[error("--top {0} is a share over 100%; {ShareForm}")]
+    #[error("--top {0} is more than 100%; {ShareForm}")]
     ShareOverOne(&'a str),
-    #[error("--top {0} is a share over 100%; the most is 100%, everybody")]
+    #[error("--top {0} is more than 100%; the most is 100%, which is everybody")]
     ShareOverAll(&'a str),
-    #[error("--top {0} leaves nobody with an award; {ShareForm}")]
+    #[error("--top {0} gives nobody an award; {ShareForm}")]
     NoAward(&'a str),
-    #[error("--ratio {0} has a zero, an award that nobody gets; leave that award out")]
+    #[error("--ratio {0} has a 0, so nobody would get that award; leave the award out")]
     ZeroInRatio(&'a str),
     #[error(
-        "--ratio {0} is no ratio; write whole numbers up to 1000000 with colons between, lowest award first, such as 5:3:2"
+        "--ratio {0} isn't a ratio; write whole numbers up to 1000000 with colons between them, lowest award first, such as 5:3:2"
     )]
     NoRatio(&'a str),
-    #[error("--names {text} has {} where the ratio has {}; write one for each, lowest award first", counted(*names, "name"), counted(*parts, "part"))]
+    #[error("--names {text} has {} but the ratio has {}; write a name for each part, lowest award first", counted(*names, "name"), counted(*parts, "part"))]
     NamesForParts {
         text: &'a str,
         names: usize,
         parts: usize,
     },
-    #[error("--names {0} has an empty name; write one for each award")]
+    #[error("--names {0} has an empty name; write a name for each award")]
     EmptyName(&'a str),
     #[error("--names {text} has {name} twice; give each award its own name")]
     NameTwice { text: &'a str, name: &'a str },
     #[error(
-        "nobody gets {0}, so there is no boundary of it to write; nothing was written. Use another --tie, or write the year by hand"
+        "nobody gets {0}, so it has no boundary, and nothing was saved. Try another --tie, or add the year to the paper file by hand"
     )]
     NobodyGets(&'a str),
-    #[error("the year was not written, the paper file is as it was\n{0}")]
+    #[error("the boundaries were not saved, and the paper file is unchanged\n{0}")]
     YearNotWritten(FileTrouble),
 }
 

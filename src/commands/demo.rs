@@ -18,19 +18,19 @@ use crate::words::demo::season_made;
 /// What `demo` takes.
 #[derive(Debug, clap::Args)]
 pub struct DemoArgs {
-    /// The folder to fill: a new one, or one that is empty
+    /// The folder to fill: a new one, or an empty one
     #[arg(value_name = "DIR", default_value = "pacebell-demo")]
     dir: PathBuf,
-    /// Where all chance comes from: the same number makes the same season
+    /// The random seed: the same number makes the same season
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
     /// How many pupils, 1 to 24
     #[arg(long, value_name = "N", default_value_t = 12, value_parser = up_to::<MOST_PUPILS>)]
     pupils: usize,
-    /// How many sittings each has at most, 1 to 6
+    /// The most sittings for each pupil, 1 to 6
     #[arg(long, value_name = "N", default_value_t = MOST_SITTINGS, value_parser = up_to::<MOST_SITTINGS>)]
     sittings: usize,
-    /// Where DIR is not empty, make a new folder in it and fill that
+    /// If DIR isn't empty, make a new folder inside it and fill that
     #[arg(long)]
     force: bool,
 }
@@ -51,11 +51,11 @@ fn up_to<const MOST: usize>(text: &str) -> Result<usize, NotUpTo> {
 /// Why there is no season.
 #[derive(Debug, thiserror::Error)]
 enum DemoError<'a> {
-    #[error("{} holds something already, and nothing is written over; give a new folder, or --force to make one inside it", .0.display())]
+    #[error("{} isn't empty, and nothing in it will be overwritten; name a new folder, or add --force to make one inside it", .0.display())]
     NotEmpty(&'a Path),
-    #[error("there is no free name for a folder")]
+    #[error("every folder name is taken; name a new folder")]
     NoFreeName,
-    #[error("{} cannot be written ({error}); give a folder that takes files", path.display())]
+    #[error("cannot write {} ({error}); name a folder that you may write to", path.display())]
     NotWritten { path: &'a Path, error: io::Error },
 }
 

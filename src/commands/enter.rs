@@ -26,14 +26,14 @@ use sheet::{AnswerSheet, Misread, Typed};
 /// What `enter` takes.
 #[derive(Debug, clap::Args)]
 pub struct EnterArgs {
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     #[arg(value_name = "PAPER")]
     paper: String,
-    /// Whose sheet it is: an alias, not a name
+    /// Whose answers they are: an alias, not a real name
     #[arg(long, value_name = "ALIAS", value_parser = Alias::new)]
     pupil: Alias,
     /// The answers: one letter for each question, - for a blank, ? after an unsure answer,
-    /// ?? after a guess; asked for when not given
+    /// ?? after a guess; if you leave this out, you are asked for them
     #[arg(long, value_name = "STRING", allow_hyphen_values = true)]
     answers: Option<String>,
     /// The day it was sat, such as 2026-11-25 [default: today]
@@ -44,15 +44,15 @@ pub struct EnterArgs {
 /// Why nothing was typed in.
 #[derive(Debug, thiserror::Error)]
 enum EnterError {
-    #[error("that is no day; write it as year-month-day, such as 2026-11-25")]
+    #[error("that isn't a date; write year-month-day, such as 2026-11-25")]
     NoDay,
-    #[error("--date {date} lies ahead of today, {today}; give the day the paper was sat")]
+    #[error("--date {date} is after today, {today}; give the day the paper was sat")]
     DayAhead { date: String, today: String },
     #[error("--answers: {0}")]
     Answers(Misread),
     #[error("line {number}, {misread}")]
     Line { number: usize, misread: Misread },
-    #[error("the answers ended before they were saved, so nothing is; start again")]
+    #[error("the input ended before the answers were saved, so nothing was saved; start again")]
     Unsaved,
 }
 

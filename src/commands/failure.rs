@@ -24,7 +24,7 @@ pub enum Failure {
     #[error("{0}")]
     Damaged(String),
     /// A signal ended the program.
-    #[error("ended by signal {0}; everything saved is kept")]
+    #[error("stopped by signal {0}; everything saved so far is kept")]
     Signal(u8),
     /// Several files have something wrong.
     #[error("{0}")]

@@ -18,26 +18,26 @@ use pages::Pages;
 /// What `feedback` takes.
 #[derive(Debug, clap::Args)]
 pub struct FeedbackArgs {
-    /// The sitting's file; with --group several, folders of them, or pupils
+    /// A session file; with --group several files, folders or pupils
     #[arg(value_name = "SESSION", required = true)]
     files: Vec<PathBuf>,
-    /// The paper's key; give it several times for several papers [default: the keys beside the papers]
+    /// The answer key; repeat it for several papers [default: the keys beside the papers]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Vec<PathBuf>,
-    /// The page to write; without it the page goes to standard output
+    /// The file to write [default: standard output]
     #[arg(short, long, value_name = "FILE.html", conflicts_with = "group")]
     output: Option<PathBuf>,
-    /// Add answers and workings to the hints
+    /// Show answers and workings as well as hints
     #[arg(long)]
     with_working: bool,
-    /// Write a page for each sitting into this folder, and index.html for the tutor
+    /// Write a page for each sitting into this folder, with an index.html for the tutor
     #[arg(long, value_name = "DIR")]
     group: Option<PathBuf>,
 }
 
 /// Several sittings, and no folder for their pages.
 #[derive(Debug, thiserror::Error)]
-#[error("several sittings get a page each; say which folder they go into with --group DIR")]
+#[error("several sittings need several pages; name a folder for them with --group DIR")]
 struct SeveralSittings;
 
 /// Writes the page, or the group's pages; `sessions` is the folder of sittings where one was named.

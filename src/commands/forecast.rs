@@ -16,13 +16,13 @@ use crate::season::forecast::Forecast;
 /// What `forecast` takes.
 #[derive(Debug, clap::Args)]
 pub struct ForecastArgs {
-    /// Whose mark: the alias
+    /// The pupil's alias
     #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     #[arg(long, value_name = "PAPER")]
     paper: String,
-    /// Where keys are kept, a folder or a file [default: beside the papers]
+    /// A folder of answer keys, or a key file [default: beside the papers]
     #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
     /// Print JSON

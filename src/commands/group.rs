@@ -25,11 +25,11 @@ use crate::storage::journal::Record;
 
 /// How the figures are taken, for those who want to follow them.
 const CONVENTIONS: &str = "\
-Each pupil counts once, by their first whole sitting (--every counts all).
-Marks are under the paper's rule; SDs and errors with n - 1. Quartiles are read at place (n - 1) p + 1 (type 7).
+Each pupil counts once, by their first whole sitting (--every counts them all).
+Marks follow the paper's rule. SDs and errors use n - 1; quartiles are at place (n - 1) p + 1 (type 7).
 Discrimination is the correlation of right or not with the marks on all other questions. The top and bottom
-27 % share their last places among people with equal marks. Omitted is blank with an answer further on, not
-reached is blank with nothing after it. On the Rasch scale a blank is not right.
+27% share their last places among people with equal marks. Omitted: blank, with an answer further on. Not
+reached: blank, with nothing after it. On the Rasch scale a blank is not right.
 A void question is counted but not judged.";
 
 /// What `group` takes.
@@ -40,34 +40,34 @@ A void question is counted but not judged.";
     reason = "each is a word that is typed or not"
 )]
 pub struct GroupArgs {
-    /// The paper, whose rule is applied: its file, or its id
+    /// The paper, for its marking rule: a file or an id
     #[arg(long, value_name = "PAPER")]
     pub paper: String,
-    /// Its key [default: the key beside the paper]
+    /// Its answer key [default: the one beside the paper]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     pub key: Option<PathBuf>,
-    /// A class answer list: CSV with the heading pupil,1,2,3,... and a line for each answer sheet
+    /// A CSV file of answers, headed pupil,1,2,3,... with a row for each answer sheet
     #[arg(long, value_name = "FILE.csv")]
     pub answers: Option<PathBuf>,
     /// Sittings of the paper: session files, folders that hold them, or pupils
     #[arg(value_name = "SESSIONS", conflicts_with = "answers")]
     pub sittings: Vec<PathBuf>,
-    /// What stands for a blank in the list, beside an empty cell and -
+    /// Codes for a blank in the list, besides an empty cell and -
     #[arg(long, value_name = "CODES", value_delimiter = ',')]
     pub blank_codes: Vec<String>,
-    /// Count every whole sitting of a pupil, and not the first alone
+    /// Count every whole sitting of a pupil, not only the first
     #[arg(long, conflicts_with = "answers")]
     pub every: bool,
-    /// Take only what was answered in time, and not the guess round
+    /// Count only answers given in time, without the guess round
     #[arg(long, conflicts_with = "answers")]
     pub in_time: bool,
-    /// Print one JSON object in place of the page
+    /// Print JSON instead of the page
     #[arg(long)]
     pub json: bool,
-    /// Write the figures by question to a file as well
+    /// Also write the figures for each question to this file
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
-    /// List who chose what
+    /// List who chose which option
     #[arg(long)]
     pub options: bool,
     /// Show no progress bar
@@ -78,13 +78,15 @@ pub struct GroupArgs {
 /// Why there is no page on a group.
 #[derive(Debug, thiserror::Error)]
 enum GroupError<'a> {
-    #[error("{}: cannot be written ({error}); name another file with --csv", path.display())]
+    #[error("cannot write {} ({error}); name another file with --csv", path.display())]
     NotWritten { path: &'a Path, error: io::Error },
-    #[error("{}: --csv would write over a file that is read; name another file", .0.display())]
+    #[error("--csv {} would overwrite a file that is being read; name another file", .0.display())]
     WritesOverInput(&'a Path),
-    #[error("there are no answer sheets")]
+    #[error(
+        "there are no answer sheets to count; name sittings, or a list of answers with --answers"
+    )]
     NoSheets,
-    #[error("nobody has sat the whole paper `{0}` to its end yet; one whole sitting makes a page")]
+    #[error("nobody has finished the whole paper `{0}` yet; this page needs one whole sitting")]
     NobodySat(&'a str),
 }
 

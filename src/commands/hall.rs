@@ -52,7 +52,7 @@ impl AtWork {
 
 /// A sitting whose last lines the disk does not take.
 #[derive(Debug, thiserror::Error)]
-#[error("the end of the sitting is not saved: {0}")]
+#[error("the end of the sitting could not be saved: {0}")]
 struct EndNotSaved(Trouble);
 
 /// How a sitting begins.

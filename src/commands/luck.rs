@@ -21,31 +21,30 @@ use crate::storage::files;
 /// What `luck` takes.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-The total is what these guesses give by themselves: start marks and all other\n\
-questions are left out of it. With --total it is the mark of the whole paper:\n\
-start marks, the questions of --right at full marks, the rest left blank, and\n\
-these guesses.\n\
+The total is for these guesses alone, without starting marks and all other\n\
+questions. With --total it is the mark on the whole paper: starting marks, the\n\
+questions in --right at full marks, these guesses, and the rest left blank.\n\
 \n\
 JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
 marks as exact strings.")]
 pub struct LuckArgs {
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     paper: String,
     /// The questions that are guessed, such as 3,18,21-25
     #[arg(long, value_name = "LIST")]
     guesses: String,
-    /// The chance of being right: one for all (0.25, 1/4, 25%), or by question (3:0.5,18-20:1/3)
-    /// [default: 1 in the number of the question's options]
+    /// The chance that a guess is right: one for all (0.25, 1/4, 25%), or by question
+    /// (3:0.5,18-20:1/3) [default: 1 in the number of options]
     #[arg(long, value_name = "P")]
     chance: Option<String>,
-    /// How many options are left where some are crossed out, such as 3:2,18-20:4
+    /// How many options are left after crossing some out, such as 3:2,18-20:4
     #[arg(long, value_name = "LIST")]
     options_left: Option<String>,
-    /// The paper's key: questions with two right answers and void ones count as such [default: the key
-    /// beside the paper, where there is one]
+    /// The answer key, for void questions and those with two right answers [default: the one beside
+    /// the paper, if there is one]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Option<PathBuf>,
-    /// The total of the whole paper, not of the guesses alone
+    /// Show the total for the whole paper, not for the guesses alone
     #[arg(long)]
     total: bool,
     /// With --total: questions known to be right, such as 1-12
@@ -63,7 +62,7 @@ enum LuckError<'a> {
         "the marks of these questions are too fine and too far apart to list every total; guess fewer of them at a time"
     )]
     TooFine,
-    #[error("question {0} is not among the guesses; add it to --guesses, or leave it out")]
+    #[error("question {0} isn't one of the guesses; add it to --guesses, or leave it out")]
     NoGuess(QuestionNo),
     #[error(
         "--options-left: question {number} cannot have {text:?} options left; write a number from {least} to {options}"
@@ -75,7 +74,7 @@ enum LuckError<'a> {
         options: usize,
     },
     #[error(
-        "question {0} is both guessed and known to be right; take it out of --guesses or of --right"
+        "question {0} is both guessed and known to be right; remove it from --guesses or from --right"
     )]
     GuessedAndRight(QuestionNo),
 }

@@ -17,29 +17,29 @@ use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
 use crate::storage::journal::{self, JournalError, Record};
-use crate::words::damage::{marked_up_to, torn_before_marks};
+use crate::words::damage::{marked_up_to, torn_in};
 use crate::words::standing::{note_left_out, note_not_marked};
 
 /// What `mark` takes.
 #[derive(Debug, clap::Args)]
 pub struct MarkArgs {
-    /// Session files, folders of them, or a pupil's alias for all their sittings. Sittings of other
-    /// papers in a folder or of a pupil are left out and counted
+    /// Session files, folders of them, or a pupil's alias for all their sittings. In folders, and for
+    /// a pupil, sittings of other papers are left out and counted
     #[arg(value_name = "SESSION", required = true)]
     named: Vec<PathBuf>,
-    /// The paper's key; give it several times for several papers, and only their sittings are marked
+    /// The answer key; repeat it for several papers, and only their sittings are marked
     /// [default: the keys beside the papers]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Vec<PathBuf>,
-    /// Mark under the rule of this paper too, with its boundaries; with --json every mark is then
-    /// under that rule, and `own_rule` has the sitting's own
+    /// Also mark under this paper's rule, with its boundaries; with --json every mark is then under
+    /// that rule, and `own_rule` has the sitting's own
     #[arg(long, value_name = "RULE.paper.ron")]
     under: Option<PathBuf>,
-    /// Print JSON: one object, or a list for several sittings; a sitting of a part of the paper has
-    /// no awards, since boundaries are for the whole
+    /// Print JSON: one object, or a list for several sittings; a sitting of part of a paper has no
+    /// awards, since boundaries are for the whole paper
     #[arg(long)]
     json: bool,
-    /// Mark a damaged file up to its first damage, and say so
+    /// Mark a damaged file up to the first damage, and say so
     #[arg(long)]
     up_to_damage: bool,
 }
@@ -47,10 +47,10 @@ pub struct MarkArgs {
 /// Why a sitting is not marked.
 #[derive(Debug, thiserror::Error)]
 enum MarkError<'a> {
-    #[error("{0}. To mark what stands before it, add --up-to-damage.")]
+    #[error("{0}. To mark everything before the damage, add --up-to-damage.")]
     Damaged(JournalError),
     #[error(
-        "its paper has {own} questions, and the rule of `{rule}` is for {others}; give --under a rule for {own}"
+        "its paper has {own} questions but the rule of `{rule}` is for {others}; give --under a paper with {own}"
     )]
     RuleForOthers {
         own: u16,
@@ -58,10 +58,10 @@ enum MarkError<'a> {
         others: u16,
     },
     #[error(
-        "none of the sittings found can be marked, since no key lies beside their papers; name the key with --key"
+        "none of these sittings can be marked, since there is no answer key beside their papers; name the key with --key"
     )]
     NoKeyBeside,
-    #[error("none of the sittings found can be marked with the key of {}; give the key of their paper", .0.join(" or "))]
+    #[error("none of these sittings can be marked with the answer key of {}; name the key of their paper", .0.join(" or "))]
     OtherKeys(Vec<String>),
 }
 
@@ -239,9 +239,7 @@ fn report(
         return Err(Failure::of_file(&record.path, misfit));
     }
     let damage = damage.map(marked_up_to);
-    let torn = record
-        .torn
-        .map(|torn| torn_before_marks(&record.path, torn.line));
+    let torn = record.torn.map(|_torn| torn_in(&record.path));
     let subject = Subject {
         analysis: analysis(record, &limits),
         remarks: damage.into_iter().chain(torn).collect(),

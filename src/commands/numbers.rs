@@ -10,29 +10,29 @@ use crate::domain::rule::QuestionNo;
 /// What is wrong with the numbers behind an option.
 #[derive(Debug, thiserror::Error)]
 enum NumbersError<'a> {
-    #[error("{option} {text}: question {number} stands there twice; write it once")]
+    #[error("{option} {text}: question {number} is there twice; write it once")]
     Twice {
         option: &'a str,
         text: &'a str,
         number: QuestionNo,
     },
-    #[error("{0} names no question; write numbers and ranges, such as 3,18,21-25")]
+    #[error("{0} has no questions in it; write numbers and ranges, such as 3,18,21-25")]
     Empty(&'a str),
     #[error(
         "{0}: {1:?} has no colon; write a question or a range, a colon and the value, such as 1-10:3"
     )]
     NoColon(&'a str, &'a str),
     #[error(
-        "{0}: a chance of {1} is above 1; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
+        "{0}: a chance of {1} is above 1; write a number from 0 to 1, a fraction or a percentage, such as 0.25, 1/4 or 25%"
     )]
     AboveOne(&'a str, &'a str),
     #[error("{0}: a chance of {1} is below 0; write a number from 0 to 1")]
     BelowZero(&'a str, &'a str),
     #[error(
-        "{0}: {1:?} is no chance; write a number from 0 to 1, a fraction or per cent, such as 0.25, 1/4 or 25%"
+        "{0}: {1:?} isn't a chance; write a number from 0 to 1, a fraction or a percentage, such as 0.25, 1/4 or 25%"
     )]
     NoChance(&'a str, &'a str),
-    #[error("{0}: {1:?} is no question and no range; write numbers and ranges, such as 3,18,21-25")]
+    #[error("{0}: {1:?} isn't a question or a range; write numbers and ranges, such as 3,18,21-25")]
     NoRange(&'a str, &'a str),
     #[error("{option}: the paper has no question {outside}; its questions are 1 to {last}")]
     Outside {

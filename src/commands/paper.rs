@@ -19,16 +19,16 @@ use super::failure::Failure;
 /// What can be done with papers and keys.
 #[derive(Debug, Subcommand)]
 pub enum PaperWords {
-    /// Say everything that is wrong with papers, keys and pace plans
+    /// Check papers, answer keys and pace plans, and list every problem
     Check(CheckWords),
-    /// Write NAME.paper.ron and NAME.key.ron, with remarks on every field
+    /// Write a new NAME.paper.ron and NAME.key.ron, with a comment on every field
     New(NewWords),
 }
 
 /// Does what the words say; `today` is the day that no rule can have been checked after.
 ///
 /// # Errors
-/// Files with something to mend, words that make no sense, files that cannot be written.
+/// Files with problems, words that make no sense, files that cannot be written.
 pub fn run(words: &PaperWords, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
     match words {
         PaperWords::Check(words) => check::check(&words.files, today, out),

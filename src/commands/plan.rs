@@ -21,19 +21,19 @@ use crate::words::plan::{OWN_BOUNDARY, PAST_BOUNDARY};
 /// What `plan` takes.
 #[derive(Debug, clap::Args)]
 pub struct PlanArgs {
-    /// Whose plan: the alias
+    /// The pupil's alias
     #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     #[arg(long, value_name = "PAPER")]
     paper: String,
-    /// The best chance of this award, in place of the most marks on average
+    /// Plan for the best chance of this award, not for the most marks on average
     #[arg(long = "for", value_name = "AWARD")]
     award: Option<String>,
-    /// Where keys are kept, a folder or a file [default: beside the papers]
+    /// A folder of answer keys, or a key file [default: beside the papers]
     #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
-    /// Where to save the plan [default: PAPER.plan.ron among the pupil's sittings]
+    /// Where to save the plan [default: PAPER.plan.ron in the pupil's folder of sittings]
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
     /// Print JSON; the plan is then saved only with -o
@@ -44,9 +44,11 @@ pub struct PlanArgs {
 /// An award that the paper does not have.
 #[derive(Debug, thiserror::Error)]
 enum NoAward<'a> {
-    #[error("--for: the paper `{paper}` has no award `{named}`; it has none")]
+    #[error(
+        "--for: the paper `{paper}` has no awards, so no `{named}`; add awards to the paper file, or leave --for out"
+    )]
     AtAll { paper: &'a str, named: &'a str },
-    #[error("--for: the paper `{paper}` has no award `{named}`; it has {}", awards.join(", "))]
+    #[error("--for: the paper `{paper}` has no award `{named}`; its awards are {}", awards.join(", "))]
     OfThisName {
         paper: &'a str,
         named: &'a str,

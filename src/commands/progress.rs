@@ -19,7 +19,7 @@ pub struct ProgressArgs {
     /// The pupil's alias
     #[arg(value_name = "PUPIL")]
     pupil: String,
-    /// Where further keys lie: folders or key files; keys beside the papers are found anyway
+    /// More answer keys: folders or key files; keys beside the papers are always found
     #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
     /// Print JSON
@@ -29,7 +29,7 @@ pub struct ProgressArgs {
 
 /// A pupil who has sat nothing.
 #[derive(Debug, thiserror::Error)]
-#[error("there is no sitting of `{pupil}` in {}; check the alias, or say where sittings are kept with --sessions DIR", sessions.display())]
+#[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
 struct NoSeason<'a> {
     pupil: &'a Alias,
     sessions: &'a Path,

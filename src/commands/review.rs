@@ -15,13 +15,13 @@ pub use reader::Reader;
 /// What `review` takes.
 #[derive(Debug, clap::Args)]
 pub struct ReviewArgs {
-    /// Where the sittings are [default: as --sessions says]
+    /// The folder of sittings [default: as for --sessions]
     #[arg(value_name = "DIR")]
     dir: Option<PathBuf>,
-    /// Where further keys lie: folders or key files; keys beside the papers are found anyway
+    /// More answer keys: folders or key files; keys beside the papers are always found
     #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
     keys: Vec<PathBuf>,
-    /// Whose initials stand beside causes and notes
+    /// The initials to put beside causes and notes
     #[arg(long, value_name = "INITIALS", default_value = "tutor")]
     by: String,
 }
@@ -35,7 +35,7 @@ impl ReviewArgs {
 
 /// A word that names no folder.
 #[derive(Debug, thiserror::Error)]
-#[error("{} is no folder; name the folder in which the sittings are kept", .0.display())]
+#[error("{} isn't a folder; name the folder of sittings", .0.display())]
 struct NotAFolder<'a>(&'a Path);
 
 /// Shows the review until it is left.

@@ -32,7 +32,7 @@ pub(super) struct Brought {
 
 /// A sitting without a result.
 #[derive(Debug, thiserror::Error)]
-#[error("this sitting is open. Go on with it first")]
+#[error("this sitting isn't finished. Carry on with it first")]
 struct NotOver;
 
 /// A choice that can be carried out.

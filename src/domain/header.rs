@@ -29,12 +29,12 @@ pub struct Alias(String);
 pub enum NoAlias {
     /// Windows keeps it for a device.
     #[error(
-        "{0:?} is no alias: Windows keeps that name for a device; choose another (for example: otter)"
+        "{0:?} can't be used as an alias: Windows reserves that name. Choose another, such as otter"
     )]
     Device(String),
     /// It has something else than letters, digits, hyphens and underscores, or too many.
     #[error(
-        "{0:?} is no alias: use 1 to 40 letters, digits, - or _, and not a real name (for example: otter)"
+        "{0:?} can't be used as an alias. Use 1 to 40 letters, digits, - or _, such as otter, and not a real name"
     )]
     Characters(String),
 }
@@ -311,7 +311,7 @@ mod tests {
             "con", "PRN", "Aux", "nul", "com1", "COM9", "lpt1", "Lpt9", "com²",
         ] {
             let said = Alias::new(text).unwrap_err().to_string();
-            assert!(said.contains("Windows keeps that name"), "{said}");
+            assert!(said.contains("Windows reserves that name"), "{said}");
             // A file that has it all the same can be read.
             assert!(Alias::try_from(text.to_owned()).is_ok());
         }

@@ -71,7 +71,9 @@ pub enum Mismatch {
         paper: Fingerprint,
     },
     /// It has more or fewer answers than the paper has questions.
-    #[error("the key has {key} answers and the paper {paper} questions; give one answer for each")]
+    #[error(
+        "the key has {key} answers but the paper has {paper} questions; give one answer for each"
+    )]
     Length {
         /// Answers in the key.
         key: usize,
@@ -80,7 +82,7 @@ pub enum Mismatch {
     },
     /// It calls an option right that the question does not have.
     #[error(
-        "the key's answer {label} to question {question} is none of its options; correct the key"
+        "the key's answer {label} to question {question} isn't one of its options; correct the key"
     )]
     NoOption {
         /// The question.

@@ -38,13 +38,13 @@ pub struct Labels(Vec<Label>);
 #[non_exhaustive]
 pub enum NoLabels {
     /// Fewer than two options.
-    #[error("a question needs two options at the least; write their labels, such as \"ABCDE\"")]
+    #[error("a question needs at least two options; write their labels, such as \"ABCDE\"")]
     TooFew,
     /// Something else than a letter or a digit.
-    #[error("{0:?} is no option label; use letters or digits, such as \"ABCDE\"")]
+    #[error("{0:?} can't be an option label; use letters or digits, such as \"ABCDE\"")]
     Character(char),
     /// The same label twice (a small letter is the same as its capital).
-    #[error("the label {0} stands twice; every option needs its own")]
+    #[error("the label {0} is used twice; give every option its own")]
     Twice(char),
     /// Letters and digits together, so that a jump by number would be unclear.
     #[error("letters and digits are mixed; use either letters or digits")]

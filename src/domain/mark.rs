@@ -195,7 +195,7 @@ impl fmt::Display for Mark {
 /// Why a text is no mark.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{0}` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size {LARGEST} at most"
+    "`{0}` isn't a number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", up to {LARGEST}"
 )]
 pub struct NoMark(String);
 
@@ -355,7 +355,7 @@ mod tests {
             " 1/3/",
         ] {
             let error = text.parse::<Mark>().unwrap_err().to_string();
-            assert!(error.contains("is no number of marks"), "{text}: {error}");
+            assert!(error.contains("isn't a number of marks"), "{text}: {error}");
         }
     }
 

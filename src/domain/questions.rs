@@ -16,7 +16,9 @@ pub struct QuestionList {
 
 /// A text that names no questions.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0:?} names no questions: write numbers and ranges with commas between, such as 1-10,13")]
+#[error(
+    "{0:?} isn't a list of questions: write numbers and ranges with commas between, such as 1-10,13"
+)]
 pub struct NoQuestions(String);
 
 impl QuestionList {
@@ -170,7 +172,7 @@ mod tests {
             "", ",", "1,", "0", "0-3", "5-3", "a", "1-2-3", "-4", "65536", "1 2",
         ] {
             let said = QuestionList::read(text).unwrap_err().to_string();
-            assert!(said.contains("names no questions"), "{said}");
+            assert!(said.contains("isn't a list of questions"), "{said}");
         }
         assert_eq!(QuestionList::of([]), None);
     }

@@ -75,7 +75,7 @@ pub struct Rule {
 #[non_exhaustive]
 pub enum RuleProblem {
     /// There is no section at all.
-    #[error("the rule has no section; write one at the least")]
+    #[error("the rule has no sections; write at least one")]
     NoSection,
     /// A section's last question comes before its first, or its first is below 1.
     #[error("the section ends before it begins; write first and last as question numbers from 1")]

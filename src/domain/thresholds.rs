@@ -1,14 +1,13 @@
-//! Every threshold by which an hour is judged, in one place: its name, its usual value, its source.
+//! Every threshold by which a sitting is judged, in one place: its name, its usual value, its source.
 //!
-//! A tutor may set each of them otherwise in one file; nothing else in the program holds such a
-//! number.
+//! A tutor can change each of them in one file; no such number is anywhere else in the program.
 
 use std::collections::BTreeMap;
 
 use crate::domain::mark::Mark;
 use crate::domain::time::Elapsed;
 
-/// What is said of a threshold that nobody has published.
+/// The source of a threshold that nobody has published.
 pub const NO_SOURCE: &str = "common practice, no source";
 
 /// A threshold.
@@ -17,7 +16,7 @@ pub enum Limit {
     /// First answers closer together than this were keyed in a batch; said guesses and what a sweep filled
     /// are never in one.
     BatchGapSeconds,
-    /// So many of them make a batch.
+    /// This many of them make a batch.
     BatchAnswers,
     /// With a greater share of the paper in batches no question's time is shown.
     BatchShare,
@@ -27,14 +26,14 @@ pub enum Limit {
     /// The last fill of a sweep lies within this share of the time allowed before the end of the sitting. With
     /// the paper beside the screen a run that fills more than half of the questions is keying, and no sweep.
     SweepShare,
-    /// A long stay is over so many times the planned time ...
+    /// A long stay is over this many times the planned time ...
     LongTimes,
     /// ... and over the planned time by more than this.
     LongOverSeconds,
     /// A wrong answer is quick below this share of the pupil's middle time on the other worked questions of
     /// its section, and of a group's middle time on it where that is less.
     QuickShare,
-    /// Fewer other questions than this are no pace; a tenth of the group's mean time (NT10) stands in.
+    /// A pace needs at least this many other questions; else a tenth of the group's mean time (NT10) is used.
     QuickLeast,
     /// An answer below this is rushed, where neither the pupil's pace on its section nor a group's is known. A
     /// question open for less before another one was taken up, or a look elsewhere and back, is not left and gone
@@ -42,15 +41,15 @@ pub enum Limit {
     RushedFloorSeconds,
     /// A question is easy when at least this share of the group got it right.
     EasyShare,
-    /// Fewer people than this make no group.
+    /// A group has at least this many people.
     GroupLeast,
-    /// So many visits to a question are to and fro.
+    /// This many visits to a question are to and fro.
     ManyVisits,
-    /// A start is judged by so many first answers.
+    /// A start is judged by this many first answers.
     StartAnswers,
-    /// A slow start takes so many times the planned time.
+    /// A slow start takes this many times the planned time.
     StartTimes,
-    /// A sitting ended early with at least so much time left; then no long stay cost anything.
+    /// A sitting ended early if at least this much time was left; then no long stay cost anything.
     EarlySeconds,
     /// Time is unused when at least this share of the time allowed was left, with marks lost.
     UnusedShare,
@@ -62,9 +61,9 @@ pub enum Limit {
     LateSeconds,
     /// Luck is worth a word when it is at least this unlikely.
     LuckChance,
-    /// At most so many things are said in one talk.
+    /// At most this many things are said in one talk.
     TalkMost,
-    /// At most so many of them are praise, where there is more than that to say.
+    /// At most this many of them are praise, if there is more than that to say.
     PraiseMost,
 }
 
@@ -75,9 +74,9 @@ pub struct About {
     pub name: &'static str,
     /// Its usual value, as written there.
     pub usual: Mark,
-    /// The least that makes sense.
+    /// The least it can be.
     pub least: Mark,
-    /// The most that makes sense.
+    /// The most it can be.
     pub most: Mark,
     /// What it decides.
     pub decides: &'static str,
@@ -143,119 +142,119 @@ impl Limit {
                 "batch_gap_seconds",
                 whole(10),
                 day,
-                "first answers closer together than this were keyed in a batch",
+                "first answers closer together than this were entered in a batch",
                 NO_SOURCE,
             ),
             Self::BatchAnswers => about(
                 "batch_answers",
                 whole(3),
                 (2, 200),
-                "so many answers close together make a batch",
+                "this many answers close together make a batch",
                 NO_SOURCE,
             ),
             Self::BatchShare => about(
                 "batch_share",
                 of(1, 4),
                 (0, 1),
-                "with a greater share of the paper in batches no question's time is shown",
+                "if batches make up more than this share of the paper, no times are shown",
                 NO_SOURCE,
             ),
             Self::SweepSeconds => about(
                 "sweep_seconds",
                 whole(20),
                 day,
-                "a sweep is a run of stays no longer than this, which fills blanks",
+                "a sweep is a run of visits no longer than this that fills blanks",
                 NO_SOURCE,
             ),
             Self::SweepShare => about(
                 "sweep_share",
                 of(1, 10),
                 (0, 1),
-                "a sweep ends within this share of the time allowed before the end of the sitting",
+                "a sweep ends this close to the end of the sitting, as a share of the time allowed",
                 NO_SOURCE,
             ),
             Self::LongTimes => about(
                 "long_times",
                 whole(2),
                 (1, 100),
-                "a long stay is over so many times the planned time",
+                "a long stay is over this many times the planned time",
                 NO_SOURCE,
             ),
             Self::LongOverSeconds => about(
                 "long_over_seconds",
                 whole(120),
                 day,
-                "and over the planned time by more than this",
+                "a long stay is also over the planned time by more than this",
                 NO_SOURCE,
             ),
             Self::QuickShare => about(
                 "quick_share",
                 of(1, 4),
                 (0, 1),
-                "a wrong answer below this share of the usual time on that section is quick",
+                "a wrong answer is quick if it took less than this share of the usual time in its section",
                 NO_SOURCE,
             ),
             Self::QuickLeast => about(
                 "quick_least",
                 whole(3),
                 (1, 200),
-                "fewer other questions of a section than this show no usual time",
+                "a usual time needs at least this many other questions in the section",
                 NO_SOURCE,
             ),
             Self::RushedFloorSeconds => about(
                 "rushed_floor_seconds",
                 whole(10),
                 day,
-                "an answer below this is rushed, where no usual time is known; a question open for less was not left",
+                "an answer faster than this is rushed, if no usual time is known; a question open for less was not left",
                 NO_SOURCE,
             ),
             Self::EasyShare => about(
                 "easy_share",
                 of(7, 10),
                 (0, 1),
-                "a question is easy when this share of the group got it right",
+                "a question is easy if at least this share of the group got it right",
                 NO_SOURCE,
             ),
             Self::GroupLeast => about(
                 "group_least",
                 whole(5),
                 (2, 1000),
-                "fewer people than this make no group",
+                "a group has at least this many people",
                 NO_SOURCE,
             ),
             Self::ManyVisits => about(
                 "many_visits",
                 whole(4),
                 (2, 1000),
-                "so many visits to one question are to and fro",
+                "this many visits to one question count as going to and fro",
                 NO_SOURCE,
             ),
             Self::StartAnswers => about(
                 "start_answers",
                 whole(5),
                 (1, 200),
-                "a start is judged by so many first answers",
+                "a start is judged by this many first answers",
                 NO_SOURCE,
             ),
             Self::StartTimes => about(
                 "start_times",
                 of(5, 4),
                 (0, 100),
-                "a slow start takes so many times the planned time",
+                "a slow start takes this many times the planned time",
                 NO_SOURCE,
             ),
             Self::EarlySeconds => about(
                 "early_seconds",
                 whole(60),
                 day,
-                "a sitting ended early with at least so much time left",
+                "a sitting was finished before time was up if at least this much time was left",
                 NO_SOURCE,
             ),
             Self::UnusedShare => about(
                 "unused_share",
                 of(1, 10),
                 (0, 1),
-                "time is unused when this share of the time allowed was left, with marks lost",
+                "time is unused if at least this share of it was left and marks were lost",
                 NO_SOURCE,
             ),
             Self::AheadShare => about(
@@ -269,28 +268,28 @@ impl Limit {
                 "late_seconds",
                 whole(60),
                 day,
-                "a checkpoint may be passed so much late",
+                "a checkpoint may be passed this late",
                 NO_SOURCE,
             ),
             Self::LuckChance => about(
                 "luck_chance",
                 of(1, 8),
                 (0, 1),
-                "luck is worth a word when it is at least this unlikely",
+                "luck is mentioned when it is at least this unlikely",
                 NO_SOURCE,
             ),
             Self::TalkMost => about(
                 "talk_most",
                 whole(6),
                 (1, 100),
-                "at most so many things are said in one talk",
+                "a talk says at most this many things",
                 NO_SOURCE,
             ),
             Self::PraiseMost => about(
                 "praise_most",
                 whole(2),
                 (0, 100),
-                "at most so many of them are praise where there is more to say",
+                "at most this many of those things are praise, if there is more to say",
                 NO_SOURCE,
             ),
         }
@@ -304,14 +303,14 @@ impl Limit {
     }
 }
 
-/// The thresholds in force: the usual ones, and what the tutor has set otherwise.
+/// The thresholds in use: the usual ones, and those that the tutor has changed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Thresholds {
     own: BTreeMap<Limit, Mark>,
 }
 
 impl Thresholds {
-    /// Sets one otherwise; false, and nothing done, where the value makes no sense.
+    /// Changes one; false, and nothing is changed, if the value is out of range.
     pub fn set(&mut self, limit: Limit, value: Mark) -> bool {
         let about = limit.about();
         let fine = (about.least..=about.most).contains(&value);
@@ -321,7 +320,7 @@ impl Thresholds {
         fine
     }
 
-    /// Whether the tutor has set it.
+    /// Whether the tutor has changed it.
     pub fn is_own(&self, limit: Limit) -> bool {
         self.own.contains_key(&limit)
     }
@@ -337,7 +336,7 @@ impl Thresholds {
         self.get(limit).to_f64()
     }
 
-    /// Its value as a span of so many seconds, rounded to the millisecond.
+    /// Its value in seconds as a span, rounded to the millisecond.
     pub fn span(&self, limit: Limit) -> Elapsed {
         Elapsed(whole(self.real(limit) * 1000.0))
     }
@@ -347,7 +346,7 @@ impl Thresholds {
         usize::try_from(whole(self.real(limit))).unwrap_or(usize::MAX)
     }
 
-    /// A span so many times as long, rounded to the millisecond.
+    /// A span multiplied by its value, rounded to the millisecond.
     pub fn times(&self, limit: Limit, span: Elapsed) -> Elapsed {
         Elapsed(whole(self.real(limit) * span.as_seconds() * 1000.0))
     }

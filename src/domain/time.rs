@@ -83,7 +83,7 @@ pub const LONGEST_MINUTES: u64 = 24 * 60;
 /// Why a text is no length of time.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{0}` is no number of minutes: write a positive number up to {LONGEST_MINUTES}, such as 60, 12.5 or 0.2"
+    "`{0}` isn't a number of minutes: write a positive number up to {LONGEST_MINUTES}, such as 60, 12.5 or 0.2"
 )]
 pub struct NoMinutes(String);
 

@@ -42,7 +42,7 @@ pub enum NoPaper {
     #[error(transparent)]
     Unusable(#[from] FileTrouble),
     /// No file, and no paper at hand, is called so.
-    #[error("there is no paper `{named}` here; give its file, or the id of one of these: {ids}")]
+    #[error("there's no paper `{named}` here; name its file, or use one of these ids: {ids}")]
     Unknown {
         /// What was named.
         named: String,
@@ -55,7 +55,7 @@ pub enum NoPaper {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoKey {
     /// Of several keys that were named none is for this paper.
-    #[error("none of the keys is for `{0}`; give the key of `{0}` as well")]
+    #[error("none of the answer keys is for `{0}`; name the key of `{0}` as well")]
     NotNamed(String),
     /// The key that was named does not fit.
     #[error("{0}")]
@@ -73,7 +73,7 @@ pub enum NoKey {
     Unusable(#[from] FileTrouble),
     /// None lies beside a paper of this id.
     #[error(
-        "there is no key for the paper `{0}`; put its .key.ron beside its .paper.ron, or name it with --key"
+        "there's no answer key for the paper `{0}`; put its .key.ron beside its .paper.ron, or name it with --key"
     )]
     None(String),
 }

@@ -46,18 +46,19 @@ const LONGEST_LINE: usize = 1 << 20;
 #[non_exhaustive]
 pub enum Unfit {
     /// It is larger than any file of its kind.
-    #[error("the file is larger than {} MiB; no {} is, so check that it is the right file", .0.mib, .0.kind)]
+    #[error("the file is over {} MiB, too large for a {}; check that it's the right file", .0.mib, .0.kind)]
     TooLarge(Size),
     /// A line of it is longer than any line of a table.
-    #[error(
-        "a line is longer than 1 MiB; no row of a table is, so check that it is the right file"
-    )]
+    #[error("a line is over 1 MiB, too long for a row of a table; check that it's the right file")]
     LongLine,
+    /// It is a folder.
+    #[error("that's a folder; name a file in it")]
+    Folder,
     /// It is no file but a device, which may have no end.
-    #[error("this is a device, not a file; name a file")]
+    #[error("that's a device, not a file; name a file")]
     Device,
     /// It is neither a file nor a folder, and nobody named it.
-    #[error("this is not a file; move it out of the folder")]
+    #[error("this isn't an ordinary file; move it out of the folder")]
     NoFile,
 }
 
@@ -77,12 +78,10 @@ pub fn why_unread(error: &io::Error) -> String {
     match (unfit(error), error.kind()) {
         (Some(unfit), _) => unfit.to_string(),
         (None, io::ErrorKind::NotFound) => {
-            "there is no such file; check its name and folder".to_owned()
+            "there's no such file; check its name and folder".to_owned()
         }
-        (None, io::ErrorKind::IsADirectory) => "this is a folder; name the file in it".to_owned(),
         (None, io::ErrorKind::PermissionDenied) => {
-            "you are not allowed to read the file; ask its owner, or copy it to a folder of yours"
-                .to_owned()
+            "you're not allowed to read the file; ask its owner".to_owned()
         }
         (None, _) => format!("the file cannot be read ({error}); try again, or copy it elsewhere"),
     }
@@ -91,7 +90,7 @@ pub fn why_unread(error: &io::Error) -> String {
 /// Reads a file, or what comes through a pipe, to its end.
 ///
 /// # Errors
-/// The system's refusal, a folder, or an [`Unfit`].
+/// The system's refusal, or an [`Unfit`].
 pub fn read(path: &Path, most: Size) -> io::Result<Vec<u8>> {
     let (file, size) = open(path, most)?;
     let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or_default());
@@ -125,7 +124,7 @@ fn open(path: &Path, most: Size) -> io::Result<(File, u64)> {
     let file = File::open(path)?;
     let about = file.metadata()?;
     if about.is_dir() {
-        Err(io::ErrorKind::IsADirectory.into())
+        Err(Unfit::Folder.into())
     } else if is_device(&file, &about) {
         Err(Unfit::Device.into())
     } else if about.len() > most.bytes() {
@@ -163,7 +162,7 @@ impl Table {
     /// Opens it.
     ///
     /// # Errors
-    /// The system's refusal, a folder, or an [`Unfit`].
+    /// The system's refusal, or an [`Unfit`].
     pub fn open(path: &Path) -> io::Result<Self> {
         let (file, size) = open(path, Size::TABLE)?;
         let again = file.metadata()?.is_file();

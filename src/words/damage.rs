@@ -5,31 +5,18 @@ use std::path::Path;
 
 /// That the marks go up to the damage.
 pub fn marked_up_to(damage: impl Display) -> String {
-    format!("{damage}. These are the marks up to there.")
+    format!("{damage}. These are the marks up to the damage.")
 }
 
 /// That the pages go up to the damage.
 pub fn shown_up_to(damage: impl Display) -> String {
-    format!("{damage}. Shown up to there.")
+    format!("{damage}. Everything up to the damage is shown.")
 }
 
-/// That a last line was not written to its end, on a page of marks.
-pub fn torn_before_marks(path: &Path, line: impl Display) -> String {
-    format!(
-        "{}: its last line, {line}, was never written to its end. It is left out; everything before it is whole.",
-        path.display()
-    )
-}
+/// That a last line was not written completely.
+pub const TORN: &str = "The last line of this file is incomplete, so it is left out.";
 
-/// The same on a page that names its file anyway.
-pub fn torn(line: impl Display) -> String {
-    format!("Line {line} was not written to its end, and is left out.")
-}
-
-/// The same beside a group's figures.
-pub fn torn_in_group(path: &Path) -> String {
-    format!(
-        "{}: the last line was not written to its end and is not counted",
-        path.display()
-    )
+/// The same where the file has to be named.
+pub fn torn_in(path: &Path) -> String {
+    format!("{}: {TORN}", path.display())
 }

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use crate::words::count::counted;
+
 /// What was made, and what to try next.
 pub fn season_made(
     pupils: usize,
@@ -13,8 +15,10 @@ pub fn season_made(
     let dir = dir.display();
     let commands = commands.join("\n  ");
     format!(
-        "A season of {pupils} invented pupils, {sittings} sittings, is in {dir}\n\
-         Nobody sat them, and every page says so. --seed {seed} makes the same season again.\n\n\
-         Try next:\n  cd {dir}\n  {commands}\n"
+        "{} of {} were written to {dir}\n\
+         Every page says that the data is invented. --seed {seed} makes the same season again.\n\n\
+         Try next:\n  cd {dir}\n  {commands}\n",
+        counted(sittings, "sitting"),
+        counted(pupils, "invented pupil")
     )
 }

@@ -13,8 +13,8 @@ pub const IS_IT_RIGHT: &str = "Is this right? y saves, n starts again: ";
 pub fn how_to_type(outline: &Outline) -> String {
     format!(
         "{} questions, {}. One letter for each question, - for a blank,\n\
-         ? after an unsure answer, ?? after a guess. Spaces mean nothing; give as many a line as you like. `again` starts anew;\n\
-         Ctrl-C leaves, and nothing is kept.",
+         ? after an unsure answer, ?? after a guess. Spaces don't matter, and a line can\n\
+         have any number of answers. `again` starts over; Ctrl-C leaves without saving.",
         outline.questions,
         outline.options.range()
     )
@@ -34,7 +34,9 @@ pub fn type_it_again(wrong: impl Display) -> String {
 pub fn past_the_end(wrong: impl Display, next: Option<QuestionNo>) -> String {
     match next {
         None => format!("  {wrong}. The sheet is full: y saves it, n starts again."),
-        Some(next) => format!("  {wrong}. Type on from question {next}, or `again` to start anew."),
+        Some(next) => {
+            format!("  {wrong}. Carry on from question {next}, or type `again` to start over.")
+        }
     }
 }
 

@@ -3,14 +3,15 @@
 use crate::domain::event::{AwayClock, Ending, Event, Stop};
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
+use crate::words::count::counted;
 use crate::words::how::in_a_column;
 
-/// Where a sitting stands.
+/// What state a sitting is in.
 pub const fn phase(phase: Phase) -> &'static str {
     match phase {
         Phase::Running => "running",
         Phase::OnBreak => "rest break",
-        Phase::TimeUp => "time is up",
+        Phase::TimeUp => "time's up",
         Phase::GuessRound => "guess round",
         Phase::Closed(ending) => self::ending(ending),
     }
@@ -19,7 +20,7 @@ pub const fn phase(phase: Phase) -> &'static str {
 /// How a sitting ended.
 pub const fn ending(ending: Ending) -> &'static str {
     match ending {
-        Ending::FinishedEarly => "handed in early",
+        Ending::FinishedEarly => "finished early",
         Ending::TimeUp => "time up",
         Ending::GuessRoundDone => "time up, guess round",
         Ending::Abandoned => "given up",
@@ -35,7 +36,7 @@ pub fn event(event: &Event) -> String {
         Event::RubbedOut(question) => format!("Q{question} rubbed out"),
         Event::Skipped(question) => format!("Q{question} left for later"),
         Event::Flagged(question) => format!("Q{question} flagged"),
-        Event::Unflagged(question) => format!("Q{question} flag taken away"),
+        Event::Unflagged(question) => format!("Q{question} flag removed"),
         Event::Said(question, said) => format!("Q{question} said: {}", in_a_column(*said)),
         Event::CrossedOut(question, option) => format!("Q{question} {option} crossed out"),
         Event::CrossedBack(question, option) => {
@@ -48,37 +49,41 @@ pub fn event(event: &Event) -> String {
         Event::BreakStarted => "rest break began".to_owned(),
         Event::BreakEnded => "rest break ended".to_owned(),
         Event::Slept { span, counts } => {
-            format!("the machine slept {}{}", span.stopwatch(), counted(*counts))
+            format!(
+                "the computer slept for {}{}",
+                span.stopwatch(),
+                as_time_used(*counts)
+            )
         }
-        Event::Stalled { span } => format!("the program was held up {}", span.stopwatch()),
+        Event::Stalled { span } => format!("the program was held up for {}", span.stopwatch()),
         Event::ClockChanged { millis } => {
             let span = Elapsed(millis.unsigned_abs());
             let way = if *millis < 0 { "back" } else { "on" };
-            format!("the wall clock was put {way} by {}", span.stopwatch())
+            format!("the computer's clock was put {way} by {}", span.stopwatch())
         }
         Event::Interrupted(Stop::TerminalLost) => "the window was closed".to_owned(),
         Event::Interrupted(Stop::Left) => "the sitting was left".to_owned(),
         Event::Interrupted(Stop::LeftByKey) => "the sitting was left by a key".to_owned(),
         Event::Interrupted(Stop::LeftBySignal) => "a signal ended the program".to_owned(),
-        Event::Interrupted(Stop::Panic) => "the program broke".to_owned(),
+        Event::Interrupted(Stop::Panic) => "the program crashed".to_owned(),
         Event::Resumed { counts, clock, .. } => {
             let known = match clock {
                 AwayClock::Exact => "",
-                AwayClock::Wall => ", length by the wall clock",
-                AwayClock::Unknown => ", length not known",
+                AwayClock::Wall => ", length by the computer's clock",
+                AwayClock::Unknown => ", length unknown",
             };
-            format!("taken up again{}{known}", counted(*counts))
+            format!("carried on{}{known}", as_time_used(*counts))
         }
         Event::TimeUp { .. } => "time was up".to_owned(),
         Event::GuessRoundStarted => "guess round began".to_owned(),
         Event::Filled { answers, .. } => {
-            format!("{} blanks filled at random", answers.len())
+            format!("{} filled at random", counted(answers.len(), "blank"))
         }
         Event::Closed(how) => format!("ended: {}", ending(*how)),
     }
 }
 
-const fn counted(counts: bool) -> &'static str {
+const fn as_time_used(counts: bool) -> &'static str {
     if counts {
         ", counted as time used"
     } else {

@@ -12,7 +12,7 @@ use crate::words::time::time_in_words;
 
 /// What to do with a new paper.
 pub const OPEN_THEM: &str =
-    "Open them in any text editor: remarks in them explain every field. After each change:";
+    "Open them in any text editor; comments in them explain every field. After each change, run:";
 
 /// `25 questions, 125 marks, 60 minutes`.
 pub fn size(paper: &Paper, most: Mark) -> String {
@@ -23,18 +23,18 @@ pub fn size(paper: &Paper, most: Mark) -> String {
 
 /// That a new paper and its key were written.
 pub fn written(paper: &Path, key: &Path, size: &str) -> String {
-    format!("{} and {}: written; {size}", paper.display(), key.display())
+    format!("{} and {} written: {size}", paper.display(), key.display())
 }
 
 /// A paper that can be used.
 pub fn checked(size: &str, outline: &Outline) -> String {
     format!(
-        "{size}; fingerprint {} (which version of the questions a key is for)",
+        "{size}; fingerprint {} (identifies this version of the questions)",
         outline.fingerprint
     )
 }
 
-/// A key that can be used, whether it was held against its paper or not.
+/// A key that can be used, whether it was checked against its paper or not.
 pub fn key_checked(key: &Key, letters: &str, held: bool) -> String {
     let answers = counted(key.answers.len(), "answer");
     let paper = &key.paper;
@@ -42,7 +42,7 @@ pub fn key_checked(key: &Key, letters: &str, held: bool) -> String {
         format!("for {paper}")
     } else {
         format!(
-            "for {paper}, which is not at hand to hold it against; give the paper as well, or put it beside the key"
+            "for {paper}, which was not found, so the key was not checked against it; name the paper as well, or put it beside the key"
         )
     };
     let notes = match key.notes.len() {
@@ -52,10 +52,10 @@ pub fn key_checked(key: &Key, letters: &str, held: bool) -> String {
     format!("{answers} ({letters}) {against}{notes}")
 }
 
-/// That a key was held against a paper that is not sound itself.
+/// That a key was checked against a paper that has problems itself.
 pub fn held_as_it_is(paper: &Path) -> String {
     format!(
-        "its paper {} has something to mend; the key was held against it as it is",
+        "there's a problem in its paper {}; the key was checked against it as it is",
         paper.display()
     )
 }
@@ -64,7 +64,7 @@ pub fn held_as_it_is(paper: &Path) -> String {
 pub fn not_checked(paper: &Path, unread: &[impl AsRef<str>]) -> String {
     let unread: Vec<_> = unread.iter().map(AsRef::as_ref).collect();
     format!(
-        "its paper {} has something to mend, so it could not be checked here: {}; mend the paper and check again",
+        "there's a problem in its paper {}, so this could not be checked: {}; correct the paper and check again",
         paper.display(),
         unread.join(", ")
     )
@@ -75,7 +75,7 @@ pub fn fine(said: impl Display) -> String {
     format!("fine: {said}")
 }
 
-/// How much is wrong with a file.
-pub fn to_mend(count: usize) -> String {
-    format!("{} to mend", counted(count, "thing"))
+/// How many problems a file has.
+pub fn problems_found(count: usize) -> String {
+    format!("{} found", counted(count, "problem"))
 }

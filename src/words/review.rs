@@ -32,9 +32,6 @@ pub const READING: &str = "Reading the sittings.";
 /// That notes were kept.
 pub const KEPT: &str = "Saved next to the session file.";
 
-/// Of a file that was not written to its end.
-pub const TORN: &str = "The last line of this file is incomplete and is left out.";
-
 /// Under a group's report.
 pub const FIRST_WHOLE_COUNTED: &str = "- Counts each pupil's first whole sitting.\n";
 

@@ -22,7 +22,7 @@ pub const RAPID_WITH_A_GROUP: Described = Described {
     name: "rushed",
     value: String::new(),
     own: false,
-    decides: "an answer is rushed below a tenth of the group's mean time on the question, at most 10 seconds",
+    decides: "an answer is rushed if it took under a tenth of the group's mean time, at most 10 seconds",
     source: "NT10: Wise & Ma (2012); the cap from memory",
 };
 

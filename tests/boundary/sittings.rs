@@ -79,13 +79,13 @@ fn sittings_are_marked_and_ranked() {
     );
     let told = folder.refused(&words, 1);
     assert!(
-        told.contains("newt.session.ron: it was sat under another marking rule"),
+        told.contains("newt.session.ron: it was sat under a different marking rule"),
         "{told}"
     );
     put(&folder, &header("newt", 10, "2"), 2, None);
     let told = folder.refused(&words, 1);
     assert!(
-        told.contains("newt.session.ron: it has not ended"),
+        told.contains("newt.session.ron: it isn't finished"),
         "{told}"
     );
     let damaged = std::fs::read_to_string(put(

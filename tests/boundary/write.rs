@@ -75,13 +75,9 @@ fn what_cannot_be_written_is_said_and_the_file_stays() {
     refused(
         &past,
         &format!("{WORDS} --top 1/2"),
-        "has boundaries of 2026 already",
+        "already has boundaries for 2026",
     );
-    refused(
-        "",
-        &format!("{WORDS} --top 1/2"),
-        "the paper lists no awards",
-    );
+    refused("", &format!("{WORDS} --top 1/2"), "the paper has no awards");
     refused(
         AWARDS,
         &format!("{WORDS} --top 1/2 --names a,b,tern"),
@@ -90,12 +86,12 @@ fn what_cannot_be_written_is_said_and_the_file_stays() {
     refused(
         AWARDS,
         &format!("{WORDS} --top 1/10 --tie not-above"),
-        "nobody gets tern, so there is no boundary of it to write",
+        "nobody gets tern, so it has no boundary",
     );
     folder.file("thirty.csv", "mark\n5\n5\n5\n");
     refused(
         AWARDS,
         &format!("{WORDS} --top 1/2 --tie at-least"),
-        "is not above 5",
+        "isn't above 5",
     );
 }

@@ -146,7 +146,7 @@ pub(crate) fn begin(start: Start) -> Seat {
     seat
 }
 
-/// An open sitting taken up again, with its sheet on the screen.
+/// An open sitting carried on, with its sheet on the screen.
 pub(crate) fn go_on(start: Start) -> Seat {
     let mut seat = start.run();
     seat.sees("> Go on with it");

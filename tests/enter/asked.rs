@@ -49,7 +49,7 @@ fn ask(input: &str) -> (Result<(), Failure>, String, Vec<usize>) {
 fn a_wrong_line_is_asked_for_again_and_the_sheet_is_shown_before_it_is_saved() {
     let (ending, said, kept) = ask("AB\nXY\nC-\n?\ny\n");
     assert!(
-        said.contains("column 1: 'X' is no answer to question 3"),
+        said.contains("column 1: 'X' isn't an answer to question 3"),
         "{said}"
     );
     assert!(
@@ -63,10 +63,7 @@ fn a_wrong_line_is_asked_for_again_and_the_sheet_is_shown_before_it_is_saved() {
         last.starts_with("Saved: ") && last.ends_with(".session.ron\n"),
         "{last}"
     );
-    assert!(
-        said.contains("Ctrl-C leaves, and nothing is kept."),
-        "{said}"
-    );
+    assert!(said.contains("Ctrl-C leaves without saving."), "{said}");
     assert_eq!((ending, kept), (Ok(()), vec![4]));
 }
 
@@ -102,7 +99,7 @@ fn no_starts_again_and_an_empty_line_asks_again() {
 fn a_whole_sheet_after_its_beginning_is_told_with_both_counts() {
     let (ending, said, kept) = ask("AB\nABCD\nCD\nA\nyes\n");
     for line in [
-        "  column 3: 2 answers too many (6 for 4 questions); check that none was typed twice. Type on from question 3, or `again` to start anew.\n",
+        "  column 3: 2 answers too many (6 for 4 questions); check that none was typed twice. Carry on from question 3, or type `again` to start over.\n",
         "  column 1: one answer too many (5 for 4 questions); check that none was typed twice. The sheet is full: y saves it, n starts again.\n",
     ] {
         assert!(said.contains(line), "{said}");
@@ -115,7 +112,7 @@ fn a_whole_sheet_after_its_beginning_is_told_with_both_counts() {
 fn an_arrow_key_is_told_in_words() {
     let (_, said, _) = ask("AB\u{1b}[A\n");
     assert!(
-        said.contains("  column 3: a key that is no letter, such as an arrow, is no answer to question 3; write one of ABCDE, or - for a blank. Type this line again.\n"),
+        said.contains("  column 3: a key such as an arrow isn't an answer to question 3; write one of ABCDE, or - for a blank. Type this line again.\n"),
         "{said}"
     );
     assert!(

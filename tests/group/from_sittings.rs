@@ -178,7 +178,7 @@ fn only_whole_ended_sittings_of_the_paper_count_and_the_rest_is_told() {
     let none = room.group(&[&room.path().join("sessions/swift").display().to_string()]);
     assert!(
         none.sentence()
-            .contains("there is no whole sitting of `heron` among these"),
+            .contains("none of these is a whole sitting of `heron`"),
         "{none:?}"
     );
 }

@@ -148,8 +148,9 @@ fn a_blank_code_may_hide_an_option() {
     let told = room.list(&list, &["--blank-codes", "0,NA", "--json"]);
     questions_are_the_tables("iqitems", &told.json());
     assert!(
-        told.notes
-            .contains("0 is counted as a blank, as asked, though it is an option of question 1")
+        told.notes.contains(
+            "0 is counted as a blank, as you asked, although it's an option of question 1"
+        )
     );
 }
 

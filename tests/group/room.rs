@@ -1,4 +1,4 @@
-//! A folder with a paper, a key and answers, and the command run on them.
+//! A folder with a paper, a key and answers, but the most is the command run on them.
 
 use std::fmt::Write as _;
 use std::fs;

@@ -85,7 +85,7 @@ fn what_is_no_session_or_a_newer_one_is_refused_with_the_way_out() {
         (error.is_damage(), error.to_string())
     };
     let (damage, sentence) = says(b"");
-    assert!(damage && sentence.contains("no whole first line"));
+    assert!(damage && sentence.contains("first line is incomplete"));
     let (damage, sentence) = says(b"dear diary\nit rained\n");
     assert!(damage && sentence.contains("line 1 is damaged"));
     let mut newer = header("otter");

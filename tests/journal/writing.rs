@@ -1,4 +1,4 @@
-//! Sessions written, left, taken up again and moved, on the real disk.
+//! Sessions written, left, carried on and moved, on the real disk.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -93,7 +93,10 @@ fn a_session_is_never_written_over() {
     assert_eq!(fs::read_to_string(&path).unwrap(), "mine");
     let inside = path.join("b.session.ron");
     let told = Writer::create(&inside, &header("otter"), quiet()).unwrap_err();
-    assert!(told.to_string().contains("cannot make it"), "{told}");
+    assert!(
+        told.to_string().contains("cannot make the folder"),
+        "{told}"
+    );
 }
 
 #[test]
@@ -326,7 +329,7 @@ fn a_broken_seal_names_its_line() {
     fs::write(&path, whole.clone() + "more\n").unwrap();
     let told = journal::read(&path).unwrap_err().to_string();
     assert!(
-        told.contains("line 5 is damaged: it comes after the end of the sitting"),
+        told.contains("line 5 is damaged: it comes after the sitting ended"),
         "{told}"
     );
     fs::write(&path, whole.replace("lines:3", "lines:4")).unwrap();

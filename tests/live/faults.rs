@@ -190,7 +190,7 @@ fn after_a_failed_sync_the_sitting_is_written_to_a_new_file() {
     seat.press("d");
     seat.wait("the answer with the trouble", |text| {
         let row = row(text, 1);
-        let told = text.contains("NOT SAVED: The disk says: Input/output error");
+        let told = text.contains("NOT SAVED: The disk reported: Input/output error");
         told && row.chosen == Some('D') && !row.is_saved()
     });
     let told = pressed.elapsed();
@@ -282,7 +282,7 @@ fn a_sitting_that_cannot_be_kept_is_not_begun() {
     };
     faults.begin("full", 10);
     let mut seat = faults.on(room.sit("5")).run();
-    cannot_begin(&mut seat, "cannot write it");
+    cannot_begin(&mut seat, "cannot write the file");
     assert!(files::sessions(room.path()).is_empty());
 }
 

@@ -88,7 +88,7 @@ struct Run {
     /// Time used before this life, and when this life began: before and after.
     used: Between,
     begun: (Instant, Instant),
-    /// How often it was taken up again.
+    /// How often it was carried on.
     lives: usize,
 }
 

@@ -1,5 +1,5 @@
 //! Signals, closed and hanging windows, and what is no key: the file stays sound, the terminal is
-//! given back, no process is left behind, and the sitting can be taken up again.
+//! given back, no process is left behind, and the sitting can be carried on.
 
 use std::fs;
 use std::path::Path;

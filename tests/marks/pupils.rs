@@ -104,7 +104,7 @@ fn a_file_named_by_itself_is_never_left_out_in_silence() {
     let output = made.mark(&["kept/otter/2.session.ron", "--key", "teal.key.ron"]);
     assert_eq!(
         err(&output),
-        "pacebell: kept/otter/2.session.ron: none of the keys is for `stork`; give the key of `stork` as well\n"
+        "pacebell: kept/otter/2.session.ron: none of the answer keys is for `stork`; name the key of `stork` as well\n"
     );
 }
 
@@ -119,17 +119,17 @@ fn where_nothing_is_left_it_is_said_why() {
     made.write("teal.key.ron", &KEY.replace("heron", "teal"));
     assert_eq!(
         none(&["otter"]),
-        "pacebell: none of the sittings found can be marked with the key of `teal`; give the key of their paper\n\
+        "pacebell: none of these sittings can be marked with the answer key of `teal`; name the key of their paper\n\
          pacebell: note: left out 2 sittings of other papers (heron 1, stork 1)\n"
     );
     assert_eq!(
         none(&["wren"]),
-        "pacebell: there is no file or folder `wren` here, and no sitting of a pupil `wren` in sessions; check the name, or say where sittings are kept with --sessions DIR\n"
+        "pacebell: there's no file or folder `wren` here, and no sitting of a pupil `wren` in sessions; check the name, or name the folder of sittings with --sessions DIR\n"
     );
     fs::create_dir(made.path("empty")).unwrap();
     assert_eq!(
         none(&["empty"]),
-        "pacebell: there is no sitting in the folder empty; check the folder\n"
+        "pacebell: there are no sittings in the folder empty; check its name\n"
     );
     made.write(
         "teal.key.ron",
@@ -137,7 +137,7 @@ fn where_nothing_is_left_it_is_said_why() {
     );
     let said = none(&["otter"]);
     assert!(
-        said.contains("note: left out sessions/otter/1.session.ron: the key has 5 answers and the paper 6 questions"),
+        said.contains("note: left out sessions/otter/1.session.ron: the key has 5 answers but the paper has 6 questions"),
         "{said}"
     );
 }

@@ -7,31 +7,31 @@ use crate::facts::{Facts, Put, Visit};
 use crate::minutes::Minutes;
 use crate::raw::{Ending, Event, Key};
 
-/// "first answers closer together than this were keyed in a batch"
+/// "first answers closer together than this were entered in a batch"
 const BATCH_GAP_SECONDS: u64 = 10_000;
-/// "so many answers close together make a batch"
+/// "this many answers close together make a batch"
 const BATCH_ANSWERS: usize = 3;
-/// "with a greater share of the paper in batches no question's time is shown": one part of so many.
+/// "if batches make up more than this share of the paper, no times are shown": one part of so many.
 const BATCH_PART: usize = 4;
-/// "a sweep is a run of stays no longer than this, which fills blanks"
+/// "a sweep is a run of visits no longer than this that fills blanks"
 const SWEEP_SECONDS: u64 = 20_000;
-/// "a sweep ends within this share of the time allowed before the end of the sitting": one part of so many.
+/// "a sweep ends within this last share of the time allowed": one part of so many.
 const SWEEP_PART: u64 = 10;
 /// "an answer below this is rushed, where no group's times are at hand"
 const RUSHED_FLOOR_SECONDS: u64 = 10_000;
-/// "a long stay is over so many times the planned time"
+/// "a long stay is over this many times the planned time"
 const LONG_TIMES: u64 = 2;
-/// "and over the planned time by more than this"
+/// "a long stay is also over the planned time by more than this"
 const LONG_OVER_SECONDS: u64 = 120_000;
-/// "a start is judged by so many first answers", and is slow at five quarters of the planned time
+/// "a start is judged by this many first answers", and is slow at five quarters of the planned time
 const START_ANSWERS: usize = 5;
-/// "so many visits to one question are to and fro"
+/// "this many visits to one question count as going to and fro"
 const MANY_VISITS: usize = 4;
-/// "a sitting ended early with at least so much time left"
+/// "a sitting was finished before time was up if at least this much time was left"
 const EARLY_SECONDS: u64 = 60_000;
-/// "a checkpoint may be passed so much late"
+/// "a checkpoint may be passed this late"
 const LATE_SECONDS: u64 = 60_000;
-/// "luck is worth a word when it is at least this unlikely"
+/// "luck is mentioned when it is at least this unlikely"
 const LUCK_CHANCE: f64 = 0.125;
 
 /// One claim: what it speaks of, in milliseconds and marks.
@@ -299,7 +299,7 @@ fn changes(facts: &Facts<'_>, key: &Key) -> Vec<Claim> {
         .collect()
 }
 
-/// The first five answers took more than five quarters of the time planned for their questions, and none of
+/// The first five answers took more than five quarters of the time planned for their questions, but the most is none of
 /// them was keyed in a batch.
 fn slow_start(facts: &Facts<'_>) -> Option<Claim> {
     let firsts = facts

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use crate::Case;
 use crate::facts::Facts;
 
-/// "fewer people than this make no group"
+/// "a group has at least this many people"
 const GROUP_LEAST: usize = 5;
-/// "a question is easy when this share of the group got it right", in tenths
+/// "a question is easy if at least this share of the group got it right", in tenths
 const EASY_TENTHS: usize = 7;
 
 /// How many are in it, and how many of those who were asked a question had it right.

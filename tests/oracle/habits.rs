@@ -24,11 +24,11 @@ const SECTIONS: [(u16, u16); 3] = [(1, 10), (11, 20), (21, 25)];
 enum Habit {
     /// Keeps to the plan, and looks at answered questions at the end.
     Steady,
-    /// Leaves four questions, and never goes back.
+    /// Leaves four questions, but the most is never goes back.
     NeverBack,
-    /// Leaves four questions, and works them at the end.
+    /// Leaves four questions, but the most is works them at the end.
     ComesBack,
-    /// Leaves five questions, and fills them in the last minutes.
+    /// Leaves five questions, but the most is fills them in the last minutes.
     Sweeps,
     /// Takes far too long over the first ten questions.
     Late,

@@ -7,15 +7,15 @@ use crate::claims::{Claim, is_long, planned, sweep, without_a_time};
 use crate::facts::{Facts, Visit};
 use crate::raw::{Ending, Key};
 
-/// "a wrong answer below this share of the usual time on that section is quick": one part of so many.
+/// "a wrong answer is quick if it took less than this share of the usual time in its section": one part of so many.
 const QUICK_PART: u64 = 4;
-/// "fewer other questions of a section than this show no usual time"
+/// "a usual time needs at least this many other questions in the section"
 const QUICK_LEAST: usize = 3;
-/// "an answer below this is rushed, where no usual time is known"
+/// "an answer faster than this is rushed, if no usual time is known"
 const RUSHED_FLOOR_SECONDS: u64 = 10_000;
-/// "a sitting ended early with at least so much time left"; then no long stay cost anything.
+/// "a sitting was finished before time was up if at least this much time was left"; then no long stay cost anything.
 const EARLY_SECONDS: u64 = 60_000;
-/// "time is unused when this share of the time allowed was left, with marks lost": one part of so many.
+/// "time is unused if at least this share of it was left and marks were lost": one part of so many.
 const UNUSED_PART: u64 = 10;
 /// Beside the quick wrong answers stand so many of those on which a minute earns most.
 const MOST_EARNED: usize = 3;

@@ -53,9 +53,9 @@ fn files_that_are_fine_get_a_line_each_and_their_notes() {
     assert_eq!(
         said,
         format!(
-            "dune.key.ron:1:1: note: fingerprint: the key does not say which version of the paper it is for; once you have checked it, write fingerprint: \"{print}\" in it\n\
+            "dune.key.ron:1:1: note: fingerprint: the key doesn't say which version of the paper it's for; check its answers, then write fingerprint: \"{print}\" in it\n\
              dune.key.ron: fine: 3 answers (B 1, D 1, Y 1) for dune-a; notes on 2 questions\n\
-             dune.paper.ron: fine: 3 questions, 15.5 marks, 22 min 30 s; fingerprint {print} (which version of the questions a key is for)\n\
+             dune.paper.ron: fine: 3 questions, 15.5 marks, 22 min 30 s; fingerprint {print} (identifies this version of the questions)\n\
              otter.plan.ron: fine: 1 checkpoint\n"
         )
     );
@@ -70,11 +70,11 @@ fn a_key_is_held_against_its_paper_given_with_it_or_standing_beside_it() {
     let dir = folder(&[("other.paper.ron", PAPER), ("dune.key.ron", &wrong)]);
     let (said, end) = check(dir.path(), &["dune.key.ron"]);
     assert!(said.contains(line), "{said}");
-    assert!(said.ends_with("dune.key.ron: 1 thing to mend\n"), "{said}");
+    assert!(said.ends_with("dune.key.ron: 1 problem found\n"), "{said}");
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "the file has something to mend; see above".into()
+            "there's a problem in the file; see above".into()
         ))
     );
     // Given from another folder.
@@ -89,14 +89,14 @@ fn a_key_is_held_against_its_paper_given_with_it_or_standing_beside_it() {
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "1 of 2 files have something to mend; see above".into()
+            "there are problems in 1 of 2 files; see above".into()
         ))
     );
     // Nowhere: only what is wrong with the key itself is seen, and the line says so.
     let (said, end) = check(dir.path(), &["keys/dune.key.ron"]);
     assert_eq!(
         said,
-        "keys/dune.key.ron: fine: 3 answers (B 1, E 1, Y 1) for dune-a, which is not at hand to hold it against; give the paper as well, or put it beside the key; notes on 2 questions\n"
+        "keys/dune.key.ron: fine: 3 answers (B 1, E 1, Y 1) for dune-a, which was not found, so the key was not checked against it; name the paper as well, or put it beside the key; notes on 2 questions\n"
     );
     assert_eq!(end, Ok(()));
 }
@@ -111,7 +111,7 @@ fn a_key_of_another_paper_under_the_papers_name_is_told() {
     assert_eq!(
         said,
         "dune.key.ron:3:12: paper: the key is for paper \"dune-b\", not for \"dune-a\"; give the key of \"dune-a\", or correct the id\n\
-         dune.key.ron: 1 thing to mend\n"
+         dune.key.ron: 1 problem found\n"
     );
 }
 
@@ -139,17 +139,17 @@ fn everything_wrong_in_several_files_is_said_in_one_go() {
     assert_eq!(
         said[2..],
         [
-            "a.paper.ron: 2 things to mend",
-            "notes.txt: its name does not tell what it is; call it NAME.paper.ron, NAME.key.ron or NAME.plan.ron",
-            "notes.txt: 1 thing to mend",
-            "gone.key.ron: there is no such file; check its name and folder",
-            "gone.key.ron: 1 thing to mend",
+            "a.paper.ron: 2 problems found",
+            "notes.txt: the file name doesn't say what it is; rename it NAME.paper.ron, NAME.key.ron or NAME.plan.ron",
+            "notes.txt: 1 problem found",
+            "gone.key.ron: there's no such file; check its name and folder",
+            "gone.key.ron: 1 problem found",
         ]
     );
     assert_eq!(
         end,
         Err(Failure::CouldNot(
-            "3 of 3 files have something to mend; see above".into()
+            "there are problems in 3 of 3 files; see above".into()
         ))
     );
 }

@@ -50,8 +50,7 @@ fn a_paper_that_says_format_1_has_none_of_it() {
     let told = told.to_string();
     assert_eq!(told.lines().count(), 4, "{told}");
     for field in ["shares", "source", "right_to_use", "figure_words"] {
-        let sentence =
-            format!("the field `{field}` belongs to format 2; write format: 2 at the top");
+        let sentence = format!("the field `{field}` needs format 2; write format: 2 at the top");
         assert!(told.contains(&sentence), "{told}");
     }
 }
@@ -62,37 +61,37 @@ fn shares_and_words_that_fit_nothing_are_told() {
         (
             "top: \"1/2\"",
             "top: «0",
-            "shares, top: the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+            "shares, top: the share that gets an award must be above 0 and at most 1; write it as 0.5 or \"1/2\"",
         ),
         (
             "top: \"1/2\"",
             "top: «50",
-            "shares, top: the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+            "shares, top: the share that gets an award must be above 0 and at most 1; write it as 0.5 or \"1/2\"",
         ),
         (
             "ratio: \"3:1\"",
             "ratio: «\"3:0\"",
-            "shares, ratio: \"3:0\" is no ratio; write whole numbers from 1 to 1000000 with colons between, lowest award first, such as \"5:3:2\"",
+            "shares, ratio: \"3:0\" isn't a ratio; write whole numbers from 1 to 1000000 with colons between them, lowest award first, such as \"5:3:2\"",
         ),
         (
             "ratio: \"3:1\"",
             "ratio: «\"5:3:2\"",
-            "shares, ratio: the ratio has 3 parts and the paper 2 awards; write a part for each award, lowest award first",
+            "shares, ratio: the ratio has 3 parts but the paper has 2 awards; write a part for each award, lowest first",
         ),
         (
             "right_to_use: \"our own\"",
             "right_to_use: «\" \"",
-            "right_to_use: there is no text; write one, or leave the field out",
+            "right_to_use: this text is empty; fill it in, or leave the field out",
         ),
         (
             "(topics: [\"number\"], ",
             "(figure_words: «\"none\", topics: [\"number\"], ",
-            "question 1, figure_words: there is no figure that these words could stand for; write the figure, or leave the words out",
+            "question 1, figure_words: there's no figure for these words to describe; add the figure, or leave the words out",
         ),
         (
             "figure_words: \"a square\"",
             "figure_words: \"a «\u{7}\"",
-            "question 2, figure_words: the text holds a control character (U+0007); delete it",
+            "question 2, figure_words: the text has a control character (U+0007); delete it",
         ),
     ] {
         let (text, line) = changed(&second(), from, to, &[sentence]);

@@ -48,8 +48,8 @@ fn a_new_paper_and_its_key_are_fine_and_say_what_was_typed() {
     assert_eq!(
         said,
         format!(
-            "{0} and {1}: written; 25 questions, 125 marks, 22 min 30 s\n\
-             Open them in any text editor: remarks in them explain every field. After each change:\n  \
+            "{0} and {1} written: 25 questions, 125 marks, 22 min 30 s\n\
+             Open them in any text editor; comments in them explain every field. After each change, run:\n  \
              pacebell paper check {0} {1}\n",
             paper_path.display(),
             key_path.display()
@@ -137,7 +137,7 @@ fn nothing_is_ever_overwritten() {
         assert_eq!(
             end,
             Err(Failure::CouldNot(format!(
-                "{} is there already, and nothing has been written; choose another name, or move it away",
+                "{} already exists, so nothing was written; choose another name, or move that file",
                 dir.path().join(name).display()
             )))
         );
@@ -148,19 +148,19 @@ fn nothing_is_ever_overwritten() {
 
 #[test]
 fn words_that_make_no_sense_are_told_with_the_character() {
-    const NO_MARK: &str = "is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most";
+    const NO_MARK: &str = "isn't a number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", up to 1000000";
     const FORM: &str = "write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0";
     let dir = tempfile::tempdir().unwrap();
     for (word, value, said) in [
-        ("NAME", "dune.b", "the name, character 5: use letters, digits, - and _ only, for it also names the files".to_owned()),
-        ("NAME", "../dune", "the name, character 1: use letters, digits, - and _ only, for it also names the files".to_owned()),
+        ("NAME", "dune.b", "the name, character 5: use only letters, digits, - and _, since the files are named after it".to_owned()),
+        ("NAME", "../dune", "the name, character 1: use only letters, digits, - and _, since the files are named after it".to_owned()),
         ("NAME", "", "id: the id is empty; write one, such as \"saltmarsh-a\"\npaper: the id is empty".to_owned()),
         ("--questions", "0", "--questions: a paper has 1 to 200 questions, not 0".to_owned()),
         ("--questions", "201", "--questions: a paper has 1 to 200 questions, not 201".to_owned()),
-        ("--minutes", "0", "--minutes: `0` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2".to_owned()),
-        ("--minutes", "1h", "--minutes: `1h` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2".to_owned()),
-        ("--options", "A", "--options: a question needs two options at the least; write their labels, such as \"ABCDE\"".to_owned()),
-        ("--options", "ABCDA", "--options: the label A stands twice; every option needs its own".to_owned()),
+        ("--minutes", "0", "--minutes: `0` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2".to_owned()),
+        ("--minutes", "1h", "--minutes: `1h` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2".to_owned()),
+        ("--options", "A", "--options: a question needs at least two options; write their labels, such as \"ABCDE\"".to_owned()),
+        ("--options", "ABCDA", "--options: the label A is used twice; give every option its own".to_owned()),
         ("--sections", "1-10:4,12-20:5,21-25:7", "--sections, character 8: there is a gap before this section; it should begin at question 11".to_owned()),
         ("--sections", "1-10:4,10-25:5", "--sections, character 8: the section overlaps the one before it; it should begin at question 11".to_owned()),
         ("--sections", "1-10:4,11-24:5", "--sections, character 8: the last section should end at question 25, the paper's last".to_owned()),
@@ -168,14 +168,14 @@ fn words_that_make_no_sense_are_told_with_the_character() {
         ("--sections", "1-25:4:5", "--sections, character 1: a right answer must be worth more than a wrong one and than a blank; check right, wrong and blank".to_owned()),
         ("--sections", "1-10:4,11-25:5:x", format!("--sections, character 16: `x` {NO_MARK}")),
         ("--sections", "1-10:4,11-25:", format!("--sections, character 14: `` {NO_MARK}")),
-        ("--sections", "1-10:4,11-2z:5", format!("--sections, character 11: \"2z\" is no question number; {FORM}")),
+        ("--sections", "1-10:4,11-2z:5", format!("--sections, character 11: \"2z\" isn't a question number; {FORM}")),
         ("--sections", "1-10:4,", format!("--sections, character 8: {FORM}")),
         ("--sections", "1-25", format!("--sections, character 1: {FORM}")),
         ("--sections", "1-25:4:0:0:0", format!("--sections, character 1: {FORM}")),
-        ("--answers", "BDACE BDAZE", "--answers, character 10: 'Z', the answer to question 9, is no option; the options are A to E".to_owned()),
+        ("--answers", "BDACE BDAZE", "--answers, character 10: 'Z', the answer to question 9, isn't an option; the options are A to E".to_owned()),
         ("--answers", "BDACE BDACE BDACE BDACE BDAC", "--answers, character 29: the answers end after 24 of 25 questions; write one for each".to_owned()),
-        ("--answers", "BDACE BDACE BDACE BDACE BDACEA", "--answers, character 30: here an answer to question 26 begins, and the paper has 25; take it out, or correct --questions".to_owned()),
-        ("--title", "Dune\u{202e}", "title: the text holds a mark that turns the writing direction (U+202E); delete it".to_owned()),
+        ("--answers", "BDACE BDACE BDACE BDACE BDACEA", "--answers, character 30: this is an answer to question 26, but the paper has 25 questions; remove it, or correct --questions".to_owned()),
+        ("--title", "Dune\u{202e}", "title: the text has a mark that changes the writing direction (U+202E); delete it".to_owned()),
     ] {
         let (out, end) = new(dir.path(), word, value);
         let Err(failure) = end else {

@@ -17,13 +17,13 @@ fn told(from: &str, to: &str, sentence: &str) {
     let (text, line) = changed(PAPER, from, to, &[sentence]);
     assert_eq!(
         said(&text),
-        line + ". The rest is checked once this is mended",
+        line + ". Correct this first; then the rest can be checked",
         "{to}"
     );
 }
 
-const OPEN: &str = "the closing quotation mark of the text that begins here is missing; write it";
-const CURLY: &str = "this quotation mark is curly; write straight ones, \", and switch off smart quotes in the editor";
+const OPEN: &str = "the text that begins here has no closing quotation mark; add one";
+const CURLY: &str = "this quotation mark is curly; use straight ones, \", and switch off smart quotes in the editor";
 
 #[test]
 fn a_quotation_mark_that_is_not_closed_is_told_on_its_own_line() {
@@ -58,12 +58,12 @@ fn a_text_of_several_lines_is_no_slip() {
         "minutes:",
         "«minute:",
         &[
-            "minute: there is no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, shares, source, right_to_use, questions",
+            "minute: there's no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, shares, source, right_to_use, questions",
         ],
     );
     assert_eq!(
         said(&text),
-        line + ". The rest is checked once this is mended"
+        line + ". Correct this first; then the rest can be checked"
     );
 }
 
@@ -91,16 +91,16 @@ fn a_comma_left_out_is_told_with_the_line_where_it_belongs() {
     told(
         "id: \"dune-a\",\n    title",
         "id: \"dune-a\"\n\n    // A remark.\n    «title",
-        &format!("title: a comma is missing before this; write it at the end of line {at}"),
+        &format!("title: a comma is missing before this; add one at the end of line {at}"),
     );
     told(
         "\"yes\", \"no\"",
         "\"yes\" «\"no\"",
-        "question 3, option 2: a comma is missing before this; write it",
+        "question 3, option 2: a comma is missing before this; add one",
     );
     told(
         "2 + 2 = ?",
         "Is it \"«four\"?",
-        "question 1, entry 3: a comma or a quotation mark is missing before this; write it (inside a text a quotation mark is written \\\")",
+        "question 1, entry 3: a comma or a quotation mark is missing before this; add it (inside a text, write a quotation mark as \\\")",
     );
 }

@@ -53,13 +53,11 @@ fn a_paper_that_can_be_read_hides_nothing_of_the_key() {
         "{said:?}"
     );
     assert!(
-        said[2].contains(": note: its paper ")
-            && said[2].ends_with(
-                "dune.paper.ron has something to mend; the key was held against it as it is"
-            ),
+        said[2].contains(": note: there's a problem in its paper ")
+            && said[2].ends_with("dune.paper.ron; the key was checked against it as it is"),
         "{said:?}"
     );
-    assert_eq!(said[3..], ["dune.key.ron: 2 things to mend"]);
+    assert_eq!(said[3..], ["dune.key.ron: 2 problems found"]);
 }
 
 #[test]
@@ -67,7 +65,7 @@ fn a_paper_with_a_comma_left_out_still_gives_its_labels_and_its_length() {
     let wrong = PAPER.replace("id: \"dune-a\",", "id: \"dune-a\"");
     let said = key_said(&wrong, &KEY.replace("BD Y", "BD EY"));
     assert!(
-        said[0].contains("answers: the key has 4 answers and the paper 3 questions"),
+        said[0].contains("answers: the key has 4 answers but the paper has 3 questions"),
         "{said:?}"
     );
     // Question 3 has labels of its own.
@@ -77,7 +75,7 @@ fn a_paper_with_a_comma_left_out_still_gives_its_labels_and_its_length() {
     );
     assert!(
         said[2].ends_with(
-            "so it could not be checked here: the fingerprint; mend the paper and check again"
+            "so this could not be checked: the fingerprint; correct the paper and check again"
         ),
         "{said:?}"
     );
@@ -88,12 +86,12 @@ fn labels_that_cannot_be_read_leave_the_length_and_the_form_of_the_letters() {
     let wrong = PAPER.replace("\"YN\"", "\"Y\"");
     let said = key_said(&wrong, &KEY.replace("BD Y", "B+"));
     assert!(
-        said[0].contains("the key has 2 answers and the paper 3 questions"),
+        said[0].contains("the key has 2 answers but the paper has 3 questions"),
         "{said:?}"
     );
     assert!(said[1].contains("question 2 has no option '+'"), "{said:?}");
     assert!(
-        said.iter().any(|line| line.ends_with("so it could not be checked here: which letters each question has, the fingerprint; mend the paper and check again")),
+        said.iter().any(|line| line.ends_with("so this could not be checked: the letters of each question, the fingerprint; correct the paper and check again")),
         "{said:?}"
     );
 }
@@ -103,15 +101,15 @@ fn behind_an_open_quotation_mark_only_the_keys_own_form_is_checked() {
     let wrong = PAPER.replace("\"ABCD\"", "\"ABCD");
     let said = key_said(&wrong, &with_print("xyz").replace("BD Y", "BEZ+"));
     assert!(
-        said[0].contains("\"xyz\" is no fingerprint, which is sixteen hex digits"),
+        said[0].contains("\"xyz\" isn't a fingerprint, which has sixteen hex digits"),
         "{said:?}"
     );
     assert!(
-        said[1].contains("answers: '+', at question 4, is no option"),
+        said[1].contains("answers: '+', at question 4, isn't an option"),
         "{said:?}"
     );
     assert!(
-        said.iter().any(|line| line.ends_with("so it could not be checked here: how many answers there must be, which letters each question has, the fingerprint; mend the paper and check again")),
+        said.iter().any(|line| line.ends_with("so this could not be checked: the number of answers, the letters of each question, the fingerprint; correct the paper and check again")),
         "{said:?}"
     );
 }

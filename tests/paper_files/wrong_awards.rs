@@ -9,21 +9,21 @@ fn awards_and_earlier_years() {
             "boundary: \"25/2\"",
             "boundary: «6",
             &[
-                "award 2, boundary: the boundary 6 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
+                "award 2, boundary: the boundary 6 isn't above 6, the one for \"shell\"; write the lowest award first, each boundary above the one before",
             ],
         ),
         (
             "boundary: \"25/2\"",
             "boundary: «5.5",
             &[
-                "award 2, boundary: the boundary 5.5 is not above 6, that of \"shell\" before it; write the lowest award first, each boundary above the one before",
+                "award 2, boundary: the boundary 5.5 isn't above 6, the one for \"shell\"; write the lowest award first, each boundary above the one before",
             ],
         ),
         (
             "boundary: \"25/2\"",
             "boundary: «16",
             &[
-                "award 2, boundary: the boundary 16 is above 15.5, the most that the paper gives; lower it, or correct the rule",
+                "award 2, boundary: the boundary 16 is above 15.5, the paper's highest mark; lower it, or correct the rule",
             ],
         ),
         (
@@ -35,7 +35,7 @@ fn awards_and_earlier_years() {
             "boundary: 6",
             "boundary: «\"six\"",
             &[
-                "award 1, boundary: `six` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most",
+                "award 1, boundary: `six` isn't a number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", up to 1000000",
             ],
         ),
         (
@@ -54,7 +54,7 @@ fn awards_and_earlier_years() {
             "\"pearl\": 12",
             "\"pearl\": «5",
             &[
-                "past year 1, boundaries, pearl: in 2025 the boundary 5 is not above 5, that of \"shell\"; keep the order of the awards",
+                "past year 1, boundaries, pearl: in 2025 the boundary 5 isn't above 5, the one for \"shell\"; keep the order of the awards",
             ],
         ),
         (
@@ -65,18 +65,18 @@ fn awards_and_earlier_years() {
         (
             "\"shell\": 5})",
             "\"shell\": 5}), (year: «2025, boundaries: {})",
-            &["past year 2, year: the year 2025 stands twice; keep one of the two"],
+            &["past year 2, year: the year 2025 is there twice; keep one of the two"],
         ),
         (
             "\"pearl\": 12",
             "\"pearl\": 11, «\"pearl\": 12",
-            &["past year 1, boundaries, pearl: this is written twice; keep one of the two"],
+            &["past year 1, boundaries, pearl: this is there twice; keep one of the two"],
         ),
         (
             "awards: [(name: \"shell\", boundary: 6), (name: \"pearl\", boundary: \"25/2\")],\n    past: [(year: 2025, boundaries: {\"pearl\": 12, \"shell\": 5})]",
             "past: [(year: 2025, boundaries: {\"pearl\": «12})]",
             &[
-                "past year 1, boundaries, pearl: the paper has no award \"pearl\"; list its awards in the field awards",
+                "past year 1, boundaries, pearl: the paper has no award \"pearl\"; list its awards in the field `awards`",
             ],
         ),
     ]);

@@ -45,13 +45,15 @@ fn answers_are_held_against_the_paper() {
             (
                 "\"BD Y\"",
                 "«\"BD\"",
-                &["answers: the key has 2 answers and the paper 3 questions; add the missing ones"],
+                &[
+                    "answers: the key has 2 answers but the paper has 3 questions; add the missing ones",
+                ],
             ),
             (
                 "\"BD Y\"",
                 "«\"BDYY\"",
                 &[
-                    "answers: the key has 4 answers and the paper 3 questions; take out those that are too many",
+                    "answers: the key has 4 answers but the paper has 3 questions; delete the extra ones",
                 ],
             ),
             (
@@ -77,12 +79,16 @@ fn answers_are_held_against_the_paper() {
             (
                 "\"BD Y\"",
                 "[\"B\", «\"DY\", \"Y\"]",
-                &["answer 2: \"DY\", at question 2, is not one option; write its letter or digit"],
+                &[
+                    "answer 2: \"DY\", at question 2, isn't a single option; write one letter or digit",
+                ],
             ),
             (
                 "\"BD Y\"",
                 "«[\"B\"]",
-                &["answers: the key has 1 answers and the paper 3 questions; add the missing ones"],
+                &[
+                    "answers: the key has 1 answers but the paper has 3 questions; add the missing ones",
+                ],
             ),
             (
                 "\"ac\"",
@@ -93,14 +99,14 @@ fn answers_are_held_against_the_paper() {
                 "\"ac\"",
                 "«\"\"",
                 &[
-                    "also_right, question 2: no option is named for question 2; write one or more letters, or take the entry out",
+                    "also_right, question 2: no option is given for question 2; write one or more letters, or delete the entry",
                 ],
             ),
             (
                 "\"ac\"",
                 "«\"da\"",
                 &[
-                    "note: also_right, question 2: D is the answer to question 2 in any case; it need not stand here",
+                    "note: also_right, question 2: D is already the answer to question 2; it can be left out here",
                 ],
             ),
         ],
@@ -116,27 +122,27 @@ fn entries_are_held_against_the_paper() {
                 "2: \"ac\"",
                 "4: «\"ac\"",
                 &[
-                    "also_right, question 4: there is no question 4, for the paper has 3 questions; correct the number",
+                    "also_right, question 4: there's no question 4, since the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "3: credited",
                 "0: «credited",
                 &[
-                    "void, question 0: there is no question 0, for the paper has 3 questions; correct the number",
+                    "void, question 0: there's no question 0, since the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "2: ()",
                 "26: «()",
                 &[
-                    "notes, question 26: there is no question 26, for the paper has 3 questions; correct the number",
+                    "notes, question 26: there's no question 26, since the paper has 3 questions; correct the number",
                 ],
             ),
             (
                 "2: ()",
                 "«1: ()",
-                &["notes, question 1: this is written twice; keep one of the two"],
+                &["notes, question 1: this is there twice; keep one of the two"],
             ),
             (
                 "\"A\": \"slip\"",
@@ -163,7 +169,7 @@ fn entries_are_held_against_the_paper() {
                 "\"A\": \"slip\"",
                 "\"AD\": «\"slip\"",
                 &[
-                    "notes, question 1, distractors, AD: \"AD\", at question 1, is not one option; write its letter or digit",
+                    "notes, question 1, distractors, AD: \"AD\", at question 1, isn't a single option; write one letter or digit",
                 ],
             ),
             (
@@ -176,7 +182,9 @@ fn entries_are_held_against_the_paper() {
             (
                 "\"Count.\"",
                 "«\"\"",
-                &["notes, question 1, hint: there is no text; write one, or leave the field out"],
+                &[
+                    "notes, question 1, hint: this text is empty; fill it in, or leave the field out",
+                ],
             ),
         ],
     );
@@ -190,13 +198,15 @@ fn a_key_alone_is_held_against_itself() {
             (
                 "\"BD Y\"",
                 "\"BD«!Y\"",
-                &["answers: '!', at question 3, is no option; write its letter or digit"],
+                &[
+                    "answers: '!', at question 3, isn't an option; write an option's letter or digit",
+                ],
             ),
             (
                 "2: \"ac\"",
                 "4: «\"ac\"",
                 &[
-                    "also_right, question 4: there is no question 4, for the key has 3 questions; correct the number",
+                    "also_right, question 4: there's no question 4, since the key has 3 questions; correct the number",
                 ],
             ),
             (
@@ -210,7 +220,7 @@ fn a_key_alone_is_held_against_itself() {
                 "\"A\": \"slip\"",
                 "\"A\": \"slip«\u{1b}[31m\"",
                 &[
-                    "notes, question 1, distractors, A: the text holds a control character (U+001B); delete it",
+                    "notes, question 1, distractors, A: the text has a control character (U+001B); delete it",
                 ],
             ),
         ],
@@ -223,7 +233,7 @@ fn a_key_alone_is_held_against_itself() {
     let text = text.replace("\" \"", &format!("\"{}\"", "A".repeat(201)));
     assert_eq!(
         said(&text, None),
-        "f.ron:1:34: answers: the key has 201 answers, and 200 is the most; write one for each question"
+        "f.ron:1:34: answers: the key has 201 answers, but the most is 200; write one for each question"
     );
 }
 
@@ -232,10 +242,10 @@ fn a_key_belongs_to_one_paper_and_one_version_of_it() {
     let outline = outline();
     let own = format!("\"{}\"", outline.fingerprint);
     let other_version = format!(
-        "fingerprint: the key is for another version of the paper: a fingerprint says which version of the questions the key is for; if its answers are still right, write fingerprint: {own}"
+        "fingerprint: the key is for another version of the paper's questions, going by its fingerprint; if its answers are still right, write fingerprint: {own}"
     );
     let none = format!(
-        "fingerprint: \"12AB\" is no fingerprint, which is sixteen hex digits; write fingerprint: {own}"
+        "fingerprint: \"12AB\" isn't a fingerprint, which has sixteen hex digits; write fingerprint: {own}"
     );
     check(
         Some(&outline),
@@ -263,7 +273,7 @@ fn a_key_belongs_to_one_paper_and_one_version_of_it() {
                 &own,
                 "«\"12AB\"",
                 &[
-                    "fingerprint: \"12AB\" is no fingerprint, which is sixteen hex digits; copy it from what paper check says of the paper, or leave the field out",
+                    "fingerprint: \"12AB\" isn't a fingerprint, which has sixteen hex digits; copy it from what `paper check` says about the paper, or leave the field out",
                 ],
             ),
         ],
@@ -271,7 +281,7 @@ fn a_key_belongs_to_one_paper_and_one_version_of_it() {
     assert_eq!(
         said(KEY, Some(&outline)),
         format!(
-            "f.ron:1:1: note: fingerprint: the key does not say which version of the paper it is for; once you have checked it, write fingerprint: {own} in it"
+            "f.ron:1:1: note: fingerprint: the key doesn't say which version of the paper it's for; check its answers, then write fingerprint: {own} in it"
         )
     );
 }
@@ -288,37 +298,37 @@ fn plans() {
         (
             "minutes: 40",
             "minutes: «17.5",
-            "checkpoint 2, minutes: the checkpoint's time is not after the one before it; give each a later moment",
+            "checkpoint 2, minutes: the checkpoint's time isn't later than the one before it; give each a later time",
         ),
         (
             "question: 10",
             "question: «0",
-            "checkpoint 1, question: 0 is no question; write a number from 1 to 200",
+            "checkpoint 1, question: 0 isn't a question; write a number from 1 to 200",
         ),
         (
             "minutes: 17.5",
             "minutes: «-1",
-            "checkpoint 1, minutes: `-1` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            "checkpoint 1, minutes: `-1` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
         ),
         (
             "[(question: 10, minutes: 17.5), (question: 20, minutes: 40)]",
             "«[]",
-            "checkpoints: the plan has no checkpoint; write one at the least",
+            "checkpoints: the plan has no checkpoints; write at least one",
         ),
         (
             "format: 1",
             "format: «3",
-            "format: written by a newer Pacebell (format 3, this one reads 2); update the program",
+            "format: this file was written by a newer Pacebell (format 3; this one reads up to 2); update the program",
         ),
         (
             "40)],",
             "40)],\n    leave: «\"21-25\",",
-            "leave: the field `leave` belongs to format 2; write format: 2 at the top",
+            "leave: the field `leave` needs format 2; write format: 2 at the top",
         ),
         (
             "40)],",
             "40)],\n    stay_minutes: «4,",
-            "stay_minutes: the field `stay_minutes` belongs to format 2; write format: 2 at the top",
+            "stay_minutes: the field `stay_minutes` needs format 2; write format: 2 at the top",
         ),
     ] {
         let (text, line) = changed(PLAN, from, to, &[sentence]);
@@ -329,15 +339,15 @@ fn plans() {
     for (field, sentence) in [
         (
             "leave: «\"21-\"",
-            "leave: \"21-\" names no questions: write numbers and ranges with commas between, such as 1-10,13",
+            "leave: \"21-\" isn't a list of questions: write numbers and ranges with commas between, such as 1-10,13",
         ),
         (
             "leave: «\"201\"",
-            "leave: a paper has no question above 200; write numbers from 1 to 200",
+            "leave: no paper has a question above 200; write numbers from 1 to 200",
         ),
         (
             "stay_minutes: «0",
-            "stay_minutes: `0` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+            "stay_minutes: `0` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
         ),
     ] {
         let field = format!("40)],\n    {field},");

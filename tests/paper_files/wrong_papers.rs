@@ -37,69 +37,69 @@ fn ids_titles_and_times() {
         (
             "\"dune-a\"",
             "\"dune«/a\"",
-            &["id: '/' cannot stand in an id; use letters, digits, - and _ only"],
+            &["id: '/' cannot be used in an id; use only letters, digits, - and _"],
         ),
         (
             "\"dune-a\"",
             "\"dune« a\"",
-            &["id: ' ' cannot stand in an id; use letters, digits, - and _ only"],
+            &["id: ' ' cannot be used in an id; use only letters, digits, - and _"],
         ),
         (
             TITLE,
             "«\"  \"",
-            &["title: there is no text; write one, or leave the field out"],
+            &["title: this text is empty; fill it in, or leave the field out"],
         ),
         (
             TITLE,
             "\"Düne«\\nCup\"",
-            &["title: the text holds a line break where only one line fits (U+000A); delete it"],
+            &["title: the text has a line break where only one line fits (U+000A); delete it"],
         ),
         (
             "\"45/2\"",
             "«0",
             &[
-                "minutes: `0` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+                "minutes: `0` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
             ],
         ),
         (
             "\"45/2\"",
             "«-5",
             &[
-                "minutes: `-5` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+                "minutes: `-5` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
             ],
         ),
         (
             "\"45/2\"",
             "«1440.5",
             &[
-                "minutes: `1440.5` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+                "minutes: `1440.5` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
             ],
         ),
         (
             "\"45/2\"",
             "«\"an hour\"",
             &[
-                "minutes: `an hour` is no number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
+                "minutes: `an hour` isn't a number of minutes: write a positive number up to 1440, such as 60, 12.5 or 0.2",
             ],
         ),
         (
             "\"2026-09-03\"",
             "«\"2026-10-02\"",
             &[
-                "rule_checked, on: the rule cannot have been checked on 2026-10-02, a day still to come; write the day on which it was checked",
+                "rule_checked, on: the rule cannot have been checked on 2026-10-02, a day in the future; write the day it was checked",
             ],
         ),
         (
             "\"2026-09-03\"",
             "«\"3.9.2026\"",
             &[
-                "rule_checked, on: \"3.9.2026\" is no day; write year-month-day, such as \"2026-09-03\"",
+                "rule_checked, on: \"3.9.2026\" isn't a date; write year-month-day, such as \"2026-09-03\"",
             ],
         ),
         (
             "\"T.M.\"",
             "«\"\"",
-            &["rule_checked, by: there is no text; write one, or leave the field out"],
+            &["rule_checked, by: this text is empty; fill it in, or leave the field out"],
         ),
     ]);
 }
@@ -107,7 +107,7 @@ fn ids_titles_and_times() {
 #[test]
 fn a_rule_checked_later_is_told_only_against_a_day() {
     let text = PAPER.replace("2026-09-03", "2999-01-01");
-    assert!(said(&text).contains("a day still to come"));
+    assert!(said(&text).contains("a day in the future"));
     assert!(paper::from_bytes(Path::new("f.ron"), text.as_bytes(), None).is_ok());
 }
 
@@ -163,13 +163,13 @@ fn rules() {
             "right: 4",
             "right: «\"4 or so\"",
             &[
-                "section 1, right: `4 or so` is no number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", of size 1000000 at most",
+                "section 1, right: `4 or so` isn't a number of marks: write a whole number, a decimal or a fraction, such as 4, -1, 1.5, \"1/4\" or \"12 1/3\", up to 1000000",
             ],
         ),
         (
             "\"easy\"",
             "«\"\"",
-            &["section 1, name: there is no text; write one, or leave the field out"],
+            &["section 1, name: this text is empty; fill it in, or leave the field out"],
         ),
         (
             "rule: (\n        start: 2,\n        sections: [\n            (name: \"easy\", first: 1, last: 2, right: 4)",
@@ -187,7 +187,7 @@ fn rules() {
     assert_eq!(
         said(&text),
         format!(
-            "f.ron:{}: sections: the rule has no section; write one at the least",
+            "f.ron:{}: sections: the rule has no sections; write at least one",
             places[0]
         )
     );
@@ -200,19 +200,19 @@ fn questions() {
             "\"ABCD\"",
             "«\"A\"",
             &[
-                "options: a question needs two options at the least; write their labels, such as \"ABCDE\"",
+                "options: a question needs at least two options; write their labels, such as \"ABCDE\"",
             ],
         ),
         (
             "\"ABCD\"",
             "«\"ABCA\"",
-            &["options: the label A stands twice; every option needs its own"],
+            &["options: the label A is used twice; give every option its own"],
         ),
         (
             "\"YN\"",
             "«\"Y?\"",
             &[
-                "question 3, labels: '?' is no option label; use letters or digits, such as \"ABCDE\"",
+                "question 3, labels: '?' can't be an option label; use letters or digits, such as \"ABCDE\"",
             ],
         ),
         (
@@ -224,45 +224,45 @@ fn questions() {
             "[\"yes\", \"no\"]",
             "«[\"yes\", \"no\", \"maybe\"]",
             &[
-                "question 3, options: there are 3 option texts and 2 option labels; write one text for each label",
+                "question 3, options: there are 3 option texts but 2 option labels; write one text for each label",
             ],
         ),
         (
             "\"5\", \"6\"",
             "\"5\", «\" 3\"",
-            &["question 1, option 4: the option text \" 3\" stands twice; make them differ"],
+            &[
+                "question 1, option 4: the option text \" 3\" is there twice; make the two different",
+            ],
         ),
         (
             "\"5\", \"6\"",
             "\"5\", «\"\"",
-            &["question 1, option 4: there is no text; write one, or leave the field out"],
+            &["question 1, option 4: this text is empty; fill it in, or leave the field out"],
         ),
         (
             "[\"number\"]",
             "[\"number\", \"«\\tsums\"]",
             &[
-                "question 1, topic 2: the text holds a tab, which every screen shows differently (U+0009); delete it",
+                "question 1, topic 2: the text has a tab, which looks different on each screen (U+0009); delete it",
             ],
         ),
         (
             "|  |\n",
             "| «\t|\n",
             &[
-                "question 2, figure: the text holds a tab, which every screen shows differently (U+0009); delete it",
+                "question 2, figure: the text has a tab, which looks different on each screen (U+0009); delete it",
             ],
         ),
         (
             "|  |\n",
             "«|----------------------------------------------------------é|\n",
-            &[
-                "question 2, figure: this line of the figure is 61 columns wide; draw it in 60 at most",
-            ],
+            &["question 2, figure: this line of the figure is 61 columns wide; use at most 60"],
         ),
         (
             "(stem: \"True?\", ",
             "«(",
             &[
-                "note: question 3: it has no stem, though 2 of 3 questions have one; write it, or see that the pupil has it on paper",
+                "note: question 3: it has no stem, although 2 of 3 questions have one; write one, or make sure that the pupil has it on paper",
             ],
         ),
         (
@@ -286,7 +286,7 @@ fn no_question_or_too_many() {
     assert_eq!(
         said(&text),
         format!(
-            "f.ron:{}: questions: the paper has no questions; write an entry for each, even an empty one: ()",
+            "f.ron:{}: questions: the paper has no questions; write an entry for each, if only an empty one: ()",
             places[0]
         )
     );
@@ -296,7 +296,7 @@ fn no_question_or_too_many() {
     assert_eq!(
         said(&text),
         format!(
-            "f.ron:{col}: questions: the paper has 201 questions, and 200 is the most; divide it into several papers"
+            "f.ron:{col}: questions: the paper has 201 questions, but the most is 200; divide it into several papers"
         )
     );
     let (text, _) = with(200);

@@ -23,27 +23,27 @@ fn of_key(bytes: &[u8]) -> String {
 #[test]
 fn text_that_cannot_be_read_on_is_told_where_it_stops() {
     const TITLE: &str = "title: \"Dune Cup: practice paper A\",";
-    let then = |line: String| line + ". The rest is checked once this is mended";
+    let then = |line: String| line + ". Correct this first; then the rest can be checked";
     for (from, to, sentence) in [
         (
             "    minutes:",
             "    «minute:",
-            "minute: there is no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, shares, source, right_to_use, questions",
+            "minute: there's no field `minute` here; the fields are format, id, title, minutes, options, conditions, rule_checked, rule, awards, past, shares, source, right_to_use, questions",
         ),
         (
             TITLE,
             "title: «7,",
-            "title: it cannot be read on from here: expected string",
+            "title: the file cannot be read from here on: expected string",
         ),
         (
             "first: 1,",
             "first: «one,",
-            "section 1, first: it cannot be read on from here: expected integer",
+            "section 1, first: the file cannot be read from here on: expected integer",
         ),
         (
             "right: 4)",
             "right: «true)",
-            "section 1, right: it cannot be read on from here: expected a number such as 4, -1, 1.5, \"1/4\" or \"12 1/3\" but found the boolean `true` instead",
+            "section 1, right: the file cannot be read from here on: expected a number such as 4, -1, 1.5, \"1/4\" or \"12 1/3\" but found the boolean `true` instead",
         ),
         (
             "id: \"dune-a\",",
@@ -53,7 +53,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "options: \"ABCD\",\n    conditions",
             "options: \"ABCD\"\n    «conditions",
-            "conditions: a comma is missing before this; write it at the end of line 8",
+            "conditions: a comma is missing before this; add one at the end of line 8",
         ),
     ] {
         let (text, line) = changed(PAPER, from, to, &[sentence]);
@@ -63,7 +63,7 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         &PAPER.replace(TITLE, ""),
         "labels: \"YN\", options: [\"yes\", \"no\"]),\n    ],\n)",
         "),\n    ],\n«)",
-        &["the field `title` is missing; write it before this bracket"],
+        &["the field `title` is missing; add it before this bracket"],
     );
     assert_eq!(of_paper(text.as_bytes()), then(line));
     for (from, to, sentence) in [
@@ -75,12 +75,12 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
         (
             "\"BD Y\"",
             "«7",
-            "answers: it cannot be read on from here: expected the answers as one string such as \"BDACE\" or as a list such as [\"B\", \"D\"] but found the unsigned integer `7` instead",
+            "answers: the file cannot be read from here on: expected the answers as one string such as \"BDACE\" or as a list such as [\"B\", \"D\"] but found the unsigned integer `7` instead",
         ),
         (
             "{2: \"ac\"}",
             "{«two: \"ac\"}",
-            "also_right, two: it cannot be read on from here: expected integer",
+            "also_right, two: the file cannot be read from here on: expected integer",
         ),
     ] {
         let (text, line) = changed(KEY, from, to, &[sentence]);
@@ -89,21 +89,21 @@ fn text_that_cannot_be_read_on_is_told_where_it_stops() {
     let nothing = of_paper(b" ");
     assert_eq!(
         nothing,
-        then("f.ron:1:2: the file is empty; paper new writes one to begin with".into())
+        then("f.ron:1:2: the file is empty; `paper new` makes one to start from".into())
     );
     assert!(of_paper(&b"(".repeat(100_000)).starts_with("f.ron:1:2: "));
     for (cut, what) in [
         (
             "(format: 1, questions: [",
-            "the file ends in the middle; a closing bracket or quotation mark is missing",
+            "the file stops too soon; a closing bracket or quotation mark is missing",
         ),
         (
             "(format: 1, title: \"Dune",
-            "the closing quotation mark of the text that begins here is missing; write it",
+            "the text that begins here has no closing quotation mark; add one",
         ),
         (
             "(format: 1, id: r#\"a\"",
-            "the closing quotation mark of the text that begins here is missing; write it",
+            "the text that begins here has no closing quotation mark; add one",
         ),
     ] {
         let said = of_paper(cut.as_bytes());
@@ -120,7 +120,7 @@ fn bytes_that_are_no_utf_8_are_told() {
     let latin = b"(\n    // \xc3\xa9 is fine, caf\xe9 is not\n)";
     assert_eq!(
         of_paper(latin),
-        "f.ron:2:22: a byte here is no UTF-8 text; save the file as UTF-8"
+        "f.ron:2:22: a byte here isn't UTF-8 text; save the file as UTF-8"
     );
 }
 
@@ -129,15 +129,15 @@ fn a_newer_format_is_refused_whatever_else_is_new_in_it() {
     for (text, line) in [
         (
             "(format: 3, colour: Green)",
-            "f.ron:1:10: format: written by a newer Pacebell (format 3, this one reads NEWEST); update the program",
+            "f.ron:1:10: format: this file was written by a newer Pacebell (format 3; this one reads up to NEWEST); update the program",
         ),
         (
             "(\n  format: 0x10, [[",
-            "f.ron:2:11: format: written by a newer Pacebell (format 16, this one reads NEWEST); update the program",
+            "f.ron:2:11: format: this file was written by a newer Pacebell (format 16; this one reads up to NEWEST); update the program",
         ),
         (
             "(format: 0)",
-            "f.ron:1:10: format: there is no format 0; write format: NEWEST",
+            "f.ron:1:10: format: there's no format 0; write format: NEWEST",
         ),
     ] {
         assert_eq!(of_paper(text.as_bytes()), line.replace("NEWEST", "2"));
@@ -153,11 +153,11 @@ fn a_file_that_cannot_be_opened_is_told_with_its_path() {
     let with = |path: &Path, sentence: &str| format!("{}: {sentence}", path.display());
     assert_eq!(
         said(&path),
-        with(&path, "there is no such file; check its name and folder")
+        with(&path, "there's no such file; check its name and folder")
     );
     assert_eq!(
         said(dir.path()),
-        with(dir.path(), "this is a folder; name the file in it")
+        with(dir.path(), "that's a folder; name a file in it")
     );
     let file = fs::File::create(&path).unwrap();
     file.set_len(Size::PAPER.bytes() + 1).unwrap();
@@ -165,7 +165,7 @@ fn a_file_that_cannot_be_opened_is_told_with_its_path() {
         said(&path),
         with(
             &path,
-            "the file is larger than 4 MiB; no paper or key is, so check that it is the right file"
+            "the file is over 4 MiB, too large for a paper or key; check that it's the right file"
         )
     );
     fs::write(&path, PAPER).unwrap();
@@ -181,11 +181,11 @@ fn characters_that_a_screen_acts_on_or_hides_are_refused_in_every_text() {
         ('\r', "a control character"),
         ('\u{85}', "a control character"),
         ('\u{9b}', "a control character"),
-        ('\t', "a tab, which every screen shows differently"),
-        ('\u{202e}', "a mark that turns the writing direction"),
-        ('\u{2066}', "a mark that turns the writing direction"),
-        ('\u{200f}', "a mark that turns the writing direction"),
-        ('\u{61c}', "a mark that turns the writing direction"),
+        ('\t', "a tab, which looks different on each screen"),
+        ('\u{202e}', "a mark that changes the writing direction"),
+        ('\u{2066}', "a mark that changes the writing direction"),
+        ('\u{200f}', "a mark that changes the writing direction"),
+        ('\u{61c}', "a mark that changes the writing direction"),
         ('\u{200b}', "a character that nobody can see"),
         ('\u{200d}', "a character that nobody can see"),
         ('\u{feff}', "a character that nobody can see"),
@@ -206,12 +206,12 @@ fn characters_that_a_screen_acts_on_or_hides_are_refused_in_every_text() {
             ("yes", "question 3, option 1"),
             ("|  |", "question 2, figure"),
         ] {
-            let sentence = format!("{field}: the text holds {why} (U+{code:04X}); delete it");
+            let sentence = format!("{field}: the text has {why} (U+{code:04X}); delete it");
             let (text, line) = changed(PAPER, from, &format!("«{c}x"), &[&sentence]);
             assert_eq!(of_paper(text.as_bytes()), line, "{from}");
         }
         // The same written as an escape, after another character written as an escape.
-        let sentence = format!("title: the text holds {why} (U+{code:04X}); delete it");
+        let sentence = format!("title: the text has {why} (U+{code:04X}); delete it");
         let escape = format!("\\u{{e9}}é«\\u{{{code:x}}}");
         let (text, line) = changed(PAPER, "practice paper A", &escape, &[&sentence]);
         assert_eq!(of_paper(text.as_bytes()), line);

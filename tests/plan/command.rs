@@ -146,7 +146,7 @@ fn for_an_award_the_chance_is_told_with_its_range() {
     );
     assert_eq!(other.status.code(), Some(1));
     assert!(
-        err(&other).contains("p.plan.ron: there is another file of that name already"),
+        err(&other).contains("p.plan.ron already exists"),
         "{}",
         err(&other)
     );
@@ -174,17 +174,17 @@ fn each_mistake_has_its_sentence() {
         (
             vec!["plan", "otter", "--paper", "nothing"],
             1,
-            "there is no paper `nothing` here",
+            "there's no paper `nothing` here",
         ),
         (
             vec!["plan", "a b", "--paper", "saltmarsh-a"],
             2,
-            "is no alias",
+            "can't be used as an alias",
         ),
         (
             vec!["plan", "otter", "--paper", "saltmarsh-a", "--for", "tin"],
             2,
-            "has no award `tin`; it has dunlin, curlew, tern",
+            "has no award `tin`; its awards are dunlin, curlew, tern",
         ),
         (
             vec![

@@ -125,7 +125,7 @@ fn a_pupil_without_a_sitting_and_a_wrong_thresholds_file_are_told_with_the_way_o
     assert_eq!(none.status.code(), Some(1));
     let said = String::from_utf8(none.stderr).unwrap();
     assert!(
-        said.contains("there is no sitting of `heron`") && said.contains("--sessions"),
+        said.contains("no sittings of `heron`") && said.contains("--sessions"),
         "{said}"
     );
     assert_eq!(

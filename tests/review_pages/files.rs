@@ -93,7 +93,7 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
     assert!(review.tab().is_some());
     let opened = files.open(&damaged).unwrap();
     assert!(
-        opened.remarks[0].contains("Shown up to there"),
+        opened.remarks[0].contains("Everything up to the damage is shown"),
         "{:?}",
         opened.remarks
     );

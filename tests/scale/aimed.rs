@@ -91,8 +91,7 @@ fn too_few_sittings_and_wrong_words_are_told_with_the_way_out() {
     let none = folder.run(&["aim", "saltmarsh-b", "--mark", "60", "--pupil", "heron"]);
     assert_eq!(none.status.code(), Some(1));
     assert!(
-        err(&none).contains("there is no marked sitting of `heron`")
-            && err(&none).contains("--chance"),
+        err(&none).contains("no marked sittings of `heron`") && err(&none).contains("--chance"),
         "{}",
         err(&none)
     );

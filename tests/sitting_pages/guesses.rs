@@ -48,7 +48,10 @@ fn an_answer_after_time_is_refused_and_says_so() {
     bench.at = pacebell::domain::time::Elapsed::seconds(3601);
     bench.keys("a");
     assert_eq!(bench.answer(1), None);
-    assert_eq!(bench.message(), "Time is up. Answers in time are locked.");
+    assert_eq!(
+        bench.message(),
+        "Time's up. Answers given in time are locked."
+    );
 }
 
 #[test]

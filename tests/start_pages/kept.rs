@@ -1,4 +1,4 @@
-//! Sittings kept so far: taken up again by their own pupil only, and looked at again.
+//! Sittings kept so far: carried on by their own pupil only, and looked at again.
 
 use super::*;
 
@@ -92,7 +92,7 @@ fn the_past_shows_the_pupil_chosen_and_no_other() {
 fn a_choice_that_could_not_be_done_is_said_on_the_page_in_full() {
     let (mut start, _) = play_at(offer(), "otter<enter>s<enter>", USUAL);
     let long = "/home/tutor/papers and sittings of the autumn/sessions/otter/2026-11-20.session.ron: \
-                this sitting is going on in another window. Go on there, or close it there first";
+                this sitting is open in another window. Carry on there, or close it there first";
     start.trouble(long);
     for size in [Size::new(60, 18), USUAL] {
         let shown = drawn(&start, size);

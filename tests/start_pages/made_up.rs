@@ -79,7 +79,7 @@ pub(crate) fn offer() -> Offer {
             file(Ok(paper("Saltmarsh A", true)), "saltmarsh-a", true),
             file(Ok(paper("Harbour printed", false)), "harbour", false),
             file(
-                Err("broken.paper.ron:7:3: minutes. `x` is no number of minutes: write a positive number such as 60".into()),
+                Err("broken.paper.ron:7:3: minutes. `x` isn't a number of minutes: write a positive number such as 60".into()),
                 "broken",
                 false,
             ),

@@ -58,8 +58,8 @@ fn a_letter_typed_again_reaches_new_alias_behind_a_pupil() {
 #[test]
 fn what_cannot_be_is_refused_with_a_sentence() {
     for (script, sentence) in [
-        ("0<enter>", "is no number of minutes"),
-        ("1500<down>", "is no number of minutes"),
+        ("0<enter>", "isn't a number of minutes"),
+        ("1500<down>", "isn't a number of minutes"),
         ("<down>999<enter>", "`999` is no extra time"),
         (
             "<down><down><down>9-5<enter>",

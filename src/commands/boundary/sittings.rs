@@ -19,11 +19,11 @@ use crate::storage::journal::Record;
 /// Why the sittings give no marks of a group.
 #[derive(Debug, thiserror::Error)]
 enum NoGroup<'a> {
-    #[error("there is no whole sitting here that counts; name session files, or folders with some")]
+    #[error("no whole sitting here counts; name session files, or folders that hold some")]
     NoWhole,
-    #[error("there is no sitting here; name session files, or folders with some")]
+    #[error("no sittings were found here; name session files, or folders that hold some")]
     NoSitting,
-    #[error("these are sittings of several papers ({}); say which is meant with --key", .0.join(", "))]
+    #[error("these are sittings of several papers ({}); choose one by naming its answer key with --key", .0.join(", "))]
     SeveralPapers(Vec<&'a str>),
 }
 
@@ -32,17 +32,19 @@ enum NoGroup<'a> {
 enum SittingUnfit {
     #[error(transparent)]
     NoKey(NoKey),
-    #[error("it is of another paper than the first one; name the sittings of one paper")]
+    #[error(
+        "it's a sitting of a different paper from the first one; name sittings of one paper only"
+    )]
     OtherPaper,
     #[error(
-        "it was sat under another marking rule than the first one; marks under two rules make no one group"
+        "it was sat under a different marking rule from the first one, so their marks cannot be compared; leave it out"
     )]
     OtherRule,
-    #[error("it is of a part of the paper only; leave it out")]
+    #[error("only part of the paper was sat; leave it out")]
     Part,
-    #[error("it was given less than the paper's own time; leave it out")]
+    #[error("it had less time than the paper allows; leave it out")]
     ShortTime,
-    #[error("it has not ended; finish it first, or leave it out")]
+    #[error("it isn't finished; finish it first, or leave it out")]
     Open,
 }
 

@@ -66,9 +66,9 @@ impl fmt::Display for Misread {
             } => {
                 write!(f, "column {column}: ")?;
                 if typed.is_control() {
-                    f.write_str("a key that is no letter, such as an arrow, is no answer")?;
+                    f.write_str("a key such as an arrow isn't an answer")?;
                 } else {
-                    write!(f, "'{typed}' is no answer")?;
+                    write!(f, "'{typed}' isn't an answer")?;
                 }
                 write!(
                     f,
@@ -95,7 +95,7 @@ impl fmt::Display for Misread {
             }
             Self::TooFew { answers, questions } => write!(
                 f,
-                "there are {answers} answers for {questions} questions; write - for each blank, so that the numbers stay right"
+                "there are {answers} answers for {questions} questions; write - for each blank, so that the numbering stays right"
             ),
         }
     }
@@ -276,11 +276,11 @@ mod tests {
         for (line, said) in [
             (
                 "A F",
-                "column 3: 'F' is no answer to question 4; write one of ABCDE, or - for a blank",
+                "column 3: 'F' isn't an answer to question 4; write one of ABCDE, or - for a blank",
             ),
             (
                 "C",
-                "column 1: 'C' is no answer to question 3; write one of AB, or - for a blank",
+                "column 1: 'C' isn't an answer to question 3; write one of AB, or - for a blank",
             ),
             ("A-?", "column 3: there's no answer before this ?"),
             (
@@ -289,7 +289,7 @@ mod tests {
             ),
             (
                 "A\u{1b}[A",
-                "column 2: a key that is no letter, such as an arrow, is no answer to question 4",
+                "column 2: a key such as an arrow isn't an answer to question 4",
             ),
             (
                 "AAAAAAAAAAAA?AAA",

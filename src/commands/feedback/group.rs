@@ -20,7 +20,7 @@ use crate::words::time::file_day;
 
 /// No folder to write to.
 #[derive(Debug, thiserror::Error)]
-#[error("the folder {} cannot be made: {error}", dir.display())]
+#[error("cannot make the folder {} ({error}); name another with --group", dir.display())]
 struct FolderNotMade<'a> {
     dir: &'a Path,
     error: io::Error,

@@ -16,7 +16,7 @@ use crate::storage::journal::Record;
 /// A sitting that its pupil may go on with.
 #[derive(Debug, thiserror::Error)]
 #[error(
-    "the sitting is still open, and its pupil may go on with it; end it first with `pacebell sit --pupil {0}`"
+    "the sitting isn't finished, and its pupil may still carry on; finish it first with `pacebell sit --pupil {0}`"
 )]
 struct StillOpen<'a>(&'a Alias);
 

@@ -8,7 +8,7 @@ use crate::storage::disk::{self, Rights};
 
 /// A page that the disk does not take.
 #[derive(Debug, thiserror::Error)]
-#[error("{} cannot be written: {error}; give a file in a folder that exists and takes files", path.display())]
+#[error("cannot write {} ({error}); name a file in a folder that exists and that you may write to", path.display())]
 struct PageNotWritten<'a> {
     path: &'a Path,
     error: io::Error,

@@ -24,9 +24,9 @@ const WAITING: usize = 4;
 /// Why a list gives no answer sheets.
 #[derive(Debug, thiserror::Error)]
 enum ListError<'a> {
-    #[error("reading the list broke off; try again")]
+    #[error("the list was only partly read; try again")]
     BrokeOff,
-    #[error("{}: there is a heading but no answer sheet; write a line for each sheet below it", .0.display())]
+    #[error("{}: there is a heading but there are no answer sheets; add a row for each sheet below it", .0.display())]
     HeadingAlone(&'a Path),
 }
 

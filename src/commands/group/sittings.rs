@@ -15,7 +15,7 @@ use crate::domain::paper::Outline;
 use crate::domain::time::Elapsed;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::Record;
-use crate::words::damage::torn_in_group;
+use crate::words::damage::torn_in;
 use crate::words::standing::note;
 
 /// Which sittings are meant, and how they count.
@@ -32,7 +32,7 @@ pub(super) struct SheetsWanted<'a> {
 /// A paper that nobody among these sat whole.
 #[derive(Debug, thiserror::Error)]
 #[error(
-    "there is no whole sitting of `{0}` among these; name its session files, or the folder that holds them"
+    "none of these is a whole sitting of `{0}`; name its session files, or a folder that holds them"
 )]
 struct NoWholeSitting<'a>(&'a str);
 
@@ -56,7 +56,7 @@ pub(super) fn count(
         writeln!(notes, "{line}")?;
     }
     for record in counted.iter().filter(|record| record.torn.is_some()) {
-        writeln!(notes, "{}", note(torn_in_group(&record.path)))?;
+        writeln!(notes, "{}", note(torn_in(&record.path)))?;
     }
     if counted.is_empty() {
         return Err(Failure::could_not(NoWholeSitting(&paper.id)));

@@ -16,13 +16,13 @@ use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in}
 use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
-use crate::words::paper::{checked, fine, held_as_it_is, key_checked, not_checked, to_mend};
+use crate::words::paper::{checked, fine, held_as_it_is, key_checked, not_checked, problems_found};
 
 /// What `paper check` takes.
 #[derive(Debug, Args)]
 pub struct CheckWords {
-    /// NAME.paper.ron, NAME.key.ron or NAME.plan.ron; a key is held against its paper, given with it
-    /// or standing beside it
+    /// NAME.paper.ron, NAME.key.ron or NAME.plan.ron; a key is checked against its paper, if you
+    /// name that too or it's in the same folder
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
 }
@@ -30,15 +30,17 @@ pub struct CheckWords {
 /// Why not every file is fine.
 #[derive(Debug, thiserror::Error)]
 enum CheckError {
-    #[error("the file has something to mend; see above")]
+    #[error("there's a problem in the file; see above")]
     File,
-    #[error("{wrong} of {all} files have something to mend; see above")]
+    #[error("there are problems in {wrong} of {all} files; see above")]
     Files { wrong: usize, all: usize },
 }
 
 /// A file of which nothing tells what it is.
 #[derive(Debug, thiserror::Error)]
-#[error("its name does not tell what it is; call it NAME.paper.ron, NAME.key.ron or NAME.plan.ron")]
+#[error(
+    "the file name doesn't say what it is; rename it NAME.paper.ron, NAME.key.ron or NAME.plan.ron"
+)]
 struct OtherName;
 
 /// What is said of one file.
@@ -90,7 +92,7 @@ fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
         Err(trouble) => {
             let wrong = trouble.problems.iter();
             let wrong = wrong.filter(|problem| problem.severity == Severity::Wrong);
-            (&trouble.problems, to_mend(wrong.count()))
+            (&trouble.problems, problems_found(wrong.count()))
         }
     };
     if !problems.is_empty() {

@@ -22,7 +22,7 @@ use crate::words::paper::{OPEN_THEM, written};
 /// What `paper new` takes.
 #[derive(Debug, Args)]
 pub struct NewWords {
-    /// The paper's short name: letters, digits, - and _
+    /// The paper's id and the start of its file names: letters, digits, - and _
     pub name: String,
     /// How many questions it has
     #[arg(long, value_name = "N")]
@@ -30,13 +30,13 @@ pub struct NewWords {
     /// The time allowed, such as 60 or 22.5
     #[arg(long, value_name = "M")]
     pub minutes: String,
-    /// The options' letters or digits
+    /// The option letters, or digits
     #[arg(long, value_name = "LETTERS", default_value = "ABCDE")]
     pub options: String,
     /// The marks of each section, with commas between.
     #[arg(
         long,
-        help = "The marks: FIRST-LAST:RIGHT[:WRONG[:BLANK]] for each section, with commas between, such as 1-10:4,11-20:5,21-25:7:-1:0"
+        help = "The marks for each section: FIRST-LAST:RIGHT[:WRONG[:BLANK]], with commas between, such as 1-10:4,11-20:5,21-25:7:-1:0"
     )]
     pub sections: String,
     /// The right answers in order, such as "BDACE BDACE"
@@ -45,7 +45,7 @@ pub struct NewWords {
     /// The paper's title [default: NAME]
     #[arg(long)]
     pub title: Option<String>,
-    /// The folder to write to [default: the one you are in]
+    /// The folder to write to [default: the current folder]
     #[arg(long, value_name = "DIR")]
     pub dir: Option<PathBuf>,
 }
@@ -96,31 +96,31 @@ enum NewError<'a> {
         at: usize,
         wrong: WrongPart,
     },
-    #[error("{} is there already, and nothing has been written; choose another name, or move it away", .0.display())]
+    #[error("{} already exists, so nothing was written; choose another name, or move that file", .0.display())]
     ThereAlready(&'a Path),
-    #[error("{} cannot be written ({error}); choose another folder with --dir", path.display())]
+    #[error("cannot write {} ({error}); choose another folder with --dir", path.display())]
     NotWritten { path: &'a Path, error: io::Error },
 }
 
 /// What is wrong at a character of a word.
 #[derive(Debug, thiserror::Error)]
 enum WrongPart {
-    #[error("use letters, digits, - and _ only, for it also names the files")]
+    #[error("use only letters, digits, - and _, since the files are named after it")]
     Name,
     #[error("write FIRST-LAST:RIGHT[:WRONG[:BLANK]], such as 21-25:7:-1:0")]
     Section,
-    #[error("{0:?} is no question number; {section}", section = Self::Section)]
+    #[error("{0:?} isn't a question number; {section}", section = Self::Section)]
     NoNumber(String),
     #[error(transparent)]
     NoMark(NoMark),
     #[error(transparent)]
     Rule(RuleProblem),
     #[error(
-        "here an answer to question {question} begins, and the paper has {questions}; take it out, or correct --questions"
+        "this is an answer to question {question}, but the paper has {questions} questions; remove it, or correct --questions"
     )]
     TooManyAnswers { question: usize, questions: usize },
     #[error(
-        "{given:?}, the answer to question {question}, is no option; the options are {options}"
+        "{given:?}, the answer to question {question}, isn't an option; the options are {options}"
     )]
     NoOption {
         given: char,

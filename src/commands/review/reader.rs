@@ -22,7 +22,7 @@ use crate::screens::run::{Arrived, Shelf};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
 use crate::storage::journal::{self, ENDING};
-use crate::words::damage::{shown_up_to, torn as torn_line};
+use crate::words::damage::{TORN, shown_up_to};
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
 const SEND_EVERY: i64 = 60;
@@ -100,8 +100,8 @@ impl Shelf for Reader {
         if let Some(damage) = damage {
             remarks.push(shown_up_to(damage));
         }
-        if let Some(torn) = record.torn {
-            remarks.push(torn_line(torn.line));
+        if record.torn.is_some() {
+            remarks.push(TORN.to_owned());
         }
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
@@ -203,7 +203,7 @@ fn read_all<Gone>(
 
 /// A folder that cannot be looked into.
 #[derive(Debug, thiserror::Error)]
-#[error("{}: the folder cannot be looked into ({error}); check whose it is", folder.display())]
+#[error("{}: cannot read the folder ({error}); check who owns it", folder.display())]
 struct FolderUnread<'a> {
     folder: &'a Path,
     error: io::Error,

@@ -24,21 +24,21 @@ const MOST_EXTRA_PERCENT: i64 = 400;
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
 pub struct SitArgs {
-    /// The paper: its file, or its id where it lies in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
     pub paper: Option<String>,
     /// The pupil's alias: letters, digits, - and _; not a real name
     #[arg(long, value_name = "ALIAS")]
     pub pupil: String,
-    /// A pace plan: its checkpoints are shown as one calm line
+    /// A pace plan; the next checkpoint is shown as one calm line
     #[arg(long, value_name = "FILE")]
     pub plan: Option<PathBuf>,
-    /// The key, so that the marks are shown at the end [default: the key beside the paper]
+    /// The answer key, to show the marks at the end [default: the one beside the paper]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     pub key: Option<PathBuf>,
-    /// The pupil sees no marks at the end, even where the key is at hand
+    /// Show no marks at the end, even if there is an answer key
     #[arg(long, conflicts_with = "key")]
     pub no_marks: bool,
-    /// Line by line, without pages: for screen readers and plain terminals
+    /// Use lines of text instead of pages, for screen readers and plain terminals
     #[arg(long)]
     pub plain: bool,
     /// What is arranged for this sitting.
@@ -49,7 +49,7 @@ pub struct SitArgs {
 /// The arrangements that `sit` takes.
 #[derive(Clone, Debug, Args)]
 pub struct Arranged {
-    /// Minutes allowed before extra time, such as 60, 12.5 or 0.2 [default: the paper's own]
+    /// Minutes allowed before extra time, such as 60, 12.5 or 0.2 [default: from the paper]
     #[arg(long, value_name = "N")]
     pub minutes: Option<String>,
     /// Extra time, such as 25%
@@ -58,16 +58,16 @@ pub struct Arranged {
     /// Only these questions, such as 1-10 or 1-10,13
     #[arg(long, value_name = "LIST")]
     pub questions: Option<String>,
-    /// The pupil may stop the clock for a rest break
+    /// Let the pupil stop the clock for rest breaks
     #[arg(long)]
     pub rest_breaks: bool,
-    /// When the blanks are mentioned, in minutes before time up [default: 3, or a tenth of the time]
+    /// Mention blanks this many minutes before time's up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
-    /// The clock is stopped while the computer sleeps
+    /// Stop the clock while the computer sleeps
     #[arg(long)]
     pub sleep_stops: bool,
-    /// The clock runs on between a crash and the return
+    /// Keep the clock running between a crash and the return
     #[arg(long)]
     pub away_counts: bool,
 }
@@ -75,18 +75,18 @@ pub struct Arranged {
 /// Why there is no sitting as the words have it.
 #[derive(Debug, thiserror::Error)]
 enum SitError<'a> {
-    #[error("{pupil} has a sitting of `{open}` open ({}); take it up with `pacebell sit --pupil {pupil}` and end it there first", path.display())]
+    #[error("{pupil} has an unfinished sitting of `{open}` ({}); carry on with it by `pacebell sit --pupil {pupil}`, and finish it first", path.display())]
     OtherPaperOpen {
         pupil: &'a Alias,
         open: &'a str,
         path: &'a Path,
     },
-    #[error("{0} has no open sitting; say which paper to sit: pacebell sit PAPER --pupil {0}")]
+    #[error("{0} has no unfinished sitting; name a paper to sit: pacebell sit PAPER --pupil {0}")]
     NothingOpen(Alias),
-    #[error("`{0}` is no extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%")]
+    #[error("`{0}` isn't extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%")]
     NoExtraTime(&'a str),
     #[error(
-        "`{text}` names no questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
+        "`{text}` doesn't fit the questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
     )]
     NoQuestions { text: &'a str, last: QuestionNo },
 }

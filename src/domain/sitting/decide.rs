@@ -110,16 +110,16 @@ impl fmt::Display for Refusal {
         f.write_str(match self {
             Self::Finished => "The sitting is over.",
             Self::OnBreak => "This is a rest break. End it first.",
-            Self::NotOnBreak => "There is no rest break to end.",
-            Self::NoBreaks => "Rest breaks are not arranged for this sitting.",
-            Self::NoSuchQuestion => "There is no such question in this sitting.",
-            Self::NoSuchOption => "This question has no such option.",
-            Self::NothingThere => "There is no answer here yet.",
-            Self::Locked => "Time is up. Answers in time are locked.",
-            Self::AnsweredInTime => "You answered this one in time. It is locked.",
-            Self::NotYet => "The guess round comes after time is up.",
+            Self::NotOnBreak => "There's no rest break to end.",
+            Self::NoBreaks => "This sitting has no rest breaks.",
+            Self::NoSuchQuestion => "That question isn't in this sitting.",
+            Self::NoSuchOption => "That isn't one of this question's options.",
+            Self::NothingThere => "There's no answer here yet.",
+            Self::Locked => "Time's up. Answers given in time are locked.",
+            Self::AnsweredInTime => "You answered this one in time, so it's locked.",
+            Self::NotYet => "The guess round starts when time's up.",
             Self::OlderFile => {
-                "This sitting was begun with an older version. No option can be crossed out in it."
+                "This sitting was started in an older version. You can't cross options out in it."
             }
         })
     }

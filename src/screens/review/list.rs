@@ -11,6 +11,7 @@ use crate::cohort::entry::Entry;
 use crate::domain::event::Ending;
 use crate::domain::standing::Use;
 use crate::screens::kit::{List, Move, PageWriter};
+use crate::words::damage::TORN;
 use crate::words::log::ending;
 use crate::words::numbers::plain;
 use crate::words::review as words;
@@ -158,7 +159,7 @@ impl Sittings {
     pub(super) fn reason(&self) -> Option<&str> {
         match &self.chosen()?.state {
             State::Wrong(reason) => Some(reason),
-            State::Read(own) if own.torn => Some(words::TORN),
+            State::Read(own) if own.torn => Some(TORN),
             State::Waiting | State::Read(_) => None,
         }
     }

@@ -29,10 +29,10 @@ pub struct Meant {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoSittings {
     /// An empty folder.
-    #[error("there is no sitting in the folder {}; check the folder", .0.display())]
+    #[error("there are no sittings in the folder {}; check its name", .0.display())]
     Folder(PathBuf),
     /// No file, no folder and no pupil.
-    #[error("there is no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or say where sittings are kept with --sessions DIR", sessions.display())]
+    #[error("there's no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or name the folder of sittings with --sessions DIR", sessions.display())]
     Pupil {
         /// The word.
         alias: Alias,

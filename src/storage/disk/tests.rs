@@ -84,7 +84,7 @@ fn a_file_is_read_up_to_its_size_and_not_a_byte_further() {
         Some(Unfit::TooLarge(Size::PAPER))
     );
     let folder = read(dir.path(), Size::PAPER).unwrap_err();
-    assert_eq!(why_unread(&folder), "this is a folder; name the file in it");
+    assert_eq!(why_unread(&folder), "that's a folder; name a file in it");
 }
 
 #[test]

@@ -195,7 +195,7 @@ impl AnswerList {
             }
             if problems.len() >= MOST_PROBLEMS {
                 problems.push(Problem::whole(
-                    "reading stopped here, and there may be more to mend; mend these and try again",
+                    "reading stopped here, and there may be more problems; correct these and try again",
                 ));
                 break;
             }
@@ -257,7 +257,7 @@ impl AnswerList {
         }
         let named = !pupil.trim_ascii().is_empty();
         if !answered && !named {
-            self.note("there is neither a pupil nor an answer on this line, so it is not counted");
+            self.note("this line has no pupil and no answer, so it is not counted");
             return false;
         }
         if named && self.names.len() < MOST_NAMES {
@@ -266,7 +266,7 @@ impl AnswerList {
             if !self.names.insert(hash.finish()) {
                 let name = head::shown(pupil);
                 self.note(&format!(
-                    "the pupil {name} stands on an earlier line too, and both lines are counted; take one out if it is the same sheet"
+                    "the pupil {name} is on an earlier line too, and both lines are counted; delete one if they are the same sheet"
                 ));
             }
         }
@@ -318,7 +318,7 @@ fn hidden_options(columns: &[Column], blanks: &[Vec<u8>]) -> Vec<Problem> {
         Some(Problem {
             severity: Severity::Note,
             ..Problem::whole(format!(
-                "{label} is counted as a blank, as asked, though it is an option of question {number}"
+                "{label} is counted as a blank, as you asked, although it's an option of question {number}"
             ))
         })
     };
@@ -334,10 +334,10 @@ fn row_length(found: usize, wanted: usize) -> Problem {
     let way = if found < wanted {
         "write every question's cell, an empty one for a blank"
     } else {
-        "take out what stands behind the last question"
+        "delete the cells after the last question"
     };
     Problem::whole(format!(
-        "there {were} {found} {cells} on this line and {wanted} in the heading; {way}"
+        "there {were} {found} {cells} on this line but {wanted} in the heading; {way}"
     ))
 }
 
@@ -348,7 +348,7 @@ fn no_option(cell: &[u8], column: &Column, place: Place) -> Problem {
         column_name(place.col)
     );
     Problem::whole(format!(
-        "{} is none of its options {}; correct it, leave the cell empty for a blank, or name the code with --blank-codes",
+        "{} isn't one of its options {}; correct it, leave the cell empty for a blank, or name the code with --blank-codes",
         head::shown(cell),
         column.labels
     ))

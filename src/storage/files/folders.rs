@@ -11,7 +11,7 @@ use crate::storage::disk::{create_private_dir_all, open_private};
 /// Nobody says where sittings are to be kept, and the system knows no home folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "there is no folder `sessions` here and the system names no home folder; say where sittings are kept with --sessions DIR"
+    "there's no folder `sessions` here, and no home folder was found; name the folder of sittings with --sessions DIR"
 )]
 pub struct NoFolder;
 

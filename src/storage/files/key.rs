@@ -182,7 +182,7 @@ fn fingerprint(
         if let Some(own) = own {
             findings.note(
                 &spot,
-                format!("the key does not say which version of the paper it is for; once you have checked it, write fingerprint: \"{own}\" in it"),
+                format!("the key doesn't say which version of the paper it's for; check its answers, then write fingerprint: \"{own}\" in it"),
             );
         }
         return None;
@@ -191,20 +191,19 @@ fn fingerprint(
     if written.len() != 16 || !written.chars().all(hex) {
         let way_out = match own {
             Some(own) => format!("write fingerprint: \"{own}\""),
-            None => {
-                "copy it from what paper check says of the paper, or leave the field out".to_owned()
-            }
+            None => "copy it from what `paper check` says about the paper, or leave the field out"
+                .to_owned(),
         };
         findings.wrong(
             &spot,
-            format!("{written:?} is no fingerprint, which is sixteen hex digits; {way_out}"),
+            format!("{written:?} isn't a fingerprint, which has sixteen hex digits; {way_out}"),
         );
         return None;
     }
     if let Some(own) = own.filter(|own| own.to_string() != written) {
         findings.wrong(
             &spot,
-            format!("the key is for another version of the paper: a fingerprint says which version of the questions the key is for; if its answers are still right, write fingerprint: \"{own}\""),
+            format!("the key is for another version of the paper's questions, going by its fingerprint; if its answers are still right, write fingerprint: \"{own}\""),
         );
     }
     // Any text of the form is one; the type has no other door.

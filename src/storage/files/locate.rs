@@ -190,11 +190,11 @@ impl<'a> Places<'a> {
         Some(match hint? {
             SyntaxHint::Unclosed(at) => (
                 self.place_at(at),
-                "the closing quotation mark of the text that begins here is missing; write it",
+                "the text that begins here has no closing quotation mark; add one",
             ),
             SyntaxHint::Curly(at) => (
                 self.place_at(at),
-                "this quotation mark is curly; write straight ones, \", and switch off smart quotes in the editor",
+                "this quotation mark is curly; use straight ones, \", and switch off smart quotes in the editor",
             ),
         })
     }
@@ -205,12 +205,12 @@ impl<'a> Places<'a> {
         let (_, before) = syntax_hint::look(self.text, at);
         let line = self.place_at(before.end).line;
         if line < place.line {
-            format!("a comma is missing before this; write it at the end of line {line}")
+            format!("a comma is missing before this; add one at the end of line {line}")
         } else if before.quoted && before.end == at {
-            "a comma or a quotation mark is missing before this; write it (inside a text a quotation mark is written \\\")"
+            "a comma or a quotation mark is missing before this; add it (inside a text, write a quotation mark as \\\")"
                 .to_owned()
         } else {
-            "a comma is missing before this; write it".to_owned()
+            "a comma is missing before this; add one".to_owned()
         }
     }
 

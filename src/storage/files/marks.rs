@@ -55,7 +55,7 @@ pub fn read(
     let mut row = ByteRecord::new();
     if !rows.read_byte_record(&mut row).map_err(unreadable)? {
         return Err(trouble(
-            "the file is empty; write a row for each person with the mark in it".into(),
+            "the file is empty; write a row for each person, with their mark".into(),
         ));
     }
     let (index, heading) = choose(&row, column).map_err(trouble)?;
@@ -124,7 +124,7 @@ fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), Str
                 (Some(index), _) => Ok((index, true)),
                 (None, Some(number)) => Ok((number - 1, words(number - 1))),
                 (None, None) => Err(format!(
-                    "there is no column {wanted:?}; the first row has {listed}, so name one of these or a number from 1 to {}",
+                    "there's no column {wanted:?}; the first row has {listed}, so use one of these names, or a number from 1 to {}",
                     names.len()
                 )),
             }
@@ -133,7 +133,7 @@ fn choose(first: &ByteRecord, wanted: Option<&str>) -> Result<(usize, bool), Str
         None => match USUAL.iter().find_map(|usual| find(usual)) {
             Some(index) => Ok((index, true)),
             None => Err(format!(
-                "there are {} columns and none is called mark; say which one with --column, by its name or its number ({listed})",
+                "there are {} columns and none is called mark; choose one with --column, by name or number ({listed})",
                 names.len()
             )),
         },
@@ -163,8 +163,9 @@ struct ColumnChoice<'a> {
 impl ColumnChoice<'_> {
     fn take(&mut self, row: &ByteRecord) {
         if row.len() != self.width {
+            let cells = if row.len() == 1 { "cell" } else { "cells" };
             let sentence = format!(
-                "this row has {} cells where the first row has {}; give every row as many",
+                "this row has {} {cells} but the first row has {}; give every row the same number",
                 row.len(),
                 self.width
             );
@@ -222,12 +223,12 @@ impl ColumnChoice<'_> {
         if self.more > 0 {
             let more = self.more;
             self.problems.push(Problem::whole(format!(
-                "{more} more cells or rows are wrong like these; mend these first"
+                "{more} more cells or rows have problems like these; correct these first"
             )));
         }
         if self.problems.is_empty() && self.marks.counts.is_empty() {
             self.problems.push(Problem::whole(
-                "the column holds no mark; write a mark in each person's row",
+                "the column has no marks; write a mark in each person's row",
             ));
         }
         if self.problems.is_empty() {

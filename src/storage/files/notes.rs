@@ -47,7 +47,7 @@ pub fn load(session: &Path, sitting: &str) -> Result<Notes, FileTrouble> {
         Ok(notes)
     } else {
         let sentence = format!(
-            "these notes are on sitting `{}`, not on `{sitting}`; move the file to its own session",
+            "these notes belong to sitting `{}`, not to `{sitting}`; move the file beside its own session file",
             notes.sitting
         );
         Err(FileTrouble::one(&path, Problem::whole(sentence)))
@@ -71,7 +71,7 @@ pub enum NotesNotSaved {
     Unwritable(String),
     /// The system refuses.
     #[error(
-        "{}: the notes cannot be saved ({source}); the notes before are kept, free some space or check whose folder it is and save again",
+        "{}: the notes cannot be saved ({source}), but the earlier ones are kept; free some space or check who owns the folder, then save again",
         path.display()
     )]
     Io {
@@ -153,7 +153,7 @@ impl NotesForm {
                 notes.questions.insert(question, said);
             } else {
                 let sentence = format!(
-                    "{} is no question; write a number from 1 to {MOST_QUESTIONS}",
+                    "{} isn't a question; write a number from 1 to {MOST_QUESTIONS}",
                     number.0
                 );
                 findings.wrong(&spot, sentence);
@@ -225,7 +225,7 @@ mod tests {
         );
         let gone = dir.path().join("no-such-folder").join("a.session.ron");
         let refused = save(&gone, &Notes::new("s1")).unwrap_err().to_string();
-        assert!(refused.contains("the notes before are kept"), "{refused}");
+        assert!(refused.contains("the earlier ones are kept"), "{refused}");
     }
 
     #[test]
@@ -234,7 +234,10 @@ mod tests {
         let session = dir.path().join("a.session.ron");
         save(&session, &Notes::new("s1")).unwrap();
         let other = load(&session, "s2").unwrap_err().to_string();
-        assert!(other.contains("on sitting `s1`, not on `s2`"), "{other}");
+        assert!(
+            other.contains("belong to sitting `s1`, not to `s2`"),
+            "{other}"
+        );
         let text = "(format: 1, sitting: \"s\", questions: {\n8: (cause: clumsy, by: \"P.B.\", at: \"2026-11-25T16:05:00+00:00\")})";
         let wrong = from_bytes(Path::new("a.notes.ron"), text.as_bytes()).unwrap_err();
         let wrong = wrong.to_string();

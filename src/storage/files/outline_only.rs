@@ -34,8 +34,8 @@ impl OutlineOnly {
     pub fn unread(&self) -> Vec<&'static str> {
         let letters = self.options.is_none() || self.own_options.values().any(Option::is_none);
         let parts = [
-            (self.questions.is_none(), "how many answers there must be"),
-            (letters, "which letters each question has"),
+            (self.questions.is_none(), "the number of answers"),
+            (letters, "the letters of each question"),
             (self.fingerprint.is_none(), "the fingerprint"),
         ];
         parts

@@ -200,7 +200,7 @@ impl PaperForm {
             if self.format < 2 {
                 findings.wrong(
                     &Spot::top().at("questions").item(index).at("figure_words"),
-                    "the field `figure_words` belongs to format 2; write format: 2 at the top",
+                    "the field `figure_words` needs format 2; write format: 2 at the top",
                 );
             }
         }
@@ -212,12 +212,12 @@ fn count_is_fine(count: usize, findings: &mut Findings<'_>) {
     if count == 0 {
         findings.wrong(
             &spot,
-            "the paper has no questions; write an entry for each, even an empty one: ()",
+            "the paper has no questions; write an entry for each, if only an empty one: ()",
         );
     } else if count > MOST_QUESTIONS {
         findings.wrong(
             &spot,
-            format!("the paper has {count} questions, and {MOST_QUESTIONS} is the most; divide it into several papers"),
+            format!("the paper has {count} questions, but the most is {MOST_QUESTIONS}; divide it into several papers"),
         );
     }
 }
@@ -230,11 +230,11 @@ impl CheckedForm {
         match on {
             None => findings.wrong(
                 &spot.at("on"),
-                format!("{:?} is no day; write year-month-day, such as \"2026-09-03\"", self.on),
+                format!("{:?} isn't a date; write year-month-day, such as \"2026-09-03\"", self.on),
             ),
             Some(on) if today.is_some_and(|today| on > today) => findings.wrong(
                 &spot.at("on"),
-                format!("the rule cannot have been checked on {on}, a day still to come; write the day on which it was checked"),
+                format!("the rule cannot have been checked on {on}, a day in the future; write the day it was checked"),
             ),
             Some(_) => {}
         }
@@ -267,7 +267,7 @@ fn questions(
     {
         findings.note(
             &list.item(bare),
-            format!("it has no stem, though {with_stem} of {all} questions have one; write it, or see that the pupil has it on paper"),
+            format!("it has no stem, although {with_stem} of {all} questions have one; write one, or make sure that the pupil has it on paper"),
         );
     }
     let mut questions = Vec::new();
@@ -320,7 +320,7 @@ impl QuestionForm {
             if self.figure.is_none() {
                 findings.wrong(
                     &spot,
-                    "there is no figure that these words could stand for; write the figure, or leave the words out",
+                    "there's no figure for these words to describe; add the figure, or leave the words out",
                 );
             }
         }
@@ -329,7 +329,7 @@ impl QuestionForm {
         if let Some(labels) = labels.filter(|labels| texts != 0 && texts != *labels) {
             findings.wrong(
                 &list,
-                format!("there are {texts} option texts and {labels} option labels; write one text for each label"),
+                format!("there are {texts} option texts but {labels} option labels; write one text for each label"),
             );
         }
         for (index, text) in self.options.iter().enumerate() {
@@ -338,7 +338,7 @@ impl QuestionForm {
             if before.into_iter().any(|other| other.trim() == text.trim()) {
                 findings.wrong(
                     &list.item(index),
-                    format!("the option text {text:?} stands twice; make them differ"),
+                    format!("the option text {text:?} is there twice; make the two different"),
                 );
             }
         }

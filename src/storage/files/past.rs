@@ -23,11 +23,13 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
     let trouble = |sentence: String| FileTrouble::one(path, Problem::whole(sentence));
     if before.past.iter().any(|past| past.year == year) {
         return Err(trouble(format!(
-            "the paper has boundaries of {year} already; delete that line of `past` first, or choose another --year"
+            "the paper already has boundaries for {year}; delete that line of `past` first, or choose another --year"
         )));
     }
     if before.outline.awards.is_empty() {
-        return Err(trouble("the paper lists no awards, and a year's boundaries belong to awards; write its field `awards` first".into()));
+        return Err(trouble(
+            "the paper has no awards for these boundaries; fill in its field `awards` first".into(),
+        ));
     }
     let text = String::from_utf8_lossy(&bytes);
     // What an editor has put before the text stays there.
@@ -36,7 +38,7 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
         None => ("", &*text),
     };
     let after = with_year(text, year, boundaries).ok_or_else(|| {
-        trouble(format!("no place for the boundaries was found in the text; write this line into `past` yourself: {}", entry(year, boundaries)))
+        trouble(format!("no place for the boundaries was found in the file; add this line to `past` yourself: {}", entry(year, boundaries)))
     })?;
     let after = format!("{mark}{after}");
     let read_again = paper::from_bytes(path, after.as_bytes(), None)?.value;
@@ -47,12 +49,12 @@ pub fn add(path: &Path, year: i32, boundaries: &[(String, Mark)]) -> Result<(), 
     });
     if read_again != expected {
         return Err(trouble(format!(
-            "the text is written in a way that cannot be added to safely; write this line into `past` yourself: {}",
+            "the file is written in a way that cannot be changed safely; add this line to `past` yourself: {}",
             entry(year, boundaries)
         )));
     }
     disk::replace(path, after.as_bytes(), Rights::AsBefore)
-        .map_err(|error| trouble(format!("the file cannot be written ({error}); see that you may write there and that the disk is not full")))
+        .map_err(|error| trouble(format!("the file cannot be written ({error}); check that you may write there and that the disk isn't full")))
 }
 
 /// `(year: 2026, boundaries: {"dunlin": 54, "curlew": "123/4"})`

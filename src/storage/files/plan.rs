@@ -46,12 +46,12 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrou
 pub enum PlanNotSaved {
     /// There is a file of that name, and it says something else.
     #[error(
-        "{}: there is another file of that name already; delete it first, or give another name with -o",
+        "{} already exists and holds something else; delete it first, or choose another name with -o",
         .0.display()
     )]
     Exists(PathBuf),
     /// The system refused.
-    #[error("{}: the plan cannot be saved ({source}); give another place with -o", path.display())]
+    #[error("{}: the plan cannot be saved ({source}); choose another place with -o", path.display())]
     Io {
         /// Which file.
         path: PathBuf,
@@ -174,7 +174,7 @@ impl PlanForm {
     fn mean(self, findings: &mut Findings<'_>) -> Option<PacePlan> {
         let list = Spot::top().at("checkpoints");
         if self.checkpoints.is_empty() {
-            findings.wrong(&list, "the plan has no checkpoint; write one at the least");
+            findings.wrong(&list, "the plan has no checkpoints; write at least one");
             return None;
         }
         let mut checkpoints: Vec<Checkpoint> = Vec::new();
@@ -193,7 +193,7 @@ impl PlanForm {
             if before.is_some_and(|before| before.minutes >= next.minutes) {
                 findings.wrong(
                     &spot.at("minutes"),
-                    "the checkpoint's time is not after the one before it; give each a later moment",
+                    "the checkpoint's time isn't later than the one before it; give each a later time",
                 );
             }
             checkpoints.push(next);
@@ -209,7 +209,7 @@ impl PlanForm {
         if leave.as_ref().is_some_and(|list| list.last().0 > most) {
             findings.wrong(
                 &top.at("leave"),
-                format!("a paper has no question above {most}; write numbers from 1 to {most}"),
+                format!("no paper has a question above {most}; write numbers from 1 to {most}"),
             );
         }
         let stay = self
@@ -230,7 +230,7 @@ impl CheckpointForm {
             findings.wrong(
                 &spot.at("question"),
                 format!(
-                    "{} is no question; write a number from 1 to {MOST_QUESTIONS}",
+                    "{} isn't a question; write a number from 1 to {MOST_QUESTIONS}",
                     self.question.0
                 ),
             );
@@ -290,7 +290,7 @@ mod tests {
         assert_eq!(name(save_in(&folder, "a", "two").unwrap()), "a-2.plan.ron");
         assert_eq!(name(save_in(&folder, "a", "one").unwrap()), "a.plan.ron");
         let other = save(&folder.join("a.plan.ron"), "three").unwrap_err();
-        assert!(other.to_string().contains("another file of that name"));
+        assert!(other.to_string().contains("already exists"));
         assert!(
             save(&dir.path().join("no/file"), "x")
                 .unwrap_err()

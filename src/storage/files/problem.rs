@@ -109,7 +109,7 @@ pub(super) fn broken(error: &csv::Error) -> Problem {
     match unfit {
         Some(unfit) => Problem::whole(unfit),
         None => Problem::whole(format!(
-            "the file cannot be read on ({error}); try again, or copy it elsewhere"
+            "the rest of the file cannot be read ({error}); try again, or copy it elsewhere"
         )),
     }
 }
@@ -125,7 +125,7 @@ impl<'a> Findings<'a> {
     pub(super) fn new(places: &'a Places<'a>) -> Self {
         let twice = places.twice().into_iter();
         let twice = twice.map(|(spot, place)| {
-            Problem::whole("this is written twice; keep one of the two").about(place, spot)
+            Problem::whole("this is there twice; keep one of the two").about(place, spot)
         });
         Self {
             places,
@@ -152,7 +152,7 @@ impl<'a> Findings<'a> {
         if is_there && format < 2 {
             self.wrong(
                 &Spot::top().at(field),
-                format!("the field `{field}` belongs to format 2; write format: 2 at the top"),
+                format!("the field `{field}` needs format 2; write format: 2 at the top"),
             );
         }
     }

@@ -80,7 +80,7 @@ pub(super) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, Problem> {
             line: 1 + good.matches('\n').count(),
             col: 1 + good.chars().rev().take_while(|c| *c != '\n').count(),
         };
-        Problem::whole("a byte here is no UTF-8 text; save the file as UTF-8").about(place, "")
+        Problem::whole("a byte here isn't UTF-8 text; save the file as UTF-8").about(place, "")
     })?;
     Ok(if text.contains("\r\n") {
         Cow::Owned(text.replace("\r\n", "\n"))
@@ -101,12 +101,12 @@ fn format_is_known(places: &Places<'_>, newest: u32) -> Result<(), Problem> {
     let about = |sentence: String| Problem::whole(sentence).about(places.place(&spot), &spot);
     if format > u64::from(newest) {
         return Err(about(format!(
-            "written by a newer Pacebell (format {format}, this one reads {newest}); update the program"
+            "this file was written by a newer Pacebell (format {format}; this one reads up to {newest}); update the program"
         )));
     }
     if format == 0 {
         return Err(about(format!(
-            "there is no format 0; write format: {newest}"
+            "there's no format 0; write format: {newest}"
         )));
     }
     Ok(())
@@ -136,7 +136,7 @@ fn unreadable(error: &SpannedError, places: &Places<'_>) -> Problem {
         .map(|c| if c.is_control() { '\u{fffd}' } else { c })
         .collect();
     Problem::whole(format!(
-        "{sentence}. The rest is checked once this is mended"
+        "{sentence}. Correct this first; then the rest can be checked"
     ))
     .about(place, places.around(place))
 }
@@ -152,11 +152,11 @@ fn stumbled(error: &SpannedError, places: &Places<'_>, place: Place) -> String {
         RonError::NoSuchStructField {
             expected, found, ..
         } => format!(
-            "there is no field `{found}` here; the fields are {}",
+            "there's no field `{found}` here; the fields are {}",
             names(expected)
         ),
         RonError::MissingStructField { field, .. } => {
-            format!("the field `{field}` is missing; write it before this bracket")
+            format!("the field `{field}` is missing; add it before this bracket")
         }
         RonError::DuplicateStructField { field, .. } => {
             format!("the field `{field}` is written twice; keep one of the two")
@@ -168,14 +168,13 @@ fn stumbled(error: &SpannedError, places: &Places<'_>, place: Place) -> String {
             names(expected)
         ),
         _ if places.is_end(Place { line: 1, col: 1 }) => {
-            "the file is empty; paper new writes one to begin with".to_owned()
+            "the file is empty; `paper new` makes one to start from".to_owned()
         }
         RonError::ExpectedStringEnd => {
-            "the closing quotation mark of the text that begins here is missing; write it"
-                .to_owned()
+            "the text that begins here has no closing quotation mark; add one".to_owned()
         }
         _ if places.unclosed && places.is_end(end) => {
-            "the file ends in the middle; a closing bracket or quotation mark is missing".to_owned()
+            "the file stops too soon; a closing bracket or quotation mark is missing".to_owned()
         }
         RonError::ExpectedComma => places.missing_comma(place),
         other => {
@@ -184,7 +183,7 @@ fn stumbled(error: &SpannedError, places: &Places<'_>, place: Place) -> String {
             let first = letters.next().map(|c| c.to_lowercase().to_string());
             let words = first.unwrap_or_default() + letters.as_str();
             format!(
-                "it cannot be read on from here: {}",
+                "the file cannot be read from here on: {}",
                 words.replace("; ", ", ")
             )
         }

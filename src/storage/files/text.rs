@@ -21,7 +21,10 @@ impl Findings<'_> {
     /// Checks that a text says something, in its shape and in characters that can be shown.
     pub(super) fn text(&mut self, spot: &Spot, text: &str, shape: Shape) {
         if text.trim().is_empty() {
-            self.wrong(spot, "there is no text; write one, or leave the field out");
+            self.wrong(
+                spot,
+                "this text is empty; fill it in, or leave the field out",
+            );
         }
         self.characters(spot, text, shape);
     }
@@ -36,7 +39,7 @@ impl Findings<'_> {
                 self.wrong_char(
                     spot,
                     start,
-                    format!("this line of the figure is {width} columns wide; draw it in {WIDEST_FIGURE} at most"),
+                    format!("this line of the figure is {width} columns wide; use at most {WIDEST_FIGURE}"),
                 );
             }
             start += line.chars().count() + 1;
@@ -52,7 +55,7 @@ impl Findings<'_> {
             self.wrong_char(
                 spot,
                 index,
-                format!("{c:?} cannot stand in an id; use letters, digits, - and _ only"),
+                format!("{c:?} cannot be used in an id; use only letters, digits, - and _"),
             );
         } else if id.chars().count() > 60 {
             self.wrong(spot, "the id is longer than 60 characters; shorten it");
@@ -67,7 +70,7 @@ impl Findings<'_> {
             self.wrong_char(
                 spot,
                 index,
-                format!("the text holds {why} (U+{code:04X}); delete it"),
+                format!("the text has {why} (U+{code:04X}); delete it"),
             );
         }
     }
@@ -78,10 +81,10 @@ fn unfit(c: char, shape: Shape) -> Option<&'static str> {
     match c {
         '\n' if shape == Shape::Lines => None,
         '\n' => Some("a line break where only one line fits"),
-        '\t' => Some("a tab, which every screen shows differently"),
+        '\t' => Some("a tab, which looks different on each screen"),
         _ if c.is_control() => Some("a control character"),
         '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-            Some("a mark that turns the writing direction")
+            Some("a mark that changes the writing direction")
         }
         '\u{2028}' | '\u{2029}' => Some("a line separator"),
         '\u{ad}'

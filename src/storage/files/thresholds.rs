@@ -66,7 +66,7 @@ impl ThresholdsForm {
                 let names = Limit::ALL.map(|limit| limit.about().name).join(", ");
                 findings.wrong(
                     &spot,
-                    format!("there is no threshold of this name; the names are {names}"),
+                    format!("there's no threshold of this name; the names are {names}"),
                 );
                 continue;
             };
@@ -77,7 +77,10 @@ impl ThresholdsForm {
             if !thresholds.set(limit, value) {
                 findings.wrong(
                     &spot,
-                    format!("{value} makes no sense here ({}); write a number from {} to {}, the usual one is {}", about.decides, about.least, about.most, about.usual),
+                    format!(
+                        "{value} is out of range ({}); write a number from {} to {} (usually {})",
+                        about.decides, about.least, about.most, about.usual
+                    ),
                 );
             }
         }
@@ -115,7 +118,7 @@ mod tests {
         assert!(wrong.contains("the names are batch_gap_seconds"), "{wrong}");
         assert!(wrong.contains("thresholds.ron:3:"), "{wrong}");
         assert!(
-            wrong.contains("write a number from 0 to 1, the usual one is 0.25"),
+            wrong.contains("write a number from 0 to 1 (usually 0.25)"),
             "{wrong}"
         );
     }

@@ -13,14 +13,11 @@ use crate::storage::disk::{self, Unfit};
 #[non_exhaustive]
 pub enum JournalError {
     /// The system would not do it.
-    #[error(
-        "{}: cannot {doing} it: {source}. Check the path and your rights there, or name another folder with --sessions",
-        path.display()
-    )]
+    #[error("{}: {}", path.display(), refused(doing, source))]
     Io {
         /// The file or folder.
         path: PathBuf,
-        /// What was tried, such as `read`.
+        /// What was tried, such as `read the file`.
         doing: &'static str,
         /// The system's reason.
         source: io::Error,
@@ -45,13 +42,13 @@ pub enum JournalError {
     },
     /// There is no whole first line.
     #[error(
-        "{}: there is no whole first line, so no sitting had begun. If the file is yours, remove it",
+        "{}: its first line is incomplete, so no sitting had begun. If the file is yours, delete it",
         .0.display()
     )]
     NoHeader(PathBuf),
     /// It was written by a newer version of the program.
     #[error(
-        "{}: a newer version of pacebell wrote it (format {format}, this one knows up to {SESSION_FORMAT}). Use that version",
+        "{}: it was written by a newer version of Pacebell (format {format}; this one reads up to {SESSION_FORMAT}). Update the program",
         path.display()
     )]
     Newer {
@@ -62,19 +59,19 @@ pub enum JournalError {
     },
     /// A new session's file is there already.
     #[error(
-        "{}: a file of that name is there already, and no sitting is ever written over. Start again for a new name",
+        "{}: a file of that name already exists, and sittings are never overwritten. Start again to get a new name",
         .0.display()
     )]
     Taken(PathBuf),
     /// The sitting is over, and its file is not written to again.
-    #[error("{}: this sitting is over, and nothing is added to it. Start a new one", .0.display())]
+    #[error("{}: this sitting is over, so nothing can be added. Start a new one", .0.display())]
     Closed(PathBuf),
     /// The file is no longer what was read.
-    #[error("{}: the file was changed since it was read. Read it again", .0.display())]
+    #[error("{}: the file has changed since it was read. Open it again", .0.display())]
     Changed(PathBuf),
     /// A record cannot be written as text.
     #[error(
-        "{}: a record cannot be written as text: {reason}. Check the paper's file",
+        "{}: an event cannot be written as text ({reason}). Check the paper file",
         path.display()
     )]
     Unwritable {
@@ -83,6 +80,19 @@ pub enum JournalError {
         /// Why.
         reason: String,
     },
+}
+
+/// What is tried when a file that was named is read.
+const READ: &str = "read the file";
+
+/// What the system would not do, and the way out.
+fn refused(doing: &str, source: &io::Error) -> String {
+    if doing == READ && source.kind() == io::ErrorKind::NotFound {
+        return disk::why_unread(source);
+    }
+    format!(
+        "cannot {doing} ({source}). Check the path and who owns it, or name another folder with --sessions"
+    )
 }
 
 impl JournalError {
@@ -102,7 +112,7 @@ impl JournalError {
                 path: path.to_owned(),
                 why,
             },
-            None => Self::io(path, "read")(error),
+            None => Self::io(path, READ)(error),
         }
     }
 
@@ -123,8 +133,8 @@ impl JournalError {
 /// What the damage of a line leaves, and the way out.
 const fn what_is_left(line: usize) -> &'static str {
     match line {
-        1 => ", and without it the rest cannot be read. Put back a copy of the file",
-        2 => ". The line before it can still be read; for the rest put back a copy of the file",
-        _ => ". The lines before it can still be read; for the rest put back a copy of the file",
+        1 => ", and without it the rest cannot be read. Restore a copy of the file",
+        2 => ". The line before it can still be read; for the rest, restore a copy of the file",
+        _ => ". The lines before it can still be read; for the rest, restore a copy of the file",
     }
 }

@@ -51,16 +51,16 @@ pub enum Entry {
 #[non_exhaustive]
 pub enum Wrong {
     /// It does not end in a checksum, or is not text at all.
-    #[error("it does not end in its checksum")]
+    #[error("it doesn't end with its checksum")]
     NoChecksum,
     /// Its checksum belongs to another text.
-    #[error("its checksum does not fit what it says")]
+    #[error("its checksum doesn't match its text")]
     Checksum,
     /// It checks, but it is not the record that belongs here; the reason as the reader gives it.
-    #[error("it is whole, but not a record that this version knows ({0})")]
+    #[error("it's complete, but this version doesn't know such a record ({0})")]
     Record(String),
     /// Its number does not follow the line before.
-    #[error("it has the number {found} where {wanted} comes next")]
+    #[error("it has the number {found}, but {wanted} comes next")]
     Number {
         /// What should stand there.
         wanted: u64,
@@ -68,16 +68,16 @@ pub enum Wrong {
         found: u64,
     },
     /// Its moment lies before the one of the line before.
-    #[error("its time lies before that of the line before")]
+    #[error("its time is earlier than the line before")]
     Backwards,
     /// It is a first line of a newer format.
     #[error("it has the newer format {0}")]
     Newer(u32),
     /// It comes after the end of the sitting, and does not seal it.
-    #[error("it comes after the end of the sitting")]
+    #[error("it comes after the sitting ended")]
     AfterEnd,
     /// It seals another number of lines.
-    #[error("it seals {stated} lines where there are {there} before it")]
+    #[error("it seals {stated} lines, but there are {there} before it")]
     SealedLines {
         /// How many there are before it.
         there: u64,
@@ -85,7 +85,7 @@ pub enum Wrong {
         stated: u64,
     },
     /// It seals lines that say something else.
-    #[error("its digest does not fit the lines before it")]
+    #[error("its digest doesn't match the lines before it")]
     SealedDigest,
 }
 
@@ -174,7 +174,7 @@ pub fn write_header(header: &Header, chain: &mut Chain) -> Result<String, ron::E
     let n = chain.next;
     let text = if header.format == 1 {
         let header = FirstHeader::of(header).ok_or_else(|| {
-            ron::Error::Message("its first line says what format 1 cannot hold".to_owned())
+            ron::Error::Message("its first line has a field that format 1 doesn't have".to_owned())
         })?;
         ron::to_string(&FirstHeaderOut { n, header })?
     } else {

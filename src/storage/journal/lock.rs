@@ -23,13 +23,13 @@ const MOST_TRIES: u32 = 10;
 pub enum LockError {
     /// Another running program has it.
     #[error(
-        "{}: this sitting is going on in another window. Go on there, or close it there first",
+        "{}: this sitting is open in another window. Carry on there, or close it there first",
         .0.display()
     )]
     Taken(PathBuf),
     /// The system would not do it.
     #[error(
-        "{}: cannot be opened: {source}. Check your rights there, or name another folder with --sessions",
+        "{}: it cannot be opened ({source}). Check who owns the folder, or name another with --sessions",
         path.display()
     )]
     Io {

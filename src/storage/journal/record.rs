@@ -235,10 +235,10 @@ fn entries(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
     let found = match fs::read_dir(dir) {
         Ok(found) => found,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(JournalError::io(dir, "look into")(error)),
+        Err(error) => return Err(JournalError::io(dir, "open the folder")(error)),
     };
     let paths: io::Result<Vec<_>> = found.map(|entry| Ok(entry?.path())).collect();
-    let mut paths = paths.map_err(JournalError::io(dir, "look into"))?;
+    let mut paths = paths.map_err(JournalError::io(dir, "open the folder"))?;
     paths.sort();
     Ok(paths)
 }

@@ -13,7 +13,7 @@ use super::place;
 pub enum Trouble {
     /// No room.
     Full(PathBuf),
-    /// The disk takes no writing.
+    /// The disk is read-only.
     ReadOnly(PathBuf),
     /// No right to write there.
     NotAllowed(PathBuf),
@@ -69,12 +69,12 @@ impl Trouble {
     pub fn brief(&self) -> String {
         match self {
             Self::Full(_) => "The disk is full".to_owned(),
-            Self::ReadOnly(_) => "The disk takes no writing".to_owned(),
+            Self::ReadOnly(_) => "The disk is read-only".to_owned(),
             Self::NotAllowed(_) => "Writing to the folder is not allowed".to_owned(),
-            Self::FolderGone(_) => "The folder is not there any more".to_owned(),
+            Self::FolderGone(_) => "The folder has gone".to_owned(),
             Self::FileGone(_) => "The file was moved or removed".to_owned(),
-            Self::Disk { reason, .. } => format!("The disk says: {reason}"),
-            Self::Slow(_) => "The disk does not answer".to_owned(),
+            Self::Disk { reason, .. } => format!("The disk reported: {reason}"),
+            Self::Slow(_) => "The disk isn't responding".to_owned(),
             Self::Ended(_) => "Saving has stopped".to_owned(),
         }
     }
@@ -85,11 +85,11 @@ impl Trouble {
             Self::Full(_) => "make room on the disk, or save to another folder",
             Self::ReadOnly(_) | Self::NotAllowed(_) | Self::Disk { .. } => "save to another folder",
             Self::FolderGone(_) => {
-                "put the stick back or connect the network again, or save to another folder"
+                "plug the memory stick in or reconnect the network, or save to another folder"
             }
-            Self::FileGone(_) => "wait: it is written anew, or save to another folder",
+            Self::FileGone(_) => "wait while the file is written again, or save to another folder",
             Self::Slow(_) => "wait a little, or save to another folder",
-            Self::Ended(_) => "leave and take the sitting up again",
+            Self::Ended(_) => "leave, then carry on with the sitting",
         }
     }
 }
@@ -102,7 +102,7 @@ impl fmt::Display for Trouble {
         }
         write!(
             f,
-            "{brief} ({path}). Your answers are kept in memory until it can be written. Tell your tutor: {way_out}."
+            "{brief} ({path}). Your answers are kept in memory until they can be saved. Tell your tutor: {way_out}."
         )
     }
 }

@@ -93,10 +93,10 @@ impl Writer {
             })?
             .into_bytes();
         let folder = folder_of(path);
-        create_private_dir_all(folder).map_err(JournalError::io(folder, "make"))?;
+        create_private_dir_all(folder).map_err(JournalError::io(folder, "make the folder"))?;
         let mut sheet = disk.create(path).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => JournalError::Taken(path.to_owned()),
-            _ => JournalError::io(path, "create")(error),
+            _ => JournalError::io(path, "create the file")(error),
         })?;
         let written = sheet
             .write_all(&whole)
@@ -105,7 +105,7 @@ impl Writer {
             .and_then(|()| disk.sync_folder(folder_of(folder)));
         if let Err(error) = written {
             disk.remove(path);
-            return Err(JournalError::io(path, "write")(error));
+            return Err(JournalError::io(path, "write the file")(error));
         }
         let start = WriterStart {
             path: path.to_owned(),
@@ -141,7 +141,8 @@ impl Writer {
         if !tail.is_empty() {
             set_aside(path, &tail)?;
         }
-        let sheet = disk::reopen(path, scan.good).map_err(JournalError::io(path, "write"))?;
+        let sheet =
+            disk::reopen(path, scan.good).map_err(JournalError::io(path, "write the file"))?;
         let start = WriterStart {
             path: path.clone(),
             sheet,
@@ -168,7 +169,10 @@ impl Writer {
         let thread = std::thread::Builder::new()
             .name("journal".to_owned())
             .spawn(move || worker.run(&messages))
-            .map_err(JournalError::io(&path, "start the thread that writes"))?;
+            .map_err(JournalError::io(
+                &path,
+                "start the thread that writes the file",
+            ))?;
         Ok(Self {
             inbox,
             shared,
@@ -260,5 +264,5 @@ impl Writer {
 /// Keeps a torn end beside the session before it is cut off.
 fn set_aside(session: &Path, tail: &[u8]) -> Result<(), JournalError> {
     let path = place::free_sibling(session, "torn");
-    crate::storage::disk::create(&path, tail).map_err(JournalError::io(&path, "write"))
+    crate::storage::disk::create(&path, tail).map_err(JournalError::io(&path, "write the file"))
 }

@@ -28,7 +28,7 @@ impl Head {
         if number(first).is_some() || record.len() < 2 {
             problems.push(
                 Problem::whole(format!(
-                    "the first column is headed {} and must name the pupils; write a heading such as pupil,1,2,3",
+                    "the first column is headed {} but has to name the pupils; write a heading such as pupil,1,2,3",
                     shown(first)
                 ))
                 .about(Place { line, col: 1 }, ""),
@@ -42,14 +42,14 @@ impl Head {
             let last = paper.questions;
             match number(cell).map(QuestionNo) {
                 Some(question) if questions.contains(&question) => problems.push(wrong(format!(
-                    "question {question} stands twice in the heading; keep one of the two columns"
+                    "question {question} is in the heading twice; keep one of the two columns"
                 ))),
                 Some(question) if (1..=last).contains(&question.0) => questions.push(question),
                 Some(question) => problems.push(wrong(format!(
-                    "the paper has no question {question}, only 1 to {last}; take the column out, or give the right paper"
+                    "the paper has no question {question}, only 1 to {last}; delete the column, or name the right paper"
                 ))),
                 None => problems.push(wrong(format!(
-                    "{} is no question number; head each column with its question, 1 to {last}",
+                    "{} isn't a question number; head each column with its question, 1 to {last}",
                     shown(cell)
                 ))),
             }
@@ -69,7 +69,7 @@ impl Head {
             let more = if missing.len() > 10 { " and more" } else { "" };
             problems.push(
                 Problem::whole(format!(
-                    "the heading lacks question {which}{more}; the list needs a column for every question of the paper"
+                    "the heading has no question {which}{more}; add a column for every question of the paper"
                 ))
                 .about(Place { line, col: record.len() }, ""),
             );
@@ -118,7 +118,7 @@ pub(super) fn delimiter(start: &[u8]) -> Result<u8, Problem> {
     let text = start.strip_prefix(b"\xef\xbb\xbf").unwrap_or(start);
     let Some(from) = text.iter().position(|byte| !byte.is_ascii_whitespace()) else {
         return Err(Problem::whole(
-            "the file is empty; write a heading such as pupil,1,2,3 and a line for each answer sheet",
+            "the file is empty; write a heading such as pupil,1,2,3 and a row for each answer sheet",
         ));
     };
     let rest = text.get(from..).unwrap_or_default();

@@ -50,7 +50,7 @@ fn a_code_for_a_blank_wins_over_an_option() {
     assert_eq!(sheets, [[0, 0], [1, 2]]);
     assert_eq!(
         notes,
-        ["note: 0 is counted as a blank, as asked, though it is an option of question 2"]
+        ["note: 0 is counted as a blank, as you asked, although it's an option of question 2"]
     );
 }
 

@@ -31,7 +31,7 @@ impl Against<'_> {
                 )
             }),
             None => Label::new(c).ok_or_else(|| {
-                format!("{c:?}, at question {question}, is no option; write its letter or digit")
+                format!("{c:?}, at question {question}, isn't an option; write an option's letter or digit")
             }),
         }
     }
@@ -49,7 +49,7 @@ impl Against<'_> {
             findings.wrong(
                 spot,
                 format!(
-                    "there is no question {}, for the {whose} has {} questions; correct the number",
+                    "there's no question {}, since the {whose} has {} questions; correct the number",
                     number.0, self.questions
                 ),
             );

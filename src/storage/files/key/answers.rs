@@ -30,12 +30,12 @@ pub(super) fn read(
         let more = if count < against.questions {
             "add the missing ones"
         } else {
-            "take out those that are too many"
+            "delete the extra ones"
         };
         findings.wrong(
             &spot,
             format!(
-                "the key has {count} answers and the paper {} questions; {more}",
+                "the key has {count} answers but the paper has {} questions; {more}",
                 against.questions
             ),
         );
@@ -44,7 +44,7 @@ pub(super) fn read(
     } else if count > MOST_QUESTIONS {
         findings.wrong(
             &spot,
-            format!("the key has {count} answers, and {MOST_QUESTIONS} is the most; write one for each question"),
+            format!("the key has {count} answers, but the most is {MOST_QUESTIONS}; write one for each question"),
         );
     }
     // What stands past the last question has been told of already.
@@ -86,7 +86,7 @@ pub(super) fn one(
     match (letters.next(), letters.next()) {
         (Some(c), None) => against.option(question, c),
         _ => Err(format!(
-            "{text:?}, at question {question}, is not one option; write its letter or digit"
+            "{text:?}, at question {question}, isn't a single option; write one letter or digit"
         )),
     }
 }
@@ -108,7 +108,9 @@ pub(super) fn more(
         match against.option(question, c) {
             Ok(label) if Some(label) == main => findings.note(
                 spot,
-                format!("{label} is the answer to question {question} in any case; it need not stand here"),
+                format!(
+                    "{label} is already the answer to question {question}; it can be left out here"
+                ),
             ),
             Ok(label) => {
                 more.insert(label);
@@ -117,7 +119,7 @@ pub(super) fn more(
         }
     }
     if letters.trim().is_empty() {
-        findings.wrong(spot, format!("no option is named for question {question}; write one or more letters, or take the entry out"));
+        findings.wrong(spot, format!("no option is given for question {question}; write one or more letters, or delete the entry"));
     }
     more
 }

@@ -79,13 +79,13 @@ impl Awards {
             if let Some(most) = most.filter(|most| boundary > *most) {
                 findings.wrong(
                     &spot,
-                    format!("the boundary {boundary} is above {most}, the most that the paper gives; lower it, or correct the rule"),
+                    format!("the boundary {boundary} is above {most}, the paper's highest mark; lower it, or correct the rule"),
                 );
             }
             if let Some(lower) = awards.last().filter(|lower| lower.boundary >= boundary) {
                 findings.wrong(
                     &spot,
-                    format!("the boundary {boundary} is not above {}, that of {:?} before it; write the lowest award first, each boundary above the one before", lower.boundary, lower.name),
+                    format!("the boundary {boundary} isn't above {}, the one for {:?}; write the lowest award first, each boundary above the one before", lower.boundary, lower.name),
                 );
             }
             awards.push(Award {
@@ -107,7 +107,7 @@ impl Awards {
         if top.is_some_and(|top| top <= Mark::ZERO || top > Mark::whole(1)) {
             findings.wrong(
                 &spot.at("top"),
-                "the share that gets an award is above 0 and at most 1; write it such as 0.5 or \"1/2\"",
+                "the share that gets an award must be above 0 and at most 1; write it as 0.5 or \"1/2\"",
             );
         }
         let part = |part: &str| part.trim().parse().ok();
@@ -117,11 +117,11 @@ impl Awards {
         match &ratio {
             None => findings.wrong(
                 &spot.at("ratio"),
-                format!("{:?} is no ratio; write whole numbers from 1 to {LARGEST_PART} with colons between, lowest award first, such as \"5:3:2\"", form.ratio),
+                format!("{:?} isn't a ratio; write whole numbers from 1 to {LARGEST_PART} with colons between them, lowest award first, such as \"5:3:2\"", form.ratio),
             ),
             Some(ratio) if ratio.len() != self.names.len() => findings.wrong(
                 &spot.at("ratio"),
-                format!("the ratio has {} parts and the paper {} awards; write a part for each award, lowest award first", ratio.len(), self.names.len()),
+                format!("the ratio has {} parts but the paper has {} awards; write a part for each award, lowest first", ratio.len(), self.names.len()),
             ),
             Some(_) => {}
         }
@@ -146,7 +146,7 @@ impl Awards {
             if !years.insert(year) {
                 findings.wrong(
                     &spot.at("year"),
-                    format!("the year {year} stands twice; keep one of the two"),
+                    format!("the year {year} is there twice; keep one of the two"),
                 );
             }
             past.push(PastBoundaries {
@@ -169,7 +169,7 @@ impl Awards {
             .filter(|name| !self.names.contains(*name))
         {
             let sentence = if self.names.is_empty() {
-                format!("the paper has no award {name:?}; list its awards in the field awards")
+                format!("the paper has no award {name:?}; list its awards in the field `awards`")
             } else {
                 let names = self.names.join(", ");
                 format!("the paper has no award {name:?}; use one of {names}")
@@ -195,7 +195,7 @@ impl Awards {
             if let Some((award, below)) = lower.filter(|(_, below)| *below >= boundary) {
                 findings.wrong(
                     &spot,
-                    format!("in {} the boundary {boundary} is not above {below}, that of {award:?}; keep the order of the awards", form.year),
+                    format!("in {} the boundary {boundary} isn't above {below}, the one for {award:?}; keep the order of the awards", form.year),
                 );
             }
             lower = Some((name, boundary));

@@ -259,7 +259,7 @@ fn a_wrong_count_a_wrong_digest_and_a_further_event_are_damage() {
     };
     assert_eq!(what(&miscounted), lines);
     let said = what(&miscounted).to_string();
-    assert_eq!(said, "it seals 4 lines where there are 5 before it");
+    assert_eq!(said, "it seals 4 lines, but there are 5 before it");
 }
 
 /// The line with the checksum that fits what it says now.

@@ -328,7 +328,7 @@ fn a_session_whose_first_line_cannot_be_saved_is_not_begun() {
     disk.set(|faults| faults.room = Some(10));
     let made = Writer::create_on(Box::new(disk), &path, &samples::header(), Box::new(|| {}));
     let told = made.unwrap_err().to_string();
-    assert!(told.contains("cannot write it"), "{told}");
+    assert!(told.contains("cannot write the file"), "{told}");
     assert!(!path.exists());
 }
 
