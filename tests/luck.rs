@@ -228,7 +228,7 @@ fn a_page_says_what_is_counted() {
          \n\
          Marks of these guesses alone, without start marks and all other questions\n\
          (--total adds them).\n\
-         First check this year's rule: no check of this one is noted.\n"
+         Check this year's rules first: nobody has recorded a check.\n"
     );
     let long = folder.page("luck made.paper.ron --guesses 1-25 --total");
     assert!(

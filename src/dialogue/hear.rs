@@ -124,8 +124,8 @@ fn finishing(at: &Scene<'_>) -> Finishing {
 
 fn confirmed(asked: Confirm) -> Reply {
     match asked {
-        Confirm::Finish => Reply::said(Said::Over).and_wish(Command::Finish),
-        Confirm::GiveUp => Reply::said(Said::Over).and_wish(Command::Abandon),
+        Confirm::Finish => Reply::wish(Command::Finish),
+        Confirm::GiveUp => Reply::wish(Command::Abandon),
         Confirm::Leave => Reply {
             said: vec![Said::Kept],
             acts: vec![Act::Leave],

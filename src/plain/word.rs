@@ -71,7 +71,7 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
     (
         "break",
         Word::Break,
-        "begin a rest break, where one is arranged",
+        "start a rest break, if you may have one",
     ),
     ("back", Word::Back, "end the rest break"),
     (
@@ -79,16 +79,16 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
         Word::Fill,
         "after time up: fill the blanks at random; asks once more",
     ),
-    ("finish", Word::Finish, "end the sitting; asks once more"),
+    ("finish", Word::Finish, "finish the sitting; asks once more"),
     (
         "leave",
         Word::Leave,
-        "stop the program, the sitting stays open; asks once more",
+        "leave the program and carry on later; asks once more",
     ),
     (
         "give up",
         Word::GiveUp,
-        "end the sitting for good, without a mark; asks once more",
+        "stop for good, without a mark; asks once more",
     ),
     ("help", Word::Help, "read these words"),
 ];

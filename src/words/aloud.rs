@@ -8,22 +8,22 @@ use crate::words::how::unless_worked;
 use crate::words::time::{left_in_words, time_in_words};
 
 /// How the sitting is begun, or not.
-pub const START_OR_LEAVE: &str = "Type start: the clock starts at once. Type leave to stop here.";
+pub const START_OR_LEAVE: &str = "Type start to start the clock now, or leave to stop here.";
 
 /// How the guess round is ended.
-pub const ENDS_ROUND: &str = "Type finish to end the guess round.";
+pub const ENDS_ROUND: &str = "Type finish when you're done.";
 
 /// Where filling comes too early.
-pub const FILLING_IS_LATER: &str = "Filling comes after time is up.";
+pub const FILLING_IS_LATER: &str = "You can fill the blanks once time's up.";
 
 /// How a guess is made in the guess round.
-pub const LETTER_GUESSES: &str = "The guess round is on. A letter guesses.";
+pub const LETTER_GUESSES: &str = "This is the guess round. Type a letter to guess.";
 
 /// What can be typed once time is up.
-pub const GUESS_OR_FINISH: &str = "Time is up. Type guess, or finish.";
+pub const GUESS_OR_FINISH: &str = "Time's up. Type guess, or finish.";
 
 /// Of a line that is nothing.
-pub const NO_WORD: &str = "That is no word of this program. Type help to hear them.";
+pub const NO_WORD: &str = "That isn't one of the words. Type help to hear them.";
 
 /// One row of the answer sheet as `label: value`.
 pub fn row(row: &Row) -> String {
@@ -61,7 +61,7 @@ pub fn time(phase: Phase, left: Elapsed, allowed: Elapsed) -> String {
     match phase {
         Phase::Running => format!("{left} left of {}.", time_in_words(allowed)),
         Phase::OnBreak => format!("The clock is stopped at {left} left."),
-        Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "Time is up.".to_owned(),
+        Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "Time's up.".to_owned(),
     }
 }
 
@@ -90,12 +90,12 @@ pub fn digits_answer(options: &Labels, typed: &str) -> String {
 /// That there is no question of a number.
 pub fn no_such_question(questions: usize) -> String {
     format!(
-        "There is no such question in this sitting. It has {}.",
+        "There's no such question. This sitting has {}.",
         counted(questions, "question")
     )
 }
 
 /// Which options there are.
 pub fn options(options: &Labels) -> String {
-    format!("This question has the options {}.", options.range())
+    format!("There's no such option. Type {}.", options.range())
 }

@@ -139,7 +139,7 @@ pub fn encouraging(facts: &Facts) -> String {
         };
         format!("You {clock}answered {answered}.")
     } else {
-        format!("You sat down to {}. That is how it begins.", paper(habits))
+        format!("You sat down to {}. That's a start.", paper(habits))
     }
 }
 
@@ -176,7 +176,7 @@ pub fn next_time(facts: &Facts) -> String {
     } else if let Some(left) = habits.time_left.filter(|_| !blanks.is_empty()) {
         let left = time_in_words(left);
         format!(
-            "You handed in with {left} left and {many} blank. Next time, use that time for {}.",
+            "You finished with {left} left and {many} blank. Next time, use that time for {}.",
             it_or_them(blanks)
         )
     } else if let Some(long) = habits.long_stay {
@@ -198,7 +198,7 @@ pub fn next_time(facts: &Facts) -> String {
     } else if let Some(left) = habits.time_left.filter(|_| !facts.flags.is_empty()) {
         let (left, flags) = (time_in_words(left), questions_or_count(&facts.flags, NAMED));
         format!(
-            "You handed in with {left} left. Next time, look at {flags} again first: the flag is still up."
+            "You finished with {left} left. Next time, look at {flags} again first: the flag is still up."
         )
     } else if let Some((left, questions)) = &habits.unused {
         unused(*left, questions)

@@ -16,14 +16,14 @@ pub const COLUMNS: usize = 76;
 /// The caution that stands before any advice drawn from a rule nobody has checked this year.
 pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
     match &outline.rule_checked {
-        None => Some("First check this year's rule: no check of this one is noted.".into()),
+        None => Some("Check this year's rules first: nobody has recorded a check.".into()),
         Some(checked) if checked.holds_on(today) => None,
         Some(checked) if checked.on > today => Some(format!(
-            "First check this year's rule: the check noted, {}, lies ahead.",
+            "Check this year's rules first: the check of {} is in the future.",
             day(checked.on)
         )),
         Some(checked) => Some(format!(
-            "First check this year's rule: this one was last checked {}.",
+            "Check this year's rules first: the last check was on {}.",
             day(checked.on)
         )),
     }
@@ -73,7 +73,7 @@ fn alike(one: Worth, other: Worth) -> bool {
 
 const fn for_all(worth: Worth) -> &'static str {
     match worth {
-        Worth::NothingToLose => "Nothing is lost for a wrong answer: guess every blank.",
+        Worth::NothingToLose => "A wrong answer loses nothing: guess every blank.",
         Worth::WorthIt { .. } => {
             "A wrong answer can cost marks. On average a guess is still worth it."
         }
@@ -122,7 +122,7 @@ fn about(worth: Worth) -> String {
             "a blind guess loses marks on average. First cross out {}.",
             counted(out, "option")
         ),
-        Worth::NotWorth => "a blind guess loses marks on average. Better blank.".into(),
+        Worth::NotWorth => "a blind guess loses marks on average. Leave it blank.".into(),
     }
 }
 

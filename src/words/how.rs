@@ -4,7 +4,7 @@ use crate::domain::event::How;
 
 const fn row(how: How) -> (&'static str, &'static str) {
     match how {
-        How::Worked => ("worked", "worked"),
+        How::Worked => ("worked", "worked out"),
         How::Unsure => ("unsure", "unsure"),
         How::Guessed => ("guessed", "a guess"),
         How::Filled => ("filled", "filled at random"),

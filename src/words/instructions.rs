@@ -51,7 +51,7 @@ pub fn read_out(
         let counts = if paper.conditions.is_empty() {
             ""
         } else {
-            " Where the lines below say otherwise, this counts."
+            " If the lines below say something else, this counts."
         };
         let questions = questions_today(outline.questions, arranged.only.as_ref());
         vec![

@@ -71,14 +71,14 @@ pub fn extra_time(header: &Header) -> Option<String> {
 pub fn interruptions(found: &Interruptions) -> Vec<String> {
     let clock = (found.clock_changes > 0).then(|| {
         let times = counted(found.clock_changes, "time");
-        format!("The system clock was changed {times}; the exam clock took no notice.")
+        format!("The computer's clock was changed {times}; that didn't affect the timing.")
     });
     [
         stops(
             &found.breaks,
             "rest break",
             "rest breaks",
-            "; the clock stood",
+            "; the clock was stopped",
         ),
         stops(
             &found.away,
@@ -88,8 +88,8 @@ pub fn interruptions(found: &Interruptions) -> Vec<String> {
         ),
         stops(
             &found.slept,
-            "sleep of the machine",
-            "sleeps of the machine",
+            "sleep of the computer",
+            "sleeps of the computer",
             "",
         ),
         clock,
@@ -109,7 +109,7 @@ fn stops(stops: &Stops, one: &str, many: &str, rest: &str) -> Option<String> {
         let count = stops.count + usize::from(stops.open);
         let total = time_in_words(stops.total);
         format!(
-            "{}, {total} in all{open}{rest}.",
+            "{}, {total} altogether{open}{rest}.",
             counted_as(count, one, many)
         )
     })
@@ -154,7 +154,7 @@ pub fn last_of_all(outline: &Outline, today: NaiveDate) -> Vec<String> {
             )
         });
     notices.push(format!(
-        "Practice only, no official result. Check this year's rules with the organiser.{checked}"
+        "For practice only, not official. Check this year's rules with the organiser.{checked}"
     ));
     notices
 }

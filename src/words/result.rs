@@ -112,12 +112,14 @@ impl Ended {
     /// The first line: how it ended.
     pub const fn closing(&self) -> &'static str {
         match self.ending {
-            Ending::FinishedEarly => "You have handed in.",
+            Ending::FinishedEarly => "You've finished.",
             Ending::GuessRoundDone if self.done.after_time > 0 => {
-                "Time is up, and the guess round is over."
+                "Time's up, and you've finished the guess round."
             }
-            Ending::TimeUp | Ending::GuessRoundDone => "Time is up.",
-            Ending::Abandoned => "You stopped this sitting. It is kept, and asks for no mark.",
+            Ending::TimeUp | Ending::GuessRoundDone => "Time's up.",
+            Ending::Abandoned => {
+                "You stopped this sitting. Your answers are kept but won't be marked."
+            }
             Ending::Entered => "The answer sheet is typed in.",
         }
     }
@@ -157,14 +159,14 @@ impl Ended {
     /// The last lines.
     pub fn last_lines(&self) -> Vec<String> {
         vec![
-            format!("Kept in {}", self.saved_at),
+            format!("Saved in {}", self.saved_at),
             PRACTICE_ONLY.to_owned(),
         ]
     }
 
     fn marks_lines(&self) -> Vec<String> {
         let Some(marks) = &self.marks else {
-            return vec!["Your tutor has the key, and marks this sitting with you.".to_owned()];
+            return vec!["Your tutor has the answer key and will mark this with you.".to_owned()];
         };
         let max = plain(marks.max());
         let range = self.range.map_or_else(String::new, on_another_day);

@@ -155,8 +155,6 @@ pub enum Said {
         /// How many.
         blanks: usize,
     },
-    /// The sitting is over.
-    Over,
     /// The program stops and the sitting is kept.
     Kept,
     /// Time is up, heard for the first time with what was said too late.

@@ -12,23 +12,20 @@ use crate::words::time::{left_in_words, roughly, time_in_words};
 pub const STEPS: [(&str, &str); 5] = [
     (
         "1 pupil",
-        "An alias, never a real name. A sitting left open can be gone on with: S, then Enter.",
+        "An alias, never a real name. To carry on with an unfinished sitting, press S, then Enter.",
     ),
     (
         "2 paper",
         "Files that end in .paper.ron. With a key beside it, the marks can be shown at the end.",
     ),
-    (
-        "3 arrangements",
-        "What this sitting is to be like; see below.",
-    ),
+    ("3 arrangements", "How this sitting should run; see below."),
     (
         "4 read out",
-        "Everything the pupil must know. S, then Enter: the clock starts at once.",
+        "What the pupil must know. Press S, then Enter to start the clock.",
     ),
     (
         "Past sittings",
-        "What came of a pupil's own sittings. Enter shows a result again.",
+        "This pupil's past sittings. Enter shows a result again.",
     ),
 ];
 
@@ -53,28 +50,27 @@ pub const CHOOSE_ALIAS: &str = "Choose an alias, or write a new one.";
 /// What an alias is.
 pub const NEW_ALIAS: &str = "A new alias";
 /// See [`NEW_ALIAS`].
-pub const WHAT_AN_ALIAS_IS: &str = "An alias stands in files and on screens instead of a name: an animal, a colour, a \
-place. Never a real name, and nothing that tells who it is.";
+pub const WHAT_AN_ALIAS_IS: &str = "Files and screens show an alias instead of a name: an animal, a colour, a place. \
+Never use a real name, or anything that shows who it is.";
 /// See [`NEW_ALIAS`].
 pub const HOW_AN_ALIAS_LOOKS: &str = "1 to 40 letters, digits, - or _. For example: otter, blue-7.";
 
 /// The row of an open sitting.
-pub const GO_ON_WITH_IT: &str = "Go on with it";
+pub const GO_ON_WITH_IT: &str = "Carry on with it";
 
 /// Where no paper was found, and how there may be one.
 pub const NO_PAPER: &str = "No paper was found.";
 /// See [`NO_PAPER`].
-pub const WHAT_A_PAPER_IS: &str = "A paper is a file whose name ends in .paper.ron. Put one into the folder that \
-Pacebell is started from, then start Pacebell again.";
+pub const WHAT_A_PAPER_IS: &str = "A paper is a file whose name ends in .paper.ron. Put one in the folder where you \
+start Pacebell, then start Pacebell again.";
 
 /// Beside a file that is no sound paper, and when it is chosen all the same.
-pub const CANNOT_BE_READ: &str = "cannot be read";
+pub const CANNOT_BE_READ: &str = "can't be read";
 /// See [`CANNOT_BE_READ`].
-pub const PAPER_CANNOT_BE_READ: &str =
-    "This paper cannot be read. Its reason stands below its name.";
+pub const PAPER_CANNOT_BE_READ: &str = "This paper can't be read. The reason is below its name.";
 
 /// Above what is read out.
-pub const READ_THIS_OUT: &str = "Read this out. Press S, then Enter: the clock starts.";
+pub const READ_THIS_OUT: &str = "Read this out. Then press S and Enter to start the clock.";
 
 /// Asks whose past sittings are wanted.
 pub const WHOSE_PAST: &str = "Whose past sittings?";
@@ -87,13 +83,13 @@ pub const NOTHING_CHANGED: &str = "These files could not be read. Nothing in the
 /// Of an alias that is missing, or there already.
 pub const TYPE_ALIAS: &str = "Type an alias first.";
 /// See [`TYPE_ALIAS`].
-pub const ALIAS_KNOWN: &str = "This alias is known already.";
+pub const ALIAS_KNOWN: &str = "That alias is already in the list.";
 
 /// Before the program is left.
 pub const ASK_QUIT: &str = "Quit? Enter quits. Any other key stays.";
 
 /// What S, then Enter does, and what Enter does after S.
-pub const S_FIRST: &str = "Press S first, then Enter: the clock starts at once.";
+pub const S_FIRST: &str = "Press S, then Enter. The clock starts at once.";
 /// See [`S_FIRST`].
 pub const READY: &str = "Ready? Enter starts the clock at once. Any other key goes back.";
 
@@ -107,7 +103,7 @@ pub fn keys(paper: &Paper) -> [String; 5] {
     };
     [
         format!(
-            "{} answers. Another letter changes the answer.",
+            "Press {} to answer. Another letter changes it.",
             labels.range()
         ),
         format!("Arrows and Enter move. {number}, then Enter, goes to that question."),
@@ -125,19 +121,19 @@ pub fn kept_in(folder: &str) -> String {
 /// Asks whether a pupil goes on: with the only open sitting, or with one of several.
 pub fn go_on(who: &str, first: &str, open: usize) -> String {
     match open {
-        1 => format!("{who} has a sitting open: {first}. Go on with it?"),
-        many => format!("{who} has {many} sittings open. Go on with one?"),
+        1 => format!("{who} has an unfinished sitting: {first}. Carry on with it?"),
+        many => format!("{who} has {many} unfinished sittings. Carry on with one?"),
     }
 }
 
 /// What stands below the choice: nothing is gone on with, or a sitting, of which only the guess round may be left.
 pub fn below_the_choice(who: &str, chosen: bool, time_up: bool) -> String {
     match (chosen, time_up) {
-        (false, _) => "What is open stays open. Enter goes on to the papers.".to_owned(),
+        (false, _) => "Unfinished sittings are kept. Press Enter to choose a paper.".to_owned(),
         (true, true) => {
-            format!("Time is up; the guess round is left. Are you {who}? Press S, then Enter.")
+            format!("Time's up, but you can still guess. Are you {who}? Press S, then Enter.")
         }
-        (true, false) => format!("Are you {who}? Press S, then Enter: the clock runs."),
+        (true, false) => format!("Are you {who}? Press S, then Enter to start the clock."),
     }
 }
 
@@ -167,7 +163,7 @@ pub fn past_of(who: &str) -> String {
     format!("Past sittings of {who}")
 }
 
-/// `25 questions, 60 minutes, 135 marks. On the screen. Key here.`
+/// `25 questions, 60 minutes, 135 marks. On screen. Answer key found.`
 pub fn paper(paper: &Paper, has_key: bool) -> String {
     let rule = &paper.outline.rule;
     let section = |s: &crate::domain::rule::Section| {
@@ -176,11 +172,15 @@ pub fn paper(paper: &Paper, has_key: bool) -> String {
     };
     let most: Mark = rule.sections.iter().map(section).sum::<Mark>() + rule.start;
     let place = if paper.outline.on_screen {
-        "On the screen."
+        "On screen."
     } else {
         "On paper."
     };
-    let key = if has_key { "Key here." } else { "No key here." };
+    let key = if has_key {
+        "Answer key found."
+    } else {
+        "No answer key."
+    };
     format!(
         "{}, {}, {most} marks. {place} {key}",
         counted(paper.outline.questions, "question"),
@@ -202,7 +202,7 @@ pub fn open_sitting(
     away: Elapsed,
 ) -> String {
     let left = if left == Elapsed::ZERO {
-        "time is up".to_owned()
+        "time's up".to_owned()
     } else {
         format!("{} left", left_in_words(left))
     };
@@ -217,7 +217,7 @@ pub fn open_sitting(
 /// What came of a sitting that is still open.
 pub fn still_open(invented: bool) -> String {
     format!(
-        "{}still open: Enter offers to go on with it",
+        "{}unfinished: press Enter to carry on",
         before_all(invented)
     )
 }
@@ -245,17 +245,17 @@ pub fn result(invented: bool, blanks_at_time_up: usize, marks: Option<&Totals>) 
 
 /// That an alias cannot be longer.
 pub fn alias_too_long(most: usize) -> String {
-    format!("An alias has {most} characters at the most.")
+    format!("An alias can have at most {most} characters.")
 }
 
 /// That a character cannot be typed into an alias.
 pub fn not_in_an_alias(c: char) -> String {
     let what = match c {
-        '-' => "A - cannot begin an alias".to_owned(),
-        ' ' => "A space cannot be in an alias".to_owned(),
-        c => format!("{c} cannot be in an alias"),
+        '-' => "An alias can't start with -".to_owned(),
+        ' ' => "An alias can't have spaces".to_owned(),
+        c => format!("An alias can't have {c}"),
     };
-    format!("{what}: letters, digits, - and _ can.")
+    format!("{what}. Use letters, digits, - and _.")
 }
 
 /// An arrangement: what it is called, and what it does.
@@ -271,7 +271,7 @@ pub const REST_BREAKS: (&str, &str) =
 /// See [`TIME`].
 pub const QUESTIONS: (&str, &str) = (
     "Questions",
-    "Which ones are sat. For others type first-last: 1-10.",
+    "Which ones to sit. For some, type first-last: 1-10.",
 );
 /// See [`TIME`].
 pub const REMINDER: (&str, &str) = (
@@ -280,13 +280,13 @@ pub const REMINDER: (&str, &str) = (
 );
 /// See [`TIME`].
 pub const SLEEP_COUNTS: (&str, &str) = (
-    "Sleep counts",
-    "yes: the clock runs on while the computer sleeps.",
+    "Time asleep counts",
+    "yes: the clock keeps running while the computer sleeps.",
 );
 /// See [`TIME`].
 pub const AWAY_COUNTS: (&str, &str) = (
-    "Away counts",
-    "yes: the clock runs on between a crash and the return.",
+    "Time away counts",
+    "yes: after a crash the clock keeps running.",
 );
 /// See [`TIME`].
 pub const MARKS_AT_THE_END: (&str, &str) = (
@@ -298,11 +298,11 @@ pub const MARKS_AT_THE_END: (&str, &str) = (
 pub const OWN_TIME: &str = "(the paper's own)";
 
 /// Behind marks that cannot be shown.
-pub const NO_KEY: &str = "(no key here)";
+pub const NO_KEY: &str = "(no answer key)";
 
 /// Of what was typed for extra time.
 pub fn no_extra_time(typed: &str, most: i64) -> String {
-    format!("`{typed}` is no extra time: type a percentage from 0 to {most}, such as 25")
+    format!("Extra time can't be `{typed}`: type a percentage from 0 to {most}, such as 25")
 }
 
 /// Of what was typed for the questions.

@@ -149,7 +149,7 @@ pub(crate) fn begin(start: Start) -> Seat {
 /// An open sitting carried on, with its sheet on the screen.
 pub(crate) fn go_on(start: Start) -> Seat {
     let mut seat = start.run();
-    seat.sees("> Go on with it");
+    seat.sees("> Carry on with it");
     seat.press("s");
     seat.sees("Any other key");
     seat.press("\r");

@@ -145,7 +145,11 @@ impl Seat {
 
     /// Waits until everything is told as saved, no answer with the sign that it is not.
     pub(crate) fn sees_saved(&self) -> String {
-        let unsaved = |line: &str| line.split('│').next().unwrap_or_default().contains('\'');
+        // Of the sheet alone: sentences have apostrophes.
+        let unsaved = |line: &str| {
+            let row = line.split_once('│');
+            row.is_some_and(|(row, _)| row.contains('\''))
+        };
         let saved = |text: &str| text.lines().next().unwrap_or_default().ends_with("  saved");
         self.wait("`saved`", |text| saved(text) && !text.lines().any(unsaved))
     }

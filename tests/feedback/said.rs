@@ -55,7 +55,7 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
         "This time: 4 of 25 questions blank.",
         "Before: 6 of 25 on 3 Nov; 5 of 25 on 10 Nov.",
         "That's fewer than last time. Keep going.",
-        "Practice only, no official result. Check this year's rules with the organiser.",
+        "For practice only, not official. Check this year's rules with the organiser.",
         "Checked by P.B. on 20 Nov 2026.",
     ] {
         assert!(text.contains(said), "{said}\n{text}");
@@ -91,10 +91,13 @@ fn guesses_after_time_reach_no_award() {
 fn a_guess_round_without_a_guess_is_not_spoken_of() {
     let made = Made::of("saltmarsh-a", "curlew").straight(1, 100, "rrrrrrrr");
     let text = words(&made.time_up_without_guesses().page());
-    assert!(text.contains("Time is up. You answered 8 of 25"), "{text}");
+    assert!(text.contains("Time's up. You answered 8 of 25"), "{text}");
     assert!(!text.contains("guess round"), "{text}");
     let text = words(&sittings::in_time().page());
-    assert!(text.contains("and the guess round is over."), "{text}");
+    assert!(
+        text.contains("and you've finished the guess round."),
+        "{text}"
+    );
 }
 
 /// Nobody knows when a typed-in sheet's answers came, so nothing on its page is in or out of time.
@@ -328,7 +331,7 @@ fn under_a_rule_that_takes_marks_away_nobody_is_pushed_to_fill_blanks() {
     assert!(!text.contains("fill every blank"), "{text}");
     assert!(told.caution.is_some());
     assert!(
-        text.contains("First check this year's rule: no check of this one is noted."),
+        text.contains("Check this year's rules first: nobody has recorded a check."),
         "{text}"
     );
 }
@@ -378,7 +381,7 @@ fn a_sitting_that_was_given_up_has_no_mark() {
     let told = sittings::abandoned().told();
     let text = words(&sittings::abandoned().page());
     assert!(told.marks.is_none() && told.again.is_empty() && told.habit.is_empty());
-    assert!(text.contains("It is kept, and asks for no mark."));
+    assert!(text.contains("Your answers are kept but won't be marked."));
     for word in [" wrong", "125", "Your mark", "dunlin"] {
         assert!(!text.contains(word), "{word}: {text}");
     }
@@ -387,7 +390,7 @@ fn a_sitting_that_was_given_up_has_no_mark() {
 #[test]
 fn nothing_and_everything_right_are_both_met_with_a_true_kind_word() {
     let nothing = words(&sittings::blank().page());
-    assert!(nothing.contains("0 of 125 marks") && nothing.contains("That is how it begins."));
+    assert!(nothing.contains("0 of 125 marks") && nothing.contains("That's a start."));
     let all = words(&sittings::all_right().page());
     assert!(all.contains("125 of 125 marks") && all.contains("You reached tern"));
     assert!(!all.contains("try again") && !all.contains("next award"));

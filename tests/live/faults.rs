@@ -64,7 +64,7 @@ fn finish(seat: &mut Seat) {
     seat.press("\x1b");
     seat.sees("Finish early; asks first");
     seat.press("f");
-    seat.sees("Finish early?");
+    seat.sees("Finish now?");
     seat.press("y");
     seat.sees("You typed y.");
     seat.press("\r");
@@ -164,11 +164,11 @@ fn a_sitting_handed_in_while_the_disk_is_full_waits_until_it_is_saved() {
     finish(&mut seat);
     let waits = |text: &str| {
         let told = text.contains("NOT SAVED: The disk is full");
-        told && text.contains("The sitting is over.") && text.contains("F3 try to save")
+        told && text.contains("You've finished.") && text.contains("F3 try to save")
     };
     seat.wait("the end, and what keeps it from being saved", waits);
     seat.press("\x03");
-    seat.sees("What is not saved is lost then.");
+    seat.sees("What isn't saved will be lost.");
     faults.end("full");
     seat.press("\x1bOR");
     see_out(&room, seat, &session, "4");

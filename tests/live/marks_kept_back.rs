@@ -30,7 +30,7 @@ fn line_by_line_the_marks_show_unless_they_are_kept_back() {
     assert!(shown.contains("In time: 4 of 125"), "{shown}");
     let kept = said(&["--no-marks"]);
     assert!(!kept.contains("of 125"), "{kept}");
-    assert!(kept.contains("Your tutor has the key"), "{kept}");
+    assert!(kept.contains("Your tutor has the answer key"), "{kept}");
 }
 
 #[test]
@@ -44,19 +44,19 @@ fn kept_back_at_the_end_they_do_not_show_among_the_past_sittings_either() {
         ("\r", "Time allowed: 60 minutes"),
         (
             "\x1b[B\x1b[B\x1b[B\x1b[B\x1b[B\x1b[B\x1b[Bn",
-            "Marks at the end < no >",
+            "Marks at the end   < no >",
         ),
         ("\r", "Read this out"),
         ("s", "Enter starts the clock at once"),
         ("\r", "60 minutes left"),
         ("c\x1b", "Finish early; asks first"),
-        ("f", "Finish early?"),
+        ("f", "Finish now?"),
         ("y", "You typed y."),
-        ("\r", "Your tutor has the key"),
+        ("\r", "Your tutor has the answer key"),
         ("q", "Who is sitting?"),
         ("past\r", "Whose past sittings?"),
         ("\r", "no mark shown"),
-        ("\r", "Your tutor has the key"),
+        ("\r", "Your tutor has the answer key"),
     ] {
         seat.press(keys);
         let text = seat.sees(then);

@@ -131,20 +131,20 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     seat.row("\x7f", 7, |row| row.chosen.is_none());
     seat.row("21\r", 21, |row| row.open);
     seat.row("A", 21, |row| row.chosen == Some('A'));
-    seat.sees("Time is up.");
+    seat.sees("Time's up.");
     seat.sees("20 blanks: 3, 4, 7 to 20 and 22 to 25.");
     seat.press("\r");
-    seat.sees("Guess round: kept apart");
+    seat.sees("Guess round: counted separately");
     seat.row("c", 3, |row| row.chosen == Some('C'));
     seat.press("*\r");
-    seat.sees("All filled.");
+    seat.sees("No blanks left.");
     seat.wait("the sign beside what was filled", |text| {
         let rows = sheet::rows(text).into_values();
         rows.filter(|row| row.signs.contains('*')).count() >= 10
     });
     seat.sees_saved();
     seat.tap("\r");
-    seat.sees("End the guess round?");
+    seat.sees("Finish the guess round?");
     seat.press("y\r");
     seat.sees("Marks");
     let session = files::session(room.path());
@@ -199,7 +199,7 @@ fn from_the_start_page_to_a_sitting_handed_in_early_and_back() {
     seat.press("\x1b");
     seat.sees("Finish early; asks first");
     seat.press("f");
-    seat.sees("Finish early?");
+    seat.sees("Finish now?");
     seat.press("y");
     seat.sees("You typed y.");
     seat.press("\r");
@@ -241,7 +241,7 @@ fn keys_after_time_is_up_do_not_count() {
     let mut seat = begin(room.sit("0.025"));
     let letters = ["a", "b", "c", "d", "e"];
     for letter in letters.iter().cycle() {
-        if seat.text().contains("Time is up.") {
+        if seat.text().contains("Time's up.") {
             break;
         }
         seat.press(letter);

@@ -50,7 +50,7 @@ fn a_sitting_open_in_another_window_is_said_on_the_page() {
     let room = Room::new();
     let mut first = answered(&room);
     let mut second = room.go_on().run();
-    second.sees("> Go on with it");
+    second.sees("> Carry on with it");
     second.press("s");
     second.sees("Enter starts the clock at once");
     second.press("\r");
@@ -145,10 +145,7 @@ fn ctrl_c_asks_and_then_leaves_with_the_sitting_open() {
     assert_eq!(seat.end(), 0);
     seat.assert_given_back();
     let text = seat.text();
-    assert!(
-        text.contains("stays open and can be taken up again"),
-        "{text}"
-    );
+    assert!(text.contains("carry on with this sitting later"), "{text}");
     goes_on(&room, "Interrupted(left_by_key)");
 }
 
@@ -157,7 +154,7 @@ fn ctrl_z_stops_neither_the_program_nor_the_clock() {
     let room = Room::new();
     let mut seat = answered(&room);
     seat.press("\x1a");
-    seat.sees("Ctrl-Z does not work here");
+    seat.sees("Ctrl-Z doesn't work here");
     assert_ne!(state(seat.pid()).as_deref(), Some("T"));
     seat.press("b");
     seat.wait("another answer", |text| chosen(text, 1) == Some('B'));
@@ -227,7 +224,7 @@ fn a_window_down_to_one_cell_and_back_loses_nothing() {
     // Keys wait while nobody sees what they do.
     seat.press("b");
     seat.resize(59, 18);
-    seat.sees("Keys wait until then.");
+    seat.sees("Until then, no key works but Ctrl-C twice: leave.");
     seat.resize(120, 40);
     seat.sees("A to E answer");
     let text = seat.settled();

@@ -133,7 +133,7 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
     ("You filled your blanks before time was up", &["sweep"]),
     ("right. Well checked.", &["changed_to_right"]),
     ("right before you changed", &["changed_to_wrong"]),
-    ("You handed in with ", &["ended_early", "unused_time"]),
+    ("You finished with ", &["ended_early", "unused_time"]),
     ("spend that time on question", &["unused_time"]),
     ("very quickly. Read the last line", &["rushed"]),
     ("many times. Going back once", &["to_and_fro"]),

@@ -38,17 +38,14 @@ fn finish_lists_blanks_and_flags() {
     desk.types(3, "flag");
     assert_eq!(
         desk.types(60, "finish"),
-        "Finish with 9 minutes left? 4 blanks: 2 to 5. 1 flag: 4. You cannot come back after this. \
-         Type finish again to finish; anything else goes on.\n"
+        "Finish with 9 minutes left? 4 blanks: 2 to 5. 1 flag: 4. You can't come back after this. \
+         Type finish again to finish; anything else carries on.\n"
     );
 }
 
 #[test]
 fn finish_asks_once_more_after_time_too() {
-    for (answered, word) in [
-        (true, "End the sitting? Nothing"),
-        (false, "End with blanks"),
-    ] {
+    for (answered, word) in [(true, "Finish now? Nothing"), (false, "Finish with blanks")] {
         let mut desk = Desk::new("ABCDE");
         if answered {
             for _ in 0..5 {
@@ -71,7 +68,7 @@ fn finish_asks_once_more_after_time_too() {
         guessing.types(601, line);
     }
     let heard = guessing.types(602, "finish");
-    assert!(heard.starts_with("End the guess round? Nothing is blank."));
+    assert!(heard.starts_with("Finish the guess round? Nothing is blank."));
     assert!(!guessing.sitting.is_closed());
     guessing.types(603, "finish");
     assert!(guessing.sitting.is_closed());
@@ -81,7 +78,7 @@ fn finish_asks_once_more_after_time_too() {
 fn a_line_begun_before_time_up_does_not_count() {
     // The shell has not woken yet when the line arrives.
     let mut late = Desk::new("ABCDE");
-    assert!(late.types(600, "c").contains("does not count"));
+    assert!(late.types(600, "c").contains("doesn't count"));
     assert_eq!(late.answers(), "-----");
     assert_eq!(late.sitting.due(), Some(Elapsed::minutes(10)));
     // The shell has said so while the line was being typed.
@@ -90,7 +87,7 @@ fn a_line_begun_before_time_up_does_not_count() {
     woken.wakes(600);
     let heard = woken.types(601, "finish");
     assert!(
-        heard.contains("does not count") && heard.contains("Type guess"),
+        heard.contains("doesn't count") && heard.contains("Type guess"),
         "{heard}"
     );
     assert!(!woken.sitting.is_closed());
@@ -103,7 +100,7 @@ fn a_line_begun_before_time_up_does_not_count() {
     // Enter alone is no line that could count.
     let mut enter = Desk::new("ABCDE");
     enter.wakes(600);
-    assert!(!enter.types(601, "").contains("count"));
+    assert!(!enter.types(601, "").contains("doesn't count"));
 }
 
 #[test]
@@ -115,7 +112,7 @@ fn filling_at_random_asks_once_more() {
     desk.types(602, "guess");
     assert_eq!(
         desk.types(603, "fill"),
-        "Fill 4 blanks at random? Type fill again to fill; anything else goes on.\n"
+        "Fill 4 blanks at random? Type fill again to fill; anything else carries on.\n"
     );
     desk.types(604, "time");
     desk.types(605, "fill");

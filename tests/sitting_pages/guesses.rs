@@ -27,7 +27,7 @@ fn time_up_shows_the_blanks_whatever_lay_on_top() {
         let mut bench = Bench::new();
         bench.keys(before);
         bench.at(3600);
-        assert!(bench.line("Time is up.").is_some(), "{before}");
+        assert!(bench.line("Time's up.").is_some(), "{before}");
         assert!(bench.line("25 blanks: 1 to 25.").is_some(), "{before}");
         assert!(bench.line("A wrong answer costs nothing: guess.").is_some());
         bench.keys("<enter>");
@@ -39,7 +39,7 @@ fn time_up_shows_the_blanks_whatever_lay_on_top() {
 fn pens_are_put_down_where_there_were_pens() {
     let mut printed = Bench::printed();
     printed.at(3600);
-    assert!(printed.line("Time is up. Pens down.").is_some());
+    assert!(printed.line("Time's up. Pens down.").is_some());
 }
 
 #[test]
@@ -62,7 +62,7 @@ fn only_the_blanks_are_guessed_one_after_another() {
     assert_eq!(bench.sitting.open(), Some(q(3)));
     assert!(bench.line("ferry carries 3 cars").is_some());
     assert!(
-        bench.line(" 4 ").is_none(),
+        bench.line("  4 ").is_none(),
         "what has its answer is not on the sheet"
     );
     bench.keys("b");
@@ -73,7 +73,7 @@ fn only_the_blanks_are_guessed_one_after_another() {
     bench.keys(" ");
     assert_eq!(bench.sitting.open(), Some(q(24)));
     bench.keys("c");
-    assert_eq!(bench.message(), "c is no option here: A to B.");
+    assert_eq!(bench.message(), "There's no option C. Press A to B.");
     bench.keys("b");
     assert_eq!(
         bench.sitting.open(),
@@ -89,7 +89,7 @@ fn only_the_blanks_are_guessed_one_after_another() {
     assert_eq!(bench.sitting.blanks().count(), 2, "one key fills nothing");
     assert_eq!(
         bench.message(),
-        "Enter fills 2 blanks at random. Esc does not."
+        "Enter fills 2 blanks at random. Esc cancels."
     );
     bench.keys("<esc>");
     assert_eq!(bench.message(), "Nothing was filled.");
@@ -101,12 +101,16 @@ fn only_the_blanks_are_guessed_one_after_another() {
     );
     bench.keys("<esc>*<enter>");
     assert_eq!(bench.sitting.blanks().count(), 0);
-    assert!(bench.line("All filled. Letters change one.").is_some());
+    assert!(
+        bench
+            .line("No blanks left. A letter changes one.")
+            .is_some()
+    );
     let how = |number| bench.sitting.row(q(number)).and_then(|row| row.after_time);
     assert_eq!(how(24).map(|given| given.how), Some(How::Guessed));
     assert_eq!(how(9).map(|given| given.how), Some(How::Filled));
     bench.keys("<enter>");
-    assert!(bench.line("End the guess round?").is_some());
+    assert!(bench.line("Finish the guess round?").is_some());
     bench.keys("y<enter>");
     assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
 }
@@ -115,9 +119,9 @@ fn only_the_blanks_are_guessed_one_after_another() {
 fn one_key_takes_all_the_fills_back_and_leaves_the_guesses() {
     let mut bench = time_up();
     bench.keys("<enter>b*<enter>");
-    assert!(bench.line("* take all fills back").is_some());
+    assert!(bench.line("* undo the filling").is_some());
     bench.keys("*");
-    assert_eq!(bench.message(), "All the fills are taken back.");
+    assert_eq!(bench.message(), "The random answers are taken out again.");
     let blanks: Vec<_> = bench.sitting.blanks().collect();
     assert_eq!((blanks, bench.answer(3)), (vec![q(9), q(24)], Some('B')));
     // With guesses only, there is nothing to take back.
@@ -155,7 +159,7 @@ fn what_was_opened_in_the_guess_round_has_its_sign() {
 fn ending_with_blanks_left_asks_once() {
     let mut bench = time_up();
     bench.keys("<enter>b<enter>");
-    assert!(bench.line("End with blanks left?").is_some());
+    assert!(bench.line("Finish with blanks left?").is_some());
     bench.keys("<enter><enter>");
     assert_eq!(
         bench.sitting.phase(),
@@ -188,7 +192,7 @@ fn without_blanks_time_up_is_the_end() {
     full.at(3600).keys("x");
     assert_eq!(
         full.message(),
-        "Answers are locked now. e, then Enter ends."
+        "Answers are locked now. Press e, then Enter to finish."
     );
     assert!(full.line("Every question has an answer.").is_some());
     full.keys("<enter><enter>");
@@ -200,6 +204,6 @@ fn without_blanks_time_up_is_the_end() {
     bench.keys("x");
     assert_eq!(
         bench.message(),
-        "Answers are locked now. Enter guesses the blanks."
+        "Answers are locked now. Press Enter to guess the blanks."
     );
 }

@@ -19,7 +19,7 @@ fn at_the_end_without_a_blank_the_way_to_finish_is_told() {
     bench.keys("b<right>");
     assert_eq!(
         bench.message(),
-        "Last question, none is blank. Esc, then f finishes early."
+        "Last question, and none are blank. Esc, then f to finish."
     );
     assert_eq!(bench.sitting.open(), Some(q(25)));
 }

@@ -64,7 +64,7 @@ fn nothing_changes_while_the_clock_is_stopped_or_after_time() {
 fn the_plan_says_calmly_where_it_would_be() {
     let mut bench = Bench::planned();
     let plan = |bench: &Bench| bench.line("Plan:").unwrap();
-    assert_eq!(plan(&bench), "Plan: 10 done at 40 minutes left.");
+    assert_eq!(plan(&bench), "Plan: 10 done with 40 minutes left.");
     bench.at(240);
     assert_eq!(
         plan(&bench),
@@ -73,7 +73,7 @@ fn the_plan_says_calmly_where_it_would_be() {
     bench.keys("a<right>");
     assert_eq!(
         plan(&bench),
-        "Plan: 2 done by now. You: 1, on plan. Next: 10 done at 40 minutes left."
+        "Plan: 2 done by now. You: 1, on plan. Next: 10 done with 40 minutes left."
     );
     bench.keys(" a ");
     assert!(plan(&bench).starts_with("Plan: 2 done by now. You: 3, ahead."));
@@ -92,7 +92,7 @@ fn the_reminder_comes_once_and_only_with_blanks() {
     bench.at(57 * 60);
     assert!(
         bench
-            .line("! / finds the 25 blanks. A wrong answer costs nothing: guess.")
+            .line("! 25 blanks: / finds the next. A wrong answer costs nothing: guess.")
             .is_some()
     );
     bench.keys(".");
@@ -141,13 +141,13 @@ fn advice_from_an_unchecked_rule_is_not_given_but_whom_to_ask() {
         bench.size = Size::new(width, height);
         bench.at(57 * 60);
         assert!(bench.line("costs nothing").is_none(), "{width}x{height}");
-        let asked = bench.line("Ask your tutor whether a wrong answer costs marks.");
+        let asked = bench.line("Ask your tutor if a wrong answer costs marks.");
         assert_eq!(asked.is_some(), width >= 80, "{width}x{height}");
         bench.at(3600).keys("<enter>");
         assert!(bench.line("costs nothing").is_none(), "{width}x{height}");
         assert!(
             bench
-                .line("Ask your tutor whether a wrong answer costs marks.")
+                .line("Ask your tutor if a wrong answer costs marks.")
                 .is_some()
         );
     }

@@ -16,16 +16,16 @@ const NARROW: Size = Size::new(77, 200);
 /// What a page says to a key that does nothing on it.
 const NOTHING: [&str; 11] = [
     "does nothing here.",
-    "is no option here:",
+    "There's no option ",
     "Esc goes back.",
     "Enter ends the break.",
     "Answers are locked now.",
     "Type y first, then press Enter.",
-    "Everything is on the page.",
+    "Everything already fits on the page.",
     "That key is only for trouble with saving.",
-    "There is no other place to save in.",
-    "Ctrl-Z does not work here",
-    " first. Esc drops it.",
+    "There's nowhere else to save.",
+    "Ctrl-Z doesn't work here",
+    ", or Esc to cancel.",
 ];
 /// They work on every page: leaving, which help names, and painting the screen anew.
 const EVERYWHERE: [Key; 2] = [Key::STOP, Key::Ctrl('l')];

@@ -108,7 +108,7 @@ fn help_and_menu() {
 #[test]
 fn checks_before_what_cannot_be_taken_back() {
     let mut bench = blank_end();
-    let caution = "First check this year's rule: no check of this one is noted.";
+    let caution = "Check this year's rules first: nobody has recorded a check.";
     bench.advice.insert(0, caution.into());
     insta::assert_snapshot!("finish_80x24", bench.keys("<esc>f").text());
     insta::assert_snapshot!("finish_second_step_80x24", bench.keys("y").text());

@@ -28,14 +28,14 @@ fn letters_answer_the_open_question_and_nothing_moves_by_itself() {
     assert_eq!(bench.message(), "1: E already.");
     bench.keys("x");
     assert_eq!(bench.answer(1), Some('E'));
-    assert_eq!(bench.message(), "x is no option here: A to E.");
+    assert_eq!(bench.message(), "There's no option X. Press A to E.");
     bench.keys("<back>");
     assert_eq!(
         (bench.answer(1), bench.message()),
         (None, "1 is blank again.".into())
     );
     bench.keys("<back>");
-    assert_eq!(bench.message(), "There is no answer to 1 to rub out.");
+    assert_eq!(bench.message(), "1 has no answer to rub out.");
 }
 
 #[test]
@@ -43,7 +43,7 @@ fn a_question_with_labels_of_its_own_takes_only_those() {
     let mut bench = Bench::new();
     bench.keys("24<enter>c");
     assert_eq!(bench.answer(24), None);
-    assert_eq!(bench.message(), "c is no option here: A to B.");
+    assert_eq!(bench.message(), "There's no option C. Press A to B.");
     bench.keys("b");
     assert_eq!(bench.answer(24), Some('B'));
     assert!(bench.line(">24").unwrap().starts_with(">24    A [B]     "));
@@ -92,7 +92,7 @@ fn a_jump_shows_its_digits_and_takes_no_letter_for_an_answer() {
     bench.keys("12");
     assert_eq!(
         bench.message(),
-        "Go to question: 12_   Enter goes, Esc drops it."
+        "Go to question: 12_   Enter goes there, Esc cancels."
     );
     bench.keys("c");
     assert_eq!(
@@ -102,17 +102,17 @@ fn a_jump_shows_its_digits_and_takes_no_letter_for_an_answer() {
     );
     assert_eq!(
         bench.message(),
-        "12_   Enter goes to 12 first. Esc drops it."
+        "12_   Press Enter to go to 12, or Esc to cancel."
     );
     bench.keys("<back>5<enter>");
     assert_eq!(bench.sitting.open(), Some(q(15)));
     bench.keys("99<enter>");
     assert_eq!(bench.sitting.open(), Some(q(15)));
-    assert_eq!(bench.message(), "There is no question 99 here: 1 to 25.");
+    assert_eq!(bench.message(), "There's no question 99. Type 1 to 25.");
     bench.keys("7<esc><enter>");
     assert_eq!(bench.sitting.open(), Some(q(16)), "the digits were dropped");
     bench.keys("99999999<enter>");
-    assert_eq!(bench.message(), "There is no question 9999 here: 1 to 25.");
+    assert_eq!(bench.message(), "There's no question 9999. Type 1 to 25.");
 }
 
 #[test]
@@ -128,12 +128,12 @@ fn where_labels_are_digits_they_answer_and_a_sign_comes_before_a_jump() {
         (Some('3'), "1: 3.".into())
     );
     bench.keys("7");
-    assert_eq!(bench.message(), "7 is no option here: 1 to 5.");
+    assert_eq!(bench.message(), "There's no option 7. Press 1 to 5.");
     assert!(bench.line("#7 Enter go to 7").is_some());
     bench.keys("#");
     assert_eq!(
         bench.message(),
-        "Go to question: _   Enter goes, Esc drops it."
+        "Go to question: _   Enter goes there, Esc cancels."
     );
     bench.keys("12<enter>");
     assert_eq!(
@@ -149,7 +149,7 @@ fn where_labels_are_digits_they_answer_and_a_sign_comes_before_a_jump() {
         "on a question with letters digits jump"
     );
     bench.keys("#<enter>");
-    assert_eq!(bench.message(), "No number was typed.");
+    assert_eq!(bench.message(), "Type a number first.");
 }
 
 #[test]
@@ -202,7 +202,7 @@ fn the_pupil_says_how_an_answer_was_come_by() {
     bench.keys("?");
     assert_eq!(
         (how(&bench), bench.message()),
-        (Some(How::Worked), "1: B, worked.".into())
+        (Some(How::Worked), "1: B, worked out.".into())
     );
     bench.keys("-");
     assert_eq!(
@@ -241,7 +241,7 @@ fn two_different_keys_finish_or_give_up() {
     assert_eq!(bench.asked, [], "its result is another page's");
     let mut bench = Bench::new();
     bench.keys("<esc>q");
-    assert!(bench.line("no mark is asked for.").is_some());
+    assert!(bench.line("won't be marked.").is_some());
     bench.keys("y<enter>");
     assert_eq!(bench.sitting.phase(), Phase::Closed(Ending::Abandoned));
 }
@@ -256,7 +256,7 @@ fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
     bench.control('c');
     assert_eq!(
         bench.message(),
-        "Press Ctrl-C again to leave. The sitting stays open for later."
+        "Press Ctrl-C again to leave. You can carry on later."
     );
     assert!(bench.line("Question 1").is_some(), "the page stays");
     assert!(bench.line("Menu").is_none());
@@ -265,7 +265,7 @@ fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
     bench.control('c');
     assert_eq!(bench.asked, [leave()]);
     bench.control('z');
-    assert!(bench.message().starts_with("Ctrl-Z does not work here"));
+    assert!(bench.message().starts_with("Ctrl-Z doesn't work here"));
     bench.control('l');
     assert_eq!(bench.asked, [leave(), Ask::Redraw]);
     bench.control('a');
@@ -276,7 +276,7 @@ fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
     bench.model.pasted();
     assert_eq!(
         bench.message(),
-        "Pasted text is not used here. Press the keys yourself."
+        "You can't paste here. Press the keys yourself."
     );
 }
 
@@ -297,7 +297,7 @@ fn a_rest_break_hides_the_questions_where_it_was_arranged() {
     assert_eq!(bench.message(), "Enter ends the break.");
     assert!(
         bench
-            .line("50 minutes left; the clock is stopped.")
+            .line("The clock is stopped with 50 minutes left.")
             .is_some()
     );
     bench.keys("<enter>");
@@ -331,7 +331,7 @@ fn what_is_not_on_the_disk_has_a_sign_until_it_is() {
     bench.keys("<f2>");
     assert_eq!(
         bench.message(),
-        "There is no other place to save in. Tell your tutor."
+        "There's nowhere else to save. Tell your tutor."
     );
     assert_eq!(bench.asked.len(), 2);
 }
@@ -340,7 +340,7 @@ fn what_is_not_on_the_disk_has_a_sign_until_it_is() {
 fn a_long_question_scrolls_to_its_end_and_no_further() {
     let mut bench = Bench::new();
     bench.keys("<down>");
-    assert_eq!(bench.message(), "Everything is on the page.");
+    assert_eq!(bench.message(), "Everything already fits on the page.");
     bench.keys("4<enter>");
     assert!(bench.line("PageDown: more below").is_some());
     bench.keys("<down><down><down><down>");

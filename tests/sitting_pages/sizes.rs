@@ -85,7 +85,7 @@ fn every_page_draws_at_every_size() {
             if width >= 60 && height >= 18 {
                 assert!(text.starts_with("otter"), "{name} {width}x{height}");
             } else if width >= 30 && height >= 5 {
-                assert!(text.contains("Please make"), "{name} {width}x{height}");
+                assert!(text.contains("Make this"), "{name} {width}x{height}");
             }
         }
     }
@@ -151,7 +151,7 @@ fn only_part_of_a_paper_shows_only_that_part() {
     bench.keys("<end><right>");
     assert_eq!(bench.sitting.open(), Some(q(13)));
     bench.keys("5<enter>");
-    assert_eq!(bench.message(), "There is no question 5 here: 11 to 13.");
+    assert_eq!(bench.message(), "There's no question 5. Type 11 to 13.");
     assert!(bench.line("3 blank").is_some() && bench.line(" 10 ").is_none());
 }
 
@@ -202,7 +202,7 @@ fn every_key_of_the_sitting_shows_at_80x24_and_help_tells_of_more_below() {
     late.at(3600);
     assert!(
         late.text()
-            .ends_with("n, then Enter leave them blank and end")
+            .ends_with("n, then Enter leave them blank and finish")
     );
 }
 
@@ -240,6 +240,6 @@ fn a_printed_paper_tells_what_answers_in_full() {
     for (width, height) in [(60, 18), (80, 24), (120, 40)] {
         bench.size = Size::new(width, height);
         bench.keys("<home>");
-        assert!(bench.text().contains("No answer yet: A to E."), "{width}");
+        assert!(bench.text().contains("Press A to E to answer."), "{width}");
     }
 }

@@ -20,9 +20,9 @@ fn an_open_sitting_takes_two_different_keys_and_names_its_pupil() {
     let go_on = Some(Choice::GoOn { path });
     let shown = words(&page("otter<enter>"));
     assert!(shown.contains(
-        "otter has a sitting open: Saltmarsh A, 30 minutes left, 12 answers, last open 4 minutes ago. Go on with it?"
+        "otter has an unfinished sitting: Saltmarsh A, 30 minutes left, 12 answers, last open 4 minutes ago. Carry on with it?"
     ));
-    assert!(shown.contains("Are you otter? Press S, then Enter: the clock runs."));
+    assert!(shown.contains("Are you otter? Press S, then Enter to start the clock."));
     assert_eq!(chosen("otter<enter>s<enter>"), go_on);
     assert_eq!(chosen("past<enter>otter<enter><enter>s<enter>"), go_on);
     assert_eq!(chosen("otter<enter>s<down><enter>"), None);
@@ -37,7 +37,7 @@ fn an_open_sitting_takes_two_different_keys_and_names_its_pupil() {
 #[test]
 fn a_sitting_whose_time_is_up_promises_no_clock() {
     let shown = words(&page("wren<enter>"));
-    assert!(shown.contains("Time is up; the guess round is left."));
+    assert!(shown.contains("Time's up, but you can still guess."));
     assert!(!shown.contains("the clock runs"), "{shown}");
     assert!(words(&page("wren<enter>s")).contains("Enter opens the guess round at once."));
 }

@@ -40,7 +40,7 @@ For curlew in time: one more right in 1-3, or one in 4-6.
 3 guesses (1 in time, 2 after; 2 of them filled at random): about 3.6 marks
 expected, 11 came; this much or more happens 10 times in 100.
 
-- Practice only, no official result. Check this year's rules with the organiser.
+- For practice only, not official. Check this year's rules with the organiser.
   Checked by T.M. on 3 Sep 2026.
 ";
     assert_eq!(page(&report()), expected);
@@ -160,14 +160,14 @@ fn what_qualifies_a_mark_is_said() {
         "! Questions 5, 6 were not part of this sitting, and the maximum leaves them out.",
         "- The paper was printed: each time is how long the question was open on the",
         "- Extra time of 25%: 12 min 30 s instead of 10 minutes.",
-        "- 2 rest breaks, 2 minutes in all, the last still on; the clock stood.",
-        "- 1 interruption, 1 minute in all (the program was closed or stopped).",
-        "- The system clock was changed 1 time; the exam clock took no notice.",
+        "- 2 rest breaks, 2 minutes altogether, the last still on; the clock was stopped.",
+        "- 1 interruption, 1 minute altogether (the program was closed or stopped).",
+        "- The computer's clock was changed 1 time; that didn't affect the timing.",
         "- Question 3: void, left out for everyone.",
         "- Question 2: void, full marks for everyone.",
         "- Question 1: B counts as right too.",
-        "- First check this year's rule: no check of this one is noted.",
-        "- Practice only, no official result. Check this year's rules with the organiser.",
+        "- Check this year's rules first: nobody has recorded a check.",
+        "- For practice only, not official. Check this year's rules with the organiser.",
         "No awards are worked out: the boundaries are for the whole paper.",
     ] {
         assert!(page.contains(line), "{line}\n{page}");
@@ -187,7 +187,7 @@ Pupil  Date         In time  With guesses  Worked  Of  Award
 otter  20 Nov 2026       15            22      11  33  dunlin
 otter  20 Nov 2026        4             4       4  33  -
 
-- Practice only, no official result. Check this year's rules with the organiser.
+- For practice only, not official. Check this year's rules with the organiser.
   Checked by T.M. on 3 Sep 2026.
 ";
     assert_eq!(table(&[report(), entered()]), expected);

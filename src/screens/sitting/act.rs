@@ -71,5 +71,5 @@ pub(super) fn opens_help() -> Binding<Act> {
 }
 
 pub(super) fn leaves() -> Binding<Act> {
-    Binding::keys(&[Key::STOP], Act::Leave, "leave; go on later").help_name("Ctrl-C twice")
+    Binding::keys(&[Key::STOP], Act::Leave, "leave; carry on later").help_name("Ctrl-C twice")
 }

@@ -62,7 +62,7 @@ pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
             .foot("take one back")
             .rank(2),
         Binding::unnamed(ESC, Act::DropNumber)
-            .foot("drop it")
+            .foot("cancel")
             .rank(1),
     ];
     let moves = [

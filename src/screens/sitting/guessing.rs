@@ -17,7 +17,7 @@ pub(super) fn keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
     }
     let mut keys = vec![
         Binding::unnamed(ENTER, Act::Make(Move::Confirm)).foot("fill at random"),
-        Binding::unnamed(ESC, Act::Make(Move::Cancel)).foot("do not fill"),
+        Binding::unnamed(ESC, Act::Make(Move::Cancel)).foot("cancel"),
     ];
     let others = own_keys(model, desk).into_iter();
     keys.extend(others.map(Binding::off_the_foot));
@@ -25,7 +25,7 @@ pub(super) fn keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
 }
 
 fn own_keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
-    let end = Binding::keys(ENTER, Act::Open(Overlay::End), "end; asks first");
+    let end = Binding::keys(ENTER, Act::Open(Overlay::End), "finish; asks first");
     // At time up every question may have had its answer: then there is nothing to act on.
     let mut keys = match desk.current() {
         Some(_) => keys_on_question(model, desk),
@@ -33,7 +33,7 @@ fn own_keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
     };
     keys.extend(fill(model, desk));
     keys.extend([
-        end.foot("end").place(2),
+        end.foot("finish").place(2),
         Binding::keys(ESC, Act::Open(Overlay::Menu), "menu"),
         opens_help().place(2).rank(1),
         Binding::unnamed(QUESTION_MARK, Act::Open(Overlay::Help)),
@@ -80,11 +80,11 @@ fn fill(model: &Model, desk: &Desk<'_>) -> [Binding<Act>; 2] {
         Move::TakeFillsBack
     });
     let fill = Binding::keys(STAR, does, "fill the rest at random").help_name("*, Enter");
-    let take_back = Binding::keys(STAR, does, "with no blank: take all fills back");
+    let take_back = Binding::keys(STAR, does, "no blanks left: undo the filling");
     if model.offers(desk, Move::Fill) {
         [fill.foot("fill the rest at random"), take_back]
     } else if model.offers(desk, Move::TakeFillsBack) {
-        [fill, take_back.foot("take all fills back")]
+        [fill, take_back.foot("undo the filling")]
     } else {
         [fill, take_back]
     }

@@ -43,7 +43,7 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
         }
         Shown::Over(Overlay::End, step) => {
             let yes = match desk.sitting.blanks().next() {
-                Some(_) => "Leave them blank and end",
+                Some(_) => "Leave them blank and finish",
                 None => "End",
             };
             let mut keys = confirm(step, Move::Finish, yes);
@@ -74,7 +74,7 @@ fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
         keys.push(give_up.foot("give up"));
     } else {
         let end = Act::Open(Overlay::End);
-        keys.push(Binding::keys(E, end, "End the guess round; asks first").foot("end"));
+        keys.push(Binding::keys(E, end, "Finish the guess round; asks first").foot("end"));
     }
     let help = Act::Open(Overlay::Help);
     keys.push(Binding::keys(HELP, help, "Help").help_name("h, F1"));
@@ -128,17 +128,17 @@ fn time_up(step: Step) -> Vec<Binding<Act>> {
                 N,
                 "n, then Enter",
                 Move::Finish,
-                "Leave them blank and end",
-                "leave them blank and end",
+                "Leave them blank and finish",
+                "leave them blank and finish",
             ),
         ],
         Step::Second => vec![
             Binding::keys(
                 ENTER,
                 Act::Make(Move::Confirm),
-                "Leave them blank and end. You typed n.",
+                "Leave them blank and finish. You typed n.",
             )
-            .foot("leave them blank and end"),
+            .foot("leave them blank and finish"),
             Binding::unnamed(N, Act::Make(Move::Finish)),
             back(),
         ],
@@ -151,16 +151,11 @@ fn time_up_without_blanks(step: Step) -> Vec<Binding<Act>> {
             E,
             "e, then Enter",
             Move::Finish,
-            "End the sitting",
+            "Finish",
             "end",
         )],
         Step::Second => vec![
-            Binding::keys(
-                ENTER,
-                Act::Make(Move::Confirm),
-                "End the sitting. You typed e.",
-            )
-            .foot("end"),
+            Binding::keys(ENTER, Act::Make(Move::Confirm), "Finish. You typed e.").foot("end"),
             Binding::unnamed(E, Act::Make(Move::Finish)),
             back(),
         ],

@@ -62,7 +62,7 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
 fn finish(desk: &Desk<'_>) -> Vec<Piece> {
     let left = desk.sitting.left(desk.at);
     let mut pieces = vec![
-        heading("Finish early?"),
+        heading("Finish now?"),
         say(words::finishing(left)),
         Piece::Gap,
     ];

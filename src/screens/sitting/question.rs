@@ -84,14 +84,14 @@ pub(super) fn head(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         height: area.height.saturating_sub(1),
         ..area
     };
-    Line::raw(text::cut(&worth(desk, question), width)).render(below, buf);
+    Line::raw(text::cut(&worth(desk, question, width), width)).render(below, buf);
 }
 
 /// The marks of the question's section.
-fn worth(desk: &Desk<'_>, question: QuestionNo) -> String {
+fn worth(desk: &Desk<'_>, question: QuestionNo, columns: usize) -> String {
     let rule = &desk.sitting.header().paper.rule;
     rule.section(question)
-        .map_or_else(String::new, words::worth)
+        .map_or_else(String::new, |section| words::worth(section, columns))
 }
 
 /// The lines that may scroll in `area`: the empty ones go first where that spares the scrolling.

@@ -58,7 +58,7 @@ pub enum Act {
 const S: &[Key] = &[Key::Char('s')];
 
 fn choose() -> Binding<Act> {
-    Binding::moves(Act::Go, "choose a row").foot("choose")
+    Binding::moves(Act::Go, "move to a row").foot("move")
 }
 
 fn read_on() -> Binding<Act> {
@@ -70,7 +70,7 @@ fn find() -> Binding<Act> {
 }
 
 fn take() -> Binding<Act> {
-    Binding::keys(&[Key::Enter], Act::Take, "take the row").foot("take")
+    Binding::keys(&[Key::Enter], Act::Take, "choose the row").foot("choose")
 }
 
 fn back() -> Binding<Act> {
@@ -85,7 +85,7 @@ fn stop() -> Binding<Act> {
     Binding::keys(
         &[Key::STOP],
         Act::AskToQuit,
-        "asks whether to quit; a second one quits",
+        "quit; asks first, a second one quits",
     )
 }
 
@@ -108,7 +108,7 @@ impl Start {
                 Binding::any_other(Act::Stay, "stay"),
             ]),
             Asked::Start => confirm(Act::StartClock, "start the clock", "go back"),
-            Asked::GoOn => confirm(Act::GoOn, "go on with it", "go back"),
+            Asked::GoOn => confirm(Act::GoOn, "carry on with it", "go back"),
             Asked::Nothing if self.help => Self::help_map(),
             Asked::Nothing => self.part_keys(),
         }
@@ -125,7 +125,7 @@ impl Start {
     pub(super) fn part_keys(&self) -> KeyMap<Act> {
         let mut keys = match self.page {
             Stage::Pupil => {
-                let quit = Binding::keys(&[Key::Esc], Act::AskToQuit, "asks whether to quit");
+                let quit = Binding::keys(&[Key::Esc], Act::AskToQuit, "quit; asks first");
                 let quit = quit.foot("quit, asks first");
                 vec![choose(), find().foot("find"), take(), quit, help()]
             }
@@ -138,9 +138,13 @@ impl Start {
             Stage::GoOn if self.open_chosen().is_none() => vec![choose(), take(), back(), help()],
             Stage::GoOn => vec![
                 choose(),
-                Binding::keys(S, Act::Ready, "then Enter: go on with the sitting")
-                    .called("S then Enter", "go on with it"),
-                Binding::keys(&[Key::Enter], Act::Take, "after S: go on with the sitting"),
+                Binding::keys(S, Act::Ready, "then Enter: carry on with the sitting")
+                    .called("S then Enter", "carry on with it"),
+                Binding::keys(
+                    &[Key::Enter],
+                    Act::Take,
+                    "after S: carry on with the sitting",
+                ),
                 back(),
                 help(),
             ],
@@ -435,8 +439,7 @@ fn form_keys(form: &Form) -> Vec<Binding<Act>> {
             Binding::signs(PARTS, Act::Type, "parts of a value"),
             rub_out("rub out").foot("rub out"),
             Binding::keys(&[Key::Enter], Act::Take, "take the value").foot("take"),
-            Binding::keys(&[Key::Esc], Act::Back, "leave the row as it was")
-                .foot("leave as it was"),
+            Binding::keys(&[Key::Esc], Act::Back, "cancel: the row stays as it was").foot("cancel"),
             help(),
             go,
             left,

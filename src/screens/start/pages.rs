@@ -204,7 +204,7 @@ impl Start {
         let roomy = page.height >= page.body.lines.len() + 2 * ROWS.len();
         for (place, row) in ROWS.into_iter().enumerate() {
             let chosen = place == form.at;
-            let value = format!("{:<17}< {} >", row.name(), form.value(row));
+            let value = format!("{:<19}< {} >", row.name(), form.value(row));
             page.row(chosen, &value, form.note(row));
             if roomy || chosen {
                 page.below_row(chosen, row.explained(), false);

@@ -123,7 +123,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         (plain(), worked, ask),
         (
             Facts::default(),
-            "You sat down to a paper with a clock. That is how it begins.",
+            "You sat down to a paper with a clock. That's a start.",
             ask,
         ),
         (
@@ -176,7 +176,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
                 f.habits.time_left = Some(Elapsed::minutes(12));
             }),
             worked,
-            "You handed in with 12 minutes left and 2 questions blank. Next time, use that time for them.",
+            "You finished with 12 minutes left and 2 questions blank. Next time, use that time for them.",
         ),
         (
             with(|f| {
@@ -214,7 +214,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
                 f.habits.time_left = Some(Elapsed::minutes(5));
             }),
             worked,
-            "You handed in with 5 minutes left. Next time, look at question 9 again first: the flag is still up.",
+            "You finished with 5 minutes left. Next time, look at question 9 again first: the flag is still up.",
         ),
     ]
 }
@@ -426,5 +426,5 @@ fn after_stopping_nobody_is_told_what_to_do_better() {
         next_time(&gathered(header(), script, true))
     };
     assert_eq!(next(Ending::Abandoned), STOPPED);
-    assert!(next(Ending::FinishedEarly).starts_with("You handed in with"));
+    assert!(next(Ending::FinishedEarly).starts_with("You finished with"));
 }

@@ -30,7 +30,7 @@ fn one_rule_for_all_blanks_is_one_line() {
     let line = |marks| said(&outline(vec![section(1, 25, marks)]), [3, 18]);
     assert_eq!(
         line(["4", "0", "0"]),
-        ["Nothing is lost for a wrong answer: guess every blank."]
+        ["A wrong answer loses nothing: guess every blank."]
     );
     assert_eq!(
         line(["6", "-1", "0"]),
@@ -108,7 +108,7 @@ fn an_unchecked_rule_is_to_be_checked_first() {
     outline.rule_checked = None;
     assert_eq!(
         first(&outline),
-        "First check this year's rule: no check of this one is noted."
+        "Check this year's rules first: nobody has recorded a check."
     );
     let mut on = |y, m, d| {
         outline.rule_checked = Some(RuleChecked {
@@ -119,13 +119,13 @@ fn an_unchecked_rule_is_to_be_checked_first() {
     };
     assert_eq!(
         on(2025, 9, 30),
-        "First check this year's rule: this one was last checked 30 Sep 2025."
+        "Check this year's rules first: the last check was on 30 Sep 2025."
     );
     assert_eq!(
         on(2027, 9, 30),
-        "First check this year's rule: the check noted, 30 Sep 2027, lies ahead."
+        "Check this year's rules first: the check of 30 Sep 2027 is in the future."
     );
-    assert!(on(2025, 11, 25).starts_with("Nothing is lost"));
+    assert!(on(2025, 11, 25).starts_with("A wrong answer loses nothing"));
 }
 
 #[test]

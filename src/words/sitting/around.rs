@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::domain::header::Alias;
 
 /// What starts the clock again.
-pub const START_TO_GO_ON: &str = "Type start to go on, leave to stop here.";
+pub const START_TO_GO_ON: &str = "Type start to carry on, or leave to stop here.";
 
 /// Asked again after any other word.
 pub const START_OR_LEAVE: &str = "Type start or leave, then Enter.";
@@ -16,21 +16,21 @@ pub const SAVED_AGAIN: &str = "Everything is saved again.";
 
 /// That a pupil has an open sitting.
 pub fn has_one_open(pupil: &Alias, paper: &str) -> String {
-    format!("{pupil} has a sitting open: {paper}.")
+    format!("{pupil} has an unfinished sitting: {paper}.")
 }
 
 /// That a sitting was left, and where it is kept: in a line, or two.
 pub fn stays_open(path: &Path, lines: bool) -> String {
     let parted = if lines { '\n' } else { ' ' };
     format!(
-        "The sitting stays open and can be taken up again.{parted}Kept in {}",
+        "You can carry on with this sitting later.{parted}Saved in {}",
         path.display()
     )
 }
 
 /// Where a sitting that is over is kept.
 pub fn kept(pupil: &Alias, path: &Path) -> String {
-    format!("{pupil}: kept in {}", path.display())
+    format!("{pupil}: saved in {}", path.display())
 }
 
 /// That the disk does not take it, and the word that saves it elsewhere.

@@ -1,19 +1,23 @@
 //! What the pages of a sitting say by themselves: their lines, what they ask, why a key does nothing.
 
+use std::cmp::Ordering;
+
 use crate::domain::labels::Labels;
+use crate::domain::mark::Mark;
 use crate::domain::rule::{QuestionNo, Section};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::numbers::ranges_in_words;
-use crate::words::time::{clock_left, span};
+use crate::words::numbers::{marks_in_words, ranges_in_words};
+use crate::words::text::width;
+use crate::words::time::{left_in_words, span};
 
 /// Of a sitting that is over.
-pub const OVER: &str = "The sitting is over.";
+pub const OVER: &str = "You've finished.";
 
 /// What the menu says of the clock and of leaving.
 pub const CLOCK_RUNS_ON: &str = "The clock runs on while this menu is open.";
 /// See [`CLOCK_RUNS_ON`].
-pub const TO_LEAVE: &str = "To leave now and go on later, press Ctrl-C twice.";
+pub const TO_LEAVE: &str = "To leave now and carry on later, press Ctrl-C twice.";
 
 /// Where every question has an answer.
 pub const NOTHING_BLANK: &str = "Nothing is blank.";
@@ -23,29 +27,29 @@ pub const EVERY_ANSWER: &str = "Every question has an answer.";
 /// Asks whether to give up, and what that means.
 pub const GIVE_UP: &str = "Give up this sitting?";
 /// See [`GIVE_UP`].
-pub const GIVING_UP: &str = "It is kept, and no mark is asked for. You cannot come back to it.";
+pub const GIVING_UP: &str = "Your answers are kept but won't be marked. You can't come back to it.";
 /// See [`GIVE_UP`].
-pub const ANOTHER_TIME: &str = "To go on another time, press Esc here, then Ctrl-C twice.";
+pub const ANOTHER_TIME: &str = "To carry on another time instead, press Esc, then Ctrl-C twice.";
 
 /// Asks whether to end with blanks, and without.
-pub const END_WITH_BLANKS: &str = "End with blanks left?";
+pub const END_WITH_BLANKS: &str = "Finish with blanks left?";
 /// See [`END_WITH_BLANKS`].
-pub const END_ROUND: &str = "End the guess round?";
+pub const END_ROUND: &str = "Finish the guess round?";
 
 /// What a rest break is for.
 pub const REST: &str = "The questions are hidden. Take the rest you need.";
 
 /// What can be done about blanks once time is up.
 pub const GUESS_NOW: &str =
-    "You can guess the blanks now. Guesses after time are kept apart from your answers in time.";
+    "You can guess the blanks now. These guesses are counted separately from your answers in time.";
 
 /// What a pupil can do about a rule that was not checked.
-pub const ASK_TUTOR: &str = "Ask your tutor whether a wrong answer costs marks.";
+pub const ASK_TUTOR: &str = "Ask your tutor if a wrong answer costs marks.";
 
 /// What the guess round is, and what is left to do once all is filled.
-pub const GUESS_ROUND: &str = "Guess round: kept apart from your answers in time.";
+pub const GUESS_ROUND: &str = "Guess round: counted separately from your answers in time.";
 /// See [`GUESS_ROUND`].
-pub const ALL_FILLED: &str = "All filled. Letters change one. Enter asks to end.";
+pub const ALL_FILLED: &str = "No blanks left. A letter changes one. Enter finishes.";
 
 /// Where no question is open, and how one is opened.
 pub const NONE_OPEN: &str = "No question is open.";
@@ -53,11 +57,11 @@ pub const NONE_OPEN: &str = "No question is open.";
 pub const ENTER_OPENS: &str = "Enter opens the first question.";
 /// See [`NONE_OPEN`].
 pub const READ_AND_TYPE: &str = "Read the printed paper.\n\nWhen you start a question, type its number, then Enter. \
-Then a letter answers it.";
+Then type a letter to answer it.";
 
 /// Where a question's words are not shown.
 pub const WORDS_NOT_HERE: &str =
-    "The words of this paper are not at hand. Ask your tutor for them.";
+    "The questions of this paper aren't on this computer. Ask your tutor for them.";
 /// See [`WORDS_NOT_HERE`].
 pub const ON_PAPER: &str = "Read it on the printed paper.";
 
@@ -66,41 +70,41 @@ pub const CLOCK_HIDDEN: &str = "clock hidden: . shows it";
 /// See [`CLOCK_HIDDEN`].
 pub const CLOCK_STOPPED: &str = "the clock is stopped";
 /// See [`CLOCK_HIDDEN`].
-pub const TIME_IS_UP: &str = "time is up";
+pub const TIME_IS_UP: &str = "time's up";
 /// See [`CLOCK_HIDDEN`].
-pub const CLOCK_OVER: &str = "the sitting is over";
+pub const CLOCK_OVER: &str = "you've finished";
 
 /// In a window too small to work in.
-pub const KEYS_WAIT: &str = "Keys wait until then.";
+pub const KEYS_WAIT: &str = "Until then, no key works but Ctrl-C twice: leave.";
 
 /// Why a key does nothing, where that is more than that the page has another one.
-pub const NO_CTRL_Z: &str = "Ctrl-Z does not work here: the clock would run on unseen.";
+pub const NO_CTRL_Z: &str = "Ctrl-Z doesn't work here: you couldn't see the clock.";
 /// See [`NO_CTRL_Z`].
-pub const NO_OTHER_PLACE: &str = "There is no other place to save in. Tell your tutor.";
+pub const NO_OTHER_PLACE: &str = "There's nowhere else to save. Tell your tutor.";
 /// See [`NO_CTRL_Z`].
-pub const NO_TROUBLE: &str = "That key is only for trouble with saving. All is well.";
+pub const NO_TROUBLE: &str = "That key is only for trouble with saving. There's none.";
 /// See [`NO_CTRL_Z`].
-pub const NOT_PASTED: &str = "Pasted text is not used here. Press the keys yourself.";
+pub const NOT_PASTED: &str = "You can't paste here. Press the keys yourself.";
 /// See [`NO_CTRL_Z`].
-pub const ALL_ON_THE_PAGE: &str = "Everything is on the page.";
+pub const ALL_ON_THE_PAGE: &str = "Everything already fits on the page.";
 
 /// What works where a key does nothing.
 pub const F1_SHOWS: &str = "F1 shows the keys.";
 /// See [`F1_SHOWS`].
-pub const ENTER_ASKS: &str = "Enter asks whether to end.";
+pub const ENTER_ASKS: &str = "Press Enter to finish; it asks first.";
 /// See [`F1_SHOWS`].
 pub const ENTER_ENDS_BREAK: &str = "Enter ends the break.";
 /// See [`F1_SHOWS`].
 pub const ESC_GOES_BACK: &str = "Esc goes back.";
 /// See [`F1_SHOWS`].
-pub const KEY_OF_THE_LIST: &str = "Press a key of the list, or Esc to go on.";
+pub const KEY_OF_THE_LIST: &str = "Press a key from the list, or Esc to carry on.";
 /// See [`F1_SHOWS`].
 pub const Y_FIRST: &str = "Type y first, then press Enter.";
 /// See [`F1_SHOWS`].
 pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
 
 /// Before the result is left.
-pub const KEPT: &str = "Everything is kept. Enter once more leaves.";
+pub const KEPT: &str = "Everything is saved. Press Enter again to leave.";
 
 /// Below answers of which some came after time.
 pub const LATE_MEANS: &str = "late: answered after time was up";
@@ -117,9 +121,9 @@ pub const fn more(above: bool, below: bool) -> &'static str {
 /// At time up; pens are for printed papers.
 pub const fn time_is_up(on_screen: bool) -> &'static str {
     if on_screen {
-        "Time is up."
+        "Time's up."
     } else {
-        "Time is up. Pens down."
+        "Time's up. Pens down."
     }
 }
 
@@ -131,13 +135,13 @@ pub fn blanks(blanks: &[QuestionNo]) -> String {
 
 /// What finishing early gives away.
 pub fn finishing(left: Elapsed) -> String {
-    let left = clock_left(left);
-    format!("There are {left}. You cannot come back after this.")
+    let left = left_in_words(left);
+    format!("You still have {left}. You can't come back after this.")
 }
 
 /// The clock in a rest break.
 pub fn clock_stopped_at(left: Elapsed) -> String {
-    format!("{}; the clock is stopped.", clock_left(left))
+    format!("The clock is stopped with {} left.", left_in_words(left))
 }
 
 /// The blanks in the last minutes.
@@ -148,15 +152,32 @@ pub fn reminder(before: Elapsed, blanks: usize) -> String {
 
 /// The same, shorter.
 pub fn short_reminder(blanks: usize) -> String {
-    format!("! / finds the {}.", counted(blanks, "blank"))
+    format!("! {}: / finds the next.", counted(blanks, "blank"))
 }
 
-/// What a question of a section is worth.
-pub fn worth(section: &Section) -> String {
-    format!(
-        "Right {}, wrong {}, blank {}",
-        section.right, section.wrong, section.blank
-    )
+/// What a question of a section is worth; in figures where a line of so many columns is too short.
+pub fn worth(section: &Section, columns: usize) -> String {
+    let Section {
+        right,
+        wrong,
+        blank,
+        ..
+    } = section;
+    let answer = match wrong.cmp(&Mark::ZERO) {
+        Ordering::Less => format!("A wrong answer loses {}.", -*wrong),
+        Ordering::Equal if *blank == Mark::ZERO => "A wrong answer loses nothing.".to_owned(),
+        Ordering::Equal => "A wrong answer gives 0.".to_owned(),
+        Ordering::Greater => format!("A wrong answer gives {wrong}."),
+    };
+    let mut whole = format!("Worth {}. {answer}", marks_in_words(*right));
+    if *blank != Mark::ZERO {
+        whole = format!("{whole} A blank gives {blank}.");
+    }
+    if width(&whole) <= columns {
+        whole
+    } else {
+        format!("Right {right}, wrong {wrong}, blank {blank}")
+    }
 }
 
 /// How to say that another question of a printed paper is begun.
@@ -171,33 +192,37 @@ pub fn starting_another(digits_answer: bool) -> String {
 
 /// What would answer a question.
 pub fn no_answer_yet(labels: &Labels) -> String {
-    format!("No answer yet: {}.", labels.range())
+    format!("Press {} to answer.", labels.range())
 }
 
 /// Digits of a question's number.
 pub fn go_to(typed: &str) -> String {
-    format!("Go to question: {typed}_   Enter goes, Esc drops it.")
+    format!("Go to question: {typed}_   Enter goes there, Esc cancels.")
 }
 
 /// That a number is half typed.
 pub fn goes_first(typed: &str) -> String {
-    format!("Enter goes to {typed} first. Esc drops it.")
+    format!("Press Enter to go to {typed}, or Esc to cancel.")
 }
 
 /// That a number that was typed is no question's: none was typed, or those there are lie between two.
 pub fn no_question(typed: &str, ends: Option<(QuestionNo, QuestionNo)>) -> String {
     match (typed, ends) {
-        ("", _) => "No number was typed.".to_owned(),
+        ("", _) => "Type a number first.".to_owned(),
         (typed, Some((first, last))) => {
-            format!("There is no question {typed} here: {first} to {last}.")
+            format!("There's no question {typed}. Type {first} to {last}.")
         }
-        (_, None) => "There is no question here.".to_owned(),
+        (_, None) => "There's no question here.".to_owned(),
     }
 }
 
 /// That a letter is no option.
 pub fn no_option(typed: char, labels: &Labels) -> String {
-    format!("{typed} is no option here: {}.", labels.range())
+    format!(
+        "There's no option {}. Press {}.",
+        typed.to_uppercase(),
+        labels.range()
+    )
 }
 
 /// That a key does nothing, and what works.
@@ -208,16 +233,16 @@ pub fn does_nothing(key: &str, what_works: &str) -> String {
 /// What can be done about trouble with saving; there may be another place to save in.
 pub fn way_out(elsewhere: Option<&str>) -> String {
     match elsewhere {
-        None => "Your answers stay here. F3 tries again. Tell your tutor.".to_owned(),
+        None => "Your answers are safe here. F3 tries again. Tell your tutor.".to_owned(),
         Some(place) => {
-            format!("Your answers stay here. F3 tries again. F2 saves in {place}")
+            format!("Your answers are safe here. F3 tries again. F2 saves in {place}")
         }
     }
 }
 
 /// How large a window would do.
 pub fn larger_window(columns: u16, rows: u16) -> String {
-    format!("Please make this window {columns} columns by {rows} rows or larger.")
+    format!("Make this window at least {columns} columns by {rows} rows.")
 }
 
 /// Where the plan says that one would be: done by now, done in fact, and whether that is ahead, on plan or behind.
@@ -239,5 +264,5 @@ pub const LEAVE_HARD_ONES: &str = "Leave hard ones for later.";
 pub fn next_checkpoint(question: u64, left: Elapsed, first: bool) -> String {
     let what = if first { "Plan" } else { "Next" };
     let left = span(left);
-    format!("{what}: {question} done at {left} left.")
+    format!("{what}: {question} done with {left} left.")
 }

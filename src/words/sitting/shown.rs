@@ -28,10 +28,10 @@ impl Said {
             }
             Self::RubbedOut(question) => format!("{question} is blank again."),
             Self::NothingToRubOut { question } => {
-                format!("There is no answer to {question} to rub out.")
+                format!("{question} has no answer to rub out.")
             }
             Self::NoGuessToRubOut { question } => {
-                format!("There is no guess at {question} to rub out.")
+                format!("{question} has no guess to rub out.")
             }
             Self::LeftForLater {
                 question,
@@ -63,33 +63,33 @@ impl Said {
             } => last_question(*first, blanks, *open, columns),
             Self::NoOtherBlank { only: true } => "This is the only blank.".to_owned(),
             Self::RoundIsThrough { .. } => "No other question is blank.".to_owned(),
-            Self::NoOtherThatWay => "There is no other question that way.".to_owned(),
+            Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet. Tab puts one up.".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::NoOtherBlank { only: false } | Self::NothingBlank | Self::NothingToGuess => {
                 "Nothing is blank.".to_owned()
             }
-            Self::Filled => "Filled at random. * takes all the fills back.".to_owned(),
+            Self::Filled => "Filled at random. Press * to undo it.".to_owned(),
             Self::NotFilled => "Nothing was filled.".to_owned(),
-            Self::FillsTakenBack => "All the fills are taken back.".to_owned(),
+            Self::FillsTakenBack => "The random answers are taken out again.".to_owned(),
             Self::NothingFilled => "Nothing is blank, and nothing was filled at random.".to_owned(),
             Self::AskLeave {
                 phase: Phase::Closed(_),
                 ..
-            } => "Press Ctrl-C again to leave. What is not saved is lost then.".to_owned(),
+            } => "Press Ctrl-C again to leave. What isn't saved will be lost.".to_owned(),
             Self::AskLeave { .. } => {
-                "Press Ctrl-C again to leave. The sitting stays open for later.".to_owned()
+                "Press Ctrl-C again to leave. You can carry on later.".to_owned()
             }
             Self::AskFill { blanks } => {
                 let blanks = counted(*blanks, "blank");
-                format!("Enter fills {blanks} at random. Esc does not.")
+                format!("Enter fills {blanks} at random. Esc cancels.")
             }
             Self::TooLate => Refusal::Locked.to_string(),
             Self::Choose { blank: true } => {
-                "Answers are locked now. Enter guesses the blanks.".to_owned()
+                "Answers are locked now. Press Enter to guess the blanks.".to_owned()
             }
             Self::Choose { blank: false } => {
-                "Answers are locked now. e, then Enter ends.".to_owned()
+                "Answers are locked now. Press e, then Enter to finish.".to_owned()
             }
             Self::Refused(refusal) => refusal.to_string(),
             Self::ClockRuns { .. }
@@ -98,7 +98,6 @@ impl Said {
             | Self::GuessRoundBegun
             | Self::AskFinish(_)
             | Self::AskGiveUp
-            | Self::Over
             | Self::Kept
             | Self::TimeIsUp { .. }
             | Self::TimeIsUpNow { .. }
@@ -126,7 +125,7 @@ fn last_question(
 ) -> String {
     let first = first.map_or(1, |first| first.0);
     match blanks.first() {
-        None => "Last question, none is blank. Esc, then f finishes early.".to_owned(),
+        None => "Last question, and none are blank. Esc, then f to finish.".to_owned(),
         Some(blank) if Some(*blank) == open => {
             "This is the last question, and the only blank.".to_owned()
         }

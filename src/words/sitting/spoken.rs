@@ -13,7 +13,7 @@ use crate::words::time::{left_in_words, time_in_words};
 /// While the clock is stopped.
 pub const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";
 /// At the beginning of the guess round.
-const GUESSING: &str = "Guess round. A letter guesses. Enter leaves a question blank. fill fills the rest at random. finish ends it.";
+const GUESSING: &str = "Guess round. Type a letter to guess. Enter leaves a question blank. Type fill to fill the rest at random, or finish when you're done.";
 
 impl Said {
     /// The lines to say; `advice` is what this year's rule makes of a blind guess, a sentence a line.
@@ -22,11 +22,12 @@ impl Said {
             return after_time(blanks, advice);
         }
         if let Self::ClockRuns { .. } = self {
-            let words = "A letter answers. Enter goes on. help lists the words.".to_owned();
+            let words =
+                "Type a letter to answer. Enter goes on. Type help to hear the words.".to_owned();
             return vec![self.sentence(), words];
         }
         if let Self::LastQuestion { .. } = self {
-            let ways = "Type finish to end, or a number to look again.".to_owned();
+            let ways = "Type finish when you're done, or a number to look again.".to_owned();
             return vec![self.sentence(), ways];
         }
         vec![self.sentence()]
@@ -89,37 +90,36 @@ impl Said {
                     || "Nothing is blank.".to_owned(),
                     |still| format!("Still blank: {still}."),
                 );
-                format!("{still} Type finish to end the guess round.")
+                format!("{still} Type finish when you're done.")
             }
-            Self::NoOtherThatWay => "There is no other question that way.".to_owned(),
+            Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet.".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::OnBreak => ON_BREAK.to_owned(),
             Self::ClockRunsAgain => "The clock runs again.".to_owned(),
             Self::GuessRoundBegun => GUESSING.to_owned(),
-            Self::NothingToGuess => "Nothing is blank. Type finish to end.".to_owned(),
+            Self::NothingToGuess => "Nothing is blank. Type finish when you're done.".to_owned(),
             Self::NothingBlank => "Nothing is blank.".to_owned(),
             Self::Filled => "Filled at random:".to_owned(),
             Self::NotFilled => "Nothing was filled.".to_owned(),
-            Self::FillsTakenBack => "All the fills are taken back.".to_owned(),
+            Self::FillsTakenBack => "The random answers are taken out again.".to_owned(),
             Self::NothingFilled => {
                 "Nothing is blank, and nothing was filled at random.".to_owned()
             }
             Self::AskFinish(finishing) => ask_finish(finishing),
-            Self::AskGiveUp => "Give up this sitting? It is kept, and no mark is asked for. You cannot come back to it. Type give up again to give it up; anything else goes on.".to_owned(),
+            Self::AskGiveUp => "Give up this sitting? Your answers are kept but won't be marked. You can't come back to it. Type give up again to give up; anything else carries on.".to_owned(),
             Self::AskLeave { phase, away_counts } => ask_leave(*phase, *away_counts),
             Self::AskFill { blanks } => {
                 let blanks = counted(*blanks, "blank");
-                format!("Fill {blanks} at random? Type fill again to fill; anything else goes on.")
+                format!("Fill {blanks} at random? Type fill again to fill; anything else carries on.")
             }
-            Self::Over => "The sitting is over.".to_owned(),
-            Self::Kept => "Everything is kept.".to_owned(),
+            Self::Kept => "Everything is saved.".to_owned(),
             Self::TimeIsUp { on_screen } => time_is_up(*on_screen).to_owned(),
             Self::TimeIsUpNow { on_screen } => {
                 format!("{} Press Enter to go on.", time_is_up(*on_screen))
             }
             Self::TooLate => {
-                "The line that you have just typed came after time was up and does not count."
+                "Your last line came after time was up, so it doesn't count."
                     .to_owned()
             }
             Self::AfterTime { blanks } => blanks_by_number(blanks),
@@ -140,20 +140,26 @@ impl Said {
 fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: usize) -> String {
     if let Some(allowed) = fresh {
         let questions = counted(questions, "question");
-        return format!("The clock runs: {}, {questions}.", time_in_words(allowed));
+        return format!(
+            "The clock is running: {}, {questions}.",
+            time_in_words(allowed)
+        );
     }
     let blanks = counted(blanks, "blank");
-    format!("The clock runs: {} left, {blanks}.", left_in_words(left))
+    format!(
+        "The clock is running: {} left, {blanks}.",
+        left_in_words(left)
+    )
 }
 
 /// Asks what to do about the blanks.
 fn after_time(blanks: &[QuestionNo], advice: &[String]) -> Vec<String> {
     let mut said = vec![blanks_by_number(blanks)];
     if blanks.is_empty() {
-        said.push("Type finish to end.".to_owned());
+        said.push("Type finish when you're done.".to_owned());
     } else {
         said.extend(advice.iter().cloned());
-        said.push("Type guess to guess them now; it is kept apart from your answers in time. Type finish to leave them blank.".to_owned());
+        said.push("Type guess to guess them now. These guesses are counted separately from your answers in time. Type finish to leave them blank.".to_owned());
     }
     said
 }
@@ -163,7 +169,7 @@ pub const fn choose(blank: bool) -> &'static str {
     if blank {
         "Type guess to guess the blanks, or finish to leave them blank."
     } else {
-        "Type finish to end."
+        "Type finish when you're done."
     }
 }
 
@@ -177,13 +183,13 @@ fn ask_finish(finishing: &Finishing) -> String {
     let by_number = blanks_by_number(blanks);
     match phase {
         Phase::GuessRound => format!(
-            "End the guess round? {by_number} Type finish again to end it; anything else goes on."
+            "Finish the guess round? {by_number} Type finish again to finish; anything else carries on."
         ),
         Phase::TimeUp if blanks.is_empty() => {
-            "End the sitting? Nothing is blank. Type finish again to end it.".to_owned()
+            "Finish now? Nothing is blank. Type finish again to finish.".to_owned()
         }
         Phase::TimeUp => format!(
-            "End with blanks left? {by_number} Type finish again to leave them blank and end."
+            "Finish with blanks left? {by_number} Type finish again to leave them blank and finish."
         ),
         Phase::Running | Phase::OnBreak | Phase::Closed(_) => {
             let left = left_in_words(*left);
@@ -197,7 +203,7 @@ fn ask_finish(finishing: &Finishing) -> String {
                 )
             };
             format!(
-                "Finish with {left} left? {by_number}{flags} You cannot come back after this. Type finish again to finish; anything else goes on."
+                "Finish with {left} left? {by_number}{flags} You can't come back after this. Type finish again to finish; anything else carries on."
             )
         }
     }
@@ -206,12 +212,12 @@ fn ask_finish(finishing: &Finishing) -> String {
 /// What leaving means, before it is done.
 fn ask_leave(phase: Phase, away_counts: bool) -> String {
     let clock = match phase {
-        Phase::Running if away_counts => " The clock runs on meanwhile.",
-        Phase::Running => " The clock is stopped meanwhile.",
+        Phase::Running if away_counts => " The clock keeps running.",
+        Phase::Running => " The clock stops until then.",
         Phase::OnBreak | Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "",
     };
     format!(
-        "Leave the program? The sitting stays open, to be taken up again.{clock} Type leave again to leave."
+        "Leave the program? You can carry on with this sitting later.{clock} Type leave again to leave."
     )
 }
 
