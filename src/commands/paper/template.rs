@@ -59,10 +59,10 @@ pub(super) fn paper(new: &New) -> String {
     format!(
         r#"// A paper for Pacebell.
 //
-// What follows // on a line is a remark for you; the program passes over it. Texts stand in
-// quotation marks, lists in [ ], what belongs together in ( ), and a comma follows every entry.
-// To use one of the lines that begin with //, take the two strokes away.
-// After each change let the program look it over:
+// Anything after // on a line is a comment for you; the program ignores it. Texts are in quotation
+// marks, lists in [ ], things that belong together in ( ), and a comma follows every entry.
+// To use one of the lines that begin with //, delete the two slashes.
+// After each change, check the file:
 //     pacebell paper check {name}.paper.ron {name}.key.ron
 (
     // The form of this file. Leave it as it is.
@@ -81,14 +81,14 @@ pub(super) fn paper(new: &New) -> String {
     // What you read out before the start.
     // conditions: ["You have {typed} minutes.", "No calculators."],
 
-    // When, and by whom (initials), the marking rule below was last held against the organiser's
+    // When, and by whom (initials), the marking rule below was last checked with the organiser's
     // own. Rules change: until this is filled in, and again a year later, any advice drawn from
     // the rule says to check it first.
     // rule_checked: (on: "2026-01-31", by: "AB"),
 
     // The marking rule. Marks are exact: 4, -1, 1.5 or "1/4".
     rule: (
-        // Marks that everybody starts with; none if nothing is said.
+        // Marks that everybody starts with; none if this is left out.
         // start: 0,
 
         // Questions next to each other that are worth the same: marks for a right answer, for a
@@ -108,12 +108,12 @@ pub(super) fn paper(new: &New) -> String {
     // meets it: nearest, not_above or at_least. It needs the awards above.
     // shares: (top: "2/5", ratio: "5:3:2", tie: nearest),
 
-    // Where the questions come from, and by which right you use them.
+    // Where the questions come from, and what gives you the right to use them.
     // source: "written for this group",
     // right_to_use: "our own",
 
-    // The questions in order, a ( ) for each. For a paper that is printed this is all. One that is
-    // to be read on the screen has a stem and option texts in each question:
+    // The questions in order, a ( ) for each. A printed paper needs no more. For a paper on the
+    // screen, give each question a stem and option texts:
     //
     //     (
     //         topics: ["fractions"],
@@ -124,9 +124,9 @@ pub(super) fn paper(new: &New) -> String {
     // Every field of a question may be left out:
     //     topics    what it is about, one or more words of your own: ["fractions", "area"]
     //     stem      its words; \n in them begins a new line
-    //     figure    a drawing in plain characters, 60 wide at most, shown as it stands; between
-    //               r" and " it may run over several lines
-    //     figure_words   what the figure shows, for whoever does not see it
+    //     figure    a drawing in plain characters, at most 60 wide, shown as it is; between
+    //               r" and " it can have several lines
+    //     figure_words   what the figure shows, for those who cannot see it
     //     options   the options' texts, one for each letter
     //     labels    this question's own option letters, where they differ from the paper's
     questions: [
@@ -180,11 +180,11 @@ pub(super) fn key(new: &New, fingerprint: &Fingerprint) -> String {
     let distractor = first_wrong.first().map_or("", String::as_str);
     let also = last_wrong.last().map_or("", String::as_str);
     format!(
-        r#"// The key of {name}.paper.ron. Keep it where pupils do not find it: the program needs it for
-// marking only, not for the sitting.
+        r#"// The answer key of {name}.paper.ron. Keep it where pupils cannot find it: the program needs it only
+// for marking, not for the sitting.
 //
-// What follows // on a line is a remark for you. To use one of the lines that begin with //, take
-// the two strokes away. After each change:
+// Anything after // on a line is a comment for you. To use one of the lines that begin with //, delete
+// the two slashes. After each change, run:
 //     pacebell paper check {name}.paper.ron {name}.key.ron
 (
     // The form of this file. Leave it as it is.
@@ -197,7 +197,7 @@ pub(super) fn key(new: &New, fingerprint: &Fingerprint) -> String {
     // says so, and what to write here once you have seen that the answers are still right.
     fingerprint: "{fingerprint}",
 
-    // The right answers in order; spaces between them are passed over.
+    // The right answers in order; spaces between them are ignored.
     answers: "{answers}",
 
     // Questions that accept other options as well: the number, then the letter or letters.
@@ -209,7 +209,7 @@ pub(super) fn key(new: &New, fingerprint: &Fingerprint) -> String {
 
     // What there is to say about a question, by its number, for trying it again and for feedback.
     // Every field may be left out:
-    //     hint          a nudge, no answer
+    //     hint          a nudge, not the answer
     //     working       the way to the answer in full
     //     distractors   for a wrong option: what a pupil who chose it probably did
     // notes: {{
