@@ -88,7 +88,7 @@ pub fn trust(figures: &Figures) -> Vec<String> {
     let found = &figures.reliability;
     let Some(alpha) = found.alpha else {
         return vec![
-            "Nothing can be said: it takes two questions that count and marks that differ."
+            "Nothing to say yet: that takes at least two questions that count, and marks that differ."
                 .to_owned(),
         ];
     };
@@ -102,13 +102,13 @@ pub fn trust(figures: &Figures) -> Vec<String> {
     )];
     if let Some(sem) = found.sem {
         said.push(format!(
-            "One mark is uncertain by about {} either way (standard error of measurement, two times in three).",
+            "A mark may be off by about {} either way, 2 times in 3.",
             decimals(sem, 1)
         ));
     }
     if figures.people < FEW {
         said.push(format!(
-            "With {} people these are rough themselves.",
+            "With {} people these figures are rough too.",
             figures.people
         ));
     }
@@ -146,7 +146,7 @@ pub fn end_reached(figures: &Figures) -> Vec<String> {
         decimals(share(missed, people), 1)
     )];
     if questions.iter().any(|one| one.void == Some(Void::Dropped)) {
-        said.push("Dropped questions are in no mark.".to_owned());
+        said.push("Dropped questions count towards no mark.".to_owned());
     }
     said
 }
@@ -224,17 +224,17 @@ pub fn remark(remark: &Remark, people: usize) -> String {
             key,
             right,
         } => format!(
-            "Question {question}: {chosen} of {people} chose {option} and did better elsewhere, {right} chose {key} as the key says: is the key right?"
+            "Question {question}: {chosen} of {people} chose {option} and did better elsewhere, {right} chose {key}, the answer key's option. Is the answer key right?"
         ),
         Remark::BelowGuessing {
             question,
             right,
             answered,
         } => format!(
-            "Question {question}: {right} of {answered} who answered had it right, fewer than guessing brings: look at what drew them away."
+            "Question {question}: {right} of {answered} who answered got it right, fewer than guessing would bring. What drew them away?"
         ),
         Remark::Backwards(question) => format!(
-            "Question {question}: those who had it right did worse elsewhere ({people} people): is the key right, the wording clear?"
+            "Question {question}: those who got it right did worse elsewhere ({people} people). Is the answer key right, and the wording clear?"
         ),
         Remark::NotReached {
             from, last, end, ..
@@ -254,10 +254,10 @@ pub fn remark(remark: &Remark, people: usize) -> String {
             omitted,
             reached,
         } => format!(
-            "Question {question}: {omitted} of {reached} who got as far left it out and went on."
+            "Question {question}: {omitted} of {reached} who got that far left it out and went on."
         ),
         Remark::TellsLittle(question) => format!(
-            "Question {question}: it hardly tells higher marks from lower ({people} people): look at its wording."
+            "Question {question}: it hardly separates higher marks from lower ({people} people). Look at its wording."
         ),
         Remark::Misfit(question) => format!(
             "Question {question}: the answers do not follow the scale ({people} people): look at the wording."
@@ -308,7 +308,7 @@ pub fn estimate_from(people: usize) -> String {
 /// Which numbers stay with the tutor.
 pub fn not_for_publishing() -> String {
     format!(
-        "Numbers of fewer than {LEAST_TO_PUBLISH} people are not for publishing: a reader could tell who they are."
+        "Don't publish numbers of fewer than {LEAST_TO_PUBLISH} people: a reader could tell who they are."
     )
 }
 
@@ -337,7 +337,7 @@ mod tests {
         };
         assert_eq!(
             remark(&omitted, 20),
-            "Question 3: 6 of 18 who got as far left it out and went on."
+            "Question 3: 6 of 18 who got that far left it out and went on."
         );
         let time = |from, first| Remark::NotReached {
             from: number(from),

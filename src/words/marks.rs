@@ -22,7 +22,7 @@ pub const WORKED_OUT: &str = "Worked out";
 pub const GUESSES_AS_BLANK: &str = "(guesses counted as blank)";
 
 /// What the tables of sections and questions count.
-pub const GUESS_ROUND_IN: &str = "Sections and questions count with the guess round in.";
+pub const GUESS_ROUND_IN: &str = "Sections and questions include the guess round.";
 
 /// When it was sat, and how long it took and ended where it was under the clock.
 pub fn when(header: &Header, used: Elapsed, ending: Option<Ending>) -> String {

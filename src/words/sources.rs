@@ -39,18 +39,18 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
             "Difficulty of each question: measured on {} (conditional maximum likelihood), drawn to its place in the paper by its standard error.",
             counted(estimates.scale.people, "other pupil")
         ),
-        Some(why) => format!("Difficulty of each question: by its place in the paper, since {why}."),
+        Some(why) => format!("Difficulty of each question: by its place in the paper, because {why}."),
     });
     said.push(DEFAULT.to_owned());
     if estimates.times_withheld > 0 {
         said.push(format!(
-            "Times left out of {}: too many answers were keyed in a batch.",
+            "Times of {} left out: too many answers were entered in batches.",
             counted(estimates.times_withheld, "sitting")
         ));
     }
     if estimates.sat_before {
         said.push(format!(
-            "{pupil} has sat this paper before; a second go mostly brings more than this says."
+            "{pupil} has sat this paper before; a second time usually brings more than this says."
         ));
     }
     if estimates.extra_percent > Mark::ZERO {

@@ -22,7 +22,7 @@ fn the_worked_matrix_has_its_figures_and_six_people_put_no_key_in_doubt() {
     }
     let page = room.list(&list, &[]).out;
     assert!(page.contains("Nothing stands out beyond chance."), "{page}");
-    assert!(!page.contains("is the key right"), "{page}");
+    assert!(!page.contains("Is the answer key right"), "{page}");
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn what_is_not_defined_is_no_doubt_of_key_or_wording() {
         room.list(&sheets(&same), &[]).out,
         room.list(&sheets(&["AAAA"; 40]), &[]).out,
     ] {
-        for doubt in ["is the key right", "wording"] {
+        for doubt in ["Is the answer key right", "wording"] {
             assert!(!page.contains(doubt), "{page}");
         }
     }

@@ -42,10 +42,10 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
         "40 answer sheets, from a list, so there are no times. Marks are out of 30.",
         "< tern 24",
         "dunlin (12 marks and more): 31 people, 78%.",
-        "1. Question 4: 28 of 40 chose E and did better elsewhere, 12 chose D as the key says: is the key right?",
+        "1. Question 4: 28 of 40 chose E and did better elsewhere, 12 chose D, the answer key's option. Is the answer key right?",
         "2. Time: 8 of 40 did not get as far as question 5, 36 not to question 6.",
         "A practice estimate from 40 answer sheets; not an official result.",
-        "fewer than 10 people are not for publishing",
+        "publish numbers of fewer than 10 people",
         "Difficulty: Rasch, in logits",
         "C key 30 (",
     ] {

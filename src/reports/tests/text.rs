@@ -21,7 +21,7 @@ Worked out            11  of 33  (guesses counted as blank)
 Section  Right  Wrong  Blank  Void  Marks  Of
 1-3          2      1      0     0      8  12
 4-6          2      1      0     0     14  21
-Sections and questions count with the guess round in.
+Sections and questions include the guess round.
 
 No  Answer  Key  Outcome  How                 Marks  Time  Visits  Changes
  1  A       A    right    worked                  4  1:05       2        0
