@@ -51,7 +51,7 @@ fn season(lost: &[&str]) -> tempfile::TempDir {
         let entered = run(
             folder.path(),
             &format!(
-                "enter {name} --pupil otter --answers ABDB?A- --date 2026-{:02}-10",
+                "enter {name} --pupil otter --answers ABDB??A- --date 2026-{:02}-10",
                 index % 11 + 1
             ),
         );
