@@ -24,7 +24,7 @@ fn run(folder: &Path, words: &[&str], code: i32) -> String {
 /// Each sitting's answers; the key is `ABCDE` five times. A right answer gives 5/3, a wrong one takes 1/3.
 const SHEETS: [(&str, &str, &str); 6] = [
     ("otter", "2026-03-10", "ABCDEABCDEABCDEAAAAA-----"),
-    ("otter", "2026-05-10", "ABCDEABCDEABCDEABCD?E-----"),
+    ("otter", "2026-05-10", "ABCDEABCDEABCDEABCD??E-----"),
     ("otter", "2026-09-10", "ABCDEABCDEABCDEABCDEAAAAA"),
     ("heron", "2026-09-10", "ABCDEABCD----------------"),
     ("teal", "2026-09-11", "ABCDEABCDEABCDEABCDEAB---"),
@@ -181,7 +181,7 @@ fn marks_in_thirds_are_mixed_numbers_wherever_people_read_them() {
         "41 2/3",
         "33 1/3",
         "43 1/3 is above 41 2/3",
-        "16 2/3 is not above 43 1/3",
+        "16 2/3 isn't above 43 1/3",
     ] {
         assert!(all.contains(mixed), "{mixed}");
     }
