@@ -382,7 +382,7 @@ fn left_easy(cases: &[Case], every: usize) -> usize {
         for case in own.iter().step_by(every) {
             let page = review::findings_page(&case.path, &beside);
             let easy = group.left_easy(&Facts::of(&case.session));
-            let told = page.contains("though most of the group");
+            let told = page.contains("people got it right: Q");
             assert_eq!(told, easy.is_some(), "{}, {easy:?}: {page}", case.name);
             let said = easy.as_ref().is_none_or(|words| says(&page, words));
             assert!(said, "{}, {easy:?}: {page}", case.name);
@@ -403,7 +403,7 @@ fn long_stays(seeds: std::ops::Range<u64>) -> usize {
         let session = Session::read(&path);
         let truth = claims::long_stays(&Facts::of(&session));
         let page = review::findings_page(&path, &[]);
-        let told = page.matches("without a key nothing can be said").count();
+        let told = page.matches("Without an answer key nobody can say").count();
         assert_eq!(told, truth.len(), "{seed}, {truth:?}: {page}");
         for question in &truth {
             let [took, open] = ["took", "was open"].map(|word| format!("Q{question} {word} "));

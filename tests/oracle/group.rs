@@ -62,7 +62,7 @@ impl Group {
         let each: Vec<String> = each.collect();
         (!each.is_empty()).then(|| {
             format!(
-                "though most of the group of {} got it right: {}",
+                "though most of {} people got it right: {}",
                 self.people, each[0]
             )
         })

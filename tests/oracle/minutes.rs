@@ -100,12 +100,12 @@ impl<'a> Minutes<'a> {
             .collect()
     }
 
-    /// `Q4 9 s (below 15.6 s)`.
+    /// `Q4 in 9 s (under 15.6 s)`.
     fn quick_words(&self, question: u16) -> String {
         let (time, usual) = (self.time(question), self.twice_usual(question));
         let below = usual.map_or(8 * RUSHED_FLOOR_SECONDS, |twice| 4 * twice / QUICK_PART);
         format!(
-            "Q{question} {} s (below {} s)",
+            "Q{question} in {} s (under {} s)",
             tenths(8 * time.unwrap()),
             tenths(below)
         )
@@ -215,10 +215,12 @@ impl<'a> Minutes<'a> {
         let cost = (best * over / 60_000).min(all);
         let many = if undone.len() == 1 { "" } else { "s" };
         format!(
-            "is about {} of a mark at {} a minute, the best of {} question{many} still undone",
-            hundredths(cost),
-            hundredths(best),
-            undone.len()
+            "could have earned about {} {}{}: the best of {} question{many} still to do was worth {} marks a minute",
+            tenth(cost),
+            if tenth(cost) == "1" { "mark" } else { "marks" },
+            if cost == all { ", all there was" } else { "" },
+            undone.len(),
+            hundredths(best)
         )
     }
 
@@ -266,7 +268,7 @@ impl<'a> Minutes<'a> {
             let each: Vec<String> = named.iter().map(|own| format!("Q{own}")).collect();
             let (each, best) = (each.join(", "), hundredths(self.earns(*best)));
             words.push(format!(
-                "A minute earns most on {each}: up to {best} of a mark"
+                "A minute could earn most on {each}: up to {best} marks"
             ));
         }
         named.extend(self.quick_and_wrong());
@@ -279,6 +281,13 @@ impl<'a> Minutes<'a> {
 #[expect(clippy::cast_precision_loss, reason = "numbers of a few digits")]
 fn hundredths(marks: Rational64) -> String {
     format!("{:.2}", *marks.numer() as f64 / *marks.denom() as f64)
+}
+
+/// Marks to a tenth, and no tenth where it is nothing.
+#[expect(clippy::cast_precision_loss, reason = "numbers of a few digits")]
+fn tenth(marks: Rational64) -> String {
+    let text = format!("{:.1}", *marks.numer() as f64 / *marks.denom() as f64);
+    text.trim_end_matches(".0").to_owned()
 }
 
 /// Seconds of so many eighths of a millisecond, to the tenth where there is one.

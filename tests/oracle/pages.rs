@@ -122,7 +122,7 @@ pub(crate) fn feedback(folder: &Path, path: &Path, paper: &str) -> String {
 /// What a page says, and the findings of which one must be claimed for it.
 pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
     (
-        "Going back to questions you had left brought you marks",
+        "Going back to questions you'd left brought you marks",
         &["second_pass"],
     ),
     ("You kept to your pace plan", &["checkpoints_kept"]),
@@ -134,14 +134,11 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
     ("right. Well checked.", &["changed_to_right"]),
     ("right before you changed", &["changed_to_wrong"]),
     ("You finished with ", &["ended_early", "unused_time"]),
-    ("spend that time on question", &["unused_time"]),
+    ("Next time, spend it on ", &["unused_time"]),
     ("very quickly. Read the last line", &["rushed"]),
     ("many times. Going back once", &["to_and_fro"]),
-    (
-        "The plan was to be done with question ",
-        &["checkpoint_late"],
-    ),
-    ("left blank. Next time, fill every blank", &["blanks"]),
+    ("The plan was to have question ", &["checkpoint_late"]),
+    ("Next time, fill every blank", &["blanks"]),
 ];
 
 /// The numbers named between two texts, and whether there was such a sentence.
@@ -184,7 +181,7 @@ fn false_praise(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
     if page.contains("questions right in time") && !page.contains(&counted) {
         wrong.push(format!("not {counted:?}"));
     }
-    if page.contains("None is as good as it gets") && !facts.blanks().is_empty() {
+    if page.contains("No blanks: you can't do better than that.") && !facts.blanks().is_empty() {
         wrong.push("no blank, though there is one".to_owned());
     }
     wrong
@@ -215,7 +212,7 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
             wrong.push(format!("{sentence:?} without {kinds:?}"));
         }
     }
-    if page.contains("You worked them with care.") && !claims::a_section_by_thought(facts, key) {
+    if page.contains("That was careful work.") && !claims::a_section_by_thought(facts, key) {
         wrong.push("a section worked with care, with guesses in it".to_owned());
     }
     let pushes = ["fill every blank", "and every blank gets an answer"];
@@ -224,7 +221,7 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
     {
         wrong.push("blanks to be filled on which a guess gains nothing".to_owned());
     }
-    if let Some(named) = named_between(page, "and there is time for question", " too.")
+    if let Some(named) = named_between(page, "and there's time for question", " too.")
         && !named
             .iter()
             .all(|own| facts.blanks().contains(own) && claims::gains(facts, *own))
@@ -239,4 +236,30 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
         }
     }
     wrong
+}
+
+/// A sentence that is worded otherwise now would be held against nothing.
+#[test]
+fn every_sentence_that_is_looked_for_is_one_of_the_program() {
+    let words = concat!(env!("CARGO_MANIFEST_DIR"), "/src/words/");
+    let sources = ["findings.rs", "feedback.rs", "encouragement.rs"];
+    let sources = sources.map(|file| std::fs::read_to_string(format!("{words}{file}")).unwrap());
+    let others = [
+        "That was careful work.",
+        "No blanks: you can't do better than that.",
+        "every blank gets an answer",
+        "there's time for {}",
+        " are all right.",
+        "You worked out {}, which",
+    ];
+    for sentence in SENTENCES
+        .iter()
+        .map(|(sentence, _)| *sentence)
+        .chain(others)
+    {
+        assert!(
+            sources.iter().any(|text| text.contains(sentence)),
+            "{sentence:?}"
+        );
+    }
 }
