@@ -56,11 +56,11 @@ pub fn sheets(people: usize, from: AnswersFrom, max: Mark) -> String {
 /// Middle and spread of the marks.
 pub fn totals(totals: &TotalFigures) -> String {
     let quartiles = &totals.quartiles;
-    let sd = totals
-        .sd
-        .map_or_else(String::new, |sd| format!(", SD {}", decimals(sd, 1)));
+    let sd = totals.sd.map_or_else(String::new, |sd| {
+        format!(", standard deviation {}", decimals(sd, 1))
+    });
     format!(
-        "Mean {}{sd}, median {}; the middle half lies from {} to {}.",
+        "Mean {}{sd}, median {}; half of the marks are between {} and {}.",
         decimals(totals.mean, 1),
         short(quartiles.median, 1),
         short(quartiles.lower, 1),
@@ -96,7 +96,7 @@ pub fn trust(figures: &Figures) -> Vec<String> {
         .kr20
         .map_or_else(|| "-".into(), |value| decimals(value, 2));
     let mut said = vec![format!(
-        "Alpha {} on the questions' marks, KR-20 {kr20} on right or not: {}.",
+        "Reliability {} (Cronbach's alpha on the marks; KR-20, on right or wrong, is {kr20}). {}.",
         decimals(alpha, 2),
         reliability(alpha)
     )];
@@ -118,12 +118,12 @@ pub fn trust(figures: &Figures) -> Vec<String> {
 /// The word for a reliability (common practice, no source).
 const fn reliability(alpha: f64) -> &'static str {
     match alpha {
-        0.9.. => "very high",
-        0.8..0.9 => "high",
-        0.7..0.8 => "good enough for a class test",
-        0.5..0.7 => "modest: compare groups rather than pupils",
-        0.0..0.5 => "low: single marks say little",
-        _ => "none: the questions do not go together",
+        0.9.. => "That is very high",
+        0.8..0.9 => "That is high",
+        0.7..0.8 => "That is good enough for a class test",
+        0.5..0.7 => "That is modest: compare groups rather than pupils",
+        0.0..0.5 => "That is low: one mark says little",
+        _ => "That is no better than chance: the questions don't go together",
     }
 }
 
@@ -187,7 +187,7 @@ fn difficulty(figures: &Figures) -> String {
             });
             let missing: String = missing.collect();
             format!(
-                "Difficulty: Rasch, in logits about their mean, with its standard error; from {people} sheets with some right and some not, blanks as not right.{missing}"
+                "Difficulty: in logits from the average question (Rasch model), with its standard error. Higher is harder: a pupil level with a question gets it right half the time, one logit above it 3 times in 4. From {people} sheets with some right and some not; a blank counts as not right.{missing}"
             )
         }
     }

@@ -31,7 +31,7 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
         counted(estimates.ability.group_pupils, "other pupil"),
     )];
     said.push(format!(
-        "Chances: {} (a normal prior over the pupil's standing, Rasch's curve, a sum over a grid).",
+        "Chances: {} (Rasch model, with a normal prior for how good the pupil is).",
         weighed(estimates.ability.weights)
     ));
     said.push(match &estimates.scale.shortage {

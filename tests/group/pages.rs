@@ -46,7 +46,7 @@ fn the_page_keeps_to_eighty_columns_and_remarks_on_what_is_worth_a_look() {
         "2. Time: 8 of 40 did not get as far as question 5, 36 not to question 6.",
         "A practice estimate from 40 answer sheets; not an official result.",
         "publish numbers of fewer than 10 people",
-        "Difficulty: Rasch, in logits",
+        "Difficulty: in logits",
         "C key 30 (",
     ] {
         let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -243,7 +243,7 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
 fn every_sentence_that_is_looked_for_is_one_of_the_program() {
     let words = concat!(env!("CARGO_MANIFEST_DIR"), "/src/words/");
     let sources = ["findings.rs", "feedback.rs", "encouragement.rs"];
-    let sources = sources.map(|file| std::fs::read_to_string(format!("{words}{file}")).unwrap());
+    let sources = sources.map(|file| fs::read_to_string(format!("{words}{file}")).unwrap());
     let others = [
         "That was careful work.",
         "No blanks: you can't do better than that.",

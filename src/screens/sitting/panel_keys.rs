@@ -23,7 +23,7 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             Binding::keys(
                 ENTER,
                 Act::Make(Move::EndBreak),
-                "End the break; the clock runs again",
+                "End the break; the clock starts again",
             )
             .foot("end the break"),
         ],

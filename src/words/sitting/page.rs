@@ -15,7 +15,7 @@ use crate::words::time::{left_in_words, span};
 pub const OVER: &str = "You've finished.";
 
 /// What the menu says of the clock and of leaving.
-pub const CLOCK_RUNS_ON: &str = "The clock runs on while this menu is open.";
+pub const CLOCK_RUNS_ON: &str = "The clock keeps running while this menu is open.";
 /// See [`CLOCK_RUNS_ON`].
 pub const TO_LEAVE: &str = "To leave now and carry on later, press Ctrl-C twice.";
 

@@ -96,7 +96,7 @@ impl Said {
             Self::NoFlags => "No flags yet.".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::OnBreak => ON_BREAK.to_owned(),
-            Self::ClockRunsAgain => "The clock runs again.".to_owned(),
+            Self::ClockRunsAgain => "The clock is running again.".to_owned(),
             Self::GuessRoundBegun => GUESSING.to_owned(),
             Self::NothingToGuess => "Nothing is blank. Type finish when you're done.".to_owned(),
             Self::NothingBlank => "Nothing is blank.".to_owned(),
