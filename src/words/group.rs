@@ -123,7 +123,7 @@ const fn reliability(alpha: f64) -> &'static str {
         0.7..0.8 => "That is good enough for a class test",
         0.5..0.7 => "That is modest: compare groups rather than pupils",
         0.0..0.5 => "That is low: one mark says little",
-        _ => "That is no better than chance: the questions don't go together",
+        _ => "That could be chance alone: the questions don't go together",
     }
 }
 

@@ -24,7 +24,7 @@ pub const TOPICS_HEADING: &str = "Topics, most marks within reach first";
 pub const APART_HEADING: &str = "Not compared with the others";
 
 /// What the columns of marks hold.
-pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess counts as much as a blind guess earns on average. Over: how far the mark in time is above the paper's lowest award.";
+pub const MARK_COLUMNS: &str = "Worked: guesses counted as blank. No luck: each guess counts as much as a blind guess earns on average. Over: how far the mark in time is above the paper's lowest award. Sinks: questions that took far too long and earned nothing. Sweep: how long filling the blanks at the end took.";
 
 /// How the topics are counted and ordered.
 pub const TOPIC_COLUMNS: &str = "In reach: roughly how many more marks a paper a pupil one standard deviation stronger would get on such questions, given where they come in the paper. The fewer the questions, the more a topic's share right is pulled towards the pupil's other topics. Guesses do not count as right; a question with several topics counts in each; the range is Wilson's.";
