@@ -217,7 +217,7 @@ fn a_page_says_what_is_counted() {
         "Made up\n\
          2 guesses: 3, 16\n\
          \n\
-         On average 1.60 marks, give or take 3.69 (SD). Middle -1, likeliest -1.\n\
+         On average 1.60 marks, give or take 3.69 (SD). Median -1, most likely -1.\n\
          Left blank, these questions give exactly 1.5.\n\
          \n\
          Marks  Chance  This or more\n\
@@ -226,8 +226,8 @@ fn a_page_says_what_is_counted() {
          \u{20}   6  16.00%        20.00%  ##########\n\
          \u{20}  12   4.00%         4.00%  ###\n\
          \n\
-         Marks of these guesses alone, without start marks and all other questions\n\
-         (--total adds them).\n\
+         Marks for these guesses alone, without start marks or other questions (--total\n\
+         adds them).\n\
          Check this year's rules first: nobody has recorded a check.\n"
     );
     let long = folder.page("luck made.paper.ron --guesses 1-25 --total");

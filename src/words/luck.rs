@@ -11,7 +11,8 @@ use crate::words::numbers::{plain, ranges, short, times_in_100};
 pub const OF_THE_WHOLE_PAPER: &str = "Marks of the whole paper: start marks, the questions given as right, these guesses, and the rest blank.";
 
 /// Of which marks the totals are when they are those of the guesses.
-pub const OF_THE_GUESSES_ALONE: &str = "Marks of these guesses alone, without start marks and all other questions (--total adds them).";
+pub const OF_THE_GUESSES_ALONE: &str =
+    "Marks for these guesses alone, without start marks or other questions (--total adds them).";
 
 /// The column of the chance of a total or a higher one.
 pub const THIS_OR_MORE: &str = "This or more";
@@ -78,7 +79,7 @@ pub fn heading(numbers: &[QuestionNo], void: usize) -> String {
 /// Middle and spread of what the guesses can give.
 pub fn on_average(totals: &MarkDistribution) -> String {
     format!(
-        "On average {:.2} marks, give or take {:.2} (SD). Middle {}, likeliest {}.",
+        "On average {:.2} marks, give or take {:.2} (SD). Median {}, most likely {}.",
         totals.mean(),
         totals.sd(),
         plain(totals.median()),
