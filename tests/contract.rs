@@ -2,11 +2,14 @@
 //! type; new ones may come beside it. Marks are exact strings, times seconds, what is undefined is null.
 #![cfg(test)]
 
+#[path = "common/kinds.rs"]
+mod kinds;
 #[path = "common/old.rs"]
 mod old;
 #[path = "contract/season.rs"]
 mod season;
 
+use kinds::KINDS;
 use old::OldFiles;
 use pacebell::domain::thresholds::Limit;
 use serde_json::Value;
@@ -84,29 +87,6 @@ fn told(files: &OldFiles, words: &str) -> Value {
     serde_json::from_str(&answer.out)
         .unwrap_or_else(|error| panic!("{words}: {error}: {}", answer.out))
 }
-
-/// What a finding may be of.
-const KINDS: [&str; 19] = [
-    "sink",
-    "long_and_right",
-    "long_stay",
-    "rushed",
-    "left_easy",
-    "changed_to_wrong",
-    "changed_to_right",
-    "blanks",
-    "sweep",
-    "to_and_fro",
-    "slow_start",
-    "ended_early",
-    "unused_time",
-    "luck",
-    "checkpoint_late",
-    "checkpoints_kept",
-    "second_pass",
-    "section_all_right",
-    "no_blank",
-];
 
 const RANGE: [(&str, Is); 2] = [("low", Number), ("high", Number)];
 

@@ -10,6 +10,8 @@ mod facts;
 mod group;
 #[path = "oracle/habits.rs"]
 mod habits;
+#[path = "common/kinds.rs"]
+mod kinds;
 #[path = "oracle/minutes.rs"]
 mod minutes;
 #[path = "oracle/pages.rs"]
@@ -33,8 +35,11 @@ use std::sync::OnceLock;
 
 use claims::Claim;
 use facts::Facts;
+use habits::ON_PAGES;
+use kinds::KINDS;
 use program::Marked;
 use raw::{Key, Session};
+use review::{EASY, UNKEYED};
 
 /// A sitting, the key it is held against, and what the program says of it.
 #[derive(Clone)]
@@ -119,26 +124,10 @@ fn plain_facts(cases: &[Case]) {
     );
 }
 
-/// The kinds that are held against the log.
-const HELD: [&str; 17] = [
-    "sink",
-    "rushed",
-    "unused_time",
-    "slow_start",
-    "second_pass",
-    "blanks",
-    "no_blank",
-    "sweep",
-    "changed_to_wrong",
-    "changed_to_right",
-    "to_and_fro",
-    "ended_early",
-    "section_all_right",
-    "checkpoint_late",
-    "checkpoints_kept",
-    "long_and_right",
-    "luck",
-];
+/// The kinds that `mark --json` tells of a sitting with a key by itself.
+fn in_json() -> impl Iterator<Item = &'static str> {
+    KINDS.into_iter().filter(|kind| !ON_PAGES.contains(kind))
+}
 
 /// What is known to differ: the kind, the sitting (or every one), and what is wrong. An entry that
 /// holds no longer has to go.
@@ -204,7 +193,7 @@ fn difference(case: &Case, kind: &str) -> Option<String> {
 
 fn findings(cases: &[Case]) {
     let mut wrong = vec![];
-    for kind in HELD {
+    for kind in in_json() {
         for case in cases {
             wrong.extend(difference(case, kind).map(|what| (kind, &case.name, what)));
         }
@@ -263,7 +252,7 @@ fn a_program_that_judges_by_another_threshold_is_caught() {
         let cases = cases(dir.path(), name);
         let is_seen = |case: &Case| {
             let facts = Facts::of(&case.session);
-            HELD.iter().any(|kind| difference(case, kind).is_some())
+            in_json().any(|kind| difference(case, kind).is_some())
                 || !plain::Differences::of(&facts, &case.key, &case.told)
                     .0
                     .is_empty()
@@ -304,7 +293,7 @@ const FALSELY: [Falsely; 5] = [
 
 #[test]
 fn each_kind_of_claim_made_false_is_caught() {
-    for kind in HELD {
+    for kind in in_json() {
         let claims = |case: &&Case| case.told.findings.iter().any(|own| own.kind == kind);
         let mut case = some().iter().find(claims).unwrap().clone();
         assert_eq!(difference(&case, kind), None);
@@ -382,7 +371,7 @@ fn left_easy(cases: &[Case], every: usize) -> usize {
         for case in own.iter().step_by(every) {
             let page = review::findings_page(&case.path, &beside);
             let easy = group.left_easy(&Facts::of(&case.session));
-            let told = page.contains("people got it right: Q");
+            let told = page.contains(EASY);
             assert_eq!(told, easy.is_some(), "{}, {easy:?}: {page}", case.name);
             let said = easy.as_ref().is_none_or(|words| says(&page, words));
             assert!(said, "{}, {easy:?}: {page}", case.name);
@@ -403,7 +392,7 @@ fn long_stays(seeds: std::ops::Range<u64>) -> usize {
         let session = Session::read(&path);
         let truth = claims::long_stays(&Facts::of(&session));
         let page = review::findings_page(&path, &[]);
-        let told = page.matches("Without an answer key nobody can say").count();
+        let told = page.matches(UNKEYED).count();
         assert_eq!(told, truth.len(), "{seed}, {truth:?}: {page}");
         for question in &truth {
             let [took, open] = ["took", "was open"].map(|word| format!("Q{question} {word} "));

@@ -10,9 +10,10 @@ use pacebell::domain::event::{Ending, How};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use crate::kinds::KINDS;
 use crate::program::{self, Marked};
 use crate::raw::Key;
-use crate::review::findings_page;
+use crate::review::{EASY, UNKEYED, findings_page};
 use crate::scripted::{PLAN, Script, key_path};
 
 const PAPER: &str = "saltmarsh-a";
@@ -93,31 +94,8 @@ const PRAISE: [&str; 5] = [
     "changed_to_right",
 ];
 
-/// Every kind that is held against what is known.
-const KINDS: [&str; 19] = [
-    "sink",
-    "long_and_right",
-    "long_stay",
-    "rushed",
-    "left_easy",
-    "changed_to_wrong",
-    "changed_to_right",
-    "blanks",
-    "sweep",
-    "to_and_fro",
-    "slow_start",
-    "ended_early",
-    "unused_time",
-    "luck",
-    "checkpoint_late",
-    "checkpoints_kept",
-    "second_pass",
-    "section_all_right",
-    "no_blank",
-];
-
 /// What `mark` does not say: of a sitting without a key, and of one beside a group.
-const ON_PAGES: [&str; 2] = ["long_stay", "left_easy"];
+pub(crate) const ON_PAGES: [&str; 2] = ["long_stay", "left_easy"];
 
 /// Beside whom a page tells of easy questions that were left.
 const CLASS: [&str; 6] = ["robin", "heron", "teasel", "marten", "vole", "samphire"];
@@ -520,15 +498,10 @@ fn on_pages(each: u64, rates: &mut Rates) {
             right.count() >= 5
         };
         let is = habit.unopened().iter().any(easy);
-        rates.note(
-            habit,
-            "left_easy",
-            is,
-            page.contains("people got it right: Q"),
-        );
+        rates.note(habit, "left_easy", is, page.contains(EASY));
         sitting.script.header.paper.id = "unkeyed".into();
         let page = findings_page(&sitting.script.write(dir.path()), &[]);
-        let said = page.contains("Without an answer key nobody can say");
+        let said = page.contains(UNKEYED);
         let is = sitting.truth.contains(&"long_stay");
         rates.note(habit, "long_stay", is, said);
     }

@@ -10,6 +10,7 @@ use crate::facts::Facts;
 use crate::plain::{Differences, seconds_of};
 use crate::program::{self, Marks};
 use crate::raw::Key;
+use crate::review::{EASY, UNKEYED};
 use crate::scripted::{SAMPLES, key_path};
 
 #[derive(Debug, PartialEq, Deserialize)]
@@ -141,6 +142,13 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
     ("Next time, fill every blank", &["blanks"]),
 ];
 
+/// Praise of a section that was worked.
+const CAREFUL: &str = "That was careful work.";
+/// Praise of a sheet without a blank.
+const NO_BLANKS: &str = "No blanks: you can't do better than that.";
+/// Behind the first questions where all of them are right.
+const ALL_RIGHT: &str = " are all right.";
+
 /// The numbers named between two texts, and whether there was such a sentence.
 fn named_between(page: &str, before: &str, after: &str) -> Option<Vec<u16>> {
     let (_, rest) = page.split_once(before)?;
@@ -158,7 +166,7 @@ fn false_praise(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
         let given = facts.in_time.get(question);
         given.is_some_and(|given| given.option == key.right(*question))
     };
-    if let Some(range) = named_between(page, "Questions ", " are all right.")
+    if let Some(range) = named_between(page, "Questions ", ALL_RIGHT)
         && let [first, last] = range[..]
         && !(first..=last).all(|question| is_right(&question))
     {
@@ -181,7 +189,7 @@ fn false_praise(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<String> {
     if page.contains("questions right in time") && !page.contains(&counted) {
         wrong.push(format!("not {counted:?}"));
     }
-    if page.contains("No blanks: you can't do better than that.") && !facts.blanks().is_empty() {
+    if page.contains(NO_BLANKS) && !facts.blanks().is_empty() {
         wrong.push("no blank, though there is one".to_owned());
     }
     wrong
@@ -212,7 +220,7 @@ pub(crate) fn contradictions(facts: &Facts<'_>, key: &Key, page: &str) -> Vec<St
             wrong.push(format!("{sentence:?} without {kinds:?}"));
         }
     }
-    if page.contains("That was careful work.") && !claims::a_section_by_thought(facts, key) {
+    if page.contains(CAREFUL) && !claims::a_section_by_thought(facts, key) {
         wrong.push("a section worked with care, with guesses in it".to_owned());
     }
     let pushes = ["fill every blank", "and every blank gets an answer"];
@@ -245,11 +253,13 @@ fn every_sentence_that_is_looked_for_is_one_of_the_program() {
     let sources = ["findings.rs", "feedback.rs", "encouragement.rs"];
     let sources = sources.map(|file| fs::read_to_string(format!("{words}{file}")).unwrap());
     let others = [
-        "That was careful work.",
-        "No blanks: you can't do better than that.",
+        CAREFUL,
+        EASY,
+        UNKEYED,
+        NO_BLANKS,
         "every blank gets an answer",
         "there's time for {}",
-        " are all right.",
+        ALL_RIGHT,
         "You worked out {}, which",
     ];
     for sentence in SENTENCES

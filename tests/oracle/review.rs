@@ -14,6 +14,11 @@ use ratatui::widgets::Widget as _;
 
 use crate::scripted::SAMPLES;
 
+/// Said of questions never opened that most people had right.
+pub(crate) const EASY: &str = "people got it right: ";
+/// Said of a long stay where there is no key.
+pub(crate) const UNKEYED: &str = "Without an answer key nobody can say";
+
 /// One column, and room for everything.
 const TALL: Size = Size::new(78, 250);
 
