@@ -15,18 +15,36 @@ fn read(text: &str) -> Paper {
         .value
 }
 
-/// The paper of format 1 with all that format 2 can say more.
+/// The paper with all that format 2 can say more.
 fn second() -> String {
     let more = "shares: (top: \"1/2\", ratio: \"3:1\", tie: at_least),\n    source: \"our own,\nof 2026\",\n    right_to_use: \"our own\",\n    questions";
+    PAPER.replacen("questions", more, 1)
+}
+
+/// The paper as format 1 has it.
+fn first() -> String {
     PAPER
-        .replacen("format: 1", "format: 2", 1)
-        .replacen("questions", more, 1)
-        .replacen("stem: \"How", "figure_words: \"a square\", stem: \"How", 1)
+        .replacen("format: 2", "format: 1", 1)
+        .replacen(" figure_words: \"a square\",", "", 1)
+}
+
+#[test]
+fn a_figure_without_words_is_noted_in_either_format() {
+    for text in [first(), first().replacen("format: 1", "format: 2", 1)] {
+        let sound = paper::from_bytes(Path::new("f.ron"), text.as_bytes(), None).unwrap();
+        let said: Vec<String> = sound.notes.iter().map(ToString::to_string).collect();
+        assert_eq!(
+            said,
+            [
+                "note: question 2, figure: nobody who listens to the paper learns what it shows; say it in figure_words, in a sentence or two that don't give the answer (format 2)"
+            ]
+        );
+    }
 }
 
 #[test]
 fn what_format_2_says_more_is_read_and_changes_no_fingerprint() {
-    let (old, new) = (read(PAPER), read(&second()));
+    let (old, new) = (read(&first()), read(&second()));
     let shares = AwardShares {
         top: "1/2".parse().unwrap(),
         ratio: vec![3, 1],

@@ -8,11 +8,11 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::files::{key, paper, plan};
 
-/// A paper that uses every field.
+/// A paper that uses every field of format 1, and a figure in words.
 pub(crate) const PAPER: &str = r##"// A paper of our own.
 #![enable(implicit_some)]
 Paper(
-    format: 1,
+    format: 2,
     id: "dune-a",
     title: "Dune Cup: practice paper A",
     minutes: "45/2",
@@ -33,7 +33,7 @@ Paper(
         (topics: ["shape"], stem: "How many corners?", figure: r#"
 +--+
 |  |
-+--+"#, options: ["1", "2", "3", "4"]),
++--+"#, figure_words: "a square", options: ["1", "2", "3", "4"]),
         (stem: "True?", labels: "YN", options: ["yes", "no"]),
     ],
 )

@@ -126,7 +126,8 @@ pub(super) fn paper(new: &New) -> String {
     //     stem      its words; \n in them begins a new line
     //     figure    a drawing in plain characters, at most 60 wide, shown as it is; between
     //               r" and " it can have several lines
-    //     figure_words   what the figure shows, for those who cannot see it
+    //     figure_words   a sentence or two that tell a listener what the figure shows, without
+    //               giving the answer
     //     options   the options' texts, one for each letter
     //     labels    this question's own option letters, where they differ from the paper's
     questions: [

@@ -312,7 +312,14 @@ impl QuestionForm {
             }
         }
         if let Some(figure) = &self.figure {
-            findings.figure(&spot.at("figure"), figure);
+            let spot = spot.at("figure");
+            findings.figure(&spot, figure);
+            if self.figure_words.is_none() {
+                findings.note(
+                    &spot,
+                    "nobody who listens to the paper learns what it shows; say it in figure_words, in a sentence or two that don't give the answer (format 2)",
+                );
+            }
         }
         if let Some(words) = &self.figure_words {
             let spot = spot.at("figure_words");
