@@ -13,6 +13,7 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::{Fingerprint, Paper, PaperId};
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::Use;
 use crate::domain::thresholds::Limit;
 use crate::domain::time::Elapsed;
 use crate::stats::real;
@@ -70,14 +71,16 @@ pub struct Evidence {
 }
 
 impl Evidence {
-    /// What a sitting says; `None` where it is still open, was given up, or has no key.
+    /// What a sitting says; `None` where it is still open, was given up or withdrawn, or has no key.
     ///
     /// Where the paper is at hand, its own time says whether the sitting was given all of it.
     pub fn of(studied: &Studied) -> Option<Self> {
         let Studied {
             analysis, paper, ..
         } = studied;
-        let marks = studied.marks().filter(|_| analysis.came_to_its_end())?;
+        let marks = studied
+            .marks()
+            .filter(|_| analysis.standing().bars(Use::Evidence).is_none())?;
         let header = analysis.header();
         let (paper, questions) = (paper.as_deref(), header.paper.questions);
         let given_all = paper.is_none_or(|paper| header.standard >= paper.allowed);

@@ -14,7 +14,7 @@ use crate::domain::event::{Ending, Event, Stamped};
 use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
-use crate::domain::standing::{Standing, Use};
+use crate::domain::standing::{Exclusion, Standing, Use};
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 
@@ -38,6 +38,7 @@ pub struct Analysis {
     sweep: Option<Sweep>,
     changes: Vec<AnswerChange>,
     limits: Arc<Thresholds>,
+    withdrawn: Option<Exclusion>,
 }
 
 impl Analysis {
@@ -55,7 +56,22 @@ impl Analysis {
             trust,
             sweep,
             limits,
+            withdrawn: None,
         }
+    }
+
+    /// The same sitting, withdrawn for that reason where there is one.
+    #[must_use]
+    pub fn withdrawn(self, reason: Option<Exclusion>) -> Self {
+        Self {
+            withdrawn: reason,
+            ..self
+        }
+    }
+
+    /// What the sitting can count for.
+    pub fn standing(&self) -> Standing {
+        Standing::of(&self.end).withdrawn(self.withdrawn)
     }
 
     /// What was settled before the start.

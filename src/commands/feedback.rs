@@ -13,6 +13,7 @@ use super::outlets::{Outlets, remark, written};
 use super::read::copies;
 use crate::reports::feedback::page;
 use crate::storage::catalogue::Catalogue;
+use crate::words::standing::{counts_nowhere, left_out, note_left_out};
 use pages::Pages;
 
 /// What `feedback` takes.
@@ -64,12 +65,21 @@ pub fn run(
         today,
     };
     if let Some(dir) = &args.group {
-        return group::write(&pages, &meant.records, failures, dir, outlets);
+        let mut records = meant.records;
+        let withdrawn = records.extract_if(.., |record| record.withdrawn.is_some());
+        let reasons: Vec<_> = withdrawn.filter_map(|record| record.withdrawn).collect();
+        for said in left_out(reasons, "") {
+            remark(outlets.aside, note_left_out(said));
+        }
+        return group::write(&pages, &records, failures, dir, outlets);
     }
     failures.none()?;
     let [record] = meant.records.as_slice() else {
         return Err(Failure::wrong_words(SeveralSittings));
     };
+    if let Some(reason) = record.withdrawn {
+        remark(outlets.aside, counts_nowhere(reason));
+    }
     let page = page(&pages.tell(record)?);
     match &args.output {
         Some(path) => write::replace(path, page.as_bytes()),

@@ -12,13 +12,14 @@ use super::outlets::{remark, written};
 use super::read::{analysis, copies};
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
+use crate::domain::standing::Exclusion;
 use crate::reports::notices::first_of_all;
 use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
 use crate::storage::journal::{self, JournalError, Record};
 use crate::words::damage::{marked_up_to, torn_in};
-use crate::words::standing::{note_left_out, note_not_marked};
+use crate::words::standing::{self, note_left_out, note_not_marked};
 
 /// What `mark` takes.
 #[derive(Debug, clap::Args)]
@@ -61,6 +62,8 @@ enum MarkError<'a> {
         "none of these sittings can be marked, since there is no answer key beside their papers; name the key with --key"
     )]
     NoKeyBeside,
+    #[error("none of these sittings counts; name one by its file to mark it all the same")]
+    NoneCounts,
     #[error("none of these sittings can be marked with the answer key of {}; name the key of their paper", .0.join(" or "))]
     OtherKeys(Vec<String>),
 }
@@ -103,6 +106,10 @@ pub fn run(
     };
     for (record, damage) in found {
         let named = meant.is_named(&record.path);
+        if let Some(reason) = record.withdrawn.filter(|_| !named) {
+            left_out.withdrawn.push(reason);
+            continue;
+        }
         match catalogue.key_of(&record.header.paper) {
             Ok(key) => match report(&catalogue, &record, damage, key, under.as_ref(), today) {
                 Ok(report) => reports.push(report),
@@ -182,6 +189,8 @@ struct LeftOut {
     /// How many sittings of which paper without a key, or without one of those named.
     papers: BTreeMap<String, usize>,
     unfit: Vec<String>,
+    /// Why those do not count that were withdrawn.
+    withdrawn: Vec<Exclusion>,
 }
 
 impl LeftOut {
@@ -195,23 +204,30 @@ impl LeftOut {
         }
     }
 
-    /// The sittings of papers without a key in one line, and a line for each that its own paper's key
-    /// does not fit.
+    /// The sittings of papers without a key in one line, a line for each that its own paper's key
+    /// does not fit, and those that were withdrawn.
     fn said(&self) -> impl Iterator<Item = String> + '_ {
         let others = note_not_marked(self.chosen, &self.papers);
         let unfit = self.unfit.iter().map(note_left_out);
-        others.into_iter().chain(unfit)
+        let withdrawn = standing::left_out(self.withdrawn.iter().copied(), "").into_iter();
+        let withdrawn = withdrawn.map(note_left_out);
+        others.into_iter().chain(unfit).chain(withdrawn)
     }
 
     fn nothing_left(&self, catalogue: &Catalogue) -> Failures {
         let ids = catalogue.named_keys().into_iter();
         let ids: Vec<_> = ids.map(|id| format!("`{id}`")).collect();
         let mut failures = Failures::default();
-        failures.add(Failure::could_not(if ids.is_empty() {
-            MarkError::NoKeyBeside
-        } else {
-            MarkError::OtherKeys(ids)
-        }));
+        let none_left = self.papers.is_empty() && self.unfit.is_empty();
+        failures.add(Failure::could_not(
+            if none_left && !self.withdrawn.is_empty() {
+                MarkError::NoneCounts
+            } else if ids.is_empty() {
+                MarkError::NoKeyBeside
+            } else {
+                MarkError::OtherKeys(ids)
+            },
+        ));
         for said in self.said() {
             failures.add(Failure::CouldNot(said));
         }

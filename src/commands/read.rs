@@ -11,7 +11,7 @@ use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::standing::{Exclusion, Standing, Use, is_short};
+use crate::domain::standing::{Exclusion, Use, is_short};
 use crate::domain::thresholds::Thresholds;
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
@@ -24,7 +24,8 @@ use crate::words::standing::{
 /// What the log of a record tells, judged by these thresholds.
 pub(super) fn analysis(record: &Record, limits: &Arc<Thresholds>) -> Analysis {
     let header = Arc::new(record.header.clone());
-    Analysis::of(header, record.events.as_slice().into(), Arc::clone(limits))
+    let analysis = Analysis::of(header, record.events.as_slice().into(), Arc::clone(limits));
+    analysis.withdrawn(record.withdrawn)
 }
 
 /// A record with the key and the paper that the catalogue has for it.
@@ -79,7 +80,7 @@ pub(super) fn sheets(
         } else if sat.fingerprint != paper.fingerprint {
             Some(Exclusion::OtherVersion)
         } else {
-            Standing::of(&record.sitting()).bars(Use::Sheet)
+            record.standing().bars(Use::Sheet)
         };
         match reason {
             None => whole.push(Arc::clone(record)),
@@ -239,8 +240,7 @@ pub(super) fn mark_all(
     };
     for record in &listing.records {
         let studied = studied(catalogue, record, limits);
-        let standing = Standing::of(studied.analysis.end());
-        if let Some(reason) = standing.bars(Use::Evidence) {
+        if let Some(reason) = studied.analysis.standing().bars(Use::Evidence) {
             barred.push(reason);
         } else if let Some(evidence) = Evidence::of(&studied) {
             marked.invented |= record.header.invented;

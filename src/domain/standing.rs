@@ -14,6 +14,8 @@ pub struct Standing {
     pub whole: bool,
     /// Whether the sheet was done on paper and typed in.
     pub typed_in: bool,
+    /// Why it counts for nothing whatever its log says, where somebody has decided so.
+    pub withdrawn: Option<Exclusion>,
 }
 
 /// What a sitting is to count for.
@@ -48,6 +50,27 @@ pub enum Exclusion {
     Later,
     /// Nobody sat it, and others were sat.
     Invented,
+    /// A later answer sheet of its pupil takes its place.
+    Replaced,
+}
+
+impl Exclusion {
+    /// Its name in files and in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::OtherPaper => "other_paper",
+            Self::OtherVersion => "other_version",
+            Self::OtherRule => "other_rule",
+            Self::NoKey => "no_key",
+            Self::Open => "open",
+            Self::GivenUp => "given_up",
+            Self::Part => "part",
+            Self::ShortTime => "short_time",
+            Self::Later => "later",
+            Self::Invented => "invented",
+            Self::Replaced => "replaced",
+        }
+    }
 }
 
 impl Standing {
@@ -61,11 +84,24 @@ impl Standing {
             },
             whole: is_whole(header),
             typed_in: header.mode == Mode::Entered,
+            withdrawn: None,
+        }
+    }
+
+    /// The same, withdrawn for that reason where there is one.
+    #[must_use]
+    pub const fn withdrawn(self, reason: Option<Exclusion>) -> Self {
+        Self {
+            withdrawn: reason,
+            ..self
         }
     }
 
     /// Why the sitting does not count for a use; nothing where it does.
     pub fn bars(&self, wanted: Use) -> Option<Exclusion> {
+        if self.withdrawn.is_some() {
+            return self.withdrawn;
+        }
         match (self.ending, wanted) {
             (None, _) => Some(Exclusion::Open),
             (Some(Ending::Abandoned), _) => Some(Exclusion::GivenUp),

@@ -3,6 +3,7 @@
 use super::Report;
 use crate::domain::header::INVENTED;
 use crate::words::notices as words;
+use crate::words::standing::counts_nowhere;
 
 /// What stands above all figures: the state of the file and of the sitting.
 pub fn first_of_all(report: &Report) -> Vec<String> {
@@ -10,6 +11,7 @@ pub fn first_of_all(report: &Report) -> Vec<String> {
     let header = analysis.header();
     let invented = header.invented.then(|| INVENTED.to_owned());
     let mut notices: Vec<_> = invented.into_iter().collect();
+    notices.extend(analysis.standing().withdrawn.map(counts_nowhere));
     notices.extend(report.subject.remarks.iter().cloned());
     notices.extend(words::not_ended(analysis.ending()).map(str::to_owned));
     notices.extend(words::not_sat(header));

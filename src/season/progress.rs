@@ -156,7 +156,8 @@ fn settle(page: &mut [(Of, Trend)]) {
 
 fn causes(lines: &[Line]) -> Vec<(Cause, CauseTally)> {
     let mut tallies = BTreeMap::<Cause, CauseTally>::new();
-    for (cause, lost) in lines.iter().flat_map(|line| &line.causes) {
+    let counted = lines.iter().filter(|line| !line.is_withdrawn());
+    for (cause, lost) in counted.flat_map(|line| &line.causes) {
         let tally = tallies.entry(*cause).or_default();
         tally.count += 1;
         tally.lost += lost.unwrap_or_default();

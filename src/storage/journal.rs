@@ -38,7 +38,9 @@ pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError};
 pub use place::{ENDING, path_for};
 pub(crate) use record::read_found;
-pub use record::{Copied, Listing, Record, list, open_sittings, read, read_up_to_damage};
+pub use record::{
+    Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, replaced_in,
+};
 pub use recover::Torn;
 pub use trouble::Trouble;
 pub use writer::{Saved, Wake, Writer};

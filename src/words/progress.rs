@@ -100,6 +100,7 @@ fn apart(apart: &Apart) -> String {
         Apart::Open => "not finished yet".to_owned(),
         Apart::GivenUp => "given up".to_owned(),
         Apart::Again => "this paper had been sat before".to_owned(),
+        Apart::Withdrawn(reason) => reason.words().to_owned(),
         Apart::OtherConditions(others) => format!("other conditions: {}", conditions(others)),
     }
 }

@@ -16,6 +16,9 @@ use crate::words::shortfall::ways;
 use crate::words::text::capital;
 use crate::words::time::{left_to_the_second, over_or_under, time_in_words};
 
+/// In the row of a sitting that counts for nothing.
+pub const NOT_COUNTED: &str = "not counted";
+
 /// Where one is with a file that cannot be shown, what is said of it, and of the others.
 pub const A_FAULT: &str = "Review: a file with a problem";
 /// See [`A_FAULT`].

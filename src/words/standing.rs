@@ -23,8 +23,17 @@ impl Exclusion {
             Self::ShortTime => "with less than the paper's own time, while others had all of it",
             Self::Later => "of pupils whose first whole sitting counts",
             Self::Invented => "invented, while others are real",
+            Self::Replaced => "replaced by a later answer sheet",
         }
     }
+}
+
+/// What is said of a sitting that was withdrawn, wherever it is shown by itself.
+pub fn counts_nowhere(reason: Exclusion) -> String {
+    format!(
+        "This sitting doesn't count anywhere: it was {}.",
+        reason.words()
+    )
 }
 
 /// What counts a pupil's later sittings as well, where a command is typed.

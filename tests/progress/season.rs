@@ -128,6 +128,7 @@ fn only_sittings_under_the_same_conditions_are_compared() {
             Apart::GivenUp => format!("{} given up", line.paper),
             Apart::Again => format!("{} again", line.paper),
             Apart::OtherConditions(_) => format!("{} other", line.paper),
+            Apart::Withdrawn(_) => format!("{} withdrawn", line.paper),
         })
         .collect();
     assert_eq!(

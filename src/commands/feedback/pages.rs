@@ -63,6 +63,7 @@ impl Pages<'_> {
         let listing = self.catalogue.listing(&folder)?;
         let theirs = listing.records.iter();
         let theirs = theirs.filter(|other| other.header.pupil == record.header.pupil);
+        let theirs = theirs.filter(|other| other.withdrawn.is_none());
         let before =
             theirs.filter_map(|other| EarlierSitting::of(&record.header, &analysis(other, limits)));
         Ok(before.collect())

@@ -1,5 +1,6 @@
 //! Reads the sittings for the review, on threads that only send, and saves the tutor's notes.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -15,14 +16,17 @@ use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::read::studied;
+use crate::domain::header::Header;
 use crate::domain::notes::Notes;
+use crate::domain::standing::Exclusion;
 use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Version};
 use crate::screens::run::{Arrived, Shelf};
-use crate::storage::catalogue::Catalogue;
+use crate::storage::catalogue::{Catalogue, folder_of};
 use crate::storage::files;
 use crate::storage::journal::{self, ENDING};
 use crate::words::damage::{TORN, shown_up_to};
+use crate::words::standing::counts_nowhere;
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
 const SEND_EVERY: i64 = 60;
@@ -97,6 +101,9 @@ impl Shelf for Reader {
         let (record, damage) = read.map_err(|error| error.to_string())?;
         let header = record.header;
         let mut remarks = Vec::new();
+        if journal::replaced_in(&folder_of(path)).contains(&header.sitting) {
+            remarks.push(counts_nowhere(Exclusion::Replaced));
+        }
         if let Some(damage) = damage {
             remarks.push(shown_up_to(damage));
         }
@@ -186,10 +193,14 @@ fn read_all<Gone>(
         .collect();
     send(Arrived::Named(rows))?;
     let mut batch = Vec::new();
+    let mut replaced = Replaced::default();
     let mut last = SystemClock.read().mono_ms;
     for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
         if waits {
-            batch.push((place, listed(path, catalogue)));
+            batch.push((
+                place,
+                listed(path, catalogue, |header| replaced.note(header, place)),
+            ));
         }
         let now = SystemClock.read().mono_ms;
         if now - last >= SEND_EVERY {
@@ -198,7 +209,34 @@ fn read_all<Gone>(
         }
     }
     send(Arrived::Read(batch))?;
+    let replaced = replaced
+        .places()
+        .filter_map(|place| Some((place, paths.get(place)?)));
+    let row = |path| listed(path, catalogue, |_| ()).withdrawn(Exclusion::Replaced);
+    send(Arrived::Read(
+        replaced.map(|(place, path)| (place, row(path))).collect(),
+    ))?;
     send(Arrived::AllRead)
+}
+
+/// Which sittings others replace: only known once all are read.
+#[derive(Default)]
+struct Replaced {
+    places: BTreeMap<String, usize>,
+    ids: BTreeSet<String>,
+}
+
+impl Replaced {
+    fn note(&mut self, header: &Header, place: usize) {
+        self.places.insert(header.sitting.clone(), place);
+        self.ids.extend(header.replaces.clone());
+    }
+
+    fn places(&self) -> impl Iterator<Item = usize> {
+        self.ids
+            .iter()
+            .filter_map(|id| self.places.get(id).copied())
+    }
 }
 
 /// A folder that cannot be looked into.
@@ -249,10 +287,11 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
     fs::read_dir(folder)?.map(entry).collect()
 }
 
-/// One file's row, read.
-fn listed(path: &Path, catalogue: &Catalogue) -> Listed {
+/// One file's row, read; `note` sees the header of what can be.
+fn listed(path: &Path, catalogue: &Catalogue, note: impl FnOnce(&Header)) -> Listed {
     match journal::read_found(path) {
         Ok((record, damage)) => {
+            note(&record.header);
             let key = catalogue.key_of(&record.header.paper).ok();
             let torn = record.torn.is_some();
             let row = Listed::read(path, &record.sitting(), key.as_deref(), torn);

@@ -10,7 +10,7 @@ use crate::analysis::Marks;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
-use crate::domain::standing::{Standing, Use};
+use crate::domain::standing::Use;
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::season::familiarity::Questions;
@@ -114,7 +114,7 @@ fn past_sitting(
             away,
         }
     } else {
-        let asks = Standing::of(&sitting).bars(Use::Evidence).is_none();
+        let asks = record.standing().bars(Use::Evidence).is_none();
         let marks = key.filter(|_| asks);
         let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
         let marks = marks.map(|marks| marks.totals());

@@ -216,6 +216,7 @@ const fn apart(apart: &Apart) -> &'static str {
         Apart::GivenUp => "given_up",
         Apart::OtherConditions(_) => "other_conditions",
         Apart::Again => "again",
+        Apart::Withdrawn(reason) => reason.word(),
     }
 }
 

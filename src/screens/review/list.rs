@@ -9,7 +9,7 @@ use super::listed::{Listed, State, Summary, Version};
 use super::order::SortBy;
 use crate::cohort::entry::Entry;
 use crate::domain::event::Ending;
-use crate::domain::standing::Use;
+use crate::domain::standing::{Exclusion, Use};
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::damage::TORN;
 use crate::words::log::ending;
@@ -160,7 +160,8 @@ impl Sittings {
         match &self.chosen()?.state {
             State::Wrong(reason) => Some(reason),
             State::Read(own) if own.torn => Some(TORN),
-            State::Waiting | State::Read(_) => None,
+            State::Read(own) => own.standing.withdrawn.map(Exclusion::words),
+            State::Waiting => None,
         }
     }
 
@@ -360,6 +361,7 @@ fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
 fn cells(summary: &Summary) -> [String; 5] {
     let marks = summary.marks;
     let mark = match marks {
+        _ if summary.standing.withdrawn.is_some() => words::NOT_COUNTED.to_owned(),
         _ if summary.standing.ending.is_none() => "still open".to_owned(),
         Some(marks) => format!("{} of {}", plain(marks.in_time), plain(marks.max)),
         None => "no key".to_owned(),
@@ -368,6 +370,7 @@ fn cells(summary: &Summary) -> [String; 5] {
         marks.and_then(|marks| marks.with_guess_round.filter(|with| *with != marks.in_time));
     let standing = summary.standing;
     let mut end = match standing.ending {
+        _ if standing.withdrawn.is_some() => words::NOT_COUNTED.to_owned(),
         _ if standing.typed_in => ending(Ending::Entered).to_owned(),
         None => "still open".to_owned(),
         Some(how) if standing.whole => ending(how).to_owned(),

@@ -8,7 +8,7 @@ use crate::analysis::{Marks, Totals};
 use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::sitting::Sitting;
-use crate::domain::standing::Standing;
+use crate::domain::standing::{Exclusion, Standing};
 use crate::words::time::{file_day, file_moment, moment};
 
 /// Which version of which paper, and whether it was really sat: what nobody sat is never held
@@ -125,6 +125,15 @@ impl Listed {
             state: State::Wrong(reason),
             ..self
         }
+    }
+
+    /// The same row of a sitting that counts for nothing.
+    #[must_use]
+    pub fn withdrawn(mut self, reason: Exclusion) -> Self {
+        if let State::Read(summary) = &mut self.state {
+            summary.standing = summary.standing.withdrawn(Some(reason));
+        }
+        self
     }
 
     /// What the row shows, once it is read.

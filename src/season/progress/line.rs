@@ -14,7 +14,7 @@ use crate::domain::notes::Cause;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
-use crate::domain::standing::{Exclusion, Standing, Use};
+use crate::domain::standing::{Exclusion, Use};
 use crate::domain::time::Elapsed;
 use crate::season::familiarity::{Familiarity, Questions};
 
@@ -42,6 +42,15 @@ pub enum Apart {
     OtherConditions(Conditions),
     /// At least half of its questions had been met before.
     Again,
+    /// Somebody has decided that it counts for nothing.
+    Withdrawn(Exclusion),
+}
+
+impl Line {
+    /// Whether somebody has decided that it counts for nothing.
+    pub const fn is_withdrawn(&self) -> bool {
+        matches!(self.apart, Some(Apart::Withdrawn(_)))
+    }
 }
 
 /// The sweep of a sitting.
@@ -138,7 +147,9 @@ fn conditions(header: &Header, paper: Option<&Paper>) -> Conditions {
 }
 
 fn apart(analysis: &Analysis) -> Option<Apart> {
-    match Standing::of(analysis.end()).bars(Use::Evidence) {
+    let standing = analysis.standing();
+    match standing.bars(Use::Evidence) {
+        Some(reason) if standing.withdrawn.is_some() => Some(Apart::Withdrawn(reason)),
         Some(Exclusion::GivenUp) => Some(Apart::GivenUp),
         Some(_) => Some(Apart::Open),
         None => None,
@@ -210,7 +221,7 @@ pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
     let most = counts.into_iter().max_by_key(|(_, place)| *place);
     let most = most.map(|(conditions, _)| conditions.clone())?;
     let mut met: Vec<Questions> = Vec::new();
-    for line in lines {
+    for line in lines.iter_mut().filter(|line| !line.is_withdrawn()) {
         let again = Familiarity::of(&line.questions, &met).is_sat_before();
         met.push(line.questions.clone());
         if line.apart.is_some() {

@@ -7,6 +7,8 @@ use std::sync::Arc;
 use super::Catalogue;
 use super::near::one_name;
 use crate::domain::header::Alias;
+use crate::domain::standing::Exclusion;
+use crate::storage::disk;
 use crate::storage::files::folders::NoFolder;
 use crate::storage::journal::{self, Copied, JournalError, Listing, Record};
 
@@ -103,6 +105,11 @@ impl Catalogue {
             found.copies.extend(copies);
         }
         found.keep_each_once();
+        found.withdraw_replaced();
+        for file in &meant.named {
+            let beside = journal::replaced_in(disk::folder_of(file));
+            found.withdraw(&beside, Exclusion::Replaced);
+        }
         Ok(Meant {
             records: found.records,
             unreadable: found.unreadable,

@@ -1,7 +1,7 @@
 //! A session file as read. Nothing here writes or locks.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -16,6 +16,7 @@ use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
 use crate::domain::sitting::Sitting;
+use crate::domain::standing::{Exclusion, Standing};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{self, Size};
 
@@ -32,6 +33,8 @@ pub struct Record {
     pub sealed: bool,
     /// An end that was not written to its end, and so was never told to be saved.
     pub torn: Option<Torn>,
+    /// Why it counts for nothing, where something beside its log says so.
+    pub withdrawn: Option<Exclusion>,
     pub(super) chain: Chain,
     pub(super) good: usize,
 }
@@ -62,6 +65,7 @@ impl Record {
             events,
             sealed,
             torn: None,
+            withdrawn: None,
             chain,
             good: text.len(),
         })
@@ -74,6 +78,7 @@ impl Record {
             events: scan.events,
             sealed: scan.sealed,
             torn: scan.torn,
+            withdrawn: None,
             chain: scan.chain,
             good: scan.good,
         }
@@ -86,6 +91,11 @@ impl Record {
             sitting.apply(stamped.at, &stamped.event);
         }
         sitting
+    }
+
+    /// What the sitting can count for.
+    pub fn standing(&self) -> Standing {
+        Standing::of(&self.sitting()).withdrawn(self.withdrawn)
     }
 
     /// Whether the sitting has ended.
@@ -252,15 +262,46 @@ fn read_all(paths: Vec<PathBuf>) -> Listing {
         }
     }
     listing.keep_each_once();
+    listing.withdraw_replaced();
     let newest_first = |record: &Arc<Record>| Reverse((record.header.started, record.path.clone()));
     listing.records.sort_by_cached_key(newest_first);
     listing
+}
+
+/// The sittings in a folder that another one there replaces, by their ids; what cannot be read replaces nothing.
+pub fn replaced_in(folder: &Path) -> BTreeSet<String> {
+    let paths = entries(folder).unwrap_or_default().into_iter();
+    let records = paths.filter(|path| place::is_session(path));
+    let records = records.filter_map(|path| read_found(&path).and_then(whole).ok());
+    records.filter_map(|record| replaced_by(&record)).collect()
+}
+
+/// The sitting that an ended one replaces.
+fn replaced_by(record: &Record) -> Option<String> {
+    let replaces = record.header.replaces.clone();
+    replaces.filter(|_| record.is_closed())
 }
 
 impl Listing {
     /// Whether nothing was found, neither what can be read nor what cannot.
     pub const fn is_empty(&self) -> bool {
         self.records.is_empty() && self.unreadable.is_empty()
+    }
+
+    /// Withdraws the sittings that others among these replace: they count for nothing.
+    pub fn withdraw_replaced(&mut self) {
+        let replaced = self.records.iter();
+        let replaced: BTreeSet<_> = replaced.filter_map(|one| replaced_by(one)).collect();
+        self.withdraw(&replaced, Exclusion::Replaced);
+    }
+
+    /// Withdraws the sittings with these ids, unless they are already.
+    pub fn withdraw(&mut self, ids: &BTreeSet<String>, reason: Exclusion) {
+        for record in &mut self.records {
+            if record.withdrawn.is_none() && ids.contains(&record.header.sitting) {
+                Arc::make_mut(record).withdrawn = Some(reason);
+            }
+        }
     }
 
     /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals.
