@@ -13,6 +13,7 @@ pub mod marking;
 pub mod notes;
 pub mod paper;
 pub mod questions;
+pub mod register;
 pub mod rule;
 pub mod sitting;
 pub mod spans;

@@ -6,7 +6,7 @@ mod wanted;
 use std::path::PathBuf;
 
 pub use self::wanted::{Arranged, SitArgs};
-use self::wanted::{key_for, open_sitting, same_paper, wanted};
+use self::wanted::{Settled, key_for, open_sitting, same_paper, wanted};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::start::{Brought, attend, offer, offer_for};
@@ -26,14 +26,16 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     let keys: Vec<_> = args.key.iter().cloned().collect();
     let catalogue = Catalogue::open(Some(&dir), &near).with_only_keys(&keys);
     let catalogue = catalogue.map_err(Failure::could_not)?;
-    if args.plain {
-        return plain::run(args, pupil, &dir, &catalogue);
+    let register = catalogue.register().map_err(Failure::could_not)?;
+    let settled = Settled::of(args, &pupil, register);
+    if settled.plain {
+        return plain::run(args, &settled, pupil, &dir, &catalogue);
     }
     if let Some(record) = open_sitting(&dir, &pupil)? {
-        return go_on(args, dir, &catalogue, &record);
+        return go_on(args, &settled, dir, &catalogue, &record);
     }
-    let wanted = wanted(args, pupil, &catalogue)?;
-    let has_key = key_for(args, &catalogue, &wanted.paper.outline)?.is_some();
+    let wanted = wanted(args, settled.registered, pupil, &catalogue)?;
+    let has_key = key_for(args, &settled, &catalogue, &wanted.paper.outline)?.is_some();
     let hall = Hall::open(dir)?;
     let offer = offer_for(
         &wanted.pupil,
@@ -78,6 +80,7 @@ fn attend_once(
 
 fn go_on(
     args: &SitArgs,
+    settled: &Settled<'_>,
     dir: PathBuf,
     catalogue: &Catalogue,
     record: &Record,
@@ -86,12 +89,12 @@ fn go_on(
     if let Some(named) = &args.paper {
         same_paper(named, catalogue, outline, record)?;
     }
-    key_for(args, catalogue, outline)?;
+    key_for(args, settled, catalogue, outline)?;
     let hall = Hall::open(dir)?;
     let offer = offer(catalogue, &hall.dir, hall.clock.local(), &hall.unmarked);
     let start = Start::at_open_sittings(offer, &record.header.pupil);
     let brought = Brought {
-        no_marks: args.no_marks,
+        no_marks: settled.no_marks,
         plan: None,
     };
     attend_once(hall, catalogue, start, &brought)

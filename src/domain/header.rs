@@ -83,6 +83,11 @@ impl Alias {
         }
     }
 
+    /// Whether both are one pupil's: capitals make no other pupil, since some disks do not tell them apart.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self.0.to_lowercase() == other.0.to_lowercase()
+    }
+
     /// The alias as text.
     pub fn as_str(&self) -> &str {
         &self.0
@@ -122,6 +127,9 @@ pub struct Boot {
     /// restarted since.
     pub zero: i64,
 }
+
+/// The most extra time that can be arranged, in percent.
+pub const MOST_EXTRA_PERCENT: i64 = 400;
 
 /// What the tutor has arranged for this sitting.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -10,10 +10,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use super::files::folders::{self, NoFolder};
-use super::files::{self, FileTrouble, thresholds};
+use super::files::{self, FileTrouble, register, thresholds};
 use super::journal::{self, JournalError, Listing};
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::{Outline, Paper, PaperId};
+use crate::domain::register::Register;
 use crate::domain::thresholds::Thresholds;
 
 pub use near::{KEY_ENDING, PAPER_ENDING, PaperFile, folder_of, key_beside, papers_in};
@@ -30,9 +31,16 @@ pub struct Catalogue {
     named: Vec<Arc<Key>>,
     only_named: bool,
     troubles: Vec<FileTrouble>,
+    known: ReadOnce,
+}
+
+/// What was read once already.
+#[derive(Default)]
+struct ReadOnce {
     keys: Mutex<BTreeMap<PaperId, Result<Arc<Key>, NoKey>>>,
     limits: Mutex<BTreeMap<PathBuf, Arc<Thresholds>>>,
     listings: Mutex<BTreeMap<PathBuf, Arc<Listing>>>,
+    register: OnceLock<Result<Option<Register>, FileTrouble>>,
 }
 
 /// Why there is no paper of a name.
@@ -99,9 +107,7 @@ impl Catalogue {
             named: Vec::new(),
             only_named: false,
             troubles: Vec::new(),
-            keys: Mutex::default(),
-            limits: Mutex::default(),
-            listings: Mutex::default(),
+            known: ReadOnce::default(),
         }
     }
 
@@ -231,7 +237,7 @@ impl Catalogue {
     /// # Errors
     /// There is none that fits, and why.
     pub fn key_of(&self, sat: &Outline) -> Result<Arc<Key>, NoKey> {
-        let mut known = locked(&self.keys);
+        let mut known = locked(&self.known.keys);
         let known = known.entry(PaperId::of(sat));
         known.or_insert_with(|| self.seek_key(sat)).clone()
     }
@@ -280,7 +286,7 @@ impl Catalogue {
     /// # Errors
     /// A thresholds file that cannot be used.
     pub fn limits_in(&self, folder: &Path) -> Result<Arc<Thresholds>, FileTrouble> {
-        let mut known = locked(&self.limits);
+        let mut known = locked(&self.known.limits);
         if let Some(limits) = known.get(folder) {
             return Ok(Arc::clone(limits));
         }
@@ -289,12 +295,24 @@ impl Catalogue {
         Ok(limits)
     }
 
+    /// The tutor's register, where there is one beside the sittings.
+    ///
+    /// # Errors
+    /// A register that cannot be used: what is arranged for a pupil is then not known.
+    pub fn register(&self) -> Result<Option<&Register>, FileTrouble> {
+        let read = self.known.register.get_or_init(|| match &self.sessions {
+            Ok(sessions) => register::load(sessions),
+            Err(NoFolder) => Ok(None),
+        });
+        read.as_ref().map(Option::as_ref).map_err(Clone::clone)
+    }
+
     /// The sittings in a folder and in the pupils' folders below it.
     ///
     /// # Errors
     /// A folder that cannot be looked into.
     pub fn listing(&self, folder: &Path) -> Result<Arc<Listing>, JournalError> {
-        let mut known = locked(&self.listings);
+        let mut known = locked(&self.known.listings);
         if let Some(listing) = known.get(folder) {
             return Ok(Arc::clone(listing));
         }

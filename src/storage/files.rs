@@ -16,6 +16,7 @@ pub mod plan;
 mod problem;
 mod raw;
 mod read;
+pub mod register;
 mod text;
 pub mod thresholds;
 

@@ -43,8 +43,10 @@ const WIDE: &Known = &[
     (
         &[
             "domain::header::Header",
+            "domain::register::Registered",
             "storage::files::answers::AnswerList",
             "storage::files::paper::PaperForm",
+            "storage::files::register::RegisteredForm",
             "storage::journal::format1::FirstHeader",
         ],
         "the fields of a file",

@@ -24,6 +24,10 @@ const KNOWN: &Known = &[
         "no command reaches it",
     ),
     (
+        &["domain::register::Register::past_keeping"],
+        "the tutor's page needs it",
+    ),
+    (
         &[
             "stats::luck::Distribution::pmf",
             "stats::rasch::measure::bayes",

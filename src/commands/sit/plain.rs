@@ -7,7 +7,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::Duration;
 
-use super::wanted::{SitArgs, key_for, open_sitting, same_paper, wanted};
+use super::wanted::{Settled, SitArgs, key_for, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, take_seat};
@@ -57,6 +57,7 @@ struct Elsewhere(Option<PathBuf>);
 
 pub(super) fn run(
     args: &SitArgs,
+    settled: &Settled<'_>,
     pupil: Alias,
     dir: &Path,
     catalogue: &Catalogue,
@@ -78,14 +79,14 @@ pub(super) fn run(
         if !starts(&heard)? {
             return Ok(());
         }
-        let key = key_for(args, catalogue, outline)?;
+        let key = key_for(args, settled, catalogue, outline)?;
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         let paper = catalogue.paper_of(outline);
         let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work);
-        return told(left, &seat, catalogue, key);
+        return ended(left, &seat, catalogue, key);
     }
-    let wanted = wanted(args, pupil, catalogue)?;
-    let key = key_for(args, catalogue, &wanted.paper.outline)?;
+    let wanted = wanted(args, settled.registered, pupil, catalogue)?;
+    let key = key_for(args, settled, catalogue, &wanted.paper.outline)?;
     let setup = wanted.setup();
     say(&read_out_lines(
         &wanted.paper,
@@ -98,7 +99,7 @@ pub(super) fn run(
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
     let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work);
-    told(left, &seat, catalogue, key)
+    ended(left, &seat, catalogue, key)
 }
 
 /// Lines and news come in by one door.
@@ -166,7 +167,7 @@ fn lines(
 }
 
 /// Says how the sitting was left and, where it is over, what came of it.
-fn told(
+fn ended(
     left: Left,
     seat: &Shared,
     catalogue: &Catalogue,

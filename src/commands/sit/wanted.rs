@@ -4,22 +4,21 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use clap::Args;
+use clap::builder::BoolishValueParser;
 
 use crate::commands::failure::Failure;
-use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
+use crate::domain::header::{Alias, Arrangements, MOST_EXTRA_PERCENT, PacePlan, with_extra_time};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::questions::QuestionList;
+use crate::domain::register::{Register, Registered};
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::seat::Setup;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::plan;
 use crate::storage::journal::{self, Record};
-
-/// The most extra time that can be arranged, in percent.
-const MOST_EXTRA_PERCENT: i64 = 400;
 
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
@@ -39,8 +38,8 @@ pub struct SitArgs {
     #[arg(long, conflicts_with = "key")]
     pub no_marks: bool,
     /// Use lines of text instead of pages, for screen readers and plain terminals
-    #[arg(long)]
-    pub plain: bool,
+    #[arg(long, value_name = "yes|no", num_args = 0..=1, require_equals = true, default_missing_value = "yes", value_parser = BoolishValueParser::new())]
+    pub plain: Option<bool>,
     /// What is arranged for this sitting.
     #[command(flatten)]
     pub arranged: Arranged,
@@ -59,8 +58,8 @@ pub struct Arranged {
     #[arg(long, value_name = "LIST")]
     pub questions: Option<String>,
     /// Let the pupil stop the clock for rest breaks
-    #[arg(long)]
-    pub rest_breaks: bool,
+    #[arg(long, value_name = "yes|no", num_args = 0..=1, require_equals = true, default_missing_value = "yes", value_parser = BoolishValueParser::new())]
+    pub rest_breaks: Option<bool>,
     /// Mention blanks this many minutes before time's up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
@@ -120,14 +119,39 @@ impl Wanted {
     }
 }
 
+/// What holds for the pupil: the words typed, then the register.
+pub(super) struct Settled<'a> {
+    /// What the register has of the pupil, where it has anything.
+    pub(super) registered: Option<&'a Registered>,
+    /// Whether no marks are shown at the end.
+    pub(super) no_marks: bool,
+    /// Whether the pupil sits line by line.
+    pub(super) plain: bool,
+}
+
+impl<'a> Settled<'a> {
+    pub(super) fn of(args: &SitArgs, pupil: &Alias, register: Option<&'a Register>) -> Self {
+        let registered = register.and_then(|register| register.pupil(pupil));
+        let kept_back = register.is_some_and(|register| !register.shows_marks(pupil));
+        Self {
+            registered,
+            no_marks: args.no_marks || (kept_back && args.key.is_none()),
+            plain: args
+                .plain
+                .unwrap_or_else(|| registered.is_some_and(|pupil| pupil.plain)),
+        }
+    }
+}
+
 /// The key of a paper where one is at hand; one that was named has to fit.
 pub(super) fn key_for(
     args: &SitArgs,
+    settled: &Settled<'_>,
     catalogue: &Catalogue,
     outline: &Outline,
 ) -> Result<Option<Arc<Key>>, Failure> {
     match catalogue.key_of(outline) {
-        Ok(key) => Ok(Some(key).filter(|_| !args.no_marks)),
+        Ok(key) => Ok(Some(key).filter(|_| !settled.no_marks)),
         Err(no_key) if args.key.is_some() => Err(Failure::could_not(no_key)),
         Err(_) => Ok(None),
     }
@@ -163,6 +187,7 @@ pub(super) fn same_paper(
 /// The new sitting that the words describe.
 pub(super) fn wanted(
     args: &SitArgs,
+    registered: Option<&Registered>,
     pupil: Alias,
     catalogue: &Catalogue,
 ) -> Result<Wanted, Failure> {
@@ -182,11 +207,14 @@ pub(super) fn wanted(
         .as_deref()
         .map(extra_time)
         .transpose()?
+        .or(registered.map(|pupil| pupil.extra_percent))
         .unwrap_or_default();
     let allowed = with_extra_time(minutes.unwrap_or(paper.allowed), extra_percent);
     let mut arrangements = Arrangements {
         extra_percent,
-        rest_breaks: arranged.rest_breaks,
+        rest_breaks: arranged
+            .rest_breaks
+            .unwrap_or_else(|| registered.is_some_and(|pupil| pupil.rest_breaks)),
         sleep_counts: !arranged.sleep_stops,
         away_counts: arranged.away_counts,
         only: arranged
@@ -197,13 +225,12 @@ pub(super) fn wanted(
             .flatten(),
         ..Arrangements::usual(allowed)
     };
-    if let Some(remind) = &arranged.remind {
-        let zero = remind.trim() == "0";
-        let before = if zero {
-            Elapsed::ZERO
-        } else {
-            parse_minutes(remind).map_err(Failure::wrong_words)?
-        };
+    let remind = match &arranged.remind {
+        Some(zero) if zero.trim() == "0" => Some(Elapsed::ZERO),
+        Some(minutes) => Some(parse_minutes(minutes).map_err(Failure::wrong_words)?),
+        None => registered.and_then(|pupil| pupil.remind),
+    };
+    if let Some(before) = remind {
         arrangements.remind_before = before.min(allowed);
     }
     let plan = args

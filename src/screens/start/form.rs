@@ -1,7 +1,7 @@
 //! The arrangements of a sitting as rows that are changed with Left and Right or by typing.
 
 use super::offer::Seating;
-use crate::domain::header::{Arrangements, with_extra_time};
+use crate::domain::header::{Arrangements, MOST_EXTRA_PERCENT, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
@@ -14,8 +14,6 @@ use crate::words::time::time_in_words;
 
 /// The extra time that the arrows go through, in percent.
 const EXTRA: [i64; 4] = [0, 10, 25, 50];
-/// The most extra time that can be typed, in percent.
-const MOST_EXTRA: i64 = 400;
 /// The most characters that are taken into a row.
 const LONGEST_TYPED: usize = 24;
 
@@ -317,11 +315,11 @@ impl Form {
                 self.minutes = (time != self.own).then_some(time);
             }
             FormRow::Extra => {
-                let most = Mark::whole(MOST_EXTRA);
+                let most = Mark::whole(MOST_EXTRA_PERCENT);
                 let extra = text.parse::<Mark>().ok();
                 self.arranged.extra_percent = extra
                     .filter(|extra| (Mark::ZERO..=most).contains(extra))
-                    .ok_or_else(|| words::no_extra_time(text, MOST_EXTRA))?;
+                    .ok_or_else(|| words::no_extra_time(text, MOST_EXTRA_PERCENT))?;
             }
             FormRow::Questions => self.arranged.only = self.range(text)?,
             FormRow::Reminder if text.parse::<Mark>() == Ok(Mark::ZERO) => {

@@ -277,8 +277,7 @@ impl Start {
         });
     }
 
-    /// Takes the alias typed: a new one, or one there is already (capitals make no other pupil,
-    /// since some disks do not tell them apart).
+    /// Takes the alias typed: a new one, or one there is already.
     pub(super) fn alias_typed(&mut self) {
         match Alias::new(&self.lists.alias) {
             Err(_) if self.lists.alias.is_empty() => {
@@ -286,9 +285,8 @@ impl Start {
             }
             Err(no) => self.message = Some(Message::Trouble(no.to_string())),
             Ok(alias) => {
-                let same =
-                    |own: &Alias| own.as_str().to_lowercase() == alias.as_str().to_lowercase();
-                let place = if let Some(place) = self.pupils.iter().position(same) {
+                let same = self.pupils.iter().position(|own| own.is_same(&alias));
+                let place = if let Some(place) = same {
                     self.message = Some(Message::Notice(words::ALIAS_KNOWN.to_owned()));
                     place
                 } else {

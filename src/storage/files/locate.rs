@@ -100,6 +100,7 @@ fn one_of(list: &str) -> String {
         "options" => "option",
         "answers" => "answer",
         "checkpoints" => "checkpoint",
+        "pupils" => "pupil",
         other => return format!("{}, entry", other.escape_debug()),
     };
     one.to_owned()
