@@ -10,6 +10,8 @@ mod keyboard;
 mod made_up;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "start_pages/registered.rs"]
+mod registered;
 #[path = "start_pages/typing.rs"]
 mod typing;
 

@@ -202,7 +202,10 @@ impl Hall {
             .finish()
             .map_err(|trouble| Failure::could_not(EndNotSaved(trouble)))?;
         let record = journal::read(&path).map_err(Failure::from)?;
-        self.farewell.push(kept(&record.header.pupil, &path));
+        let register = catalogue.register().ok().flatten();
+        if !register.is_some_and(|register| register.shared_machine) {
+            self.farewell.push(kept(&record.header.pupil, &path));
+        }
         let studied = seen_with(catalogue, &record, key)?;
         let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);

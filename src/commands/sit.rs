@@ -42,6 +42,7 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         &wanted.path,
         &wanted.paper,
         has_key,
+        register,
         &hall.dir,
         hall.today(),
     );
@@ -54,7 +55,7 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     };
     let brought = Brought {
         // The page has taken it over, and may say otherwise.
-        no_marks: false,
+        marks: None,
         plan: wanted.plan,
     };
     attend_once(
@@ -90,11 +91,18 @@ fn go_on(
         same_paper(named, catalogue, outline, record)?;
     }
     key_for(args, settled, catalogue, outline)?;
+    let register = catalogue.register().map_err(Failure::could_not)?;
     let hall = Hall::open(dir)?;
-    let offer = offer(catalogue, &hall.dir, hall.clock.local(), &hall.unmarked);
+    let offer = offer(
+        catalogue,
+        register,
+        &hall.dir,
+        hall.clock.local(),
+        &hall.unmarked,
+    );
     let start = Start::at_open_sittings(offer, &record.header.pupil);
     let brought = Brought {
-        no_marks: settled.no_marks,
+        marks: Some(!settled.no_marks),
         plan: None,
     };
     attend_once(hall, catalogue, start, &brought)

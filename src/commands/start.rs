@@ -8,9 +8,9 @@ use std::sync::Arc;
 use super::failure::Failure;
 use super::hall::{Begin, Hall};
 use super::read::seen_with;
-use crate::domain::header::PacePlan;
+use crate::domain::header::{Header, PacePlan};
 use crate::domain::key::Key;
-use crate::domain::paper::{Outline, Paper};
+use crate::domain::paper::Paper;
 use crate::screens::run::Leaving;
 use crate::screens::start::{Choice, Start};
 use crate::seat::{Setup, Shared};
@@ -24,8 +24,8 @@ pub(super) use offer::{offer, offer_for};
 /// What was named beside the start page's own choices.
 #[derive(Default)]
 pub(super) struct Brought {
-    /// Whether no marks are shown at the end, whatever the page says.
-    pub(super) no_marks: bool,
+    /// Whether marks are shown at the end, whatever the page and the register say.
+    pub(super) marks: Option<bool>,
     /// The pace plan of a new sitting.
     pub(super) plan: Option<PacePlan>,
 }
@@ -55,7 +55,17 @@ pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
     let mut hall = Hall::open(dir)?;
     loop {
         let catalogue = Catalogue::open(Some(&hall.dir), &[]);
-        let offer = offer(&catalogue, &hall.dir, hall.clock.local(), &hall.unmarked);
+        let register = match catalogue.register() {
+            Ok(register) => register,
+            Err(trouble) => return hall.fail(Failure::could_not(trouble)),
+        };
+        let offer = offer(
+            &catalogue,
+            register,
+            &hall.dir,
+            hall.clock.local(),
+            &hall.unmarked,
+        );
         let left = attend(
             &mut hall,
             &catalogue,
@@ -112,16 +122,16 @@ fn ready(
         Choice::GoOn { path } => {
             let record = journal::read(&path)?;
             let outline = &record.header.paper;
-            let key = key_of(hall, catalogue, &path, outline);
+            let key = key_of(hall, catalogue, &path, &record.header, brought)?;
             Ready::Seated {
                 seat: hall.seat(Begin::GoOn(&record))?,
                 paper: catalogue.paper_of(outline),
-                key: key.filter(|_| !brought.no_marks),
+                key,
             }
         }
         Choice::Look { path } => {
             let record = journal::read(&path)?;
-            let key = key_of(hall, catalogue, &path, &record.header.paper);
+            let key = key_of(hall, catalogue, &path, &record.header, brought)?;
             let studied = seen_with(catalogue, &record, key)?;
             let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
                 return Err(Failure::of_file(&path, NotOver));
@@ -131,7 +141,7 @@ fn ready(
         Choice::Sit(seating) => {
             let paper = Arc::new(paper::load(&seating.paper).map_err(Failure::could_not)?);
             let key = catalogue.key_of(&paper.outline).ok();
-            let marked = seating.marks_at_end && !brought.no_marks;
+            let marked = seating.marks_at_end && brought.marks != Some(false);
             let seat = hall.seat(Begin::New(Setup {
                 pupil: seating.pupil,
                 paper: &paper,
@@ -153,7 +163,15 @@ fn ready(
 }
 
 /// The key of a kept sitting, unless its pupil is not to see the marks.
-fn key_of(hall: &Hall, catalogue: &Catalogue, path: &Path, outline: &Outline) -> Option<Arc<Key>> {
-    let shown = !hall.unmarked.contains(path);
-    shown.then(|| catalogue.key_of(outline).ok()).flatten()
+fn key_of(
+    hall: &Hall,
+    catalogue: &Catalogue,
+    path: &Path,
+    sat: &Header,
+    brought: &Brought,
+) -> Result<Option<Arc<Key>>, Failure> {
+    let register = catalogue.register().map_err(Failure::could_not)?;
+    let arranged = register.is_none_or(|register| register.shows_marks(&sat.pupil));
+    let shown = brought.marks.unwrap_or(arranged) && !hall.unmarked.contains(path);
+    Ok(shown.then(|| catalogue.key_of(&sat.paper).ok()).flatten())
 }

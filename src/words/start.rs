@@ -299,6 +299,15 @@ pub const OWN_TIME: &str = "(the paper's own)";
 
 /// Behind marks that cannot be shown.
 pub const NO_KEY: &str = "(no answer key)";
+/// See [`NO_KEY`].
+pub const SHARED: &str = "(shared computer)";
+
+/// Above arrangements that nobody can change on the page.
+pub const BOUND: &str = "Your tutor has arranged this. To change it, ask your tutor.";
+
+/// Below the pupils, where they take turns.
+pub const SHARED_MACHINE: &str =
+    "Shared computer: marks and past sittings don't show here. Not in the list? Choose New alias.";
 
 /// Of what was typed for extra time.
 pub fn no_extra_time(typed: &str, most: i64) -> String {

@@ -8,7 +8,8 @@ use pacebell::domain::header::Alias;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::{Paper, RuleChecked};
 use pacebell::domain::time::Elapsed;
-use pacebell::screens::start::{Offer, PaperOffer, PastSitting, PastState};
+pub(crate) use pacebell::screens::start::PastState;
+use pacebell::screens::start::{Offer, PaperOffer, PastSitting};
 use pacebell::season::familiarity::Questions;
 
 use crate::papers::{self, section};
@@ -91,6 +92,7 @@ pub(crate) fn offer() -> Offer {
             past("wren", day(2026, 10, 1), "Saltmarsh A", time_up),
             past("wren", day(2026, 9, 1), "Saltmarsh A", keyless),
         ],
+        register: None,
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),
         notices: vec!["sessions/owl/x.session.ron:3: the record's check sum is wrong. `pacebell mark` can read up to that line.".into()],

@@ -10,6 +10,7 @@ use crate::analysis::Marks;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
+use crate::domain::register::Register;
 use crate::domain::standing::Use;
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
@@ -23,6 +24,7 @@ pub(in crate::commands) fn offer_for(
     path: &Path,
     paper: &Paper,
     has_key: bool,
+    register: Option<&Register>,
     sessions: &Path,
     today: NaiveDate,
 ) -> Offer {
@@ -35,6 +37,7 @@ pub(in crate::commands) fn offer_for(
         pupils: vec![pupil.clone()],
         papers: vec![only],
         past: Vec::new(),
+        register: register.cloned(),
         today,
         sessions: sessions.display().to_string(),
         notices: Vec::new(),
@@ -44,6 +47,7 @@ pub(in crate::commands) fn offer_for(
 /// Everything for the start page; of the sittings `unmarked` no marks are shown.
 pub(in crate::commands) fn offer(
     catalogue: &Catalogue,
+    register: Option<&Register>,
     sessions: &Path,
     now: DateTime<FixedOffset>,
     unmarked: &BTreeSet<PathBuf>,
@@ -56,12 +60,17 @@ pub(in crate::commands) fn offer(
     let unread = listing.unreadable.iter();
     notices.extend(unread.map(|(_, reason)| reason.to_string()));
     let past = listing.records.iter().map(|record| {
-        let shown = !unmarked.contains(&record.path);
+        let kept_back =
+            register.is_some_and(|register| !register.shows_marks(&record.header.pupil));
+        let shown = !kept_back && !unmarked.contains(&record.path);
         let key = shown.then(|| catalogue.key_of(&record.header.paper).ok());
         let paper = catalogue.paper_of(&record.header.paper);
         past_sitting(record, key.flatten().as_deref(), paper.as_deref(), now)
     });
-    let past: Vec<_> = past.collect();
+    let is_shared = register.is_some_and(|register| register.shared_machine);
+    let is_told =
+        |sitting: &PastSitting| !is_shared || matches!(sitting.state, PastState::Open { .. });
+    let past: Vec<_> = past.filter(is_told).collect();
     let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
     Offer {
         pupils: pupils.into_iter().collect(),
@@ -71,6 +80,7 @@ pub(in crate::commands) fn offer(
             .map(|file| offered(catalogue, file))
             .collect(),
         past,
+        register: register.cloned(),
         today: now.date_naive(),
         sessions: sessions.display().to_string(),
         notices,

@@ -5,6 +5,7 @@ use crate::domain::header::{Arrangements, MOST_EXTRA_PERCENT, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
+use crate::domain::register::Registered;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
 use crate::screens::kit::Move;
@@ -78,6 +79,17 @@ impl FormRow {
     }
 }
 
+/// Who may change the arrangements on the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Changes {
+    /// Whoever sits at it.
+    Free,
+    /// The same, but marks are kept back from everybody.
+    NoMarks,
+    /// Nobody: the tutor has arranged them.
+    Bound,
+}
+
 /// The arrangements as they stand.
 #[derive(Clone, Debug)]
 pub(super) struct Form {
@@ -90,6 +102,8 @@ pub(super) struct Form {
     reminder_chosen: bool,
     /// Whether the marks are shown at the end, where a key is at hand.
     pub(super) marks: Option<bool>,
+    /// Who may change what.
+    changes: Changes,
     /// The choices of questions that the arrows go through.
     ranges: Vec<Option<QuestionList>>,
     /// The paper's last question.
@@ -123,6 +137,7 @@ impl Form {
             arranged: Arrangements::usual(paper.allowed),
             reminder_chosen: false,
             marks: has_key.then_some(true),
+            changes: Changes::Free,
             ranges,
             last,
             at: 0,
@@ -131,8 +146,16 @@ impl Form {
     }
 
     /// The arrangements of a paper as they were settled elsewhere.
-    pub(super) fn arranged(paper: &Paper, has_key: bool, seating: &Seating) -> Self {
+    pub(super) fn arranged(
+        paper: &Paper,
+        has_key: bool,
+        seating: &Seating,
+        is_bound: bool,
+    ) -> Self {
         let mut form = Self::new(paper, has_key);
+        if is_bound {
+            form.changes = Changes::Bound;
+        }
         let arranged = &seating.arrangements;
         form.minutes = seating.minutes;
         form.marks = has_key.then_some(seating.marks_at_end);
@@ -142,6 +165,46 @@ impl Form {
         }
         form.arranged = arranged.clone();
         form
+    }
+
+    /// The same as the tutor has arranged them, for nobody to change.
+    pub(super) fn bound_to(self, registered: &Registered, shared: bool) -> Self {
+        let remind = registered.remind;
+        Self {
+            arranged: Arrangements {
+                extra_percent: registered.extra_percent,
+                rest_breaks: registered.rest_breaks,
+                remind_before: remind.unwrap_or(self.arranged.remind_before),
+                ..self.arranged
+            },
+            reminder_chosen: remind.is_some(),
+            marks: self.marks.map(|_| registered.marks && !shared),
+            changes: Changes::Bound,
+            ..self
+        }
+    }
+
+    /// The same without marks at the end, which nobody can change.
+    pub(super) fn without_marks(self) -> Self {
+        Self {
+            marks: self.marks.map(|_| false),
+            changes: Changes::NoMarks,
+            ..self
+        }
+    }
+
+    /// Whether nobody can change anything on the page.
+    pub(super) fn is_bound(&self) -> bool {
+        self.changes == Changes::Bound
+    }
+
+    /// Whether the chosen row can be changed on the page.
+    pub(super) fn can_change(&self) -> bool {
+        match self.changes {
+            Changes::Free => self.row() != FormRow::Marks || self.marks.is_some(),
+            Changes::NoMarks => self.row() != FormRow::Marks,
+            Changes::Bound => false,
+        }
     }
 
     /// The chosen row.
@@ -198,10 +261,11 @@ impl Form {
     }
 
     /// What stands behind a row's value.
-    pub(super) const fn note(&self, row: FormRow) -> &'static str {
+    pub(super) fn note(&self, row: FormRow) -> &'static str {
         match row {
             FormRow::Time if self.minutes.is_none() && self.typing.is_none() => words::OWN_TIME,
             FormRow::Marks if self.marks.is_none() => words::NO_KEY,
+            FormRow::Marks if self.changes == Changes::NoMarks => words::SHARED,
             _ => "",
         }
     }
@@ -213,6 +277,9 @@ impl Form {
 
     /// Changes the chosen row by an arrow.
     pub(super) fn turn(&mut self, forward: bool) {
+        if !self.can_change() {
+            return;
+        }
         match self.row() {
             FormRow::Time => {
                 let time = step(

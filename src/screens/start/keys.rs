@@ -446,6 +446,11 @@ fn form_keys(form: &Form) -> Vec<Binding<Act>> {
             right,
         ];
     }
+    let go_on = Binding::keys(&[Key::Enter], Act::Take, "go on to what is read out");
+    let go_on = go_on.foot("go on");
+    if !form.can_change() {
+        return vec![go.foot("row"), go_on, back(), help()];
+    }
     let row: FormRow = form.row();
     let value = if row.takes_text() {
         Binding::digits(Act::Type, "type a value").foot("type a value")
@@ -457,7 +462,7 @@ fn form_keys(form: &Form) -> Vec<Binding<Act>> {
         left.called("Left Right", "change"),
         right,
         value,
-        Binding::keys(&[Key::Enter], Act::Take, "go on to what is read out").foot("go on"),
+        go_on,
         back(),
         help(),
         rub_out("what is usual"),

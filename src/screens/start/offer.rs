@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements};
 use crate::domain::paper::Paper;
+use crate::domain::register::Register;
 use crate::domain::time::Elapsed;
 use crate::season::familiarity::Questions;
 use crate::words::start as words;
@@ -18,8 +19,10 @@ pub struct Offer {
     pub pupils: Vec<Alias>,
     /// The papers found, readable or not.
     pub papers: Vec<PaperOffer>,
-    /// Sittings kept so far, the latest first.
+    /// Sittings kept so far, the latest first; on a shared machine the open ones only.
     pub past: Vec<PastSitting>,
+    /// The tutor's register, where there is one.
+    pub register: Option<Register>,
     /// The day.
     pub today: NaiveDate,
     /// Where sittings are kept, as text.

@@ -103,10 +103,16 @@ impl Start {
             page.row(place == self.lists.home.at(), &self.home_name(row), &note);
         }
         page.blank();
+        if self.is_shared() {
+            page.text(words::SHARED_MACHINE);
+        }
         page.text(&words::kept_in(&self.offer.sessions));
     }
 
     fn open_note(&self, pupil: usize) -> String {
+        if self.is_shared() {
+            return String::new();
+        }
         let mut open = self.offer.past.iter().filter(|sitting| {
             Some(&sitting.pupil) == self.pupils.get(pupil)
                 && matches!(sitting.state, PastState::Open { .. })
@@ -180,6 +186,9 @@ impl Start {
 
     /// When the pupil met the questions of this paper before.
     fn sat_before(&self, paper: &Paper) -> String {
+        if self.is_shared() {
+            return String::new();
+        }
         let questions = Questions::of_paper(paper);
         let is_of = |sitting: &&PastSitting| {
             Familiarity::of(&questions, [&sitting.questions]).is_sat_before()
@@ -199,14 +208,21 @@ impl Start {
             "Time allowed: {}",
             time_allowed(form.standard(), extra)
         ));
+        if form.is_bound() {
+            page.text(words::BOUND);
+        }
         page.blank();
         // Each row explained where there is room, else the chosen one.
         let roomy = page.height >= page.body.lines.len() + 2 * ROWS.len();
         for (place, row) in ROWS.into_iter().enumerate() {
             let chosen = place == form.at;
-            let value = format!("{:<19}< {} >", row.name(), form.value(row));
+            let value = if form.is_bound() {
+                format!("{:<19}{}", row.name(), form.value(row))
+            } else {
+                format!("{:<19}< {} >", row.name(), form.value(row))
+            };
             page.row(chosen, &value, form.note(row));
-            if roomy || chosen {
+            if !form.is_bound() && (roomy || chosen) {
                 page.below_row(chosen, row.explained(), false);
             }
         }

@@ -4,6 +4,7 @@ use super::form::Form;
 use super::offer::{Choice, Offer, PaperOffer, PastSitting, Seating};
 use crate::domain::header::Alias;
 use crate::domain::paper::Paper;
+use crate::domain::register::Registered;
 use crate::screens::kit::{List, Message};
 use crate::words::start as words;
 
@@ -111,14 +112,7 @@ impl Start {
     /// The first page. Nobody's open sitting is chosen beforehand: whoever comes next may be
     /// another pupil.
     pub fn new(offer: Offer) -> Self {
-        let mut pupils = offer.pupils.clone();
-        for sitting in &offer.past {
-            if !pupils.contains(&sitting.pupil) {
-                pupils.push(sitting.pupil.clone());
-            }
-        }
-        pupils.sort();
-        pupils.dedup();
+        let pupils = known_pupils(&offer);
         let mut start = Self {
             offer,
             pupils,
@@ -148,7 +142,7 @@ impl Start {
         let has_key = start.paper_offer().is_some_and(|offer| offer.has_key);
         start.form = start
             .paper()
-            .map(|paper| Form::arranged(paper, has_key, seating));
+            .map(|paper| Form::arranged(paper, has_key, seating, start.registered().is_some()));
         start.turn_to(if start.form.is_some() {
             Stage::ReadOut
         } else {
@@ -178,10 +172,10 @@ impl Start {
     fn list_pupils(&mut self, at: usize) {
         let mut rows: Vec<_> = (0..self.pupils.len()).map(HomeRow::Pupil).collect();
         rows.push(HomeRow::NewAlias);
-        if !self.offer.past.is_empty() {
+        if !self.offer.past.is_empty() && !self.is_shared() {
             rows.push(HomeRow::Past);
         }
-        if !self.offer.notices.is_empty() {
+        if !self.offer.notices.is_empty() && !self.is_shared() {
             rows.push(HomeRow::Notices);
         }
         rows.push(HomeRow::Quit);
@@ -190,6 +184,27 @@ impl Start {
         let pupils = self.pupils.iter().enumerate();
         let past = pupils.filter_map(|(place, pupil)| has_past(pupil).then_some(place));
         self.lists.past_pupil = List::new(past.collect());
+    }
+
+    /// Whether nothing of one pupil is shown to the next.
+    pub(super) fn is_shared(&self) -> bool {
+        let register = self.offer.register.as_ref();
+        register.is_some_and(|register| register.shared_machine)
+    }
+
+    /// What the tutor has arranged for the chosen pupil.
+    pub(super) fn registered(&self) -> Option<&Registered> {
+        self.offer.register.as_ref()?.pupil(self.alias()?)
+    }
+
+    /// The arrangements of a paper as the chosen pupil is to have them.
+    fn form(&self, paper: &Paper, has_key: bool) -> Form {
+        let form = Form::new(paper, has_key);
+        match (self.registered(), self.is_shared()) {
+            (Some(registered), shared) => form.bound_to(registered, shared),
+            (None, true) => form.without_marks(),
+            (None, false) => form,
+        }
     }
 
     /// Lists the chosen pupil's open sittings, with one of them chosen.
@@ -286,6 +301,10 @@ impl Start {
             Err(no) => self.message = Some(Message::Trouble(no.to_string())),
             Ok(alias) => {
                 let same = self.pupils.iter().position(|own| own.is_same(&alias));
+                // On a shared machine a pupil may have sittings and no row.
+                let sat = self.offer.past.iter().map(|sitting| &sitting.pupil);
+                let sat = sat.filter(|own| own.is_same(&alias)).max().cloned();
+                let alias = sat.unwrap_or(alias);
                 let place = if let Some(place) = same {
                     self.message = Some(Message::Notice(words::ALIAS_KNOWN.to_owned()));
                     place
@@ -313,7 +332,7 @@ impl Start {
                 self.message = Some(Message::Trouble(text.to_owned()));
             }
             Some(Ok(paper)) => {
-                let form = Form::new(paper, has_key);
+                let form = self.form(paper, has_key);
                 self.form.get_or_insert(form);
                 self.turn_to(Stage::Arrange);
             }
@@ -331,4 +350,23 @@ impl Start {
             marks_at_end: form.marks == Some(true),
         })))
     }
+}
+
+/// The pupils that are listed: on a shared machine those of the register alone, since a row tells
+/// that somebody has sat.
+fn known_pupils(offer: &Offer) -> Vec<Alias> {
+    let register = offer.register.iter();
+    let listed = register.clone().flat_map(|register| &register.pupils);
+    let mut pupils: Vec<Alias> = listed.map(|pupil| pupil.alias.clone()).collect();
+    if !register.clone().any(|register| register.shared_machine) {
+        let sat = offer.past.iter().map(|sitting| &sitting.pupil);
+        for alias in offer.pupils.iter().chain(sat) {
+            if !pupils.iter().any(|own| own.is_same(alias)) {
+                pupils.push(alias.clone());
+            }
+        }
+    }
+    pupils.sort();
+    pupils.dedup();
+    pupils
 }
