@@ -21,6 +21,21 @@ mod paper_b_early;
 #[path = "sample_papers/paper_b_late.rs"]
 mod paper_b_late;
 #[cfg(test)]
+#[path = "sample_papers/paper_first.rs"]
+mod paper_first;
+#[cfg(test)]
+#[path = "sample_papers/paper_long_early.rs"]
+mod paper_long_early;
+#[cfg(test)]
+#[path = "sample_papers/paper_long_late.rs"]
+mod paper_long_late;
+#[cfg(test)]
+#[path = "sample_papers/paper_short_early.rs"]
+mod paper_short_early;
+#[cfg(test)]
+#[path = "sample_papers/paper_short_late.rs"]
+mod paper_short_late;
+#[cfg(test)]
 #[path = "sample_papers/proofs.rs"]
 mod proofs;
 #[cfg(test)]
@@ -29,12 +44,15 @@ mod reasons;
 #[cfg(test)]
 #[path = "sample_papers/tools.rs"]
 mod tools;
+#[cfg(test)]
+#[path = "sample_papers/worked.rs"]
+mod worked;
 
 /// The loaders that a tutor's `paper check` uses find nothing to say about them.
 #[test]
 fn the_program_itself_finds_nothing_wrong_with_them() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers");
-    for name in ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"] {
+    for name in files::PAPERS {
         let paper =
             pacebell::storage::files::paper::read(&folder.join(format!("{name}.paper.ron")), None)
                 .unwrap();

@@ -154,7 +154,7 @@ fn a_checkout_that_turns_line_ends_passes_the_check_and_this_one_does_not_turn_t
             .iter()
             .map(|path| copy.join(path.file_name().unwrap()))
             .collect();
-        assert_eq!(names.len(), 6);
+        assert_eq!(names.len(), 12);
         for path in &names {
             let turned = fs::read_to_string(path).unwrap().contains("\r\n");
             assert_eq!(turned, !attributes, "{}", path.display());
@@ -166,6 +166,6 @@ fn a_checkout_that_turns_line_ends_passes_the_check_and_this_one_does_not_turn_t
             .unwrap();
         let said = String::from_utf8_lossy(&check.stdout);
         assert!(check.status.success(), "{said}");
-        assert_eq!(said.matches(": fine: ").count(), 6, "{said}");
+        assert_eq!(said.matches(": fine: ").count(), names.len(), "{said}");
     }
 }

@@ -8,6 +8,16 @@ use crate::tools::Exact;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
+/// The ids of the sample papers.
+pub(crate) const PAPERS: [&str; 6] = [
+    "saltmarsh-a",
+    "saltmarsh-b",
+    "saltmarsh-first",
+    "saltmarsh-long",
+    "saltmarsh-old",
+    "saltmarsh-short",
+];
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Paper {
@@ -20,6 +30,7 @@ pub(crate) struct Paper {
     pub(crate) rule_checked: Checked,
     pub(crate) rule: Rule,
     pub(crate) awards: Vec<Award>,
+    #[serde(default)]
     pub(crate) past: Vec<Past>,
     pub(crate) shares: Shares,
     pub(crate) source: String,
@@ -51,6 +62,8 @@ pub(crate) struct Checked {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Rule {
+    #[serde(default)]
+    pub(crate) start: i64,
     pub(crate) sections: Vec<Section>,
 }
 

@@ -4,10 +4,18 @@ use std::collections::BTreeMap;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use crate::files::{self, Paper};
+use crate::files::{self, PAPERS, Paper};
 use crate::tools::{Exact, fraction};
 
-const PAPERS: [&str; 3] = ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"];
+/// Each paper's questions, minutes, letters and most marks.
+const SIZES: [(&str, usize, u32, &str, i64); 6] = [
+    ("saltmarsh-a", 25, 60, "ABCDE", 125),
+    ("saltmarsh-b", 25, 60, "ABCDE", 125),
+    ("saltmarsh-first", 12, 20, "ABCD", 40),
+    ("saltmarsh-long", 28, 70, "ABCDE", 168),
+    ("saltmarsh-old", 25, 60, "ABCDE", 125),
+    ("saltmarsh-short", 20, 45, "ABCD", 80),
+];
 const TOPICS: [&str; 6] = [
     "number",
     "fractions and ratio",
@@ -32,54 +40,89 @@ fn marks(paper: &Paper) -> Vec<(i64, Exact, i64)> {
     all
 }
 
+/// Gives the marks for a paper without a mistake.
+fn most(paper: &Paper) -> i64 {
+    let rights = marks(paper).iter().map(|&(right, ..)| right).sum::<i64>();
+    paper.rule.start + rights
+}
+
 #[test]
-fn all_papers_are_25_questions_in_60_minutes_for_125_marks() {
-    for id in PAPERS {
+fn every_paper_has_its_questions_minutes_letters_and_marks() {
+    for (id, questions, minutes, letters, most_marks) in SIZES {
         let paper = files::paper(id);
+        assert_eq!((paper.format, paper.id.as_str()), (2, id));
+        assert_eq!((paper.minutes, paper.options.as_str()), (minutes, letters));
         assert_eq!(
-            (paper.format, paper.id.as_str(), paper.minutes),
-            (2, id, 60)
+            (paper.questions.len(), marks(&paper).len()),
+            (questions, questions)
         );
-        assert_eq!(
-            (paper.options.as_str(), paper.questions.len()),
-            ("ABCDE", 25)
-        );
-        assert_eq!(
-            marks(&paper).iter().map(|&(right, ..)| right).sum::<i64>(),
-            125
-        );
+        assert_eq!(most(&paper), most_marks, "{id}");
         assert!(marks(&paper).iter().all(|&(.., blank)| blank == 0));
         assert_eq!(
             (&*paper.rule_checked.on, &*paper.rule_checked.by),
             ("2026-11-20", "P.B.")
         );
         assert!((4..=6).contains(&paper.conditions.len()));
+        let told = format!("You have {minutes} minutes for {questions} questions.");
+        assert_eq!(paper.conditions[0], told);
         assert!(paper.title.starts_with("Saltmarsh Shield"));
-        let shares = files::Shares {
-            top: "2/5".into(),
-            ratio: "5:3:2".into(),
+        let ratio = |top: &str, ratio: &str| files::Shares {
+            top: top.into(),
+            ratio: ratio.into(),
             tie: files::Tie::Nearest,
+        };
+        let shares = match id {
+            "saltmarsh-first" => ratio("3/5", "3:2:1"),
+            _ => ratio("2/5", "5:3:2"),
         };
         assert_eq!((paper.shares, paper.awards.len()), (shares, 3));
     }
+    assert_eq!(SIZES.map(|(id, ..)| id), PAPERS);
 }
 
 /// A blind guess of five is worth a fifteenth less than nothing, one of four just nothing.
 #[test]
-fn only_the_older_rule_takes_marks_for_a_wrong_answer() {
-    for id in ["saltmarsh-a", "saltmarsh-b"] {
-        let paper = files::paper(id);
-        assert!(
-            marks(&paper)
-                .iter()
-                .all(|&(_, wrong, _)| wrong == Exact::from(0))
-        );
-    }
+fn the_older_rule_takes_marks_for_a_wrong_answer_everywhere() {
     for (right, wrong, _) in marks(&files::paper("saltmarsh-old")) {
         let guess = |of: i64| (Exact::from(right) + wrong * (of - 1)) / of;
         assert_eq!(guess(5), -fraction(right, 15));
         assert_eq!(guess(4), Exact::from(0));
     }
+}
+
+#[test]
+fn three_papers_take_nothing_for_a_wrong_answer_and_one_in_its_last_section_only() {
+    let wrong = |id: &str| {
+        marks(&files::paper(id))
+            .into_iter()
+            .map(|(_, wrong, _)| wrong)
+    };
+    for id in [
+        "saltmarsh-a",
+        "saltmarsh-b",
+        "saltmarsh-first",
+        "saltmarsh-short",
+    ] {
+        assert!(wrong(id).all(|wrong| wrong == Exact::from(0)), "{id}");
+    }
+    let long = files::paper("saltmarsh-long");
+    let last = long.rule.sections.last().unwrap();
+    assert_eq!((last.first, last.last), (21, 28));
+    for (at, wrong) in wrong("saltmarsh-long").enumerate() {
+        let loss = if at + 1 < last.first { 0 } else { -3 };
+        assert_eq!(wrong, Exact::from(loss));
+    }
+    // Even with all of them wrong nobody ends below nothing.
+    assert_eq!(long.rule.start, 24);
+    assert_eq!(wrong("saltmarsh-long").sum::<Exact>(), Exact::from(-24));
+    // A guess gains on average only once two of the five options are crossed out.
+    let guess = |of: i64| Exact::from(last.right) + last.wrong.exact() * (of - 1);
+    assert!(guess(4) < Exact::from(0) && guess(3) > Exact::from(0));
+    assert!(
+        long.conditions
+            .iter()
+            .any(|line| line.contains("start with 24 marks"))
+    );
 }
 
 #[test]
@@ -94,8 +137,15 @@ fn boundaries_rise_with_the_award_in_every_year() {
         let [("dunlin", dunlin), ("curlew", curlew), ("tern", tern)] = now[..] else {
             panic!("{id}: {now:?}");
         };
-        assert!(0 < dunlin && dunlin < curlew && curlew < tern && tern <= 125);
-        assert!((3..=4).contains(&paper.past.len()));
+        assert!(paper.rule.start < dunlin && dunlin < curlew && curlew < tern);
+        assert!(tern <= most(&paper));
+        // A first paper has no years before it.
+        let years = if id == "saltmarsh-first" {
+            0..=0
+        } else {
+            3..=4
+        };
+        assert!(years.contains(&paper.past.len()));
         assert!(
             paper
                 .past
@@ -126,18 +176,22 @@ fn the_older_rule_paper_asks_the_questions_of_paper_a() {
 }
 
 #[test]
-fn each_letter_is_right_five_times_and_never_three_times_running() {
-    for id in PAPERS {
+fn each_letter_is_right_about_as_often_and_never_three_times_running() {
+    for (id, questions, _, labels, _) in SIZES {
         let key = files::key(id);
         let letters = key.letters();
-        assert_eq!((key.format, &*key.paper, letters.len()), (1, id, 25));
-        assert!(key.fingerprint.is_none_or(|print| print.len() == 16));
-        for letter in "ABCDE".chars() {
-            assert_eq!(
-                letters.iter().filter(|&&other| other == letter).count(),
-                5,
-                "{letter}"
-            );
+        assert_eq!((key.format, &*key.paper, letters.len()), (1, id, questions));
+        assert!(key.fingerprint.is_some_and(|print| print.len() == 16));
+        for letter in labels.chars() {
+            let times = letters.iter().filter(|&&other| other == letter).count();
+            let share = questions / labels.len();
+            // 28 is no number of fives.
+            let most = if questions % labels.len() == 0 {
+                share
+            } else {
+                share + 2
+            };
+            assert!((share..=most).contains(&times), "{id}, {letter}: {times}");
         }
         assert!(
             letters
@@ -149,24 +203,21 @@ fn each_letter_is_right_five_times_and_never_three_times_running() {
 
 #[test]
 fn every_question_has_a_hint_a_working_and_a_reason_for_each_wrong_option() {
-    for id in PAPERS {
+    for (id, questions, _, labels, _) in SIZES {
         let key = files::key(id);
-        assert!(key.notes.keys().copied().eq(1..=25), "{id}");
+        assert!(key.notes.keys().copied().eq(1..=questions), "{id}");
         for (no, note) in &key.notes {
             let right = key.letters()[no - 1];
-            let wrong: Vec<char> = "ABCDE".chars().filter(|&letter| letter != right).collect();
+            let wrong: Vec<char> = labels.chars().filter(|&letter| letter != right).collect();
             let named: String = note.distractors.keys().map(String::as_str).collect();
-            assert!(
-                note.distractors.len() == 4 && named.chars().eq(wrong),
-                "{id} question {no}"
-            );
+            assert!(named.chars().eq(wrong), "{id} question {no}");
             let reasons = note
                 .distractors
                 .values()
                 .collect::<std::collections::BTreeSet<_>>();
             assert_eq!(
                 reasons.len(),
-                4,
+                note.distractors.len(),
                 "{id} question {no} gives one reason twice"
             );
             for text in [&note.hint, &note.working].into_iter().chain(reasons) {
@@ -193,13 +244,13 @@ fn no_hint_gives_the_answer_away() {
 }
 
 #[test]
-fn options_are_five_different_texts_and_numbers_rise() {
-    for id in PAPERS {
+fn options_are_different_texts_and_numbers_rise() {
+    for (id, _, _, labels, _) in SIZES {
         for (at, question) in files::paper(id).questions.iter().enumerate() {
             let mut texts = question.options.clone();
             texts.sort();
             texts.dedup();
-            assert_eq!(texts.len(), 5, "{id} question {}", at + 1);
+            assert_eq!(texts.len(), labels.len(), "{id} question {}", at + 1);
             let number = |option: &String| {
                 let digits: String = option.chars().take_while(char::is_ascii_digit).collect();
                 digits.parse::<u32>().ok()
@@ -212,7 +263,8 @@ fn options_are_five_different_texts_and_numbers_rise() {
 
 #[test]
 fn topics_are_of_the_list_and_all_six_come_on_every_paper() {
-    for id in PAPERS {
+    for (id, questions, ..) in SIZES {
+        let least = if questions < 20 { 2 } else { 3 };
         let mut count: BTreeMap<String, usize> = BTreeMap::new();
         for question in files::paper(id).questions {
             assert!(!question.topics.is_empty());
@@ -222,7 +274,7 @@ fn topics_are_of_the_list_and_all_six_come_on_every_paper() {
             }
         }
         assert!(
-            count.len() == 6 && count.values().all(|&times| times >= 3),
+            count.len() == 6 && count.values().all(|&times| times >= least),
             "{id}: {count:?}"
         );
     }

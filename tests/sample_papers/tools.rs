@@ -91,12 +91,19 @@ pub(crate) fn edge_length(cells: &[(i32, i32)]) -> usize {
         .count()
 }
 
-/// Writes a fraction as a child would: whole, or with a half.
+/// Writes a number as a child would: whole, or with halves, quarters or thirds.
 pub(crate) fn mixed(value: Exact) -> String {
-    match (value.to_integer(), *value.denom()) {
-        (whole, 1) => whole.to_string(),
-        (whole, 2) => format!("{whole}½"),
+    let part = match (*value.fract().numer(), *value.denom()) {
+        (0, _) => return value.to_integer().to_string(),
+        (1, 2) => '½',
+        (1, 4) => '¼',
+        (3, 4) => '¾',
+        (2, 3) => '⅔',
         other => panic!("no option is written like {other:?}"),
+    };
+    match value.to_integer() {
+        0 => part.to_string(),
+        whole => format!("{whole}{part}"),
     }
 }
 

@@ -79,7 +79,14 @@ type Texts = BTreeMap<String, Vec<String>>;
 
 fn in_papers() -> Texts {
     let mut all = Texts::new();
-    for id in ["saltmarsh-a", "saltmarsh-b", "saltmarsh-old"] {
+    for id in [
+        "saltmarsh-a",
+        "saltmarsh-b",
+        "saltmarsh-first",
+        "saltmarsh-long",
+        "saltmarsh-old",
+        "saltmarsh-short",
+    ] {
         let paper: Paper = read(&format!("{id}.paper.ron"));
         let key: Key = read(&format!("{id}.key.ron"));
         let mut asked = paper.conditions;

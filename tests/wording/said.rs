@@ -11,15 +11,21 @@ use crate::sources::{Source, ours};
 use crate::text::filled_in;
 
 /// What is read as a whole.
-const FILES: [&str; 8] = [
+const FILES: [&str; 14] = [
     "README.md",
     "DEVELOPERS.md",
     "sample-papers/saltmarsh-a.paper.ron",
     "sample-papers/saltmarsh-a.key.ron",
     "sample-papers/saltmarsh-b.paper.ron",
     "sample-papers/saltmarsh-b.key.ron",
+    "sample-papers/saltmarsh-first.paper.ron",
+    "sample-papers/saltmarsh-first.key.ron",
+    "sample-papers/saltmarsh-long.paper.ron",
+    "sample-papers/saltmarsh-long.key.ron",
     "sample-papers/saltmarsh-old.paper.ron",
     "sample-papers/saltmarsh-old.key.ron",
+    "sample-papers/saltmarsh-short.paper.ron",
+    "sample-papers/saltmarsh-short.key.ron",
 ];
 
 /// Texts by where they stand: `src/words/aim.rs`, `README.md`, `sit --help`.
