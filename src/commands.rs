@@ -21,6 +21,7 @@ mod read;
 pub mod review;
 pub mod sit;
 mod start;
+pub mod tables;
 
 use std::ffi::OsString;
 use std::io::{self, IsTerminal as _};

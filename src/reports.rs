@@ -16,6 +16,7 @@ pub mod plan;
 pub mod progress;
 pub mod sources;
 pub mod table;
+pub mod tabular;
 pub mod text;
 
 use std::sync::Arc;

@@ -5,6 +5,7 @@ pub mod aim;
 pub mod aloud;
 pub mod boundaries;
 pub mod cause;
+pub mod columns;
 pub mod count;
 pub mod damage;
 pub mod demo;

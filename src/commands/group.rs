@@ -3,7 +3,6 @@
 mod list;
 mod sittings;
 
-use std::fs;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -13,6 +12,7 @@ use clap::{ArgGroup, Args};
 use super::failure::Failure;
 use super::outlets::written;
 use super::read::{Excluded, entry, paper_and_key, sheets};
+use super::tables::TableArgs;
 use crate::cohort::entry::Entry;
 use crate::cohort::items::{AnswersFrom, Figures, ItemTally};
 use crate::domain::key::Key;
@@ -20,7 +20,6 @@ use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
 use crate::reports::group::{GroupReport, csv, json, text};
 use crate::storage::catalogue::Catalogue;
-use crate::storage::disk::{self, Rights};
 use crate::storage::journal::Record;
 
 /// How the figures are taken, for those who want to follow them.
@@ -64,9 +63,9 @@ pub struct GroupArgs {
     /// Print JSON instead of the page
     #[arg(long)]
     pub json: bool,
-    /// Also write the figures for each question to this file
-    #[arg(long, value_name = "FILE")]
-    pub csv: Option<PathBuf>,
+    /// The figures for each question as CSV
+    #[command(flatten)]
+    pub tables: TableArgs,
     /// List who chose which option
     #[arg(long)]
     pub options: bool,
@@ -78,10 +77,6 @@ pub struct GroupArgs {
 /// Why there is no page on a group.
 #[derive(Debug, thiserror::Error)]
 enum GroupError<'a> {
-    #[error("cannot write {} ({error}); name another file with --csv", path.display())]
-    NotWritten { path: &'a Path, error: io::Error },
-    #[error("--csv {} would overwrite a file that is being read; name another file", .0.display())]
-    WritesOverInput(&'a Path),
     #[error(
         "there are no answer sheets to count; name sittings, or a list of answers with --answers"
     )]
@@ -100,17 +95,14 @@ pub fn run(
     out: &mut dyn Write,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
-    if let Some(path) = &args.csv {
-        not_an_input(path, args)?;
-    }
+    let named = [&args.answers, &args.key].into_iter().flatten();
+    let named = named.chain(&args.sittings).map(PathBuf::as_path);
+    let named = named.chain([Path::new(&args.paper)]);
+    args.tables.not_an_input(named)?;
     let (catalogue, paper, key) = paper_and_key(&args.paper, args.key.as_deref(), sessions)?;
     let paper = &paper.outline;
     let (figures, source, invented) = figures(args, &catalogue, paper, &key, notes)?;
-    if let Some(path) = &args.csv {
-        let table = csv::csv(&figures).map_err(Failure::could_not)?;
-        disk::replace(path, &table, Rights::Owner)
-            .map_err(|error| Failure::could_not(GroupError::NotWritten { path, error }))?;
-    }
+    args.tables.write(|| csv::table(&figures))?;
     let text = if args.json {
         json::json(&figures).map_err(Failure::could_not)?
     } else {
@@ -209,23 +201,4 @@ pub(super) fn count_list(
 ) -> Result<(), Failure> {
     let watched = told && io::stderr().is_terminal();
     list::count(path, blank_codes, paper, cohort, watched, notes)
-}
-
-/// Writing over a file that was just read would lose it.
-fn not_an_input(path: &Path, args: &GroupArgs) -> Result<(), Failure> {
-    let Ok(own) = fs::canonicalize(path) else {
-        return Ok(());
-    };
-    let files = args
-        .answers
-        .iter()
-        .chain(&args.sittings)
-        .map(PathBuf::as_path);
-    let key = args.key.as_deref();
-    for input in files.chain([Path::new(&args.paper)]).chain(key) {
-        if fs::canonicalize(input).is_ok_and(|input| input == own) {
-            return Err(Failure::wrong_words(GroupError::WritesOverInput(path)));
-        }
-    }
-    Ok(())
 }

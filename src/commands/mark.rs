@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
 use super::read::{analysis, copies};
+use super::tables::TableArgs;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::domain::standing::Exclusion;
@@ -40,6 +41,8 @@ pub struct MarkArgs {
     /// awards, since boundaries are for the whole paper
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    tables: TableArgs,
     /// Mark a damaged file up to the first damage, and say so
     #[arg(long)]
     up_to_damage: bool,
@@ -82,6 +85,8 @@ pub fn run(
 ) -> Result<(), Failure> {
     let catalogue = Catalogue::open(sessions, &args.named).with_only_keys(&args.key);
     let catalogue = catalogue.map_err(Failure::could_not)?;
+    let read = args.named.iter().chain(&args.key).chain(&args.under);
+    args.tables.not_an_input(read.map(PathBuf::as_path))?;
     let under = args.under.as_deref().map(rule_of).transpose()?;
     let meant = catalogue.sittings(&args.named)?;
     let mut failures = Failures::default();
@@ -123,6 +128,7 @@ pub fn run(
     if reports.is_empty() {
         return left_out.nothing_left(&catalogue).none();
     }
+    args.tables.write(|| table::csv::table(&reports))?;
     let told = told(args, &reports)?;
     let notices = reports.iter().flat_map(first_of_all);
     let notices = notices.filter(|_| args.json);

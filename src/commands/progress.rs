@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::read::{copies, mark_all, studied};
+use super::tables::TableArgs;
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
-use crate::reports::progress::{Season, json, page};
+use crate::reports::progress::{Season, csv, json, page};
 use crate::season::progress::{line, progress};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
@@ -25,6 +26,8 @@ pub struct ProgressArgs {
     /// Print JSON
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    tables: TableArgs,
 }
 
 /// A pupil who has sat nothing.
@@ -45,9 +48,12 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
+    args.tables
+        .not_an_input(args.keys.iter().map(PathBuf::as_path))?;
     let pupil = Alias::new(&args.pupil).map_err(Failure::wrong_words)?;
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
     let season = season(pupil, &catalogue.map_err(Failure::could_not)?)?;
+    args.tables.write(|| csv::table(&season.progress))?;
     let text = if args.json {
         for said in &season.remarks {
             remark(aside, said);

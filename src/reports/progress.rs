@@ -1,5 +1,6 @@
 //! A pupil's season as a page of plain text, 80 columns wide; [`json`] has the same figures as JSON.
 
+pub mod csv;
 pub mod json;
 mod scale;
 

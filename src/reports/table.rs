@@ -1,5 +1,7 @@
 //! Several sittings' marks as a table, a line each.
 
+pub mod csv;
+
 use super::Report;
 use super::notices::first_of_all;
 use crate::domain::header::INVENTED;

@@ -51,7 +51,7 @@ impl OldFiles {
         }
     }
 
-    fn meant(&self, word: &str) -> String {
+    pub(crate) fn meant(&self, word: &str) -> String {
         let Some(short) = word.strip_prefix('@') else {
             return word.to_owned();
         };

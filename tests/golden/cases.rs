@@ -91,9 +91,17 @@ pub(crate) const CASES: &[(&str, &str)] = &[
         "mark lapwing --key @a.key --key @b.key --key @old.key --json",
     ),
     ("mark-other-key", "mark @marten-a --key @b.key => exit 1"),
+    (
+        "mark-csv",
+        "mark @teasel-a @lapwing-a @teasel-b --key @a.key --key @b.key --csv marks.csv => marks.csv",
+    ),
     ("mark-nobody", "mark dipper --key @b.key => exit 1"),
     ("progress-lapwing", "progress lapwing"),
     ("progress-lapwing-json", "progress lapwing --json"),
+    (
+        "progress-lapwing-csv",
+        "progress lapwing --csv season.csv => season.csv",
+    ),
     ("progress-marten", "progress marten"),
     ("progress-marten-json", "progress marten --json"),
     ("progress-teasel", "progress teasel"),

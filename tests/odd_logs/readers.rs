@@ -123,7 +123,8 @@ fn group_page(odd: &Odd, studied: &Studied) {
     }
     let figures = cohort.figures().unwrap();
     assert!(reports::group::json::json(&figures).is_ok());
-    assert!(reports::group::csv::csv(&figures).is_ok());
+    let table = reports::group::csv::table(&figures);
+    assert!(table.bytes(reports::tabular::CsvForm::Rfc4180).is_ok());
     let page = reports::group::text::page(&GroupReport {
         paper: outline,
         figures: &figures,

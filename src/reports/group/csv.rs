@@ -1,47 +1,43 @@
-//! A group's figures by question as CSV (RFC 4180): a line a question, an empty cell where nothing is defined.
+//! A group's figures by question as a table: a row a question.
 
 use crate::cohort::items::{Figures, OptionFigures, QuestionFigures};
 use crate::domain::key::Void;
 use crate::domain::labels::Label;
-
-const HEAD: [&str; 17] = [
-    "question",
-    "key",
-    "void",
-    "people",
-    "right",
-    "facility",
-    "discrimination",
-    "upper_lower_27",
-    "omitted",
-    "not_reached",
-    "blank",
-    "blank_mean_rest",
-    "median_seconds",
-    "rasch_difficulty",
-    "rasch_se",
-    "rasch_infit",
-    "rasch_outfit",
-];
+use crate::reports::tabular::{CellType, DataCell, DataTable, TableColumn};
+use crate::words::columns as words;
 
 /// The table; behind the columns of every question stand two for each option label that the paper uses.
-///
-/// # Errors
-/// What the CSV writer cannot write; into memory there is nothing of the kind.
-pub fn csv(figures: &Figures) -> Result<Vec<u8>, ::csv::Error> {
+pub fn table(figures: &Figures) -> DataTable {
     let labels = labels(figures);
-    let mut table = ::csv::Writer::from_writer(Vec::new());
-    let columns = labels
-        .iter()
-        .flat_map(|label| [format!("{label}_count"), format!("{label}_mean_rest")]);
-    table.write_record(HEAD.map(str::to_owned).into_iter().chain(columns))?;
-    for question in &figures.questions {
-        table.write_record(row(figures, question, &labels))?;
+    let head = words::GROUP.iter().zip(KINDS);
+    let head = head.map(|((name, about), kind)| TableColumn::new(*name, kind, *about));
+    let options = labels.iter().flat_map(|label| {
+        let (count, count_about) = words::option_count(label);
+        let (rest, rest_about) = words::option_mean_rest(label);
+        [
+            TableColumn::new(count, CellType::Whole, count_about),
+            TableColumn::new(rest, CellType::Number, rest_about),
+        ]
+    });
+    let rows = figures.questions.iter();
+    DataTable {
+        title: words::GROUP_TITLE.to_owned(),
+        columns: head.chain(options).collect(),
+        rows: rows
+            .map(|question| row(figures, question, &labels))
+            .collect(),
+        key: vec!["question".to_owned()],
     }
-    table
-        .into_inner()
-        .map_err(|error| error.into_error().into())
 }
+
+/// What the columns of every question hold.
+const KINDS: [CellType; 17] = {
+    use CellType::{Number, Text, Whole};
+    [
+        Whole, Text, Text, Whole, Whole, Number, Number, Number, Whole, Whole, Whole, Number,
+        Number, Number, Number, Number, Number,
+    ]
+};
 
 /// Every label in use, in the order of its first question.
 fn labels(figures: &Figures) -> Vec<Label> {
@@ -55,42 +51,40 @@ fn labels(figures: &Figures) -> Vec<Label> {
     labels
 }
 
-fn row(figures: &Figures, question: &QuestionFigures, labels: &[Label]) -> Vec<String> {
-    let void = match question.void {
-        None => "",
-        Some(Void::Credited) => "credited",
-        Some(Void::Dropped) => "dropped",
-    };
+fn row(figures: &Figures, question: &QuestionFigures, labels: &[Label]) -> Vec<DataCell> {
+    let void = question.void.map(|void| match void {
+        Void::Credited => "credited",
+        Void::Dropped => "dropped",
+    });
     let option = |label: Option<Label>| question.options.iter().find(|own| own.label == label);
-    let mean_rest = |own: Option<&OptionFigures>| cell(own.and_then(|own| own.mean_rest));
+    let mean_rest = |own: Option<&OptionFigures>| DataCell::from(own.and_then(|own| own.mean_rest));
     let measure = question.rasch.and_then(Result::ok);
     let mut row = vec![
-        question.number.to_string(),
-        question.key(),
-        void.to_owned(),
-        figures.people.to_string(),
-        cell(question.right),
-        cell(question.facility),
-        cell(question.discrimination),
-        cell(question.upper_lower),
-        question.blanks.omitted.to_string(),
-        question.blanks.not_reached.to_string(),
-        question.blank().to_string(),
+        question.number.0.into(),
+        question.key().into(),
+        void.into(),
+        figures.people.into(),
+        question.right.into(),
+        question.facility.into(),
+        question.discrimination.into(),
+        question.upper_lower.into(),
+        question.blanks.omitted.into(),
+        question.blanks.not_reached.into(),
+        question.blank().into(),
         mean_rest(option(None)),
-        cell(question.seconds.map(|seconds| seconds.quartiles.median)),
-        cell(measure.map(|measure| measure.difficulty)),
-        cell(measure.map(|measure| measure.error)),
-        cell(measure.map(|measure| measure.infit)),
-        cell(measure.map(|measure| measure.outfit)),
+        question
+            .seconds
+            .map(|seconds| seconds.quartiles.median)
+            .into(),
+        measure.map(|measure| measure.difficulty).into(),
+        measure.map(|measure| measure.error).into(),
+        measure.map(|measure| measure.infit).into(),
+        measure.map(|measure| measure.outfit).into(),
     ];
     for label in labels {
         let own = option(Some(*label));
-        row.push(cell(own.map(|own| own.count)));
+        row.push(own.map(|own| own.count).into());
         row.push(mean_rest(own));
     }
     row
-}
-
-fn cell(value: Option<impl ToString>) -> String {
-    value.map_or_else(String::new, |value| value.to_string())
 }

@@ -210,7 +210,8 @@ fn sitting<'a>(progress: &'a Progress, line: &'a Line) -> SittingOut<'a> {
     }
 }
 
-const fn apart(apart: &Apart) -> &'static str {
+/// Why a sitting is not compared, in one word.
+pub(super) const fn apart(apart: &Apart) -> &'static str {
     match apart {
         Apart::Open => "open",
         Apart::GivenUp => "given_up",

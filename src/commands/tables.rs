@@ -1,0 +1,161 @@
+//! `--csv`: a table beside what is printed, with the metadata that describes it.
+
+use std::env;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use num_format::Locale;
+
+use super::failure::Failure;
+use crate::reports::tabular::{CsvForm, DataTable};
+use crate::storage::disk::{self, Rights};
+
+/// Where a table goes, and for whom.
+#[derive(Clone, Debug, Default, clap::Args)]
+pub struct TableArgs {
+    /// Also write the figures to this file as CSV, with FILE-metadata.json (CSVW) beside it
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the CSV so that a spreadsheet opens it: byte order mark, your country's separator and decimal
+    /// comma, no text that could be a formula
+    #[arg(long, requires = "csv")]
+    pub for_spreadsheet: bool,
+}
+
+/// Why a table is not written.
+#[derive(Debug, thiserror::Error)]
+enum NoTable<'a> {
+    #[error("cannot write {} ({error}); name another file with --csv", path.display())]
+    NotWritten { path: &'a Path, error: io::Error },
+    #[error("--csv {} would overwrite a file that is being read; name another file", .0.display())]
+    WritesOverInput(&'a Path),
+    #[error("--csv {} is the name of a paper, a key or a sitting; name a file that ends in .csv", .0.display())]
+    Ron(&'a Path),
+}
+
+impl TableArgs {
+    /// Checks that the file is none of those that are read: writing over one would lose it.
+    ///
+    /// # Errors
+    /// It is one of them.
+    pub(super) fn not_an_input<'a>(
+        &self,
+        inputs: impl IntoIterator<Item = &'a Path>,
+    ) -> Result<(), Failure> {
+        let Some(path) = &self.csv else {
+            return Ok(());
+        };
+        if path.extension().is_some_and(|ending| ending == "ron") {
+            return Err(Failure::wrong_words(NoTable::Ron(path)));
+        }
+        let Ok(own) = fs::canonicalize(path) else {
+            return Ok(());
+        };
+        for input in inputs {
+            if fs::canonicalize(input).is_ok_and(|input| input == own) {
+                return Err(Failure::wrong_words(NoTable::WritesOverInput(path)));
+            }
+        }
+        Ok(())
+    }
+
+    /// Writes the table where one is wanted.
+    ///
+    /// # Errors
+    /// The system's refusal.
+    pub(super) fn write(&self, table: impl FnOnce() -> DataTable) -> Result<(), Failure> {
+        let Some(path) = &self.csv else {
+            return Ok(());
+        };
+        let form = if self.for_spreadsheet {
+            CsvForm::Spreadsheet {
+                decimal_comma: has_decimal_comma(|name| env::var(name).ok()),
+            }
+        } else {
+            CsvForm::Rfc4180
+        };
+        let table = table();
+        let bytes = table.bytes(form).map_err(Failure::could_not)?;
+        put(path, &bytes)?;
+        // A pipe or a terminal has nothing beside it.
+        if !path.is_file() {
+            return Ok(());
+        }
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let metadata = table.metadata(&name, form).map_err(Failure::could_not)?;
+        put(
+            &path.with_file_name(format!("{name}-metadata.json")),
+            metadata.as_bytes(),
+        )
+    }
+}
+
+fn put(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    disk::replace(path, bytes, Rights::Owner)
+        .map_err(|error| Failure::could_not(NoTable::NotWritten { path, error }))
+}
+
+/// Whether numbers have a decimal comma where the user lives: POSIX.1-2017, section 8.2 has the order of the
+/// variables, the Unicode CLDR (in `num-format`) the commas.
+fn has_decimal_comma(variable: impl Fn(&str) -> Option<String>) -> bool {
+    let set = ["LC_ALL", "LC_NUMERIC", "LANG"].into_iter();
+    let set = set.filter_map(variable).find(|value| !value.is_empty());
+    let Some(set) = set else { return false };
+    // language[_territory][.codeset][@modifier]
+    let place = set.split(['.', '@']).next().unwrap_or_default();
+    let place = place.replace('_', "-");
+    let language = place.split('-').next().unwrap_or_default();
+    let mut known = [place.as_str(), language].into_iter();
+    let locale = known.find_map(|name| Locale::from_name(name).ok());
+    locale.is_some_and(|locale| locale.decimal() == ",")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_variable_that_is_set_says_which_decimal_sign() {
+        let comma = |set: &[(&str, &str)]| {
+            has_decimal_comma(|name| {
+                let found = set.iter().find(|(own, _)| *own == name);
+                found.map(|(_, value)| (*value).to_owned())
+            })
+        };
+        assert!(!comma(&[]));
+        for point in [
+            "C",
+            "POSIX",
+            "C.UTF-8",
+            "en_GB.UTF-8",
+            "de_CH.UTF-8",
+            "es_MX",
+            "xx_YY",
+            "ja_JP.eucJP",
+        ] {
+            assert!(!comma(&[("LANG", point)]), "{point}");
+        }
+        for value in [
+            "de_DE.UTF-8",
+            "fr_FR",
+            "de_AT@euro",
+            "pl",
+            "en_ZA.UTF-8",
+            "cs_CZ.UTF-8",
+        ] {
+            assert!(comma(&[("LANG", value)]), "{value}");
+        }
+        let several = [("LANG", "de_DE.UTF-8"), ("LC_NUMERIC", "en_GB.UTF-8")];
+        assert!(!comma(&several));
+        assert!(comma(&[
+            ("LC_ALL", "fr_FR.UTF-8"),
+            ("LC_NUMERIC", "en_GB"),
+            ("LANG", "C")
+        ]));
+        assert!(
+            comma(&[("LC_ALL", ""), ("LANG", "nl_NL.UTF-8")]),
+            "an empty variable is not set"
+        );
+    }
+}
