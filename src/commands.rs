@@ -19,6 +19,7 @@ pub mod plan;
 pub mod progress;
 mod read;
 pub mod review;
+pub mod set_aside;
 pub mod sit;
 mod start;
 pub mod tables;
@@ -66,6 +67,8 @@ pub enum CommandArgs {
     Enter(enter::EnterArgs),
     /// Look back at past sittings: where the time went, replay, notes
     Review(review::ReviewArgs),
+    /// Leave a sitting out of every figure, or count it again
+    SetAside(set_aside::SetAsideArgs),
     /// Show how a group did on each question and on the whole paper
     Group(group::GroupArgs),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
@@ -126,6 +129,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             args,
             args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
+        Some(CommandArgs::SetAside(args)) => set_aside::run(args, given, clock.local(), &mut out),
         Some(CommandArgs::Group(args)) => group::run(args, given, &mut out, &mut aside),
         Some(CommandArgs::Progress(args)) => progress::run(args, given, &mut out, &mut aside),
         Some(CommandArgs::Forecast(args)) => {

@@ -25,6 +25,7 @@ use chrono::NaiveDate;
 
 use crate::analysis::{Analysis, Marks};
 use crate::domain::key::{Key, Mismatch};
+use crate::domain::notes::Ruling;
 use crate::domain::paper::Outline;
 use crate::domain::sitting::Sitting;
 
@@ -35,6 +36,10 @@ pub struct Subject {
     pub analysis: Analysis,
     /// What is to be said of the file: a torn last line, damage that was read up to.
     pub remarks: Vec<String>,
+    /// Whether the sitting counts, where the tutor has decided.
+    pub decision: Option<Ruling>,
+    /// Whether another file of it says something else.
+    pub disputed: bool,
 }
 
 impl Subject {

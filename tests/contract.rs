@@ -104,6 +104,8 @@ fn is_marked(marked: &Value) {
             ("awards", List),
             ("luck", Object),
             ("findings", List),
+            ("set_aside", Perhaps(&Object)),
+            ("disputed", Yes),
         ],
     );
     has(

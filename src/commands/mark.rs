@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
-use super::read::{analysis, copies};
+use super::read::{analysis, copies, counting};
 use super::tables::TableArgs;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
@@ -262,9 +262,14 @@ fn report(
     }
     let damage = damage.map(marked_up_to);
     let torn = record.torn.map(|_torn| torn_in(&record.path));
+    let analysis = analysis(record, &limits);
+    let counting = counting(record, analysis.end(), &limits);
+    let remarks = damage.into_iter().chain(torn).chain(counting);
     let subject = Subject {
-        analysis: analysis(record, &limits),
-        remarks: damage.into_iter().chain(torn).collect(),
+        remarks: remarks.collect(),
+        analysis,
+        decision: record.decision.clone(),
+        disputed: record.withdrawn == Some(Exclusion::Disputed),
     };
     Report::new(subject, key, under, today).map_err(Failure::could_not)
 }

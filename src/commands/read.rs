@@ -11,13 +11,14 @@ use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::standing::{Exclusion, Use, is_short};
+use crate::domain::sitting::Sitting;
+use crate::domain::standing::{Exclusion, Use, is_short, is_very_short};
 use crate::domain::thresholds::Thresholds;
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
 use crate::storage::journal::{Copied, Listing, Record};
 use crate::words::standing::{
-    self, copied, how_many_count, left_out_of_season, none_marked, note, note_left_out,
+    self, CopiedFile, copied, how_many_count, left_out_of_season, none_marked, note, note_left_out,
     note_unread, without_key,
 };
 
@@ -51,10 +52,42 @@ pub(super) fn seen_with(
     Ok(Studied::new(analysis(record, &limits), key))
 }
 
+/// What is to be said of whether a sitting counts: that it is set aside, or in two files that differ, or so short
+/// that the tutor is asked; and that the notes cannot be read, so that no decision is known.
+pub(super) fn counting(record: &Record, sitting: &Sitting, limits: &Thresholds) -> Vec<String> {
+    let unread = record.notes_unread.as_ref().map(ToString::to_string);
+    let decided = record.decision.as_ref();
+    let said = match record.withdrawn {
+        Some(Exclusion::SetAside) => decided.map(standing::set_aside),
+        Some(Exclusion::Disputed) => Some(standing::DISPUTED.to_owned()),
+        None if decided.is_none() && is_very_short(sitting, limits) => {
+            let used = sitting.used(sitting.latest());
+            let allowed = sitting.header().allowed;
+            Some(standing::does_it_count(used, allowed, &record.path))
+        }
+        Some(_) | None => None,
+    };
+    unread.into_iter().chain(said).collect()
+}
+
 /// What is said of files that hold a sitting once more: each sitting counts once.
 pub(super) fn copies(found: &[Copied]) -> impl Iterator<Item = String> + '_ {
-    let said = |copy: &Copied| copied(&copy.path, &copy.kept, copy.differs);
+    let said = |copy: &Copied| {
+        let copied_file = CopiedFile {
+            copy: &copy.path,
+            kept: &copy.kept,
+            differs: copy.differs,
+            set_aside: copy.set_aside,
+        };
+        copied(&copied_file)
+    };
     found.iter().map(said)
+}
+
+/// What is wrong with notes beside sittings, so that nobody knows what was decided there.
+pub(super) fn notes_unread(records: &[Arc<Record>]) -> impl Iterator<Item = String> + '_ {
+    let unread = records.iter().filter_map(|own| own.notes_unread.as_ref());
+    unread.map(ToString::to_string)
 }
 
 /// Which of a pupil's sittings count in a group.
@@ -126,6 +159,7 @@ pub(super) fn tell_apart(
     let unread = meant.unreadable.iter();
     said.extend(unread.map(|(_, reason)| note_unread(reason)));
     said.extend(copies(&meant.copies).map(note));
+    said.extend(notes_unread(&meant.records).map(note));
     said
 }
 
@@ -200,6 +234,7 @@ pub(super) fn gather(
     let troubles = catalogue.troubles().iter().map(ToString::to_string);
     let unread = unread.chain(troubles).chain(copies(&listing.copies));
     let mut notes: Vec<String> = unread.map(left_out_of_season).collect();
+    notes.extend(notes_unread(&listing.records));
     let marked = mark_all(&catalogue, &listing, &limits);
     notes.extend(marked.left_out);
     if !marked.evidence.iter().any(|one| one.pupil == *pupil) {

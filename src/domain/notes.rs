@@ -1,6 +1,6 @@
 //! What the tutor says about a sitting: causes of lost marks and words, kept beside the session.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use chrono::{DateTime, FixedOffset};
@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use super::rule::QuestionNo;
 
 /// The version of the notes file that this program writes; it reads all up to it.
-pub const NOTES_FORMAT: u32 = 1;
+pub const NOTES_FORMAT: u32 = 2;
 
 /// Why a mark was lost: set by the tutor or the pupil, never by the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -91,6 +91,64 @@ pub struct Said {
     pub at: DateTime<FixedOffset>,
 }
 
+impl Said {
+    /// What puts words on one question in order: the latest last, and no tie but between equals.
+    fn rank(&self) -> (DateTime<FixedOffset>, i32, &str, Option<Cause>, &str) {
+        let zone = self.at.offset().local_minus_utc();
+        (self.at, zone, &self.text, self.cause, &self.by)
+    }
+}
+
+/// Both lists' items, each once, in order.
+fn united<T: Ord + Clone>(one: &[T], other: &[T]) -> Vec<T> {
+    let all: BTreeSet<&T> = one.iter().chain(other).collect();
+    all.into_iter().cloned().collect()
+}
+
+/// The tutor's word on whether a sitting counts.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Ruling {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Whether it counts; where not, it is set aside.
+    pub counts: bool,
+    /// Why; may be empty where it counts.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub because: String,
+    /// Whose initials.
+    pub by: String,
+}
+
+/// What the tutor vouches for on an evidence sheet. Nothing here names a reason for an arrangement.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Vouched {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Whether the tutor saw the time kept.
+    #[serde(default)]
+    pub timed: bool,
+    /// Whether somebody was there throughout.
+    #[serde(default)]
+    pub supervised: bool,
+    /// A sentence of the tutor's; may be empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub sentence: String,
+    /// Whose initials.
+    pub by: String,
+}
+
+/// What was said before and stands no longer, since notes of two places came together.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Earlier {
+    /// The question; none for the sitting as a whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub question: Option<QuestionNo>,
+    /// What was said.
+    pub said: Said,
+}
+
 /// The notes on one sitting.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Notes {
@@ -100,6 +158,12 @@ pub struct Notes {
     pub whole: Option<Said>,
     /// By question.
     pub questions: BTreeMap<QuestionNo, Said>,
+    /// Whether the sitting counts, in the order in which it was decided: the last word holds.
+    pub decisions: Vec<Ruling>,
+    /// What stands on an evidence sheet, in the order in which it was said: the last word holds.
+    pub vouched: Vec<Vouched>,
+    /// What stands no longer, kept when notes came together.
+    pub earlier: Vec<Earlier>,
 }
 
 impl Notes {
@@ -125,8 +189,59 @@ impl Notes {
         self.questions.get(&question).and_then(|said| said.cause)
     }
 
+    /// Whether the sitting counts, where the tutor has decided.
+    pub fn decision(&self) -> Option<&Ruling> {
+        self.decisions.last()
+    }
+
     /// Whether nothing is said at all.
     pub fn is_empty(&self) -> bool {
-        self.whole.is_none() && self.questions.is_empty()
+        *self == Self::new(&self.sitting)
+    }
+
+    /// Brings together what was said in two places on one sitting: of each question the latest word stands, and
+    /// no other is lost. Neither the order nor the number of times makes a difference.
+    #[must_use]
+    pub fn joined(&self, other: &Self) -> Self {
+        let mut said = BTreeMap::<Option<QuestionNo>, Vec<Said>>::new();
+        for (question, own) in self.all_said().chain(other.all_said()) {
+            let known = said.entry(question).or_default();
+            if !known.contains(own) {
+                known.push(own.clone());
+            }
+        }
+        let mut joined = Self::new(&self.sitting);
+        for (question, mut known) in said {
+            known.sort_by(|one, other| one.rank().cmp(&other.rank()));
+            let Some(latest) = known.pop() else { continue };
+            match question {
+                Some(question) => {
+                    joined.questions.insert(question, latest);
+                }
+                None => joined.whole = Some(latest),
+            }
+            let rest = known.into_iter().map(|said| Earlier { question, said });
+            joined.earlier.extend(rest);
+        }
+        joined.decisions = united(&self.decisions, &other.decisions);
+        joined.vouched = united(&self.vouched, &other.vouched);
+        joined
+    }
+
+    /// The same with every decision that stands in other notes on the sitting as well.
+    #[must_use]
+    pub fn with_decisions_of(&self, other: &Self) -> Self {
+        Self {
+            decisions: united(&self.decisions, &other.decisions),
+            vouched: united(&self.vouched, &other.vouched),
+            ..self.clone()
+        }
+    }
+
+    fn all_said(&self) -> impl Iterator<Item = (Option<QuestionNo>, &Said)> {
+        let whole = self.whole.iter().map(|said| (None, said));
+        let questions = self.questions.iter().map(|(own, said)| (Some(*own), said));
+        let earlier = self.earlier.iter().map(|own| (own.question, &own.said));
+        whole.chain(questions).chain(earlier)
     }
 }

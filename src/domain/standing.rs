@@ -4,6 +4,7 @@ use super::event::Ending;
 use super::header::{Header, Mode};
 use super::paper::Paper;
 use super::sitting::{Phase, Sitting};
+use super::thresholds::{Limit, Thresholds};
 
 /// How far a sitting got, and how much of its paper it was.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,6 +31,10 @@ pub enum Use {
 /// Why a sitting does not count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Exclusion {
+    /// The tutor has set it aside.
+    SetAside,
+    /// There are two files of it that say different things, and the tutor has not set one aside.
+    Disputed,
     /// It is of another paper.
     OtherPaper,
     /// It is of another version of the paper's questions.
@@ -58,6 +63,8 @@ impl Exclusion {
     /// Its name in files and in JSON.
     pub const fn word(self) -> &'static str {
         match self {
+            Self::SetAside => "set_aside",
+            Self::Disputed => "disputed",
             Self::OtherPaper => "other_paper",
             Self::OtherVersion => "other_version",
             Self::OtherRule => "other_rule",
@@ -114,6 +121,14 @@ impl Standing {
 /// Whether every question of the paper was asked.
 pub fn is_whole(header: &Header) -> bool {
     header.paper.numbers().all(|number| header.asks(number))
+}
+
+/// Whether a sitting that ended used so little of its time that it may be a false start; only the tutor can say.
+pub fn is_very_short(sitting: &Sitting, limits: &Thresholds) -> bool {
+    let header = sitting.header();
+    let least = limits.times(Limit::ShortShare, header.allowed);
+    let counts = Standing::of(sitting).bars(Use::Evidence).is_none();
+    header.mode == Mode::Timed && counts && sitting.used(sitting.latest()) < least
 }
 
 /// Whether a sitting under the clock was given less than its paper's own time.

@@ -59,6 +59,8 @@ pub enum Limit {
     /// A checkpoint may be passed so much late. It is kept when at its moment, or at one within this time
     /// after it, every question asked up to it has an answer, or was opened and is not open.
     LateSeconds,
+    /// A sitting that used less than this share of its time may be a false start: the tutor is asked.
+    ShortShare,
     /// Luck is worth a word when it is at least this unlikely.
     LuckChance,
     /// At most this many things are said in one talk.
@@ -103,7 +105,7 @@ const fn about(
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::BatchGapSeconds,
         Self::BatchAnswers,
         Self::BatchShare,
@@ -123,6 +125,7 @@ impl Limit {
         Self::UnusedShare,
         Self::AheadShare,
         Self::LateSeconds,
+        Self::ShortShare,
         Self::LuckChance,
         Self::TalkMost,
         Self::PraiseMost,
@@ -269,6 +272,13 @@ impl Limit {
                 whole(60),
                 day,
                 "a checkpoint may be passed this late",
+                NO_SOURCE,
+            ),
+            Self::ShortShare => about(
+                "short_share",
+                of(1, 4),
+                (0, 1),
+                "the tutor is asked whether a sitting counts if it used less than this share of its time",
                 NO_SOURCE,
             ),
             Self::LuckChance => about(

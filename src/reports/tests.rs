@@ -124,6 +124,8 @@ fn subject(header: Header, script: Vec<(u64, Event)>) -> Subject {
     Subject {
         analysis: Analysis::of(Arc::new(header), log.into(), Arc::default()),
         remarks: vec![],
+        decision: None,
+        disputed: false,
     }
 }
 

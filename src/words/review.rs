@@ -80,6 +80,12 @@ pub const LANES: &str = "━ on screen   A letter: answer given   - rubbed out  
 
 /// Before the paper of a sitting that nobody sat, where others are real.
 pub const INVENTED: &str = "invented: ";
+/// Before a sitting that the tutor has set aside.
+pub const SET_ASIDE: &str = "set aside: ";
+/// Before a sitting of which two files say different things.
+pub const DISPUTED: &str = "two versions: ";
+/// Before a sitting so short that the tutor is asked whether it counts.
+pub const VERY_SHORT: &str = "counts? ";
 /// Before the paper of a sitting whose file was cut short.
 pub const TORN_END: &str = "torn end: ";
 

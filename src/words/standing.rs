@@ -5,14 +5,19 @@ use std::fmt::Display;
 use std::path::Path;
 
 use super::count::counted;
+use super::time::{day, time_in_words};
 use crate::cohort::entry::Entry;
-use crate::domain::header::Alias;
+use crate::domain::header::{Alias, Header};
+use crate::domain::notes::Ruling;
 use crate::domain::standing::Exclusion;
+use crate::domain::time::Elapsed;
 
 impl Exclusion {
     /// What the sittings are that are left out for it, after their number.
     pub const fn words(self) -> &'static str {
         match self {
+            Self::SetAside => "set aside by the tutor",
+            Self::Disputed => "kept in two files that say different things",
             Self::OtherPaper => "of another paper",
             Self::OtherVersion => "on another version of this paper's questions",
             Self::OtherRule => "under another marking rule",
@@ -67,16 +72,69 @@ pub fn how_many_count(sittings: usize, pupils: usize, entry: Entry) -> String {
     }
 }
 
+/// A file that holds a sitting once more.
+#[derive(Clone, Copy, Debug)]
+pub struct CopiedFile<'a> {
+    /// The file.
+    pub copy: &'a Path,
+    /// The one that is read for the sitting.
+    pub kept: &'a Path,
+    /// Whether it says something that the other does not.
+    pub differs: bool,
+    /// Whether it is set aside.
+    pub set_aside: bool,
+}
+
 /// What is said of a file that holds a sitting once more.
-pub fn copied(copy: &Path, kept: &Path, differs: bool) -> String {
-    let (copy, kept) = (copy.display(), kept.display());
-    if differs {
-        format!(
-            "{copy}: the same sitting as {kept}, but with different lines; the one with more lines counts, so check both"
-        )
-    } else {
-        format!("{copy}: the same sitting as {kept}; it counts once")
+pub fn copied(file: &CopiedFile<'_>) -> String {
+    let (copy, kept) = (file.copy.display(), file.kept.display());
+    match (file.set_aside, file.differs) {
+        (true, _) => format!("{copy}: set aside; the same sitting in {kept} is used"),
+        (false, false) => format!("{copy}: the same sitting as {kept}; it counts once"),
+        (false, true) => format!(
+            "{copy}: the same sitting as {kept}, but with different lines; neither counts until you choose: compare them, then `pacebell set-aside` the wrong file"
+        ),
     }
+}
+
+/// That the tutor has set a sitting aside, and why.
+pub fn set_aside(decision: &Ruling) -> String {
+    let day = day(decision.at.date_naive());
+    let because = decision.because.trim_end_matches('.');
+    format!("Set aside on {day} by {}: {because}.", decision.by)
+}
+
+/// That a sitting is set aside now, and how to undo it.
+pub fn is_set_aside(header: &Header, file: &Path) -> String {
+    format!(
+        "Set aside: {}. It doesn't count anywhere now; its log is unchanged. To count it again, type: pacebell set-aside {} --back",
+        which(header),
+        file.display()
+    )
+}
+
+/// That a sitting counts.
+pub fn counts_again(header: &Header) -> String {
+    format!("This sitting counts: {}.", which(header))
+}
+
+fn which(header: &Header) -> String {
+    let day = day(header.started.date_naive());
+    format!("{}, {day}, {}", header.pupil, header.paper.title)
+}
+
+/// That the other file of a sitting says something else.
+pub const DISPUTED: &str =
+    "Another file of this sitting says something else: neither counts until one is set aside.";
+
+/// Asks the tutor whether a very short sitting counts, and says how to answer.
+pub fn does_it_count(used: Elapsed, allowed: Elapsed, file: &Path) -> String {
+    let file = file.display();
+    format!(
+        "Only {} of {} was used. Does this sitting count? If not, type: pacebell set-aside {file} --because \"false start\". If it does, type: pacebell set-aside {file} --back",
+        time_in_words(used),
+        time_in_words(allowed)
+    )
 }
 
 /// Before what is said beside a group's figures.

@@ -46,6 +46,8 @@ fn mark(odd: &Odd, studied: &Studied) {
     let subject = Subject {
         analysis: studied.analysis.clone(),
         remarks: vec![],
+        decision: None,
+        disputed: false,
     };
     let under = &paper().0.outline;
     let key = Arc::new(odd.key.clone());

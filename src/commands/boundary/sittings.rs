@@ -149,6 +149,11 @@ fn unfit(record: &Record, reason: Exclusion, catalogue: &Catalogue) -> Option<Si
         Exclusion::Part => Some(SittingUnfit::Part),
         Exclusion::ShortTime => Some(SittingUnfit::ShortTime),
         Exclusion::Open => Some(SittingUnfit::Open),
-        Exclusion::GivenUp | Exclusion::Later | Exclusion::Invented | Exclusion::Replaced => None,
+        Exclusion::GivenUp
+        | Exclusion::Later
+        | Exclusion::Invented
+        | Exclusion::Replaced
+        | Exclusion::SetAside
+        | Exclusion::Disputed => None,
     }
 }

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use chrono::{DateTime, FixedOffset};
@@ -15,8 +15,7 @@ use super::report::why_none;
 use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
-use crate::commands::read::studied;
-use crate::domain::header::Header;
+use crate::commands::read::{counting, studied};
 use crate::domain::notes::Notes;
 use crate::domain::standing::Exclusion;
 use crate::domain::thresholds::Thresholds;
@@ -24,12 +23,15 @@ use crate::screens::review::{Listed, Opened, Report, Version};
 use crate::screens::run::{Arrived, Shelf};
 use crate::storage::catalogue::{Catalogue, folder_of};
 use crate::storage::files;
-use crate::storage::journal::{self, ENDING};
+use crate::storage::journal::{self, ENDING, Listing, Record};
 use crate::words::damage::{TORN, shown_up_to};
 use crate::words::standing::counts_nowhere;
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
 const SEND_EVERY: i64 = 60;
+
+/// Files of which another one says something else of the same sitting.
+type Disputed = Arc<Mutex<BTreeSet<PathBuf>>>;
 
 /// Wakes whoever waits for what has arrived.
 type WakeReader = Arc<dyn Fn() + Send + Sync>;
@@ -46,6 +48,8 @@ pub struct Reader {
     arrived: Receiver<Arrived>,
     /// Reports are put together one at a time, however often a key asks for them.
     reports: Latest<Report>,
+    /// Files of which another one says something else of the same sitting, as far as is known.
+    disputed: Disputed,
 }
 
 impl Reader {
@@ -66,6 +70,7 @@ impl Reader {
             send,
             arrived,
             reports: Latest::new(),
+            disputed: Disputed::default(),
         })
     }
 
@@ -74,10 +79,11 @@ impl Reader {
         self.wake = Arc::new(wake);
         let (dir, catalogue) = (self.dir.clone(), Arc::clone(&self.catalogue));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
+        let disputed = Arc::clone(&self.disputed);
         thread::spawn(move || {
             // Nobody is left to tell once the other end is gone.
             let _gone: Result<(), mpsc::SendError<Arrived>> =
-                read_all(&dir, &catalogue, |arrived| {
+                read_all(&dir, &catalogue, &disputed, |arrived| {
                     send.send(arrived)?;
                     wake();
                     Ok(())
@@ -98,10 +104,9 @@ impl Shelf for Reader {
 
     fn open(&mut self, path: &Path) -> Result<Opened, String> {
         let read = journal::read_up_to_damage(path);
-        let (record, damage) = read.map_err(|error| error.to_string())?;
-        let header = record.header;
+        let (mut record, damage) = read.map_err(|error| error.to_string())?;
         let mut remarks = Vec::new();
-        if journal::replaced_in(&folder_of(path)).contains(&header.sitting) {
+        if journal::replaced_in(&folder_of(path)).contains(&record.header.sitting) {
             remarks.push(counts_nowhere(Exclusion::Replaced));
         }
         if let Some(damage) = damage {
@@ -110,6 +115,14 @@ impl Shelf for Reader {
         if record.torn.is_some() {
             remarks.push(TORN.to_owned());
         }
+        if locked(&self.disputed).contains(path) {
+            record.withdrawn = Some(Exclusion::Disputed);
+        }
+        if record.withdrawn == Some(Exclusion::SetAside) {
+            remarks.push(counts_nowhere(Exclusion::SetAside));
+        }
+        remarks.extend(counting(&record, &record.sitting(), &self.limits));
+        let header = record.header;
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
             path: path.to_owned(),
@@ -156,7 +169,10 @@ impl Shelf for Reader {
     }
 
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String> {
-        let saved = files::notes::save(session, notes);
+        // What was decided meanwhile, in another window, stays.
+        let there = files::notes::load(session, &notes.sitting);
+        let there = there.map_err(|trouble| trouble.to_string())?;
+        let saved = files::notes::save(session, &notes.with_decisions_of(&there));
         saved.map(|_path| ()).map_err(|error| error.to_string())
     }
 
@@ -182,6 +198,7 @@ fn catalogue(dir: &Path, keys: &[PathBuf]) -> Result<Catalogue, Failure> {
 fn read_all<Gone>(
     dir: &Path,
     catalogue: &Catalogue,
+    disputed: &Disputed,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
     let mut rows = named(dir);
@@ -193,13 +210,13 @@ fn read_all<Gone>(
         .collect();
     send(Arrived::Named(rows))?;
     let mut batch = Vec::new();
-    let mut replaced = Replaced::default();
+    let mut noted = Noted::default();
     let mut last = SystemClock.read().mono_ms;
     for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
         if waits {
             batch.push((
                 place,
-                listed(path, catalogue, |header| replaced.note(header, place)),
+                listed(path, catalogue, |record| noted.note(record, place)),
             ));
         }
         let now = SystemClock.read().mono_ms;
@@ -209,33 +226,43 @@ fn read_all<Gone>(
         }
     }
     send(Arrived::Read(batch))?;
-    let replaced = replaced
-        .places()
+    let replaced = noted
+        .replaced()
         .filter_map(|place| Some((place, paths.get(place)?)));
     let row = |path| listed(path, catalogue, |_| ()).withdrawn(Exclusion::Replaced);
     send(Arrived::Read(
         replaced.map(|(place, path)| (place, row(path))).collect(),
     ))?;
+    let differing = in_dispute(noted.alike(), &paths, catalogue, disputed);
+    send(Arrived::Read(differing))?;
     send(Arrived::AllRead)
 }
 
-/// Which sittings others replace: only known once all are read.
+/// Which sittings others replace, and which have several files: only known once all are read.
 #[derive(Default)]
-struct Replaced {
-    places: BTreeMap<String, usize>,
-    ids: BTreeSet<String>,
+struct Noted {
+    places: BTreeMap<String, Vec<usize>>,
+    replaced: BTreeSet<String>,
 }
 
-impl Replaced {
-    fn note(&mut self, header: &Header, place: usize) {
-        self.places.insert(header.sitting.clone(), place);
-        self.ids.extend(header.replaces.clone());
+impl Noted {
+    fn note(&mut self, record: &Record, place: usize) {
+        let header = &record.header;
+        let places = self.places.entry(header.sitting.clone()).or_default();
+        places.push(place);
+        let replaces = header.replaces.clone();
+        let stands = record.is_closed() && !record.is_set_aside();
+        self.replaced.extend(replaces.filter(|_| stands));
     }
 
-    fn places(&self) -> impl Iterator<Item = usize> {
-        self.ids
-            .iter()
-            .filter_map(|id| self.places.get(id).copied())
+    fn replaced(&self) -> impl Iterator<Item = usize> {
+        let replaced = self.replaced.iter();
+        replaced.flat_map(|id| self.places.get(id).into_iter().flatten().copied())
+    }
+
+    fn alike(self) -> impl Iterator<Item = Vec<usize>> {
+        let places = self.places.into_values();
+        places.filter(|places| places.len() > 1)
     }
 }
 
@@ -287,14 +314,64 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
     fs::read_dir(folder)?.map(entry).collect()
 }
 
-/// One file's row, read; `note` sees the header of what can be.
-fn listed(path: &Path, catalogue: &Catalogue, note: impl FnOnce(&Header)) -> Listed {
+/// Whose rows are to be shown anew, since each has another file that says something else.
+fn in_dispute(
+    alike: impl Iterator<Item = Vec<usize>>,
+    paths: &[PathBuf],
+    catalogue: &Catalogue,
+    disputed: &Disputed,
+) -> Vec<(usize, Listed)> {
+    let mut anew = Vec::new();
+    for places in alike {
+        let all = places.iter().filter_map(|place| paths.get(*place));
+        let records = all.filter_map(|path| journal::read(path).ok());
+        let mut listing = Listing {
+            records: records.map(Arc::new).collect(),
+            ..Listing::default()
+        };
+        listing.keep_each_once();
+        if listing
+            .records
+            .iter()
+            .all(|kept| kept.withdrawn != Some(Exclusion::Disputed))
+        {
+            continue;
+        }
+        for place in places {
+            let Some(path) = paths.get(place) else {
+                continue;
+            };
+            let row = listed(path, catalogue, |_| ());
+            let open = row
+                .summary()
+                .is_some_and(|own| own.standing.withdrawn.is_none());
+            if open {
+                locked(disputed).insert(path.clone());
+                anew.push((place, row.withdrawn(Exclusion::Disputed).asking(None)));
+            }
+        }
+    }
+    anew
+}
+
+fn locked(disputed: &Disputed) -> MutexGuard<'_, BTreeSet<PathBuf>> {
+    disputed.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// One file's row, read; `note` sees what can be.
+fn listed(path: &Path, catalogue: &Catalogue, note: impl FnOnce(&Record)) -> Listed {
     match journal::read_found(path) {
         Ok((record, damage)) => {
-            note(&record.header);
+            note(&record);
             let key = catalogue.key_of(&record.header.paper).ok();
             let torn = record.torn.is_some();
-            let row = Listed::read(path, &record.sitting(), key.as_deref(), torn);
+            let sitting = record.sitting();
+            let row = Listed::read(path, &sitting, key.as_deref(), torn);
+            let limits = catalogue.limits_for(path).unwrap_or_default();
+            let row = match record.withdrawn {
+                Some(reason) => row.withdrawn(reason),
+                None => row.asking(counting(&record, &sitting, &limits).pop()),
+            };
             match damage {
                 None => row,
                 Some(damage) => row.wrong(damage.to_string()),

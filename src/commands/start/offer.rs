@@ -137,7 +137,11 @@ fn past_sitting(
         pupil: record.header.pupil.clone(),
         date: record.header.started.date_naive(),
         paper: record.header.paper.title.clone(),
-        questions: Questions::of_sitting(&record.header, paper),
+        questions: if record.is_set_aside() {
+            Questions::default()
+        } else {
+            Questions::of_sitting(&record.header, paper)
+        },
         state,
         path: record.path.clone(),
         invented: record.header.invented,

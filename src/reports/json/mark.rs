@@ -37,6 +37,15 @@ struct MarkedOut<'a> {
     luck: GuessLuck,
     findings: Vec<FindingOut>,
     #[serde(flatten)]
+    counting: CountingOut<'a>,
+}
+
+/// Whether it counts, and its marks under another rule.
+#[derive(Serialize)]
+struct CountingOut<'a> {
+    set_aside: Option<SetAsideOut<'a>>,
+    disputed: bool,
+    #[serde(flatten)]
     other_rule: Option<OtherRule<'a>>,
 }
 
@@ -99,6 +108,13 @@ struct FindingOut {
     text: String,
 }
 
+#[derive(Serialize)]
+struct SetAsideOut<'a> {
+    because: &'a str,
+    by: &'a str,
+    at: String,
+}
+
 /// What is added under another rule.
 #[derive(Serialize)]
 struct OtherRule<'a> {
@@ -141,14 +157,27 @@ fn sheet(report: &Report) -> MarkedOut<'_> {
         awards: scored.marks.awards.iter().map(award).collect(),
         luck: luck(scored),
         findings: found(report),
-        other_rule: report.under.as_ref().map(|under| OtherRule {
-            under: UnderOut {
-                paper: &under.outline.id,
-                title: &under.outline.title,
-            },
-            own_rule: marks(&report.own.marks),
-        }),
+        counting: CountingOut {
+            set_aside: set_aside(report),
+            disputed: report.subject.disputed,
+            other_rule: report.under.as_ref().map(|under| OtherRule {
+                under: UnderOut {
+                    paper: &under.outline.id,
+                    title: &under.outline.title,
+                },
+                own_rule: marks(&report.own.marks),
+            }),
+        },
     }
+}
+
+fn set_aside(report: &Report) -> Option<SetAsideOut<'_>> {
+    let decision = report.subject.decision.as_ref().filter(|own| !own.counts)?;
+    Some(SetAsideOut {
+        because: &decision.because,
+        by: &decision.by,
+        at: decision.at.to_rfc3339(),
+    })
 }
 
 fn marks(marks: &Marks) -> ThreeMarks {

@@ -74,6 +74,8 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
             {"kind": "long_and_right", "questions": [4], "seconds": 270.0, "marks": null, "threshold": "long_times",
              "text": "Q4 took 4 min 30 s and was right: it cost time but earned marks (plan 1 min 40 s). Threshold: over 2 times the plan, and over it by 2 minutes."},
         ],
+        "set_aside": null,
+        "disputed": false,
     });
     assert_eq!(read, expected);
 }

@@ -16,6 +16,7 @@ use crate::words::log::ending;
 use crate::words::numbers::plain;
 use crate::words::review as words;
 use crate::words::sign::Sign;
+use crate::words::standing::DISPUTED;
 use crate::words::text::{fit, fit_right, width};
 use crate::words::time::{table_day, table_moment};
 
@@ -160,6 +161,10 @@ impl Sittings {
         match &self.chosen()?.state {
             State::Wrong(reason) => Some(reason),
             State::Read(own) if own.torn => Some(TORN),
+            State::Read(own) if own.standing.withdrawn == Some(Exclusion::Disputed) => {
+                Some(DISPUTED)
+            }
+            State::Read(own) if own.asks.is_some() => own.asks.as_deref(),
             State::Read(own) => own.standing.withdrawn.map(Exclusion::words),
             State::Waiting => None,
         }
@@ -308,6 +313,13 @@ impl ColumnWidths {
         let before = match row.summary() {
             // A wider list says it in the column of the end.
             Some(own) if own.torn && !self.more => words::TORN_END,
+            Some(own) if !self.more => match own.standing.withdrawn {
+                Some(Exclusion::SetAside) => words::SET_ASIDE,
+                Some(_) => words::DISPUTED,
+                None if own.asks.is_some() => words::VERY_SHORT,
+                None if own.version.invented && !every_one => words::INVENTED,
+                None => "",
+            },
             Some(own) if own.version.invented && !every_one => words::INVENTED,
             _ => "",
         };
@@ -376,6 +388,13 @@ fn cells(summary: &Summary) -> [String; 5] {
         Some(how) if standing.whole => ending(how).to_owned(),
         Some(how) => format!("part, {}", ending(how)),
     };
+    let before = match standing.withdrawn {
+        Some(Exclusion::SetAside) => words::SET_ASIDE,
+        Some(_) => words::DISPUTED,
+        None if summary.asks.is_some() => words::VERY_SHORT,
+        None => "",
+    };
+    end.insert_str(0, before);
     if summary.torn {
         end = format!("torn end, {end}");
     }

@@ -51,6 +51,8 @@ pub struct Summary {
     pub standing: Standing,
     /// Whether its last record was not written to its end.
     pub torn: bool,
+    /// What the tutor is asked about it: whether so short a sitting counts.
+    pub asks: Option<String>,
 }
 
 /// How far a row is known.
@@ -59,7 +61,7 @@ pub enum State {
     /// By its file's name only.
     Waiting,
     /// Read.
-    Read(Summary),
+    Read(Box<Summary>),
     /// It cannot be read, or not to its end; the reason.
     Wrong(String),
 }
@@ -106,7 +108,7 @@ impl Listed {
             pupil: header.pupil.to_string(),
             when: Some(header.started.naive_local()),
             paper: header.paper.title.clone(),
-            state: State::Read(Summary {
+            state: State::Read(Box::new(Summary {
                 version: Version::of(header),
                 started: header.started,
                 marks,
@@ -114,8 +116,18 @@ impl Listed {
                 flags: sitting.flags().count(),
                 standing: Standing::of(sitting),
                 torn,
-            }),
+                asks: None,
+            })),
         }
+    }
+
+    /// The same row with what the tutor is asked about it.
+    #[must_use]
+    pub fn asking(mut self, asks: Option<String>) -> Self {
+        if let State::Read(summary) = &mut self.state {
+            summary.asks = asks;
+        }
+        self
     }
 
     /// The same row, which cannot be read, or not to its end.

@@ -15,7 +15,7 @@ use super::problem::{FileTrouble, Findings, Problem};
 use super::raw::Numbered;
 use super::read::{self, Sound};
 use super::text::Shape;
-use crate::domain::notes::{NOTES_FORMAT, Notes, Said};
+use crate::domain::notes::{Earlier, NOTES_FORMAT, Notes, Ruling, Said, Vouched};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
 use crate::storage::disk::{self, Rights};
@@ -100,8 +100,11 @@ fn text(notes: &Notes) -> Result<String, ron::Error> {
     let form = NotesOut {
         format: NOTES_FORMAT,
         sitting: &notes.sitting,
+        decisions: &notes.decisions,
         whole: notes.whole.as_ref(),
         questions: &notes.questions,
+        evidence: &notes.vouched,
+        earlier: &notes.earlier,
     };
     let pretty =
         ron::ser::PrettyConfig::new().extensions(ron::extensions::Extensions::IMPLICIT_SOME);
@@ -118,9 +121,19 @@ fn text(notes: &Notes) -> Result<String, ron::Error> {
 struct NotesOut<'a> {
     format: u32,
     sitting: &'a str,
+    #[serde(skip_serializing_if = "is_none")]
+    decisions: &'a [Ruling],
     #[serde(skip_serializing_if = "Option::is_none")]
     whole: Option<&'a Said>,
     questions: &'a BTreeMap<QuestionNo, Said>,
+    #[serde(skip_serializing_if = "is_none")]
+    evidence: &'a [Vouched],
+    #[serde(skip_serializing_if = "is_none")]
+    earlier: &'a [Earlier],
+}
+
+const fn is_none<T>(list: &&[T]) -> bool {
+    list.is_empty()
 }
 
 #[derive(Deserialize)]
@@ -133,6 +146,20 @@ struct NotesForm {
     whole: Option<Said>,
     #[serde(default)]
     questions: BTreeMap<Numbered, Said>,
+    #[serde(default)]
+    decisions: Vec<Ruling>,
+    #[serde(default)]
+    evidence: Vec<Vouched>,
+    #[serde(default)]
+    earlier: Vec<EarlierForm>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Earlier")]
+struct EarlierForm {
+    #[serde(default)]
+    question: Option<Numbered>,
+    said: Said,
 }
 
 impl NotesForm {
@@ -149,25 +176,53 @@ impl NotesForm {
         for (number, said) in self.questions {
             let spot = top.at("questions").at(number.0);
             check(&spot, &said, findings);
-            if let Some(question) = number.among(MOST_QUESTIONS) {
+            if let Some(question) = question(number, &spot, findings) {
                 notes.questions.insert(question, said);
-            } else {
-                let sentence = format!(
-                    "{} isn't a question; write a number from 1 to {MOST_QUESTIONS}",
-                    number.0
-                );
-                findings.wrong(&spot, sentence);
             }
         }
+        for (place, earlier) in self.earlier.into_iter().enumerate() {
+            let spot = top.at("earlier").item(place);
+            check(&spot.at("said"), &earlier.said, findings);
+            let number = earlier.question;
+            let question = number.and_then(|number| question(number, &spot, findings));
+            let said = earlier.said;
+            notes.earlier.push(Earlier { question, said });
+        }
+        for (place, decision) in self.decisions.iter().enumerate() {
+            let spot = top.at("decisions").item(place).at("because");
+            check_text(&spot, &decision.because, findings);
+        }
+        for (place, vouched) in self.evidence.iter().enumerate() {
+            let spot = top.at("evidence").item(place).at("sentence");
+            check_text(&spot, &vouched.sentence, findings);
+        }
         notes.whole = self.whole;
+        notes.decisions = self.decisions;
+        notes.vouched = self.evidence;
         Some(notes)
     }
 }
 
-fn check(spot: &Spot, said: &Said, findings: &mut Findings<'_>) {
-    if !said.text.is_empty() {
-        findings.text(&spot.at("text"), &said.text, Shape::Lines);
+fn question(number: Numbered, spot: &Spot, findings: &mut Findings<'_>) -> Option<QuestionNo> {
+    let question = number.among(MOST_QUESTIONS);
+    if question.is_none() {
+        let sentence = format!(
+            "{} isn't a question; write a number from 1 to {MOST_QUESTIONS}",
+            number.0
+        );
+        findings.wrong(spot, sentence);
     }
+    question
+}
+
+fn check_text(spot: &Spot, text: &str, findings: &mut Findings<'_>) {
+    if !text.is_empty() {
+        findings.text(spot, text, Shape::Lines);
+    }
+}
+
+fn check(spot: &Spot, said: &Said, findings: &mut Findings<'_>) {
+    check_text(&spot.at("text"), &said.text, findings);
     if !said.by.is_empty() {
         findings.text(&spot.at("by"), &said.by, Shape::Line);
     }
@@ -245,7 +300,7 @@ mod tests {
             wrong.contains("misread") && wrong.contains(":2:"),
             "{wrong}"
         );
-        let newer = "(format: 2, sitting: \"s\")";
+        let newer = "(format: 3, sitting: \"s\")";
         let newer = from_bytes(Path::new("a.notes.ron"), newer.as_bytes()).unwrap_err();
         assert!(newer.to_string().contains("newer Pacebell"));
     }

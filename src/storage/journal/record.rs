@@ -15,10 +15,12 @@ use super::recover::{self, NoSession, Scan, Torn};
 use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
+use crate::domain::notes::Ruling;
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Exclusion, Standing};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{self, Size};
+use crate::storage::files::{FileTrouble, notes};
 
 /// One session file's records.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +37,10 @@ pub struct Record {
     pub torn: Option<Torn>,
     /// Why it counts for nothing, where something beside its log says so.
     pub withdrawn: Option<Exclusion>,
+    /// Whether the sitting counts, where the tutor has decided; it stands in the notes beside the file.
+    pub decision: Option<Ruling>,
+    /// What is wrong with the notes beside the file, so that no decision in them is known.
+    pub notes_unread: Option<FileTrouble>,
     pub(super) chain: Chain,
     pub(super) good: usize,
 }
@@ -66,19 +72,29 @@ impl Record {
             sealed,
             torn: None,
             withdrawn: None,
+            decision: None,
+            notes_unread: None,
             chain,
             good: text.len(),
         })
     }
 
     fn from_scan(path: &Path, scan: Scan) -> Self {
+        let notes = notes::load(path, &scan.header.sitting);
+        let (decision, notes_unread) = match notes {
+            Ok(notes) => (notes.decision().cloned(), None),
+            Err(trouble) => (None, Some(trouble)),
+        };
+        let set_aside = decision.as_ref().is_some_and(|own| !own.counts);
         Self {
             path: path.to_owned(),
+            decision,
+            notes_unread,
             header: scan.header,
             events: scan.events,
             sealed: scan.sealed,
             torn: scan.torn,
-            withdrawn: None,
+            withdrawn: set_aside.then_some(Exclusion::SetAside),
             chain: scan.chain,
             good: scan.good,
         }
@@ -91,6 +107,11 @@ impl Record {
             sitting.apply(stamped.at, &stamped.event);
         }
         sitting
+    }
+
+    /// Whether the tutor has set the sitting aside.
+    pub fn is_set_aside(&self) -> bool {
+        self.decision.as_ref().is_some_and(|own| !own.counts)
     }
 
     /// What the sitting can count for.
@@ -205,6 +226,8 @@ pub struct Copied {
     pub kept: PathBuf,
     /// Whether it says something that the other does not: it is then no mere copy, nor an older state.
     pub differs: bool,
+    /// Whether the tutor has set it aside.
+    pub set_aside: bool,
 }
 
 /// Reads all sessions in a folder and in the pupils' folders below it; a folder that is not there
@@ -276,10 +299,10 @@ pub fn replaced_in(folder: &Path) -> BTreeSet<String> {
     records.filter_map(|record| replaced_by(&record)).collect()
 }
 
-/// The sitting that an ended one replaces.
+/// The sitting that an ended one replaces, unless that one is set aside itself.
 fn replaced_by(record: &Record) -> Option<String> {
     let replaces = record.header.replaces.clone();
-    replaces.filter(|_| record.is_closed())
+    replaces.filter(|_| record.is_closed() && !record.is_set_aside())
 }
 
 impl Listing {
@@ -304,28 +327,46 @@ impl Listing {
         }
     }
 
-    /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals.
+    /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals; one
+    /// that is set aside only where all are. Where two that are not say different things, neither counts.
     pub fn keep_each_once(&mut self) {
         let mut places = BTreeMap::<String, usize>::new();
-        let mut kept = Vec::<Arc<Record>>::new();
-        for mut record in std::mem::take(&mut self.records) {
+        let mut all = Vec::<Vec<Arc<Record>>>::new();
+        for record in std::mem::take(&mut self.records) {
             let place = *places
                 .entry(record.header.sitting.clone())
-                .or_insert(kept.len());
-            let Some(known) = kept.get_mut(place) else {
-                kept.push(record);
-                continue;
-            };
-            if record.events.len() > known.events.len() {
-                std::mem::swap(&mut record, known);
+                .or_insert(all.len());
+            match all.get_mut(place) {
+                Some(known) => known.push(record),
+                None => all.push(vec![record]),
             }
-            let same = record.header == known.header && known.events.starts_with(&record.events);
+        }
+        for alike in all {
+            let kept = self.keep_one(alike);
+            self.records.extend(kept);
+        }
+    }
+
+    fn keep_one(&mut self, alike: Vec<Arc<Record>>) -> Option<Arc<Record>> {
+        let counts = |record: &Arc<Record>| (!record.is_set_aside(), record.events.len());
+        let best = alike.iter().map(counts).max()?;
+        let at = alike.iter().position(|record| counts(record) == best)?;
+        let mut others = alike;
+        let mut kept = others.remove(at);
+        let mut disputed = false;
+        for other in others {
+            let same = other.header == kept.header && kept.events.starts_with(&other.events);
+            disputed |= !same && other.is_set_aside() == kept.is_set_aside();
             self.copies.push(Copied {
-                path: record.path.clone(),
-                kept: known.path.clone(),
+                path: other.path.clone(),
+                kept: kept.path.clone(),
                 differs: !same,
+                set_aside: other.is_set_aside(),
             });
         }
-        self.records = kept;
+        if disputed && kept.withdrawn.is_none() {
+            Arc::make_mut(&mut kept).withdrawn = Some(Exclusion::Disputed);
+        }
+        Some(kept)
     }
 }

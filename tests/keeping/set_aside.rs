@@ -1,0 +1,208 @@
+//! A sitting that is set aside moves every figure as if its file were not there; nothing else changes.
+
+use std::fmt::Write as _;
+use std::fs;
+
+use serde_json::Value;
+
+use crate::old::{Answer, OldFiles};
+
+const AGGREGATES: [&str; 5] = [
+    "forecast marten --paper saltmarsh-b --json",
+    "plan marten --paper saltmarsh-b --json",
+    "group --paper @a.paper --key @a.key --json sessions",
+    "group --paper @a.paper --key @a.key --every --json sessions",
+    "boundary --key @a.key --top 2/5 --ratio 5:3:2 --json sessions",
+];
+
+fn done(files: &OldFiles, words: &str) -> Answer {
+    let answer = files.run(words);
+    assert_eq!(answer.code, Some(0), "{words}: {}", answer.err);
+    answer
+}
+
+fn aggregates(files: &OldFiles) -> Vec<String> {
+    AGGREGATES
+        .iter()
+        .map(|words| done(files, words).out)
+        .collect()
+}
+
+/// What a season says as a whole, without the list of its sittings.
+fn season(files: &OldFiles) -> Vec<Value> {
+    let all: Value = serde_json::from_str(&done(files, "progress marten --json").out).unwrap();
+    let whole = ["compared", "trends", "topics", "causes", "scale"];
+    let mut whole: Vec<_> = whole.iter().map(|name| all[name].clone()).collect();
+    if let Some(scale) = whole.last_mut().and_then(Value::as_object_mut) {
+        scale.remove("note");
+    }
+    whole
+}
+
+#[test]
+fn what_is_set_aside_counts_nowhere_and_counts_again_once_it_is_back() {
+    let files = OldFiles::copied();
+    let (all, whole_season) = (aggregates(&files), season(&files));
+    let file = files.sitting("marten", "a");
+    let log = fs::read(files.path().join(&file)).unwrap();
+
+    let without = OldFiles::copied();
+    fs::remove_file(without.path().join(without.sitting("marten", "a"))).unwrap();
+    let (expected, expected_season) = (aggregates(&without), season(&without));
+    assert!(all.iter().zip(&expected).all(|(one, other)| one != other));
+
+    done(&files, "set-aside @marten-a --because false-start --by PB");
+    assert_eq!(aggregates(&files), expected);
+    assert_eq!(season(&files), expected_season);
+    assert_eq!(fs::read(files.path().join(&file)).unwrap(), log);
+    let notes = file.replace(".session.ron", ".notes.ron");
+    let notes = fs::read_to_string(files.path().join(notes)).unwrap();
+    assert!(
+        notes.contains("false-start") && notes.contains("PB"),
+        "{notes}"
+    );
+
+    done(&files, "set-aside @marten-a --back");
+    assert_eq!(aggregates(&files), all);
+    assert_eq!(season(&files), whole_season);
+    assert_eq!(fs::read(files.path().join(&file)).unwrap(), log);
+}
+
+#[test]
+fn every_page_list_and_json_says_that_it_is_set_aside() {
+    let files = OldFiles::copied();
+    let before: Value =
+        serde_json::from_str(&done(&files, "mark @marten-a --key @a.key --json").out).unwrap();
+    assert_eq!(
+        (&before["set_aside"], &before["disputed"]),
+        (&Value::Null, &Value::Bool(false))
+    );
+    done(&files, "set-aside @marten-a --because the.fire.alarm");
+    let said = |words: &str| done(&files, words).out.replace('\n', " ");
+    for words in [
+        "mark @marten-a --key @a.key",
+        "mark @marten-a @teasel-a --key @a.key",
+    ] {
+        let page = said(words);
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            page.contains("Set aside on") && page.contains("the.fire.alarm"),
+            "{page}"
+        );
+    }
+    let marked: Value = serde_json::from_str(&said("mark @marten-a --key @a.key --json")).unwrap();
+    assert_eq!(marked["set_aside"]["because"], "the.fire.alarm");
+    assert_eq!(marked["mark"], before["mark"], "the marks themselves stay");
+    assert!(said("progress marten").contains("set aside by the tutor"));
+    let season: Value = serde_json::from_str(&said("progress marten --json")).unwrap();
+    let apart = season["sittings"].as_array().unwrap().iter();
+    assert_eq!(apart.filter(|own| own["apart"] == "set_aside").count(), 1);
+    let group = done(
+        &files,
+        "group --paper @a.paper --key @a.key --no-progress sessions",
+    );
+    let group = (group.out + &group.err).replace('\n', " ");
+    assert!(
+        group.contains("1 sitting set aside by the tutor"),
+        "{group}"
+    );
+}
+
+#[test]
+fn a_reason_is_needed_and_one_sitting() {
+    let files = OldFiles::copied();
+    for (words, code) in [
+        ("set-aside @marten-a", 2),
+        ("set-aside @marten-a --because x --back", 2),
+        ("set-aside marten --because x", 2),
+        ("set-aside nobody --because x", 1),
+    ] {
+        let answer = files.run(words);
+        assert_eq!(answer.code, Some(code), "{words}: {}", answer.err);
+    }
+    let several = files.run("set-aside marten --because x").err;
+    assert!(several.contains(&files.sitting("marten", "a")), "{several}");
+}
+
+/// Two files of a sitting that part in the middle: what each answered is known, which is right is not.
+#[test]
+fn of_two_files_that_differ_neither_counts_until_one_is_set_aside() {
+    let files = OldFiles::copied();
+    let (all, file) = (aggregates(&files), files.sitting("marten", "a"));
+    let other = file.replace("marten/", "marten/other-");
+    let text = fs::read_to_string(files.path().join(&file)).unwrap();
+    fs::write(files.path().join(&other), parted(&text)).unwrap();
+
+    let without = OldFiles::copied();
+    fs::remove_file(without.path().join(&file)).unwrap();
+    assert_eq!(aggregates(&files), aggregates(&without));
+    let said = done(&files, "progress marten").out.replace('\n', " ");
+    assert!(
+        said.contains("in two files that say different things"),
+        "{said}"
+    );
+
+    done(&files, &format!("set-aside {other} --because wrong-file"));
+    assert_eq!(aggregates(&files), all);
+    let said = done(&files, "progress marten").out;
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("set aside; the same sitting in"), "{said}");
+}
+
+/// The first forty lines of a session file, with the moment of the last one moved, and chained again.
+fn parted(text: &str) -> String {
+    let mut crc = 0;
+    let mut out = String::new();
+    for (place, line) in text.lines().take(40).enumerate() {
+        let (record, _) = line.rsplit_once(" // ").unwrap();
+        let record = if place == 39 {
+            let (before, after) = record.split_once(",utc:").unwrap();
+            format!("{before}1,utc:{after}")
+        } else {
+            record.to_owned()
+        };
+        crc = crc32fast::hash(format!("{crc:08x}{record}").as_bytes());
+        writeln!(out, "{record} // {crc:08x}").unwrap();
+    }
+    out
+}
+
+#[test]
+fn the_tutor_is_asked_about_a_very_short_sitting_and_told_how_to_answer() {
+    let files = OldFiles::copied();
+    let file = files.sitting("marten", "a");
+    let text = fs::read_to_string(files.path().join(&file)).unwrap();
+    let asked = |files: &OldFiles| {
+        let page = done(files, &format!("mark {file} --key @a.key")).out;
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        page.contains("Does this sitting count?") && page.contains("pacebell set-aside")
+    };
+    assert!(!asked(&files), "a whole hour was used");
+    fs::write(files.path().join(&file), finished_early(&text)).unwrap();
+    assert!(asked(&files));
+    let pupils = files.run("feedback @marten-a --key @a.key").out;
+    assert!(!pupils.contains("set-aside"), "the pupil is not asked");
+    done(&files, "set-aside @marten-a --back");
+    assert!(!asked(&files), "answered");
+}
+
+/// The first ten records, and then the paper handed in a second later.
+fn finished_early(text: &str) -> String {
+    let mut crc = 0;
+    let mut out = String::new();
+    let lines: Vec<_> = text.lines().take(10).collect();
+    let (_, at) = lines[9].split_once(",at:").unwrap();
+    let at: u64 = at.split(',').next().unwrap().parse().unwrap();
+    let (_, utc) = lines[9].split_once("utc:").unwrap();
+    let utc = utc.split(',').next().unwrap();
+    let last = format!(
+        "(n:10,at:{},utc:{utc},event:Closed(finished_early))",
+        at + 1000
+    );
+    let records = lines.iter().map(|line| line.rsplit_once(" // ").unwrap().0);
+    for record in records.chain([last.as_str()]) {
+        crc = crc32fast::hash(format!("{crc:08x}{record}").as_bytes());
+        writeln!(out, "{record} // {crc:08x}").unwrap();
+    }
+    out
+}
