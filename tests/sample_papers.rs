@@ -3,6 +3,9 @@
 //! key names. Also checks the form of the papers: letters, notes, figures, rule, boundaries.
 
 #[cfg(test)]
+#[path = "sample_papers/figures.rs"]
+mod figures;
+#[cfg(test)]
 #[path = "sample_papers/files.rs"]
 mod files;
 #[cfg(test)]
