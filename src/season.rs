@@ -5,5 +5,6 @@ pub mod estimate;
 pub mod familiarity;
 pub mod forecast;
 pub mod mark_range;
+pub mod model;
 pub mod plan;
 pub mod progress;

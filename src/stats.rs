@@ -8,9 +8,8 @@
 //! - [`boundary`] boundaries of a cohort by share or by places.
 //! - [`interval`] ranges for a proportion.
 //! - [`item`] what a tallied cohort says about each question and about the paper.
-//! - [`knapsack`] which questions to try when there is not time for all.
+//! - [`kernel`] a normal deviation on an even grid, and slices of equal weight.
 //! - [`luck`] the exact distribution of a total mark, from independent chances.
-//! - [`max_chance`] how to take each question so that a target is likeliest.
 //! - [`rasch`] difficulties and pupil measures on one scale across papers.
 //! - [`reliability`] how far a total can be trusted.
 //! - [`resample`] how far a boundary would move in another cohort.
@@ -25,9 +24,8 @@ pub mod beta;
 pub mod boundary;
 pub mod interval;
 pub mod item;
-pub mod knapsack;
+pub mod kernel;
 pub mod luck;
-pub mod max_chance;
 pub mod permutation;
 pub mod rasch;
 pub mod reliability;

@@ -11,9 +11,13 @@ mod command;
 mod coverage;
 #[path = "plan/folder.rs"]
 mod folder;
+#[path = "common/papers.rs"]
+mod papers;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "forecast/worked.rs"]
+mod worked;
 #[path = "common/written.rs"]
 mod written;

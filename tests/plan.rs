@@ -1,9 +1,5 @@
 //! `plan`: whether plans bring what they promise, and what the command says and saves.
-#![expect(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that cannot go on must stop"
-)]
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on must stop")]
 
 #[path = "plan/command.rs"]
 mod command;

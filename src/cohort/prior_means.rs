@@ -5,21 +5,11 @@
 
 use crate::stats::ability::Difficulty;
 
-/// Mean and SD of pupils on the scale.
-pub const PUPILS: (f64, f64) = (0.0, 1.0);
-/// Mean and SD of pupils in how far through a paper they get.
-pub const ATTEMPT_RATES: (f64, f64) = (0.0, 1.2);
 /// How many pupils a default counts for against those of the group.
 pub const PUPILS_STRENGTH: f64 = 5.0;
 /// How many questions of a topic a pupil's level on all topics counts for: topics whose shares lie about it with an SD
 /// of 0.15 at a half (0.25 / 0.15^2 - 1; common practice, no source).
 pub const TOPIC_STRENGTH: f64 = 10.0;
-/// How far a pupil's ability moves from day to day (SD).
-pub const DAY: f64 = 0.3;
-/// How far a whole paper may be harder or easier than another that nothing links it to (SD).
-pub const PAPER: f64 = 0.3;
-/// How far a pupil's attempt rate moves from day to day (SD).
-pub const ATTEMPT_RATE_DAY: f64 = 0.5;
 /// What the first sittings of a season gain by practice alone, as a share of a paper's marks: 0.26 SD over 50 studies
 /// (Hausknecht and others 2007, *Journal of Applied Psychology* 92, 373-385, from memory), at an SD of 0.146 of the
 /// marks (3.65 of 25 questions, common practice, no source).
@@ -27,20 +17,37 @@ pub const PRACTICE_GAIN: f64 = 0.26 * 0.146;
 /// How far a single time is off the expected one: SD of its logarithm.
 pub const TIME_SPREAD: f64 = 0.45;
 
-/// How hard the question at a place is to get right, with how far it may be off.
-pub fn difficulty(place: f64) -> Difficulty {
-    Difficulty {
-        mean: -2.5 + 4.0 * place,
-        sd: 0.7,
+/// How hard questions are by their place alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DifficultyByPlace {
+    /// At the paper's start, in logits.
+    pub first: f64,
+    /// How much harder the end is.
+    pub slope: f64,
+    /// How far a single question may be off.
+    pub sd: f64,
+}
+
+/// The default: nine in ten right at the start, two in ten at the end, for an average pupil.
+pub const DIFFICULTY: DifficultyByPlace = DifficultyByPlace {
+    first: -2.5,
+    slope: 4.0,
+    sd: 0.7,
+};
+
+impl DifficultyByPlace {
+    /// How hard the question at a place is to get right, with how far it may be off.
+    pub fn at(self, place: f64) -> Difficulty {
+        Difficulty {
+            mean: self.first + self.slope * place,
+            sd: self.sd,
+        }
     }
 }
 
-/// How hard it is to get as far as a place.
-pub fn attempt(place: f64) -> Difficulty {
-    Difficulty {
-        mean: -4.0 + 5.0 * place,
-        sd: 0.8,
-    }
+/// The default difficulty at a place.
+pub fn difficulty(place: f64) -> Difficulty {
+    DIFFICULTY.at(place)
 }
 
 /// The time at a place as a multiple of the even share: a fifth at the start, nine fifths at the end, so that

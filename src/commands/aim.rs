@@ -19,7 +19,6 @@ use crate::odds::mark_distribution::Attempt;
 use crate::reports::aim::{Aimed, OfPupil, json, page, usual_others};
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::enough;
 use crate::stats::real;
 use crate::storage::catalogue::Catalogue;
 use crate::words::count::counted;
@@ -35,9 +34,9 @@ is over any questions; in_order is from question 1 with none missed;\n\
 combinations lists right answers section by section, leaving out any list\n\
 where one fewer would do. null means out of reach, not asked for (chance), or\n\
 more than 100000 combinations. With --pupil there is also pupil: {alias,\n\
-sittings, full_sittings, group_sittings, declined, expected, sd, range_80:\n\
-{low, high}, chances: [{number, chance}], caution}; the chance is then for the\n\
-mark in time, or null where declined says why.")]
+sittings, full_sittings, group_sittings, declined, expected, sd, range_80,\n\
+chances: [{number, chance}], caution}; the chance is then for the mark in\n\
+time, or null where declined says why. range_80 is always null.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct AimArgs {
     /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
@@ -74,11 +73,6 @@ enum AimError<'a> {
         "the marks of this paper are too fine and too far apart to work out a chance; leave {0} out"
     )]
     TooFine(&'static str),
-    #[error("no marked sittings of `{pupil}` in {} to take chances from; check the alias, name the folder of answer keys with --keys DIR, or give chances with --chance", sessions.display())]
-    NothingMarked {
-        pupil: &'a Alias,
-        sessions: &'a Path,
-    },
     #[error("--mark: {0}")]
     NoMark(NoMark),
     #[error(
@@ -143,7 +137,7 @@ pub fn run(
         .map(|(_, estimates)| -> Result<OfPupil<'_>, Failure> {
             let likely = Likely::new(&paper, estimates, mark)
                 .ok_or_else(|| Failure::could_not(AimError::TooFine("--pupil")))?;
-            let likely = enough(estimates).then_some(likely);
+            let likely = estimates.are_enough().then_some(likely);
             Ok(OfPupil { estimates, likely })
         })
         .transpose()?;
@@ -186,13 +180,7 @@ fn of_pupil(
         remark(aside, note);
     }
     let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
-    let estimates = estimates.filter(|estimates| estimates.sittings > 0);
-    let estimates = estimates.ok_or_else(|| {
-        Failure::could_not(AimError::NothingMarked {
-            pupil,
-            sessions: &gathered.sessions,
-        })
-    })?;
+    let estimates = estimates.ok_or_else(|| Failure::could_not(AimError::TooFine("--pupil")))?;
     Ok((gathered.paper, estimates))
 }
 

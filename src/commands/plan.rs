@@ -92,7 +92,11 @@ pub fn run(
         notes: &gathered.said(),
         today,
     };
-    let saved = save(args, &gathered.sessions, &told)?;
+    let saved = if estimates.are_enough() {
+        save(args, &gathered.sessions, &told)?
+    } else {
+        None
+    };
     let saved = saved.map(|path| path.display().to_string());
     let text = if args.json {
         for note in &gathered.notes {

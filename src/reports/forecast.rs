@@ -1,11 +1,13 @@
 //! A forecast as a page and as JSON.
 //!
 //! JSON: `{pupil, paper, declined, max, expected, sd, interval_80: {low, high}, awards: [{name, chance, words,
-//! range_80: {low, high}, boundaries, boundaries_from: "past"|"own"}], marks: [{marks, chance}], sources:
-//! {sittings, full_sittings, answers, timed_answers, group_sittings, group_pupils, group_timed_answers,
-//! calibrated_on, times_withheld, sat_before, extra_time_percent, weights: {own, group, default}}, method,
-//! caution}`. Marks are exact strings. Where a forecast is declined, `declined` has the sentence and every
-//! figure of the forecast is null.
+//! range_80, boundaries, boundaries_from: "past"|"own"}], marks: [{marks, chance}], average, expected_if_met, sources:
+//! {sittings, full_sittings, fresh_sittings, answers, timed_answers, group_sittings, group_pupils,
+//! group_timed_answers, calibrated_on, times_withheld, sat_before, questions_met, extra_time_percent, weights: {own,
+//! group, default}}, method, caution}`. Marks are exact strings. `average` is the plain one of the marks so far, on a
+//! paper of this most; `expected_if_met` is null unless at least half of the paper was met. `range_80` of a chance is
+//! always null: no range of a chance held. Where a forecast is declined, `declined` has the sentence and every figure
+//! of the forecast is null.
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -17,16 +19,16 @@ use super::text::COLUMNS;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::{AwardChance, BoundarySource, Forecast, enough};
+use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
 use crate::words::forecast as words;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_ten, range_in_ten};
+use crate::words::numbers::in_ten;
 use crate::words::sources::{CAUTION, WHERE_IT_COMES_FROM, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 
 /// Why there is no forecast, where there is none.
 pub fn declined(estimates: &Estimates) -> Option<String> {
-    (!enough(estimates)).then(|| words::no_forecast(estimates))
+    (!estimates.are_enough()).then(|| words::no_forecast(estimates))
 }
 
 /// The page.
@@ -52,7 +54,7 @@ pub fn page(
         lines.extend(wrap_whole(&declined, COLUMNS));
         return lines.join("\n") + "\n";
     }
-    lines.extend(told(forecast));
+    lines.extend(told(forecast, estimates));
     lines.push(String::new());
     lines.push(WHERE_IT_COMES_FROM.into());
     let caution = rule_caution(&paper.outline, today);
@@ -67,13 +69,17 @@ pub fn page(
     lines.join("\n") + "\n"
 }
 
-fn told(forecast: &Forecast) -> Vec<String> {
-    let mut lines = words::mark(forecast);
+fn told(forecast: &Forecast, estimates: &Estimates) -> Vec<String> {
+    let said = words::mark(forecast, estimates);
+    let mut lines: Vec<String> = said
+        .iter()
+        .flat_map(|sentence| wrap_whole(sentence, COLUMNS))
+        .collect();
     lines.push(String::new());
     if !forecast.awards.is_empty() {
         let rows: Vec<Vec<String>> = forecast.awards.iter().map(award_row).collect();
         lines.extend(
-            columns(&[Side::Left; 4], &rows)
+            columns(&[Side::Left; 3], &rows)
                 .into_iter()
                 .map(|line| format!("  {line}")),
         );
@@ -91,11 +97,9 @@ fn told(forecast: &Forecast) -> Vec<String> {
 }
 
 fn award_row(award: &AwardChance) -> Vec<String> {
-    let (low, high) = award.range;
     vec![
         cut(&award.name, 14),
         in_ten(award.chance),
-        format!("({})", range_in_ten(low, high)),
         words::boundaries(award),
     ]
 }
@@ -121,6 +125,8 @@ struct OutlookOut<'a> {
     interval_80: Option<Between<Exact>>,
     awards: Option<Vec<AwardChanceOut<'a>>>,
     marks: Option<Vec<MarkChance>>,
+    average: Option<f64>,
+    expected_if_met: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -128,7 +134,7 @@ struct AwardChanceOut<'a> {
     name: &'a str,
     chance: f64,
     words: String,
-    range_80: Between<f64>,
+    range_80: Option<Between<f64>>,
     boundaries: Vec<Exact>,
     boundaries_from: BoundarySource,
 }
@@ -148,7 +154,7 @@ pub fn json(
         paper: &paper.outline.id,
         max: Exact(forecast.max),
         outlook: match declined {
-            None => outlook(forecast),
+            None => outlook(forecast, estimates),
             Some(_) => OutlookOut::default(),
         },
         declined,
@@ -158,7 +164,7 @@ pub fn json(
     })
 }
 
-fn outlook(forecast: &Forecast) -> OutlookOut<'_> {
+fn outlook<'a>(forecast: &'a Forecast, estimates: &Estimates) -> OutlookOut<'a> {
     let (expected, sd) = forecast.expected();
     let chance = |(total, chance)| MarkChance {
         marks: Exact(Mark::from_steps(total, forecast.grid)),
@@ -170,6 +176,8 @@ fn outlook(forecast: &Forecast) -> OutlookOut<'_> {
         interval_80: forecast.range().map(Between::from),
         awards: Some(forecast.awards.iter().map(award).collect()),
         marks: Some(forecast.marks.iter().map(chance).collect()),
+        average: estimates.counted.average_of(forecast.max),
+        expected_if_met: forecast.met_expected,
     }
 }
 
@@ -178,7 +186,7 @@ fn award(award: &AwardChance) -> AwardChanceOut<'_> {
         name: &award.name,
         chance: award.chance,
         words: in_ten(award.chance),
-        range_80: award.range.into(),
+        range_80: None,
         boundaries: award.boundaries.iter().copied().map(Exact).collect(),
         boundaries_from: award.lines,
     }

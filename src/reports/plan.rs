@@ -10,8 +10,9 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::from_minutes;
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Outlook, Plan, Rest};
+use crate::words::forecast::no_plan;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_ten, percent, plain, range_in_ten};
+use crate::words::numbers::{in_ten, percent, plain};
 use crate::words::plan as words;
 use crate::words::sources::{CAUTION, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
@@ -52,36 +53,31 @@ pub fn card(told: &PlanReport<'_>) -> Vec<String> {
             .into_iter()
             .map(|line| format!("  {line}")),
     );
-    if let Some(leave) = plan.leave_after {
-        lines.push(words::leave_after(leave));
+    if plan.other.offered {
+        lines.extend(wrap_whole(&words::these_first(&plan.other.first), COLUMNS));
     }
-    lines.extend(left_out(plan));
-    lines
-}
-
-/// What becomes of the questions that are not tried.
-fn left_out(plan: &Plan) -> Vec<String> {
+    match plan.leave_after {
+        Some(leave) => lines.push(words::leave_after(leave)),
+        None if told.estimates.counted.time_left => {
+            lines.extend(wrap_whole(words::NOTHING_TO_LEAVE, COLUMNS));
+        }
+        None => {}
+    }
     let of = |rest: Rest| -> Vec<QuestionNo> {
-        let all = plan.tasks.iter().zip(&plan.best.tried).zip(&plan.best.rest);
-        all.filter(|((_, tried), own)| !**tried && **own == rest)
-            .map(|((task, _), _)| task.number)
-            .collect()
+        let own = plan.tasks.iter().filter(|task| task.rest == rest);
+        own.map(|task| task.number).collect()
     };
-    let (guessed, blank) = (of(Rest::Guess), of(Rest::Blank));
-    let mut lines = Vec::new();
-    if !guessed.is_empty() {
-        lines.extend(wrap_whole(
-            &words::guess_these(&guessed, plan.reserve),
-            COLUMNS,
-        ));
-    }
-    if !blank.is_empty() {
-        lines.extend(wrap_whole(&words::leave_blank(&blank), COLUMNS));
-    }
+    let blanks = words::fill_blanks(&of(Rest::Guess), &of(Rest::Blank), plan.reserve);
+    lines.extend(blanks.iter().flat_map(|said| wrap_whole(said, COLUMNS)));
     lines
 }
 
-/// The page; `saved` is the plan's file.
+/// Why there is no plan, where there is none.
+pub fn declined(estimates: &Estimates) -> Option<String> {
+    (!estimates.are_enough()).then(|| no_plan(estimates))
+}
+
+/// The page; `saved` is the plan's file, nothing where there is no plan.
 pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
     let (plan, estimates) = (told.plan, told.estimates);
     let mut lines = vec![cut(
@@ -106,6 +102,10 @@ pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
     lines.extend(notes.flat_map(|note| wrap_whole(&format!("! {}", clean(&note)), COLUMNS)));
     if lines.len() > above {
         lines.push(String::new());
+    }
+    if let Some(declined) = declined(estimates) {
+        lines.extend(wrap_whole(&declined, COLUMNS));
+        return lines.join("\n") + "\n";
     }
     lines.extend(card(told));
     lines.push(String::new());
@@ -142,30 +142,22 @@ fn outlooks(plan: &Plan) -> Vec<String> {
             format!("{:.1}", plan.expected(outlook)),
             range,
         ];
-        if let Some([chance, low, high]) = outlook.chance {
-            row.push(format!("{} ({})", in_ten(chance), range_in_ten(low, high)));
-        }
+        row.extend(outlook.chance.map(in_ten));
         row
     };
     let mut head = vec!["", "tried", "marks", "8 in 10"];
     if matches!(plan.goal, Goal::Award { .. }) {
         head.push("chance");
     }
-    let rest_guessed = plan.in_order.rest.contains(&Rest::Guess);
     let mut rows = vec![
         head.into_iter().map(String::from).collect(),
-        row(words::THIS_PLAN, &plan.best),
+        row(words::IN_ORDER, &plan.in_order),
     ];
-    rows.push(row(
-        if rest_guessed {
-            words::IN_ORDER_GUESSING
-        } else {
-            words::IN_ORDER
-        },
-        &plan.in_order,
-    ));
-    if rest_guessed {
-        rows.push(row(words::IN_ORDER_BLANKS, &plan.then_blank));
+    if plan.filling().is_some() {
+        rows.push(row(words::EVERY_BLANK_FILLED, &plan.all_filled));
+    }
+    if plan.other.offered {
+        rows.push(row(words::THIS_ORDER, &plan.best));
     }
     let sides = [
         Side::Left,
@@ -180,10 +172,13 @@ fn outlooks(plan: &Plan) -> Vec<String> {
             .into_iter()
             .map(|line| format!("  {line}")),
     );
-    lines.extend(wrap_whole(&words::gain(plan), COLUMNS));
-    if let Some(chance) = plan.in_time {
-        lines.extend(wrap_whole(&words::fits(chance), COLUMNS));
-    }
+    let said = [
+        Some(words::order(plan)),
+        words::filling(plan),
+        Some(words::fits(plan.in_time)),
+    ];
+    let said = said.iter().flatten();
+    lines.extend(said.flat_map(|sentence| wrap_whole(sentence, COLUMNS)));
     lines
 }
 
@@ -206,15 +201,14 @@ fn table(told: &PlanReport<'_>) -> Vec<String> {
         .tasks
         .iter()
         .zip(&plan.best.tried)
-        .zip(&plan.best.rest)
         .zip(&plan.leave_each)
         .zip(&told.estimates.times.questions);
-    let rows = parts.map(|((((task, tried), rest), leave), time)| {
+    let rows = parts.map(|(((task, tried), leave), time)| {
         vec![
             task.number.to_string(),
-            clock_of(f64::from(task.seconds)),
-            percent(task.chance()),
-            words::fate(*tried, *rest).to_owned(),
+            clock_of(task.seconds),
+            percent(task.chance),
+            words::fate(*tried, task.rest).to_owned(),
             leave.map_or_else(|| "-".into(), clock_of),
             percent(time.weights.own),
             percent(time.weights.group),

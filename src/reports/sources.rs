@@ -10,6 +10,7 @@ use crate::season::estimate::{Estimates, ShrinkageWeights};
 pub(super) struct Sources {
     sittings: usize,
     full_sittings: usize,
+    fresh_sittings: usize,
     answers: usize,
     timed_answers: usize,
     group_sittings: usize,
@@ -18,6 +19,7 @@ pub(super) struct Sources {
     calibrated_on: Option<usize>,
     times_withheld: usize,
     sat_before: bool,
+    questions_met: usize,
     extra_time_percent: Exact,
     weights: ShrinkageWeights,
 }
@@ -25,18 +27,20 @@ pub(super) struct Sources {
 impl From<&Estimates> for Sources {
     fn from(estimates: &Estimates) -> Self {
         Self {
-            sittings: estimates.sittings,
-            full_sittings: estimates.full_sittings,
-            answers: estimates.ability.answers,
+            sittings: estimates.counted.marked,
+            full_sittings: estimates.counted.whole,
+            fresh_sittings: estimates.counted.fresh,
+            answers: estimates.counted.worked,
             timed_answers: estimates.times.own,
             group_sittings: estimates.group_sittings,
-            group_pupils: estimates.ability.group_pupils,
+            group_pupils: estimates.group_pupils,
             group_timed_answers: estimates.times.group,
             calibrated_on: (estimates.scale.people > 0).then_some(estimates.scale.people),
-            times_withheld: estimates.times_withheld,
-            sat_before: estimates.sat_before,
+            times_withheld: estimates.counted.times_withheld,
+            sat_before: estimates.familiarity.is_sat_before(),
+            questions_met: estimates.familiarity.met,
             extra_time_percent: Exact(estimates.extra_percent),
-            weights: estimates.ability.weights,
+            weights: estimates.weights,
         }
     }
 }

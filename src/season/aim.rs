@@ -8,15 +8,13 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::{QuestionNo, Section};
 use crate::odds::aim::OneMore;
 use crate::season::estimate::Estimates;
-use crate::season::forecast::{Forecast, chances};
+use crate::season::forecast::{Forecast, ahead};
 
 /// How likely a pupil is to reach a mark in time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Likely {
     /// The chance.
     pub chance: f64,
-    /// Where it would lie in 8 of 10 cases if what the pupil is like were known.
-    pub range: (f64, f64),
     /// The mark on average, and its SD.
     pub expected: (f64, f64),
     /// How likely each question is to be right in time.
@@ -28,23 +26,23 @@ pub struct Likely {
 impl Likely {
     /// Works it out; `None` only where the rule's marks are too fine to compute with.
     pub fn new(paper: &Paper, estimates: &Estimates, mark: Mark) -> Option<Self> {
-        let forecast = Forecast::new(paper, estimates)?;
-        let (chance, range) = forecast.chance_of(mark);
-        let chances = chances(paper, estimates)?;
+        let ahead = ahead(paper, estimates)?;
+        let forecast = Forecast::with_sure(paper, &ahead, None)?;
+        let chance = forecast.chance_of(mark);
+        let chances = ahead.right(&ahead.in_order());
         let more = |section: &Section| {
             let own = chances.iter().filter(|(number, _)| section.holds(*number));
             let least = own.min_by(|one, other| one.1.total_cmp(&other.1));
             let sure =
-                least.and_then(|(number, _)| Forecast::with_sure(paper, estimates, Some(*number)));
+                least.and_then(|(number, _)| Forecast::with_sure(paper, &ahead, Some(*number)));
             OneMore {
                 instead_of_blank: section.right - section.blank,
                 instead_of_wrong: section.right - section.wrong,
-                chance: sure.map(|sure| sure.chance_of(mark).0 - chance),
+                chance: sure.map(|sure| sure.chance_of(mark) - chance),
             }
         };
         Some(Self {
             chance,
-            range,
             expected: forecast.expected(),
             more: paper.outline.rule.sections.iter().map(more).collect(),
             chances,

@@ -1,100 +1,213 @@
-//! What a pupil's sittings say of the next paper: a time and a chance for each question.
+//! What a pupil's sittings say of the next paper, and what that rests on.
 //!
 //! Few sittings say little, so every figure is drawn towards what others did (the group: other pupils' sittings
 //! in the same folder), and that towards a stated default. How far is a weight that goes with the figure.
 //!
-//! - `evidence` what one marked sitting holds.
-//! - `ability` where a pupil stands on the scale of difficulties, and how far through a paper they get.
 //! - `scale` how hard each question is.
 //! - `times` how long each question takes.
+//! - [`super::model`] how good the pupil is, how far they get, what they do with blanks.
 
-pub mod ability;
 pub mod scale;
 pub mod times;
 mod weights;
 
 pub use weights::ShrinkageWeights;
 
-use super::familiarity::{Familiarity, Questions};
+use std::collections::BTreeMap;
+
+use super::familiarity::{Familiarity, MetQuestions, Questions};
+use super::model::{Priors, PupilModel, Response, in_order, responses};
 use crate::analysis::Trust;
-use crate::analysis::evidence::{Done, Evidence};
+use crate::analysis::evidence::Evidence;
+use crate::cohort::prior_means;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
-use crate::stats::beta::Beta;
-use ability::{Ability, Trait};
+use crate::domain::standing::Exclusion;
+use crate::stats::ability::{Likelihood, Try, fit_prior};
+use crate::stats::shrink;
+use crate::stats::summary::mean;
 use scale::DifficultyScale;
 use times::Times;
+
+/// Fewer whole sittings of different questions say too little of the next one.
+pub const FEWEST_SITTINGS: usize = 2;
 
 /// Everything that sittings say of one pupil and one paper.
 #[derive(Clone, Debug)]
 pub struct Estimates {
     /// Whose.
     pub pupil: Alias,
-    /// How many of the pupil's sittings counted.
-    pub sittings: usize,
-    /// How many of them were of a whole paper.
-    pub full_sittings: usize,
-    /// Whether at least half of the paper's questions were met in them.
-    pub sat_before: bool,
-    /// How many other pupils' sittings counted.
+    /// The pupil's sittings that a key has marked.
+    pub counted: Counted,
+    /// How many of the paper's questions were met in them.
+    pub familiarity: Familiarity,
+    /// How many other pupils' sittings counted, and of how many pupils.
     pub group_sittings: usize,
-    /// How many sittings of the pupil have times that cannot be trusted.
-    pub times_withheld: usize,
+    /// See [`Estimates::group_sittings`].
+    pub group_pupils: usize,
     /// The extra time of the pupil's last timed sitting, in percent.
     pub extra_percent: Mark,
     /// How hard the questions are.
     pub scale: DifficultyScale,
-    /// Chances of the answers that are worked out.
-    pub ability: Ability,
-    /// Chances that a question is worked on at all.
-    pub attempt_rate: Ability,
-    /// How likely it is that what is not worked on is guessed in time.
-    pub sweeps: Beta,
+    /// What the pupil is like.
+    pub model: PupilModel,
+    /// How much of what is known of the pupil's level comes from where.
+    pub weights: ShrinkageWeights,
     /// Times.
     pub times: Times,
+}
+
+/// Which of a pupil's marked sittings an estimate rests on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Counted {
+    /// How many were marked.
+    pub marked: usize,
+    /// How many of them are whole: these count.
+    pub whole: usize,
+    /// How many of those have questions that were mostly new.
+    pub fresh: usize,
+    /// Why the others do not count.
+    pub left_out: Vec<Exclusion>,
+    /// How many questions were worked out in those that count.
+    pub worked: usize,
+    /// How many of those that count have times that cannot be trusted.
+    pub times_withheld: usize,
+    /// Their marks in time, each with the most there was.
+    pub marks: Vec<(Mark, Mark)>,
+    /// Whether time was left over in the last one.
+    pub time_left: bool,
 }
 
 impl Estimates {
     /// Draws on all evidence; `None` only where the defaults themselves are unsound.
     pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
+        Self::with(&Priors::default(), pupil, paper, evidence)
+    }
+
+    /// The same with other things taken for granted.
+    pub fn with(
+        priors: &Priors,
+        pupil: &Alias,
+        paper: &Paper,
+        evidence: &[Evidence],
+    ) -> Option<Self> {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
-        let met: Vec<_> = own.iter().copied().map(Questions::of_evidence).collect();
+        let own = in_order(&own);
         let scale = DifficultyScale::new(&own, &group, paper);
-        let ability = Ability::new(Trait::Right, &own, &group, &scale)?;
-        let attempt_rate = Ability::new(Trait::Worked, &own, &group, &scale)?;
-        let full = own.iter().filter(|one| one.full);
-        let swept = full.clone().filter_map(|one| one.swept());
-        let (swept, chances) =
-            swept.fold((0, 0), |(yes, all), own| (yes + usize::from(own), all + 1));
-        let timed = own.iter().filter(|one| one.trust != Trust::NoTimes);
-        let newest = timed.max_by_key(|one| one.started);
+        let people = likelihoods(&group, &scale, priors);
+        let level = fit_prior(&people, priors.level, prior_means::PUPILS_STRENGTH);
+        let priors = Priors {
+            level,
+            ..priors.clone()
+        };
+        let model = PupilModel::new(&own, &scale, &priors)?;
+        let mut timed = own
+            .iter()
+            .rev()
+            .filter(|one| one.timing.trust != Trust::NoTimes);
         Some(Self {
             pupil: pupil.clone(),
-            sittings: own.len(),
-            full_sittings: full.count(),
-            sat_before: Familiarity::of(&Questions::of_paper(paper), &met).is_sat_before(),
+            counted: Counted::of(&own),
+            familiarity: Familiarity::among(&Questions::of_paper(paper), model.met()),
             group_sittings: group.len(),
-            times_withheld: own
-                .iter()
-                .filter(|one| matches!(one.trust, Trust::Withheld { .. }))
-                .count(),
-            extra_percent: newest.map_or(Mark::ZERO, |one| one.extra_percent),
+            group_pupils: people.len(),
+            extra_percent: timed
+                .next()
+                .map_or(Mark::ZERO, |one| one.timing.extra_percent),
             times: Times::new(paper, &own, &group),
+            weights: weights(&model, people.len()),
             scale,
-            ability,
-            attempt_rate,
-            sweeps: Beta::new(0.5, 0.5)?.after(swept, chances),
+            model,
         })
+    }
+
+    /// Whether there is enough to say anything of the next mark.
+    pub const fn are_enough(&self) -> bool {
+        self.counted.fresh >= FEWEST_SITTINGS
     }
 }
 
-impl Evidence {
-    /// Whether at least half of what was not worked on was guessed in time; `None` where all was worked on.
-    pub fn swept(&self) -> Option<bool> {
-        let count = |done| self.answers.iter().filter(|seen| seen.done == done).count();
-        let (guessed, blank) = (count(Done::Guessed), count(Done::Blank));
-        (guessed + blank > 0).then_some(guessed >= blank)
+impl Counted {
+    /// The plain average of the marks in time, on a paper of this most.
+    pub fn average_of(&self, max: Mark) -> Option<f64> {
+        let own = self.marks.iter().filter(|(_, most)| *most > Mark::ZERO);
+        let shares: Vec<f64> = own
+            .map(|(mark, most)| mark.to_f64() / most.to_f64())
+            .collect();
+        Some(mean(&shares)? * max.to_f64())
+    }
+
+    /// Of a pupil's sittings, in order of time.
+    fn of(own: &[&Evidence]) -> Self {
+        let mut counted = Self {
+            marked: own.len(),
+            ..Self::default()
+        };
+        let mut met = MetQuestions::default();
+        for one in own {
+            let asked = Questions::of_evidence(one);
+            if let Some(reason) = one.not_whole {
+                counted.left_out.push(reason);
+            } else {
+                let again = Familiarity::among(&asked, &met).is_sat_before();
+                counted.whole += 1;
+                counted.fresh += usize::from(!again);
+                let worked = |own: &Response| matches!(own, Response::Right | Response::Wrong);
+                counted.worked += responses(one).into_iter().filter(worked).count();
+                counted.times_withheld +=
+                    usize::from(matches!(one.timing.trust, Trust::Withheld { .. }));
+                counted.marks.push((one.totals.in_time, one.totals.max));
+                counted.time_left = one.timing.early;
+            }
+            met.add(&asked);
+        }
+        counted
+    }
+}
+
+/// How likely each other pupil's sittings are, by level.
+fn likelihoods(group: &[&Evidence], scale: &DifficultyScale, priors: &Priors) -> Vec<Likelihood> {
+    let mut people = BTreeMap::<&Alias, Likelihood>::new();
+    for one in group {
+        let tries: Vec<Try> = one
+            .answers
+            .iter()
+            .zip(responses(one))
+            .filter(|(_, became)| became.is_reached())
+            .map(|(seen, became)| Try {
+                difficulty: scale
+                    .measured(&one.paper, seen.number)
+                    .unwrap_or_else(|| priors.difficulty.at(seen.place)),
+                success: became == Response::Right,
+            })
+            .collect();
+        if tries.is_empty() {
+            continue;
+        }
+        let paper = if scale.holds(&one.paper) {
+            0.0
+        } else {
+            priors.paper
+        };
+        let likely = Likelihood::of(&tries, priors.day().hypot(paper));
+        let both = people
+            .get(&one.pupil)
+            .map_or_else(|| likely.clone(), |known| known.and(&likely));
+        people.insert(&one.pupil, both);
+    }
+    people.into_values().collect()
+}
+
+/// What the variance has shrunk by is what the pupil's own answers say.
+fn weights(model: &PupilModel, group_pupils: usize) -> ShrinkageWeights {
+    let (_, sd) = model.level.mean_and_sd();
+    let own = (1.0 - (sd / model.level.sd_before()).powi(2)).clamp(0.0, 1.0);
+    let of_group = shrink::weight(group_pupils, prior_means::PUPILS_STRENGTH);
+    ShrinkageWeights {
+        own,
+        group: (1.0 - own) * of_group,
+        default: (1.0 - own) * (1.0 - of_group),
     }
 }
 

@@ -57,6 +57,37 @@ impl Questions {
     }
 }
 
+/// The questions of earlier sittings.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MetQuestions {
+    words: BTreeSet<Fingerprint>,
+    places: BTreeSet<QuestionPlace>,
+    /// The places of those without words.
+    wordless: BTreeSet<QuestionPlace>,
+}
+
+impl MetQuestions {
+    /// Those of one more sitting.
+    pub fn add(&mut self, asked: &Questions) {
+        for (place, own) in &asked.asked {
+            self.places.insert(place.clone());
+            match own {
+                Some(own) => self.words.insert(own.clone()),
+                None => self.wordless.insert(place.clone()),
+            };
+        }
+    }
+
+    /// Whether each of these questions is one of them: the same words, or, where one of the two has none, the same
+    /// number on a paper of the same id.
+    pub fn hold<'a>(&'a self, now: &'a Questions) -> impl Iterator<Item = bool> + 'a {
+        now.asked.iter().map(|(place, own)| match own {
+            Some(own) => self.words.contains(own) || self.wordless.contains(place),
+            None => self.places.contains(place),
+        })
+    }
+}
+
 /// How many questions were met before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Familiarity {
@@ -67,24 +98,17 @@ pub struct Familiarity {
 }
 
 impl Familiarity {
-    /// How many of the questions an earlier sitting asked: the same words, or, where one of the two has none, the
-    /// same number on a paper of the same id.
+    /// How many of the questions an earlier sitting asked.
     pub fn of<'a>(now: &Questions, earlier: impl IntoIterator<Item = &'a Questions>) -> Self {
-        let (mut words, mut places, mut wordless) =
-            (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
-        for (place, own) in earlier.into_iter().flat_map(|one| &one.asked) {
-            places.insert(place);
-            match own {
-                Some(own) => words.insert(own),
-                None => wordless.insert(place),
-            };
-        }
-        let is_met = |(place, own): &&(QuestionPlace, Option<Fingerprint>)| match own {
-            Some(own) => words.contains(own) || wordless.contains(place),
-            None => places.contains(place),
-        };
+        let mut met = MetQuestions::default();
+        earlier.into_iter().for_each(|one| met.add(one));
+        Self::among(now, &met)
+    }
+
+    /// How many of the questions were met.
+    pub fn among(now: &Questions, met: &MetQuestions) -> Self {
         Self {
-            met: now.asked.iter().filter(is_met).count(),
+            met: met.hold(now).filter(|met| *met).count(),
             asked: now.asked.len(),
         }
     }

@@ -3,12 +3,13 @@
 //! Every range of a mark is cut here, from the distribution of the mark that may come. After one sitting alone that
 //! is [`NextMark`]: nothing is taken for granted of the pupil but that they stay as they are.
 
-use crate::cohort::prior_means;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::{Rule, Section};
-use crate::stats::ability::THREE;
+use crate::season::model::Priors;
+use crate::stats::ability;
 use crate::stats::beta::Beta;
+use crate::stats::kernel::slices;
 use crate::stats::luck::{Distribution, PossibleGain, mixture};
 use crate::stats::{rasch, real};
 use statrs::distribution::{ContinuousCDF, Normal};
@@ -21,6 +22,8 @@ const WIDEST: i128 = 20_000;
 const FEWEST_QUESTIONS: usize = 10;
 /// In how many equally likely slices a part's chance is laid out.
 const CHANCES: usize = 9;
+/// In how many equally likely slices the days are laid out.
+const DAYS: usize = 5;
 /// A section is taken in parts, since questions get harder along it: of this many questions or more, and at most so
 /// many of them. Both chosen by simulation.
 const PART: usize = 5;
@@ -30,6 +33,9 @@ const MOST_PARTS: usize = 5;
 /// that a sheet with everything right has a range that ends there.
 const LENT: f64 = 0.5;
 const LENT_SHARE: f64 = 0.05;
+/// What a whole paper more or less to get through is worth in logits: three in ten right on the questions about where a
+/// pupil stops, and four questions of 25 a logit (common practice, no source).
+const LOGITS_A_PAPER: f64 = 0.3 * 25.0 / 4.0;
 
 /// The marks that leave out the same share of a distribution, in grid steps, at both ends.
 pub fn middle(marks: &Distribution, grid: i64) -> Option<(Mark, Mark)> {
@@ -87,12 +93,8 @@ impl NextMark {
             let mut parts = parts.iter();
             parts.try_fold(base.clone(), |sum, part| sum.with(&part.on(shift)?))
         };
-        let days = THREE.map(|(deviate, weight)| Some((weight, day(both_days() * deviate)?)));
-        let days: Vec<_> = days.into_iter().collect::<Option<_>>()?;
-        let days: Vec<_> = days
-            .iter()
-            .map(|(weight, total)| (*weight, total))
-            .collect();
+        let days: Vec<_> = both_days().into_iter().map(day).collect::<Option<_>>()?;
+        let days: Vec<_> = days.iter().map(|total| (1.0, total)).collect();
         Some(Self {
             marks: mixture(&days)?,
             grid,
@@ -110,11 +112,33 @@ impl NextMark {
     }
 }
 
-/// How far two sittings lie apart by the day and the paper (SD, in logits); how far the pupil gets moves about half of
-/// the questions.
-fn both_days() -> f64 {
-    let ability = prior_means::DAY.hypot(prior_means::PAPER);
-    ability.hypot(prior_means::ATTEMPT_RATE_DAY / 2.0) * std::f64::consts::SQRT_2
+/// How far two sittings lie apart by the day, the paper and how far the pupil gets (in logits), as equally likely values:
+/// the days are the model's, of a pupil of whom nothing is known.
+fn both_days() -> Vec<f64> {
+    let priors = Priors::default();
+    let (.., reach) = priors.reach;
+    let other = priors.paper.hypot(reach * LOGITS_A_PAPER);
+    let spreads = priors
+        .days
+        .map(|(day, likely)| (day.hypot(other) * std::f64::consts::SQRT_2, likely));
+    let weight = |gap: f64| {
+        let normal = |sd: f64| (-(gap / sd).powi(2) / 2.0).exp() / sd;
+        spreads
+            .iter()
+            .map(|(sd, likely)| likely * normal(*sd))
+            .sum::<f64>()
+    };
+    let values = slices(ability::grid().map(|gap| (gap, weight(gap))), DAYS);
+    // A slice's mean hides how wide the slice is: the values are stretched to the variance of them all.
+    let squares = |values: &mut dyn Iterator<Item = f64>| values.map(|gap| gap * gap).sum::<f64>();
+    let whole: f64 = spreads.iter().map(|(_, likely)| likely).sum();
+    let variance = spreads
+        .iter()
+        .map(|(sd, likely)| likely / whole * sd * sd)
+        .sum::<f64>();
+    let of_slices = squares(&mut values.iter().copied()) / real(values.len().max(1));
+    let stretch = (variance / of_slices).sqrt();
+    values.into_iter().map(|gap| gap * stretch).collect()
 }
 
 /// The parts of a paper as another sitting would have them.

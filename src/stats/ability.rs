@@ -5,12 +5,15 @@
 //! its own, normal about the person's. All integrals are sums: over the grid, and by the three-point
 //! Gauss-Hermite rule (exact up to the fifth degree; Abramowitz & Stegun 25.4.46, from memory).
 
+use super::kernel::Kernel;
 use super::rasch;
 use super::steps;
 
 /// The grid reaches this far from 0 in steps of a tenth, in logits.
 const REACH: i64 = 60;
 const STEP: f64 = 0.1;
+/// So many chances are multiplied before a logarithm is taken: few enough to stay far from the smallest number.
+const TRIES_A_LOGARITHM: usize = 6;
 
 /// Three deviates and their weights that stand for a normal distribution.
 pub const THREE: [(f64, f64); 3] = [
@@ -56,7 +59,7 @@ pub struct Posterior(Vec<f64>);
 pub struct Likelihood(Vec<f64>);
 
 /// The values of the grid, lowest first.
-fn grid() -> impl Iterator<Item = f64> {
+pub fn grid() -> impl Iterator<Item = f64> {
     (-REACH..=REACH).map(|step| steps(step) * STEP)
 }
 
@@ -66,48 +69,51 @@ fn scaled(weights: &[f64]) -> Option<Vec<f64>> {
         .then(|| weights.iter().map(|weight| weight / whole).collect())
 }
 
-/// Each value's weight spread normally over its neighbours; a likelihood is averaged in the same way.
-fn spread(weights: &[f64], sd: f64, keep_sum: bool) -> Vec<f64> {
-    if sd < STEP / 10.0 {
-        return weights.to_vec();
+/// The kernel of a normal deviation on the grid.
+pub fn kernel(sd: f64) -> Kernel {
+    Kernel::new(grid().count(), STEP, sd)
+}
+
+/// The logarithm of how likely tries are at each value of the grid less `back`, exact but for rounding.
+///
+/// An odds of each value is worked out once, so that a try costs one division a value.
+pub fn log_likelihood(tries: &[Try], back: f64) -> Vec<f64> {
+    let odds: Vec<f64> = grid().map(|value| (-value).exp()).collect();
+    let mut logs = vec![0.0; odds.len()];
+    let mut product = vec![1.0; odds.len()];
+    for few in tries.chunks(TRIES_A_LOGARITHM) {
+        for one in few {
+            let Difficulty { mean, sd } = one.difficulty;
+            let factors = THREE.map(|(deviate, _)| (back + mean + sd * deviate).exp());
+            let [a, b, c] = factors;
+            let [(_, wa), (_, wb), (_, wc)] = THREE;
+            for (product, odds) in product.iter_mut().zip(&odds) {
+                let (a, b, c) = (a * odds, b * odds, c * odds);
+                let (one_a, one_b, one_c) = (1.0 + a, 1.0 + b, 1.0 + c);
+                let (bc, ac, ab) = (one_b * one_c, one_a * one_c, one_a * one_b);
+                let sum = if one.success {
+                    wa * bc + wb * ac + wc * ab
+                } else {
+                    wa * a * bc + wb * b * ac + wc * c * ab
+                };
+                *product *= sum / (one_a * bc);
+            }
+        }
+        for (log, product) in logs.iter_mut().zip(&mut product) {
+            *log += product.ln();
+            *product = 1.0;
+        }
     }
-    let kernel = |gap: f64| (-(gap / sd).powi(2) / 2.0).exp();
-    let values: Vec<f64> = grid().collect();
-    // The part of each kernel that lies on the grid: nothing is lost at its ends.
-    let wholes: Vec<f64> = values
-        .iter()
-        .map(|from| values.iter().map(|to| kernel(to - from)).sum())
-        .collect();
-    let at = |to: &f64, own: f64| -> f64 {
-        let terms = values.iter().zip(weights).zip(&wholes);
-        terms
-            .map(|((from, weight), whole)| {
-                weight * kernel(to - from) / if keep_sum { *whole } else { own }
-            })
-            .sum()
-    };
-    values
-        .iter()
-        .zip(&wholes)
-        .map(|(to, own)| at(to, *own))
-        .collect()
+    logs
 }
 
 impl Likelihood {
     /// The likelihood of one sitting's tries, whose own value lies about the person's with `day_sd`.
     pub fn of(tries: &[Try], day_sd: f64) -> Self {
-        let logs: Vec<f64> = grid()
-            .map(|value| {
-                let log = |one: &Try| {
-                    let p = chance(value, one.difficulty);
-                    if one.success { p.ln() } else { (1.0 - p).ln() }
-                };
-                tries.iter().map(log).sum()
-            })
-            .collect();
+        let logs = log_likelihood(tries, 0.0);
         let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let likely: Vec<f64> = logs.iter().map(|log| (log - top).exp()).collect();
-        Self(spread(&likely, day_sd, false))
+        Self(kernel(day_sd).average(&likely))
     }
 
     /// The likelihood of two sittings together.
@@ -145,12 +151,6 @@ impl Posterior {
         scaled(&weights.collect::<Vec<_>>()).map_or_else(|| self.clone(), Self)
     }
 
-    /// The posterior of another day, whose value lies about the person's with `sd`.
-    #[must_use]
-    pub fn another_day(&self, sd: f64) -> Self {
-        Self(spread(&self.0, sd, true))
-    }
-
     /// The expected value.
     pub fn mean(&self) -> f64 {
         grid()
@@ -167,28 +167,6 @@ impl Posterior {
             .map(|(value, weight)| weight * (value - mean).powi(2))
             .sum();
         square.sqrt()
-    }
-
-    /// The posterior as `count` equally likely values: the means of its slices.
-    pub fn nodes(&self, count: usize) -> Vec<f64> {
-        let share = 1.0 / super::real(count.max(1));
-        let mut nodes = Vec::with_capacity(count);
-        let (mut sum, mut filled) = (0.0, 0.0);
-        for (value, weight) in grid().zip(&self.0) {
-            let mut rest = *weight;
-            while nodes.len() + 1 < count && filled + rest >= share {
-                let part = share - filled;
-                nodes.push((sum + part * value) / share);
-                rest -= part;
-                (sum, filled) = (0.0, 0.0);
-            }
-            sum += rest * value;
-            filled += rest;
-        }
-        if filled > 0.0 {
-            nodes.push(sum / filled);
-        }
-        nodes
     }
 }
 
@@ -267,20 +245,24 @@ mod tests {
         assert!((prior.after(&Likelihood::of(&[], 0.3)).sd() - prior.sd()).abs() < 1e-6);
     }
 
+    /// Each try by the formula of the chance.
     #[test]
-    fn another_day_keeps_the_mean_and_adds_the_variances() {
-        let day = Posterior::normal(0.5, 0.6).unwrap().another_day(0.8);
-        assert!((day.mean() - 0.5).abs() < 1e-6 && (day.sd() - 1.0).abs() < 1e-3);
-    }
-
-    #[test]
-    fn slices_keep_the_mean() {
-        let posterior = Posterior::normal(-0.4, 1.1).unwrap();
-        for count in [1, 2, 7, 15] {
-            let nodes = posterior.nodes(count);
-            assert_eq!(nodes.len(), count);
-            assert!(nodes.windows(2).all(|pair| pair[0] <= pair[1]));
-            assert!((nodes.iter().sum::<f64>() / crate::stats::real(count) + 0.4).abs() < 1e-6);
+    fn a_likelihood_is_the_product_of_its_chances() {
+        let hard = |mean: f64, success| Try {
+            difficulty: Difficulty { mean, sd: 0.7 },
+            success,
+        };
+        let tries: Vec<Try> = (0..25)
+            .map(|step| hard(-4.0 + 0.4 * f64::from(step), step % 3 > 0))
+            .collect();
+        for back in [0.0, 0.37, -0.2] {
+            for (value, found) in grid().zip(log_likelihood(&tries, back)) {
+                let each = tries.iter().map(|one| {
+                    let p = chance(value - back, one.difficulty);
+                    if one.success { p.ln() } else { (1.0 - p).ln() }
+                });
+                assert!((found - each.sum::<f64>()).abs() < 1e-9, "{value} {found}");
+            }
         }
     }
 

@@ -6,7 +6,7 @@ use crate::odds::mark_distribution::MarkDistribution;
 use crate::season::aim::Likely;
 use crate::season::estimate::Estimates;
 use crate::words::count::counted;
-use crate::words::numbers::{fine_percent, plain};
+use crate::words::numbers::{in_ten, plain};
 use crate::words::sources::CAUTION;
 use crate::words::text::cut;
 
@@ -66,33 +66,29 @@ pub fn added(more: &OneMore) -> String {
 /// How likely the mark is under the chances that were given.
 pub fn chance(totals: &MarkDistribution, mark: Mark) -> String {
     format!(
-        "With the chances given: {:.1} marks on average, give or take {:.1} (SD); {} or more in {}. \
+        "With the chances given: {:.1} marks on average, give or take {:.1} (SD); chance of {} or more: {}. \
          \"One more right\" there makes one question certain, a blank one first, then the least likely. \
          It is only as good as the chances given, and not an official result.",
         totals.mean(),
         totals.sd(),
         plain(mark),
-        fine_percent(totals.at_least(mark)),
+        in_ten(totals.at_least(mark)),
     )
 }
 
 /// How likely the mark is by a pupil's sittings.
 pub fn chance_of_pupil(estimates: &Estimates, likely: &Likely, mark: Mark) -> String {
     let (mean, sd) = likely.expected;
-    let (low, high) = likely.range;
     format!(
         "From {} of {} ({} of a whole paper) and {} of others: {mean:.1} marks in time on average, \
-         give or take {sd:.1} (SD); {} or more in {}. As far as these sittings tell, that chance lies \
-         from {} to {} in 8 of 10 cases. \"One more right\" there makes the question least likely to be \
-         right a certain one. {CAUTION}",
-        counted(estimates.sittings, "marked sitting"),
+         give or take {sd:.1} (SD); chance of {} or more: {}. \"One more right\" there makes the \
+         question least likely to be right a certain one. {CAUTION}",
+        counted(estimates.counted.marked, "marked sitting"),
         estimates.pupil,
-        estimates.full_sittings,
+        estimates.counted.whole,
         counted(estimates.group_sittings, "sitting"),
         plain(mark),
-        fine_percent(likely.chance),
-        fine_percent(low),
-        fine_percent(high),
+        in_ten(likely.chance),
     )
 }
 

@@ -1,19 +1,28 @@
 //! A forecast in words.
 
 use crate::domain::mark::Mark;
-use crate::season::estimate::Estimates;
-use crate::season::forecast::{AwardChance, BoundarySource, FEWEST_SITTINGS, Forecast};
-use crate::words::numbers::plain;
+use crate::season::estimate::{Estimates, FEWEST_SITTINGS};
+use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
+use crate::words::count::{counted, counted_as};
+use crate::words::numbers::{plain, short};
 
 /// How the distribution comes about.
-pub const METHOD: &str = "exact mark distribution (Poisson-binomial), mixed over the pupil's standing, reach and day and over the boundaries";
+pub const METHOD: &str = "exact mark distribution, averaged over how good the pupil is, the day, how far they get and where the boundaries may lie";
 
 /// The heading over the distribution.
 pub const HOW_IT_MAY_FALL: &str = "How the mark may fall";
 
+/// A day's spread above this is more than most pupils have (SD in logits; common practice, no source).
+const JUMPS: f64 = 0.5;
+
 /// That there are too few sittings for a forecast.
 pub fn no_forecast(estimates: &Estimates) -> String {
     too_few("forecast", estimates)
+}
+
+/// That there are too few sittings for a plan.
+pub fn no_plan(estimates: &Estimates) -> String {
+    too_few("plan", estimates)
 }
 
 /// That there are too few sittings for the chance of a mark.
@@ -22,18 +31,21 @@ pub fn no_chance(estimates: &Estimates) -> String {
 }
 
 fn too_few(what: &str, estimates: &Estimates) -> String {
-    let have = match estimates.full_sittings {
-        0 => "there is none".to_owned(),
-        count => format!("there is {count}"),
+    let counted = &estimates.counted;
+    let have = match (counted.whole, counted.fresh) {
+        (0, _) => "there is none here".to_owned(),
+        (2, 1) => "both here are on the same questions".to_owned(),
+        (whole, 1) if whole > 1 => format!("all {whole} here are on the same questions"),
+        (_, fresh) => format!("there is {fresh} here"),
     };
     format!(
-        "No {what} yet for {}: it takes {FEWEST_SITTINGS} marked sittings of a whole paper, and {have} here.",
+        "No {what} yet for {}: it takes {FEWEST_SITTINGS} marked sittings of whole papers with different questions, and {have}.",
         estimates.pupil
     )
 }
 
-/// The mark to expect, and between which marks it lies.
-pub fn mark(forecast: &Forecast) -> Vec<String> {
+/// The mark to expect, and between which marks it lies; then the plain average and what else has to be known.
+pub fn mark(forecast: &Forecast, estimates: &Estimates) -> Vec<String> {
     let (expected, _) = forecast.expected();
     let max = plain(forecast.max);
     let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
@@ -44,7 +56,39 @@ pub fn mark(forecast: &Forecast) -> Vec<String> {
             plain(high)
         ));
     }
+    if let Some(average) = estimates.counted.average_of(forecast.max) {
+        let more = if expected - average >= 0.5 {
+            "; practice usually adds a little"
+        } else {
+            ""
+        };
+        lines.push(format!(
+            "Their average so far is {}{more}.",
+            short(average, 0)
+        ));
+    }
+    if estimates.model.level.day() > JUMPS {
+        lines.push("Their results jump more than most, so the range is wide.".to_owned());
+    }
+    lines.extend(met(forecast, estimates));
     lines
+}
+
+/// What is said of questions that were met before.
+fn met(forecast: &Forecast, estimates: &Estimates) -> Option<String> {
+    let (met, asked) = (estimates.familiarity.met, estimates.familiarity.asked);
+    let were = counted_as(met, "question was", "questions were");
+    match forecast.met_expected {
+        Some(expected) => Some(format!(
+            "{} has met {met} of its {} before. This is for new questions of the same kind; on these it may be about {expected:.0}, but that is untested.",
+            estimates.pupil,
+            counted(asked, "question"),
+        )),
+        None if met > 0 => Some(format!(
+            "{were} met before, and counted as a little easier."
+        )),
+        None => None,
+    }
 }
 
 /// What the chances are of, and which boundaries they take.
@@ -53,9 +97,9 @@ pub fn chances(awards: &[AwardChance]) -> &'static str {
         .iter()
         .any(|award| award.lines == BoundarySource::Own)
     {
-        "The chance of that award or a better one, with its range in brackets. No past boundaries are known. The paper's own are treated as certain, so the chances are less certain than they look."
+        "The chance of that award or a better one. No past boundaries are known. The paper's own are treated as certain, so the chances are less certain than they look."
     } else {
-        "The chance of that award or a better one, with its range in brackets. Each past year's boundary counts equally."
+        "The chance of that award or a better one. Each past year's boundary counts equally."
     }
 }
 

@@ -6,9 +6,8 @@ use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::rule::QuestionNo;
 use crate::words::count::{agree, counted};
 
-/// Below this a chance is called not likely yet, above the other one likely (common practice, no source).
-const NOT_YET: f64 = 0.15;
-const LIKELY: f64 = 0.85;
+/// A chance below this, or above all but this, is not told in tenths (common practice, no source).
+const RARE: f64 = 0.05;
 
 /// Up to so many questions are all named; of more, one less and how many are left.
 const NAMED: usize = 6;
@@ -245,24 +244,14 @@ pub fn tenths(share: f64) -> String {
     format!("{:.0}", share * 10.0)
 }
 
-/// `about 6 in 10`, `likely`, `not likely yet`.
+/// `about 6 in 10`, `less than 1 in 20`, `more than 19 in 20`.
 pub fn in_ten(chance: f64) -> String {
-    if chance < NOT_YET {
-        "not likely yet".into()
-    } else if chance > LIKELY {
-        "likely".into()
+    if chance < RARE {
+        "less than 1 in 20".into()
+    } else if chance > 1.0 - RARE {
+        "more than 19 in 20".into()
     } else {
-        format!("about {:.0} in 10", chance * 10.0)
-    }
-}
-
-/// `4 to 8 in 10`, `about 6 in 10` where both round to the same.
-pub fn range_in_ten(low: f64, high: f64) -> String {
-    let (low, high) = ((low * 10.0).round().abs(), (high * 10.0).round().abs());
-    if (high - low).abs() < 0.5 {
-        format!("about {low:.0} in 10")
-    } else {
-        format!("{low:.0} to {high:.0} in 10")
+        format!("about {:.0} in 10", (chance * 10.0).round().clamp(1.0, 9.0))
     }
 }
 

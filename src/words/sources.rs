@@ -1,7 +1,8 @@
 //! What an estimate rests on: how many sittings, whose, and how much of it is a default.
 
 use crate::domain::mark::Mark;
-use crate::season::estimate::{Estimates, ShrinkageWeights};
+use crate::domain::standing::Exclusion;
+use crate::season::estimate::{Counted, Estimates, ShrinkageWeights};
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{in_percent, percent, plain};
 
@@ -15,24 +16,27 @@ pub const WHERE_IT_COMES_FROM: &str = "Where it comes from";
 const DEFAULT: &str = "The default: questions that get steadily harder and slower, of which an average pupil gets \
 9 in 10 right at the start and 2 in 10 at the end, in just the time allowed.";
 
+/// How guesses are told from answers that were worked out.
+const GUESSES: &str = "Answers said or filled as guesses are not taken as worked out, nor are those given at a glance \
+(under 10 seconds, or a tenth of the usual time if that is less). Where times can't be trusted, only guesses that were \
+said can be told.";
+
 /// The sentences under [`WHERE_IT_COMES_FROM`].
 pub fn sentences(estimates: &Estimates) -> Vec<String> {
-    let pupil = &estimates.pupil;
+    let (pupil, own) = (&estimates.pupil, &estimates.counted);
     let mut said = vec![format!(
         "From {} of {pupil} ({} of a whole paper; {}) and {} of {}.",
-        counted(estimates.sittings, "marked sitting"),
-        estimates.full_sittings,
-        counted_as(
-            estimates.ability.answers,
-            "answer worked out",
-            "answers worked out"
-        ),
+        counted(own.marked, "marked sitting"),
+        own.whole,
+        counted_as(own.worked, "answer worked out", "answers worked out"),
         counted(estimates.group_sittings, "sitting"),
-        counted(estimates.ability.group_pupils, "other pupil"),
+        counted(estimates.group_pupils, "other pupil"),
     )];
+    said.extend(set_apart(own));
+    said.push(GUESSES.to_owned());
     said.push(format!(
-        "Chances: {} (Rasch model, with a normal prior for how good the pupil is).",
-        weighed(estimates.ability.weights)
+        "How good the pupil is: {} (Rasch model, with a normal prior, practice and day-to-day change).",
+        weighed(estimates.weights)
     ));
     said.push(match &estimates.scale.shortage {
         None => format!(
@@ -42,15 +46,10 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
         Some(why) => format!("Difficulty of each question: by its place in the paper, because {why}."),
     });
     said.push(DEFAULT.to_owned());
-    if estimates.times_withheld > 0 {
+    if own.times_withheld > 0 {
         said.push(format!(
             "Times of {} left out: too many answers were entered in batches.",
-            counted(estimates.times_withheld, "sitting")
-        ));
-    }
-    if estimates.sat_before {
-        said.push(format!(
-            "{pupil} has sat this paper before; a second time usually brings more than this says."
+            counted(own.times_withheld, "sitting")
         ));
     }
     if estimates.extra_percent > Mark::ZERO {
@@ -58,6 +57,35 @@ pub fn sentences(estimates: &Estimates) -> Vec<String> {
             "With extra time of {}, as in the last timed sitting.",
             in_percent(plain(estimates.extra_percent))
         ));
+    }
+    said
+}
+
+/// The pupil's sittings that count for less, or not at all.
+fn set_apart(own: &Counted) -> Vec<String> {
+    let again = own.whole - own.fresh;
+    let mut said = Vec::new();
+    if again > 0 {
+        said.push(format!(
+            "{} on questions met before, which count as a little easier.",
+            counted(again, "sitting")
+        ));
+    }
+    let of = |reason: Exclusion| own.left_out.iter().filter(|own| **own == reason).count();
+    for (reason, what) in [
+        (Exclusion::Part, "only a part of the paper was sat"),
+        (
+            Exclusion::ShortTime,
+            "less than the paper's own time was given",
+        ),
+    ] {
+        let count = of(reason);
+        if count > 0 {
+            said.push(format!(
+                "Not counted: {}, since {what}.",
+                counted(count, "sitting")
+            ));
+        }
     }
     said
 }

@@ -51,15 +51,11 @@ const WIDE: &Known = &[
         ],
         "the fields of a file",
     ),
-    (
-        &["reports::plan::json::PlanOut", "reports::sources::Sources"],
-        "the shape of a report",
-    ),
+    (&["reports::sources::Sources"], "the shape of a report"),
     (
         &[
             "reports::feedback::content::Feedback",
             "screens::review::study::QuestionFacts",
-            "season::estimate::Estimates",
             "season::plan::Plan",
             "season::progress::line::Line",
         ],

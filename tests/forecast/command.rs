@@ -6,7 +6,7 @@ use rand_chacha::ChaCha8Rng;
 use serde_json::Value;
 
 use crate::folder::{Folder, err, fits, key, out};
-use crate::season::{Pupil, sample, write};
+use crate::season::{Pupil, sample, share, write};
 
 #[test]
 fn before_two_whole_sittings_it_declines_with_a_sentence() {
@@ -19,7 +19,7 @@ fn before_two_whole_sittings_it_declines_with_a_sentence() {
         let joined = page.replace('\n', " ");
         assert!(
             joined.contains(
-                "No forecast yet for otter: it takes 2 marked sittings of a whole paper, and"
+                "No forecast yet for otter: it takes 2 marked sittings of whole papers with different questions, and"
             ),
             "{page}"
         );
@@ -38,7 +38,14 @@ fn before_two_whole_sittings_it_declines_with_a_sentence() {
                 .unwrap()
                 .contains("No forecast yet")
         );
-        for null in ["expected", "sd", "interval_80", "awards", "marks"] {
+        for null in [
+            "expected",
+            "sd",
+            "interval_80",
+            "awards",
+            "marks",
+            "average",
+        ] {
             assert!(sheet[null].is_null(), "{null}");
         }
     }
@@ -59,6 +66,7 @@ fn the_page_says_mark_range_awards_picture_and_sources() {
         "boundary 50 to 56 in 4 past years",
         "How the mark may fall",
         "< dunlin",
+        "Their average so far is ",
         "From 4 marked sittings of otter",
         "8 sittings of 8 other pupils",
         "Method: ",
@@ -101,11 +109,11 @@ fn json_has_exact_marks_and_chances_that_add_to_one() {
         .collect();
     assert_eq!(names, ["dunlin", "curlew", "tern"]);
     for award in awards {
-        let (chance, range) = (award["chance"].as_f64().unwrap(), &award["range_80"]);
         assert!(
-            range["low"].as_f64().unwrap() <= chance && chance <= range["high"].as_f64().unwrap(),
+            (0.0..=1.0).contains(&award["chance"].as_f64().unwrap()),
             "{award}"
         );
+        assert!(award["range_80"].is_null(), "{award}");
         assert_eq!(award["boundaries_from"], "past");
         assert_eq!(award["boundaries"].as_array().unwrap().len(), 4);
     }
@@ -175,7 +183,42 @@ fn a_sitting_with_the_time_cut_short_is_no_whole_one() {
     );
     let plan = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
     assert!(
-        plan.contains("From 2 marked sittings of otter (1 of a whole paper"),
+        plan.replace('\n', " ").contains("No plan yet for otter")
+            && plan.contains("there is 1 here"),
         "{plan}"
+    );
+}
+
+/// The same questions twice are not two sittings; a third on others makes two.
+#[test]
+fn two_sittings_of_the_same_questions_are_not_enough() {
+    let folder = Folder::new();
+    let mut random = ChaCha8Rng::seed_from_u64(9);
+    let pupil = Pupil::drawn(&mut random);
+    let sessions = folder.path("sessions");
+    let mut sit = |day, paper: &pacebell::domain::paper::Paper| {
+        let sitting = pupil.sits(25, share(paper), &mut random);
+        write(&sessions, "otter", day, paper, &key(), &sitting);
+    };
+    // The older rule's paper asks what paper A asks.
+    sit(0, &sample("saltmarsh-a.paper.ron"));
+    sit(1, &sample("saltmarsh-old.paper.ron"));
+    let said = |command: &str| {
+        let page = out(&folder.run(&[command, "otter", "--paper", "saltmarsh-b"]));
+        page.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for command in ["forecast", "plan"] {
+        let said = said(command);
+        let sentence = format!(
+            "No {command} yet for otter: it takes 2 marked sittings of whole papers with different questions, and both here are on the same questions."
+        );
+        assert!(said.contains(&sentence), "{said}");
+    }
+    sit(2, &folder.paper_of(2));
+    let told = said("forecast");
+    assert!(
+        told.contains("Mark in time: about")
+            && told.contains("1 sitting on questions met before, which count as a little easier."),
+        "{told}"
     );
 }

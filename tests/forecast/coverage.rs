@@ -34,7 +34,12 @@ fn campaign(before: usize, pupils: usize, group: usize, seed: u64) -> Found {
     for _ in 0..pupils {
         let pupil = Pupil::drawn(&mut random);
         let mut season: Vec<_> = (0..before)
-            .map(|_| evidence("otter", &known, &pupil.sits(25, share(&known), &mut random)))
+            .map(|number| {
+                // Each sitting is on questions of its own.
+                let mut paper = known.clone();
+                paper.outline.id = format!("heath-{number}");
+                evidence("otter", &paper, &pupil.sits(25, share(&known), &mut random))
+            })
             .collect();
         for other in 0..group {
             let sitting = Pupil::drawn(&mut random).sits(25, share(&known), &mut random);

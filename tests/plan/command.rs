@@ -24,9 +24,9 @@ fn the_page_begins_with_the_card_and_the_plan_is_saved_where_sit_reads_it() {
         "A practice estimate, not an official result.",
         "Finish up to\n  question ",
         "Leave a question after ",
-        "Skip these at first: ",
-        "this plan",
-        "in order, guessing",
+        "With 1 minute left, fill every blank.",
+        "  in order",
+        "Going in order is as good as any other order, so here are your checkpoints.",
         "From 3 marked sittings of otter (3 of a whole paper",
         "6 sittings of 6 other pupils",
         "Kept for filling the blanks at the end: 1:00",
@@ -66,7 +66,15 @@ fn json_has_the_fields_of_the_contract() {
         assert!(sheet[null].is_null(), "{null}");
     }
     assert!(sheet["plan"]["chance"].is_null());
-    assert!(sheet["plan"]["expected"].as_f64() >= sheet["in_order"]["expected"].as_f64());
+    let expected = |way: &str| sheet[way]["expected"].as_f64().unwrap();
+    let forecast = json(
+        &folder,
+        &["forecast", "otter", "--paper", "saltmarsh-b", "--json"],
+    );
+    assert!((expected("in_order") - forecast["expected"].as_f64().unwrap()).abs() < 1e-6);
+    assert!(expected("in_order_all_filled") >= expected("in_order"));
+    assert_eq!(sheet["other_order"]["offered"], false);
+    assert_eq!(sheet["plan"], sheet["in_order"]);
     assert!(
         sheet["in_order"]["expected"].as_f64() >= sheet["in_order_rest_blank"]["expected"].as_f64()
     );
@@ -93,7 +101,7 @@ fn json_has_the_fields_of_the_contract() {
 }
 
 #[test]
-fn for_an_award_the_chance_is_told_with_its_range() {
+fn for_an_award_the_chance_is_told() {
     let folder = Folder::with(3, 6);
     let sheet = json(
         &folder,
@@ -112,8 +120,8 @@ fn for_an_award_the_chance_is_told_with_its_range() {
         (&"curlew".into(), &"58".into())
     );
     let chance = sheet["plan"]["chance"].as_f64().unwrap();
-    assert!(chance >= sheet["in_order"]["chance"].as_f64().unwrap() - 1e-9);
-    assert!(sheet["chance_gap"].as_f64().unwrap() >= 0.0);
+    assert!((chance - sheet["in_order"]["chance"].as_f64().unwrap()).abs() < 1e-9);
+    assert!(sheet["chance_gap"].is_null());
     let page = out(&folder.run(&[
         "plan",
         "otter",
@@ -152,24 +160,57 @@ fn for_an_award_the_chance_is_told_with_its_range() {
     );
 }
 
+/// Declined alike, and nothing is left behind.
 #[test]
-fn without_a_sitting_the_default_is_all_there_is_and_the_page_says_so() {
+fn with_too_little_there_is_no_plan_and_no_file() {
     let folder = Folder::new();
-    let page = out(&folder.run(&["plan", "heron", "--paper", "saltmarsh-a"]));
+    let run = folder.run(&["plan", "heron", "--paper", "saltmarsh-a"]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let page = out(&run);
     fits(&page);
     assert!(
         page.contains("! No marked sitting of heron was found in sessions."),
         "{page}"
     );
+    let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        page.contains("0% own, 0% the group's, 100% default"),
+        flat.contains("No plan yet for heron: it takes 2 marked sittings of whole papers with different questions, and there is none here."),
         "{page}"
     );
+    assert!(!page.contains("Finish up to"), "{page}");
+    assert!(!folder.path("sessions/heron").exists());
+    let words = [
+        "plan",
+        "heron",
+        "--paper",
+        "saltmarsh-a",
+        "--json",
+        "-o",
+        "p.plan.ron",
+    ];
+    let sheet = json(&folder, &words);
+    assert!(
+        sheet["declined"]
+            .as_str()
+            .unwrap()
+            .starts_with("No plan yet")
+    );
+    for null in [
+        "plan",
+        "in_order",
+        "checkpoints",
+        "questions",
+        "saved",
+        "seconds_allowed",
+    ] {
+        assert!(sheet[null].is_null(), "{null}");
+    }
+    assert!(!folder.path("p.plan.ron").exists());
 }
 
 #[test]
 fn each_mistake_has_its_sentence() {
-    let folder = Folder::with(1, 0);
+    let folder = Folder::with(2, 0);
     for (words, code, said) in [
         (
             vec!["plan", "otter", "--paper", "nothing"],
@@ -227,7 +268,7 @@ fn a_sitting_without_a_key_is_left_out_and_a_key_elsewhere_is_found_with_keys() 
     // The older paper has the same questions under another id: its key does not go with paper A.
     let page = out(&folder.run(&["plan", "otter", "--paper", "saltmarsh-b"]));
     assert!(
-        page.contains("! Left out: 2 sittings of `saltmarsh-a`, but no key for it was found"),
+        page.contains("! Left out: 1 sitting of `saltmarsh-a`, but no key for it was found"),
         "{page}"
     );
     let found = out(&folder.run(&[

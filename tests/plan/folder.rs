@@ -4,6 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::{Command, Output};
 
+use pacebell::domain::paper::Paper;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use tempfile::TempDir;
@@ -34,7 +35,7 @@ impl Folder {
         made
     }
 
-    /// With `own` sittings of otter, and one of each of `others` more pupils.
+    /// With `own` sittings of otter, each on questions of its own, and one of each of `others` more pupils.
     pub(crate) fn with(own: i64, others: usize) -> Self {
         let made = Self::new();
         let paper = sample("saltmarsh-a.paper.ron");
@@ -47,6 +48,7 @@ impl Folder {
         };
         let sessions = made.path("sessions");
         for day in 0..own {
+            let paper = made.paper_of(day);
             write(
                 &sessions,
                 "otter",
@@ -68,6 +70,31 @@ impl Folder {
             );
         }
         made
+    }
+
+    /// The first sample paper, or one like it with other questions and the same right answers.
+    pub(crate) fn paper_of(&self, day: i64) -> Paper {
+        if day == 0 {
+            return sample("saltmarsh-a.paper.ron");
+        }
+        let id = format!("heath-{day}");
+        let read = |name: &str| fs::read_to_string(self.path("sample-papers").join(name)).unwrap();
+        let paper = read("saltmarsh-a.paper.ron")
+            .replace("\"saltmarsh-a\"", &format!("\"{id}\""))
+            .replace("stem: \"", &format!("stem: \"Number {day}. "));
+        let key = read("saltmarsh-a.key.ron").replace("\"saltmarsh-a\"", &format!("\"{id}\""));
+        let key: Vec<_> = key
+            .lines()
+            .filter(|line| !line.contains("fingerprint"))
+            .collect();
+        let path = self.path(&format!("sample-papers/{id}.paper.ron"));
+        fs::write(&path, paper).unwrap();
+        fs::write(
+            self.path(&format!("sample-papers/{id}.key.ron")),
+            key.join("\n"),
+        )
+        .unwrap();
+        pacebell::storage::files::paper::load(&path).unwrap()
     }
 
     pub(crate) fn path(&self, name: &str) -> PathBuf {

@@ -4,9 +4,8 @@ use std::fs;
 use std::path::Path;
 
 use chrono::{DateTime, TimeDelta, Utc};
-use pacebell::analysis::Trust;
-use pacebell::analysis::evidence::{Done, Evidence, Seen, place};
-use pacebell::cohort::prior_means;
+use pacebell::analysis::evidence::{Done, Evidence, Seen, Timing, place};
+use pacebell::analysis::{Totals, Trust};
 use pacebell::domain::event::{Ending, Event, How, Stamped};
 use pacebell::domain::header::{Alias, Header};
 use pacebell::domain::labels::Label;
@@ -31,12 +30,15 @@ pub(crate) fn curve(distance: f64) -> f64 {
     1.0 / (1.0 + (-distance).exp())
 }
 
-/// A pupil as the model has them.
+/// How far a single time is off the pupil's usual one: SD of its logarithm.
+const TIME_SPREAD: f64 = 0.45;
+
+/// A made-up pupil: a logistic curve for getting a question right, and another one for getting to it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Pupil {
     pub(crate) level: f64,
     pub(crate) reach: f64,
-    /// How many times as long as the default they take.
+    /// How many times as long as there is time for they take.
     pub(crate) pace: f64,
     /// How often they guess what is left.
     pub(crate) sweeps: f64,
@@ -46,8 +48,8 @@ impl Pupil {
     /// One of the population that the defaults describe.
     pub(crate) fn drawn(random: &mut impl Rng) -> Self {
         Self {
-            level: prior_means::PUPILS.0 + prior_means::PUPILS.1 * deviate(random),
-            reach: prior_means::ATTEMPT_RATES.0 + prior_means::ATTEMPT_RATES.1 * deviate(random),
+            level: deviate(random),
+            reach: 1.2 * deviate(random),
             pace: (0.25 * deviate(random)).exp(),
             sweeps: if happens(random, 0.5) { 0.85 } else { 0.15 },
         }
@@ -60,16 +62,15 @@ impl Pupil {
         share: f64,
         random: &mut impl Rng,
     ) -> Vec<(Seen, bool)> {
-        let level = self.level + prior_means::DAY.hypot(prior_means::PAPER) * deviate(random);
-        let reach = self.reach + prior_means::ATTEMPT_RATE_DAY * deviate(random);
+        let level = self.level + 0.42 * deviate(random);
+        let reach = self.reach + 0.5 * deviate(random);
         let sweeps = happens(random, self.sweeps);
         let seen = |number: u16| {
             let number = pacebell::domain::rule::QuestionNo(number);
             let place = place(number, questions);
-            let (hard, far) = (prior_means::difficulty(place), prior_means::attempt(place));
-            let far_off = far.mean + far.sd * deviate(random);
+            let far_off = -4.0 + 5.0 * place + 0.8 * deviate(random);
             let works = happens(random, curve(reach - far_off));
-            let how_hard = hard.mean + hard.sd * deviate(random);
+            let how_hard = -2.4 + 3.9 * place + 0.7 * deviate(random);
             let knows = happens(random, curve(level - how_hard));
             let lucky = happens(random, 0.2);
             let done = match (works, knows, sweeps) {
@@ -78,11 +79,8 @@ impl Pupil {
                 (false, _, true) => Done::Guessed,
                 (false, _, false) => Done::Blank,
             };
-            let spread = prior_means::TIME_SPREAD;
-            let time = share
-                * prior_means::time_factor(place)
-                * self.pace
-                * (spread * deviate(random) - spread * spread / 2.0).exp();
+            let off = TIME_SPREAD * deviate(random) - TIME_SPREAD * TIME_SPREAD / 2.0;
+            let time = share * (0.2 + 1.6 * place) * self.pace * off.exp();
             (
                 Seen {
                     number,
@@ -99,16 +97,37 @@ impl Pupil {
 
 /// A sitting as evidence.
 pub(crate) fn evidence(pupil: &str, paper: &Paper, sitting: &[(Seen, bool)]) -> Evidence {
+    let rule = &paper.outline.rule;
+    let marks = sitting.iter().map(|(seen, lucky)| {
+        let section = rule.section(seen.number).unwrap();
+        match (seen.done, lucky) {
+            (Done::Right, _) | (Done::Guessed, true) => section.right,
+            (Done::Wrong, _) | (Done::Guessed, false) => section.wrong,
+            (Done::Blank, _) => section.blank,
+        }
+    });
+    let best = sitting
+        .iter()
+        .map(|(seen, _)| rule.section(seen.number).unwrap().best());
     Evidence {
         sitting: String::new(),
         texts: std::collections::BTreeMap::new(),
         pupil: Alias::new(pupil).unwrap(),
         paper: PaperId::of(&paper.outline),
         started: started(0),
-        full: true,
-        share: share(paper),
-        extra_percent: Mark::ZERO,
-        trust: Trust::Own,
+        not_whole: None,
+        timing: Timing {
+            share: share(paper),
+            extra_percent: Mark::ZERO,
+            trust: Trust::Own,
+            glance: 10.0,
+            early: false,
+        },
+        totals: Totals {
+            in_time: rule.start + marks.sum(),
+            with_guess_round: None,
+            max: rule.start + best.sum(),
+        },
         answers: sitting.iter().map(|(seen, _)| *seen).collect(),
     }
 }
@@ -197,6 +216,7 @@ fn script(header: &Header, key: &str, sitting: &[(Seen, bool)]) -> Vec<(u64, Eve
             events.push((at.min(end), Event::Said(number, How::Guessed)));
         }
     }
-    events.push(((at + 5).min(end), Event::Closed(Ending::FinishedEarly)));
+    // What is left of the time goes by on the last page.
+    events.push((end, Event::Closed(Ending::FinishedEarly)));
     events
 }

@@ -14,7 +14,7 @@ fn a_version_of_a_paper_with_the_same_questions_is_on_the_same_scale() {
         sample("saltmarsh-a.paper.ron"),
         sample("saltmarsh-old.paper.ron"),
     );
-    let mut random = ChaCha8Rng::seed_from_u64(12);
+    let mut random = ChaCha8Rng::seed_from_u64(14);
     let sessions = folder.path("sessions");
     let mut sit = |name: &str, day, paper| {
         let sitting = Pupil::drawn(&mut random).sits(25, share(paper), &mut random);

@@ -194,10 +194,10 @@ fn a_pair_of_papers_linked_by_pupils_is_found_again() {
     // On its own paper a mark is worth itself, but for Warm's pull from the ends.
     let own = on.sittings["otter-a"];
     assert!((own.worth - 14.0).abs() < 0.2, "{own:?}");
-    // The day (.3 logits) is in the error of both, the link in that of the other paper's alone.
+    // The day (.47 logits, the root of the mean square of the days' prior) is in the error of both, the link in that of the other paper's alone.
     for (place, link) in [(own, 0.0), (standing, error)] {
         let at = |by: f64| expected(place.measure.value + by, 0.0);
-        let spread = place.measure.error.hypot(0.3).hypot(link);
+        let spread = place.measure.error.hypot(0.4655).hypot(link);
         let by_hand = (at(0.01) - at(-0.01)) / 0.02 * spread;
         assert!(
             (place.error / by_hand - 1.0).abs() < 0.1,

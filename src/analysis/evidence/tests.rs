@@ -74,19 +74,20 @@ fn worked_guessed_and_blank_are_told_apart_and_waiting_at_the_end_is_no_work() {
         .map(|seen| (seen.done, seen.seconds))
         .collect();
     let minute = Some(60.0);
+    let never = Some(0.0);
     assert_eq!(
         said,
         [
             (Done::Right, minute),
             (Done::Wrong, minute),
-            (Done::Guessed, None),
-            (Done::Blank, None),
+            (Done::Guessed, Some(80.0)),
+            (Done::Blank, never),
             (Done::Right, minute),
-            (Done::Blank, None),
+            (Done::Blank, never),
         ]
     );
-    assert_eq!((found.trust, found.full), (Trust::Own, true));
-    assert!((found.share - 120.0).abs() < 1e-9);
+    assert_eq!((found.timing.trust, found.not_whole), (Trust::Own, None));
+    assert!((found.timing.share - 120.0).abs() < 1e-9);
 }
 
 #[test]
@@ -108,7 +109,7 @@ fn answers_keyed_in_a_batch_have_no_times() {
         .chain([(400, Event::Closed(Ending::FinishedEarly))])
         .collect();
     let found = evidence(header(), &batch).unwrap();
-    assert!(matches!(found.trust, Trust::Withheld { .. }));
+    assert!(matches!(found.timing.trust, Trust::Withheld { .. }));
     assert!(found.answers.iter().all(|seen| seen.seconds.is_none()));
     let on_screen = Header {
         paper: Outline {
@@ -117,7 +118,10 @@ fn answers_keyed_in_a_batch_have_no_times() {
         },
         ..header()
     };
-    assert_eq!(evidence(on_screen, &batch).unwrap().trust, Trust::Own);
+    assert_eq!(
+        evidence(on_screen, &batch).unwrap().timing.trust,
+        Trust::Own
+    );
 }
 
 #[test]
@@ -132,10 +136,13 @@ fn a_sheet_done_on_paper_has_no_times_and_part_of_a_paper_is_not_the_whole() {
         &script,
     )
     .unwrap();
-    assert_eq!(entered.trust, Trust::NoTimes);
+    assert_eq!(entered.timing.trust, Trust::NoTimes);
     assert!(entered.answers.iter().all(|seen| seen.seconds.is_none()));
     let mut part = header();
     part.arrangements.only = QuestionList::range(QuestionNo(1), QuestionNo(3));
     let found = evidence(part, &script).unwrap();
-    assert_eq!((found.full, found.answers.len()), (false, 3));
+    assert_eq!(
+        (found.not_whole, found.answers.len()),
+        (Some(Exclusion::Part), 3)
+    );
 }

@@ -42,7 +42,9 @@ impl MeanEquating {
     /// sat both where they are enough, else from two groups taken as alike.
     pub fn between(evidence: &[&Evidence], from: &PaperId, to: &PaperId) -> Option<Self> {
         let (ours, theirs) = (shares(evidence, from), shares(evidence, to));
-        let questions = evidence.iter().filter(|one| one.full && one.paper == *to);
+        let questions = evidence
+            .iter()
+            .filter(|one| one.is_whole() && one.paper == *to);
         let questions = real(questions.map(|one| one.answers.len()).max()?);
         let of = |shares: &BTreeMap<&Alias, f64>| -> Vec<f64> {
             shares.values().map(|share| share * questions).collect()
@@ -81,7 +83,7 @@ impl MeanEquating {
 fn shares<'a>(evidence: &[&'a Evidence], paper: &PaperId) -> BTreeMap<&'a Alias, f64> {
     let mut own: Vec<_> = evidence
         .iter()
-        .filter(|one| one.full && one.paper == *paper && !one.answers.is_empty())
+        .filter(|one| one.is_whole() && one.paper == *paper && !one.answers.is_empty())
         .collect();
     own.sort_by_key(|one| one.started);
     let mut shares = BTreeMap::new();

@@ -56,13 +56,13 @@ pub(super) fn told<'a>(of: &OfPupil<'a>) -> PupilOut<'a> {
     };
     PupilOut {
         alias: estimates.pupil.as_str(),
-        sittings: estimates.sittings,
-        full_sittings: estimates.full_sittings,
+        sittings: estimates.counted.marked,
+        full_sittings: estimates.counted.whole,
         group_sittings: estimates.group_sittings,
         declined: likely.is_none().then(|| no_chance(estimates)),
         expected: likely.map(|likely| likely.expected.0),
         sd: likely.map(|likely| likely.expected.1),
-        range_80: likely.map(|likely| likely.range.into()),
+        range_80: None,
         chances: likely.map(singles),
         caution: CAUTION,
     }

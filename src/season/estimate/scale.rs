@@ -60,10 +60,9 @@ impl DifficultyScale {
             .unwrap_or_else(|| ItemId::Numbered(paper.clone(), number))
     }
 
-    /// How hard a question of a paper is.
-    pub fn difficulty(&self, paper: &PaperId, number: QuestionNo, place: f64) -> Difficulty {
-        let found = self.measured.get(&self.item(paper, number)).copied();
-        found.unwrap_or_else(|| prior_means::difficulty(place))
+    /// How hard a question of a paper was found to be; nothing where the group does not say.
+    pub fn measured(&self, paper: &PaperId, number: QuestionNo) -> Option<Difficulty> {
+        self.measured.get(&self.item(paper, number)).copied()
     }
 
     /// Whether the paper as a whole has its place on the scale.

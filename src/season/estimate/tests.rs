@@ -4,7 +4,8 @@ use crate::cohort::prior_means;
 use chrono::DateTime;
 
 use super::*;
-use crate::analysis::evidence::{Seen, place};
+use crate::analysis::Totals;
+use crate::analysis::evidence::{Done, Seen, Timing, place};
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
 use crate::papers;
@@ -34,14 +35,23 @@ fn sitting(pupil: &str, paper: &Paper, right: u16, worked: u16, slow: f64) -> Ev
     };
     Evidence {
         sitting: String::new(),
-        texts: std::collections::BTreeMap::new(),
+        texts: BTreeMap::new(),
         pupil: Alias::new(pupil).unwrap(),
         paper: PaperId::of(&paper.outline),
         started: DateTime::parse_from_rfc3339("2026-11-20T09:00:00+00:00").unwrap(),
-        full: true,
-        share,
-        extra_percent: Mark::ZERO,
-        trust: Trust::Own,
+        not_whole: None,
+        timing: Timing {
+            share,
+            extra_percent: Mark::ZERO,
+            trust: Trust::Own,
+            glance: 10.0,
+            early: false,
+        },
+        totals: Totals {
+            in_time: Mark::ZERO,
+            with_guess_round: None,
+            max: Mark::whole(20),
+        },
         answers: (1..=20).map(seen).collect(),
     }
 }
@@ -56,20 +66,18 @@ fn with_nothing_known_the_default_takes_just_the_time_allowed() {
     let found = estimates(&paper, &[]);
     let sum: f64 = found.times.questions.iter().map(|time| time.seconds).sum();
     assert!((sum - 2400.0).abs() < 1e-6, "{sum}");
-    let weights = found.ability.weights;
-    assert!((weights.default - 1.0).abs() < 1e-9);
+    assert!((found.weights.default - 1.0).abs() < 1e-3);
+    let weights = found.times.questions.iter().map(|time| time.weights);
     assert!(
-        found
-            .times
-            .questions
-            .iter()
-            .all(|time| (time.weights.default - 1.0).abs() < 1e-12)
+        weights
+            .into_iter()
+            .all(|own| (own.default - 1.0).abs() < 1e-12)
     );
     assert_eq!(
-        (found.sittings, found.full_sittings, found.group_sittings),
-        (0, 0, 0)
+        (found.counted, found.group_sittings),
+        (Counted::default(), 0)
     );
-    assert!((found.sweeps.mean() - 0.5).abs() < 1e-12);
+    assert!((found.model.habits.fill - 0.5).abs() < 1e-12);
 }
 
 #[test]
@@ -87,26 +95,102 @@ fn more_sittings_weigh_more_and_draw_further_from_the_group() {
     };
     let found = [with(0), with(1), with(4)];
     let first = |found: &Estimates| found.times.questions[4];
+    let level = |found: &Estimates| found.model.level.mean_and_sd().0;
     for pair in found.windows(2) {
         assert!(first(&pair[0]).weights.own < first(&pair[1]).weights.own);
-        assert!(pair[0].ability.weights.own < pair[1].ability.weights.own);
+        assert!(pair[0].weights.own < pair[1].weights.own);
         assert!(first(&pair[0]).seconds > first(&pair[1]).seconds);
-        assert!(pair[0].ability.posterior.mean() < pair[1].ability.posterior.mean());
-        assert!(pair[0].attempt_rate.posterior.sd() > pair[1].attempt_rate.posterior.sd());
+        assert!(level(&pair[0]) < level(&pair[1]));
     }
     assert!(first(&found[0]).weights.group > 0.5);
-    for weights in [found[1].ability.weights, first(&found[1]).weights] {
+    for weights in [found[1].weights, first(&found[1]).weights] {
         assert!((weights.own + weights.group + weights.default - 1.0).abs() < 1e-12);
     }
     assert_eq!(
         (
-            found[2].sittings,
+            found[2].counted.whole,
+            found[2].counted.fresh,
             found[2].group_sittings,
-            found[2].ability.group_pupils
+            found[2].group_pupils
         ),
-        (4, 6, 6)
+        (4, 1, 6, 6)
     );
-    assert!(found[2].sat_before && found[2].sweeps.mean() < 0.2);
+    assert!(found[2].familiarity.is_sat_before() && found[2].model.habits.fill < 0.2);
+}
+
+/// The weight that is printed is the one that is used: the mean of times moves by so much of what the pupil's own
+/// times move, in logarithms, but for what their spread moves.
+#[test]
+fn the_weight_of_the_pupils_own_times_is_the_one_that_is_used() {
+    let paper = paper("heron");
+    let group = [sitting("g", &paper, 8, 14, 1.5)];
+    let with = |slow: f64| {
+        let own = sitting("otter", &paper, 14, 20, slow);
+        let found = estimates(&paper, &[group[0].clone(), own]);
+        found.times.questions
+    };
+    for (one, other) in with(1.0).iter().zip(with(1.1)) {
+        let moved = (other.seconds / one.seconds).ln() / 1.1_f64.ln();
+        assert!((moved - one.weights.own).abs() < 0.01, "{moved} {one:?}");
+    }
+}
+
+/// The same for the level, as far as the posterior is normal: the group's mean and the pupil's own, by their weights.
+#[test]
+fn the_weight_of_the_pupils_own_answers_is_the_one_that_is_used() {
+    let paper = paper("heron");
+    let level = |mean: f64| {
+        let priors = Priors {
+            level: (mean, 1.5),
+            ..Priors::default()
+        };
+        let own: Vec<_> = (0..3)
+            .map(|_| sitting("otter", &paper, 10, 16, 1.0))
+            .collect();
+        let own: Vec<_> = own.iter().collect();
+        let model = PupilModel::new(&own, &DifficultyScale::default(), &priors).unwrap();
+        (model.level.mean_and_sd().0, weights(&model, 0))
+    };
+    let ((low, weights), (high, _)) = (level(-0.2), level(0.2));
+    let of_prior = (high - low) / 0.4;
+    assert!(
+        (of_prior - weights.default).abs() < 0.02,
+        "{of_prior} {weights:?}"
+    );
+}
+
+/// A part of a paper and one with the time cut short say which questions were met, and nothing else.
+#[test]
+fn what_is_not_whole_counts_for_what_was_met_only() {
+    let asked = paper("heron");
+    let part = Evidence {
+        not_whole: Some(Exclusion::Part),
+        ..sitting("otter", &asked, 20, 20, 1.0)
+    };
+    let found = estimates(&asked, std::slice::from_ref(&part));
+    assert_eq!(
+        (
+            found.counted.marked,
+            found.counted.whole,
+            found.counted.left_out.as_slice()
+        ),
+        (1, 0, [Exclusion::Part].as_slice())
+    );
+    assert!(found.model.level.mean_and_sd().0.abs() < 1e-9);
+    assert_eq!(found.familiarity.met, 20);
+    assert!(!found.are_enough());
+}
+
+/// Papers that take the pupil's mark for different mosts are averaged as shares.
+#[test]
+fn the_plain_average_is_of_shares_of_the_most() {
+    let whole = Mark::whole;
+    let counted = Counted {
+        marks: vec![(whole(10), whole(20)), (whole(30), whole(40))],
+        ..Counted::default()
+    };
+    assert!((counted.average_of(whole(80)).unwrap() - 50.0).abs() < 1e-12);
+    assert_eq!(Counted::default().average_of(whole(80)), None);
 }
 
 /// Answers in perfect order cannot be calibrated, and too few pupils are not; both are said.
@@ -144,11 +228,7 @@ fn a_group_that_can_be_calibrated_moves_the_difficulties() {
     let found = estimates(&paper, &group);
     assert_eq!(found.scale.shortage, None);
     let id = PaperId::of(&paper.outline);
-    let of = |number: u16| {
-        found
-            .scale
-            .difficulty(&id, QuestionNo(number), place(QuestionNo(number), 20))
-    };
+    let of = |number: u16| found.scale.measured(&id, QuestionNo(number)).unwrap();
     let by_place = prior_means::difficulty(place(QuestionNo(2), 20));
     assert!(
         of(2).mean > by_place.mean + 0.5 && of(2).sd < by_place.sd,

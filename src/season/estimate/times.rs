@@ -95,9 +95,11 @@ impl Times {
 fn ratios(one: &Evidence, target: &PaperId, share: f64) -> Vec<Ratio> {
     let same = one.paper == *target;
     // A sitting of the same paper may have been given another time; its questions are the same.
-    let share = if same { share } else { one.share };
+    let share = if same { share } else { one.timing.share };
     let of = |seen: &crate::analysis::evidence::Seen| {
-        let seconds = seen.seconds?;
+        // Whoever answers at a glance is not working.
+        let worked = |took: &f64| seen.is_answered() && *took >= one.timing.glance;
+        let seconds = seen.seconds.filter(worked)?;
         let expected = share * prior_means::time_factor(seen.place) * middle();
         Some(Ratio {
             place: seen.place,

@@ -6,7 +6,6 @@ use super::Task;
 use crate::domain::header::{Checkpoint, PacePlan};
 use crate::domain::mark::Mark;
 use crate::domain::rule::QuestionNo;
-use crate::stats::knapsack::finishes;
 
 /// How many checkpoints there are at the least, where there are questions enough, and at the most.
 const FEWEST: usize = 4;
@@ -21,18 +20,19 @@ struct CheckpointStop {
     done: u32,
 }
 
-/// Checkpoints at the ends of sections and between them, in half minutes.
-pub(super) fn of(tasks: &[Task], tried: &[bool], ends: &[QuestionNo]) -> PacePlan {
-    let seconds: Vec<u32> = tasks.iter().map(|task| task.seconds).collect();
-    let done = finishes(&seconds, tried);
-    let stops: Vec<CheckpointStop> = tasks
-        .iter()
-        .zip(done)
-        .filter_map(|(task, done)| {
-            Some(CheckpointStop {
+/// Checkpoints at the ends of sections and between them, in half minutes, for the questions that are tried first and
+/// take so many seconds each.
+pub(super) fn of(tasks: &[Task], seconds: &[u32], first: &[bool], ends: &[QuestionNo]) -> PacePlan {
+    let mut used = 0_u32;
+    let tried = tasks.iter().zip(seconds).zip(first);
+    let stops: Vec<CheckpointStop> = tried
+        .filter(|(_, first)| **first)
+        .map(|((task, seconds), _)| {
+            used = used.saturating_add(*seconds);
+            CheckpointStop {
                 number: task.number,
-                done: done?,
-            })
+                done: used,
+            }
         })
         .collect();
     let mut chosen: BTreeSet<usize> = stops.len().checked_sub(1).into_iter().collect();

@@ -1,6 +1,7 @@
 //! When to leave a question: once another minute on it is worth less than a minute elsewhere.
 
 use super::Task;
+use super::tasks::rounded;
 use crate::analysis::stay;
 use crate::domain::thresholds::Thresholds;
 use crate::domain::time::Elapsed;
@@ -10,8 +11,6 @@ use crate::stats::summary;
 /// The shortest time after which a question is left, and the step that it is told in, in seconds.
 const SHORTEST: u32 = 60;
 const STEP: u32 = 30;
-/// No question takes more than this part of the time.
-const LARGEST_PART: u32 = 6;
 
 /// For each question that is tried, when to leave it, in seconds; nothing for the others, and nothing where
 /// leaving never pays.
@@ -19,45 +18,40 @@ const LARGEST_PART: u32 = 6;
 /// The price of time is the best that a minute brings on what is not tried; where all is tried, the least that
 /// it brings on what is.
 pub(super) fn each(tasks: &[Task], tried: &[bool], limits: &Thresholds) -> Vec<Option<f64>> {
-    let price = |task: &Task| task.gain() / f64::from(task.seconds.max(1));
+    let price = |task: &Task| task.gain / task.seconds;
     let of = |own: bool| {
-        tasks
-            .iter()
-            .zip(tried)
-            .filter(move |(_, tried)| **tried == own)
+        let all = tasks.iter().zip(tried);
+        all.filter(move |(_, tried)| **tried == own)
             .map(|(task, _)| price(task))
     };
-    let undone = of(false)
-        .filter(|price| *price > 0.0)
-        .max_by(f64::total_cmp);
+    let undone = of(false).filter(|price| *price > 0.0);
+    let undone = undone.max_by(f64::total_cmp);
     let Some(price) = undone.or_else(|| of(true).min_by(f64::total_cmp)) else {
         return vec![None; tasks.len()];
     };
     let one = |(task, tried): (&Task, &bool)| {
         let rule = StoppingRule {
-            solvable: task.chance(),
-            typical: f64::from(task.seconds.max(1)),
-            prize: task.right.to_f64() - task.left(),
+            solvable: task.chance,
+            typical: task.seconds,
+            prize: task.prize,
         };
         let leave = tried.then(|| rule.leave_after(price))??;
-        // Not before the time that the plan itself gives, nor after the one from which a stay is long.
-        let planned = f64::from(task.seconds);
-        let longest = stay::bound(limits, Elapsed::seconds(u64::from(task.seconds)));
-        Some(leave.clamp(planned, longest.as_seconds()))
+        // Not before the time that the pupil usually takes, nor after the one from which a stay is long.
+        let longest = stay::bound(limits, Elapsed::seconds(u64::from(rounded(task.seconds))));
+        let longest = longest.as_seconds().max(task.seconds);
+        Some(leave.clamp(task.seconds, longest))
     };
     tasks.iter().zip(tried).map(one).collect()
 }
 
-/// One number for all: the middle of the single ones, in half minutes.
-pub(super) fn for_all(each: &[Option<f64>], budget: u32) -> Option<u32> {
+/// One number for all, in half minutes: the middle of the single ones, but no less than the pupil's own expected time
+/// on any question that is tried.
+pub(super) fn for_all(tasks: &[Task], tried: &[bool], each: &[Option<f64>]) -> Option<u32> {
     let known: Vec<f64> = each.iter().copied().flatten().collect();
-    let middle = summary::median(&known)?;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a positive time of less than a day"
-    )]
-    let steps = (middle / f64::from(STEP)).round() as u32;
-    let longest = (budget / LARGEST_PART / STEP * STEP).max(SHORTEST);
-    Some(steps.saturating_mul(STEP).clamp(SHORTEST, longest))
+    let middle = rounded(summary::median(&known)?);
+    let own = tasks.iter().zip(tried).filter(|(_, tried)| **tried);
+    let longest = own.map(|(task, _)| task.seconds).fold(0.0, f64::max);
+    let least = rounded(longest.ceil()).max(SHORTEST);
+    let nearest = (middle + STEP / 2) / STEP * STEP;
+    Some(nearest.max(least.div_ceil(STEP) * STEP))
 }

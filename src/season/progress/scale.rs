@@ -15,6 +15,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::paper::PaperId;
 use crate::season::mark_range;
+use crate::season::model::Priors;
 use crate::stats::rasch::{expected_right, warm};
 use crate::stats::real;
 
@@ -150,7 +151,7 @@ impl<'a> Reference<'a> {
         let right = right.into_iter().filter(|right| *right).count();
         let measure = warm(&difficulties, right)?;
         let link = linked.link_error(one, self.evidence)?;
-        let spread = measure.error.hypot(link).hypot(prior_means::DAY);
+        let spread = measure.error.hypot(link).hypot(Priors::default().day());
         let count = |done| real(one.answers.iter().filter(|seen| seen.done == done).count());
         let missed = real(one.answers.len()) - count(Done::Right);
         let wrong = if missed > 0.0 {

@@ -15,8 +15,8 @@ use super::marks::MissedMark;
 use crate::analysis::evidence::Evidence;
 use crate::cohort::prior_means;
 use crate::domain::mark::MarkTotal;
-use crate::season::estimate::ability::{Ability, Trait};
 use crate::season::estimate::scale::DifficultyScale;
+use crate::season::model::{Priors, PupilModel, Reach};
 use crate::stats::ability::chance;
 use crate::stats::interval::{Interval, wilson};
 use crate::stats::{real, shrink};
@@ -24,8 +24,8 @@ use crate::stats::{real, shrink};
 /// The level of the ranges.
 pub const LEVEL: f64 = 0.95;
 
-/// How much more ability is taken to be within reach: one SD of pupils (common practice, no source).
-const REACH: f64 = prior_means::PUPILS.1;
+/// How much more ability is taken to be within reach, in logits (common practice, no source).
+const REACH: f64 = 1.0;
 
 /// A topic over the compared sittings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -48,9 +48,9 @@ pub struct TopicShare {
 }
 
 /// What a pupil's sittings let expect at each place of a paper, whatever the topic.
-struct Level {
-    ability: f64,
-    attempt_rate: f64,
+struct Expected {
+    level: f64,
+    reach: Reach,
 }
 
 /// A topic's question, with the chances to have it right at its place.
@@ -64,25 +64,23 @@ struct Chances {
     reach: f64,
 }
 
-impl Level {
+impl Expected {
     fn of(own: &[&Evidence]) -> Option<Self> {
         let by_place = DifficultyScale::default();
-        let mean = |kind| Some(Ability::new(kind, own, &[], &by_place)?.posterior.mean());
-        Some(Self {
-            ability: mean(Trait::Right)?,
-            attempt_rate: mean(Trait::Worked)?,
-        })
+        let PupilModel { level, reach, .. } = PupilModel::new(own, &by_place, &Priors::default())?;
+        let (level, _) = level.mean_and_sd();
+        Some(Self { level, reach })
     }
 
     fn chances(&self, question: &MissedMark) -> Chances {
         let place = question.place;
-        let got_to = chance(self.attempt_rate, prior_means::attempt(place));
-        let right = |ability| got_to * chance(ability, prior_means::difficulty(place));
+        let got_to = self.reach.at_least(place);
+        let right = |level| got_to * chance(level, prior_means::difficulty(place));
         Chances {
             right: question.right,
             gain: question.gain.to_f64(),
-            own: right(self.ability),
-            reach: right(self.ability + REACH),
+            own: right(self.level),
+            reach: right(self.level + REACH),
         }
     }
 }
@@ -112,17 +110,17 @@ pub(super) fn topics(compared: &[&Line]) -> Vec<TopicShare> {
         .iter()
         .filter_map(|line| line.evidence.as_ref())
         .collect();
-    let level = Level::of(&own);
+    let expected = Expected::of(&own);
     let mut by_topic = BTreeMap::<&str, Vec<MissedMark>>::new();
     for (topic, missed) in compared.iter().flat_map(|line| &line.topics) {
         by_topic.entry(topic).or_default().push(*missed);
     }
     let share = |(topic, missed): (&str, Vec<MissedMark>)| {
         let right = missed.iter().filter(|missed| missed.right).count();
-        let chances = level.as_ref().map(|level| {
+        let chances = expected.as_ref().map(|expected| {
             missed
                 .iter()
-                .map(|one| level.chances(one))
+                .map(|one| expected.chances(one))
                 .collect::<Vec<_>>()
         });
         Some(TopicShare {

@@ -110,20 +110,19 @@ fn chances_are_times_in_a_hundred() {
 }
 
 #[test]
-fn chances_are_said_to_the_nearest_tenth_and_the_ends_in_words() {
+fn chances_are_said_to_the_nearest_tenth_and_the_ends_in_twentieths() {
     for (chance, words) in [
-        (0.0, "not likely yet"),
-        (0.149, "not likely yet"),
-        (0.15, "about 2 in 10"),
+        (0.0, "less than 1 in 20"),
+        (0.000_514, "less than 1 in 20"),
+        (0.05, "about 1 in 10"),
+        (0.31, "about 3 in 10"),
         (0.62, "about 6 in 10"),
-        (0.85, "about 8 in 10"),
-        (0.86, "likely"),
+        (0.949, "about 9 in 10"),
+        (0.951, "more than 19 in 20"),
+        (1.0, "more than 19 in 20"),
     ] {
         assert_eq!(in_ten(chance), words);
     }
-    assert_eq!(range_in_ten(0.38, 0.81), "4 to 8 in 10");
-    assert_eq!(range_in_ten(0.58, 0.61), "about 6 in 10");
-    assert_eq!(range_in_ten(-0.0, 0.06), "0 to 1 in 10");
 }
 
 #[test]
