@@ -45,6 +45,9 @@ mod proofs;
 #[path = "sample_papers/reasons.rs"]
 mod reasons;
 #[cfg(test)]
+#[path = "sample_papers/sums.rs"]
+mod sums;
+#[cfg(test)]
 #[path = "sample_papers/tools.rs"]
 mod tools;
 #[cfg(test)]
