@@ -10,6 +10,7 @@ pub mod feedback;
 pub mod forecast;
 pub mod group;
 mod hall;
+mod lines;
 pub mod luck;
 pub mod mark;
 mod numbers;
@@ -23,6 +24,7 @@ pub mod set_aside;
 pub mod sit;
 mod start;
 pub mod tables;
+pub mod tutor;
 
 use std::ffi::OsString;
 use std::io::{self, IsTerminal as _};
@@ -43,6 +45,9 @@ pub struct Args {
     /// The folder of sittings [default: ./sessions if it exists, else your data folder]
     #[arg(long, global = true, value_name = "DIR")]
     pub sessions: Option<PathBuf>,
+    /// With no command: the start page in lines of text, for screen readers and plain terminals
+    #[arg(long)]
+    pub plain: bool,
     /// What to do; with no command, the start page opens
     #[command(subcommand)]
     pub command: Option<CommandArgs>,
@@ -79,6 +84,8 @@ pub enum CommandArgs {
     Plan(plan::PlanArgs),
     /// Make a season of invented sittings to look around in
     Demo(demo::DemoArgs),
+    /// Show every job of a tutor in one list, with what it needs to choose from
+    Tutor(tutor::TutorArgs),
     /// Check papers and answer keys, or start a new paper
     #[command(subcommand)]
     Paper(paper::PaperWords),
@@ -100,7 +107,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let today = clock.local().date_naive();
     let (mut out, mut aside) = (io::stdout(), io::stderr());
     match &all.command {
-        None => start::run(sessions()?),
+        None => start::run(given, all.plain, sessions()?),
         Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),
         Some(CommandArgs::Mark(args)) => mark::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Aim(args)) => aim::run(args, given, today, &mut out, &mut aside),
@@ -137,6 +144,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         }
         Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
+        Some(CommandArgs::Tutor(args)) => tutor::run(args, given, sessions()?),
         Some(CommandArgs::Paper(args)) => paper::run(args, today, &mut out),
     }
 }

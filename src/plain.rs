@@ -11,10 +11,12 @@
 
 mod aloud;
 mod around;
+mod asked;
 mod help;
 mod lines;
 mod typed;
 mod word;
 
 pub use around::{BeforeStart, before_start, read_out_lines, result_lines};
+pub use asked::{Asked, Next};
 pub use lines::{Plain, Spoken};

@@ -4,6 +4,7 @@
 //! is send. The loop that receives owns the screen. A flag read between two polls would not do: on
 //! a terminal that is gone the poll never returns and spins (crossterm issue 793).
 
+mod gate;
 mod listen;
 
 use std::io::{self, IsTerminal, Stdout, stdout};
@@ -20,6 +21,7 @@ use ratatui::backend::CrosstermBackend;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
+pub use gate::{next, read_as_they_come, read_one_by_one, while_another_reads};
 pub use listen::{Listener, listen, listen_to_signals};
 
 /// What the loop receives.
@@ -46,15 +48,13 @@ pub enum Inbox {
 #[non_exhaustive]
 pub enum TermError {
     /// Input or output is no terminal.
-    #[error(
-        "there's no terminal to show pages in; run this in a terminal window, or use `sit --plain`"
-    )]
+    #[error("there's no terminal to show pages in; run this in a terminal window, or add --plain")]
     NoTerminal,
     /// The terminal cannot move its cursor.
-    #[error("this terminal (TERM=dumb) cannot show pages; use `sit --plain`")]
+    #[error("this terminal (TERM=dumb) cannot show pages; add --plain")]
     Dumb,
     /// The terminal would not.
-    #[error("the terminal cannot be used: {0}; use `sit --plain`")]
+    #[error("the terminal cannot be used: {0}; add --plain")]
     Io(#[source] io::Error),
 }
 
@@ -63,6 +63,20 @@ pub type LastWords = Arc<dyn Fn() + Send + Sync>;
 
 /// Whether the terminal is ours at the moment, so that it is given back once.
 static TAKEN: AtomicBool = AtomicBool::new(false);
+
+/// The variable that asks for lines in place of pages.
+pub const LINES_WANTED: &str = "PACEBELL_PLAIN";
+
+/// Whether lines are wanted in place of pages: `PACEBELL_PLAIN` is set to anything but `0`, or the terminal
+/// cannot move its cursor (`TERM=dumb`).
+pub fn lines_are_wanted() -> bool {
+    let is_set = |value: std::ffi::OsString| !value.is_empty() && value != "0";
+    std::env::var_os(LINES_WANTED).is_some_and(is_set) || is_dumb()
+}
+
+fn is_dumb() -> bool {
+    std::env::var_os("TERM").is_some_and(|term| term == "dumb")
+}
 
 /// The terminal, taken.
 pub struct Screen {
@@ -75,7 +89,7 @@ impl Screen {
         if !io::stdin().is_terminal() || !stdout().is_terminal() {
             return Err(TermError::NoTerminal);
         }
-        if std::env::var_os("TERM").is_some_and(|term| term == "dumb") {
+        if is_dumb() {
             return Err(TermError::Dumb);
         }
         // Our theme decides about colour; crossterm 0.29 would reset bold and reversed with it.

@@ -3,6 +3,7 @@
 pub mod absence;
 pub mod aim;
 pub mod aloud;
+pub mod ask;
 pub mod boundaries;
 pub mod cause;
 pub mod columns;
@@ -38,4 +39,5 @@ pub mod start;
 pub mod text;
 pub mod thresholds;
 pub mod time;
+pub mod tutor;
 pub mod window;

@@ -15,3 +15,5 @@ mod sheet;
 mod sitting;
 #[path = "live/staying_alive.rs"]
 mod staying_alive;
+#[path = "live/tutor.rs"]
+mod tutor;

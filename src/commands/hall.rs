@@ -15,6 +15,7 @@ use crate::domain::event::Stop;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
+use crate::screens::ask::AskPage;
 use crate::screens::review::Review;
 use crate::screens::run::{self, Leaving, Shelf, Surroundings};
 use crate::screens::start::{Choice, Start};
@@ -24,6 +25,7 @@ use crate::storage::catalogue::Catalogue;
 use crate::storage::files::folders;
 use crate::storage::journal::{self, Record, Trouble, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
+use crate::words::ask::Answered;
 use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
 use crate::words::sitting::around::{kept, stays_open};
@@ -129,8 +131,25 @@ impl Hall {
         self.clock.local().date_naive()
     }
 
+    /// Asks on a page until there is an answer.
+    pub(super) fn ask(&mut self, mut page: AskPage) -> Result<Answered, Leaving> {
+        term::read_one_by_one(&self.inbox, &self.send);
+        let asked = run::ask(&mut self.screen, &self.inbox, &mut page, self.theme);
+        asked.unwrap_or(Err(Leaving::Lost))
+    }
+
+    /// Gives the terminal back while something else uses it, right after a key that [`Self::ask`] or
+    /// [`Self::start`] had.
+    pub(super) fn step_aside<T>(&mut self, other: impl FnOnce() -> T) -> Result<T, Failure> {
+        term::give_back();
+        let done = other();
+        self.screen.take_back().map_err(Failure::could_not)?;
+        Ok(done)
+    }
+
     /// Shows the start page until something is chosen.
     pub(super) fn start(&mut self, start: &mut Start) -> Result<Choice, Leaving> {
+        term::read_one_by_one(&self.inbox, &self.send);
         run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
     }
 

@@ -29,6 +29,10 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     let register = catalogue.register().map_err(Failure::could_not)?;
     let settled = Settled::of(args, &pupil, register);
     if settled.plain {
+        // What cannot be is told before any line is read.
+        if open_sitting(&dir, &pupil)?.is_none() {
+            wanted(args, settled.registered, pupil.clone(), &catalogue)?;
+        }
         return plain::run(args, &settled, pupil, &dir, &catalogue);
     }
     if let Some(record) = open_sitting(&dir, &pupil)? {
@@ -54,6 +58,7 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         marks_at_end: has_key,
     };
     let brought = Brought {
+        lines_where_arranged: false,
         // The page has taken it over, and may say otherwise.
         marks: None,
         plan: wanted.plan,
@@ -102,6 +107,7 @@ fn go_on(
     );
     let start = Start::at_open_sittings(offer, &record.header.pupil);
     let brought = Brought {
+        lines_where_arranged: false,
         marks: Some(!settled.no_marks),
         plan: None,
     };

@@ -1,14 +1,18 @@
 //! No words at all: the start page.
 
+mod kept_back;
+mod lines;
 mod offer;
 
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::failure::Failure;
 use super::hall::{Begin, Hall};
+use super::lines::{Face, program, read_line, say};
 use super::read::seen_with;
-use crate::domain::header::{Header, PacePlan};
+use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::screens::run::Leaving;
@@ -17,13 +21,18 @@ use crate::seat::{Setup, Shared};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::paper;
 use crate::storage::journal;
+use crate::term::{self, lines_are_wanted};
 use crate::words::result::Ended;
+use crate::words::tutor::PRESS_ENTER;
 
+use kept_back::key_of;
 pub(super) use offer::{offer, offer_for};
 
 /// What was named beside the start page's own choices.
 #[derive(Default)]
 pub(super) struct Brought {
+    /// Whether a pupil who is to sit line by line does so.
+    pub(super) lines_where_arranged: bool,
     /// Whether marks are shown at the end, whatever the page and the register say.
     pub(super) marks: Option<bool>,
     /// The pace plan of a new sitting.
@@ -51,7 +60,14 @@ enum Ready {
 ///
 /// # Errors
 /// No terminal, a sitting whose end cannot be saved, or a signal.
-pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
+pub(super) fn run(given: Option<&Path>, plain: bool, dir: PathBuf) -> Result<(), Failure> {
+    if plain || lines_are_wanted() {
+        return lines::run(given, &dir);
+    }
+    let brought = Brought {
+        lines_where_arranged: true,
+        ..Brought::default()
+    };
     let mut hall = Hall::open(dir)?;
     loop {
         let catalogue = Catalogue::open(Some(&hall.dir), &[]);
@@ -66,12 +82,7 @@ pub(super) fn run(dir: PathBuf) -> Result<(), Failure> {
             hall.clock.local(),
             &hall.unmarked,
         );
-        let left = attend(
-            &mut hall,
-            &catalogue,
-            Start::new(offer),
-            &Brought::default(),
-        );
+        let left = attend(&mut hall, &catalogue, Start::new(offer), &brought);
         match left {
             Ok(Some(Leaving::Done)) => {}
             Ok(None) => return hall.close(Leaving::Done),
@@ -94,6 +105,16 @@ pub(super) fn attend(
             Ok(choice) => choice,
             Err(leaving) => return Ok(Some(leaving)),
         };
+        if let Some(typed) = in_lines(hall, catalogue, &choice, brought) {
+            hall.step_aside(|| {
+                program(&typed, Face::Lines)?;
+                say(&[String::new(), PRESS_ENTER.to_owned()])?;
+                read_line()
+            })?
+            .map_err(Failure::from)?;
+            return Ok(Some(Leaving::Done));
+        }
+        term::read_as_they_come();
         match ready(hall, catalogue, choice, brought) {
             Ok(None) => return Ok(None),
             Ok(Some(Ready::Seated { seat, paper, key })) => {
@@ -110,6 +131,29 @@ pub(super) fn attend(
     }
 }
 
+/// The words of a sitting line by line, where that is arranged for its pupil.
+fn in_lines(
+    hall: &Hall,
+    catalogue: &Catalogue,
+    choice: &Choice,
+    brought: &Brought,
+) -> Option<Vec<OsString>> {
+    let (pupil, paper) = match choice {
+        Choice::Sit(seating) => (seating.pupil.clone(), Some(&seating.paper)),
+        Choice::GoOn { path } => (journal::read(path).ok()?.header.pupil.clone(), None),
+        Choice::Look { .. } | Choice::Quit => return None,
+    };
+    let register = catalogue.register().ok().flatten()?;
+    let is_arranged = register.pupil(&pupil).is_some_and(|pupil| pupil.plain);
+    (brought.lines_where_arranged && is_arranged).then(|| {
+        let mut words: Vec<OsString> = vec!["sit".into()];
+        words.extend(paper.map(OsString::from));
+        words.extend(["--pupil".into(), pupil.as_str().into(), "--plain".into()]);
+        words.extend(["--sessions".into(), hall.dir.clone().into()]);
+        words
+    })
+}
+
 /// Reads what a choice needs, and takes the seat; nothing where somebody quit.
 fn ready(
     hall: &mut Hall,
@@ -122,7 +166,13 @@ fn ready(
         Choice::GoOn { path } => {
             let record = journal::read(&path)?;
             let outline = &record.header.paper;
-            let key = key_of(hall, catalogue, &path, &record.header, brought)?;
+            let key = key_of(
+                &hall.unmarked,
+                catalogue,
+                &path,
+                &record.header,
+                brought.marks,
+            )?;
             Ready::Seated {
                 seat: hall.seat(Begin::GoOn(&record))?,
                 paper: catalogue.paper_of(outline),
@@ -131,7 +181,13 @@ fn ready(
         }
         Choice::Look { path } => {
             let record = journal::read(&path)?;
-            let key = key_of(hall, catalogue, &path, &record.header, brought)?;
+            let key = key_of(
+                &hall.unmarked,
+                catalogue,
+                &path,
+                &record.header,
+                brought.marks,
+            )?;
             let studied = seen_with(catalogue, &record, key)?;
             let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
                 return Err(Failure::of_file(&path, NotOver));
@@ -160,18 +216,4 @@ fn ready(
         }
     };
     Ok(Some(ready))
-}
-
-/// The key of a kept sitting, unless its pupil is not to see the marks.
-fn key_of(
-    hall: &Hall,
-    catalogue: &Catalogue,
-    path: &Path,
-    sat: &Header,
-    brought: &Brought,
-) -> Result<Option<Arc<Key>>, Failure> {
-    let register = catalogue.register().map_err(Failure::could_not)?;
-    let arranged = register.is_none_or(|register| register.shows_marks(&sat.pupil));
-    let shown = brought.marks.unwrap_or(arranged) && !hall.unmarked.contains(path);
-    Ok(shown.then(|| catalogue.key_of(&sat.paper).ok()).flatten())
 }

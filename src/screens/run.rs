@@ -4,7 +4,7 @@ mod pages;
 mod review;
 mod sitting;
 
-pub use pages::{result, start};
+pub use pages::{ask, result, start};
 pub use review::{Arrived, Shelf, fulfil, review, take};
 pub use sitting::{Surroundings, sit};
 

@@ -17,7 +17,7 @@ use crate::domain::paper::{Outline, Paper, PaperId};
 use crate::domain::register::Register;
 use crate::domain::thresholds::Thresholds;
 
-pub use near::{KEY_ENDING, PAPER_ENDING, PaperFile, folder_of, key_beside, papers_in};
+pub use near::{KEY_ENDING, PAPER_ENDING, PaperFile, folder_of, key_beside, papers_in, tables_in};
 pub use sittings::{Meant, NoLook, NoSittings};
 
 /// Everything at hand in the folders near the sittings and near what was named.

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use crossterm::event::{self, Event, KeyEventKind};
 
-use super::{Inbox, LastWords, TermError};
+use super::{Inbox, LastWords, TermError, gate};
 
 /// How long the loop has to end after a signal before the program ends without it: it may be
 /// waiting for a terminal that does not read.
@@ -30,7 +30,7 @@ fn keys(send: Sender<Inbox>) {
         // The first question to the terminal also asks to be told of new sizes; one that came
         // before, while the first page was drawn, is looked at now.
         let _nothing_is_waited_for = event::poll(Duration::ZERO);
-        if send.send(Inbox::Resized).is_err() {
+        if gate::sent(&send, Inbox::Resized).is_err() {
             return;
         }
         loop {
@@ -44,7 +44,7 @@ fn keys(send: Sender<Inbox>) {
                 Err(_) => Inbox::Lost,
             };
             let last = message == Inbox::Lost;
-            if send.send(message).is_err() || last {
+            if gate::sent(&send, message).is_err() || last {
                 return;
             }
         }
@@ -70,6 +70,9 @@ fn signals(send: Sender<Inbox>, last_words: LastWords) -> std::io::Result<()> {
         for signal in signals.forever() {
             if signal == SIGCONT {
                 let _ = send.send(Inbox::Back);
+                continue;
+            }
+            if signal == SIGINT && gate::another_reads() {
                 continue;
             }
             let number = u8::try_from(signal).unwrap_or(u8::MAX);

@@ -297,6 +297,90 @@ pub const MARKS_AT_THE_END: (&str, &str) = (
 /// Behind a time that nobody changed.
 pub const OWN_TIME: &str = "(the paper's own)";
 
+/// The row of past sittings.
+pub const PAST_ROW: &str = "Past sittings";
+
+/// Asks how the sitting is to run, in lines, and the row that goes on.
+pub const ARRANGE: &str = "How should this sitting run?";
+/// See [`ARRANGE`].
+pub const GO_ON: &str = "Go on";
+
+/// An arrangement in lines.
+#[derive(Clone, Copy, Debug)]
+pub struct InLines {
+    /// What it is called.
+    pub name: &'static str,
+    /// What it is when nobody changes it.
+    pub usual: &'static str,
+    /// What it is when it is turned round; a value is typed where there is none.
+    pub other: Option<&'static str>,
+    /// Asks for a value.
+    pub asks: &'static str,
+    /// The word of `sit` that arranges it.
+    pub flag: &'static str,
+}
+
+/// The arrangements in lines.
+pub const IN_LINES: [InLines; 6] = [
+    InLines {
+        name: TIME.0,
+        usual: "the paper's own",
+        other: None,
+        asks: "How many minutes, before extra time?",
+        flag: "--minutes",
+    },
+    InLines {
+        name: EXTRA_TIME.0,
+        usual: "none",
+        other: None,
+        asks: "How many percent? 25 is common.",
+        flag: "--extra-time",
+    },
+    InLines {
+        name: REST_BREAKS.0,
+        usual: "no",
+        other: Some("yes"),
+        asks: "",
+        flag: "--rest-breaks",
+    },
+    InLines {
+        name: QUESTIONS.0,
+        usual: "all",
+        other: None,
+        asks: "Which questions? For example 1-10.",
+        flag: "--questions",
+    },
+    InLines {
+        name: REMINDER.0,
+        usual: "3 minutes before, or a tenth of the time",
+        other: None,
+        asks: "How many minutes before? 0 for never.",
+        flag: "--remind",
+    },
+    InLines {
+        name: MARKS_AT_THE_END.0,
+        usual: "yes, if there is an answer key",
+        other: Some("no"),
+        asks: "",
+        flag: "--no-marks",
+    },
+];
+
+/// That a row of the arrangements was changed.
+pub fn arranged_as(row: &InLines, value: Option<&str>) -> String {
+    format!("{}: {}.", row.name, value.unwrap_or(row.usual))
+}
+
+/// Asks for the value of an arrangement.
+pub fn how_to_arrange(row: &InLines) -> String {
+    format!("{}: {}", row.name, row.asks)
+}
+
+/// Asks which paper a pupil sits.
+pub fn which_paper(who: &str) -> String {
+    format!("{who}: which paper?")
+}
+
 /// Behind marks that cannot be shown.
 pub const NO_KEY: &str = "(no answer key)";
 /// See [`NO_KEY`].

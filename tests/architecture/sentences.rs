@@ -23,6 +23,7 @@ const SAID: &Known = &[
     (
         &[
             "src/plain/word.rs: 19",
+            "src/screens/ask.rs: 2",
             "src/screens/kit/key_map.rs: 3",
             "src/screens/result.rs: 1",
             "src/screens/review/keys.rs: 55",

@@ -17,15 +17,10 @@ use crate::sources::{Known, Source, attributes_of, compare, made_up, ours};
 const KNOWN: &Known = &[
     (
         &[
-            "commands::review::reader::Reader::wait",
             "screens::sitting::page::Page",
             "storage::journal::lock::Lock::is_locked",
         ],
         "no command reaches it",
-    ),
-    (
-        &["domain::register::Register::past_keeping"],
-        "the tutor's page needs it",
     ),
     (
         &[

@@ -19,6 +19,7 @@ use crate::seat::Setup;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::plan;
 use crate::storage::journal::{self, Record};
+use crate::term::lines_are_wanted;
 
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
@@ -136,9 +137,9 @@ impl<'a> Settled<'a> {
         Self {
             registered,
             no_marks: args.no_marks || (kept_back && args.key.is_none()),
-            plain: args
-                .plain
-                .unwrap_or_else(|| registered.is_some_and(|pupil| pupil.plain)),
+            plain: args.plain.unwrap_or_else(|| {
+                registered.is_some_and(|pupil| pupil.plain) || lines_are_wanted()
+            }),
         }
     }
 }

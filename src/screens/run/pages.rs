@@ -7,11 +7,13 @@ use ratatui::layout::Size;
 use ratatui::widgets::Widget;
 
 use super::Leaving;
+use crate::screens::ask::AskPage;
 use crate::screens::kit::{Frame, Key, Page};
 use crate::screens::result::{AfterKey, ResultPage};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
-use crate::term::{Inbox, Screen};
+use crate::term::{self, Inbox, Screen};
+use crate::words::ask::Answered;
 use crate::words::result::Ended;
 
 /// Shows the start page until something is chosen.
@@ -25,6 +27,19 @@ pub fn start(
     theme: Theme,
 ) -> io::Result<Result<Choice, Leaving>> {
     run(screen, inbox, start, theme, Start::press)
+}
+
+/// Asks until there is an answer.
+///
+/// # Errors
+/// A terminal that cannot be written to.
+pub fn ask(
+    screen: &mut Screen,
+    inbox: &Receiver<Inbox>,
+    page: &mut AskPage,
+    theme: Theme,
+) -> io::Result<Result<Answered, Leaving>> {
+    run(screen, inbox, page, theme, AskPage::press)
 }
 
 /// Shows the result of a sitting until it is left.
@@ -60,7 +75,7 @@ fn run<P: Page, Chosen>(
             let page = &*page;
             Frame { page, theme }.render(area, buf);
         })?;
-        match inbox.recv() {
+        match term::next(inbox) {
             Ok(Inbox::Key(key)) => {
                 if let Some(chosen) = Key::of(key).and_then(|key| press(page, key, size)) {
                     return Ok(Ok(chosen));

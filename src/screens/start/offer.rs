@@ -31,6 +31,26 @@ pub struct Offer {
     pub notices: Vec<String>,
 }
 
+impl Offer {
+    /// The pupils that are listed: on a shared machine those of the register alone, since a row tells
+    /// that somebody has sat.
+    pub fn listed_pupils(&self) -> Vec<Alias> {
+        let register = self.register.as_ref();
+        let listed = register.iter().flat_map(|register| &register.pupils);
+        let mut pupils: Vec<Alias> = listed.map(|pupil| pupil.alias.clone()).collect();
+        if !register.is_some_and(|register| register.shared_machine) {
+            let sat = self.past.iter().map(|sitting| &sitting.pupil);
+            for alias in self.pupils.iter().chain(sat) {
+                if !pupils.iter().any(|own| own.is_same(alias)) {
+                    pupils.push(alias.clone());
+                }
+            }
+        }
+        pupils.sort();
+        pupils
+    }
+}
+
 /// A paper file.
 #[derive(Clone, Debug)]
 pub struct PaperOffer {
@@ -95,7 +115,7 @@ impl PastSitting {
     }
 
     /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
-    pub(super) fn open_in_words(&self) -> Option<String> {
+    pub fn open_in_words(&self) -> Option<String> {
         match self.state {
             PastState::Open {
                 left,
@@ -110,7 +130,7 @@ impl PastSitting {
     }
 
     /// What came of a sitting, in words.
-    pub(super) fn result_in_words(&self) -> String {
+    pub fn result_in_words(&self) -> String {
         match &self.state {
             PastState::Open { .. } => words::still_open(self.invented),
             PastState::Over {

@@ -158,7 +158,7 @@ impl Start {
     }
 
     fn papers_page(&self, page: &mut PageWriter) {
-        page.heading(&format!("{}: which paper?", self.who()));
+        page.heading(&words::which_paper(self.who()));
         page.blank();
         if self.offer.papers.is_empty() {
             page.text(words::NO_PAPER);

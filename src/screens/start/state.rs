@@ -68,7 +68,7 @@ impl HomeRow {
                 .get(index)
                 .map_or_else(String::new, ToString::to_string),
             Self::NewAlias => "New alias".to_owned(),
-            Self::Past => "Past sittings".to_owned(),
+            Self::Past => words::PAST_ROW.to_owned(),
             Self::Notices => words::WHAT_WAS_NOT_READ.to_owned(),
             Self::Quit => "Quit".to_owned(),
         }
@@ -112,7 +112,7 @@ impl Start {
     /// The first page. Nobody's open sitting is chosen beforehand: whoever comes next may be
     /// another pupil.
     pub fn new(offer: Offer) -> Self {
-        let pupils = known_pupils(&offer);
+        let pupils = offer.listed_pupils();
         let mut start = Self {
             offer,
             pupils,
@@ -350,23 +350,4 @@ impl Start {
             marks_at_end: form.marks == Some(true),
         })))
     }
-}
-
-/// The pupils that are listed: on a shared machine those of the register alone, since a row tells
-/// that somebody has sat.
-fn known_pupils(offer: &Offer) -> Vec<Alias> {
-    let register = offer.register.iter();
-    let listed = register.clone().flat_map(|register| &register.pupils);
-    let mut pupils: Vec<Alias> = listed.map(|pupil| pupil.alias.clone()).collect();
-    if !register.clone().any(|register| register.shared_machine) {
-        let sat = offer.past.iter().map(|sitting| &sitting.pupil);
-        for alias in offer.pupils.iter().chain(sat) {
-            if !pupils.iter().any(|own| own.is_same(alias)) {
-                pupils.push(alias.clone());
-            }
-        }
-    }
-    pupils.sort();
-    pupils.dedup();
-    pupils
 }

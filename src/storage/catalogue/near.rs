@@ -16,6 +16,9 @@ pub const PAPER_ENDING: &str = ".paper.ron";
 /// What the name of a key file ends in.
 pub const KEY_ENDING: &str = ".key.ron";
 
+/// What the name of a table ends in: a class list, a list of marks.
+const TABLE_ENDING: &str = ".csv";
+
 /// A paper file that was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PaperFile {
@@ -89,6 +92,17 @@ pub fn papers_in(folders: &[PathBuf]) -> Vec<PaperFile> {
         (title.is_none(), title, file.path.clone())
     });
     found
+}
+
+/// The tables in some folders, each once and by name; a folder that is not there holds none.
+pub fn tables_in(folders: &[PathBuf]) -> Vec<PathBuf> {
+    let mut seen = BTreeSet::new();
+    let found = folders.iter().flat_map(|folder| {
+        let mut names = names_in(folder, TABLE_ENDING);
+        names.sort();
+        names.into_iter().map(|name| folder.join(name))
+    });
+    found.filter(|path| seen.insert(one_name(path))).collect()
 }
 
 /// The key files in a folder, by name.

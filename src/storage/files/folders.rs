@@ -52,6 +52,30 @@ pub fn fallback_dir() -> Option<PathBuf> {
         .find(|dir| takes_files(dir).is_ok())
 }
 
+/// Folders that may hold somebody else's sittings: those here, and those of what is plugged in.
+pub fn folders_to_choose() -> Vec<PathBuf> {
+    let plugged_in = ["/media", "/run/media", "/Volumes", "/mnt"];
+    let mounts = plugged_in.iter().flat_map(|place| below(Path::new(place)));
+    let mounts = mounts.flat_map(|mount| {
+        // `/media/USER/NAME` on some systems, `/media/NAME` on others.
+        let inner = below(&mount);
+        std::iter::once(mount).chain(inner)
+    });
+    below(Path::new(".")).into_iter().chain(mounts).collect()
+}
+
+/// The folders in a folder, by name, hidden ones left out.
+fn below(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let is_shown = |path: &PathBuf| {
+        let name = path.file_name().unwrap_or_default();
+        path.is_dir() && !name.to_string_lossy().starts_with('.')
+    };
+    let mut found: Vec<_> = entries.map(|entry| entry.path()).filter(is_shown).collect();
+    found.sort();
+    found
+}
+
 /// Makes the folder where needed and tries a file in it.
 fn takes_files(dir: &Path) -> io::Result<()> {
     create_private_dir_all(dir)?;

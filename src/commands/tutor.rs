@@ -1,0 +1,363 @@
+//! `tutor`: every job from one list. What a job needs is chosen from lists, and the job is the command itself.
+
+mod asker;
+mod job;
+
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use self::asker::{Asker, LineAsker, PageAsker};
+pub use self::job::{JobWord, TutorJob};
+use super::failure::Failure;
+use crate::clock::{Clock as _, SystemClock};
+use crate::domain::header::Alias;
+use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
+use crate::storage::disk;
+use crate::storage::files::folders;
+use crate::storage::journal::Record;
+use crate::words::ask::{Answered, AskRow, Asking};
+use crate::words::time::day;
+use crate::words::{start, tutor as words};
+
+/// What `tutor` takes.
+#[derive(Debug, clap::Args)]
+pub struct TutorArgs {
+    /// Use lines of text instead of pages, for screen readers and plain terminals
+    #[arg(long)]
+    plain: bool,
+}
+
+/// Shows the jobs until it is left.
+///
+/// # Errors
+/// No terminal, a register that cannot be used, or a signal.
+pub(super) fn run(args: &TutorArgs, given: Option<&Path>, dir: PathBuf) -> Result<(), Failure> {
+    let given = given.map(Path::to_owned);
+    if args.plain || crate::term::lines_are_wanted() {
+        let mut asker = LineAsker::default();
+        return Tutor { given, dir }.jobs(&mut asker);
+    }
+    let mut asker = PageAsker::open(dir.clone())?;
+    let done = Tutor { given, dir }.jobs(&mut asker);
+    asker.close(done)
+}
+
+/// The folders behind the list.
+struct Tutor {
+    /// The folder of sittings, where it was named.
+    given: Option<PathBuf>,
+    dir: PathBuf,
+}
+
+/// How a question ended that a job needs answered.
+enum Asked<T> {
+    /// With an answer.
+    This(T),
+    /// One step back.
+    Back,
+    /// The program is left.
+    Leave,
+}
+
+impl Tutor {
+    fn jobs(&self, asker: &mut dyn Asker) -> Result<(), Failure> {
+        let jobs = TutorJob::all();
+        let mut at = 0;
+        loop {
+            let catalogue = self.catalogue();
+            let register = catalogue.register().map_err(Failure::could_not)?;
+            let today = SystemClock.local().date_naive();
+            let past =
+                register.and_then(|register| words::past_keeping(register.past_keeping(today)));
+            let row = |job: &TutorJob| AskRow {
+                name: job.title.to_owned(),
+                note: String::new(),
+                group: job.group,
+            };
+            let ask = Asking {
+                title: words::TITLE.to_owned(),
+                question: words::WHICH_JOB.to_owned(),
+                notes: past.into_iter().collect(),
+                rows: jobs.iter().map(row).collect(),
+            };
+            match asker.ask(ask, at)? {
+                Answered::Row(place) => {
+                    at = place;
+                    let Some(job) = jobs.get(place) else { continue };
+                    match self.words_of(job, &catalogue, asker)? {
+                        Asked::This(typed) => {
+                            asker.run(&self.with_sessions(typed), job.is_pages())?;
+                        }
+                        Asked::Back => {}
+                        Asked::Leave => return Ok(()),
+                    }
+                }
+                Answered::Words(_) => {}
+                Answered::Back | Answered::Leave => return Ok(()),
+            }
+        }
+    }
+
+    fn catalogue(&self) -> Catalogue {
+        Catalogue::open(self.given.as_deref(), &[])
+    }
+
+    fn with_sessions(&self, mut typed: Vec<OsString>) -> Vec<OsString> {
+        if let Some(dir) = &self.given {
+            typed.extend(["--sessions".into(), dir.into()]);
+        }
+        typed
+    }
+
+    /// The words of a job, what is in braces chosen; one step back asks the question before again.
+    fn words_of(
+        &self,
+        job: &TutorJob,
+        catalogue: &Catalogue,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        let mut chosen: Vec<Vec<OsString>> = Vec::new();
+        let mut questions: Vec<usize> = Vec::new();
+        while let Some(word) = job.words.get(chosen.len()) {
+            let answer = match word {
+                JobWord::Says(text) => Asked::This(vec![text.into()]),
+                JobWord::Sessions => Asked::This(vec![self.dir.clone().into()]),
+                JobWord::Page => Asked::This(vec![
+                    self.page(chosen.iter().flatten().rfind(|word| is_a_file(word)))?,
+                ]),
+                JobWord::Pages => Asked::This(vec![self.dir.join(PAGES).into()]),
+                word => {
+                    questions.push(chosen.len());
+                    self.chosen(word, job, catalogue, asker)?
+                }
+            };
+            match answer {
+                Asked::This(words) => chosen.push(words),
+                Asked::Leave => return Ok(Asked::Leave),
+                Asked::Back => {
+                    // This question, and the one before it.
+                    questions.pop();
+                    match questions.pop() {
+                        Some(before) => chosen.truncate(before),
+                        None => return Ok(Asked::Back),
+                    }
+                }
+            }
+        }
+        Ok(Asked::This(chosen.into_iter().flatten().collect()))
+    }
+
+    fn chosen(
+        &self,
+        word: &JobWord,
+        job: &TutorJob,
+        catalogue: &Catalogue,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        match word {
+            JobWord::Pupil => {
+                let pupil = self.pupil(job, catalogue, asker)?;
+                Ok(pupil.map(|alias| vec![alias.as_str().into()]))
+            }
+            JobWord::Sitting => self.sitting(job, catalogue, asker),
+            JobWord::Paper => Self::paper(job, catalogue, asker, false),
+            JobWord::PaperAndKey => Self::paper(job, catalogue, asker, true),
+            JobWord::Table => {
+                let mut places = vec![PathBuf::new()];
+                places.push(self.dir.clone());
+                let files = tables_in(&places);
+                let names = files.iter().map(|path| path.display().to_string());
+                let rows = names.map(|name| AskRow::new(name, "")).collect();
+                let ask = question(job, words::WHICH_TABLE, rows);
+                Ok(one_of(&asker.ask(ask, 0)?, &files, |path| {
+                    vec![path.into()]
+                }))
+            }
+            JobWord::Folder => {
+                let found = folders::folders_to_choose();
+                let names = found.iter().map(|path| path.display().to_string());
+                let rows = names.map(|name| AskRow::new(name, "")).collect();
+                let ask = question(job, words::WHICH_FOLDER, rows);
+                Ok(one_of(&asker.ask(ask, 0)?, &found, |path| {
+                    vec![path.into()]
+                }))
+            }
+            JobWord::Asked(text) => {
+                let answer = asker.ask(question(job, text, Vec::new()), 0)?;
+                Ok(match answer {
+                    Answered::Words(typed) => Asked::This(vec![typed.into()]),
+                    Answered::Row(_) | Answered::Back => Asked::Back,
+                    Answered::Leave => Asked::Leave,
+                })
+            }
+            JobWord::Says(_) | JobWord::Sessions | JobWord::Page | JobWord::Pages => {
+                Ok(Asked::This(Vec::new()))
+            }
+        }
+    }
+
+    /// The sittings, where the folder can be looked into.
+    fn records(&self, catalogue: &Catalogue) -> Vec<Arc<Record>> {
+        let listing = catalogue.listing(&self.dir);
+        listing.map_or_else(|_| Vec::new(), |listing| listing.records.clone())
+    }
+
+    fn pupil(
+        &self,
+        job: &TutorJob,
+        catalogue: &Catalogue,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Alias>, Failure> {
+        let register = catalogue.register().map_err(Failure::could_not)?;
+        let listed = register.into_iter().flat_map(|register| &register.pupils);
+        let mut pupils: Vec<Alias> = listed.map(|pupil| pupil.alias.clone()).collect();
+        for record in self.records(catalogue) {
+            if !pupils.iter().any(|own| own.is_same(&record.header.pupil)) {
+                pupils.push(record.header.pupil.clone());
+            }
+        }
+        pupils.sort();
+        let mut rows: Vec<_> = pupils
+            .iter()
+            .map(|alias| AskRow::new(alias.as_str(), ""))
+            .collect();
+        rows.push(AskRow::new(words::ANOTHER_PUPIL, ""));
+        match asker.ask(question(job, words::WHICH_PUPIL, rows), 0)? {
+            Answered::Row(place) => match pupils.get(place) {
+                Some(alias) => Ok(Asked::This(alias.clone())),
+                None => Self::another_pupil(job, asker),
+            },
+            Answered::Words(_) | Answered::Back => Ok(Asked::Back),
+            Answered::Leave => Ok(Asked::Leave),
+        }
+    }
+
+    fn another_pupil(job: &TutorJob, asker: &mut dyn Asker) -> Result<Asked<Alias>, Failure> {
+        let mut notes = Vec::new();
+        loop {
+            let ask = Asking {
+                notes: std::mem::take(&mut notes),
+                ..question(job, words::TYPE_ALIAS, Vec::new())
+            };
+            match asker.ask(ask, 0)? {
+                Answered::Words(typed) => match Alias::new(&typed) {
+                    Ok(alias) => return Ok(Asked::This(alias)),
+                    Err(no) => notes.push(no.to_string()),
+                },
+                Answered::Row(_) | Answered::Back => return Ok(Asked::Back),
+                Answered::Leave => return Ok(Asked::Leave),
+            }
+        }
+    }
+
+    fn sitting(
+        &self,
+        job: &TutorJob,
+        catalogue: &Catalogue,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        loop {
+            let pupil = match self.pupil(job, catalogue, asker)? {
+                Asked::This(pupil) => pupil,
+                Asked::Back => return Ok(Asked::Back),
+                Asked::Leave => return Ok(Asked::Leave),
+            };
+            let mut own = self.records(catalogue);
+            own.retain(|record| record.header.pupil.is_same(&pupil));
+            let row = |record: &Arc<Record>| {
+                let header = &record.header;
+                let date = day(header.started.date_naive());
+                AskRow::new(format!("{date}  {}", header.paper.title), "")
+            };
+            let ask = question(job, words::WHICH_SITTING, own.iter().map(row).collect());
+            match one_of(&asker.ask(ask, 0)?, &own, |record| {
+                vec![record.path.clone().into()]
+            }) {
+                Asked::Back => {}
+                answer => return Ok(answer),
+            }
+        }
+    }
+
+    fn paper(
+        job: &TutorJob,
+        catalogue: &Catalogue,
+        asker: &mut dyn Asker,
+        with_key: bool,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        // A paper that cannot be read can be checked, and nothing else.
+        let files = catalogue.papers().iter();
+        let files: Vec<_> = files
+            .filter(|file| with_key || file.paper.is_ok())
+            .collect();
+        let rows = files.iter().map(|file| match &file.paper {
+            Ok(paper) => AskRow::new(&paper.outline.title, file.path.display().to_string()),
+            Err(_) => AskRow::new(file.path.display().to_string(), start::CANNOT_BE_READ),
+        });
+        let ask = question(job, words::WHICH_PAPER, rows.collect());
+        Ok(one_of(&asker.ask(ask, 0)?, &files, |file| {
+            let key = key_beside(&file.path).filter(|_| with_key);
+            [file.path.clone()]
+                .into_iter()
+                .chain(key)
+                .map(OsString::from)
+                .collect()
+        }))
+    }
+
+    /// A file for a page on what was chosen last.
+    fn page(&self, about: Option<&OsString>) -> Result<OsString, Failure> {
+        let about = about.map(Path::new);
+        let name = about.and_then(Path::file_name).unwrap_or_default();
+        let name = name.to_string_lossy();
+        let stem = name.split_once(".session").map_or(&*name, |(stem, _)| stem);
+        let pupil = about.and_then(Path::parent).and_then(Path::file_name);
+        let pupil = pupil.unwrap_or_default().to_string_lossy();
+        let page = format!("{pupil}-{stem}.html");
+        let pages = self.dir.join(PAGES);
+        disk::create_private_dir_all(&pages)?;
+        Ok(pages.join(page).into())
+    }
+}
+
+/// Whether a word is what was chosen, and not a flag before the next.
+fn is_a_file(word: &OsStr) -> bool {
+    !word.to_string_lossy().starts_with('-')
+}
+
+/// Where pages go that are written without a name, in the folder of sittings.
+const PAGES: &str = "pages";
+
+impl<T> Asked<T> {
+    fn map<U>(self, of: impl FnOnce(T) -> U) -> Asked<U> {
+        match self {
+            Self::This(answer) => Asked::This(of(answer)),
+            Self::Back => Asked::Back,
+            Self::Leave => Asked::Leave,
+        }
+    }
+}
+
+fn question(job: &TutorJob, question: &str, rows: Vec<AskRow>) -> Asking {
+    Asking {
+        title: job.title.to_owned(),
+        question: question.to_owned(),
+        notes: Vec::new(),
+        rows,
+    }
+}
+
+fn one_of<T>(
+    answer: &Answered,
+    all: &[T],
+    words: impl FnOnce(&T) -> Vec<OsString>,
+) -> Asked<Vec<OsString>> {
+    match answer {
+        Answered::Row(place) => all
+            .get(*place)
+            .map_or(Asked::Back, |one| Asked::This(words(one))),
+        Answered::Words(_) | Answered::Back => Asked::Back,
+        Answered::Leave => Asked::Leave,
+    }
+}

@@ -1,0 +1,175 @@
+//! A question line by line: its rows have numbers, said once.
+
+use crate::words::ask::{
+    Answered, Asking, TYPE_WORDS, more_rows, no_such_row, number_or_list, type_a_number,
+};
+use crate::words::text::clean;
+
+/// So many rows are said at once.
+const AT_ONCE: usize = 20;
+
+/// A question as it is being asked in lines.
+#[derive(Clone, Debug)]
+pub struct Asked<'a> {
+    ask: &'a Asking,
+    /// How many rows were said.
+    said: usize,
+}
+
+/// What comes of a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Next {
+    /// The question is answered.
+    Answered(Answered),
+    /// These lines are said, and the question stays.
+    Say(Vec<String>),
+}
+
+impl<'a> Asked<'a> {
+    /// The question, and everything that is said first.
+    pub fn new(ask: &'a Asking) -> (Self, Vec<String>) {
+        let mut asked = Self { ask, said: 0 };
+        let mut lines = vec![ask.question.clone()];
+        lines.extend(ask.notes.iter().cloned());
+        if ask.rows.is_empty() {
+            lines.push(TYPE_WORDS.to_owned());
+        } else {
+            lines.extend(asked.more());
+            lines.push(type_a_number(ask.rows.len()));
+        }
+        (asked, lines)
+    }
+
+    /// The question once more, its rows known.
+    pub fn again(ask: &'a Asking) -> (Self, Vec<String>) {
+        let said = ask.rows.len();
+        let mut lines = ask.notes.clone();
+        lines.push(format!("{} {}", ask.question, number_or_list(said)));
+        (Self { ask, said }, lines)
+    }
+
+    /// The rows that come next.
+    fn more(&mut self) -> Vec<String> {
+        let rows = self.ask.rows.iter().enumerate();
+        let mut group = match self.said {
+            0 => "",
+            said => self.ask.rows.get(said - 1).map_or("", |row| row.group),
+        };
+        let mut lines = Vec::new();
+        for (place, row) in rows.skip(self.said).take(AT_ONCE) {
+            if row.group != group {
+                group = row.group;
+                lines.push(format!("{group}:"));
+            }
+            let note = if row.note.is_empty() { "" } else { ": " };
+            lines.push(format!("{} {}{note}{}", place + 1, row.name, row.note));
+            self.said = place + 1;
+        }
+        let left = self.ask.rows.len() - self.said;
+        if left > 0 {
+            lines.push(more_rows(left));
+        }
+        lines
+    }
+
+    /// Takes a line: a number, the beginning of one row's name, or a word.
+    pub fn line(&mut self, typed: &str) -> Next {
+        let text = typed.trim();
+        let rows = &self.ask.rows;
+        if rows.is_empty() {
+            return Next::Answered(match text {
+                "" | "back" => Answered::Back,
+                text => Answered::Words(text.to_owned()),
+            });
+        }
+        let lower = text.to_lowercase();
+        let number = lower.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+        if let Some(place) = number.filter(|place| *place < rows.len()) {
+            return Next::Answered(Answered::Row(place));
+        }
+        match lower.as_str() {
+            "back" => return Next::Answered(Answered::Back),
+            "leave" | "quit" => return Next::Answered(Answered::Leave),
+            "list" => {
+                self.said = 0;
+                return Next::Say(self.more());
+            }
+            "" | "more" if self.said < rows.len() => return Next::Say(self.more()),
+            "" => return Next::Say(vec![number_or_list(rows.len())]),
+            _ => {}
+        }
+        let names = rows.iter().map(|row| row.name.to_lowercase());
+        let mut same = names
+            .enumerate()
+            .filter(|(_, name)| name.starts_with(&lower));
+        match (same.next(), same.next()) {
+            (Some((place, _)), None) => Next::Answered(Answered::Row(place)),
+            _ => Next::Say(vec![no_such_row(&clean(text), rows.len())]),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::ask::AskRow;
+
+    fn ask(rows: usize) -> Asking {
+        Asking {
+            question: "Which paper?".to_owned(),
+            rows: (1..=rows)
+                .map(|n| AskRow::new(format!("paper {n}"), if n == 2 { "sat" } else { "" }))
+                .collect(),
+            ..Asking::default()
+        }
+    }
+
+    #[test]
+    fn rows_are_said_once_with_their_numbers() {
+        let ask = ask(3);
+        let (mut asked, said) = Asked::new(&ask);
+        let expected = [
+            "Which paper?",
+            "1 paper 1",
+            "2 paper 2: sat",
+            "3 paper 3",
+            "Type a number from 1 to 3, or back.",
+        ];
+        assert_eq!(said, expected);
+        assert_eq!(asked.line(" 3 "), Next::Answered(Answered::Row(2)));
+        assert_eq!(asked.line("Paper 2"), Next::Answered(Answered::Row(1)));
+        assert_eq!(asked.line("BACK"), Next::Answered(Answered::Back));
+        for wrong in ["0", "4", "pap", "heron"] {
+            let Next::Say(said) = asked.line(wrong) else {
+                panic!("{wrong}");
+            };
+            assert_eq!(said, [no_such_row(wrong, 3)]);
+        }
+    }
+
+    #[test]
+    fn a_long_list_is_said_in_parts() {
+        let ask = ask(45);
+        let (mut asked, said) = Asked::new(&ask);
+        assert_eq!(said.len(), 1 + 20 + 2);
+        assert_eq!(said[21], "Type more for 25 more rows.");
+        let Next::Say(second) = asked.line("more") else {
+            panic!();
+        };
+        assert_eq!((second[0].as_str(), second.len()), ("21 paper 21", 21));
+        let Next::Say(last) = asked.line("") else {
+            panic!();
+        };
+        assert_eq!((last[4].as_str(), last.len()), ("45 paper 45", 5));
+        assert_eq!(asked.line("44"), Next::Answered(Answered::Row(43)));
+    }
+
+    #[test]
+    fn words_are_taken_as_they_are() {
+        let ask = Asking::default();
+        let (mut asked, _) = Asked::new(&ask);
+        let words = Answered::Words("3,18,21-25".to_owned());
+        assert_eq!(asked.line(" 3,18,21-25 "), Next::Answered(words));
+        assert_eq!(asked.line(""), Next::Answered(Answered::Back));
+    }
+}

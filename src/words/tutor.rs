@@ -1,0 +1,170 @@
+//! The tutor's jobs, each with the words that do it, and what their page says.
+
+use chrono::NaiveDate;
+
+use crate::domain::header::Alias;
+use crate::words::time::day;
+
+/// A job: the heading it stands under, what it is called, and the words typed for it. In braces
+/// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `folder`, or `ask`
+/// and a question to be answered in words; `sessions` and `pages` are folders, `page` is a new file in the latter.
+pub type JobLine = (&'static str, &'static str, &'static str);
+
+/// Every job, in the order of a tutor's week. One line is one job.
+pub const JOBS: &[JobLine] = &[
+    (SIT, "Open the start page for pupils", ""),
+    (SIT, "Sit a paper", "sit {paper} --pupil {pupil}"),
+    (
+        SIT,
+        "Carry on with an unfinished sitting",
+        "sit --pupil {pupil}",
+    ),
+    (
+        SIT,
+        "Type in a pupil's answer sheet",
+        "enter {paper} --pupil {pupil}",
+    ),
+    (MARK, "Mark one sitting", "mark {sitting}"),
+    (MARK, "Mark all of a pupil's sittings", "mark {pupil}"),
+    (LOOK_BACK, "Look at where each minute went", "review"),
+    (
+        LOOK_BACK,
+        "Write a feedback page",
+        "feedback {sitting} -o {page}",
+    ),
+    (
+        LOOK_BACK,
+        "Write a feedback page with workings",
+        "feedback {sitting} -o {page} --with-working",
+    ),
+    (LOOK_BACK, "See a pupil's season", "progress {pupil}"),
+    (
+        LOOK_BACK,
+        "Write a feedback page for each sitting",
+        "feedback {sessions} --group {pages}",
+    ),
+    (
+        LOOK_BACK,
+        "Leave a sitting out of every figure",
+        "set-aside {sitting} --because {ask Why, in a few words?}",
+    ),
+    (
+        LOOK_BACK,
+        "Count a sitting that was left out",
+        "set-aside {sitting} --back",
+    ),
+    (
+        GROUP,
+        "See how a group did on a paper",
+        "group --paper {paper} {sessions}",
+    ),
+    (
+        GROUP,
+        "See how a class list did on a paper",
+        "group --paper {paper} --answers {table}",
+    ),
+    (
+        GROUP,
+        "Work out boundaries from a list of marks",
+        "boundary --marks {table} --top {ask What share gets an award? For example 40%} --ratio {ask How do the awards share it, lowest first? For example 5:3:2}",
+    ),
+    (
+        GROUP,
+        "Work out boundaries from a class list",
+        "boundary --paper {paper} --answers {table} --top {ask What share gets an award? For example 40%} --ratio {ask How do the awards share it, lowest first? For example 5:3:2}",
+    ),
+    (
+        PLAN,
+        "Plan a pupil's time on a paper",
+        "plan {pupil} --paper {paper}",
+    ),
+    (
+        PLAN,
+        "Forecast a pupil's mark",
+        "forecast {pupil} --paper {paper}",
+    ),
+    (
+        PLAN,
+        "See what a mark takes",
+        "aim {paper} --mark {ask Which mark? For example 80}",
+    ),
+    (
+        PLAN,
+        "See what a mark takes for one pupil",
+        "aim {paper} --mark {ask Which mark? For example 80} --pupil {pupil}",
+    ),
+    (
+        PLAN,
+        "See what guesses can give",
+        "luck {paper} --guesses {ask Which questions are guessed? For example 3,18,21-25}",
+    ),
+    (
+        PAPERS,
+        "Check a paper and its answer key",
+        "paper check {pair}",
+    ),
+    (
+        PAPERS,
+        "Start a new paper",
+        "paper new {ask What is it called? Letters, digits, - and _} --questions {ask How many questions?} --minutes {ask How many minutes?} --sections {ask The marks of each section? For example 1-10:4,11-20:5,21-25:7} --answers {ask The right answers in order? For example BDACE CABDE}",
+    ),
+    (PAPERS, "Make an invented season to look around in", "demo"),
+];
+
+const SIT: &str = "Sittings";
+const MARK: &str = "Marks";
+const LOOK_BACK: &str = "Looking back";
+const GROUP: &str = "A group";
+const PLAN: &str = "Planning";
+const PAPERS: &str = "Papers";
+
+/// Where one is.
+pub const TITLE: &str = "Pacebell: for the tutor";
+
+/// Asks what is to be done.
+pub const WHICH_JOB: &str = "What would you like to do?";
+/// See [`WHICH_JOB`].
+pub const WHICH_PUPIL: &str = "Which pupil?";
+/// See [`WHICH_JOB`].
+pub const WHICH_PAPER: &str = "Which paper?";
+/// See [`WHICH_JOB`].
+pub const WHICH_SITTING: &str = "Which sitting?";
+/// See [`WHICH_JOB`].
+pub const WHICH_TABLE: &str = "Which list? CSV files here and in the folder of sittings:";
+/// See [`WHICH_JOB`].
+pub const WHICH_FOLDER: &str = "Which folder?";
+
+/// The row for a pupil who is not in the list, and what is asked then.
+pub const ANOTHER_PUPIL: &str = "Another alias";
+/// See [`ANOTHER_PUPIL`].
+pub const TYPE_ALIAS: &str = "Which alias? Letters, digits, - and _, and not a real name.";
+
+/// Before the page comes back.
+pub const PRESS_ENTER: &str = "Press Enter to go back to the list.";
+
+/// What a word of the shell would be: the command that does a job.
+pub fn same_as(words: &str) -> String {
+    if words.is_empty() {
+        "pacebell".to_owned()
+    } else {
+        format!("pacebell {words}")
+    }
+}
+
+/// That pupils' files are past the day to keep them.
+pub fn past_keeping<'a>(pupils: impl Iterator<Item = (&'a Alias, NaiveDate)>) -> Option<String> {
+    let told: Vec<_> = pupils
+        .map(|(alias, until)| format!("{alias} ({})", day(until)))
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "Past the day to keep their files: {}. Delete what you no longer need.",
+            told.join(", ")
+        )
+    })
+}
+
+/// That a job could not be begun.
+pub fn not_begun(reason: impl std::fmt::Display) -> String {
+    format!("That could not be started: {reason}")
+}

@@ -1,0 +1,54 @@
+//! The tutor's list hands the terminal to a job and takes it back, and no key is lost between.
+
+use crate::common::{Room, Start};
+
+#[test]
+fn a_job_has_every_key_and_the_list_comes_back() {
+    let room = Room::new();
+    let mut seat = Start::new(room.path(), &["tutor"]).run();
+    for (keys, then) in [
+        ("", "> Open the start page for pupils"),
+        // The start page is a program of its own on the same terminal: its first key counts.
+        ("\r", "Who is sitting?"),
+        ("\r", "> Alias:"),
+        ("wren\r", "wren: which paper?"),
+        ("\x1b", "Who is sitting?"),
+        ("\x1b", "Quit?"),
+        ("\r", "> Open the start page for pupils"),
+        ("see what g\r", "Which paper?"),
+        ("\r", "Which questions are guessed?"),
+        ("3,18\r", "Press Enter to go back to the list."),
+        ("\r", "> See what guesses can give"),
+        ("open the start page\r", "Who is sitting?"),
+        ("\x03", "Quit?"),
+        ("\x03", "> Open the start page for pupils"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+    assert!(seat.text().contains("What would you like to do?"));
+    seat.press("\x1b");
+    assert_eq!(seat.end(), 0);
+}
+
+#[test]
+fn a_pupil_who_sits_line_by_line_does_so_from_the_start_page() {
+    let room = Room::new();
+    let register = "(format: 1, pupils: [(alias: \"otter\", extra_time: 25, plain: true)])";
+    std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
+    let mut seat = Start::new(room.path(), &[]).run();
+    for (keys, then) in [
+        ("", "> otter"),
+        ("\r", "otter: which paper?"),
+        ("\r", "Your tutor has arranged this."),
+        ("\r", "Read this out"),
+        ("s", "Enter starts the clock at once"),
+        ("\r", "Type start to start the clock now"),
+        ("start\r", "The clock is running: 75 minutes"),
+        ("finish\rfinish\r", "Press Enter to go back"),
+        ("\r", "Who is sitting?"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+}

@@ -1,0 +1,156 @@
+//! The start page line by line: from an alias to a result, by the text alone.
+
+#![cfg(test)]
+
+use std::fs;
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use pacebell::domain::mark::Mark;
+use pacebell::domain::time::Elapsed;
+use pacebell::storage::journal;
+use tempfile::TempDir;
+
+const PAPER: &str = r#"(
+    format: 1,
+    id: "heron",
+    title: "Heron paper",
+    minutes: 10,
+    options: "ABCDE",
+    rule: (sections: [(name: "all", first: 1, last: 4, right: 4)]),
+    questions: [(), (), (), ()],
+)"#;
+
+fn room() -> TempDir {
+    let dir = TempDir::new().unwrap();
+    fs::write(dir.path().join("heron.paper.ron"), PAPER).unwrap();
+    let key = r#"(format: 1, paper: "heron", answers: "ABCD")"#;
+    fs::write(dir.path().join("heron.key.ron"), key).unwrap();
+    fs::create_dir(dir.path().join("sessions")).unwrap();
+    dir
+}
+
+/// What is heard when these lines are typed.
+fn heard(dir: &Path, env: (&str, &str), words: &[&str], lines: &[&str]) -> String {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(dir)
+        .args(words)
+        .env(env.0, env.1)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let typed = lines.join("\n") + "\n";
+    // The program may end before it has read everything.
+    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
+    let done = child.wait_with_output().unwrap();
+    assert!(done.status.success(), "{done:?}");
+    String::from_utf8(done.stdout).unwrap()
+}
+
+const NONE: (&str, &str) = ("LC_ALL", "C");
+
+#[test]
+fn a_new_alias_sits_a_paper_and_hears_the_result() {
+    let dir = room();
+    let lines = [
+        "1", "Otter", "1", "1", "start", "1", "A", "finish", "finish",
+    ];
+    let said = heard(dir.path(), NONE, &["--plain"], &lines);
+    for (told, times) in [
+        ("Who is sitting?\n1 A new alias\n", 1),
+        (
+            "Otter: which paper?\n1 Heron paper: 4 questions, 10 minutes, 16 marks.",
+            1,
+        ),
+        (
+            "How should this sitting run?\n1 Go on\n2 Time: the paper's own\n",
+            1,
+        ),
+        ("Type start to start the clock now", 1),
+        ("In time: 4 of 16", 1),
+        // Back at the start, for whoever comes next: there is a pupil more.
+        (
+            "Who is sitting?\n1 Otter\n2 A new alias\n3 Past sittings\n",
+            1,
+        ),
+    ] {
+        assert_eq!(said.matches(told).count(), times, "{told}\n{said}");
+    }
+}
+
+#[test]
+fn the_arrangements_are_changed_by_number_and_wrong_ones_asked_for_again() {
+    let dir = room();
+    let lines = [
+        "1", "wren", "heron", "2", "much", "4", "1", // no minutes: asked again
+        "2", "5", "3", "25%", "1", "start", "finish", "finish",
+    ];
+    let said = heard(dir.path(), NONE, &["--plain"], &lines);
+    assert!(said.contains("Rest breaks: yes."), "{said}");
+    assert!(said.contains("Extra time: 25%."), "{said}");
+    assert_eq!(said.matches("2 Time: the paper's own").count(), 1, "{said}");
+    let listing = journal::list(&dir.path().join("sessions")).unwrap();
+    let header = &listing.records[0].header;
+    assert_eq!(header.standard, Elapsed::minutes(5));
+    assert_eq!(header.arrangements.extra_percent, Mark::whole(25));
+    assert!(header.arrangements.rest_breaks);
+}
+
+#[test]
+fn an_open_sitting_is_offered_and_a_past_one_heard_again() {
+    let dir = room();
+    let sat = ["sit", "heron.paper.ron", "--pupil", "otter", "--plain"];
+    heard(dir.path(), NONE, &sat, &["start", "1", "A"]);
+    let said = heard(
+        dir.path(),
+        NONE,
+        &["--plain"],
+        &["1", "start", "finish", "finish"],
+    );
+    assert!(
+        said.contains("1 otter: Heron paper, 10 minutes left, 1 answer"),
+        "{said}"
+    );
+    assert!(said.contains("In time: 4 of 16"), "{said}");
+    let said = heard(dir.path(), NONE, &["--plain"], &["past", "otter", "1"]);
+    assert!(said.contains("Past sittings of otter\n1 "), "{said}");
+    assert!(said.contains("In time: 4 of 16"), "{said}");
+}
+
+#[test]
+fn the_register_settles_what_a_registered_pupil_would_be_asked() {
+    let dir = room();
+    let register =
+        "(format: 1, shared_machine: true, pupils: [(alias: \"otter\", extra_time: 25)])";
+    fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
+    let lines = ["otter", "1", "start", "1", "A", "finish", "finish"];
+    let said = heard(dir.path(), NONE, &["--plain"], &lines);
+    assert!(!said.contains("How should this sitting run?"), "{said}");
+    assert!(said.contains("10 minutes + 25%"), "{said}");
+    assert!(!said.contains("of 16"), "{said}");
+    let said = heard(dir.path(), NONE, &["--plain"], &["new"]);
+    assert!(
+        !said.contains("Past sittings\n") && !said.contains("Heron paper"),
+        "{said}"
+    );
+    let lines = ["2", "wren", "1", "7"];
+    let said = heard(dir.path(), NONE, &["--plain"], &lines);
+    assert!(!said.contains("Marks at the end"), "{said}");
+}
+
+#[test]
+fn a_variable_or_a_terminal_without_a_cursor_choose_lines() {
+    let dir = room();
+    for env in [("PACEBELL_PLAIN", "1"), ("TERM", "dumb")] {
+        let said = heard(dir.path(), env, &[], &["back"]);
+        assert!(said.starts_with("Who is sitting?"), "{env:?}: {said}");
+        let sat = ["sit", "heron.paper.ron", "--pupil", "otter"];
+        let said = heard(dir.path(), env, &sat, &["leave"]);
+        assert!(said.contains("Type start to start the clock now"), "{said}");
+        let said = heard(dir.path(), env, &["tutor"], &["leave"]);
+        assert!(said.contains("What would you like to do?"), "{said}");
+    }
+}

@@ -1,0 +1,361 @@
+//! The tutor's list: every command is reached from it, and a job there is the command itself.
+
+#![cfg(test)]
+
+#[path = "common/keyboard.rs"]
+mod keyboard;
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use clap::CommandFactory as _;
+use clap::Parser as _;
+use pacebell::commands::Args;
+use pacebell::commands::tutor::{JobWord, TutorJob};
+use pacebell::screens::ask::AskPage;
+use pacebell::screens::kit::{Frame, Key};
+use pacebell::screens::theme::Theme;
+use pacebell::words::ask::{Answered, AskRow, Asking};
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::widgets::Widget as _;
+use tempfile::TempDir;
+
+/// Commands that no job of the list types, and why.
+const NOT_IN_THE_LIST: [(&str, &str); 1] = [("tutor", "it is the list")];
+
+/// The words of every command, those of its parts too.
+fn commands(command: &clap::Command, before: &str, all: &mut BTreeSet<String>) {
+    for own in command
+        .get_subcommands()
+        .filter(|own| own.get_name() != "help")
+    {
+        let name = format!("{before} {}", own.get_name()).trim().to_owned();
+        if own.has_subcommands() {
+            commands(own, &name, all);
+        } else {
+            all.insert(name);
+        }
+    }
+}
+
+/// The words of a job up to the first that is chosen or a flag.
+fn begins(job: &TutorJob) -> String {
+    let says = job.words.iter().map_while(|word| match word {
+        JobWord::Says(text) if !text.starts_with('-') => Some(*text),
+        _ => None,
+    });
+    says.collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn every_command_is_a_job_or_has_a_reason_not_to_be() {
+    let mut all = BTreeSet::new();
+    commands(&Args::command(), "", &mut all);
+    assert!(
+        all.contains("paper check") && all.contains("mark"),
+        "{all:?}"
+    );
+    let jobs: BTreeSet<String> = TutorJob::all().iter().map(begins).collect();
+    let apart: BTreeSet<String> = NOT_IN_THE_LIST.map(|(name, _)| name.to_owned()).into();
+    let missing: Vec<_> = all
+        .difference(&jobs)
+        .filter(|name| !apart.contains(*name))
+        .collect();
+    assert!(missing.is_empty(), "no job types {missing:?}");
+    assert!(apart.is_subset(&all) && apart.is_disjoint(&jobs));
+}
+
+/// Every command that the front page shows is one that the list reaches.
+#[test]
+fn every_command_of_the_front_page_is_a_job() {
+    let page = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let jobs: Vec<String> = TutorJob::all().iter().map(begins).collect();
+    let typed = page
+        .split(['`', '\n'])
+        .filter_map(|part| part.trim().strip_prefix("pacebell "));
+    let mut seen = 0;
+    for typed in typed {
+        let words: Vec<_> = typed.split_whitespace().collect();
+        let Some(first) = words
+            .first()
+            .filter(|word| word.chars().all(|c| c.is_ascii_lowercase() || c == '-'))
+        else {
+            continue;
+        };
+        if first.starts_with('-') || *first == "tutor" || *first == "means" {
+            continue;
+        }
+        seen += 1;
+        let is_job = jobs.iter().any(|job| job.split(' ').next() == Some(first));
+        assert!(is_job, "`pacebell {typed}` is not in the list");
+    }
+    assert!(seen > 10, "{seen}");
+}
+
+#[test]
+fn the_words_of_every_job_are_taken() {
+    for job in TutorJob::all() {
+        let mut typed = vec!["pacebell".to_owned()];
+        for word in &job.words {
+            let text = match word {
+                JobWord::Says(text) => text,
+                JobWord::Pupil => "otter",
+                JobWord::Paper | JobWord::PaperAndKey => "a.paper.ron",
+                JobWord::Sitting => "sessions/otter/a.session.ron",
+                JobWord::Table => "class.csv",
+                JobWord::Folder | JobWord::Sessions | JobWord::Pages => "somewhere",
+                JobWord::Page => "pages/a.html",
+                JobWord::Asked(question) if question.contains("How many") => "5",
+                JobWord::Asked(question) => question.rsplit(' ').next().unwrap(),
+            };
+            typed.push(text.to_owned());
+        }
+        if let Err(error) = Args::try_parse_from(&typed) {
+            panic!("{}: {typed:?}\n{error}", job.title);
+        }
+    }
+}
+
+#[test]
+fn no_two_jobs_are_called_the_same_and_each_group_stands_together() {
+    let jobs = TutorJob::all();
+    let names: BTreeSet<_> = jobs.iter().map(|job| job.title).collect();
+    assert_eq!(names.len(), jobs.len());
+    let mut groups: Vec<_> = jobs.iter().map(|job| job.group).collect();
+    groups.dedup();
+    let different: BTreeSet<_> = groups.iter().collect();
+    assert_eq!(different.len(), groups.len(), "{groups:?}");
+}
+
+/// A folder with the invented season, the papers and a class list.
+fn room() -> TempDir {
+    let dir = TempDir::new().unwrap();
+    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
+    for folder in ["sessions", "sample-papers"] {
+        copy(&own.join(folder), &dir.path().join(folder));
+    }
+    let list = own.join("tests/golden/given/answers.csv");
+    fs::copy(&list, dir.path().join("class.csv")).unwrap();
+    fs::copy(&list, dir.path().join("sessions/spring.csv")).unwrap();
+    dir
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap().flatten() {
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
+
+fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(dir)
+        .args(words)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // The program may end before it has read everything.
+    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// What is typed, line by line, for a job by its name and what it asks.
+fn lines(title: &str, answers: &[&str]) -> String {
+    let place = TutorJob::all()
+        .iter()
+        .position(|job| job.title == title)
+        .unwrap()
+        + 1;
+    let answers = answers.iter().map(|answer| format!("{answer}\n"));
+    format!("{place}\n{}leave\n", answers.collect::<String>())
+}
+
+#[test]
+fn a_job_says_what_its_command_says() {
+    let dir = room();
+    let typed = lines("Mark all of a pupil's sittings", &["marten"]);
+    let by_list = pacebell(dir.path(), &["tutor", "--plain"], &typed);
+    let by_words = pacebell(dir.path(), &["mark", "marten"], "");
+    assert!(by_words.status.success() && by_list.status.success());
+    assert!(said(&by_list).contains(&said(&by_words)), "{by_list:?}");
+    let typed = lines("See how a class list did on a paper", &["1", "1"]);
+    let by_list = pacebell(dir.path(), &["tutor", "--plain"], &typed);
+    let paper = "sample-papers/saltmarsh-a.paper.ron";
+    let words = ["group", "--paper", paper, "--answers", "class.csv"];
+    let by_words = pacebell(dir.path(), &words, "");
+    assert!(by_words.status.success(), "{by_words:?}");
+    assert!(said(&by_list).contains(&said(&by_words)), "{by_list:?}");
+}
+
+#[test]
+fn class_lists_here_and_beside_the_sittings_are_offered() {
+    let dir = room();
+    let typed = lines("See how a class list did on a paper", &["1"]);
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    assert!(
+        heard.contains("1 class.csv\n2 sessions/spring.csv\n"),
+        "{heard}"
+    );
+}
+
+#[test]
+fn a_list_is_said_once_and_back_asks_the_question_before() {
+    let dir = room();
+    let typed = lines("Mark one sitting", &["lapwing", "back", "back", "list"]);
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    assert_eq!(
+        heard.matches("What would you like to do?").count(),
+        2,
+        "{heard}"
+    );
+    assert_eq!(
+        heard.matches("Mark one sitting").count(),
+        2,
+        "said, and said again for list: {heard}"
+    );
+    assert_eq!(heard.matches("1 lapwing\n").count(), 1, "{heard}");
+}
+
+#[test]
+fn files_past_their_day_have_a_word_on_the_page() {
+    let dir = room();
+    let register = "(format: 1, pupils: [(alias: \"otter\", keep_until: \"2020-07-31\"), (alias: \"teasel\", keep_until: \"2999-01-01\")])";
+    fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], "leave\n"));
+    assert!(
+        heard.contains("Past the day to keep their files: otter (31 Jul 2020)."),
+        "{heard}"
+    );
+    assert!(!heard.contains("teasel"), "{heard}");
+}
+
+#[test]
+fn a_feedback_page_goes_to_the_folder_of_pages() {
+    let dir = room();
+    let typed = lines("Write a feedback page", &["lapwing", "1"]);
+    let done = pacebell(dir.path(), &["tutor", "--plain"], &typed);
+    assert!(done.status.success());
+    let pages = fs::read_dir(dir.path().join("sessions/pages"))
+        .unwrap()
+        .flatten();
+    let names: Vec<_> = pages
+        .map(|page| page.file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(names.len(), 1, "{names:?} {done:?}");
+    assert!(
+        names[0].starts_with("lapwing-") && names[0].contains(".html"),
+        "{names:?}"
+    );
+}
+
+fn drawn(page: &AskPage, size: Size) -> String {
+    let theme = Theme::plain();
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+    Frame { page, theme }.render(buffer.area, &mut buffer);
+    let columns = usize::from(size.width).max(1);
+    let line = |cells: &[Cell]| {
+        let line: String = cells.iter().map(Cell::symbol).collect();
+        line.trim_end().to_owned() + "\n"
+    };
+    buffer.content.chunks(columns).map(line).collect()
+}
+
+fn jobs_page() -> AskPage {
+    let rows = TutorJob::all().into_iter().map(|job| AskRow {
+        name: job.title.to_owned(),
+        note: String::new(),
+        group: job.group,
+    });
+    let ask = Asking {
+        title: "Pacebell: for the tutor".to_owned(),
+        question: "What would you like to do?".to_owned(),
+        notes: vec!["Past the day to keep their files: otter (31 Jul 2020). Delete what you no longer need.".to_owned()],
+        rows: rows.collect(),
+    };
+    AskPage::rows(ask, 0)
+}
+
+fn words_page() -> AskPage {
+    let ask = Asking {
+        title: "See what guesses can give".to_owned(),
+        question: "Which questions are guessed? For example 3,18,21-25".to_owned(),
+        ..Asking::default()
+    };
+    AskPage::words(ask)
+}
+
+const USUAL: Size = Size::new(80, 24);
+
+#[test]
+fn the_list_and_its_questions_are_drawn_as_agreed() {
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let name = |page: &str| format!("{page}-{}x{}", size.width, size.height);
+        let mut page = jobs_page();
+        for _ in 0..8 {
+            page.press(Key::Down, size);
+        }
+        insta::assert_snapshot!(name("jobs"), drawn(&page, size));
+        page.press(Key::F(1), size);
+        insta::assert_snapshot!(name("help"), drawn(&page, size));
+        let mut page = words_page();
+        for c in "3,18".chars() {
+            page.press(Key::Char(c), size);
+        }
+        insta::assert_snapshot!(name("words"), drawn(&page, size));
+    }
+    for height in 0..=40 {
+        for width in (0..=90).step_by(3) {
+            drawn(&jobs_page(), Size::new(width, height));
+        }
+    }
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    let none = AskPage::rows(Asking::default(), 0);
+    for (name, page) in [
+        ("jobs", jobs_page()),
+        ("words", words_page()),
+        ("none", none),
+    ] {
+        keyboard::every_key_that_works_is_named(name, &page, |page, key| {
+            page.press(key, USUAL).is_some()
+        });
+    }
+}
+
+#[test]
+fn letters_lead_to_a_row_and_enter_takes_it() {
+    let mut page = jobs_page();
+    for c in "See a".chars() {
+        page.press(Key::Char(c), USUAL);
+    }
+    let place = TutorJob::all()
+        .iter()
+        .position(|job| job.title.starts_with("See a"));
+    assert_eq!(page.press(Key::Enter, USUAL), place.map(Answered::Row));
+    let mut page = words_page();
+    assert_eq!(page.press(Key::Enter, USUAL), None, "nothing is no answer");
+    for c in " 3, 5 ".chars() {
+        page.press(Key::Char(c), USUAL);
+    }
+    page.press(Key::Backspace, USUAL);
+    let words = Answered::Words("3, 5".to_owned());
+    assert_eq!(page.press(Key::Enter, USUAL), Some(words));
+    assert_eq!(page.press(Key::Esc, USUAL), Some(Answered::Back));
+}
