@@ -5,6 +5,7 @@ mod bar;
 pub mod boundary;
 pub mod demo;
 pub mod enter;
+pub mod erase;
 pub mod failure;
 pub mod feedback;
 pub mod forecast;
@@ -15,10 +16,12 @@ pub mod luck;
 pub mod mark;
 mod numbers;
 pub mod outlets;
+mod pages;
 pub mod paper;
 pub mod plan;
 pub mod progress;
 mod read;
+pub mod rename;
 pub mod review;
 pub mod set_aside;
 pub mod sit;
@@ -74,6 +77,10 @@ pub enum CommandArgs {
     Review(review::ReviewArgs),
     /// Leave a sitting out of every figure, or count it again
     SetAside(set_aside::SetAsideArgs),
+    /// Give a pupil another alias, in every file
+    Rename(rename::RenameArgs),
+    /// Erase everything kept of a pupil; asks first
+    Erase(erase::EraseArgs),
     /// Show how a group did on each question and on the whole paper
     Group(group::GroupArgs),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
@@ -137,8 +144,16 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
         Some(CommandArgs::SetAside(args)) => set_aside::run(args, given, clock.local(), &mut out),
+        Some(CommandArgs::Rename(args)) => rename::run(args, &sessions()?, &mut out, &mut aside),
+        Some(CommandArgs::Erase(args)) => {
+            let mut input = io::stdin().lock();
+            let now = clock.local();
+            erase::run(args, &sessions()?, now, &mut input, &mut out, &mut aside)
+        }
         Some(CommandArgs::Group(args)) => group::run(args, given, &mut out, &mut aside),
-        Some(CommandArgs::Progress(args)) => progress::run(args, given, &mut out, &mut aside),
+        Some(CommandArgs::Progress(args)) => {
+            progress::run(args, given, today, &mut out, &mut aside)
+        }
         Some(CommandArgs::Forecast(args)) => {
             forecast::run(args, given, today, &mut out, &mut aside)
         }

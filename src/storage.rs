@@ -4,3 +4,4 @@ pub mod catalogue;
 pub mod disk;
 pub mod files;
 pub mod journal;
+pub mod keeping;

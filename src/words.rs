@@ -19,6 +19,7 @@ pub mod group;
 pub mod guess;
 pub mod how;
 pub mod instructions;
+pub mod keeping;
 pub mod log;
 pub mod luck;
 pub mod marks;

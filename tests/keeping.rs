@@ -1,7 +1,13 @@
-//! The tutor's files: what is set aside counts nowhere.
+//! The tutor's files: what is set aside counts nowhere, and what is erased is gone.
 #![cfg(test)]
 
+#[path = "keeping/erase.rs"]
+mod erase;
 #[path = "common/old.rs"]
 mod old;
+#[path = "keeping/rename.rs"]
+mod rename;
+#[path = "keeping/room.rs"]
+mod room;
 #[path = "keeping/set_aside.rs"]
 mod set_aside;

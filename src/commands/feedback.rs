@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{Outlets, remark, written};
+use super::pages::note;
 use super::read::copies;
 use crate::reports::feedback::page;
 use crate::storage::catalogue::Catalogue;
@@ -82,7 +83,11 @@ pub fn run(
     }
     let page = page(&pages.tell(record)?);
     match &args.output {
-        Some(path) => write::replace(path, page.as_bytes()),
+        Some(path) => {
+            write::replace(path, page.as_bytes())?;
+            note(&catalogue, path, [&record.header.pupil], outlets.aside);
+            Ok(())
+        }
         None => written(outlets.out, &page),
     }
 }

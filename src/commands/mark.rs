@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
+use super::pages::note;
 use super::read::{analysis, copies, counting};
 use super::tables::TableArgs;
 use crate::domain::key::Key;
@@ -129,6 +130,12 @@ pub fn run(
         return left_out.nothing_left(&catalogue).none();
     }
     args.tables.write(|| table::csv::table(&reports))?;
+    if let Some(file) = &args.tables.csv {
+        let pupils = reports
+            .iter()
+            .map(|report| &report.subject.analysis.header().pupil);
+        note(&catalogue, file, pupils, aside);
+    }
     let told = told(args, &reports)?;
     let notices = reports.iter().flat_map(first_of_all);
     let notices = notices.filter(|_| args.json);

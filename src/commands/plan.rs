@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
+use super::pages::note_in;
 use super::read::{TooFine, gather};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
@@ -97,6 +98,9 @@ pub fn run(
     } else {
         None
     };
+    if let Some(file) = saved.as_ref().filter(|_| args.output.is_some()) {
+        note_in(&gathered.sessions, file, [&args.pupil], aside);
+    }
     let saved = saved.map(|path| path.display().to_string());
     let text = if args.json {
         for note in &gathered.notes {

@@ -3,8 +3,11 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
+
 use super::failure::Failure;
 use super::outlets::{remark, written};
+use super::pages::note;
 use super::read::{copies, mark_all, studied};
 use super::tables::TableArgs;
 use crate::analysis::Studied;
@@ -13,6 +16,7 @@ use crate::reports::progress::{Season, csv, json, page};
 use crate::season::progress::{line, progress};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
+use crate::words::tutor::past_keeping;
 
 /// What `progress` takes.
 #[derive(Debug, clap::Args)]
@@ -45,6 +49,7 @@ struct NoSeason<'a> {
 pub fn run(
     args: &ProgressArgs,
     sessions: Option<&Path>,
+    today: NaiveDate,
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
@@ -52,8 +57,12 @@ pub fn run(
         .not_an_input(args.keys.iter().map(PathBuf::as_path))?;
     let pupil = Alias::new(&args.pupil).map_err(Failure::wrong_words)?;
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
-    let season = season(pupil, &catalogue.map_err(Failure::could_not)?)?;
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    let season = season(pupil, &catalogue, today)?;
     args.tables.write(|| csv::table(&season.progress))?;
+    if let Some(file) = &args.tables.csv {
+        note(&catalogue, file, [&season.progress.pupil], aside);
+    }
     let text = if args.json {
         for said in &season.remarks {
             remark(aside, said);
@@ -69,7 +78,7 @@ pub fn run(
 ///
 /// # Errors
 /// No sitting of that pupil, or a thresholds file or a named key that cannot be used.
-pub fn season(pupil: Alias, catalogue: &Catalogue) -> Result<Season, Failure> {
+pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<Season, Failure> {
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let own = catalogue.of_pupil(&pupil)?;
     if own.is_empty() {
@@ -83,6 +92,12 @@ pub fn season(pupil: Alias, catalogue: &Catalogue) -> Result<Season, Failure> {
     let mut remarks: Vec<String> = unread.map(|(_, reason)| reason.to_string()).collect();
     remarks.extend(copies(&own.copies));
     remarks.extend(catalogue.troubles().iter().map(ToString::to_string));
+    if let Some(register) = catalogue.register().map_err(Failure::could_not)? {
+        let past = register
+            .past_keeping(today)
+            .filter(|(alias, _)| alias.is_same(&pupil));
+        remarks.extend(past_keeping(past));
+    }
     let mut lines = Vec::new();
     for record in &own.records {
         let notes = files::notes::load(&record.path, &record.header.sitting);

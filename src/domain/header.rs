@@ -88,6 +88,20 @@ impl Alias {
         self.0.to_lowercase() == other.0.to_lowercase()
     }
 
+    /// Whether a text has the alias as a word of its own, whatever its capitals; `otter-2` is another word.
+    pub fn is_in(&self, text: &str) -> bool {
+        let (text, own) = (text.to_lowercase(), self.0.to_lowercase());
+        let inner =
+            |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '-' || c == '_');
+        text.match_indices(&own).any(|(at, _)| {
+            let before = text.get(..at).and_then(|before| before.chars().next_back());
+            let after = text
+                .get(at + own.len()..)
+                .and_then(|after| after.chars().next());
+            !inner(before) && !inner(after)
+        })
+    }
+
     /// The alias as text.
     pub fn as_str(&self) -> &str {
         &self.0
@@ -310,6 +324,17 @@ mod tests {
             assert!(Alias::new(text).is_err(), "{text:?}");
         }
         assert!(Alias::new(&"x".repeat(41)).is_err());
+    }
+
+    #[test]
+    fn an_alias_is_a_word_of_its_own_in_a_text() {
+        let otter = Alias::new("otter").unwrap();
+        for text in ["otter", "(\"Otter\")", "<td>otter</td>", "of otter."] {
+            assert!(otter.is_in(text), "{text}");
+        }
+        for text in ["", "otter-2", "otters", "sea-otter", "_otter", "ott"] {
+            assert!(!otter.is_in(text), "{text}");
+        }
     }
 
     /// The names listed in Microsoft's "Naming Files, Paths, and Namespaces".

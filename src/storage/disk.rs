@@ -283,6 +283,43 @@ pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
     sync_folder(folder_of(path))
 }
 
+/// Puts a file in its place like [`replace`], by way of a half-written file whose name is always the same: a job
+/// that was killed and is run again leaves none behind.
+///
+/// # Errors
+/// The system's refusal; a file that was there is then as it was.
+pub(super) fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let part = path.with_file_name(format!(".{name}.part"));
+    take_away(&part)?;
+    let written = write_new(&part, bytes, None).and_then(|()| rename(&part, path));
+    if written.is_err() {
+        remove(&part);
+    }
+    written?;
+    sync_folder(folder_of(path))
+}
+
+/// Removes a file, and says whether it was there; it is gone from the disk when this returns.
+pub(super) fn take_away(path: &Path) -> io::Result<bool> {
+    match fs::remove_file(path) {
+        Ok(()) => sync_folder(folder_of(path)).map(|()| true),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(error),
+    }
+}
+
+/// Removes a folder if it is empty, and says whether it went.
+pub(super) fn take_away_folder(path: &Path) -> io::Result<bool> {
+    match fs::remove_dir(path) {
+        Ok(()) => sync_folder(folder_of(path)).map(|()| true),
+        Err(error) => match error.kind() {
+            io::ErrorKind::NotFound | io::ErrorKind::DirectoryNotEmpty => Ok(false),
+            _ => Err(error),
+        },
+    }
+}
+
 /// Puts a file in another's place.
 pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
     fs::rename(from, to)

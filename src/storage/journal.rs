@@ -27,6 +27,7 @@ mod heartbeat;
 mod lock;
 mod place;
 mod record;
+mod renamed;
 mod trouble;
 mod writer;
 
@@ -42,5 +43,6 @@ pub use record::{
     Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, replaced_in,
 };
 pub use recover::Torn;
+pub use renamed::{Renamed, chained_anew, renamed};
 pub use trouble::Trouble;
 pub use writer::{Saved, Wake, Writer};

@@ -158,7 +158,7 @@ pub fn past_keeping<'a>(pupils: impl Iterator<Item = (&'a Alias, NaiveDate)>) ->
         .collect();
     (!told.is_empty()).then(|| {
         format!(
-            "Past the day to keep their files: {}. Delete what you no longer need.",
+            "Past the day to keep their files: {}. To delete them, type: pacebell erase PUPIL",
             told.join(", ")
         )
     })

@@ -73,7 +73,7 @@ fn the_page_is_the_text_that_the_command_prints() {
     }
     let otter = Alias::new("otter").unwrap();
     let catalogue = Catalogue::open(Some(dir.path()), &[]).with_keys(&[made::sample("")]);
-    let printed = page(&season(otter, &catalogue.unwrap()).unwrap());
+    let printed = page(&season(otter, &catalogue.unwrap(), chrono::NaiveDate::MIN).unwrap());
     let mut room = on("otter", Key::F(2));
     let shown = whole(&mut room);
     let shown: Vec<&str> = shown.lines().map(str::trim_end).collect();

@@ -10,6 +10,7 @@ use super::write::replace;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::{Outlets, quietly};
+use crate::commands::pages::note;
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{IndexEntry, index};
 use crate::reports::feedback::page;
@@ -51,6 +52,12 @@ pub(super) fn write(
     let bar = Bar::new(outlets.watched, Counts::Written, count(told.len()));
     for (feedback, name) in told.iter().zip(&names) {
         replace(&dir.join(name), page(feedback).as_bytes())?;
+        note(
+            pages.catalogue,
+            &dir.join(name),
+            [&feedback.pupil],
+            outlets.aside,
+        );
         bar.one_more();
     }
     drop(bar);
@@ -63,6 +70,8 @@ pub(super) fn write(
         index(&entries, &failures.sentences()).as_bytes(),
     )?;
     let list = dir.join("index.html");
+    let pupils = told.iter().map(|feedback| &feedback.pupil);
+    note(pages.catalogue, &list, pupils, outlets.aside);
     quietly(writeln!(
         outlets.out,
         "{}",

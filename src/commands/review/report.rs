@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::{group, progress};
 use crate::domain::header::Alias;
@@ -16,7 +17,7 @@ use crate::words::standing::left_out;
 /// The page of `progress`, with where keys were looked for if one is missing.
 pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, String> {
     let pupil = Alias::new(pupil).map_err(|no| no.to_string())?;
-    let season = progress::season(pupil, catalogue);
+    let season = progress::season(pupil, catalogue, SystemClock.local().date_naive());
     let mut season = season.map_err(|failure| failure.to_string())?;
     let without: BTreeSet<String> = season
         .progress

@@ -76,6 +76,22 @@ fn below(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
+/// The folders that may have taken files when the one for sittings did not, and that are ours.
+pub fn fallback_dirs() -> Vec<PathBuf> {
+    let data = data_dir().map(|data| data.join("sessions"));
+    let temporary = std::env::temp_dir().join("pacebell-sessions");
+    let all = data.into_iter().chain([temporary]);
+    all.filter(|dir| dir.is_dir() && is_ours(dir).is_ok())
+        .collect()
+}
+
+/// Pacebell's own folder among the user's caches, where there is one.
+pub fn cache_dir() -> Option<PathBuf> {
+    let strategy = etcetera::choose_base_strategy().ok()?;
+    let dir = strategy.cache_dir().join("pacebell");
+    dir.is_dir().then_some(dir)
+}
+
 /// Makes the folder where needed and tries a file in it.
 fn takes_files(dir: &Path) -> io::Result<()> {
     create_private_dir_all(dir)?;

@@ -247,7 +247,8 @@ pub(super) fn without_return(line: &[u8]) -> &[u8] {
 }
 
 impl Chain {
-    fn seal(&mut self, mut text: String) -> String {
+    /// A record's text as a line, with its checksum and its line feed; the chain moves past it.
+    pub(super) fn seal(&mut self, mut text: String) -> String {
         self.crc = checksum(self.crc, &text);
         self.next += 1;
         text.push_str(MARK);
@@ -288,6 +289,11 @@ pub(super) fn read_seal(line: &[u8], before: &[u8], chain: Chain) -> Result<(), 
         return Err(Wrong::SealedDigest);
     }
     Ok(())
+}
+
+/// A line's record, without its checksum.
+pub(super) fn record_of(line: &[u8]) -> Option<&str> {
+    split(without_return(line)).map(|(text, _)| text)
 }
 
 /// A line's record and checksum, if they belong together.

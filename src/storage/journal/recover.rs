@@ -84,6 +84,12 @@ pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
 }
 
 impl Scan {
+    /// Whether its last record ends the sitting.
+    pub(super) fn is_over(&self) -> bool {
+        let last = self.events.last();
+        last.is_some_and(|last| matches!(last.event, Event::Closed(_)))
+    }
+
     fn read_events(&mut self, bytes: &[u8], mut lines: RawLines<'_>) {
         while !self.is_ended()
             && let Some(found) = lines.next()

@@ -1,0 +1,97 @@
+//! `erase`: everything kept of a pupil goes, after a question.
+
+use std::io::{BufRead, Write};
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::failure::Failure;
+use super::outlets::{remark, written};
+use super::rename::known_alias;
+use crate::domain::header::Alias;
+use crate::storage::keeping::{Erasure, Reason, Unreached};
+use crate::words::keeping as words;
+
+/// What `erase` takes.
+#[derive(Debug, clap::Args)]
+pub struct EraseArgs {
+    /// The pupil's alias
+    #[arg(value_name = "PUPIL", value_parser = known_alias)]
+    pupil: Alias,
+    /// Why, for the record of erasures; nothing else is written down of it
+    #[arg(long, value_name = "REASON", default_value = "request")]
+    reason: ReasonArg,
+    /// The initials for the record of erasures
+    #[arg(long, value_name = "INITIALS", default_value = "tutor")]
+    by: String,
+}
+
+/// Why, as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum ReasonArg {
+    /// Somebody who may ask for it did
+    Request,
+    /// The time for which they were to be kept is over
+    Retention,
+    /// They should not have been made
+    Mistake,
+    /// Anything else
+    Other,
+}
+
+impl ReasonArg {
+    const fn reason(self) -> Reason {
+        match self {
+            Self::Request => Reason::Request,
+            Self::Retention => Reason::Retention,
+            Self::Mistake => Reason::Mistake,
+            Self::Other => Reason::Other,
+        }
+    }
+}
+
+/// Says what would go, asks, and takes it away.
+///
+/// # Errors
+/// Nothing held, an open sitting, another answer than the alias, or the system's refusal.
+pub fn run(
+    args: &EraseArgs,
+    sessions: &Path,
+    now: DateTime<FixedOffset>,
+    input: &mut dyn BufRead,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let erasure = Erasure::of(sessions, &args.pupil)?;
+    let mut said = Vec::new();
+    if erasure.was_begun() {
+        said.push(words::BEGUN_BEFORE.to_owned());
+    }
+    let (sittings, files) = (erasure.sittings(), erasure.files());
+    said.push(words::would_erase(&args.pupil, sittings, files));
+    if erasure.is_registered() {
+        said.push(words::AND_REGISTER.to_owned());
+    }
+    said.extend(erasure.pages().map(words::page_goes));
+    said.push(words::confirm(&args.pupil));
+    written(out, &said.join("\n"))?;
+    let mut answer = String::new();
+    input.read_line(&mut answer)?;
+    if answer.trim() != args.pupil.as_str() {
+        return Err(Failure::could_not(words::KEPT));
+    }
+    let erased = erasure.run(args.reason.reason(), &args.by, now)?;
+    for page in &erased.group_pages {
+        remark(aside, words::group_page_gone(page));
+    }
+    for left in &erased.unreached {
+        let said = match left {
+            Unreached::ChangedPage(page) => words::changed_page(page),
+            Unreached::OtherName(file) => words::has_other_name(file),
+            Unreached::Mention(file) => words::still_mentions(file, &args.pupil),
+        };
+        remark(aside, said);
+    }
+    let done = words::erased(erased.files);
+    written(out, &format!("\n{done}\n{}\n", words::OUT_OF_REACH))
+}

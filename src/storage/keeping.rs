@@ -1,0 +1,21 @@
+//! A tutor's files as a whole: what is held on a pupil, a pupil renamed, erased or handed over, folders brought
+//! together.
+//!
+//! Each of these takes many steps on the disk and may be killed at any of them. What it is about stands in
+//! `unfinished.ron` until it is done; run again, it goes on from whatever is there. A new file is on the disk
+//! before an old one goes.
+
+mod claim;
+mod digest;
+mod erase;
+mod error;
+mod held;
+pub mod pages;
+mod rename;
+mod sweep;
+mod unfinished;
+
+pub use erase::{Erased, Erasure, Reason, Unreached};
+pub use error::NotKept;
+pub use held::{HeldFile, Holdings};
+pub use rename::{RenamedPupil, Renaming};

@@ -1,0 +1,297 @@
+//! Everything held on a pupil goes, and what cannot be reached is said.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+
+use super::claim::Claim;
+use super::error::NotKept;
+use super::held::{Holdings, entries, take_away};
+use super::pages::{self, WrittenPage};
+use super::rename::{bytes_of, roots};
+use super::sweep::{self, mentions};
+use super::unfinished::{self, Job};
+use crate::domain::header::Alias;
+use crate::storage::disk;
+use crate::storage::files::{folders, register};
+
+/// Why a pupil's files are erased. Nothing else is put down of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// Somebody who may ask for it did.
+    Request,
+    /// The time for which they were to be kept is over.
+    Retention,
+    /// They should not have been made.
+    Mistake,
+    /// Anything else.
+    Other,
+}
+
+impl Reason {
+    /// Its code in the record.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Request => "request",
+            Self::Retention => "retention",
+            Self::Mistake => "mistake",
+            Self::Other => "other",
+        }
+    }
+}
+
+/// What an erasure would take.
+#[derive(Debug)]
+pub struct Erasure {
+    sessions: PathBuf,
+    pupil: Alias,
+    held: Vec<(PathBuf, Holdings)>,
+    pages: Vec<WrittenPage>,
+    is_registered: bool,
+    begun: Option<Job>,
+}
+
+/// What was erased.
+#[derive(Debug, Default)]
+pub struct Erased {
+    /// How many files, of the whole erasure where it was killed and begun again.
+    pub files: usize,
+    /// Pages that were about others as well, and are gone.
+    pub group_pages: Vec<PathBuf>,
+    /// What is still there.
+    pub unreached: Vec<Unreached>,
+}
+
+/// Something that erasing does not reach.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unreached {
+    /// A page that is not as it was written, and so is not taken away.
+    ChangedPage(PathBuf),
+    /// A file that was deleted here has another name elsewhere, or was a link to elsewhere.
+    OtherName(PathBuf),
+    /// A file of somebody else's that mentions the alias.
+    Mention(PathBuf),
+}
+
+#[derive(Serialize)]
+struct ErasureRecord<'a> {
+    at: String,
+    files: usize,
+    reason: &'a str,
+    by: &'a str,
+}
+
+impl Erasure {
+    /// Looks for what is held on a pupil; nothing is changed.
+    ///
+    /// # Errors
+    /// Nothing held, or an open sitting.
+    pub fn of(sessions: &Path, pupil: &Alias) -> Result<Self, NotKept> {
+        let nobody = || NotKept::Nobody {
+            alias: pupil.clone(),
+            sessions: sessions.to_owned(),
+        };
+        if !sessions.is_dir() {
+            return Err(nobody());
+        }
+        let is_it = |job: &Job| matches!(job, Job::Erase { pupil: own, .. } if own.is_same(pupil));
+        let begun = unfinished::nothing_but(sessions, is_it)?;
+        let mut held = Vec::new();
+        for root in roots(sessions) {
+            let own = Holdings::of(&root, pupil)?;
+            own.all_over()?;
+            held.push((root, own));
+        }
+        let io = NotKept::io(sessions, "read pages.ron in the folder");
+        let mut pages = pages::load(sessions).map_err(io)?;
+        pages.retain(|page| page.pupils.iter().any(|own| own.is_same(pupil)));
+        let registers = registers(sessions)?;
+        let mut is_registered = false;
+        for path in &registers {
+            is_registered |= pupil.is_in(&String::from_utf8_lossy(&bytes_of(path)?));
+        }
+        let found = Self {
+            sessions: sessions.to_owned(),
+            pupil: pupil.clone(),
+            held,
+            pages,
+            is_registered,
+            begun,
+        };
+        let none = found.files() == 0 && !is_registered && found.begun.is_none();
+        if none { Err(nobody()) } else { Ok(found) }
+    }
+
+    /// How many sittings there are.
+    pub fn sittings(&self) -> usize {
+        let held = self.held.iter().flat_map(|(_, held)| &held.files);
+        held.filter(|file| file.session.is_some()).count()
+    }
+
+    /// How many files there are, known pages and all.
+    pub fn files(&self) -> usize {
+        let held = self.held.iter().map(|(_, held)| held.files.len());
+        held.sum::<usize>() + self.pages.len()
+    }
+
+    /// The pages that are known to have been written.
+    pub fn pages(&self) -> impl Iterator<Item = &Path> {
+        self.pages.iter().map(|page| page.path.as_path())
+    }
+
+    /// Whether the register has an entry.
+    pub const fn is_registered(&self) -> bool {
+        self.is_registered
+    }
+
+    /// Whether this was begun before, and is only to be finished.
+    pub const fn was_begun(&self) -> bool {
+        self.begun.is_some()
+    }
+
+    /// Takes everything away.
+    ///
+    /// # Errors
+    /// The system's refusal: then the same again goes on.
+    pub fn run(
+        self,
+        reason: Reason,
+        by: &str,
+        now: DateTime<FixedOffset>,
+    ) -> Result<Erased, NotKept> {
+        let _claim = Claim::take(&self.sessions)?;
+        let job = self.begun.clone().unwrap_or_else(|| Job::Erase {
+            pupil: self.pupil.clone(),
+            at: now,
+            files: self.files(),
+            reason: reason.code().to_owned(),
+            by: by.to_owned(),
+        });
+        unfinished::begin(&self.sessions, &job)?;
+        let mut erased = Erased::default();
+        for (_, held) in &self.held {
+            take_held(held, &mut erased)?;
+        }
+        self.take_pages(&mut erased)?;
+        self.take_register_entries()?;
+        if let Some(cache) = folders::cache_dir() {
+            for path in mentions(&cache, &self.pupil)? {
+                take_away(&path)?;
+            }
+        }
+        for (root, _) in &self.held {
+            sweep::parts(root, &self.pupil)?;
+            let left = mentions(root, &self.pupil)?.into_iter();
+            let left = left.filter(|path| !unfinished::is_it(&self.sessions, path));
+            erased.unreached.extend(left.map(Unreached::Mention));
+        }
+        erased.files = self.put_down(&job)?;
+        unfinished::end(&self.sessions)?;
+        Ok(erased)
+    }
+
+    fn take_pages(&self, erased: &mut Erased) -> Result<(), NotKept> {
+        for page in &self.pages {
+            if page.is_unchanged() {
+                take_away(&page.path)?;
+                let name = page.path.file_name().unwrap_or_default().to_string_lossy();
+                let metadata = page.path.with_file_name(format!("{name}-metadata.json"));
+                take_away(&metadata)?;
+                if page.pupils.len() > 1 {
+                    erased.group_pages.push(page.path.clone());
+                }
+            } else if page.path.exists() {
+                let path = page.path.clone();
+                erased.unreached.push(Unreached::ChangedPage(path));
+            }
+        }
+        for path in mentions(&pages::folder_in(&self.sessions), &self.pupil)? {
+            take_away(&path)?;
+            erased.group_pages.push(path);
+        }
+        let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
+        let mut all = pages::load(&self.sessions).map_err(io)?;
+        let of_pupil = |page: &WrittenPage| page.pupils.iter().any(|own| own.is_same(&self.pupil));
+        if all.iter().any(of_pupil) {
+            all.retain(|page| !of_pupil(page));
+            let io = NotKept::io(&self.sessions, "write pages.ron in the folder");
+            pages::save(&self.sessions, &all).map_err(io)?;
+        }
+        Ok(())
+    }
+
+    fn take_register_entries(&self) -> Result<(), NotKept> {
+        for path in registers(&self.sessions)? {
+            let bytes = bytes_of(&path)?;
+            if !self.pupil.is_in(&String::from_utf8_lossy(&bytes)) {
+                continue;
+            }
+            let mut known = register::from_bytes(&path, &bytes)?.value;
+            known.pupils.retain(|own| !own.alias.is_same(&self.pupil));
+            register::save_at(&path, &known)?;
+        }
+        Ok(())
+    }
+
+    /// Puts the erasure down, once: its day, how many files, why and by whom, and nothing of the pupil.
+    fn put_down(&self, job: &Job) -> Result<usize, NotKept> {
+        let Job::Erase {
+            at,
+            files,
+            reason,
+            by,
+            ..
+        } = job
+        else {
+            return Ok(0);
+        };
+        let path = self.sessions.join("erasures.ron");
+        let mut text = if path.exists() {
+            String::from_utf8_lossy(&bytes_of(&path)?).into_owned()
+        } else {
+            String::new()
+        };
+        let record = ErasureRecord {
+            at: at.to_rfc3339(),
+            files: *files,
+            reason,
+            by,
+        };
+        let line = ron::to_string(&record).map_err(std::io::Error::other);
+        let line = line.map_err(NotKept::io(&path, "write the file"))? + "\n";
+        if !text.contains(&line) {
+            text += &line;
+            disk::put(&path, text.as_bytes()).map_err(NotKept::io(&path, "write the file"))?;
+        }
+        Ok(*files)
+    }
+}
+
+fn take_held(held: &Holdings, erased: &mut Erased) -> Result<(), NotKept> {
+    for file in &held.files {
+        if file.has_other_names {
+            erased
+                .unreached
+                .push(Unreached::OtherName(file.path.clone()));
+        }
+        take_away(&file.path)?;
+    }
+    for folder in &held.folders {
+        disk::take_away_folder(folder).map_err(NotKept::io(folder, "delete the folder"))?;
+    }
+    Ok(())
+}
+
+/// The register, and those that came from elsewhere and lie beside it.
+fn registers(sessions: &Path) -> Result<BTreeSet<PathBuf>, NotKept> {
+    let all = entries(sessions)?.into_iter();
+    let is_register = |path: &PathBuf| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let ours = name.starts_with("register") && name.ends_with(".ron");
+        ours && fs::symlink_metadata(path).is_ok_and(|about| about.is_file())
+    };
+    Ok(all.filter(is_register).collect())
+}

@@ -1,0 +1,51 @@
+//! Where an alias still stands, and files that a killed program left half written.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::error::NotKept;
+use super::held::{entries, take_away};
+use crate::domain::header::Alias;
+use crate::storage::disk::{self, Size};
+
+/// Every ordinary file below a folder that mentions an alias; links are not followed.
+pub(super) fn mentions(folder: &Path, pupil: &Alias) -> Result<Vec<PathBuf>, NotKept> {
+    let mut found = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for path in entries(&folder)? {
+            let Ok(about) = fs::symlink_metadata(&path) else {
+                continue;
+            };
+            if about.is_dir() {
+                folders.push(path);
+            } else if about.is_file() {
+                let name = path.file_name().unwrap_or_default().to_string_lossy();
+                let bytes = disk::read_found(&path, Size::SESSION).unwrap_or_default();
+                if pupil.is_in(&name) || pupil.is_in(&String::from_utf8_lossy(&bytes)) {
+                    found.push(path);
+                }
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+/// Whether a file is one that a program leaves half written when it is killed.
+pub(super) fn is_part(path: &Path) -> bool {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    name.starts_with('.') && name.ends_with(".part")
+}
+
+/// Removes half-written files that mention an alias.
+pub(super) fn parts(folder: &Path, pupil: &Alias) -> Result<usize, NotKept> {
+    let parts = mentions(folder, pupil)?
+        .into_iter()
+        .filter(|path| is_part(path));
+    let mut count = 0;
+    for path in parts {
+        count += usize::from(take_away(&path)?);
+    }
+    Ok(count)
+}

@@ -1,0 +1,102 @@
+//! What is said when a pupil is renamed, erased or handed over, and when folders are brought together.
+
+use std::path::Path;
+
+use super::count::counted;
+use crate::domain::header::Alias;
+
+/// What was renamed.
+pub fn renamed(from: &Alias, to: &Alias, sittings: usize, files: usize) -> String {
+    format!(
+        "{from} is {to} now: {}, {} altogether.",
+        counted(sittings, "sitting"),
+        counted(files, "file")
+    )
+}
+
+/// A page that was made under the old alias.
+pub fn old_page(page: &Path) -> String {
+    format!(
+        "{}: this page still has the old alias; make it again, then delete it",
+        page.display()
+    )
+}
+
+/// A file that mentions an alias that is gone.
+pub fn still_mentions(file: &Path, alias: &Alias) -> String {
+    format!(
+        "{}: still mentions `{alias}`; open it and take that out",
+        file.display()
+    )
+}
+
+/// A file that has another name elsewhere.
+pub fn has_other_name(file: &Path) -> String {
+    format!(
+        "{}: this was a link, or has another name elsewhere; that is still there",
+        file.display()
+    )
+}
+
+/// A page that is not as it was written.
+pub fn changed_page(page: &Path) -> String {
+    format!(
+        "{}: this page was changed after it was written, so it is still there; delete it yourself",
+        page.display()
+    )
+}
+
+/// What an erasure would take, for the question.
+pub fn would_erase(pupil: &Alias, sittings: usize, files: usize) -> String {
+    format!(
+        "This erases everything kept of {pupil}: {}, {} altogether. It can't be undone.",
+        counted(sittings, "sitting"),
+        counted(files, "file")
+    )
+}
+
+/// That an erasure was begun before.
+pub const BEGUN_BEFORE: &str = "This was begun before and not finished.";
+/// That the register has an entry.
+pub const AND_REGISTER: &str = "The entry in the register goes too.";
+
+/// A page that would go.
+pub fn page_goes(page: &Path) -> String {
+    format!("This page goes too: {}", page.display())
+}
+
+/// How an erasure is confirmed.
+pub fn confirm(pupil: &Alias) -> String {
+    format!("To erase it, type {pupil} and press Enter. Anything else keeps everything: ")
+}
+
+/// That nothing was erased.
+pub const KEPT: &str = "Nothing was erased.";
+
+/// What was erased.
+pub fn erased(files: usize) -> String {
+    format!(
+        "Erased: {}. The day and the number are in erasures.ron, without the alias.",
+        counted(files, "file")
+    )
+}
+
+/// A page about others as well, which is gone.
+pub fn group_page_gone(page: &Path) -> String {
+    format!(
+        "{}: this page was about others too and is gone; make it again if you need it",
+        page.display()
+    )
+}
+
+/// What no program can reach.
+pub const OUT_OF_REACH: &str = "Not reached: backups, memory sticks, other computers, prints, and pages that were moved or \
+     sent. Deleted files can sometimes be restored from a disk.";
+
+/// That a page will not be found when its pupil is erased.
+pub fn page_not_noted(page: &Path, error: &str) -> String {
+    format!(
+        "{}: written, but `pacebell erase` won't find it later ({error})",
+        page.display()
+    )
+}

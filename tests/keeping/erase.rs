@@ -1,0 +1,201 @@
+//! After an erasure no byte of the alias is left, whenever the program was killed in between.
+
+use std::fs;
+
+use crate::room::{killer, lived_in, run, tree, typed, with_bytes};
+
+#[test]
+fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() {
+    let files = lived_in();
+    let before = tree(files.path());
+    assert!(with_bytes(files.path(), "marten").len() > 15);
+    let answer = typed(
+        &files,
+        "erase marten --reason retention --by PB",
+        "marten\n",
+    );
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert_eq!(
+        with_bytes(files.path(), "marten"),
+        Vec::<std::path::PathBuf>::new()
+    );
+    // What is other pupils' is as it was.
+    let after = tree(files.path());
+    for (path, bytes) in &before {
+        let theirs = [
+            "sessions/teasel",
+            "sessions/lapwing",
+            "sessions/otter",
+            "sample-papers",
+        ];
+        if theirs.iter().any(|folder| path.starts_with(folder)) {
+            assert_eq!(after.get(path), Some(bytes), "{}", path.display());
+        }
+    }
+    let register = fs::read_to_string(files.path().join("sessions/register.ron")).unwrap();
+    assert!(register.contains("teasel"), "{register}");
+    let record = fs::read_to_string(files.path().join("sessions/erasures.ron")).unwrap();
+    assert!(
+        record.contains("retention") && record.contains("PB"),
+        "{record}"
+    );
+    assert!(answer.err.contains("about others too"), "{}", answer.err);
+    assert!(answer.out.contains("backups"), "{}", answer.out);
+    assert_eq!(files.run("progress teasel").code, Some(0));
+    let again = typed(&files, "erase marten", "marten\n");
+    assert_eq!(again.code, Some(1), "nothing is left to erase");
+}
+
+#[test]
+fn another_answer_keeps_everything_and_so_does_an_open_sitting() {
+    let files = lived_in();
+    let before = tree(files.path());
+    for answer in ["", "\n", "y\n", "Marten\n", "teasel\n"] {
+        let told = typed(&files, "erase marten", answer);
+        assert_eq!(told.code, Some(1), "{answer:?}");
+        assert!(told.out.contains("can't be undone"), "{}", told.out);
+    }
+    assert!(tree(files.path()) == before);
+    let session = files.path().join(files.sitting("marten", "a"));
+    let text = fs::read_to_string(&session).unwrap();
+    let lines: Vec<_> = text.lines().take(20).collect();
+    fs::write(&session, lines.join("\n") + "\n").unwrap();
+    let before = tree(files.path());
+    for words in ["erase marten", "rename marten heron"] {
+        let told = typed(&files, words, "marten\n");
+        assert_eq!(told.code, Some(1), "{words}");
+        assert!(told.err.contains("isn't finished"), "{}", told.err);
+    }
+    assert!(tree(files.path()) == before);
+}
+
+/// Somebody else's sitting that lies in the folder by mistake, and a pupil whose alias goes on after a hyphen.
+#[test]
+fn nothing_of_anybody_else_goes() {
+    let files = lived_in();
+    let sessions = files.path().join("sessions");
+    let misplaced = sessions.join("marten/misplaced.session.ron");
+    fs::copy(files.path().join(files.sitting("teasel", "a")), &misplaced).unwrap();
+    fs::create_dir(sessions.join("marten-2")).unwrap();
+    fs::write(
+        sessions.join("marten-2/keys.drill.ron"),
+        "(pupil:\"marten-2\")",
+    )
+    .unwrap();
+    let answer = typed(&files, "erase marten", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert!(misplaced.exists());
+    let kept = fs::read_to_string(sessions.join("marten-2/keys.drill.ron")).unwrap();
+    assert_eq!(kept, "(pupil:\"marten-2\")");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_are_not_followed_and_what_they_lead_to_is_said() {
+    let files = lived_in();
+    let outside = files.path().join("outside.txt");
+    fs::write(&outside, "not ours").unwrap();
+    let sessions = files.path().join("sessions");
+    std::os::unix::fs::symlink(&outside, sessions.join("marten/link.txt")).unwrap();
+    fs::hard_link(
+        sessions.join("marten/keys.drill.ron"),
+        files.path().join("second-name"),
+    )
+    .unwrap();
+    let answer = typed(&files, "erase marten", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert!(outside.exists());
+    assert_eq!(
+        answer.err.matches("another name elsewhere").count(),
+        2,
+        "{}",
+        answer.err
+    );
+    // A pupil's folder that is a link leads who knows where.
+    std::os::unix::fs::symlink(files.path().join("sample-papers"), sessions.join("marten"))
+        .unwrap();
+    let refused = typed(&files, "erase marten", "marten\n");
+    assert_eq!(refused.code, Some(1));
+    assert!(refused.err.contains("is a link"), "{}", refused.err);
+    assert!(
+        files
+            .path()
+            .join("sample-papers/saltmarsh-a.paper.ron")
+            .exists()
+    );
+}
+
+#[test]
+fn a_page_that_was_changed_since_is_named_and_stays() {
+    let files = lived_in();
+    let page = files.path().join("otherwise-named.html");
+    let text = fs::read_to_string(&page).unwrap() + "<!-- a word of mine -->";
+    fs::write(&page, text).unwrap();
+    let answer = typed(&files, "erase marten", "marten\n");
+    assert!(
+        answer.err.contains("was changed after it was written"),
+        "{}",
+        answer.err
+    );
+    assert!(page.exists());
+}
+
+/// Killed before each of its changes to the disk, one after another, and begun again.
+#[test]
+fn an_erasure_that_is_killed_anywhere_is_finished_by_the_same_words() {
+    let Some(library) = killer() else { return };
+    let mut at = 1;
+    loop {
+        let files = lived_in();
+        let under = fs::canonicalize(files.path()).unwrap();
+        let number = at.to_string();
+        let env = [
+            ("LD_PRELOAD", library),
+            ("KILL_UNDER", under.to_str().unwrap()),
+            ("KILL_AT", number.as_str()),
+        ];
+        let killed = run(files.path(), "erase marten --by PB", "marten\n", &env);
+        if killed.code == Some(0) {
+            assert!(at > 40, "only {at} changes were seen");
+            break;
+        }
+        assert_eq!(killed.code, None, "{}", killed.err);
+        let again = typed(&files, "erase marten --by PB", "marten\n");
+        assert!(
+            again.code == Some(0) || again.err.contains("nothing is kept"),
+            "{at}: {}",
+            again.err
+        );
+        assert_eq!(
+            with_bytes(files.path(), "marten"),
+            Vec::<std::path::PathBuf>::new(),
+            "killed at {at}"
+        );
+        let record = fs::read_to_string(files.path().join("sessions/erasures.ron")).unwrap();
+        assert_eq!(record.lines().count(), 1, "killed at {at}: {record}");
+        at += 1 + at / 8;
+    }
+}
+
+#[test]
+fn what_is_past_its_day_is_said_in_a_season() {
+    let files = lived_in();
+    let said = |files: &crate::old::OldFiles| {
+        let page = files.run("progress marten").out;
+        page.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(!said(&files).contains("Past the day"));
+    let register = files.path().join("sessions/register.ron");
+    fs::write(
+        register,
+        "(format: 1, pupils: [(alias: \"marten\", keep_until: \"2026-10-01\")])",
+    )
+    .unwrap();
+    let page = said(&files);
+    assert!(
+        page.contains("Past the day to keep their files: marten (1 Oct 2026)"),
+        "{page}"
+    );
+    assert!(page.contains("pacebell erase PUPIL"), "{page}");
+    assert!(!files.run("progress teasel").out.contains("Past the day"));
+}
