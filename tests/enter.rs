@@ -7,3 +7,11 @@ mod piped;
 #[cfg(test)]
 #[path = "enter/asked.rs"]
 mod asked;
+
+#[cfg(test)]
+#[path = "enter/class.rs"]
+mod class;
+
+#[cfg(test)]
+#[path = "enter/killed.rs"]
+mod killed;

@@ -1,26 +1,27 @@
-//! `enter`: types in an answer sheet done on paper, as a sitting without times.
+//! `enter`: types in answer sheets done on paper, one or a class's, as sittings without times.
 
 pub mod sheet;
 
+mod class;
+mod save;
+pub(in crate::commands) mod twice;
+
 use std::io::{BufRead, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
 use super::failure::Failure;
 use super::outlets::quietly;
 use crate::clock::Clock;
-use crate::domain::event::{How, Stamped};
-use crate::domain::header::{Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT, sitting_id};
-use crate::domain::paper::{Outline, Paper};
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Command, Refusal, Sitting};
-use crate::domain::time::Elapsed;
 use crate::storage::catalogue::Catalogue;
-use crate::storage::journal::{self, Writer};
 use crate::words::entry;
 use crate::words::time::day;
+use save::{Entering, Fate};
 use sheet::{AnswerSheet, Misread, Typed};
 
 /// What `enter` takes.
@@ -30,15 +31,37 @@ pub struct EnterArgs {
     #[arg(value_name = "PAPER")]
     paper: String,
     /// Whose answers they are: an alias, not a real name
-    #[arg(long, value_name = "ALIAS", value_parser = Alias::new)]
-    pupil: Alias,
+    #[arg(long, value_name = "ALIAS", value_parser = Alias::new, required_unless_present = "from")]
+    pupil: Option<Alias>,
     /// The answers: one letter for each question, - for a blank, ? after an unsure answer,
     /// ?? after a guess; if you leave this out, you are asked for them
     #[arg(long, value_name = "STRING", allow_hyphen_values = true)]
     answers: Option<String>,
+    /// A class's sheets: a CSV file headed pupil,1,2,3,... with a row for each pupil's alias; a row
+    /// with empty cells only is a pupil who was absent
+    #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["pupil", "answers"])]
+    from: Option<PathBuf>,
+    /// Codes for a blank in the list, besides an empty cell and -
+    #[arg(long, value_name = "CODES", value_delimiter = ',', requires = "from")]
+    blank_codes: Vec<String>,
     /// The day it was sat, such as 2026-11-25 [default: today]
     #[arg(long, value_name = "DATE", value_parser = date)]
     date: Option<NaiveDate>,
+    /// Extra time that everybody here had, such as 25% [default: what the register says]
+    #[arg(long, value_name = "PERCENT", value_parser = super::sit::extra_time)]
+    extra_time: Option<Mark>,
+    /// Replace the sheet of the same pupil, paper and day that was typed in before: it is kept but
+    /// doesn't count any more
+    #[arg(long)]
+    again: bool,
+    /// Type everything a second time and see every difference before anything is saved;
+    /// --twice=SECOND takes the second keying from a CSV file, or with --answers from SECOND itself
+    #[arg(long, value_name = "SECOND", require_equals = true, num_args = 0..=1)]
+    #[expect(
+        clippy::option_option,
+        reason = "clap's own shape of a word with an optional value"
+    )]
+    twice: Option<Option<String>>,
 }
 
 /// Why nothing was typed in.
@@ -50,10 +73,24 @@ enum EnterError {
     DayAhead { date: String, today: String },
     #[error("--answers: {0}")]
     Answers(Misread),
+    #[error("--twice: {0}")]
+    SecondAnswers(Misread),
     #[error("line {number}, {misread}")]
     Line { number: usize, misread: Misread },
     #[error("the input ended before the answers were saved, so nothing was saved; start again")]
     Unsaved,
+    #[error(
+        "nothing was saved; look at the paper sheets, correct one of the two keyings, and try again"
+    )]
+    KeyingsDiffer,
+    #[error("name the pupil with --pupil, or a class list with --from")]
+    Nobody,
+    #[error("with --answers, --twice takes the second keying: --twice=STRING")]
+    NoSecondAnswers,
+    #[error(
+        "--twice takes a second keying only with --answers or --from; leave it out of --twice, and type the sheet twice"
+    )]
+    NoFirstAnswers,
 }
 
 fn date(text: &str) -> Result<NaiveDate, EnterError> {
@@ -66,7 +103,7 @@ pub struct Desk<'a> {
     pub input: &'a mut dyn BufRead,
     /// Whether somebody sits at it who can be asked again.
     pub asks: bool,
-    /// Where the saved file's path goes, for a program that reads it.
+    /// Where the saved files' paths go, for a program that reads them.
     pub out: &'a mut dyn Write,
     /// Whether a person reads `out`, who is told in words beside it.
     pub out_is_read: bool,
@@ -74,28 +111,83 @@ pub struct Desk<'a> {
     pub aside: &'a mut dyn Write,
 }
 
-/// Takes the answers, saves them as a sitting and writes its path.
+impl Desk<'_> {
+    /// The next line; nothing at the end of the input.
+    fn line(&mut self) -> Result<Option<String>, Failure> {
+        let mut line = String::new();
+        let read = self.input.read_line(&mut line)?;
+        Ok((read > 0).then_some(line))
+    }
+
+    /// Asks for a line.
+    fn ask(&mut self, question: &str) -> Result<String, Failure> {
+        write!(self.aside, "{question}")?;
+        self.aside.flush()?;
+        let line = self.line()?;
+        line.ok_or_else(|| Failure::could_not(EnterError::Unsaved))
+    }
+}
+
+/// Takes the answers, saves them as sittings and writes their paths.
 ///
 /// # Errors
-/// A paper that cannot be used, answers that do not fit it, a file that cannot be written.
+/// A paper that cannot be used, answers that do not fit it, a sheet that was typed in before, a file that cannot be
+/// written.
 pub fn run(
     args: &EnterArgs,
     sessions: Option<&Path>,
     clock: &dyn Clock,
     desk: &mut Desk<'_>,
 ) -> Result<(), Failure> {
-    let catalogue = Catalogue::open(sessions, &[PathBuf::from(&args.paper)]);
+    let near: Vec<_> = [PathBuf::from(&args.paper)]
+        .into_iter()
+        .chain(args.from.clone())
+        .collect();
+    let catalogue = Catalogue::open(sessions, &near);
     let dir = catalogue.sessions().map_err(Failure::could_not)?;
     let (paper, _path) = catalogue.paper(&args.paper).map_err(Failure::could_not)?;
-    let started = started(args.date, clock.local())?;
-    let answers = match &args.answers {
-        Some(text) => given(text, &paper.outline, desk)?,
-        None if desk.asks => asked(&paper.outline, desk)?,
-        None => piped(&paper.outline, desk)?,
+    let entering = Entering {
+        dir,
+        paper: &paper,
+        started: started(args.date, clock.local())?,
+        utc: clock.read().utc,
+        extra_percent: args.extra_time,
+        register: catalogue.register().map_err(Failure::could_not)?,
+        again: args.again,
+        records: &catalogue.listing(dir)?.records,
     };
-    let header = header(&paper, &args.pupil, started);
-    let path = save(dir, header, &answers, clock)?;
-    let _ = writeln!(desk.aside, "{}", entry::saved(&path));
+    if let Some(list) = &args.from {
+        return class::enter(&entering, list, args, desk);
+    }
+    let Some(pupil) = &args.pupil else {
+        return Err(Failure::wrong_words(EnterError::Nobody));
+    };
+    let outline = &paper.outline;
+    let answers = match (&args.answers, &args.twice) {
+        (Some(text), twice) => given(text, twice.as_ref(), outline, desk)?,
+        (None, Some(Some(_))) => return Err(Failure::wrong_words(EnterError::NoFirstAnswers)),
+        (None, twice) if desk.asks => {
+            // Nobody types a sheet that is refused afterwards.
+            entering.may_be_typed(pupil)?;
+            asked(outline, twice.is_some(), desk)?
+        }
+        (None, twice) => piped(outline, twice.is_some(), desk)?,
+    };
+    let (path, said) = match entering.fate(pupil, &answers)? {
+        Fate::New(sitting) => {
+            let saved = save::put(dir, &[*sitting])?;
+            let path = saved.into_iter().next().unwrap_or_default();
+            let said = entry::saved(&path);
+            (path, said)
+        }
+        Fate::Known(path) => {
+            save::put(dir, &[])?;
+            let said = entry::already_entered(&path);
+            (path, said)
+        }
+        Fate::Refused(refusal) => return Err(Failure::could_not(refusal)),
+    };
+    let _ = writeln!(desk.aside, "{said}");
     if desk.out_is_read {
         return Ok(());
     }
@@ -120,13 +212,32 @@ fn started(
     Ok(first.earliest().unwrap_or(now))
 }
 
+/// A sheet's answers, question by question.
 type SheetAnswers = Vec<(QuestionNo, Typed)>;
 
-fn given(text: &str, outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
+fn whole(sheet: &AnswerSheet<'_>) -> Result<SheetAnswers, Misread> {
+    Ok(sheet.whole()?.collect())
+}
+
+fn given(
+    text: &str,
+    twice: Option<&Option<String>>,
+    outline: &Outline,
+    desk: &mut Desk<'_>,
+) -> Result<SheetAnswers, Failure> {
     let wrong = |misread| Failure::wrong_words(EnterError::Answers(misread));
     let mut sheet = AnswerSheet::new(outline);
     sheet.read_line(text).map_err(wrong)?;
-    let answers = sheet.whole().map_err(wrong)?.collect();
+    let answers = whole(&sheet).map_err(wrong)?;
+    if let Some(second) = twice {
+        let Some(second) = second else {
+            return Err(Failure::wrong_words(EnterError::NoSecondAnswers));
+        };
+        let wrong = |misread| Failure::wrong_words(EnterError::SecondAnswers(misread));
+        let mut sheet = AnswerSheet::new(outline);
+        sheet.read_line(second).map_err(wrong)?;
+        twice::must_agree(&answers, &whole(&sheet).map_err(wrong)?)?;
+    }
     show(&sheet, QuestionNo(1), desk)?;
     Ok(answers)
 }
@@ -138,62 +249,82 @@ fn show(sheet: &AnswerSheet<'_>, from: QuestionNo, desk: &mut Desk<'_>) -> Resul
     Ok(())
 }
 
-/// Everything that is piped in; the first wrong line ends it.
-fn piped(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
+/// Everything that is piped in, a sheet or the same one twice; the first wrong line ends it.
+fn piped(outline: &Outline, twice: bool, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     let mut sheet = AnswerSheet::new(outline);
-    let mut line = String::new();
-    for number in 1_usize.. {
-        line.clear();
-        if desk.input.read_line(&mut line)? == 0 {
-            break;
+    let mut first: Option<SheetAnswers> = None;
+    let mut number = 0;
+    while let Some(line) = desk.line()? {
+        number += 1;
+        let starts_again = twice && first.is_none() && sheet.is_full();
+        // A ? alone still belongs to the line above.
+        if starts_again && !line.trim().is_empty() && !line.trim_start().starts_with('?') {
+            first = Some(whole(&sheet).map_err(Failure::could_not)?);
+            sheet = AnswerSheet::new(outline);
         }
         sheet
             .read_line(&line)
             .map_err(|misread| Failure::could_not(EnterError::Line { number, misread }))?;
     }
-    let answers = sheet.whole().map_err(Failure::could_not)?.collect();
+    let answers = whole(&sheet).map_err(Failure::could_not)?;
+    match first {
+        Some(first) => twice::must_agree(&first, &answers)?,
+        None if twice => return Err(Failure::could_not(EnterError::Unsaved)),
+        None => {}
+    }
     show(&sheet, QuestionNo(1), desk)?;
     Ok(answers)
 }
 
 /// Asks line by line, and again after a wrong one, until somebody says that the sheet is right.
-fn asked(outline: &Outline, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
-    let mut sheet = AnswerSheet::new(outline);
+fn asked(outline: &Outline, twice: bool, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     writeln!(desk.aside, "{}", entry::how_to_type(outline))?;
+    let first = confirmed(outline, AnswerSheet::new(outline), desk)?;
+    if !twice {
+        return Ok(first);
+    }
+    twice::typed_again(outline, &first, desk)
+}
+
+/// Asks for what a sheet still lacks, and then whether it is right.
+fn confirmed<'a>(
+    outline: &'a Outline,
+    mut sheet: AnswerSheet<'a>,
+    desk: &mut Desk<'_>,
+) -> Result<SheetAnswers, Failure> {
     loop {
         let question = if sheet.is_full() {
             entry::IS_IT_RIGHT.to_owned()
         } else {
             entry::from_question(sheet.next())
         };
-        write!(desk.aside, "{question}")?;
-        desk.aside.flush()?;
-        let mut line = String::new();
-        if desk.input.read_line(&mut line)? == 0 {
-            return Err(Failure::could_not(EnterError::Unsaved));
-        }
-        let from = sheet.next();
+        let line = desk.ask(&question)?;
         match said(&line, sheet.is_full()) {
-            Said::Again => {
-                sheet = AnswerSheet::new(outline);
-                continue;
-            }
-            Said::Save => return Ok(sheet.whole().map_err(Failure::could_not)?.collect()),
-            Said::Nothing => continue,
-            Said::SheetAnswers => {}
+            Said::Again => sheet = AnswerSheet::new(outline),
+            Said::Save => return whole(&sheet).map_err(Failure::could_not),
+            Said::Nothing => {}
+            Said::SheetAnswers => take(&mut sheet, &line, desk)?,
         }
-        match sheet.read_line(&line) {
-            Ok(()) => {
-                // A ? alone belongs to the line above; a full sheet is looked at as a whole.
-                let whole = sheet.is_full() || sheet.next() == from;
-                let from = if whole { QuestionNo(1) } else { from };
-                show(&sheet, from, desk)?;
-            }
-            Err(misread @ Misread::TooMany { .. }) => {
-                let next = (!sheet.is_full()).then_some(from);
-                writeln!(desk.aside, "{}", entry::past_the_end(misread, next))?;
-            }
-            Err(misread) => writeln!(desk.aside, "{}", entry::type_it_again(misread))?,
+    }
+}
+
+/// Reads a line into the sheet, and says what is wrong with it.
+fn take(sheet: &mut AnswerSheet<'_>, line: &str, desk: &mut Desk<'_>) -> Result<(), Failure> {
+    let from = sheet.next();
+    match sheet.read_line(line) {
+        Ok(()) => {
+            // A ? alone belongs to the line above; a full sheet is looked at as a whole.
+            let whole = sheet.is_full() || sheet.next() == from;
+            show(sheet, if whole { QuestionNo(1) } else { from }, desk)
+        }
+        Err(misread @ Misread::TooMany { .. }) => {
+            let next = (!sheet.is_full()).then_some(from);
+            writeln!(desk.aside, "{}", entry::past_the_end(misread, next))?;
+            Ok(())
+        }
+        Err(misread) => {
+            writeln!(desk.aside, "{}", entry::type_it_again(misread))?;
+            Ok(())
         }
     }
 }
@@ -215,66 +346,4 @@ fn said(line: &str, full: bool) -> Said {
         "" => Said::Nothing,
         _ => Said::SheetAnswers,
     }
-}
-
-fn header(paper: &Paper, pupil: &Alias, started: DateTime<FixedOffset>) -> Header {
-    Header {
-        format: SESSION_FORMAT,
-        sitting: sitting_id(started, rand::random()),
-        pupil: pupil.clone(),
-        mode: Mode::Entered,
-        replaces: None,
-        paper: paper.outline.clone(),
-        question_fingerprints: paper.question_fingerprints(),
-        standard: paper.allowed,
-        allowed: paper.allowed,
-        arrangements: Arrangements::usual(paper.allowed),
-        plan: None,
-        program: env!("CARGO_PKG_VERSION").to_owned(),
-        invented: false,
-        started,
-        // No clock ran: there is no boot to come back to.
-        boot: Boot {
-            id: String::new(),
-            zero: 0,
-        },
-    }
-}
-
-/// What was typed, as wishes of a sitting.
-fn wishes(answers: &SheetAnswers) -> Vec<Command> {
-    let mut wishes = Vec::new();
-    for (number, typed) in answers {
-        if let Some(option) = typed.option {
-            wishes.push(Command::Answer(*number, option));
-        }
-        if typed.how != How::Worked {
-            wishes.push(Command::Say(*number, typed.how));
-        }
-    }
-    wishes.push(Command::Finish);
-    wishes
-}
-
-fn save(
-    dir: &Path,
-    header: Header,
-    answers: &SheetAnswers,
-    clock: &dyn Clock,
-) -> Result<PathBuf, Failure> {
-    let refused = |refusal: Refusal| Failure::could_not(refusal);
-    let path = journal::path_for(dir, &header);
-    let mut writer = Writer::create(&path, &header, Box::new(|| {})).map_err(Failure::could_not)?;
-    let mut sitting = Sitting::new(Arc::new(header));
-    for wish in wishes(answers) {
-        if let Some(event) = sitting.decide(wish, Elapsed::ZERO).map_err(refused)? {
-            sitting.apply(Elapsed::ZERO, &event);
-            writer.append(&Stamped {
-                at: Elapsed::ZERO,
-                utc: clock.read().utc,
-                event,
-            });
-        }
-    }
-    writer.finish().map_err(Failure::could_not)
 }

@@ -5,6 +5,7 @@ mod wanted;
 
 use std::path::PathBuf;
 
+pub(in crate::commands) use self::wanted::extra_time;
 pub use self::wanted::{Arranged, SitArgs};
 use self::wanted::{Settled, key_for, open_sitting, same_paper, wanted};
 use super::failure::Failure;

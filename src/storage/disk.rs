@@ -325,6 +325,20 @@ pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
     fs::rename(from, to)
 }
 
+/// Gives a file a name that nothing has yet.
+pub(super) fn rename_new(from: &Path, to: &Path) -> io::Result<()> {
+    match fs::hard_link(from, to) {
+        Ok(()) => {
+            remove(from);
+            Ok(())
+        }
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(error),
+        // A stick's file system may know no links.
+        Err(_) if fs::symlink_metadata(to).is_ok() => Err(io::ErrorKind::AlreadyExists.into()),
+        Err(_) => rename(from, to),
+    }
+}
+
 /// Removes a file that is of no use, if it can.
 pub(super) fn remove(path: &Path) {
     let _a_leftover_does_no_harm = fs::remove_file(path);

@@ -5,6 +5,7 @@
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
+//! - `batch` ended sittings put among the others all at once: [`put_all`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
 //! A format 2 file of a sitting that has ended is closed by a *sealed line*: how many lines come
@@ -21,6 +22,7 @@
 pub mod line;
 pub mod recover;
 
+mod batch;
 mod error;
 mod format1;
 mod heartbeat;
@@ -34,6 +36,7 @@ mod writer;
 #[cfg(test)]
 mod samples;
 
+pub use batch::{NotPut, discard_unfinished, put_all};
 pub use error::JournalError;
 pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError};

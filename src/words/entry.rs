@@ -3,8 +3,11 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
+use crate::words::count::{agree, counted};
+use crate::words::numbers::questions_within;
 
 /// Asked of a full sheet.
 pub const IS_IT_RIGHT: &str = "Is this right? y saves, n starts again: ";
@@ -38,6 +41,76 @@ pub fn past_the_end(wrong: impl Display, next: Option<QuestionNo>) -> String {
             format!("  {wrong}. Carry on from question {next}, or type `again` to start over.")
         }
     }
+}
+
+/// Asked for the second keying of a sheet.
+pub const SECOND_TIME: &str = "Now type the same sheet a second time, from the paper.";
+
+/// Two keyings that have everything the same.
+pub const KEYINGS_AGREE: &str = "Both keyings are the same.";
+
+/// Whose sheet comes next.
+pub fn sheet_of(pupil: &Alias) -> String {
+    format!("{pupil}:")
+}
+
+/// The questions on which two keyings differ.
+pub fn keyings_part_at(numbers: &[QuestionNo]) -> String {
+    format!("The two keyings differ on {}.", questions_within(numbers))
+}
+
+/// Asks what is on the paper.
+pub fn which_is_it(number: QuestionNo, first: impl Display, second: impl Display) -> String {
+    format!("question {number}, first {first}, then {second}. What is on the paper? ")
+}
+
+/// One question on which two keyings differ.
+pub fn typed_differently(number: QuestionNo, first: impl Display, second: impl Display) -> String {
+    format!("question {number}: first {first}, then {second}")
+}
+
+/// One answer of a class on which two lists differ: each with the list and the line.
+pub fn keyings_differ<T: Display>(
+    pupil: &Alias,
+    number: QuestionNo,
+    (first, list, line): (T, &Path, usize),
+    (second, other, other_line): (T, &Path, usize),
+) -> String {
+    let (list, other) = (list.display(), other.display());
+    format!(
+        "{pupil}, question {number}: {first} in {list}, line {line}; {second} in {other}, line {other_line}"
+    )
+}
+
+/// A pupil whose sheet is in one of two lists.
+pub fn in_one_only(pupil: &Alias, list: &Path) -> String {
+    format!("{pupil}: the sheet is only in {}", list.display())
+}
+
+/// What became of a class's sheets.
+pub fn class_saved(saved: usize, replaced: usize, known: usize) -> String {
+    let all = format!("Saved {}.", counted(saved, "answer sheet"));
+    let verb = agree(replaced, "replaces", "replace");
+    let replaced = (replaced > 0).then(|| format!("{replaced} of them {verb} an earlier one."));
+    let were = agree(known, "was", "were");
+    let known =
+        (known > 0).then(|| format!("{known} {were} saved already, with the same answers."));
+    let said = [Some(all), replaced, known].into_iter().flatten();
+    said.collect::<Vec<_>>().join(" ")
+}
+
+/// The pupils of a list who handed nothing in.
+pub fn absent(pupils: &[Alias]) -> String {
+    let names: Vec<_> = pupils.iter().map(Alias::as_str).collect();
+    format!(
+        "No sheet for {}: every cell is empty. Write - in a cell if the sheet was handed in blank.",
+        names.join(", ")
+    )
+}
+
+/// A sheet that is there to the letter.
+pub fn already_entered(path: &Path) -> String {
+    format!("Saved already, with the same answers: {}", path.display())
 }
 
 /// Where the sheet was saved.

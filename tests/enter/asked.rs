@@ -25,10 +25,15 @@ struct Typed {
 
 /// What was said, and how many records were kept.
 fn ask(input: &str) -> (Result<(), Failure>, String, Vec<usize>) {
+    ask_with(&[], input)
+}
+
+fn ask_with(more: &[&str], input: &str) -> (Result<(), Failure>, String, Vec<usize>) {
     let dir = TempDir::new().unwrap();
     let paper = dir.path().join("teal.paper.ron");
     fs::write(&paper, PAPER).unwrap();
-    let typed = Typed::parse_from(["enter", paper.to_str().unwrap(), "--pupil", "otter"]);
+    let words = ["enter", paper.to_str().unwrap(), "--pupil", "otter"];
+    let typed = Typed::parse_from([&words[..], more].concat());
     let now = DateTime::parse_from_rfc3339("2026-11-25T16:00:00+00:00").unwrap();
     let (mut out, mut aside) = (Vec::new(), Vec::new());
     let mut desk = Desk {
@@ -118,5 +123,46 @@ fn an_arrow_key_is_told_in_words() {
     assert!(
         !said.contains('\u{1b}') && !said.contains("u{1b}"),
         "{said}"
+    );
+}
+
+#[test]
+fn a_sheet_typed_twice_is_asked_about_where_the_keyings_differ() {
+    let (ending, said, kept) = ask_with(&["--twice"], "ABC-\ny\nAB\nD-\nX\nAB\n\nd??\n");
+    assert!(
+        said.contains("Now type the same sheet a second time"),
+        "{said}"
+    );
+    assert!(
+        said.contains("The two keyings differ on question 3.\n"),
+        "{said}"
+    );
+    assert_eq!(
+        said.matches("question 3, first C, then D. What is on the paper? ")
+            .count(),
+        4,
+        "{said}"
+    );
+    assert!(said.contains("'X' isn't an answer to question 3"), "{said}");
+    assert!(
+        said.contains("there are 2 answers for one question"),
+        "{said}"
+    );
+    assert!(
+        said.contains("   1 A     2 B     3 D??   4 -\nSaved: "),
+        "{said}"
+    );
+    // Three letters, a guess and the end.
+    assert_eq!((ending, kept), (Ok(()), vec![5]));
+    let (ending, said, kept) = ask_with(&["--twice"], "ABC-\ny\nABX\nAB\nagain\nABC-\n");
+    assert!(
+        said.contains("Both keyings are the same.\nSaved: "),
+        "{said}"
+    );
+    assert_eq!((ending, kept), (Ok(()), vec![4]));
+    let (ending, _, kept) = ask_with(&["--twice"], "ABC-\ny\nAB\n");
+    assert_eq!(
+        (ending.map_err(|failure| failure.code()), kept),
+        (Err(1), vec![])
     );
 }

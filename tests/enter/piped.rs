@@ -125,15 +125,111 @@ fn answers_given_as_a_word_are_saved_without_times_and_can_be_marked() {
 }
 
 #[test]
-fn a_blank_may_come_first_and_two_sheets_of_one_day_are_two_files() {
+fn a_second_sheet_of_one_day_is_the_first_or_is_refused_or_replaces_it() {
     let dir = folder();
-    let words = ["--answers", "------", "--date", "2025-11-20"];
-    let first = saved(dir.path(), &enter(dir.path(), &words, ""));
-    let second = saved(dir.path(), &enter(dir.path(), &words, ""));
-    assert_ne!(first, second);
-    let sittings = [first, second].map(|path| journal::read(&path).unwrap());
-    assert_ne!(sittings[0].header.sitting, sittings[1].header.sitting);
-    assert_eq!(sittings[0].sitting().blanks().count(), 6);
+    let typed = |answers: &str, more: &[&str]| {
+        let words = ["--answers", answers, "--date", "2025-11-20"];
+        enter(dir.path(), &[&words[..], more].concat(), "")
+    };
+    let first = saved(dir.path(), &typed("------", &[]));
+    assert_eq!(journal::read(&first).unwrap().sitting().blanks().count(), 6);
+    // The same once more is the same sheet.
+    let again = typed("------", &[]);
+    assert!(
+        err(&again).contains("Saved already, with the same answers"),
+        "{}",
+        err(&again)
+    );
+    assert_eq!(saved(dir.path(), &again), first);
+    // Another one is refused, until it is said to replace it.
+    let other = typed("A-----", &[]);
+    assert_eq!(other.status.code(), Some(1));
+    let said = err(&other);
+    assert!(
+        said.contains("otter already has an answer sheet of `heron` for 20 Nov 2025"),
+        "{said}"
+    );
+    assert!(said.contains("add --again"), "{said}");
+    let second = saved(dir.path(), &typed("A-----", &["--again"]));
+    let replaces = |path: &Path| journal::read(path).unwrap().header.replaces;
+    let id = |path: &Path| journal::read(path).unwrap().header.sitting;
+    assert_eq!(replaces(&second), Some(id(&first)));
+    let third = saved(dir.path(), &typed("AB----", &["--again"]));
+    assert_eq!(
+        replaces(&third),
+        Some(id(&second)),
+        "the one that counts is replaced"
+    );
+    // Another day, or another pupil, has nothing to replace.
+    let words = ["--answers", "A-----", "--date", "2025-11-21", "--again"];
+    assert_eq!(
+        replaces(&saved(dir.path(), &enter(dir.path(), &words, ""))),
+        None
+    );
+}
+
+#[test]
+fn two_keyings_that_differ_are_told_by_number_and_nothing_is_kept() {
+    let dir = folder();
+    let words = [
+        "--answers",
+        "ABC?DEA",
+        "--twice=ABCDE-",
+        "--date",
+        "2025-11-20",
+    ];
+    let (code, said) = refused(dir.path(), &enter(dir.path(), &words, ""));
+    assert_eq!(code, Some(1));
+    let differing =
+        "pacebell: question 3: first C?, then C\npacebell: question 6: first A, then -\n";
+    assert!(
+        said.starts_with(differing) && said.lines().count() == 3,
+        "{said}"
+    );
+    let (code, said) = refused(
+        dir.path(),
+        &enter(dir.path(), &["--twice"], "ABC\nDEA\nABCD\nEB\n"),
+    );
+    assert_eq!(code, Some(1));
+    assert!(
+        said.starts_with("pacebell: question 6: first A, then B\n"),
+        "{said}"
+    );
+    // Half a second keying is no keying.
+    assert_eq!(
+        refused(dir.path(), &enter(dir.path(), &["--twice"], "ABCDEA\n")).0,
+        Some(1)
+    );
+    saved(
+        dir.path(),
+        &enter(dir.path(), &["--twice"], "ABC\nDEA\n?\n\nABCD\nEA?\n"),
+    );
+}
+
+#[test]
+fn extra_time_is_what_was_said_or_what_the_register_has() {
+    let dir = folder();
+    fs::create_dir(dir.path().join("kept")).unwrap();
+    let register = "(format: 1, pupils: [(alias: \"otter\", extra_time: 50)])";
+    fs::write(dir.path().join("kept/register.ron"), register).unwrap();
+    for (words, percent, minutes) in [
+        (&["--extra-time", "25%"][..], "25", "12.5"),
+        (&[], "50", "15"),
+    ] {
+        let all = [
+            &["--answers", "ABCDEA", "--date", "2025-11-20", "--again"],
+            words,
+        ]
+        .concat();
+        let record = journal::read(&saved(dir.path(), &enter(dir.path(), &all, ""))).unwrap();
+        assert_eq!(
+            record.header.arrangements.extra_percent.to_string(),
+            percent
+        );
+        // 10 minutes and a quarter, 10 minutes and a half.
+        let seconds: f64 = minutes.parse::<f64>().unwrap() * 60.0;
+        assert!((record.header.allowed.as_seconds() - seconds).abs() < 1e-9);
+    }
 }
 
 #[test]

@@ -17,6 +17,16 @@ pub struct Typed {
     pub how: How,
 }
 
+impl fmt::Display for Typed {
+    /// As it is typed: `C`, `C?`, `C??`, `-`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.option {
+            None => f.write_str(Sign::Blank.mark()),
+            Some(option) => write!(f, "{option}{}", how_cell(Some(self.how)).trim_end()),
+        }
+    }
+}
+
 /// What is wrong with a line; columns count from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -45,6 +55,11 @@ pub enum Misread {
         answers: usize,
         /// How many questions there are.
         questions: u16,
+    },
+    /// Several answers, where one question is asked about.
+    NotOne {
+        /// How many answers there are.
+        answers: usize,
     },
     /// Fewer answers than questions.
     TooFew {
@@ -93,6 +108,9 @@ impl fmt::Display for Misread {
                     "column {column}: {more} too many ({answers} for {questions} questions); check that none was typed twice"
                 )
             }
+            Self::NotOne { answers } => {
+                write!(f, "there are {answers} answers for one question")
+            }
             Self::TooFew { answers, questions } => write!(
                 f,
                 "there are {answers} answers for {questions} questions; write - for each blank, so that the numbering stays right"
@@ -117,6 +135,39 @@ impl<'a> AnswerSheet<'a> {
             outline,
             typed: Vec::new(),
         }
+    }
+
+    /// A sheet on which everything is.
+    pub fn of(outline: &'a Outline, answers: &[(QuestionNo, Typed)]) -> Self {
+        Self {
+            outline,
+            typed: answers.iter().map(|(_, typed)| *typed).collect(),
+        }
+    }
+
+    /// Reads one answer to one question; nothing where it is left out.
+    ///
+    /// # Errors
+    /// What is wrong with it, more than one answer included.
+    pub fn read_one(
+        outline: &'a Outline,
+        question: QuestionNo,
+        text: &str,
+    ) -> Result<Option<Typed>, Misread> {
+        let blank = Typed {
+            option: None,
+            how: How::Worked,
+        };
+        let mut sheet = Self {
+            outline,
+            typed: vec![blank; question.index()],
+        };
+        sheet.read_line(text)?;
+        let answers = sheet.typed.len() - question.index();
+        if answers > 1 {
+            return Err(Misread::NotOne { answers });
+        }
+        Ok(sheet.typed.get(question.index()).copied())
     }
 
     /// Reads a line: one letter for each question, `-` a blank, `?` after an unsure answer,

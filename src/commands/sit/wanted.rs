@@ -250,7 +250,8 @@ pub(super) fn wanted(
     })
 }
 
-fn extra_time(text: &str) -> Result<Mark, Failure> {
+/// A percentage, with or without its sign.
+pub(in crate::commands) fn extra_time(text: &str) -> Result<Mark, Failure> {
     let number = text.trim().trim_end_matches('%').trim_end();
     let percent: Option<Mark> = number.parse().ok();
     percent

@@ -4,6 +4,11 @@
 //! `pupil,1,2,3,...`, then a pupil and one answer a question on each line. A blank is an empty cell, `-`, or
 //! a code that the caller names. Sheets come one at a time in memory that does not grow with the list.
 //! Everything that is no answer is told with its line and its column, several at once.
+//!
+//! `?` after an option says that the pupil was unsure, `??` that it was a guess. [`class`] reads a list whose
+//! rows are pupils' sheets; where sheets are only counted, whose they are does not matter.
+
+pub mod class;
 
 mod head;
 mod lines;
@@ -17,10 +22,12 @@ use csv::ByteRecord;
 
 use super::locate::Place;
 use super::problem::{FileTrouble, Problem, Severity, broken};
+use crate::domain::event::How;
 use crate::domain::labels::Labels;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::storage::disk::{self, Table};
+use class::Pupils;
 use head::{Head, column_name};
 use lines::Lines;
 
@@ -30,7 +37,7 @@ pub const BLANK: u8 = 0;
 /// The byte means nothing for this question.
 const NO_CODE: u8 = u8::MAX;
 
-/// How many problems are told before reading stops.
+/// How many problems are told before reading stops, where sheets are only counted.
 const MOST_PROBLEMS: usize = 20;
 
 /// Among how many pupils a name that stands twice is looked for, so that memory stays bounded.
@@ -51,7 +58,11 @@ pub struct AnswerList {
     columns: Vec<Column>,
     /// The sheet at hand, in the order of the questions.
     codes: Vec<u8>,
+    /// What is said to be unsure or a guess on the sheet at hand.
+    doubts: Vec<(QuestionNo, How)>,
     blanks: Vec<Vec<u8>>,
+    /// Whose sheets they are, where that matters.
+    pupils: Option<Pupils>,
     names: HashSet<u64>,
     notes: Vec<Problem>,
     notes_left_out: usize,
@@ -95,11 +106,11 @@ impl Column {
         }
     }
 
-    /// What a cell means.
-    fn code(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+    /// What a cell means, and how sure the pupil was of it.
+    fn code(&self, cell: &[u8], blanks: &[Vec<u8>]) -> (u8, How) {
         match cell {
-            [] => BLANK,
-            [byte] => self.byte(*byte),
+            [] => (BLANK, How::Worked),
+            [byte] => (self.byte(*byte), How::Worked),
             longer => self.longer(longer, blanks),
         }
     }
@@ -109,15 +120,29 @@ impl Column {
         code.unwrap_or(NO_CODE)
     }
 
-    /// A label among spaces, or a code that stands for a blank.
+    /// A label among spaces or with a sign of doubt, or a code that stands for a blank.
     #[cold]
-    fn longer(&self, cell: &[u8], blanks: &[Vec<u8>]) -> u8 {
+    fn longer(&self, cell: &[u8], blanks: &[Vec<u8>]) -> (u8, How) {
         let cell = cell.trim_ascii();
-        match cell {
+        let code = match cell {
             [] => BLANK,
             [byte] => self.byte(*byte),
             _ if blanks.iter().any(|blank| blank.eq_ignore_ascii_case(cell)) => BLANK,
-            _ => NO_CODE,
+            _ => return self.doubted(cell),
+        };
+        (code, How::Worked)
+    }
+
+    /// An option with `?` or `??` behind it.
+    fn doubted(&self, cell: &[u8]) -> (u8, How) {
+        let (option, how) = match (cell.strip_suffix(b"??"), cell.strip_suffix(b"?")) {
+            (Some(option), _) => (option, How::Guessed),
+            (None, Some(option)) => (option, How::Unsure),
+            (None, None) => return (NO_CODE, How::Worked),
+        };
+        match option.trim_ascii() {
+            [byte] if self.byte(*byte) != BLANK => (self.byte(*byte), how),
+            _ => (NO_CODE, how),
         }
     }
 }
@@ -172,7 +197,9 @@ impl AnswerList {
             codes: vec![BLANK; columns.len()],
             notes: hidden_options(&columns, &blanks),
             columns,
+            doubts: Vec::new(),
             blanks,
+            pupils: None,
             names: HashSet::new(),
             notes_left_out: 0,
         })
@@ -193,7 +220,11 @@ impl AnswerList {
             if self.read_row(&mut problems) && problems.is_empty() {
                 return Ok(Some(&self.codes));
             }
-            if problems.len() >= MOST_PROBLEMS {
+            let most = self
+                .pupils
+                .as_ref()
+                .map_or(MOST_PROBLEMS, |_pupils| class::MOST_PROBLEMS);
+            if problems.len() >= most {
                 problems.push(Problem::whole(
                     "reading stopped here, and there may be more problems; correct these and try again",
                 ));
@@ -240,27 +271,37 @@ impl AnswerList {
             problems.push(row_length(self.record.len(), wanted).about(place, ""));
             return false;
         }
-        let mut cells = self.record.iter();
-        let pupil = cells.next().unwrap_or_default();
+        let cells = self.record.iter().skip(1);
         let (mut highest, mut answered) = (BLANK, false);
+        self.doubts.clear();
         for (cell, column) in cells.zip(&self.columns) {
-            let code = column.code(cell, &self.blanks);
+            let (code, how) = column.code(cell, &self.blanks);
             highest = highest.max(code);
             answered |= code != BLANK;
+            if how != How::Worked {
+                self.doubts.push((column.number, how));
+            }
             if let Some(slot) = self.codes.get_mut(column.number.index()) {
                 *slot = code;
             }
         }
+        let wrong = problems.len();
+        if self.pupils.is_some() && self.is_written_on() {
+            self.check_pupil(problems);
+        }
         if highest == NO_CODE {
             self.wrong_cells(problems);
+        }
+        if problems.len() > wrong {
             return false;
         }
+        let pupil = self.record.get(0).unwrap_or_default();
         let named = !pupil.trim_ascii().is_empty();
         if !answered && !named {
             self.note("this line has no pupil and no answer, so it is not counted");
             return false;
         }
-        if named && self.names.len() < MOST_NAMES {
+        if named && self.pupils.is_none() && self.names.len() < MOST_NAMES {
             let mut hash = DefaultHasher::new();
             pupil.trim_ascii().hash(&mut hash);
             if !self.names.insert(hash.finish()) {
@@ -278,7 +319,7 @@ impl AnswerList {
         let line = self.place(1).line;
         let cells = self.record.iter().skip(1).zip(&self.columns);
         for (col, (cell, column)) in (2..).zip(cells) {
-            if column.code(cell, &self.blanks) == NO_CODE {
+            if column.code(cell, &self.blanks).0 == NO_CODE {
                 problems.push(no_option(cell, column, Place { line, col }));
             }
         }

@@ -51,31 +51,21 @@ impl Record {
     /// # Errors
     /// A record that cannot be written as text.
     pub fn new(path: &Path, header: Header, events: Vec<Stamped>) -> Result<Self, JournalError> {
-        let unwritable = |error: ron::Error| JournalError::Unwritable {
+        let whole = text_of(&header, &events).map_err(|error| JournalError::Unwritable {
             path: path.to_owned(),
             reason: error.to_string(),
-        };
-        let mut chain = Chain::default();
-        let mut text = line::write_header(&header, &mut chain).map_err(unwritable)?;
-        for stamped in &events {
-            text += &line::write_event(stamped, &mut chain).map_err(unwritable)?;
-        }
-        let ended = events.last().is_some_and(closes);
-        let sealed = ended && line::is_sealed_in(header.format);
-        if sealed {
-            text += &line::write_seal(text.as_bytes(), &mut chain).map_err(unwritable)?;
-        }
+        })?;
         Ok(Self {
             path: path.to_owned(),
             header,
             events,
-            sealed,
+            sealed: whole.sealed,
             torn: None,
             withdrawn: None,
             decision: None,
             notes_unread: None,
-            chain,
-            good: text.len(),
+            chain: whole.chain,
+            good: whole.text.len(),
         })
     }
 
@@ -146,6 +136,31 @@ impl Record {
             boot: self.boot().clone(),
         }
     }
+}
+
+/// A whole session as its file has it.
+pub(super) struct Whole {
+    pub(super) text: String,
+    chain: Chain,
+    sealed: bool,
+}
+
+/// Writes a whole session, sealed where it has ended.
+pub(super) fn text_of(header: &Header, events: &[Stamped]) -> Result<Whole, ron::Error> {
+    let mut chain = Chain::default();
+    let mut text = line::write_header(header, &mut chain)?;
+    for stamped in events {
+        text += &line::write_event(stamped, &mut chain)?;
+    }
+    let sealed = events.last().is_some_and(closes) && line::is_sealed_in(header.format);
+    if sealed {
+        text += &line::write_seal(text.as_bytes(), &mut chain)?;
+    }
+    Ok(Whole {
+        text,
+        chain,
+        sealed,
+    })
 }
 
 const fn closes(stamped: &Stamped) -> bool {
