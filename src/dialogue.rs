@@ -23,6 +23,7 @@ mod reply;
 mod running;
 mod scene;
 mod state;
+mod sweep;
 
 pub use confirm::Confirm;
 pub use held::HeldKey;

@@ -276,7 +276,7 @@ impl Seat {
             return None;
         };
         let span = self.watch.latest().since(since);
-        let counts = self.sitting.header().arrangements.away_counts;
+        let counts = self.sitting.absence_counts();
         Some(Away {
             span,
             counts,

@@ -66,15 +66,15 @@ fn whole_sitting() -> Desk {
     desk.wakes(650);
     desk.wakes(710);
     for (seconds, line) in [
-        (711, "finish"),
+        (710, "finish"),
         (712, "a"),
         (720, "guess"),
         (730, "b"),
         (735, "finish"),
         (740, "fill"),
-        (741, "fill"),
+        (741, "y"),
         (750, "finish"),
-        (751, "finish"),
+        (751, "y"),
         (760, ""),
     ] {
         desk.types(seconds, line);
@@ -133,6 +133,73 @@ fn a_sign_behind_a_label_says_how_it_was_come_by() {
 }
 
 #[test]
+fn a_label_behind_a_number_answers_that_question() {
+    let mut desk = Desk::new("ABCDE");
+    assert_eq!(desk.types(1, "4b"), "Question 4: B.\n");
+    assert_eq!(desk.types(2, "2 c?"), "Question 2: C, unsure.\n");
+    assert_eq!(desk.types(3, "5 D ??"), "Question 5: D, a guess.\n");
+    assert_eq!(desk.answers(), "-C-BD");
+    assert!(desk.types(4, "9b").contains("one of the words"));
+    assert!(desk.types(5, "back").starts_with("Question 4 of 5"));
+    assert!(desk.types(6, "next").starts_with("Question 5 of 5"));
+    let mut digits = Desk::new("12345");
+    assert_eq!(digits.types(1, "#4 2"), "Question 4: 2.\n");
+    assert_eq!(digits.answers(), "---2-");
+}
+
+#[test]
+fn the_sheet_is_read_in_runs_and_crossed_out_options_are_said() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "a");
+    desk.types(2, "out C");
+    assert_eq!(
+        desk.types(3, "out d"),
+        "Question 1: D crossed out, 3 left.\n"
+    );
+    assert_eq!(desk.types(4, "out d"), "Question 1: D is back, 4 left.\n");
+    assert!(desk.types(5, "read").contains("C: 3 (crossed out)\n"));
+    assert_eq!(
+        desk.types(6, "sheet"),
+        "Question 1: A.\nQuestions 2 to 5: blank, not seen.\n"
+    );
+}
+
+#[test]
+fn the_sweep_asks_a_letter_for_each_blank_and_reads_no_question_out() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "2b");
+    assert_eq!(
+        desk.types(2, "sweep"),
+        "Sweep: 4 blanks. Type a letter for each; every one is a guess. Enter passes one by. \
+         Type sweep to stop.\nQuestion 1, A to E.\n"
+    );
+    assert_eq!(
+        desk.types(3, "c"),
+        "Question 1: C, a guess.\nQuestion 3, A to E.\n"
+    );
+    assert_eq!(desk.types(4, ""), "Question 4, A to E.\n");
+    assert_eq!(
+        desk.types(5, "sweep"),
+        "You've left the sweep. 3 blanks left.\n"
+    );
+    assert_eq!(desk.answers(), "CB---");
+}
+
+#[test]
+fn a_figure_is_told_in_its_words() {
+    let mut desk = Desk::new("ABCDE");
+    if let Some(question) = desk.paper.questions.get_mut(1) {
+        question.figure_words = Some("Four dots in a square.".into());
+    }
+    let heard = desk.types(1, "2");
+    assert!(
+        heard.contains("Figure: Four dots in a square.\n"),
+        "{heard}"
+    );
+    assert!(!heard.contains('*'));
+}
+
+#[test]
 fn pens_are_put_down_where_there_were_pens() {
     let mut printed = Desk::with("ABCDE", |header| header.paper.on_screen = false);
     printed.wakes(600);
@@ -157,7 +224,13 @@ fn what_cannot_be_is_said() {
     let mut desk = Desk::with("ABCDE", |header| header.arrangements.rest_breaks = false);
     for (line, said) in [
         ("break", "This sitting has no rest breaks.\n"),
-        ("back", "There's no rest break to end.\n"),
+        ("back", "This is the first question.\n"),
+        ("out", "Cross out which? Type out and a letter, A to E.\n"),
+        ("out z", "Cross out which? Type out and a letter, A to E.\n"),
+        (
+            "ф",
+            "The keyboard is set to another alphabet. Switch it to Latin letters.\n",
+        ),
         ("fill", "You can fill the blanks once time's up.\n"),
         ("rub", "There's no answer here yet.\n"),
         ("guess", "There's no answer here yet.\n"),
@@ -198,7 +271,8 @@ fn the_shell_wakes_for_checkpoint_reminder_and_time_up_and_hears_each_once() {
     );
     assert_eq!(
         said[1].1,
-        "1 minute left, 5 blanks: 1 to 5. Answer any you want to."
+        "1 minute left. 5 blanks: 1 to 5. Type sweep to guess them one by one. \
+         Guesses bring about 4 marks on average."
     );
     assert!(said[2].1.starts_with("Time's up."));
 }
@@ -212,8 +286,8 @@ fn nobody_is_pushed_to_guess_where_it_costs() {
         }
     });
     desk.wakes(540);
-    assert!(desk.heard.contains("1 minute left, 5 blanks: 1 to 5."));
-    assert!(!desk.heard.contains("Answer any"), "{}", desk.heard);
+    assert!(desk.heard.contains("1 minute left. 5 blanks: 1 to 5.\n"));
+    assert!(!desk.heard.contains("sweep"), "{}", desk.heard);
 }
 
 #[test]
@@ -226,7 +300,7 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
     };
     let at = Elapsed::seconds(400);
     let now = scene(&desk.sitting, &desk.paper, at);
-    let mut plain = Plain::new(&now, vec![]);
+    let mut plain = Plain::new(&now);
     let opening = plain.opening(&now);
     assert_eq!(
         opening.said[0],
@@ -238,9 +312,17 @@ fn a_sitting_taken_up_again_goes_on_where_it_was() {
     let due = Elapsed::minutes(10);
     up.apply(due, &Event::TimeUp { due });
     let now = scene(&up, &desk.paper, due);
-    let mut plain = Plain::new(&now, vec!["Advice.".into()]);
+    let mut plain = Plain::new(&now);
     let opening = plain.opening(&now);
-    assert_eq!(opening.said[..2], ["4 blanks: 2 to 5.", "Advice."]);
+    assert_eq!(
+        opening.said[..3],
+        [
+            "Your last answer in time: question 1, C.",
+            "4 blanks: 2 to 5.",
+            "A wrong answer loses nothing: guess every blank."
+        ]
+    );
+    let now = scene(&up, &desk.paper, due + Elapsed::seconds(1));
     let guess = plain.line(&now, "guess");
     assert_eq!(
         guess.acts,
@@ -362,6 +444,16 @@ const LINES: &[&str] = &[
     "guess",
     "worked",
     "next blank",
+    "next flag",
+    "next unsure",
+    "next",
+    "sweep",
+    "out b",
+    "3d",
+    "4 e?",
+    "g",
+    "f",
+    "y",
     "b?",
     "C??",
     "read",

@@ -26,7 +26,7 @@ use crate::storage::files::folders;
 use crate::storage::journal::{self, Record, Trouble, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
 use crate::words::ask::Answered;
-use crate::words::guess::advice_lines;
+use crate::words::guess::advice;
 use crate::words::result::Ended;
 use crate::words::sitting::around::{kept, stays_open};
 
@@ -193,10 +193,7 @@ impl Hall {
 
     fn pages(&mut self, seat: &Shared, paper: Option<&Paper>) -> Leaving {
         let today = self.today();
-        let advice = |sitting: &Sitting| {
-            let blanks: Vec<_> = sitting.blanks().collect();
-            advice_lines(&sitting.header().paper, &blanks, today)
-        };
+        let advice = |sitting: &Sitting| advice(sitting, today);
         let elsewhere = folders::fallback_dir().filter(|dir| *dir != self.dir);
         let room = Surroundings {
             paper,

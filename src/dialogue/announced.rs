@@ -71,12 +71,7 @@ impl Announced {
         let reminded = sitting.reminder().is_some_and(|moment| at.at >= moment);
         if reminded && !self.reminder {
             self.reminder = true;
-            return Some(Said::Reminder {
-                left: sitting.left(at.at),
-                blanks: at.blanks(),
-                // Where a wrong answer costs more than a blank, nobody is pushed to answer.
-                free: !sitting.header().paper.rule.takes_marks_away(),
-            });
+            return Some(Said::Reminder(at.reminder()));
         }
         None
     }

@@ -13,6 +13,8 @@ pub enum Confirm {
     Leave,
     /// Fill the blanks at random.
     Fill,
+    /// Begin the guess round.
+    Guess,
 }
 
 /// What was asked, and the phase in which it was: it is dropped when the phase is another one.

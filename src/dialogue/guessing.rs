@@ -2,6 +2,7 @@
 
 use super::moves::Move;
 use super::reply::Reply;
+use super::running;
 use super::scene::{Scene, Step, beside, next_round};
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
@@ -30,6 +31,10 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
     match said {
         Move::Answer(option, _) => guess(at, row, option),
         Move::Go(question) => go(at, question),
+        Move::AnswerAt(question, option, _) => match at.sitting.row(question) {
+            Some(row) => guess(at, row, option),
+            None => Refusal::NoSuchQuestion.into(),
+        },
         Move::Next => step(at, Step::Next),
         Move::Previous => step(at, Step::Previous),
         Move::First => step(at, Step::First),
@@ -42,9 +47,11 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
             Some(blank) => at.go(blank),
             None => Reply::said(round_is_through(at.sitting.blanks().next())),
         },
+        Move::CrossOut(option) => at.on(row.number, running::cross_out(at, row, option)),
         Move::RubOut => match row.after_time {
             Some(_) => {
-                on(at, Command::RubOut(row.number), row.number).and_say(Said::RubbedOut(row.number))
+                let said = Said::RubbedOut(row.number);
+                at.on(row.number, at.wish(Command::RubOut(row.number), said))
             }
             None => Reply::said(Said::NoGuessToRubOut {
                 question: row.number,
@@ -76,7 +83,8 @@ fn guess(at: &Scene<'_>, row: &Row, option: Label) -> Reply {
     if let Err(refusal) = at.sitting.decide(answer.clone(), at.at) {
         return refusal.into();
     }
-    let reply = on(at, answer, question).and_say(Said::Guessed { question, option });
+    let reply = Reply::said(Said::Guessed { question, option }).and_wish(answer);
+    let reply = at.on(question, reply);
     let blanks = at.sitting.blanks().filter(|blank| *blank != question);
     match next_round(blanks, Some(question)) {
         Some(next) => reply.and_wish(Command::Open(next)),
@@ -86,16 +94,6 @@ fn guess(at: &Scene<'_>, row: &Row, option: Label) -> Reply {
 
 const fn round_is_through(still: Option<QuestionNo>) -> Said {
     Said::RoundIsThrough { still }
-}
-
-/// The wish, with the question opened before it where it is not open.
-fn on(at: &Scene<'_>, wish: Command, question: QuestionNo) -> Reply {
-    let reply = if at.sitting.open() == Some(question) {
-        Reply::default()
-    } else {
-        Reply::wish(Command::Open(question))
-    };
-    reply.and_wish(wish)
 }
 
 fn take_fills_back(at: &Scene<'_>) -> Reply {

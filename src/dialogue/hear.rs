@@ -5,11 +5,12 @@ use super::moves::Move;
 use super::reply::{Act, Reply};
 use super::scene::Scene;
 use super::state::Dialogue;
-use super::{guessing, running};
+use super::{guessing, running, sweep};
 use crate::domain::event::How;
 use crate::domain::sitting::{Command, Phase, Refusal};
 use crate::domain::time::Elapsed;
-use crate::words::sitting::{Finishing, Said};
+use crate::words::guess::GuessWorth;
+use crate::words::sitting::{AwayTime, Finishing, Said};
 
 impl Dialogue {
     /// What is said first, and the first question opened.
@@ -35,9 +36,7 @@ impl Dialogue {
             Phase::OnBreak => Reply::said(Said::OnBreak),
             Phase::TimeUp => {
                 self.told_of_time_up();
-                Reply::said(Said::AfterTime {
-                    blanks: at.blanks(),
-                })
+                Reply::said(after_time(at))
             }
             Phase::GuessRound => Reply::said(Said::GuessRoundBegun),
             Phase::Closed(_) => Refusal::Finished.into(),
@@ -55,31 +54,31 @@ impl Dialogue {
             return Refusal::Finished.into();
         }
         match said {
-            Move::Confirm => asked.map_or_else(Reply::default, confirmed),
+            Move::Confirm => asked.map_or_else(Reply::default, |asked| confirmed(asked, at)),
             Move::Cancel if asked == Some(Confirm::Fill) => Reply::said(Said::NotFilled),
             Move::Cancel | Move::Listen => Reply::default(),
-            Move::Say(How::Filled) | Move::Answer(_, Some(How::Filled)) => {
+            Move::Say(How::Filled)
+            | Move::Answer(_, Some(How::Filled))
+            | Move::AnswerAt(_, _, Some(How::Filled)) => {
                 // Only the program fills.
                 Reply::default()
             }
             said if !said.is_for(at.phase()) => elsewhere(said, at),
             Move::Finish => self.ask(Confirm::Finish, at, Said::AskFinish(finishing(at))),
             Move::GiveUp => self.ask(Confirm::GiveUp, at, Said::AskGiveUp),
-            Move::Leave => self.ask(
-                Confirm::Leave,
-                at,
-                Said::AskLeave {
-                    phase: at.phase(),
-                    away_counts: at.sitting.header().arrangements.away_counts,
-                },
-            ),
+            Move::Leave => self.ask(Confirm::Leave, at, Said::AskLeave(AwayTime::of(at.sitting))),
             Move::Fill => match at.sitting.blanks().count() {
                 0 => Reply::said(Said::NothingBlank),
                 blanks => self.ask(Confirm::Fill, at, Said::AskFill { blanks }),
             },
-            Move::Guess => guessing::begin(at),
+            Move::Guess => match at.sitting.blanks().count() {
+                0 => Reply::said(Said::NothingToGuess),
+                blanks => self.ask(Confirm::Guess, at, Said::AskGuess { blanks }),
+            },
             Move::EndBreak => at.wish(Command::EndBreak, Said::ClockRunsAgain),
             said if at.phase() == Phase::GuessRound => guessing::hear(said, at),
+            said if at.is_sweeping() => sweep::hear(said, at),
+            Move::Sweep => sweep::begin(at),
             said => running::hear(said, at),
         }
     }
@@ -90,13 +89,17 @@ impl Dialogue {
             let on_screen = at.sitting.header().paper.on_screen;
             reply = reply.and_say(Said::TimeIsUp { on_screen });
         }
+        let told = self.announced.asked_after_time;
         if said != Move::Listen {
             reply = reply.and_say(Said::TooLate);
+        } else if told {
+            let blank = at.sitting.blanks().next().is_some();
+            reply = reply.and_say(Said::Choose { blank });
         }
         self.told_of_time_up();
-        let reply = reply.and_say(Said::AfterTime {
-            blanks: at.blanks(),
-        });
+        if !told {
+            reply = reply.and_say(after_time(at));
+        }
         if at.is_time_up_due() {
             reply.and_wish(Command::Tick)
         } else {
@@ -113,23 +116,30 @@ impl Dialogue {
     }
 }
 
+fn after_time(at: &Scene<'_>) -> Said {
+    let last = at.sitting.last_answered();
+    Said::AfterTime {
+        blanks: at.blanks(),
+        last: last.map(|(question, given)| (question, given.option)),
+    }
+}
+
 fn finishing(at: &Scene<'_>) -> Finishing {
     Finishing {
         phase: at.phase(),
         left: at.sitting.left(at.at),
         blanks: at.blanks(),
         flags: at.sitting.flags().collect(),
+        guesses: GuessWorth::of(at.sitting),
     }
 }
 
-fn confirmed(asked: Confirm) -> Reply {
+fn confirmed(asked: Confirm, at: &Scene<'_>) -> Reply {
     match asked {
+        Confirm::Guess => guessing::begin(at),
         Confirm::Finish => Reply::wish(Command::Finish),
         Confirm::GiveUp => Reply::wish(Command::Abandon),
-        Confirm::Leave => Reply {
-            said: vec![Said::Kept],
-            acts: vec![Act::Leave],
-        },
+        Confirm::Leave => leave(at),
         Confirm::Fill => Reply {
             said: vec![Said::Filled],
             acts: vec![Act::FillBlanks],
@@ -137,12 +147,22 @@ fn confirmed(asked: Confirm) -> Reply {
     }
 }
 
+/// Stops the program; where rest breaks are arranged, leaving is one.
+fn leave(at: &Scene<'_>) -> Reply {
+    let mut reply = Reply::said(Said::Kept);
+    if AwayTime::of(at.sitting) == AwayTime::Break {
+        reply = reply.and_wish(Command::StartBreak);
+    }
+    reply.acts.push(Act::Leave);
+    reply
+}
+
 /// A move that means nothing in this phase.
 fn elsewhere(said: Move, at: &Scene<'_>) -> Reply {
     let blank = at.sitting.blanks().next().is_some();
     match (at.phase(), said) {
         (Phase::OnBreak, _) => Reply::said(Said::OnBreak),
-        (Phase::TimeUp, Move::Answer(..) | Move::Go(_)) => {
+        (Phase::TimeUp, Move::Answer(..) | Move::AnswerAt(..) | Move::Go(_)) => {
             Reply::from(Refusal::Locked).and_say(Said::Choose { blank })
         }
         (Phase::TimeUp, _) => Reply::said(Said::Choose { blank }),

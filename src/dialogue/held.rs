@@ -6,6 +6,10 @@ use crate::domain::time::Elapsed;
 /// the same key no sooner than every 120 (both from memory).
 const HELD: Elapsed = Elapsed(100);
 
+/// The same for letters that answer one question after another, where a hurried pupil types the
+/// same letter again and again (practice, no source).
+const HELD_LETTER: Elapsed = Elapsed(80);
+
 /// The last key, and when it came: only how soon a key comes again tells that it is held.
 #[derive(Clone, Debug)]
 pub struct HeldKey<K> {
@@ -22,10 +26,17 @@ impl<K> Default for HeldKey<K> {
 impl<K: PartialEq> HeldKey<K> {
     /// Whether `key` is the last one again, too soon to have been pressed anew.
     pub fn is_held(&mut self, key: K, at: Elapsed) -> bool {
-        let held = self
-            .last
-            .as_ref()
-            .is_some_and(|(last, then)| *last == key && at.since(*then) < HELD);
+        self.is_within(HELD, key, at)
+    }
+
+    /// The same for a letter that answers and goes on.
+    pub fn is_held_letter(&mut self, key: K, at: Elapsed) -> bool {
+        self.is_within(HELD_LETTER, key, at)
+    }
+
+    fn is_within(&mut self, span: Elapsed, key: K, at: Elapsed) -> bool {
+        let last = self.last.as_ref();
+        let held = last.is_some_and(|(last, then)| *last == key && at.since(*then) < span);
         self.last = Some((key, at));
         held
     }
@@ -53,5 +64,7 @@ mod tests {
         assert!(!held.is_held('a', Elapsed(298)));
         assert!(!held.is_held('b', Elapsed(299)));
         assert!(!held.is_held('a', Elapsed(300)));
+        assert!(held.is_held_letter('a', Elapsed(379)));
+        assert!(!held.is_held_letter('a', Elapsed(459)));
     }
 }

@@ -11,6 +11,8 @@ use crate::domain::sitting::Phase;
 pub enum Move {
     /// Choose an option of the question that is being worked on, and say how it was come by.
     Answer(Label, Option<How>),
+    /// The same for another question, which is gone to.
+    AnswerAt(QuestionNo, Label, Option<How>),
     /// Go to a question.
     Go(QuestionNo),
     /// Go to the question after.
@@ -25,12 +27,18 @@ pub enum Move {
     NextBlank,
     /// Go to the next flag, round the end to the first.
     NextFlag,
+    /// Go to the next unsure answer, round the end to the first.
+    NextUnsure,
     /// Leave the question for later and go on.
     Skip,
     /// Put the flag up, or take it away.
     Flag,
     /// Take the answer back.
     RubOut,
+    /// Cross an option out, or take the cross away.
+    CrossOut(Label),
+    /// Begin the sweep, or leave it.
+    Sweep,
     /// Say how the answer was come by.
     Say(How),
     /// The same in turn: unsure, a guess, worked.
@@ -43,7 +51,7 @@ pub enum Move {
     StartBreak,
     /// End the rest break.
     EndBreak,
-    /// Begin the guess round.
+    /// Begin the guess round; asks once more.
     Guess,
     /// Fill the blanks at random; asks once more.
     Fill,
@@ -68,6 +76,7 @@ impl Move {
     pub const fn is_for(self, phase: Phase) -> bool {
         match self {
             Self::Answer(..)
+            | Self::AnswerAt(..)
             | Self::Go(_)
             | Self::Next
             | Self::Previous
@@ -75,8 +84,11 @@ impl Move {
             | Self::Last
             | Self::NextBlank
             | Self::Skip
+            | Self::CrossOut(_)
             | Self::RubOut => matches!(phase, Phase::Running | Phase::GuessRound),
             Self::NextFlag
+            | Self::NextUnsure
+            | Self::Sweep
             | Self::Flag
             | Self::Say(_)
             | Self::SayNext
@@ -99,6 +111,7 @@ impl Move {
             Self::GiveUp => Some(Confirm::GiveUp),
             Self::Leave => Some(Confirm::Leave),
             Self::Fill => Some(Confirm::Fill),
+            Self::Guess => Some(Confirm::Guess),
             _ => None,
         }
     }

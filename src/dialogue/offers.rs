@@ -6,6 +6,7 @@ use super::scene::{Scene, Step, beside};
 use super::state::Dialogue;
 use crate::domain::event::How;
 use crate::domain::labels::Labels;
+use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 
@@ -16,6 +17,10 @@ pub enum MoveOffer<'a> {
     Answers(&'a Labels),
     /// These questions can be gone to.
     Questions(Vec<QuestionNo>),
+    /// These questions can be gone to and answered at once.
+    AnswersAt(&'a Outline, Vec<QuestionNo>),
+    /// These labels can be crossed out, or back.
+    CrossesOut(&'a Labels),
     /// How the answer was come by can be said.
     Hows,
     /// This move, as it stands.
@@ -29,6 +34,12 @@ impl MoveOffer<'_> {
             (Self::Answers(labels), Move::Answer(label, how)) => {
                 labels.index(label).is_some() && how != Some(How::Filled)
             }
+            (Self::AnswersAt(paper, questions), Move::AnswerAt(question, label, how)) => {
+                questions.contains(&question)
+                    && paper.labels(question).index(label).is_some()
+                    && how != Some(How::Filled)
+            }
+            (Self::CrossesOut(labels), Move::CrossOut(label)) => labels.index(label).is_some(),
             (Self::Questions(questions), Move::Go(question)) => questions.contains(&question),
             (Self::Hows, Move::Say(how)) => how != How::Filled,
             (Self::One(one), said) => *one == said,
@@ -45,6 +56,7 @@ impl Dialogue {
         }
         let asked: Option<Confirm> = self.asked(at);
         let mut offers = match at.phase() {
+            Phase::Running if at.is_sweeping() => sweeping(at),
             Phase::Running => running(at),
             Phase::GuessRound => guessing(at),
             Phase::OnBreak => one(Move::EndBreak, true),
@@ -80,6 +92,8 @@ fn running<'a>(at: &Scene<'a>) -> Vec<MoveOffer<'a>> {
     let singles = [
         (Move::NextBlank, at.other_blank().is_some()),
         (Move::NextFlag, at.sitting.flags().next().is_some()),
+        (Move::NextUnsure, at.unsure().next().is_some()),
+        (Move::Sweep, at.sitting.blanks().next().is_some()),
         (Move::Skip, row.is_some() && (next || !answered)),
         (Move::Flag, row.is_some()),
         (Move::RubOut, answered),
@@ -92,8 +106,52 @@ fn running<'a>(at: &Scene<'a>) -> Vec<MoveOffer<'a>> {
         ),
     ];
     let mut offers = ways(at, questions);
-    offers.extend(row.map(|_| MoveOffer::Answers(at.labels())));
+    offers.extend(on_options(at, row.is_some()));
     offers.extend(answered.then_some(MoveOffer::Hows));
+    offers.extend(singles.into_iter().flat_map(|(said, may)| one(said, may)));
+    offers
+}
+
+/// What can be done with the options of the question being worked on.
+fn on_options<'a>(at: &Scene<'a>, open: bool) -> Vec<MoveOffer<'a>> {
+    let labels = at.labels();
+    let offers = [MoveOffer::Answers(labels), MoveOffer::CrossesOut(labels)];
+    offers.into_iter().filter(|_| open).collect()
+}
+
+/// In a sweep every other way leaves it.
+fn sweeping<'a>(at: &Scene<'a>) -> Vec<MoveOffer<'a>> {
+    let row = at.row();
+    let questions = at.questions();
+    let other = at.other_blank().is_some();
+    let way = |step| beside(&questions, at.current(), step).is_some();
+    let singles = [
+        (Move::Sweep, true),
+        (Move::Next, other),
+        (Move::NextBlank, other),
+        (Move::Skip, other),
+        (Move::Previous, way(Step::Previous)),
+        (Move::First, way(Step::First)),
+        (Move::Last, way(Step::Last)),
+        (Move::NextFlag, at.sitting.flags().next().is_some()),
+        (Move::NextUnsure, at.unsure().next().is_some()),
+        (Move::Flag, row.is_some()),
+        (Move::RubOut, row.is_some_and(|row| row.in_time.is_some())),
+        (Move::HideClock, true),
+        (Move::ShowClock, true),
+        (
+            Move::StartBreak,
+            at.sitting.header().arrangements.rest_breaks,
+        ),
+    ];
+    let all = at.sitting.rows().iter().map(|row| row.number).collect();
+    let all: Vec<QuestionNo> = all;
+    let paper = &at.sitting.header().paper;
+    let mut offers = vec![
+        MoveOffer::AnswersAt(paper, all.clone()),
+        MoveOffer::Questions(all),
+    ];
+    offers.extend(on_options(at, row.is_some()));
     offers.extend(singles.into_iter().flat_map(|(said, may)| one(said, may)));
     offers
 }
@@ -112,7 +170,7 @@ fn guessing<'a>(at: &Scene<'a>) -> Vec<MoveOffer<'a>> {
         (Move::TakeFillsBack, at.fills().next().is_some()),
     ];
     let mut offers = ways(at, at.questions());
-    offers.extend(row.map(|_| MoveOffer::Answers(at.labels())));
+    offers.extend(on_options(at, row.is_some()));
     offers.extend(singles.into_iter().flat_map(|(said, may)| one(said, may)));
     offers
 }
@@ -132,6 +190,8 @@ fn ways<'a>(at: &Scene<'a>, questions: Vec<QuestionNo>) -> Vec<MoveOffer<'a>> {
         .map(|(said, _)| MoveOffer::One(said))
         .collect();
     if !questions.is_empty() {
+        let paper = &at.sitting.header().paper;
+        offers.push(MoveOffer::AnswersAt(paper, questions.clone()));
         offers.push(MoveOffer::Questions(questions));
     }
     offers

@@ -42,6 +42,12 @@ impl Reply {
         self
     }
 
+    /// The same, with this wish before all others.
+    pub(super) fn first(mut self, command: Command) -> Self {
+        self.acts.insert(0, Act::Wish(command));
+        self
+    }
+
     pub(super) fn and_wish(mut self, command: Command) -> Self {
         self.acts.push(Act::Wish(command));
         self

@@ -6,13 +6,17 @@ use super::scene::{Scene, Step, beside, next_round};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Command, Row};
-use crate::words::sitting::Said;
+use crate::domain::sitting::{Command, Refusal, Row};
+use crate::words::sitting::{CrossedOption, LookAgain, Said};
 
 /// What comes of a move that is for this phase and asks for nothing once more.
 pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
     match said {
         Move::Go(question) => at.go(question),
+        Move::AnswerAt(question, option, how) => match at.sitting.row(question) {
+            Some(row) => at.on(question, answer(at, row, option, how)),
+            None => Refusal::NoSuchQuestion.into(),
+        },
         Move::Next => step(at, Step::Next),
         Move::Previous => step(at, Step::Previous),
         Move::First => step(at, Step::First),
@@ -21,6 +25,10 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
         Move::NextFlag => match next_round(at.sitting.flags(), at.current()) {
             Some(flag) => at.go(flag),
             None => Reply::said(Said::NoFlags),
+        },
+        Move::NextUnsure => match next_round(at.unsure(), at.current()) {
+            Some(unsure) => at.go(unsure),
+            None => Reply::said(Said::NoUnsure),
         },
         Move::HideClock => at.quietly(Command::HideClock),
         Move::ShowClock => at.quietly(Command::ShowClock),
@@ -32,7 +40,7 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
     }
 }
 
-fn on_row(said: Move, at: &Scene<'_>, row: &Row) -> Reply {
+pub(super) fn on_row(said: Move, at: &Scene<'_>, row: &Row) -> Reply {
     let question = row.number;
     match said {
         Move::Answer(option, how) => answer(at, row, option, how),
@@ -45,25 +53,68 @@ fn on_row(said: Move, at: &Scene<'_>, row: &Row) -> Reply {
             Some(_) => at.wish(Command::RubOut(question), Said::RubbedOut(question)),
             None => Reply::said(Said::NothingToRubOut { question }),
         },
+        Move::CrossOut(option) => cross_out(at, row, option),
         Move::Say(how) => say(at, row, |_| how),
         Move::SayNext => say(at, row, How::next_said),
         _ => Reply::default(),
     }
 }
 
+/// A changed answer keeps the word that was said of it.
 fn answer(at: &Scene<'_>, row: &Row, option: Label, how: Option<How>) -> Reply {
     let question = row.number;
+    let word = row.in_time.map(|given| given.how);
+    let kept = word.filter(|how| *how != How::Worked);
     let said = Said::Answered {
         question,
         option,
         before: row.in_time.map(|given| given.option),
-        how,
+        how: how.or(kept),
+        crossed: row.crossed.contains(&option),
     };
-    let reply = at.wish(Command::Answer(question, option), said);
-    match how.filter(|_| !reply.acts.is_empty()) {
-        Some(how) => reply.and_wish(Command::Say(question, how)),
-        None => reply,
+    let mut reply = at.wish(Command::Answer(question, option), said);
+    if reply.acts.is_empty() {
+        return reply;
     }
+    if let Some(how) = how.or(kept) {
+        reply = reply.and_wish(Command::Say(question, how));
+    }
+    let last = row.in_time.is_none() && at.sitting.blanks().all(|blank| blank == question);
+    if last {
+        reply.and_say(all_answered(at))
+    } else {
+        reply
+    }
+}
+
+/// Where to look once nothing is blank: the flags, then what was called unsure.
+pub(super) fn all_answered(at: &Scene<'_>) -> Said {
+    Said::AllAnswered(LookAgain {
+        flags: at.sitting.flags().next().is_some(),
+        unsure: at.unsure().next().is_some(),
+    })
+}
+
+pub(super) fn cross_out(at: &Scene<'_>, row: &Row, option: Label) -> Reply {
+    let question = row.number;
+    let out = !row.crossed.contains(&option);
+    let all = at.sitting.header().paper.labels(question).len();
+    let crossed = row.crossed.len();
+    let crossed = if out {
+        crossed + 1
+    } else {
+        crossed.saturating_sub(1)
+    };
+    let left = all.saturating_sub(crossed);
+    at.wish(
+        Command::CrossOut(question, option),
+        Said::CrossedOut(CrossedOption {
+            question,
+            option,
+            out,
+            left,
+        }),
+    )
 }
 
 fn say(at: &Scene<'_>, row: &Row, how: impl Fn(How) -> How) -> Reply {
@@ -111,9 +162,13 @@ fn step(at: &Scene<'_>, step: Step) -> Reply {
 }
 
 fn last_question(at: &Scene<'_>) -> Said {
+    let blanks = at.blanks();
+    if blanks.is_empty() {
+        return all_answered(at);
+    }
     Said::LastQuestion {
         first: at.sitting.rows().first().map(|row| row.number),
-        blanks: at.blanks(),
+        blanks,
         open: at.current(),
     }
 }
@@ -121,18 +176,35 @@ fn last_question(at: &Scene<'_>) -> Said {
 fn next_blank(at: &Scene<'_>) -> Reply {
     match at.other_blank() {
         Some(blank) => at.go(blank),
-        None => Reply::said(Said::NoOtherBlank {
-            only: at.sitting.blanks().next().is_some(),
-        }),
+        None if at.sitting.blanks().next().is_some() => {
+            Reply::said(Said::NoOtherBlank { only: true })
+        }
+        None => Reply::said(all_answered(at)),
     }
 }
 
 impl Scene<'_> {
+    /// The questions whose answers were called unsure, in order.
+    pub(super) fn unsure(&self) -> impl Iterator<Item = QuestionNo> {
+        let rows = self.sitting.rows().iter();
+        rows.filter(|row| row.in_time.is_some_and(|given| given.how == How::Unsure))
+            .map(|row| row.number)
+    }
+
     /// The wish, without a word where it is granted.
     fn quietly(&self, command: Command) -> Reply {
         match self.sitting.decide(command.clone(), self.at) {
             Ok(_) => Reply::wish(command),
             Err(refusal) => refusal.into(),
+        }
+    }
+
+    /// The reply, with its question opened first where it is not open and something is done.
+    pub(super) fn on(&self, question: QuestionNo, reply: Reply) -> Reply {
+        if reply.acts.is_empty() || self.sitting.open() == Some(question) {
+            reply
+        } else {
+            reply.first(Command::Open(question))
         }
     }
 

@@ -7,7 +7,8 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Row, Sitting};
 use crate::domain::time::Elapsed;
-use crate::words::sitting::Said;
+use crate::words::guess::GuessWorth;
+use crate::words::sitting::{Reminder, Said};
 
 /// How things stand when something is said.
 #[derive(Clone, Copy, Debug)]
@@ -26,19 +27,29 @@ impl<'a> Scene<'a> {
         self.sitting.phase()
     }
 
-    /// The questions that can be gone to: all, or after time those without an answer in time.
+    /// The questions that can be gone to: all, after time those without an answer in time, and in a
+    /// sweep the blanks and the guesses.
     pub fn questions(&self) -> Vec<QuestionNo> {
         let guessing = self.phase() == Phase::GuessRound;
+        let sweeping = self.is_sweeping();
+        let guess = |row: &Row| row.in_time.is_none_or(|given| given.how == How::Guessed);
         let rows = self.sitting.rows().iter();
         rows.filter(|row| !guessing || row.in_time.is_none())
+            .filter(|row| !sweeping || guess(row))
             .map(|row| row.number)
             .collect()
     }
 
-    /// The question being worked on: the open one; in the guess round always one that was blank.
+    /// Whether the blanks are being filled while there is time.
+    pub fn is_sweeping(&self) -> bool {
+        self.phase() == Phase::Running && self.sitting.is_sweeping()
+    }
+
+    /// The question being worked on: the open one; in the guess round and in a sweep always one that
+    /// can be guessed.
     pub fn current(&self) -> Option<QuestionNo> {
         let open = self.sitting.open();
-        if self.phase() != Phase::GuessRound {
+        if self.phase() != Phase::GuessRound && !self.is_sweeping() {
             return open;
         }
         let questions = self.questions();
@@ -74,6 +85,18 @@ impl<'a> Scene<'a> {
         let rows = self.sitting.rows().iter();
         rows.filter(|row| row.standing().is_some_and(|given| given.how == How::Filled))
             .map(|row| row.number)
+    }
+
+    /// What the reminder says: the blanks, the time unless the clock is hidden, and what guesses on
+    /// them bring.
+    pub fn reminder(&self) -> Reminder {
+        let sitting = self.sitting;
+        let shown = !sitting.clock_hidden();
+        Reminder {
+            left: shown.then(|| sitting.left(self.at)),
+            blanks: self.blanks(),
+            guesses: GuessWorth::of(sitting),
+        }
     }
 
     /// Whether the blanks are being mentioned: from the moment set until time is up.

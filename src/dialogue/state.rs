@@ -7,6 +7,10 @@ use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::Elapsed;
 use crate::words::sitting::Said;
 
+/// Nothing said sooner than this after time was up, or after the sitting goes on then, counts: it
+/// was meant for the page before.
+const DEAF: Elapsed = Elapsed::seconds(1);
+
 /// A sitting as steps: what was asked and what was announced, as far as it matters.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Dialogue {
@@ -39,10 +43,13 @@ impl Dialogue {
         self.announced.asked_after_time = true;
     }
 
-    /// Whether the next thing said, whatever it is, does not count: it was begun in time.
+    /// Whether the next thing said, whatever it is, does not count: it was begun in time, or comes
+    /// in the first second after it.
     pub fn owes_time_up(&self, at: &Scene<'_>) -> bool {
-        let unasked = at.phase() == Phase::TimeUp && !self.announced.asked_after_time;
-        unasked || at.is_time_up_due()
+        let up = at.phase() == Phase::TimeUp;
+        let begun_before = !self.announced.asked_after_time;
+        let at_once = at.at < at.sitting.latest() + DEAF;
+        (up && (begun_before || at_once)) || at.is_time_up_due()
     }
 
     /// The next thing that is due by itself, if any; called again until there is none.

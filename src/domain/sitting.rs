@@ -66,6 +66,8 @@ struct Conduct {
     acted: Elapsed,
     /// How the program was left, until the sitting goes on.
     left: Option<Stop>,
+    /// The question that was answered last in time.
+    answered: Option<QuestionNo>,
 }
 
 impl Sitting {
@@ -144,6 +146,45 @@ impl Sitting {
     /// Whether the pupil has hidden the clock.
     pub const fn clock_hidden(&self) -> bool {
         self.conduct.clock_hidden
+    }
+
+    /// Whether the pupil is filling the blanks before time is up.
+    pub const fn is_sweeping(&self) -> bool {
+        self.conduct.sweeping
+    }
+
+    /// The question that was answered last in time, where that answer still stands.
+    pub fn last_answered(&self) -> Option<(QuestionNo, Given)> {
+        let row = self.row(self.conduct.answered?)?;
+        Some((row.number, row.in_time?))
+    }
+
+    /// How many options of a question are not crossed out; all of them where none would be left.
+    pub fn options_left(&self, question: QuestionNo) -> usize {
+        let all = self.header.paper.labels(question).len();
+        let crossed = self.row(question).map_or(0, |row| row.crossed.len());
+        match all.saturating_sub(crossed) {
+            0 => all,
+            left => left,
+        }
+    }
+
+    /// Whether the absence that is ending counts as time used.
+    ///
+    /// Leaving by a key is no break: it counts, unless rest breaks are arranged.
+    pub fn absence_counts(&self) -> bool {
+        self.counts_after(self.conduct.left)
+    }
+
+    /// Whether the time away will count as time used if the pupil leaves by a key now.
+    pub fn leaving_counts(&self) -> bool {
+        self.counts_after(Some(Stop::LeftByKey))
+    }
+
+    fn counts_after(&self, left: Option<Stop>) -> bool {
+        let arranged = &self.header.arrangements;
+        let by_key = matches!(left, Some(Stop::LeftByKey));
+        arranged.away_counts || (by_key && !arranged.rest_breaks)
     }
 
     /// How much of the time allowed is used at `at`.

@@ -1,7 +1,8 @@
 //! What a paper's rule makes of a blind guess on a blank.
 
 use crate::domain::mark::Mark;
-use crate::domain::rule::Section;
+use crate::domain::rule::{QuestionNo, Section};
+use crate::domain::sitting::Sitting;
 
 /// What guessing a blank blindly is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +49,17 @@ pub fn worth(section: &Section, options: usize) -> Worth {
             options_to_cross_out,
         })
     }
+}
+
+/// What guesses on all blanks of a sitting that are worth it gain on average against leaving them,
+/// with the options that are crossed out taken for wrong.
+pub fn expected_gain(sitting: &Sitting, blanks: impl IntoIterator<Item = QuestionNo>) -> Mark {
+    let rule = &sitting.header().paper.rule;
+    let gains = blanks.into_iter().filter_map(|blank| {
+        let gain = gain(rule.section(blank)?, sitting.options_left(blank));
+        (gain > Mark::ZERO).then_some(gain)
+    });
+    gains.fold(Mark::ZERO, |sum, gain| sum + gain)
 }
 
 #[cfg(test)]

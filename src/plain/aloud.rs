@@ -1,6 +1,7 @@
 //! What is read out: questions, the answer sheet, the time.
 
 use crate::dialogue::Scene;
+use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
 use crate::words::aloud as words;
@@ -25,14 +26,17 @@ pub(super) fn question(at: &Scene<'_>, number: QuestionNo) -> Vec<String> {
     if let Some(text) = printed.and_then(|question| question.stem.as_ref()) {
         said.extend(text.lines().map(str::to_owned));
     }
-    if let Some(figure) = printed.and_then(|question| question.figure.as_ref()) {
-        said.push("Figure:".to_owned());
-        said.extend(figure.lines().map(str::to_owned));
+    if let Some(question) = printed {
+        said.extend(figure(question));
     }
+    let crossed = sitting.row(number).map(|row| &row.crossed);
     match printed.filter(|question| !question.options.is_empty()) {
         Some(question) => {
             let options = labels.iter().zip(&question.options);
-            said.extend(options.map(|(label, text)| format!("{label}: {text}")));
+            said.extend(options.map(|(label, text)| {
+                let out = crossed.is_some_and(|crossed| crossed.contains(&label));
+                words::option(label, text, out)
+            }));
         }
         None => said.push(format!("Options {}.", labels.range())),
     }
@@ -45,9 +49,34 @@ pub(super) fn question(at: &Scene<'_>, number: QuestionNo) -> Vec<String> {
     said
 }
 
-/// The whole answer sheet.
+/// A figure in its words; where it has none, as it is drawn.
+fn figure(question: &Question) -> Vec<String> {
+    match (&question.figure_words, &question.figure) {
+        (Some(said), _) => vec![format!("Figure: {said}")],
+        (None, Some(drawn)) => {
+            let mut lines = vec!["Figure:".to_owned()];
+            lines.extend(drawn.lines().map(str::to_owned));
+            lines
+        }
+        (None, None) => Vec::new(),
+    }
+}
+
+/// A question of a sweep: its number and what answers it.
+pub(super) fn question_in_short(at: &Scene<'_>, number: QuestionNo) -> Vec<String> {
+    let labels = at.sitting.header().paper.labels(number);
+    vec![words::in_short(number, labels)]
+}
+
+/// The whole answer sheet, blanks in a row together.
 pub(super) fn sheet(sitting: &Sitting) -> Vec<String> {
-    sitting.rows().iter().map(words::row).collect()
+    let rows = sitting.rows();
+    let runs = rows.chunk_by(|one, other| {
+        let blank = one.standing().is_none() && other.standing().is_none();
+        blank && words::state(one) == words::state(other)
+    });
+    runs.filter_map(|run| Some(words::rows(run.first()?, run.last()?)))
+        .collect()
 }
 
 /// The time left.

@@ -3,10 +3,11 @@
 use super::typed::Typed;
 use super::word::Word;
 use super::{aloud, help};
-use crate::dialogue::{Act, Dialogue, Move, Reply, Scene};
+use crate::dialogue::{Act, Confirm, Dialogue, Move, Reply, Scene};
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::words::aloud as words;
+use crate::words::guess::advice;
 use crate::words::sitting::{ON_BREAK, Said, blanks_by_number, choose};
 
 /// What comes of a typed line.
@@ -31,18 +32,13 @@ impl Spoken {
 /// The line-by-line sitting.
 #[derive(Clone, Debug)]
 pub struct Plain {
-    /// What this rule makes of a blind guess, said before the guess round.
-    advice: Vec<String>,
     dialogue: Dialogue,
 }
 
 impl Plain {
     /// Begins at a moment of a sitting, new or taken up again.
-    ///
-    /// `advice` is what this year's rule makes of a blind guess, a sentence a line.
-    pub fn new(at: &Scene<'_>, advice: Vec<String>) -> Self {
+    pub fn new(at: &Scene<'_>) -> Self {
         Self {
-            advice,
             dialogue: Dialogue::begin(at),
         }
     }
@@ -51,7 +47,7 @@ impl Plain {
     pub fn opening(&mut self, at: &Scene<'_>) -> Spoken {
         let answer = self.dialogue.opening(at);
         let opens = !answer.acts.is_empty();
-        let mut reply = self.aloud(answer, at);
+        let mut reply = Self::aloud(answer, at);
         if !opens && Move::Next.is_for(at.phase()) {
             let here = at.current();
             reply
@@ -75,8 +71,15 @@ impl Plain {
             };
         }
         let phase = at.phase();
+        if self.dialogue.asked(at).is_some() && is_yes(typed) {
+            return self.hear(Move::Confirm, at);
+        }
         match Typed::read(typed, at) {
             Typed::Nothing if phase == Phase::GuessRound => self.hear(Move::Skip, at),
+            Typed::LabelAt(question, label, how) => {
+                self.hear(Move::AnswerAt(question, label, how), at)
+            }
+            Typed::Out(label) => self.hear(Move::CrossOut(label), at),
             Typed::Nothing => self.hear(Move::Next, at),
             Typed::Label(label, how) => self.hear(Move::Answer(label, how), at),
             Typed::Question(question) => self.hear(Move::Go(question), at),
@@ -102,7 +105,7 @@ impl Plain {
     /// What is due by itself, if anything; called again until there is nothing.
     pub fn passing(&mut self, at: &Scene<'_>) -> Option<String> {
         let said = self.dialogue.due(at)?;
-        Some(said.spoken(&self.advice).join(" "))
+        Some(said.spoken(&advice_now(at)).join(" "))
     }
 
     /// When [`Plain::passing`] will next have something to say by itself; nothing while the clock
@@ -112,24 +115,26 @@ impl Plain {
     }
 
     /// What is said once the blanks have been filled at random.
-    pub fn filled(&self, sitting: &Sitting) -> Vec<String> {
+    pub fn filled(sitting: &Sitting) -> Vec<String> {
         let after = sitting.rows().iter().filter(|row| row.in_time.is_none());
-        let mut said = Said::Filled.spoken(&self.advice);
+        let mut said = Said::Filled.spoken(&[]);
         said.extend(after.map(words::row));
         said.push(words::ENDS_ROUND.to_owned());
         said
     }
 
-    /// A word that is asked about is confirmed by being typed again.
     fn word(&mut self, said: Move, at: &Scene<'_>) -> Spoken {
-        let asked = self.dialogue.asked(at);
-        let again = asked.is_some() && asked == said.asks();
-        self.hear(if again { Move::Confirm } else { said }, at)
+        let asks = self.hear(said, at);
+        // The word and Enter are what a page asks for as a letter and Enter.
+        if self.dialogue.asked(at) == Some(Confirm::Guess) {
+            return self.hear(Move::Confirm, at);
+        }
+        asks
     }
 
     fn hear(&mut self, said: Move, at: &Scene<'_>) -> Spoken {
         let answer = self.dialogue.hear(said, at);
-        self.aloud(answer, at)
+        Self::aloud(answer, at)
     }
 
     /// Says only this, and drops what was asked.
@@ -139,23 +144,28 @@ impl Plain {
     }
 
     /// The answer as lines; a question that is opened is read out.
-    fn aloud(&self, answer: Reply, at: &Scene<'_>) -> Spoken {
+    fn aloud(answer: Reply, at: &Scene<'_>) -> Spoken {
         let said = answer.said.iter();
         let mut lines: Vec<String> = said
             // What was filled is read out when it has been.
             .filter(|said| **said != Said::Filled)
-            .flat_map(|said| said.spoken(&self.advice))
+            .flat_map(|said| said.spoken(&advice_now(at)))
             .collect();
         let opened = match answer.acts.last() {
             Some(Act::Wish(Command::Open(question))) => Some(*question),
             Some(Act::Wish(Command::EndBreak)) => at.current(),
             _ => None,
         };
-        lines.extend(
-            opened
-                .into_iter()
-                .flat_map(|open| aloud::question(at, open)),
-        );
+        let sweeps = Act::Wish(Command::BeginSweep);
+        let sweeping = at.is_sweeping() && !answer.acts.contains(&Act::Wish(Command::LeaveSweep));
+        let in_short = sweeping || answer.acts.contains(&sweeps);
+        lines.extend(opened.into_iter().flat_map(|open| {
+            if in_short {
+                aloud::question_in_short(at, open)
+            } else {
+                aloud::question(at, open)
+            }
+        }));
         Spoken {
             said: lines,
             acts: answer.acts,
@@ -163,11 +173,22 @@ impl Plain {
     }
 }
 
+/// What was asked is confirmed by one letter, whatever it was.
+fn is_yes(typed: &str) -> bool {
+    typed.trim().eq_ignore_ascii_case("y")
+}
+
+/// What the rule makes of a blind guess on the blanks as they are now.
+fn advice_now(at: &Scene<'_>) -> Vec<String> {
+    advice(at.sitting, at.sitting.header().started.date_naive())
+}
+
 /// What a word has read out.
 fn read_out(word: Word, at: &Scene<'_>) -> Vec<String> {
     match word {
         Word::Time => vec![aloud::time(at)],
         Word::Sheet => aloud::sheet(at.sitting),
+        Word::Out => vec![words::which_to_cross_out(at.labels())],
         Word::Blanks => {
             let blanks: Vec<_> = at.sitting.blanks().collect();
             vec![blanks_by_number(&blanks)]

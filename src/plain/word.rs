@@ -20,7 +20,13 @@ pub(super) enum Word {
     Worked,
     /// The sign `?`: unsure, guess, neither in turn.
     InTurn,
+    Next,
     NextBlank,
+    NextFlag,
+    NextUnsure,
+    Sweep,
+    /// Cross out: the option is typed behind it.
+    Out,
     Time,
     Sheet,
     Blanks,
@@ -35,7 +41,7 @@ pub(super) enum Word {
 }
 
 /// Every word as typed, and what it does.
-pub(super) const WORDS: [(&str, Word, &str); 19] = [
+pub(super) const WORDS: [(&str, Word, &str); 24] = [
     (
         "skip",
         Word::Skip,
@@ -64,6 +70,27 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
         Word::NextBlank,
         "go to the next blank question",
     ),
+    (
+        "next flag",
+        Word::NextFlag,
+        "go to the next question with a flag",
+    ),
+    (
+        "next unsure",
+        Word::NextUnsure,
+        "go to the next unsure answer",
+    ),
+    ("next", Word::Next, "go to the next question"),
+    (
+        "out",
+        Word::Out,
+        "with a letter, as in out c: cross that option out, or back",
+    ),
+    (
+        "sweep",
+        Word::Sweep,
+        "guess the blanks one by one, a letter each; again: stop",
+    ),
     ("read", Word::Read, "read the question again"),
     ("time", Word::Time, "say the time left"),
     ("sheet", Word::Sheet, "read the whole answer sheet"),
@@ -73,7 +100,11 @@ pub(super) const WORDS: [(&str, Word, &str); 19] = [
         Word::Break,
         "start a rest break, if you may have one",
     ),
-    ("back", Word::Back, "end the rest break"),
+    (
+        "back",
+        Word::Back,
+        "go to the question before; in a rest break: end it",
+    ),
     (
         "fill",
         Word::Fill,
@@ -119,12 +150,21 @@ impl Word {
             Self::InTurn => Move::SayNext,
             Self::NextBlank => Move::NextBlank,
             Self::Break => Move::StartBreak,
-            Self::Back => Move::EndBreak,
+            Self::Back => match phase {
+                Phase::OnBreak => Move::EndBreak,
+                _ => Move::Previous,
+            },
+            Self::Next => Move::Next,
+            Self::NextFlag => Move::NextFlag,
+            Self::NextUnsure => Move::NextUnsure,
+            Self::Sweep => Move::Sweep,
             Self::Fill => Move::Fill,
             Self::Finish => Move::Finish,
             Self::Leave => Move::Leave,
             Self::GiveUp => Move::GiveUp,
-            Self::Time | Self::Sheet | Self::Blanks | Self::Read | Self::Help => return None,
+            Self::Time | Self::Sheet | Self::Blanks | Self::Read | Self::Out | Self::Help => {
+                return None;
+            }
         })
     }
 
@@ -133,7 +173,7 @@ impl Word {
         match (self, self.says_in(phase)) {
             (_, Some(said)) => said.is_for(phase),
             // Only while there is an open question.
-            (Self::Read, None) => Move::Next.is_for(phase),
+            (Self::Read | Self::Out, None) => Move::Next.is_for(phase),
             (_, None) => true,
         }
     }
@@ -142,7 +182,6 @@ impl Word {
     pub(super) fn elsewhere(self, phase: Phase) -> String {
         match (self, phase) {
             (_, Phase::OnBreak) => ON_BREAK.to_owned(),
-            (Self::Back, _) => Refusal::NotOnBreak.to_string(),
             (Self::Fill, Phase::Running) => aloud::FILLING_IS_LATER.to_owned(),
             (Self::Guess, Phase::GuessRound) => aloud::LETTER_GUESSES.to_owned(),
             (_, Phase::TimeUp) => aloud::GUESS_OR_FINISH.to_owned(),

@@ -9,8 +9,10 @@
 
 mod act;
 mod answering;
+mod arrangement;
 mod body;
 mod desk;
+mod glance;
 mod guessing;
 mod help;
 mod key_map;
@@ -26,10 +28,11 @@ mod panels;
 mod pieces;
 mod question;
 mod sheet;
+mod sweeping;
 mod update;
 
 pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};
 pub use moments::next_change;
-pub use page::{Page, draw};
+pub use page::{Page, cursor, draw, question_fits};
 pub use update::{opening, update};

@@ -1,6 +1,7 @@
 //! What is read out line by line beside the moves of a sitting: the sheet, the time, the words to type.
 
-use crate::domain::labels::Labels;
+use crate::domain::labels::{Label, Labels};
+use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
@@ -30,12 +31,41 @@ pub fn row(row: &Row) -> String {
     format!("Question {}: {}.", row.number, state(row))
 }
 
+/// Rows of the answer sheet that are alike, from one to another.
+pub fn rows(first: &Row, last: &Row) -> String {
+    if first.number == last.number {
+        return row(first);
+    }
+    let (from, to) = (first.number, last.number);
+    format!("Questions {from} to {to}: {}.", state(first))
+}
+
+/// An option, or that it is crossed out.
+pub fn option(label: Label, text: &str, out: bool) -> String {
+    let out = if out { " (crossed out)" } else { "" };
+    format!("{label}: {text}{out}")
+}
+
+/// A question that is guessed: its number and what answers it.
+pub fn in_short(question: QuestionNo, labels: &Labels) -> String {
+    format!("Question {question}, {}.", labels.range())
+}
+
+/// How an option is crossed out.
+pub fn which_to_cross_out(labels: &Labels) -> String {
+    format!(
+        "Cross out which? Type out and a letter, {}.",
+        labels.range()
+    )
+}
+
 /// What stands on the sheet for the open question.
 pub fn on_your_sheet(row: &Row) -> String {
     format!("On your sheet: {}.", state(row))
 }
 
-fn state(row: &Row) -> String {
+/// What stands on the sheet for a question.
+pub fn state(row: &Row) -> String {
     let mut words = Vec::new();
     match (row.standing(), row.state()) {
         (Some(given), _) => {

@@ -2,11 +2,13 @@
 
 use chrono::NaiveDate;
 
+use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::odds::guess::{Worth, worth};
+use crate::domain::sitting::Sitting;
+use crate::odds::guess::{Worth, expected_gain, worth};
 use crate::words::count::counted;
-use crate::words::numbers::ranges;
+use crate::words::numbers::{marks_to_a_tenth, ranges};
 use crate::words::text::{width, wrap_whole};
 use crate::words::time::day;
 
@@ -29,9 +31,69 @@ pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
     }
 }
 
+/// What guesses on the blanks of a sitting bring, as far as it may be said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GuessWorth {
+    /// So many marks on average.
+    Marks(Mark),
+    /// Nothing.
+    Nothing,
+    /// Nobody has checked this year's rule, so that nothing is said.
+    Unchecked,
+}
+
+impl GuessWorth {
+    /// What guesses on the blanks bring, on the day the sitting began.
+    pub fn of(sitting: &Sitting) -> Self {
+        Self::on(sitting, sitting.blanks())
+    }
+
+    /// The same for some of its questions.
+    pub fn on(sitting: &Sitting, blanks: impl IntoIterator<Item = QuestionNo>) -> Self {
+        let header = sitting.header();
+        let gain = expected_gain(sitting, blanks);
+        match rule_caution(&header.paper, header.started.date_naive()) {
+            Some(_) => Self::Unchecked,
+            None if gain > Mark::ZERO => Self::Marks(gain),
+            None => Self::Nothing,
+        }
+    }
+}
+
+/// What can be done about a rule that nobody has checked this year.
+const ASK_TUTOR: &str = "Ask your tutor if a wrong answer costs marks.";
+
+/// What guesses on so many blanks bring on average; nothing where they gain nothing.
+pub fn guesses_bring(worth: GuessWorth, blanks: usize) -> Option<String> {
+    match (worth, blanks) {
+        (GuessWorth::Unchecked, 1..) => Some(ASK_TUTOR.to_owned()),
+        (GuessWorth::Marks(gain), 1) => {
+            let marks = marks_to_a_tenth(gain.to_f64());
+            Some(format!("A guess brings about {marks} on average."))
+        }
+        (GuessWorth::Marks(gain), _) => {
+            let marks = marks_to_a_tenth(gain.to_f64());
+            Some(format!("Guesses bring about {marks} on average."))
+        }
+        (GuessWorth::Nothing | GuessWorth::Unchecked, _) => None,
+    }
+}
+
 /// What to say before the blanks of a sitting are guessed: a line or few, none without blanks.
-pub fn advice_lines(outline: &Outline, blanks: &[QuestionNo], today: NaiveDate) -> Vec<String> {
-    let groups = groups(outline, blanks);
+pub fn advice(sitting: &Sitting, today: NaiveDate) -> Vec<String> {
+    let blanks: Vec<_> = sitting.blanks().collect();
+    let left = |question| sitting.options_left(question);
+    advice_lines(&sitting.header().paper, &blanks, left, today)
+}
+
+/// The same for these blanks, with so many options left on each.
+fn advice_lines(
+    outline: &Outline,
+    blanks: &[QuestionNo],
+    left: impl Fn(QuestionNo) -> usize,
+    today: NaiveDate,
+) -> Vec<String> {
+    let groups = groups(outline, blanks, left);
     let advice = match groups.as_slice() {
         [] => return Vec::new(),
         [only] => vec![for_all(only.worth).to_owned() + &crossed_out(only.worth)],
@@ -48,13 +110,17 @@ struct GuessGroup {
     blanks: Vec<QuestionNo>,
 }
 
-fn groups(outline: &Outline, blanks: &[QuestionNo]) -> Vec<GuessGroup> {
+fn groups(
+    outline: &Outline,
+    blanks: &[QuestionNo],
+    left: impl Fn(QuestionNo) -> usize,
+) -> Vec<GuessGroup> {
     let mut groups: Vec<GuessGroup> = Vec::new();
     for blank in blanks {
         let Some(section) = outline.rule.section(*blank) else {
             continue;
         };
-        let worth = worth(section, outline.labels(*blank).len());
+        let worth = worth(section, left(*blank));
         match groups.iter_mut().find(|group| alike(group.worth, worth)) {
             Some(group) => group.blanks.push(*blank),
             None => groups.push(GuessGroup {

@@ -5,16 +5,19 @@
 
 pub mod around;
 pub mod page;
+mod parts;
 mod shown;
 mod spoken;
 
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Refusal};
+use crate::domain::sitting::{Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
+use crate::words::guess::GuessWorth;
 
-pub use spoken::{ON_BREAK, blanks_by_number, choose};
+pub use parts::{CrossedOption, LookAgain, SweepSaid};
+pub use spoken::{ON_BREAK, blanks_by_number, choose, last_in_time};
 
 /// Something to say to a pupil in a sitting.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,9 +41,17 @@ pub enum Said {
         option: Label,
         /// The option before.
         before: Option<Label>,
-        /// How it was come by, where that was said with it.
+        /// How it was come by, where that was said with it or of the answer before.
         how: Option<How>,
+        /// Whether it was crossed out.
+        crossed: bool,
     },
+    /// Something of a sweep.
+    Sweep(SweepSaid),
+    /// An option was crossed out, or back.
+    CrossedOut(CrossedOption),
+    /// Nothing is blank any more: where to look next.
+    AllAnswered(LookAgain),
     /// An option was chosen in the guess round.
     Guessed {
         /// The question.
@@ -119,6 +130,8 @@ pub enum Said {
     NoOtherThatWay,
     /// No flag is up.
     NoFlags,
+    /// No answer is called unsure.
+    NoUnsure,
     /// No question is open, so that it is not known which one is meant.
     WhichQuestion,
     /// A rest break is on.
@@ -144,11 +157,11 @@ pub enum Said {
     /// Give up?
     AskGiveUp,
     /// Stop the program?
-    AskLeave {
-        /// Where the sitting stands.
-        phase: Phase,
-        /// Whether time away counts as used.
-        away_counts: bool,
+    AskLeave(AwayTime),
+    /// Begin the guess round?
+    AskGuess {
+        /// How many are blank.
+        blanks: usize,
     },
     /// Fill so many blanks at random?
     AskFill {
@@ -173,6 +186,8 @@ pub enum Said {
     AfterTime {
         /// The blanks.
         blanks: Vec<QuestionNo>,
+        /// What was answered last in time.
+        last: Option<(QuestionNo, Label)>,
     },
     /// Guess or end?
     Choose {
@@ -189,16 +204,59 @@ pub enum Said {
         open: Option<QuestionNo>,
     },
     /// The moment at which the blanks are mentioned.
-    Reminder {
-        /// The time left.
-        left: Elapsed,
-        /// The blanks.
-        blanks: Vec<QuestionNo>,
-        /// Whether a wrong answer costs nothing.
-        free: bool,
-    },
+    Reminder(Reminder),
     /// It cannot be, for this reason.
     Refused(Refusal),
+}
+
+/// What the reminder of the blanks tells.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reminder {
+    /// The time left, unless the clock is hidden.
+    pub left: Option<Elapsed>,
+    /// The blanks.
+    pub blanks: Vec<QuestionNo>,
+    /// What guesses on them bring.
+    pub guesses: GuessWorth,
+}
+
+/// What becomes of the time while the pupil is away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AwayTime {
+    /// It counts as time used.
+    Counts,
+    /// Leaving is a rest break.
+    Break,
+    /// A rest break is on already.
+    StillBreak,
+    /// Time was up before.
+    AfterTime,
+    /// The sitting is over; only saving is not.
+    Over,
+}
+
+impl AwayTime {
+    /// What would become of it if the pupil left a sitting now.
+    pub fn of(sitting: &Sitting) -> Self {
+        match sitting.phase() {
+            Phase::Running if sitting.leaving_counts() => Self::Counts,
+            Phase::Running => Self::Break,
+            Phase::OnBreak => Self::StillBreak,
+            Phase::TimeUp | Phase::GuessRound => Self::AfterTime,
+            Phase::Closed(_) => Self::Over,
+        }
+    }
+
+    /// The same in a sentence.
+    pub const fn sentence(self) -> &'static str {
+        match self {
+            Self::Counts => "The clock keeps running while you're away.",
+            Self::Break => "Leaving is a rest break: the clock stops until you're back.",
+            Self::StillBreak => "The clock stays stopped while you're away.",
+            Self::AfterTime => "Your answers in time are locked and safe.",
+            Self::Over => "What isn't saved will be lost.",
+        }
+    }
 }
 
 /// What to know before a sitting is ended.
@@ -212,4 +270,6 @@ pub struct Finishing {
     pub blanks: Vec<QuestionNo>,
     /// The flags.
     pub flags: Vec<QuestionNo>,
+    /// What guesses on the blanks bring.
+    pub guesses: GuessWorth,
 }

@@ -17,6 +17,14 @@ pub const fn minutes_left(left: Elapsed) -> u64 {
     left.as_millis().saturating_add(MINUTE / 2 - 1) / MINUTE
 }
 
+/// The whole minutes left, as the clock counts them: `3 minutes`, `less than a minute`.
+pub fn whole_minutes_left(left: Elapsed) -> String {
+    match minutes_left(left) {
+        0 => "less than a minute".to_owned(),
+        minutes => counted(minutes, "minute"),
+    }
+}
+
 /// The time left as a clock on a page shows it: `47 minutes left`, `4:11 left`.
 pub fn clock_left(left: Elapsed) -> String {
     if left <= LAST_MINUTES {

@@ -42,7 +42,14 @@ const SPANS: &Known = &[
         &["invented::hour::LOOK", "invented::hour::UPTIME"],
         "of an invented pupil",
     ),
-    (&["dialogue::held::HELD"], "how quickly a held key repeats"),
+    (
+        &["dialogue::held::HELD", "dialogue::held::HELD_LETTER"],
+        "how quickly a held key repeats",
+    ),
+    (
+        &["dialogue::state::DEAF"],
+        "how long a key may be on its way to a page that has gone",
+    ),
     (&["words::time::LAST_MINUTES"], "when the clock stands out"),
     (
         &[

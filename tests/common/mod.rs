@@ -142,7 +142,7 @@ pub(crate) fn begin(start: Start) -> Seat {
     seat.press("s");
     seat.sees("Enter starts the clock at once");
     seat.press("\r");
-    seat.sees("F1 help");
+    seat.sees("Esc menu");
     seat
 }
 
@@ -154,7 +154,7 @@ pub(crate) fn go_on(start: Start) -> Seat {
     seat.sees("Any other key");
     seat.press("\r");
     // The foot comes last.
-    seat.sees("F1 help");
+    seat.sees("Esc menu");
     seat
 }
 

@@ -85,11 +85,26 @@ impl Pages {
     }
 }
 
+/// How the open question and the sheet stand.
+#[derive(Clone, Copy)]
+struct Standing {
+    blank: bool,
+    sweeping: bool,
+    /// Of the open question: whether it is answered.
+    open: Option<bool>,
+}
+
 /// Something that both faces can say.
 #[derive(Clone, Copy, Debug)]
 enum Step {
     Answer(char),
     Go(char),
+    AnswerAt(char, char),
+    Out(char),
+    Sweep,
+    NextFlag,
+    NextUnsure,
+    Back,
     Next,
     Skip,
     NextBlank,
@@ -110,12 +125,15 @@ impl Step {
     fn said(
         self,
         phase: Phase,
-        (blank, answered): (bool, bool),
+        Standing {
+            blank,
+            sweeping,
+            open,
+        }: Standing,
     ) -> Option<(Vec<String>, Vec<KeyCode>)> {
         use KeyCode::{Char, Enter, Esc, Right, Tab};
         let running = phase == Phase::Running;
         let guessing = phase == Phase::GuessRound;
-        let end = if blank { 'n' } else { 'e' };
         let (lines, keys): (Vec<&str>, Vec<KeyCode>) = match (self, phase) {
             (Self::Answer(c) | Self::Go(c), _) if running || guessing => {
                 let keys = match self {
@@ -125,42 +143,50 @@ impl Step {
                 };
                 return Some((vec![c.to_string()], keys));
             }
+            (Self::AnswerAt(number, c), _) if running && !sweeping => {
+                return Some((
+                    vec![format!("{number}{c}")],
+                    vec![Char(number), Enter, Char(c)],
+                ));
+            }
+            (Self::Out(c), _) if (running || guessing) && open.is_some() => {
+                return Some((vec![format!("out {c}")], vec![Char(','), Char(c)]));
+            }
+            (Self::Sweep, Phase::Running) => (vec!["sweep"], vec![Char('!')]),
+            (Self::NextFlag, Phase::Running) => (vec!["next flag"], vec![Char(';')]),
+            (Self::NextUnsure, Phase::Running) => (vec!["next unsure"], vec![Char(':')]),
+            (Self::Back, _) if running || guessing => (vec!["back"], vec![KeyCode::Left]),
             (Self::Next, Phase::Running) => (vec![""], vec![Right]),
+            (Self::Next, Phase::GuessRound) => (vec!["next"], vec![Enter]),
             (Self::Skip, _) if running || guessing => (vec!["skip"], vec![Char(' ')]),
             (Self::NextBlank, _) if running || guessing => (vec!["next blank"], vec![Char('/')]),
             (Self::RubOut, _) if running || guessing => (vec!["-"], vec![Char('-')]),
             (Self::Flag, Phase::Running) => (vec!["flag"], vec![Tab]),
-            (Self::SayNext, Phase::Running) if answered => (vec!["?"], vec![Char('?')]),
+            (Self::SayNext, Phase::Running) if open == Some(true) && !sweeping => {
+                (vec!["?"], vec![Char('?')])
+            }
             // With nothing to mark it helps, and the pages' help is closed again.
             (Self::SayNext, Phase::Running) => (vec!["?"], vec![Char('?'), Esc]),
             (Self::Break, Phase::Running) => (vec!["break"], vec![Esc, Char('b')]),
             (_, Phase::OnBreak) => (vec!["back"], vec![Enter]),
-            (Self::Guess, Phase::TimeUp) => (vec!["guess"], vec![Enter]),
+            (Self::Guess, Phase::TimeUp) => (vec!["g"], vec![Char('g'), Enter]),
             (Self::Fill, Phase::GuessRound) if blank => {
-                (vec!["fill", "fill"], vec![Char('*'), Enter])
+                (vec!["fill", "y"], vec![Char('*'), Char('y'), Enter])
             }
             (Self::FillDropped, Phase::GuessRound) if blank => {
-                (vec!["fill", "time"], vec![Char('*'), Esc])
+                (vec!["fill", "time"], vec![Char('*'), Char('y'), Esc])
             }
-            (Self::Finish, Phase::Running) => (
-                vec!["finish", "finish"],
-                vec![Esc, Char('f'), Char('y'), Enter],
-            ),
-            (Self::Finish, Phase::TimeUp) => (vec!["finish", "finish"], vec![Char(end), Enter]),
-            (Self::Finish, Phase::GuessRound) => {
-                (vec!["finish", "finish"], vec![Enter, Char('y'), Enter])
+            (Self::Finish, Phase::Running | Phase::GuessRound) => {
+                (vec!["finish", "y"], vec![Esc, Char('f'), Char('y'), Enter])
             }
-            (Self::FinishDropped, Phase::Running) => {
+            (Self::Finish, Phase::TimeUp) => (vec!["f", "y"], vec![Char('f'), Enter]),
+            (Self::FinishDropped, Phase::Running | Phase::GuessRound) => {
                 (vec!["finish", "time"], vec![Esc, Char('f'), Char('y'), Esc])
             }
-            (Self::FinishDropped, Phase::TimeUp) => (vec!["finish", "time"], vec![Char(end), Esc]),
-            (Self::FinishDropped, Phase::GuessRound) => {
-                (vec!["finish", "time"], vec![Enter, Char('y'), Esc])
+            (Self::FinishDropped, Phase::TimeUp) => (vec!["finish", "time"], vec![Char('f'), Esc]),
+            (Self::GiveUp, Phase::Running) => {
+                (vec!["give up", "y"], vec![Esc, Char('q'), Char('y'), Enter])
             }
-            (Self::GiveUp, Phase::Running) => (
-                vec!["give up", "give up"],
-                vec![Esc, Char('q'), Char('y'), Enter],
-            ),
             _ => return None,
         };
         Some((lines.into_iter().map(str::to_owned).collect(), keys))
@@ -171,6 +197,13 @@ fn steps() -> impl Strategy<Value = Step> {
     prop_oneof![
         8 => prop::sample::select(vec!['a', 'c', 'E', 'x']).prop_map(Step::Answer),
         4 => prop::sample::select(vec!['1', '3', '5']).prop_map(Step::Go),
+        2 => prop::sample::select(vec![('2', 'b'), ('4', 'd')])
+            .prop_map(|(number, c)| Step::AnswerAt(number, c)),
+        3 => prop::sample::select(vec!['a', 'B']).prop_map(Step::Out),
+        3 => Just(Step::Sweep),
+        2 => Just(Step::NextFlag),
+        2 => Just(Step::NextUnsure),
+        2 => Just(Step::Back),
         4 => Just(Step::Next),
         4 => Just(Step::Skip),
         3 => Just(Step::NextBlank),
@@ -204,17 +237,24 @@ fn both(on_screen: bool, script: &[(u64, bool, Step)]) -> (Desk, Pages) {
             pages.wish(Command::Tick, at);
         }
         if pages.sitting.due().is_some() && !was_up {
-            // Line by line, the first line after time up only hears what there is to do.
+            // Line by line, the first line after time up only hears what there is to do, and on the
+            // pages nothing counts in the first second.
             lines.types(seconds, "");
+            seconds += 2;
         }
+        let at = Elapsed::seconds(seconds);
         let phase = pages.sitting.phase();
         let blank = pages.sitting.blanks().next().is_some();
         let open = pages
             .sitting
             .open()
             .and_then(|open| pages.sitting.row(open));
-        let answered = open.is_some_and(|row| row.in_time.is_some());
-        let Some((typed, keys)) = step.said(phase, (blank, answered)) else {
+        let standing = Standing {
+            blank,
+            sweeping: pages.sitting.is_sweeping(),
+            open: open.map(|row| row.in_time.is_some()),
+        };
+        let Some((typed, keys)) = step.said(phase, standing) else {
             continue;
         };
         // Time up in the midst of a step ends it.
@@ -260,6 +300,13 @@ fn a_script_with_all_in_it_goes_through_both_faces() {
         (1, true, Step::Go('5')),
         (1, true, Step::Next),
         (1, true, Step::NextBlank),
+        (1, true, Step::Out('b')),
+        (1, true, Step::AnswerAt('4', 'd')),
+        (1, true, Step::Sweep),
+        (1, true, Step::Answer('e')),
+        (1, true, Step::Back),
+        (1, true, Step::Sweep),
+        (1, true, Step::NextFlag),
         (1, true, Step::FinishDropped),
         (700, true, Step::FinishDropped),
         (1, true, Step::Guess),
@@ -275,6 +322,9 @@ fn a_script_with_all_in_it_goes_through_both_faces() {
     assert!(has(|event| matches!(event, Event::BreakEnded)));
     assert!(has(|event| matches!(event, Event::Skipped(_))));
     assert!(has(|event| matches!(event, Event::GuessRoundStarted)));
+    assert!(has(|event| matches!(event, Event::CrossedOut(..))));
+    assert!(has(|event| matches!(event, Event::SweepBegun)));
+    assert!(has(|event| matches!(event, Event::SweepLeft)));
     assert!(has(|event| matches!(event, Event::Filled { .. })));
     assert!(has(|event| matches!(event, Event::Closed(_))));
 }

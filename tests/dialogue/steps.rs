@@ -9,7 +9,7 @@ use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Phase, Refusal, Sitting};
 use pacebell::domain::time::Elapsed;
-use pacebell::words::sitting::Said;
+use pacebell::words::sitting::{LookAgain, Said, SweepSaid};
 use proptest::prelude::*;
 
 use crate::desk::{header, paper, scene};
@@ -108,6 +108,15 @@ fn every_move() -> Vec<Move> {
         Move::Say(How::Unsure),
         Move::Say(How::Guessed),
         Move::Say(How::Filled),
+        Move::AnswerAt(q(3), label('B'), None),
+        Move::AnswerAt(q(4), label('C'), Some(How::Unsure)),
+        Move::AnswerAt(q(4), label('C'), Some(How::Filled)),
+        Move::AnswerAt(q(6), label('C'), None),
+        Move::AnswerAt(q(1), label('Z'), None),
+        Move::CrossOut(label('A')),
+        Move::CrossOut(label('Z')),
+        Move::NextUnsure,
+        Move::Sweep,
         Move::Next,
         Move::Previous,
         Move::First,
@@ -201,7 +210,7 @@ fn what_was_asked_is_dropped_by_anything_else_and_by_time_up() {
     late.at(600);
     assert_eq!(late.hears(Move::Confirm).get(1), Some(&Said::TooLate));
     assert_eq!(late.sitting.phase(), Phase::TimeUp);
-    late.hears(Move::Confirm);
+    late.at(601).hears(Move::Confirm);
     assert_eq!(late.sitting.phase(), Phase::TimeUp, "it was dropped");
     late.script(&[Move::Finish, Move::Confirm]);
     assert_eq!(late.sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
@@ -216,7 +225,14 @@ fn time_up_is_heard_before_anything_counts() {
     assert_eq!(said[0], Said::TimeIsUp { on_screen: true });
     assert_eq!(said[1], Said::TooLate);
     assert_eq!(table.sitting.phase(), Phase::TimeUp);
+    // Nothing counts in the first second, whatever has been said by then.
+    table.at = Elapsed(600_999);
+    table.script(&[Move::Guess, Move::Confirm]);
+    assert_eq!(table.sitting.phase(), Phase::TimeUp);
+    table.at = Elapsed(601_000);
     table.hears(Move::Guess);
+    assert_eq!(table.sitting.phase(), Phase::TimeUp, "it asks first");
+    table.hears(Move::Confirm);
     assert_eq!(table.sitting.phase(), Phase::GuessRound);
     // What was announced at the moment itself is not said twice, and Enter alone is not too late.
     let mut announced = Table::new(true);
@@ -227,7 +243,10 @@ fn time_up_is_heard_before_anything_counts() {
     assert_eq!(dialogue.due(&announced.scene()), None);
     announced.dialogue = dialogue;
     let blanks = (1..=5).map(q).collect();
-    assert_eq!(announced.hears(Move::Listen), [Said::AfterTime { blanks }]);
+    assert_eq!(
+        announced.hears(Move::Listen),
+        [Said::AfterTime { blanks, last: None }]
+    );
 }
 
 #[test]
@@ -235,7 +254,9 @@ fn the_guess_round_opens_only_what_was_blank() {
     let mut table = Table::new(true);
     table.script(&[Move::Next, Move::Answer(label('B'), None)]);
     table.at(600).wish(&Command::Tick);
-    table.script(&[Move::Listen, Move::Guess]);
+    table
+        .at(602)
+        .script(&[Move::Listen, Move::Guess, Move::Confirm]);
     assert_eq!(table.scene().current(), Some(q(1)));
     assert_eq!(
         table.hears(Move::Go(q(2))),
@@ -291,7 +312,10 @@ fn the_last_question_is_not_gone_on_from() {
 fn fills_are_taken_back_and_guesses_stay() {
     let mut table = Table::new(true);
     table.at(600).wish(&Command::Tick);
-    table.script(&[Move::Listen, Move::Guess, Move::Answer(label('D'), None)]);
+    table
+        .at(602)
+        .script(&[Move::Listen, Move::Guess, Move::Confirm]);
+    table.hears(Move::Answer(label('D'), None));
     table.script(&[Move::Fill, Move::Confirm]);
     assert_eq!(table.sitting.blanks().count(), 0);
     assert_eq!(table.hears(Move::TakeFillsBack), [Said::FillsTakenBack]);
@@ -319,4 +343,79 @@ fn only_the_program_says_that_an_answer_was_filled() {
         [Said::Refused(Refusal::Finished)],
         "nothing more is heard"
     );
+}
+
+#[test]
+fn a_sweep_goes_through_the_blanks_and_says_guess_of_each() {
+    let mut table = Table::new(true);
+    table.script(&[Move::Next, Move::Answer(label('B'), None), Move::Next]);
+    table.script(&[Move::Next, Move::Answer(label('B'), Some(How::Unsure))]);
+    assert_eq!(
+        table.hears(Move::Sweep),
+        [Said::Sweep(SweepSaid::Begun { blanks: 3 })]
+    );
+    assert_eq!(table.scene().current(), Some(q(1)));
+    table.hears(Move::Answer(label('A'), None));
+    assert_eq!(table.scene().current(), Some(q(3)));
+    assert_eq!(
+        table.hears(Move::SayNext),
+        [Said::Sweep(SweepSaid::OnlyGuesses)]
+    );
+    table.hears(Move::Next);
+    assert_eq!(table.scene().current(), Some(q(5)), "4 has its answer");
+    table.hears(Move::Previous);
+    table.hears(Move::Previous);
+    assert_eq!(
+        table.scene().current(),
+        Some(q(1)),
+        "a guess can be changed"
+    );
+    table.hears(Move::Answer(label('C'), None));
+    assert_eq!(table.scene().current(), Some(q(3)));
+    // Every way out of it leaves it.
+    let mut gone = table.clone();
+    gone.hears(Move::Go(q(2)));
+    assert!(!gone.sitting.is_sweeping());
+    assert_eq!(gone.sitting.open(), Some(q(2)));
+    table.hears(Move::Answer(label('D'), None));
+    let said = table.hears(Move::Answer(label('E'), None));
+    let next = Said::AllAnswered(LookAgain {
+        flags: false,
+        unsure: true,
+    });
+    assert_eq!(said.last(), Some(&next));
+    assert!(
+        !table.sitting.is_sweeping(),
+        "with the last blank it is over"
+    );
+    let how = |number| table.sitting.row(q(number)).unwrap().in_time.unwrap().how;
+    assert_eq!([1, 3, 5].map(how), [How::Guessed; 3]);
+    assert_eq!((how(2), how(4)), (How::Worked, How::Unsure));
+}
+
+#[test]
+fn a_changed_answer_keeps_its_word() {
+    let mut table = Table::new(true);
+    for (first, second, how) in [
+        (Some(How::Unsure), None, How::Unsure),
+        (Some(How::Guessed), None, How::Guessed),
+        (Some(How::Guessed), Some(How::Worked), How::Worked),
+        (None, None, How::Worked),
+    ] {
+        table.script(&[
+            Move::Answer(label('A'), first),
+            Move::Answer(label('B'), second),
+        ]);
+        let given = table.sitting.row(q(1)).and_then(|row| row.in_time).unwrap();
+        assert_eq!((given.option, given.how), (label('B'), how));
+        table.hears(Move::RubOut);
+    }
+}
+
+#[test]
+fn where_rest_breaks_are_arranged_leaving_is_one() {
+    let mut table = Table::new(true);
+    table.script(&[Move::Leave, Move::Confirm]);
+    assert!(table.left);
+    assert_eq!(table.sitting.phase(), Phase::OnBreak);
 }

@@ -101,7 +101,7 @@ impl Run {
         seat.sees("Enter starts the clock at once");
         let before = now();
         seat.press("\r");
-        seat.sees("F1 help");
+        seat.sees("Esc menu");
         let begun = (before, now());
         let none = Between(Duration::ZERO, Duration::ZERO);
         Self {

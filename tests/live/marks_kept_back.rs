@@ -17,7 +17,7 @@ fn said(words: &[&str]) -> String {
         .spawn()
         .unwrap();
     let mut lines = program.stdin.take().unwrap();
-    lines.write_all(b"start\nC\nfinish\nfinish\n").unwrap();
+    lines.write_all(b"start\nC\nfinish\ny\n").unwrap();
     drop(lines);
     let out = program.wait_with_output().unwrap();
     assert!(out.status.success());

@@ -133,17 +133,24 @@ fn a_sitting_runs_out_of_time_by_itself_and_its_marks_are_those_of_hand_arithmet
     seat.row("A", 21, |row| row.chosen == Some('A'));
     seat.sees("Time's up.");
     seat.sees("20 blanks: 3, 4, 7 to 20 and 22 to 25.");
-    seat.press("\r");
+    seat.sees("Your last answer in time: question 21, A.");
+    // Nothing counts in the first second.
+    std::thread::sleep(std::time::Duration::from_millis(1100));
+    seat.press("g\r");
     seat.sees("Guess round: counted separately");
     seat.row("c", 3, |row| row.chosen == Some('C'));
-    seat.press("*\r");
+    seat.press("*");
+    seat.sees("Fill 19 blanks at random?");
+    seat.press("y\r");
     seat.sees("No blanks left.");
     seat.wait("the sign beside what was filled", |text| {
         let rows = sheet::rows(text).into_values();
         rows.filter(|row| row.signs.contains('*')).count() >= 10
     });
     seat.sees_saved();
-    seat.tap("\r");
+    seat.press("\x1b");
+    seat.sees("Finish the guess round; asks first");
+    seat.press("f");
     seat.sees("Finish the guess round?");
     seat.press("y\r");
     seat.sees("Marks");
@@ -247,10 +254,15 @@ fn keys_after_time_is_up_do_not_count() {
         seat.press(letter);
         std::thread::sleep(std::time::Duration::from_millis(7));
     }
-    // Sent only now, to a page on which letters mean nothing.
+    // Sent at once, and again to a page on which letters mean nothing.
+    seat.press("g\r");
+    seat.sees("That came as time ran out");
+    std::thread::sleep(std::time::Duration::from_millis(1100));
     seat.press("abcde");
     seat.sees("Answers are locked now.");
-    seat.press("\x03\x03");
+    seat.press("\x03");
+    seat.sees("Leave now and carry on later?");
+    seat.press("y\r");
     assert_eq!(seat.end(), 0);
     let session = files::session(room.path());
     files::assert_sound(&session, "Interrupted(left_by_key)");

@@ -8,7 +8,7 @@ use pacebell::domain::event::Event;
 use pacebell::domain::header::{Checkpoint, Header, PacePlan};
 use pacebell::domain::labels::{Label, Labels};
 use pacebell::domain::mark::Mark;
-use pacebell::domain::paper::{Paper, Question};
+use pacebell::domain::paper::{Paper, Question, RuleChecked};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Sitting};
 use pacebell::domain::time::Elapsed;
@@ -27,6 +27,10 @@ pub(crate) fn paper(labels: &str) -> Paper {
     };
     let section = papers::section(1, 5, ["4", "0", "0"]);
     let mut paper = papers::paper("Five", 10, [section]);
+    paper.outline.rule_checked = Some(RuleChecked {
+        on: "2026-09-03".parse().unwrap(),
+        by: "T.M.".into(),
+    });
     paper.outline.options = Labels::new(labels).unwrap();
     paper.questions = (1..=5).map(question).collect();
     paper
@@ -74,9 +78,8 @@ impl Desk {
         let mut header = header(&paper);
         change(&mut header);
         let sitting = Sitting::new(Arc::new(header));
-        let advice = vec!["A guess costs nothing under this rule.".to_owned()];
         let scene = scene(&sitting, &paper, Elapsed::ZERO);
-        let mut plain = Plain::new(&scene, advice);
+        let mut plain = Plain::new(&scene);
         let reply = plain.opening(&scene);
         let mut desk = Self {
             paper,
@@ -101,7 +104,7 @@ impl Desk {
                     let label = Label::new('A').unwrap();
                     let answers = self.sitting.blanks().map(|blank| (blank, label)).collect();
                     self.wish(Command::Fill { seed: 7, answers }, at);
-                    let filled = self.plain.filled(&self.sitting);
+                    let filled = Plain::filled(&self.sitting);
                     self.take(
                         Spoken {
                             said: filled,

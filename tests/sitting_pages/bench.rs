@@ -143,6 +143,8 @@ impl Bench {
         self.at = at;
         if let Ok(Some(event)) = self.sitting.decide(Command::Tick, self.at) {
             self.sitting.apply(self.at, &event);
+            // Past the second in which nothing counts.
+            self.at = self.at + Elapsed::seconds(2);
         }
         self
     }
@@ -157,6 +159,20 @@ impl Bench {
             };
             rest = rest.get(taken..).unwrap();
             self.press(KeyEvent::new(code, KeyModifiers::NONE));
+        }
+        self
+    }
+
+    /// The same, all of them at the very moment that the sitting has.
+    pub(crate) fn keys_at_once(&mut self, script: &str) -> &mut Self {
+        for key in script.replace("<enter>", "\n").chars() {
+            self.tapped = Elapsed::ZERO;
+            let code = if key == '\n' {
+                KeyCode::Enter
+            } else {
+                KeyCode::Char(key)
+            };
+            self.press_after(Elapsed::ZERO, KeyEvent::new(code, KeyModifiers::NONE));
         }
         self
     }
@@ -177,6 +193,11 @@ impl Bench {
             self.press_after(REPEAT, KeyEvent::new(code, KeyModifiers::NONE));
         }
         self
+    }
+
+    /// An arrow, which the scripts of keys call by no name.
+    pub(crate) fn arrow(&mut self, code: KeyCode) -> &mut Self {
+        self.press(KeyEvent::new(code, KeyModifiers::NONE))
     }
 
     pub(crate) fn press(&mut self, key: KeyEvent) -> &mut Self {

@@ -9,17 +9,22 @@ use crate::bench::{Bench, q};
 fn at_the_end_without_a_blank_the_way_to_finish_is_told() {
     let mut bench = Bench::new();
     for _ in 1..=24 {
-        bench.keys("a<right>");
+        bench.keys("aa<right>");
     }
     bench.keys("<enter>");
     assert_eq!(
         bench.message(),
         "This is the last question, and the only blank."
     );
-    bench.keys("b<right>");
+    bench.keys("b");
     assert_eq!(
         bench.message(),
-        "Last question, and none are blank. Esc, then f to finish."
+        "25: B. Nothing is blank. Esc, then F to finish."
+    );
+    bench.keys("?<tab><right>");
+    assert_eq!(
+        bench.message(),
+        "Nothing is blank. Look at your flags (;), then the unsure ones (:)."
     );
     assert_eq!(bench.sitting.open(), Some(q(25)));
 }
@@ -86,7 +91,13 @@ fn no_single_key_and_no_held_key_ends_a_sitting_after_time() {
     let every = ('!'..='~').chain([' ']).map(KeyCode::Char);
     let named = [KeyCode::Enter, KeyCode::Esc, KeyCode::Tab, KeyCode::End];
     for key in every.chain(named) {
-        for before in ["", "<enter>", "<enter>*", "<enter>*<enter>", "<enter><esc>"] {
+        for before in [
+            "",
+            "g<enter>",
+            "g<enter>*y",
+            "g<enter>*y<enter>",
+            "g<enter><esc>",
+        ] {
             let mut bench = Bench::new();
             bench.at(3600).keys(before);
             for _ in 0..8 {

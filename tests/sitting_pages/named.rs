@@ -14,11 +14,14 @@ const ROOMY: Size = Size::new(300, 200);
 /// Here help is one column: the keys, a blank line, the signs.
 const NARROW: Size = Size::new(77, 200);
 /// What a page says to a key that does nothing on it.
-const NOTHING: [&str; 11] = [
+const NOTHING: [&str; 14] = [
     "does nothing here.",
     "There's no option ",
     "Esc goes back.",
     "Enter ends the break.",
+    "Every answer in the sweep is a guess.",
+    "Cross out which?",
+    "The keyboard is set to another alphabet.",
     "Answers are locked now.",
     "Type y first, then press Enter.",
     "Everything already fits on the page.",
@@ -78,6 +81,14 @@ fn event(key: Key) -> Option<KeyEvent> {
 
 /// The keys in a text, as `A to E`, `Enter, Right`, `#7 Enter`, `n, then Enter`, `Arrows`.
 fn named(text: &str) -> Vec<String> {
+    // The comma is a key as well as what stands between keys.
+    if text.starts_with(',') {
+        return vec![",".to_owned()];
+    }
+    // F is a key of the menu that Esc opens.
+    if text == "Esc, F" {
+        return vec!["Esc".to_owned()];
+    }
     if let Some((first, last)) = text.split_once(" to ") {
         let char = |text: &str| text.chars().next().unwrap_or_default();
         return (char(first)..=char(last)).map(String::from).collect();
@@ -137,7 +148,9 @@ fn listed(bench: &mut Bench) -> Vec<String> {
     let keys = at_the_left.filter(|(_, run)| run.chars().count() < usize::from(NARROW.width));
     // Whether there is more to read, the page itself says.
     keys.flat_map(|(_, run)| named(&run))
-        .filter(|name| name != "PageDown")
+        .filter(|name| name != "PageDown" && name != "Down")
+        // A count at the head of the sheet is no key.
+        .filter(|name| !name.chars().all(|c| c.is_ascii_digit()))
         .collect()
 }
 
@@ -145,10 +158,18 @@ fn listed(bench: &mut Bench) -> Vec<String> {
 fn reads_on(bench: &Bench) -> Vec<String> {
     let text = bench.text();
     let keys = [
-        ("PageDown", "PageDown: more below"),
-        ("PageUp", "PageUp: more above"),
+        ("Down", "Down: more"),
+        ("PageDown", "Down: more"),
+        ("Up", "Up: more"),
+        ("PageUp", "Up: more"),
+        ("Up", "Up and Down"),
+        ("PageUp", "Up and Down"),
     ];
-    let shown = keys.iter().filter(|(_, line)| text.contains(line));
+    // While the letter of an option is waited for, arrows are not taken.
+    let waits = text.contains("Cross out which?");
+    let shown = keys
+        .iter()
+        .filter(|(key, line)| text.contains(line) && !(waits && ["Down", "Up"].contains(key)));
     shown.map(|(key, _)| (*key).to_owned()).collect()
 }
 
@@ -197,7 +218,7 @@ fn then(mut bench: Bench, keys: &str) -> Bench {
 /// Questions 1 and 2 are guessed, 2 is open.
 fn guessing() -> Bench {
     let mut bench = Bench::new();
-    bench.at(3600).keys("<enter>ab");
+    bench.at(3600).keys("g<enter>ab");
     bench.keys("<left>");
     bench
 }
@@ -211,7 +232,7 @@ fn late() -> Bench {
 fn full() -> Bench {
     let mut bench = Bench::new();
     for _ in 1..=25 {
-        bench.keys("a<right>");
+        bench.keys("aa<right>");
     }
     bench.at(3600).keys("x");
     bench
@@ -226,6 +247,51 @@ const fn case(name: &'static str, make: fn() -> Bench) -> Case {
         below: None,
         idle: &[],
     }
+}
+
+/// What is wrong with the keys of a page.
+fn wrong_keys(case: &Case) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let make = case.make;
+    let foot = at_the_foot(&mut make());
+    assert!(!foot.is_empty(), "{}", case.name);
+    let mut named = foot;
+    named.extend(reads_on(&make()));
+    if !case.name.contains("help") {
+        named.extend(listed(&mut make()));
+    }
+    let mut helped = make();
+    if named.iter().any(|name| name == "F1") && !case.name.contains("menu") {
+        helped.keys("<f1>");
+        named.extend(listed(&mut helped));
+    }
+    for key in keyboard() {
+        if EVERYWHERE.contains(&key) || event(key).is_none() {
+            continue;
+        }
+        let is_named = |key: Key| named.iter().any(|name| names(name, key));
+        let mut alike = case.alike.iter().chain(&ALIKE);
+        let alike = alike.find(|(own, other)| *own == key && is_named(*other));
+        let name = case.name;
+        let works = works(make, key);
+        if is_named(key) {
+            if !works && !case.idle.contains(&key) {
+                wrong.push(format!("{name}: {key} is named and does nothing"));
+            }
+        } else if let Some((_, other)) = alike {
+            if after(make, key) != after(make, *other) {
+                wrong.push(format!("{name}: {key} is not {other}"));
+            }
+        } else if works {
+            let effect = after(make, key);
+            let other = case.others.map(|other| after(make, other));
+            let below = case.below.map(|below| after(below, key));
+            if other.as_ref() != Some(&effect) && below.as_ref() != Some(&effect) {
+                wrong.push(format!("{name}: {key} works and is not named"));
+            }
+        }
+    }
+    wrong
 }
 
 #[test]
@@ -261,61 +327,35 @@ fn every_key_that_works_is_named_and_no_other_works() {
         case("time up", late),
         Case {
             others: Some(Key::Esc),
-            ..case("time up, second step", || then(late(), "n"))
+            ..case("time up, guess?", || then(late(), "g"))
+        },
+        Case {
+            others: Some(Key::Esc),
+            ..case("time up, finish?", || then(late(), "f"))
         },
         case("time up, no blank", full),
         case("guess round", guessing),
+        case("asked whether to fill", || then(guessing(), "*")),
+        case("asked whether to leave", || then(running(), "<esc>l")),
+        case("sweep", || then(running(), "!ab")),
         Case {
-            below: Some(guessing),
-            ..case("asked whether to fill", || then(guessing(), "*"))
+            alike: &[
+                (Key::Enter, Key::Esc),
+                (Key::Backspace, Key::Esc),
+                (Key::Char(','), Key::Esc),
+            ],
+            ..case("crossing out", || then(running(), ","))
+        },
+        Case {
+            alike: &[(Key::Enter, Key::Esc), (Key::Char('='), Key::Esc)],
+            ..case("at a glance", || then(running(), "="))
         },
         Case {
             alike: CLOSES,
             ..case("guess menu", || then(guessing(), "<esc>"))
         },
-        case("guess check", || then(guessing(), "<enter>")),
+        case("guess check", || then(guessing(), "<esc>f")),
     ];
-    let mut wrong = Vec::new();
-    for case in cases {
-        let make = case.make;
-        let foot = at_the_foot(&mut make());
-        assert!(!foot.is_empty(), "{}", case.name);
-        let mut named = foot;
-        named.extend(reads_on(&make()));
-        if !case.name.contains("help") {
-            named.extend(listed(&mut make()));
-        }
-        let mut helped = make();
-        if named.iter().any(|name| name == "F1") && !case.name.contains("menu") {
-            helped.keys("<f1>");
-            named.extend(listed(&mut helped));
-        }
-        for key in keyboard() {
-            if EVERYWHERE.contains(&key) || event(key).is_none() {
-                continue;
-            }
-            let is_named = |key: Key| named.iter().any(|name| names(name, key));
-            let mut alike = case.alike.iter().chain(&ALIKE);
-            let alike = alike.find(|(own, other)| *own == key && is_named(*other));
-            let name = case.name;
-            let works = works(make, key);
-            if is_named(key) {
-                if !works && !case.idle.contains(&key) {
-                    wrong.push(format!("{name}: {key} is named and does nothing"));
-                }
-            } else if let Some((_, other)) = alike {
-                if after(make, key) != after(make, *other) {
-                    wrong.push(format!("{name}: {key} is not {other}"));
-                }
-            } else if works {
-                let came = after(make, key);
-                let other = case.others.map(|other| after(make, other));
-                let below = case.below.map(|below| after(below, key));
-                if other.as_ref() != Some(&came) && below.as_ref() != Some(&came) {
-                    wrong.push(format!("{name}: {key} works and is not named"));
-                }
-            }
-        }
-    }
+    let wrong: Vec<String> = cases.iter().flat_map(wrong_keys).collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -96,6 +96,19 @@ fn the_last_minutes() {
 }
 
 #[test]
+fn the_sweep_crossing_out_leaving_and_a_glance() {
+    let mut bench = under_way(Bench::new());
+    bench.keys("8<enter>,a,d");
+    insta::assert_snapshot!("crossed_out_80x24", bench.text());
+    insta::assert_snapshot!("glance_80x24", bench.keys("=").text());
+    bench.size = Size::new(60, 18);
+    insta::assert_snapshot!("glance_60x18", bench.text());
+    bench.size = Size::new(80, 24);
+    insta::assert_snapshot!("sweep_80x24", bench.keys("<esc>!b").text());
+    insta::assert_snapshot!("leave_80x24", bench.control('c').text());
+}
+
+#[test]
 fn help_and_menu() {
     let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
     insta::assert_snapshot!("help_80x24", bench.keys("<f1>").text());
@@ -128,15 +141,15 @@ fn time_up_and_the_guess_round() {
     let mut bench = blank_end();
     bench.at(3600);
     insta::assert_snapshot!("time_up_80x24", bench.text());
-    bench.keys("n");
+    bench.keys("f");
     insta::assert_snapshot!("time_up_second_step_80x24", bench.text());
-    bench.keys("<esc><enter>b");
+    bench.keys("<esc>g<enter>bb");
     insta::assert_snapshot!("guess_round_80x24", bench.text());
-    bench.keys("<enter>");
+    bench.keys("<esc>f");
     insta::assert_snapshot!("guess_round_check_80x24", bench.text());
     bench.keys("<esc>*");
     insta::assert_snapshot!("guess_round_filling_80x24", bench.text());
-    bench.keys("<enter>");
+    bench.keys("y<enter><enter>");
     insta::assert_snapshot!("guess_round_filled_80x24", bench.text());
     insta::assert_snapshot!("time_up_60x18", {
         let mut bench = sized(blank_end(), 60, 18);

@@ -251,19 +251,20 @@ fn leave() -> Ask {
 }
 
 #[test]
-fn ctrl_c_leaves_the_second_time_and_ctrl_z_is_explained() {
+fn ctrl_c_asks_and_says_what_becomes_of_the_time_and_ctrl_z_is_explained() {
     let mut bench = Bench::new();
     bench.control('c');
-    assert_eq!(
-        bench.message(),
-        "Press Ctrl-C again to leave. You can carry on later."
-    );
-    assert!(bench.line("Question 1").is_some(), "the page stays");
-    assert!(bench.line("Menu").is_none());
-    bench.keys("a").control('c');
-    assert_eq!(bench.asked, [], "another key in between forgets the first");
-    bench.control('c');
+    assert!(bench.line("Leave now and carry on later?").is_some());
+    let clock = "The clock keeps running while you're away.";
+    assert!(bench.line(clock).is_some(), "no rest breaks, no break");
+    bench.control('c').control('c');
+    bench.keys("<enter>y<esc>");
+    assert_eq!(bench.asked, [], "a letter, then Enter, and nothing else");
+    bench.control('c').keys("y<enter>");
     assert_eq!(bench.asked, [leave()]);
+    let mut rests = Bench::with(|header| header.arrangements.rest_breaks = true);
+    rests.control('c');
+    assert!(rests.line("Leaving is a rest break").is_some());
     bench.control('z');
     assert!(bench.message().starts_with("Ctrl-Z doesn't work here"));
     bench.control('l');
@@ -342,17 +343,121 @@ fn a_long_question_scrolls_to_its_end_and_no_further() {
     bench.keys("<down>");
     assert_eq!(bench.message(), "Everything already fits on the page.");
     bench.keys("4<enter>");
-    assert!(bench.line("PageDown: more below").is_some());
-    bench.keys("<down><down><down><down>");
-    assert!(bench.line(" E  4 seconds").is_some());
-    bench.keys("<up><up>");
-    assert!(
-        bench.line("PageDown: more below").is_some(),
-        "as many keys back as forth"
+    assert!(bench.line("Down: more below").is_some());
+    bench.keys("e");
+    assert_eq!(bench.answer(4), None);
+    assert_eq!(
+        bench.message(),
+        "You haven't seen E yet: Down shows it. Press E again to choose it."
     );
-    bench.keys("<down><enter><left>");
+    bench.keys("e");
+    assert_eq!(bench.answer(4), Some('E'), "it asks once");
+    bench.arrow(KeyCode::Down);
+    assert_eq!(bench.sitting.open(), Some(q(4)), "it reads on first");
+    assert!(bench.line("[E] 4 seconds").is_some());
+    bench.keys("d");
+    assert_eq!(
+        bench.answer(4),
+        Some('D'),
+        "what was on the page counts at once"
+    );
+    bench.arrow(KeyCode::Down);
+    assert_eq!(bench.sitting.open(), Some(q(5)), "then it moves on");
+    bench.keys("<left>");
     assert!(
-        bench.line("PageDown: more below").is_some(),
+        bench.line("Down: more below").is_some(),
         "a question opened anew begins at its top"
     );
+    bench
+        .arrow(KeyCode::Down)
+        .arrow(KeyCode::Up)
+        .arrow(KeyCode::Up);
+    assert_eq!(
+        bench.sitting.open(),
+        Some(q(3)),
+        "as many keys back as forth"
+    );
+}
+
+#[test]
+fn options_are_crossed_out_and_back() {
+    let mut bench = Bench::new();
+    bench.keys(",");
+    assert_eq!(bench.message(), "Cross out which? Type A to E, or Esc.");
+    bench.keys("c");
+    assert_eq!(bench.message(), "1: C crossed out, 4 left.");
+    assert!(bench.line("out ").is_some());
+    assert!(
+        bench
+            .line("> 1 o")
+            .unwrap()
+            .starts_with("> 1 o  A  B     D  E")
+    );
+    assert_eq!(bench.answer(1), None, "the letter answered nothing");
+    bench.keys("C");
+    assert_eq!(
+        (bench.answer(1), bench.message()),
+        (Some('C'), "1: C. You had crossed it out.".into()),
+        "capitals are letters"
+    );
+    bench.keys(",c");
+    assert_eq!(bench.message(), "1: C is back, 5 left.");
+    bench.keys(",<esc>b");
+    assert_eq!(bench.answer(1), Some('B'), "Esc drops it");
+    bench.keys(",x");
+    assert_eq!(bench.message(), "There's no option X. Press A to E.");
+    bench.keys("<esc>2<enter>,a<enter>");
+    let row = bench.sitting.row(q(2)).unwrap();
+    assert_eq!(row.crossed.len(), 1);
+}
+
+#[test]
+fn a_keyboard_of_another_alphabet_is_told_of() {
+    let mut bench = Bench::new();
+    for key in ["с", "ψ", "ש"] {
+        bench.keys(key);
+        assert_eq!(
+            bench.message(),
+            "The keyboard is set to another alphabet. Switch it to Latin letters."
+        );
+    }
+    bench.keys("<esc>ф");
+    assert!(bench.message().contains("another alphabet"));
+    bench.keys("<esc>é");
+    assert_eq!(bench.message(), "There's no option É. Press A to E.");
+}
+
+#[test]
+fn the_sweep_logs_every_letter_as_a_guess() {
+    let mut bench = Bench::new();
+    bench.keys("a<right>b?<right>!");
+    assert_eq!(
+        bench.message(),
+        "Sweep: 23 blanks. A letter each; every one is a guess."
+    );
+    bench.keys("cdd<enter>");
+    let how = |bench: &Bench, n| {
+        bench
+            .sitting
+            .row(q(n))
+            .unwrap()
+            .in_time
+            .map(|given| given.how)
+    };
+    assert_eq!(how(&bench, 3), Some(How::Guessed));
+    assert_eq!(how(&bench, 1), Some(How::Worked));
+    assert_eq!(how(&bench, 5), None, "passed by");
+    assert!(bench.line("A to E guess, logged as a guess").is_some());
+    assert!(bench.line("Sweep: 21 blanks left.").is_some());
+    // The same letter within 80 ms is a held key.
+    bench.hold(KeyCode::Char('a'), 20);
+    assert_eq!(bench.sitting.blanks().count(), 20);
+    bench.keys("!");
+    assert!(!bench.sitting.is_sweeping());
+    bench.keys("e");
+    let open = bench.sitting.open().unwrap().0;
+    assert_eq!(how(&bench, open), Some(How::Worked), "no sweep any more");
+    // Finishing early with blanks offers it.
+    bench.keys("<esc>f!");
+    assert!(bench.sitting.is_sweeping());
 }

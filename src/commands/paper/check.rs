@@ -6,17 +6,22 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use clap::Args;
+use ratatui::layout::Size;
 
 use super::size::size_of;
 use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
-use crate::domain::paper::Outline;
+use crate::domain::paper::{Outline, Paper};
+use crate::domain::rule::QuestionNo;
+use crate::screens::sitting::question_fits;
 use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in};
 use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
-use crate::words::paper::{checked, fine, held_as_it_is, key_checked, not_checked, problems_found};
+use crate::words::paper::{
+    checked, fine, held_as_it_is, key_checked, not_checked, not_in_sight, problems_found,
+};
 
 /// What `paper check` takes.
 #[derive(Debug, Args)]
@@ -65,7 +70,12 @@ pub(super) fn check(
         let said = match paper {
             Some(Ok(sound)) => Ok((
                 checked(&size_of(&sound.value), &sound.value.outline),
-                sound.notes.clone(),
+                sound
+                    .notes
+                    .iter()
+                    .cloned()
+                    .chain(out_of_sight(&sound.value))
+                    .collect(),
             )),
             Some(Err(trouble)) => Err(trouble.clone()),
             None if ends_in(path, KEY_ENDING) => of_key(path, &given),
@@ -80,6 +90,19 @@ pub(super) fn check(
         (_, 1) => Err(Failure::could_not(CheckError::File)),
         (_, all) => Err(Failure::could_not(CheckError::Files { wrong, all })),
     }
+}
+
+/// The questions that are not in sight as a whole in the usual window.
+fn out_of_sight(paper: &Paper) -> Option<Problem> {
+    const USUAL: Size = Size::new(80, 24);
+    let all = (1..=paper.outline.questions).map(QuestionNo);
+    let hidden: Vec<QuestionNo> = all
+        .filter(|question| !question_fits(paper, *question, USUAL))
+        .collect();
+    (!hidden.is_empty()).then(|| Problem {
+        severity: Severity::Note,
+        ..Problem::whole(not_in_sight(&hidden, (USUAL.width, USUAL.height)))
+    })
 }
 
 fn ends_in(path: &Path, ending: &str) -> bool {

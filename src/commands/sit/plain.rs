@@ -17,7 +17,7 @@ use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
-use crate::domain::sitting::{Phase, Sitting};
+use crate::domain::sitting::Phase;
 use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use crate::seat::{Shared, View};
 use crate::storage::catalogue::Catalogue;
@@ -25,7 +25,6 @@ use crate::storage::files::folders;
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
-use crate::words::guess::advice_lines;
 use crate::words::result::Ended;
 use crate::words::sitting::around::{
     SAVED_AGAIN, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
@@ -198,13 +197,13 @@ fn talk(
 ) -> io::Result<Left> {
     let view = seat.view();
     let first = scene(&view, paper);
-    let mut plain = Plain::new(&first, advice(&view.sitting));
+    let mut plain = Plain::new(&first);
     if let Some(away) = seat.away() {
         say(&[welcome_back(away)])?;
     }
     let reply = plain.opening(&first);
     say(&reply.said)?;
-    if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase(), &plain)? {
+    if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase())? {
         return Ok(left);
     }
     let mut told = None;
@@ -231,7 +230,7 @@ fn talk(
                 let view = seat.view();
                 let reply = plain.line(&scene(&view, paper), &typed);
                 say(&reply.said)?;
-                if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase(), &plain)? {
+                if let Some(left) = fulfil(reply.acts, seat, view.sitting.phase())? {
                     return Ok(left);
                 }
             }
@@ -252,15 +251,6 @@ fn talk(
     }
 }
 
-fn advice(sitting: &Sitting) -> Vec<String> {
-    let questions: Vec<_> = sitting.header().questions().collect();
-    advice_lines(
-        &sitting.header().paper,
-        &questions,
-        SystemClock.local().date_naive(),
-    )
-}
-
 const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
     Scene {
         sitting: &view.sitting,
@@ -271,7 +261,7 @@ const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
 
 /// Does what is asked, up to the first refusal; gives how the sitting was left, once it is. `seen` is
 /// where the sitting stood when it was asked.
-fn fulfil(acts: Vec<Act>, seat: &Shared, seen: Phase, plain: &Plain) -> io::Result<Option<Left>> {
+fn fulfil(acts: Vec<Act>, seat: &Shared, seen: Phase) -> io::Result<Option<Left>> {
     for act in acts {
         let fills = act == Act::FillBlanks;
         let granted = match act {
@@ -284,7 +274,7 @@ fn fulfil(acts: Vec<Act>, seat: &Shared, seen: Phase, plain: &Plain) -> io::Resu
             }
         };
         match granted {
-            Ok(()) if fills => say(&plain.filled(&seat.view().sitting))?,
+            Ok(()) if fills => say(&Plain::filled(&seat.view().sitting))?,
             Ok(()) => {}
             Err(refusal) => {
                 say(&[refusal.to_string()])?;

@@ -117,6 +117,9 @@ impl Sitting {
 
     fn answered(&mut self, question: QuestionNo, option: Label) {
         let after = self.is_after_time();
+        if !after {
+            self.conduct.answered = Some(question);
+        }
         self.change(question, |row| {
             if after {
                 row.after_time = Some(Given {

@@ -118,9 +118,7 @@ impl fmt::Display for Refusal {
             Self::Locked => "Time's up. Answers given in time are locked.",
             Self::AnsweredInTime => "You answered this one in time, so it's locked.",
             Self::NotYet => "The guess round starts when time's up.",
-            Self::OlderFile => {
-                "This sitting was started in an older version. You can't cross options out in it."
-            }
+            Self::OlderFile => "This sitting was started in an older version, which can't do that.",
         })
     }
 }
@@ -143,7 +141,7 @@ impl Sitting {
             Notice::Interrupt(stop) => Event::Interrupted(stop.in_format(self.header.format)),
             Notice::Resume { since, clock, boot } => Event::Resumed {
                 since,
-                counts: arranged.away_counts,
+                counts: self.absence_counts(),
                 clock,
                 boot,
                 left: self.conduct.left.filter(|_| self.header.format >= 2),
@@ -170,11 +168,8 @@ impl Sitting {
         if self.header.format < 2 {
             // What an older file cannot hold is no event of it: there the page's own word has to do.
             match command {
-                Command::HideClock
-                | Command::ShowClock
-                | Command::BeginSweep
-                | Command::LeaveSweep => return Ok(None),
-                Command::CrossOut(..) => return Err(Refusal::OlderFile),
+                Command::HideClock | Command::ShowClock | Command::LeaveSweep => return Ok(None),
+                Command::CrossOut(..) | Command::BeginSweep => return Err(Refusal::OlderFile),
                 Command::Tick
                 | Command::Open(_)
                 | Command::Answer(..)

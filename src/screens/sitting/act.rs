@@ -19,6 +19,12 @@ pub(super) enum Act {
     Close,
     /// Hides the clock, or shows it again.
     TurnClock,
+    /// Crosses the option of this letter out, or back.
+    CrossOut(char),
+    /// Waits for the letter of an option to cross out.
+    BeginCross,
+    /// Does not wait for it any longer.
+    DropCross,
     /// Begins a question's number.
     BeginNumber,
     /// A digit of a question's number.
@@ -29,12 +35,14 @@ pub(super) enum Act {
     Jump,
     /// Drops the number typed.
     DropNumber,
+    /// Reads on where there is more of the question, else goes to the next one.
+    Down,
+    /// Reads back where there is more above, else goes to the question before.
+    Up,
     /// A page down.
     ReadOn,
     /// A page up.
     ReadBack,
-    /// Asks whether to leave, and the second time leaves.
-    Leave,
     /// Paints the whole screen anew.
     Redraw,
     /// Saves in the other place.
@@ -48,7 +56,7 @@ impl Act {
     pub(super) const fn is_about_the_program(self) -> bool {
         matches!(
             self,
-            Self::Leave | Self::Redraw | Self::SaveElsewhere | Self::TryAgain
+            Self::Open(Overlay::Leave) | Self::Redraw | Self::SaveElsewhere | Self::TryAgain
         )
     }
 }
@@ -71,5 +79,6 @@ pub(super) fn opens_help() -> Binding<Act> {
 }
 
 pub(super) fn leaves() -> Binding<Act> {
-    Binding::keys(&[Key::STOP], Act::Leave, "leave; carry on later").help_name("Ctrl-C twice")
+    let leave = Act::Open(Overlay::Leave);
+    Binding::keys(&[Key::STOP], leave, "leave; asks first").help_name("Ctrl-C")
 }

@@ -6,6 +6,7 @@ use super::act::{
 };
 use super::desk::Desk;
 use super::model::{Ask, ClockShown, Model, Overlay};
+use super::question::has_words;
 use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{Binding, Key};
@@ -27,13 +28,12 @@ pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
     let flag = Binding::keys(&[Key::Tab], Act::Make(Move::Flag), "flag on or off");
     let rub_out = Binding::keys(RUBS_OUT, Act::Make(Move::RubOut), "rub the answer out");
     let rub_out = rub_out.help_name("-, Backspace");
-    let menu = Binding::keys(ESC, Act::Open(Overlay::Menu), "menu: finish, rest, give up");
     vec![
         on_open(answer.help_name(range.clone()).called(range, "answer")),
         next(desk),
-        Binding::unnamed(&[Key::Down], Act::Make(Move::Next)),
+        Binding::unnamed(&[Key::Down], Act::Down),
         on_open(previous()),
-        Binding::unnamed(&[Key::Up], Act::Make(Move::Previous)),
+        Binding::unnamed(&[Key::Up], Act::Up),
         first(),
         last(),
         number(desk),
@@ -41,12 +41,16 @@ pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
         on_open(next_blank()),
         on_open(flag.foot("flag").place(2).rank(2)),
         on_open(next_flag()),
+        on_open(next_unsure()),
         on_open(rub_out.called("-", "rub out").place(3).rank(1)),
         unsure(desk),
+        on_open(begins_cross()),
+        sweep(desk),
+        glance(),
         clock(desk),
         Binding::keys(PAGE_DOWN, Act::ReadOn, "read on in a long question"),
         opens_help().place(4),
-        menu.foot("menu").place(4),
+        menu().place(4),
         leaves(),
     ]
 }
@@ -67,9 +71,9 @@ pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
     ];
     let moves = [
         next(desk),
-        Binding::unnamed(&[Key::Down], Act::Make(Move::Next)),
+        Binding::unnamed(&[Key::Down], Act::Down),
         previous(),
-        Binding::unnamed(&[Key::Up], Act::Make(Move::Previous)),
+        Binding::unnamed(&[Key::Up], Act::Up),
         first(),
         last(),
         next_blank(),
@@ -97,16 +101,74 @@ fn previous() -> Binding<Act> {
     left.foot("back").place(3).rank(4)
 }
 
+/// Opens the menu.
+pub(super) fn menu() -> Binding<Act> {
+    let menu = Act::Open(Overlay::Menu);
+    Binding::keys(ESC, menu, "menu: finish, rest, leave, give up").foot("menu")
+}
+
+/// The keys while an option to cross out is waited for: no letter answers then.
+pub(super) fn keys_while_crossing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
+    const DROP: &[Key] = &[Key::Esc, Key::Enter, Key::Backspace, Key::Char(',')];
+    let range = desk.scene().labels().range();
+    let letters = Binding::letters(Act::CrossOut, "cross it out, or back");
+    vec![
+        letters.called(range, "cross out, or back"),
+        Binding::unnamed(DROP, Act::DropCross).called("Esc", "cancel"),
+    ]
+}
+
+/// Begins to cross an option out.
+pub(super) fn begins_cross() -> Binding<Act> {
+    const COMMA: &[Key] = &[Key::Char(',')];
+    let cross = Binding::keys(COMMA, Act::BeginCross, "cross an option out, or back");
+    cross
+        .help_name(", and a letter")
+        .called(", C", "cross C out")
+        .place(3)
+        .rank(3)
+}
+
+/// Begins the sweep, or leaves it.
+pub(super) fn sweep(desk: &Desk<'_>) -> Binding<Act> {
+    const EXCLAMATION: &[Key] = &[Key::Char('!')];
+    let make = Act::Make(Move::Sweep);
+    if desk.scene().is_sweeping() {
+        Binding::keys(EXCLAMATION, make, "leave the sweep")
+            .foot("leave the sweep")
+            .place(2)
+    } else {
+        let says = "sweep: guess the blanks one by one";
+        Binding::keys(EXCLAMATION, make, says)
+            .foot("sweep")
+            .place(3)
+            .rank(2)
+    }
+}
+
+/// Shows all questions at a glance.
+pub(super) fn glance() -> Binding<Act> {
+    const EQUALS: &[Key] = &[Key::Char('=')];
+    let open = Act::Open(Overlay::Glance);
+    let glance = Binding::keys(EQUALS, open, "all questions at a glance");
+    glance.foot("all").place(4).rank(3)
+}
+
+pub(super) fn next_unsure() -> Binding<Act> {
+    const COLON: &[Key] = &[Key::Char(':')];
+    Binding::keys(COLON, Act::Make(Move::NextUnsure), "next unsure answer")
+}
+
 fn first() -> Binding<Act> {
     Binding::keys(HOME, Act::Make(Move::First), "first, last question").help_name("Home, End")
 }
 
-fn last() -> Binding<Act> {
+pub(super) fn last() -> Binding<Act> {
     Binding::unnamed(END, Act::Make(Move::Last))
 }
 
 /// Begins a question's number: with a digit, or, where these answer, with a sign before it.
-fn number(desk: &Desk<'_>) -> Binding<Act> {
+pub(super) fn number(desk: &Desk<'_>) -> Binding<Act> {
     const HASH: &[Key] = &[Key::Char('#')];
     let says = "go to question 12";
     let binding = if desk.scene().digits_answer() {
@@ -124,7 +186,7 @@ fn next_blank() -> Binding<Act> {
     next.foot("next blank").place(1).rank(1)
 }
 
-fn next_flag() -> Binding<Act> {
+pub(super) fn next_flag() -> Binding<Act> {
     const SEMICOLON: &[Key] = &[Key::Char(';')];
     let next = Binding::keys(SEMICOLON, Act::Make(Move::NextFlag), "next flag");
     next.foot("next flag").place(4).rank(5)
@@ -146,7 +208,7 @@ fn unsure(desk: &Desk<'_>) -> Binding<Act> {
     }
 }
 
-fn clock(desk: &Desk<'_>) -> Binding<Act> {
+pub(super) fn clock(desk: &Desk<'_>) -> Binding<Act> {
     const DOT: &[Key] = &[Key::Char('.')];
     let rank = if desk.sitting.open().is_some() { 5 } else { 2 };
     let clock = Binding::keys(DOT, Act::TurnClock, "hide or show the clock");
@@ -171,6 +233,11 @@ pub(super) fn take_digit_back(model: &mut Model) {
 
 /// What is said to a key that does nothing here.
 pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
+    if model.crossing {
+        let sentence = words::which_to_cross_out(desk.scene().labels());
+        model.tell(desk, sentence);
+        return;
+    }
     match &model.typed {
         Some(typed) if typed.is_empty() => {
             model.tell(desk, words::NUMBER_FIRST);
@@ -222,5 +289,20 @@ pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<
         model.tell(desk, words::no_option(typed, labels));
         return None;
     };
+    if has_words(desk) && model.asks_to_look(desk, option) {
+        model.tell(desk, words::not_on_the_page_yet(option));
+        return None;
+    }
     model.hear(desk, Move::Answer(option, None))
+}
+
+/// Crosses the option out that was typed, or back.
+pub(super) fn cross_out(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<Ask> {
+    let labels = desk.scene().labels();
+    let Some(option) = labels.find(typed) else {
+        model.tell(desk, words::no_option(typed, labels));
+        return None;
+    };
+    model.crossing = false;
+    model.hear(desk, Move::CrossOut(option))
 }

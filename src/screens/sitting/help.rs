@@ -7,6 +7,7 @@ use super::key_map;
 use super::model::Model;
 use super::pieces::{Piece, key, set};
 use crate::words::sign::Sign;
+use crate::words::sitting::page as words;
 
 /// From this width on, signs stand beside the keys.
 const SIDE_BY_SIDE: usize = 78;
@@ -45,6 +46,7 @@ fn signs() -> Vec<Piece> {
         Piece::Heading("Signs".to_owned()),
         sign(Sign::Open),
         sign(Sign::Chosen),
+        key(words::OUT, words::OUT_MEANS),
         key("no sign", "not seen"),
         sign(Sign::Seen),
         sign(Sign::Later),

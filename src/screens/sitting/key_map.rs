@@ -2,8 +2,8 @@
 
 use super::act::{Act, PAGE_DOWN};
 use super::desk::{Desk, SaveState};
-use super::model::{Model, Shown};
-use super::{answering, guessing, panel_keys};
+use super::model::{Model, Overlay, Shown};
+use super::{answering, guessing, panel_keys, sweeping};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Binding, Key, KeyMap};
 
@@ -12,9 +12,13 @@ const LAST: u8 = u8::MAX;
 
 /// The keys that work now.
 pub(super) fn of(model: &Model, desk: &Desk<'_>) -> KeyMap<Act> {
-    let shown = model.shown(desk);
+    let shown = model.page(desk);
     let mut keys = match shown {
+        Shown::Answering | Shown::Guessing if model.crossing => {
+            answering::keys_while_crossing(desk)
+        }
         Shown::Answering if model.typed.is_some() => answering::keys_while_typing(desk),
+        Shown::Answering if desk.scene().is_sweeping() => sweeping::keys(desk),
         Shown::Answering => answering::keys(desk),
         Shown::Guessing => guessing::keys(model, desk),
         _ => panel_keys::of(model, desk, shown),
@@ -27,6 +31,8 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>) -> KeyMap<Act> {
 pub(super) fn below(model: &Model, desk: &Desk<'_>) -> KeyMap<Act> {
     KeyMap::new(if desk.sitting.phase() == Phase::GuessRound {
         guessing::keys(model, desk)
+    } else if desk.scene().is_sweeping() {
+        sweeping::keys(desk)
     } else {
         answering::keys(desk)
     })
@@ -35,13 +41,15 @@ pub(super) fn below(model: &Model, desk: &Desk<'_>) -> KeyMap<Act> {
 fn of_every_page(desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Act>> {
     const REDRAW: &[Key] = &[Key::Ctrl('l')];
     let mut keys = vec![
-        Binding::unnamed(&[Key::STOP], Act::Leave),
+        Binding::unnamed(&[Key::STOP], Act::Open(Overlay::Leave)),
         Binding::unnamed(REDRAW, Act::Redraw),
     ];
     // What there is to read on, the page says itself.
-    if shown != Shown::TooSmall {
-        keys.push(Binding::unnamed(PAGE_DOWN, Act::ReadOn));
-        keys.push(Binding::unnamed(&[Key::PageUp], Act::ReadBack));
+    keys.push(Binding::unnamed(PAGE_DOWN, Act::ReadOn));
+    keys.push(Binding::unnamed(&[Key::PageUp], Act::ReadBack));
+    if !matches!(shown, Shown::Answering | Shown::Guessing) {
+        keys.push(Binding::unnamed(&[Key::Down], Act::ReadOn));
+        keys.push(Binding::unnamed(&[Key::Up], Act::ReadBack));
     }
     if let SaveState::Trouble { elsewhere, .. } = desk.saved {
         if elsewhere.is_some() {

@@ -34,6 +34,13 @@ impl ScrollRange {
     }
 }
 
+impl ScrollRange {
+    /// Whether there is more below, from this line on.
+    pub(super) const fn goes_on(self, top: usize) -> bool {
+        top < self.most
+    }
+}
+
 /// Draws lines that may be more than fit, with a sign that says so.
 pub(super) fn draw_lines(
     lines: &[Line<'static>],

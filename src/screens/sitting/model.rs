@@ -5,11 +5,13 @@ use std::collections::BTreeSet;
 use super::desk::Desk;
 use super::keys::name;
 use crate::dialogue::{Act, Confirm, Dialogue, HeldKey, Move};
+use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::screens::kit::{Key, is_too_small};
 use crate::words::sitting::Said;
 use crate::words::sitting::page as words;
+use crate::words::text::width;
 
 /// What the pupil's keys ask of the loop.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,13 +52,21 @@ pub(super) enum Overlay {
     GiveUp,
     /// After time: end?
     End,
+    /// Stop the program?
+    Leave,
+    /// Fill the blanks at random?
+    Fill,
+    /// All questions at a glance.
+    Glance,
 }
 
 impl Overlay {
     /// What the page asks to be confirmed.
     const fn asks(self) -> Option<Confirm> {
         match self {
-            Self::Help | Self::Menu => None,
+            Self::Help | Self::Menu | Self::Glance => None,
+            Self::Leave => Some(Confirm::Leave),
+            Self::Fill => Some(Confirm::Fill),
             Self::Finish | Self::End => Some(Confirm::Finish),
             Self::GiveUp => Some(Confirm::GiveUp),
         }
@@ -70,7 +80,8 @@ pub(super) enum Shown {
     Answering,
     Guessing,
     RestBreak,
-    TimeUp(Step),
+    /// What was asked on it, if anything.
+    TimeUp(Option<Confirm>),
     Closed,
     Over(Overlay, Step),
 }
@@ -83,6 +94,15 @@ struct Scroll {
     top: usize,
 }
 
+/// Which options could be read.
+#[derive(Clone, Debug, Default)]
+struct OptionsSeen {
+    /// Those that have been on the page.
+    seen: BTreeSet<(QuestionNo, Label)>,
+    /// The one that was chosen without having been on the page, once.
+    asked: Option<(QuestionNo, Label)>,
+}
+
 /// What belongs to the screen alone; nothing of it is recorded.
 #[derive(Clone, Debug, Default)]
 pub struct Model {
@@ -90,6 +110,10 @@ pub struct Model {
     pub(super) dialogue: Dialogue,
     /// The digits of a jump; an empty text after `#`.
     pub(super) typed: Option<String>,
+    /// Whether the letter of an option to cross out is waited for.
+    pub(super) crossing: bool,
+    /// Which options could be read.
+    options: OptionsSeen,
     /// What lies on top, and the phase it was opened in: it goes when the phase does.
     over: Option<(Overlay, Phase)>,
     pub(super) clock: ClockShown,
@@ -144,9 +168,16 @@ impl Model {
     /// Gives a move to the dialogue: shows what is said to it, and gives what is to be done.
     pub(super) fn hear(&mut self, desk: &Desk<'_>, said: Move) -> Option<Ask> {
         let reply = self.dialogue.hear(said, &desk.scene());
-        for said in &reply.said {
-            if self.show(desk, said) {
-                break;
+        let columns = usize::from(desk.size.width);
+        let mut said = reply.said.iter();
+        if said.by_ref().any(|said| self.show(desk, said))
+            && let Some(more) = said.find(|said| matches!(said, Said::AllAnswered(_)))
+        {
+            // Where to look next is said with the last answer where the line has room.
+            let first = self.line.as_ref().map_or("", |(line, _)| line);
+            let both = format!("{first} {}", more.shown(columns).unwrap_or_default());
+            if width(&both) <= columns {
+                self.tell(desk, both);
             }
         }
         self.opens(&reply.acts);
@@ -171,8 +202,29 @@ impl Model {
         let opens = |act: &Act| matches!(act, Act::Wish(Command::Open(_)));
         if acts.iter().any(opens) {
             self.typed = None;
+            self.crossing = false;
             self.scroll = None;
         }
+    }
+
+    /// Takes note of the options that are on the page now.
+    pub(super) fn saw(&mut self, question: QuestionNo, options: Vec<Label>) {
+        let options = options.into_iter().map(|option| (question, option));
+        self.options.seen.extend(options);
+    }
+
+    /// Whether an option has to be looked at before it is chosen: once, where its words were never
+    /// on the page.
+    pub(super) fn asks_to_look(&mut self, desk: &Desk<'_>, option: Label) -> bool {
+        let Some(question) = desk.current() else {
+            return false;
+        };
+        let this = (question, option);
+        let seen = self.options.seen.contains(&this);
+        // In a window too small for any words its page says so already.
+        let asks = !seen && !is_too_small(desk.size) && self.options.asked != Some(this);
+        self.options.asked = asks.then_some(this);
+        asks
     }
 
     /// Takes the message away.
@@ -193,6 +245,8 @@ impl Model {
     /// Puts a page on top.
     pub(super) fn open(&mut self, desk: &Desk<'_>, overlay: Overlay) {
         self.typed = None;
+        self.crossing = false;
+        self.dialogue.forget();
         self.over = Some((overlay, desk.sitting.phase()));
     }
 
@@ -211,11 +265,16 @@ impl Model {
 
     /// The page on the screen.
     pub(super) fn shown(&self, desk: &Desk<'_>) -> Shown {
-        let phase = desk.sitting.phase();
-        let over = self.over.filter(|(_, opened_in)| *opened_in == phase);
         if is_too_small(desk.size) {
             return Shown::TooSmall;
         }
+        self.page(desk)
+    }
+
+    /// The page that keys act on: in a window too small for it, it is still this one.
+    pub(super) fn page(&self, desk: &Desk<'_>) -> Shown {
+        let phase = desk.sitting.phase();
+        let over = self.over.filter(|(_, opened_in)| *opened_in == phase);
         let step = |confirm: Option<Confirm>| match confirm {
             Some(confirm) if self.is_asked(desk, confirm) => Step::Second,
             _ => Step::First,
@@ -224,7 +283,7 @@ impl Model {
             (_, Some(overlay)) => Shown::Over(overlay, step(overlay.asks())),
             (Phase::Running, None) => Shown::Answering,
             (Phase::OnBreak, None) => Shown::RestBreak,
-            (Phase::TimeUp, None) => Shown::TimeUp(step(Some(Confirm::Finish))),
+            (Phase::TimeUp, None) => Shown::TimeUp(self.dialogue.asked(&desk.scene())),
             (Phase::GuessRound, None) => Shown::Guessing,
             (Phase::Closed(_), None) => Shown::Closed,
         }
@@ -232,7 +291,7 @@ impl Model {
 
     /// The first line shown of what scrolls on the page.
     pub(super) fn top(&self, desk: &Desk<'_>) -> usize {
-        let (shown, question) = (self.shown(desk), desk.current());
+        let (shown, question) = (self.page(desk), desk.current());
         self.scroll
             .filter(|scroll| scroll.shown == shown && scroll.question == question)
             .map_or(0, |scroll| scroll.top)
@@ -241,7 +300,7 @@ impl Model {
     /// Scrolls the page and question on the screen.
     pub(super) fn scroll_to(&mut self, desk: &Desk<'_>, top: usize) {
         self.scroll = Some(Scroll {
-            shown: self.shown(desk),
+            shown: self.page(desk),
             question: desk.current(),
             top,
         });
@@ -249,6 +308,11 @@ impl Model {
 
     /// Says that a key means nothing here.
     pub(super) fn no_key(&mut self, desk: &Desk<'_>, key: Key, what_works: &str) {
+        if let Key::Char(c) = key
+            && let Some(why) = words::another_alphabet(c)
+        {
+            return self.tell(desk, why);
+        }
         let name = name(key);
         self.tell(desk, words::does_nothing(&name, what_works));
     }

@@ -19,9 +19,7 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
         ClockShown::Yes => clock_change(sitting.left(at)),
         ClockShown::No => None,
     };
-    // The reminder takes the checkpoint line's place.
-    let planned = (!desk.scene().reminds()).then(|| Pace::next_change(sitting, used));
-    let plan = planned.flatten().map(|then| then.since(used));
+    let plan = Pace::next_change(sitting, used).map(|then| then.since(used));
     let moments = [
         clock.map(|wait| at + wait),
         plan.map(|wait| at + wait),

@@ -5,16 +5,21 @@
 //! rule that nobody has checked this year is never shown: whom to ask is said instead.
 
 use super::desk::Desk;
-use super::model::{ClockShown, Model, Shown};
+use super::model::{Model, Shown};
 use super::pace;
 use crate::domain::sitting::Phase;
-use crate::words::guess::rule_caution;
+use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::sign::{self, GUESS_ROUND, SHEET};
 use crate::words::sitting::page as words;
 use crate::words::text;
 
 /// From this height on the signs have a line of their own.
 const ROOM_FOR_LEGEND: u16 = 30;
+/// Lines below the sheet for the signs, in a window so high.
+pub(super) fn legend_lines(height: u16) -> u16 {
+    u16::from(height >= ROOM_FOR_LEGEND)
+}
+
 /// The lines above the page.
 pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
     match model.shown(desk) {
@@ -25,8 +30,10 @@ pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
 }
 
 fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
-    if desk.scene().reminds() {
-        return reminder(model, desk, usize::from(width));
+    if desk.scene().is_sweeping() || desk.scene().reminds() {
+        let reminder = desk.scene().reminder();
+        let bring = guesses_bring(reminder.guesses, reminder.blanks.len());
+        return bring.unwrap_or_default();
     }
     let plan = text::pack(pace::sentences(desk), usize::from(width));
     let legend = || {
@@ -39,35 +46,26 @@ fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
     plan.into_iter().next().unwrap_or_else(legend)
 }
 
-/// The blanks, and what a guess is worth where that fits beside them.
-fn reminder(model: &Model, desk: &Desk<'_>, width: usize) -> String {
+/// The band beside the question: the blanks in the last minutes, and the sweep.
+pub(super) fn band(model: &Model, desk: &Desk<'_>, width: u16) -> Option<String> {
+    if model.shown(desk) != Shown::Answering {
+        return None;
+    }
     let blanks = desk.sitting.blanks().count();
-    let before = desk.sitting.header().arrangements.remind_before;
-    let whole = words::reminder(before, blanks);
-    let Some(more) = about_guessing(desk) else {
-        return whole;
-    };
-    let with_both = |said: &str| {
-        let line = format!("{said} {more}");
-        (text::width(&line) <= width).then_some(line)
-    };
-    // The clock says how long there is; where it is hidden, this line must.
-    let short = || match model.clock {
-        ClockShown::Yes => with_both(&words::short_reminder(blanks)),
-        ClockShown::No => None,
-    };
-    with_both(&whole).or_else(short).unwrap_or(whole)
+    if desk.scene().is_sweeping() {
+        return Some(words::sweep_band(blanks));
+    }
+    let reminds = desk.scene().reminds();
+    reminds.then(|| words::band(&desk.scene().reminder(), usize::from(width)))
 }
 
 /// What a guess is worth, or whom to ask where the rule was not checked this year.
 fn about_guessing(desk: &Desk<'_>) -> Option<String> {
-    let first = desk.advice.first()?;
-    let header = desk.sitting.header();
-    let caution = rule_caution(&header.paper, header.started.date_naive());
-    Some(match caution {
-        Some(_) => words::ASK_TUTOR.to_owned(),
-        None => first.clone(),
-    })
+    let reminder = desk.scene().reminder();
+    match reminder.guesses {
+        GuessWorth::Unchecked => guesses_bring(reminder.guesses, reminder.blanks.len()),
+        GuessWorth::Marks(_) | GuessWorth::Nothing => desk.advice.first().cloned(),
+    }
 }
 
 /// What the guess round is, in as many lines before the blanks are filled as after.

@@ -2,14 +2,17 @@
 //! keys.
 
 use ratatui::buffer::Buffer;
-use ratatui::layout::{Rect, Size};
+use ratatui::layout::{Position, Rect, Size};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Block, Borders, Widget};
 
 use super::desk::{Desk, SaveState};
 use super::layout::{ScrollRange, draw_lines, stack};
 use super::model::{ClockShown, Model, Overlay, Shown};
-use super::{body, help, key_map, notes, panels};
+use super::{body, glance, help, key_map, notes, panels, question};
+use crate::domain::labels::Label;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Foot, SMALLEST};
 use crate::words::sitting::page as words;
@@ -45,6 +48,19 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     let notes: Text<'_> = notes.map(Line::from).collect();
     notes.render(parts.notes, buf);
     Block::new().borders(Borders::TOP).render(parts.rule, buf);
+    if let Some(band) = notes::band(model, desk, parts.rule.width.saturating_sub(2)) {
+        let at = body::question_starts(desk, parts.body);
+        let needs = u16::try_from(text::width(&band))
+            .unwrap_or(u16::MAX)
+            .saturating_add(2);
+        let latest = parts.rule.right().saturating_sub(needs).max(parts.rule.x);
+        let place = Rect {
+            x: at.min(latest),
+            width: parts.rule.right().saturating_sub(at.min(latest)).min(needs),
+            ..parts.rule
+        };
+        Line::styled(format!(" {band} "), desk.theme.chosen).render(place, buf);
+    }
     match shown {
         Shown::Answering | Shown::Guessing => body::draw(model, desk, parts.body, buf),
         _ => draw_lines(
@@ -72,11 +88,63 @@ impl Widget for &Page<'_> {
     }
 }
 
+/// Where the terminal's cursor stands: on what is typed, on the open question's row, or at the top
+/// of a page that is words only.
+pub fn cursor(model: &Model, desk: &Desk<'_>, area: Rect) -> Position {
+    let size = Size::new(area.width, area.height);
+    let desk = &Desk { size, ..*desk };
+    let shown = model.shown(desk);
+    if shown == Shown::TooSmall {
+        return Position::new(
+            area.x,
+            area.y
+                .saturating_add(1)
+                .min(area.bottom().saturating_sub(1)),
+        );
+    }
+    let parts = PageParts::of(model, desk, area);
+    match shown {
+        Shown::Answering | Shown::Guessing if model.typed.is_some() || model.crossing => {
+            parts.message.as_position()
+        }
+        Shown::Answering | Shown::Guessing => body::open_row(desk, parts.body),
+        _ => parts.body.as_position(),
+    }
+}
+
+/// Whether all of a question is in sight in a window of this size: its words, its figure and every
+/// option, beside whatever of the answer sheet leaves room for them.
+pub fn question_fits(paper: &Paper, question: QuestionNo, size: Size) -> bool {
+    let [_, _, _, body, _, _, _] = stack(
+        Rect::new(0, 0, size.width, size.height),
+        [
+            Some(1),
+            Some(1),
+            Some(1),
+            None,
+            Some(notes::legend_lines(size.height)),
+            Some(1),
+            Some(FOOT),
+        ],
+    );
+    body::question_fits(paper, question, body)
+}
+
+/// The options of the open question that are on the page.
+pub(super) fn options_on_the_page(model: &Model, desk: &Desk<'_>) -> Vec<Label> {
+    if !matches!(model.shown(desk), Shown::Answering | Shown::Guessing) {
+        return Vec::new();
+    }
+    let area = Rect::new(0, 0, desk.size.width, desk.size.height);
+    let parts = PageParts::of(model, desk, area);
+    body::options_in_sight(desk, model.top(desk), parts.body)
+}
+
 /// How far the page on the screen can be scrolled.
 pub(super) fn scroll_range(model: &Model, desk: &Desk<'_>) -> ScrollRange {
     let area = Rect::new(0, 0, desk.size.width, desk.size.height);
     let parts = PageParts::of(model, desk, area);
-    match model.shown(desk) {
+    match model.page(desk) {
         Shown::Answering | Shown::Guessing => body::scroll_range(desk, parts.body),
         _ => ScrollRange::new(lines(model, desk, parts.body).len(), parts.body.height),
     }
@@ -87,9 +155,27 @@ fn lines(model: &Model, desk: &Desk<'_>, body: Rect) -> Vec<Line<'static>> {
     let width = usize::from(body.width);
     match model.shown(desk) {
         Shown::Over(Overlay::Help, _) => help::lines(model, desk, width),
+        Shown::Over(Overlay::Glance, _) => glance::lines(model, desk, width),
         shown => panels::lines(model, desk, shown, width),
     }
 }
+
+/// Lines of keys.
+const FOOT: u16 = 2;
+
+/// The part of a wide window that a page takes: what is read stays near the clock and the sheet.
+fn in_the_middle(desk: &Desk<'_>, area: Rect) -> Rect {
+    let height = area.height.saturating_sub(AROUND);
+    let spare = body::spare(desk, area.width.max(SMALLEST.width), height);
+    Rect {
+        x: area.x + spare / 2,
+        width: area.width - spare,
+        ..area
+    }
+}
+
+/// Lines of a page that are no body: top, note, rule, signs, message and keys.
+const AROUND: u16 = 7;
 
 struct PageParts {
     top: Rect,
@@ -107,10 +193,11 @@ impl PageParts {
         let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
         let in_trouble = matches!(desk.saved, SaveState::Trouble { .. });
         let foot = if in_trouble && area.height >= 22 {
-            3
+            FOOT + 1
         } else {
-            2
+            FOOT
         };
+        let area = in_the_middle(desk, area);
         let legend = notes::has_legend_below(model, desk);
         let [top, trouble, notes, rule, body, legend, message, foot] = stack(
             area,
@@ -198,7 +285,7 @@ fn trouble(desk: &Desk<'_>, width: u16) -> Vec<String> {
 fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     let width = usize::from(columns);
     let said = model.message(desk.sitting.phase());
-    match (&model.typed, said, model.shown(desk)) {
+    match (&model.typed, said, model.page(desk)) {
         (Some(typed), None, Shown::Answering) => {
             let line = words::go_to(typed);
             Line::styled(text::cut(&line, width), desk.theme.notice)
@@ -217,18 +304,30 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     }
 }
 
-/// A window too small to work in: what would do, and the clock.
+/// A window too small for the page: the clock, what size would do, and what the keys do meanwhile.
 fn too_small(model: &Model, desk: &Desk<'_>) -> Text<'static> {
     let size = words::larger_window(SMALLEST.width, SMALLEST.height);
     let trouble = matches!(desk.saved, SaveState::Trouble { .. });
-    let saved = if trouble { "NOT SAVED" } else { "" };
-    let lines = [
-        clock(model, desk),
-        size,
-        words::KEYS_WAIT.to_owned(),
-        saved.to_owned(),
-    ];
+    let saved = if trouble { "  NOT SAVED" } else { "" };
     let width = usize::from(desk.size.width);
+    let page = model.page(desk);
+    let heading = match page {
+        Shown::Answering | Shown::Guessing => question::on_one_line(desk),
+        _ => panels::heading_of(desk, page),
+    };
+    let lines = [
+        format!("{}{saved}", clock(model, desk)),
+        heading,
+        message(model, desk, desk.size.width).to_string(),
+        size,
+    ];
     let wrapped = lines.iter().flat_map(|line| text::wrap(line, width));
-    wrapped.map(Line::from).collect()
+    let mut lines: Vec<Line<'static>> = wrapped.map(Line::from).collect();
+    let foot = Foot {
+        width,
+        lines: 4,
+        between: "  ",
+    };
+    lines.extend(key_map::of(model, desk).foot(foot, desk.theme));
+    Text::from(lines)
 }

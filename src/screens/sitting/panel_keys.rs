@@ -3,15 +3,15 @@
 use super::act::{Act, ENTER, ESC, QUESTION_MARK};
 use super::desk::Desk;
 use super::model::{Model, Overlay, Shown, Step};
-use crate::dialogue::Move;
+use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Binding, Key};
+use crate::words::guess::GuessWorth;
 
 const B: &[Key] = &[Key::Char('b')];
-const E: &[Key] = &[Key::Char('e')];
 const F: &[Key] = &[Key::Char('f')];
 const G: &[Key] = &[Key::Char('g')];
-const N: &[Key] = &[Key::Char('n')];
+const L: &[Key] = &[Key::Char('l')];
 const Q: &[Key] = &[Key::Char('q')];
 const Y: &[Key] = &[Key::Char('y')];
 const HELP: &[Key] = &[Key::Char('h'), Key::F(1)];
@@ -27,17 +27,19 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             )
             .foot("end the break"),
         ],
-        Shown::TimeUp(step) => match desk.sitting.blanks().next() {
-            Some(_) => time_up(step),
-            None => time_up_without_blanks(step),
-        },
+        Shown::TimeUp(asked) => time_up(desk, asked),
         Shown::Over(Overlay::Help, _) => {
             const CLOSE: &[Key] = &[Key::Esc, Key::Enter, Key::F(1), Key::Char('?')];
+            vec![Binding::unnamed(CLOSE, Act::Close).called("Esc", "back")]
+        }
+        Shown::Over(Overlay::Glance, _) => {
+            const CLOSE: &[Key] = &[Key::Esc, Key::Enter, Key::Char('=')];
             vec![Binding::unnamed(CLOSE, Act::Close).called("Esc", "back")]
         }
         Shown::Over(Overlay::Menu, _) => menu(model, desk),
         Shown::Over(Overlay::Finish, step) => {
             let mut keys = confirm(step, Move::Finish, "Finish now");
+            keys.extend(sweep_first(model, desk));
             keys.extend(first_blank(desk));
             keys
         }
@@ -51,6 +53,8 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             keys
         }
         Shown::Over(Overlay::GiveUp, step) => confirm(step, Move::GiveUp, "Give up"),
+        Shown::Over(Overlay::Leave, step) => confirm(step, Move::Leave, "Leave"),
+        Shown::Over(Overlay::Fill, step) => confirm(step, Move::Fill, "Fill at random"),
         Shown::TooSmall | Shown::Closed | Shown::Answering | Shown::Guessing => Vec::new(),
     }
 }
@@ -70,11 +74,15 @@ fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
             let rest = Binding::keys(B, Act::CloseAndMake(Move::StartBreak), says);
             keys.push(rest.foot("rest break"));
         }
+        let leave = Act::Open(Overlay::Leave);
+        keys.push(Binding::keys(L, leave, "Leave and carry on later; asks first").foot("leave"));
         let give_up = Binding::keys(Q, Act::Open(Overlay::GiveUp), "Give up; asks first");
         keys.push(give_up.foot("give up"));
     } else {
         let end = Act::Open(Overlay::End);
-        keys.push(Binding::keys(E, end, "Finish the guess round; asks first").foot("end"));
+        keys.push(Binding::keys(F, end, "Finish the guess round; asks first").foot("finish"));
+        let leave = Act::Open(Overlay::Leave);
+        keys.push(Binding::keys(L, leave, "Leave and carry on later; asks first").foot("leave"));
     }
     let help = Act::Open(Overlay::Help);
     keys.push(Binding::keys(HELP, help, "Help").help_name("h, F1"));
@@ -112,6 +120,18 @@ fn then_enter(
         .called(name, at_the_foot)
 }
 
+/// Where guesses may gain, the blanks are offered before the sitting is finished.
+fn sweep_first(model: &Model, desk: &Desk<'_>) -> Option<Binding<Act>> {
+    const EXCLAMATION: &[Key] = &[Key::Char('!')];
+    let gains = GuessWorth::of(desk.sitting) != GuessWorth::Nothing;
+    let offered = gains && model.offers(desk, Move::Sweep);
+    let sweep = || {
+        let sweep = Act::CloseAndMake(Move::Sweep);
+        Binding::keys(EXCLAMATION, sweep, "Guess the blanks first, one by one").foot("sweep")
+    };
+    offered.then(sweep)
+}
+
 fn first_blank(desk: &Desk<'_>) -> Option<Binding<Act>> {
     let first = desk.sitting.blanks().next()?;
     let go = Act::CloseAndMake(Move::Go(first));
@@ -119,46 +139,48 @@ fn first_blank(desk: &Desk<'_>) -> Option<Binding<Act>> {
     Some(Binding::keys(G, go, says).foot("go to the first blank"))
 }
 
-fn time_up(step: Step) -> Vec<Binding<Act>> {
-    match step {
-        Step::First => vec![
-            Binding::keys(ENTER, Act::Make(Move::Guess), "Guess the blanks")
-                .foot("guess the blanks"),
-            then_enter(
-                N,
-                "n, then Enter",
-                Move::Finish,
-                "Leave them blank and finish",
-                "leave them blank and finish",
+/// Guess or finish: a letter, then Enter.
+fn time_up(desk: &Desk<'_>, asked: Option<Confirm>) -> Vec<Binding<Act>> {
+    let blank = desk.sitting.blanks().next().is_some();
+    let finish = if blank {
+        "Leave them blank and finish"
+    } else {
+        "Finish"
+    };
+    let at_the_foot = if blank {
+        "leave them blank and finish"
+    } else {
+        "finish"
+    };
+    let confirm = |says: String, foot: &'static str| {
+        Binding::keys(ENTER, Act::Make(Move::Confirm), says).foot(foot)
+    };
+    match asked {
+        Some(Confirm::Guess) => vec![
+            confirm(
+                "Guess the blanks. You typed g.".to_owned(),
+                "guess the blanks",
             ),
-        ],
-        Step::Second => vec![
-            Binding::keys(
-                ENTER,
-                Act::Make(Move::Confirm),
-                "Leave them blank and finish. You typed n.",
-            )
-            .foot("leave them blank and finish"),
-            Binding::unnamed(N, Act::Make(Move::Finish)),
+            Binding::unnamed(G, Act::Make(Move::Guess)),
             back(),
         ],
-    }
-}
-
-fn time_up_without_blanks(step: Step) -> Vec<Binding<Act>> {
-    match step {
-        Step::First => vec![then_enter(
-            E,
-            "e, then Enter",
-            Move::Finish,
-            "Finish",
-            "end",
-        )],
-        Step::Second => vec![
-            Binding::keys(ENTER, Act::Make(Move::Confirm), "Finish. You typed e.").foot("end"),
-            Binding::unnamed(E, Act::Make(Move::Finish)),
+        Some(_) => vec![
+            confirm(format!("{finish}. You typed f."), at_the_foot),
+            Binding::unnamed(F, Act::Make(Move::Finish)),
             back(),
         ],
+        None => {
+            let guess = then_enter(
+                G,
+                "g, then Enter",
+                Move::Guess,
+                "Guess the blanks",
+                "guess the blanks",
+            );
+            let finish = then_enter(F, "f, then Enter", Move::Finish, finish, at_the_foot);
+            let guess = blank.then_some(guess);
+            guess.into_iter().chain([finish]).collect()
+        }
     }
 }
 

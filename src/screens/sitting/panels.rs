@@ -8,9 +8,12 @@ use super::panel_keys;
 use super::pieces::{Piece, heading, key, say, set};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
+use crate::domain::time::Elapsed;
 use crate::screens::kit::KeyMap;
+use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::numbers::ranges_in_words;
 use crate::words::sitting::page as words;
+use crate::words::sitting::{AwayTime, last_in_time};
 
 /// The lines of a page that is words only.
 pub(super) fn lines(
@@ -28,15 +31,18 @@ pub(super) fn lines(
         Shown::Over(Overlay::Finish, _) => finish(desk),
         Shown::Over(Overlay::GiveUp, _) => give_up(),
         Shown::Over(Overlay::End, _) => end(desk),
-        Shown::TooSmall | Shown::Answering | Shown::Guessing | Shown::Over(Overlay::Help, _) => {
-            Vec::new()
-        }
+        Shown::Over(Overlay::Leave, _) => leave(desk),
+        Shown::Over(Overlay::Fill, _) => fill(desk),
+        Shown::TooSmall
+        | Shown::Answering
+        | Shown::Guessing
+        | Shown::Over(Overlay::Help | Overlay::Glance, _) => Vec::new(),
     };
     let keys = KeyMap::new(panel_keys::of(model, desk, shown)).help();
     pieces.extend(keys.iter().map(|(name, does)| key(name, does)));
     let running = desk.sitting.phase() == Phase::Running;
     if matches!(shown, Shown::Over(Overlay::Menu, _)) && running {
-        pieces.extend([Piece::Gap, say(words::CLOCK_RUNS_ON), say(words::TO_LEAVE)]);
+        pieces.extend([Piece::Gap, say(words::CLOCK_RUNS_ON)]);
     }
     set(&pieces, desk.theme, width)
 }
@@ -51,6 +57,9 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     } else {
         pieces.push(say(words::blanks(&blanks)));
         pieces.extend(desk.advice.iter().map(say));
+        if let GuessWorth::Marks(_) = guesses(desk) {
+            pieces.extend(guesses_bring(guesses(desk), blanks.len()).map(say));
+        }
     }
     if !flags.is_empty() {
         let list = ranges_in_words(&flags);
@@ -59,10 +68,48 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     pieces
 }
 
+fn guesses(desk: &Desk<'_>) -> GuessWorth {
+    GuessWorth::of(desk.sitting)
+}
+
+/// The first line of such a page, for a window with room for no more.
+pub(super) fn heading_of(desk: &Desk<'_>, page: Shown) -> String {
+    match page {
+        Shown::RestBreak => words::REST_BREAK.to_owned(),
+        Shown::TimeUp(_) => words::time_is_up(desk.sitting.header().paper.on_screen).to_owned(),
+        Shown::Over(Overlay::Finish, _) => words::FINISH_NOW.to_owned(),
+        Shown::Over(Overlay::GiveUp, _) => words::GIVE_UP.to_owned(),
+        Shown::Over(Overlay::Leave, _) => words::LEAVE.to_owned(),
+        Shown::Over(Overlay::End, _) => words::END_ROUND.to_owned(),
+        Shown::Over(Overlay::Fill, _) => words::fill_at_random(desk.sitting.blanks().count()),
+        _ => words::KEYS_WORK.to_owned(),
+    }
+}
+
+fn leave(desk: &Desk<'_>) -> Vec<Piece> {
+    vec![
+        heading(words::LEAVE),
+        say(AwayTime::of(desk.sitting).sentence()),
+        say(words::ANSWERS_KEPT),
+        Piece::Gap,
+    ]
+}
+
+fn fill(desk: &Desk<'_>) -> Vec<Piece> {
+    let asks = words::fill_at_random(desk.sitting.blanks().count());
+    vec![heading(&asks), Piece::Gap]
+}
+
+/// The time left, unless the clock is hidden.
+fn time_left(desk: &Desk<'_>) -> Option<Elapsed> {
+    let shown = !desk.sitting.clock_hidden();
+    shown.then(|| desk.sitting.left(desk.at))
+}
+
 fn finish(desk: &Desk<'_>) -> Vec<Piece> {
-    let left = desk.sitting.left(desk.at);
+    let left = time_left(desk);
     let mut pieces = vec![
-        heading("Finish now?"),
+        heading(words::FINISH_NOW),
         say(words::finishing(left)),
         Piece::Gap,
     ];
@@ -92,9 +139,9 @@ fn end(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
-    let left = desk.sitting.left(desk.at);
+    let left = time_left(desk);
     vec![
-        heading("Rest break"),
+        heading(words::REST_BREAK),
         Piece::Gap,
         say(words::clock_stopped_at(left)),
         say(words::REST),
@@ -104,7 +151,10 @@ fn rest_break(desk: &Desk<'_>) -> Vec<Piece> {
 
 fn time_up(desk: &Desk<'_>) -> Vec<Piece> {
     let on_screen = desk.sitting.header().paper.on_screen;
-    let mut pieces = vec![heading(words::time_is_up(on_screen)), Piece::Gap];
+    let mut pieces = vec![heading(words::time_is_up(on_screen))];
+    let last = desk.sitting.last_answered();
+    pieces.extend(last.map(|(question, given)| say(last_in_time(question, given.option))));
+    pieces.push(Piece::Gap);
     if desk.sitting.blanks().next().is_none() {
         pieces.extend([say(words::EVERY_ANSWER), Piece::Gap]);
         return pieces;

@@ -1,14 +1,17 @@
 //! The open question: its words where they are on the screen, what it is worth, its answer.
 
+use std::collections::BTreeSet;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
 
+use super::arrangement::{OptionSigns, QuestionLines, arrange, figure_lines, fits};
 use super::desk::Desk;
 use super::layout::stack;
 use super::pieces::LONGEST_LINE;
-use crate::domain::labels::Label;
+use crate::domain::labels::Labels;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Row;
@@ -42,22 +45,36 @@ fn printed_here<'a>(desk: &Desk<'a>) -> Option<&'a Question> {
     (!empty).then_some(question)
 }
 
-/// The widest line of the open question's figure.
-pub(super) fn figure_width(desk: &Desk<'_>) -> u16 {
-    printed_here(desk).map_or(0, widest_line)
-}
-
 /// The widest line of any figure of the paper.
 pub(super) fn widest_figure(desk: &Desk<'_>) -> u16 {
     let questions = desk.paper.iter().flat_map(|paper| &paper.questions);
-    questions.map(widest_line).max().unwrap_or(0)
+    let lines = questions.flat_map(figure_lines);
+    let widest = lines.map(|line| text::width(&line)).max().unwrap_or(0);
+    u16::try_from(widest).unwrap_or(u16::MAX)
 }
 
-/// The widest line of a question's figure.
-fn widest_line(question: &Question) -> u16 {
-    let cleaned = text::clean_lines(question.figure.as_deref().unwrap_or_default());
-    let widest = cleaned.lines().map(text::width).max().unwrap_or(0);
-    u16::try_from(widest).unwrap_or(u16::MAX)
+/// Whether the open question has options to be read on the page.
+pub(super) fn has_words(desk: &Desk<'_>) -> bool {
+    printed_here(desk).is_some_and(|question| !question.options.is_empty())
+}
+
+/// Whether the open question fits in a place of this size, head and answer with it.
+pub(super) fn open_fits(desk: &Desk<'_>, place: Rect) -> bool {
+    let (Some(question), Some(number)) = (printed_here(desk), desk.current()) else {
+        return true;
+    };
+    let labels = desk.sitting.header().paper.labels(number);
+    fits_in(question, labels, place)
+}
+
+/// Whether a question fits in a place of this size.
+pub(super) fn fits_in(question: &Question, labels: &Labels, place: Rect) -> bool {
+    let words = QuestionParts::of(place).words;
+    fits(
+        question,
+        labels,
+        (usize::from(words.width), usize::from(words.height)),
+    )
 }
 
 /// Draws the question's number and what it is worth.
@@ -94,93 +111,62 @@ fn worth(desk: &Desk<'_>, question: QuestionNo, columns: usize) -> String {
         .map_or_else(String::new, |section| words::worth(section, columns))
 }
 
-/// The lines that may scroll in `area`: the empty ones go first where that spares the scrolling.
-pub(super) fn lines(desk: &Desk<'_>, area: Rect) -> Vec<Line<'static>> {
+/// The lines that may scroll in `area`, and where the options are in them.
+pub(super) fn lines(desk: &Desk<'_>, area: Rect) -> QuestionLines {
     let (width, height) = (usize::from(area.width), usize::from(area.height));
-    let mut lines = spaced_lines(desk, width, &[Line::default()]);
-    if lines.len() > height && !lines.is_empty() {
-        lines.remove(0);
-    }
-    if lines.len() > height {
-        let tight = spaced_lines(desk, width, &[]);
-        if tight.len() <= height {
-            return tight;
-        }
-    }
-    lines
-}
-
-/// The lines, with `gap` between their parts.
-fn spaced_lines(desk: &Desk<'_>, width: usize, gap: &[Line<'static>]) -> Vec<Line<'static>> {
-    let reading = width.min(LONGEST_LINE);
-    let plain = |text: &str| text::wrap(text, reading).into_iter().map(Line::raw);
     let header = desk.sitting.header();
+    let only_words = |said: Vec<String>| QuestionLines {
+        lines: said
+            .iter()
+            .flat_map(|said| {
+                let wrapped = text::wrap(said, width.min(LONGEST_LINE)).into_iter();
+                [Line::default()].into_iter().chain(wrapped.map(Line::raw))
+            })
+            .collect(),
+        options: Vec::new(),
+    };
     let Some(number) = desk.current() else {
         let hint = if desk.scene().is_read_here() {
             words::ENTER_OPENS
         } else {
             words::READ_AND_TYPE
         };
-        return gap.iter().cloned().chain(plain(hint)).collect();
+        return only_words(vec![hint.to_owned()]);
     };
-    let mut lines = gap.to_vec();
     let Some(question) = printed_here(desk) else {
-        lines.extend(plain(match (desk.paper, header.paper.on_screen) {
+        let where_it_is = match (desk.paper, header.paper.on_screen) {
             (None, true) => words::WORDS_NOT_HERE,
             _ => words::ON_PAPER,
-        }));
-        lines.extend_from_slice(gap);
-        lines.extend(plain(&words::starting_another(
-            desk.scene().digits_answer(),
-        )));
-        return lines;
+        };
+        let another = words::starting_another(desk.scene().digits_answer());
+        let crossed = desk.sitting.row(number).map(|row| &row.crossed);
+        let crossed = crossed.filter(|crossed| !crossed.is_empty());
+        let crossed = crossed.map(words::crossed_out_list);
+        let said = [where_it_is.to_owned(), another].into_iter();
+        return only_words(said.chain(crossed).collect());
     };
-    if let Some(stem) = &question.stem {
-        lines.extend(plain(stem));
-        lines.extend_from_slice(gap);
-    }
-    if let Some(figure) = &question.figure {
-        let cleaned = text::clean_lines(figure);
-        lines.extend(
-            cleaned
-                .lines()
-                .map(|line| Line::raw(text::cut(line, width))),
-        );
-        lines.extend_from_slice(gap);
-    }
-    let labels = header.paper.labels(number);
-    for (label, option) in labels.iter().zip(&question.options) {
-        lines.extend(option_lines(desk, label, option, reading));
-    }
-    lines
+    let none = BTreeSet::new();
+    let row = desk.sitting.row(number);
+    let marked = OptionSigns {
+        chosen: row.and_then(Row::standing).map(|given| given.option),
+        crossed: row.map_or(&none, |row| &row.crossed),
+        theme: desk.theme,
+    };
+    arrange(
+        question,
+        header.paper.labels(number),
+        marked,
+        (width, height),
+    )
 }
 
-fn option_lines(
-    desk: &Desk<'_>,
-    label: Label,
-    option: &str,
-    width: usize,
-) -> impl Iterator<Item = Line<'static>> {
-    let given = desk
-        .current()
-        .and_then(|question| desk.sitting.row(question));
-    let chosen = given
-        .and_then(Row::standing)
-        .is_some_and(|given| given.option == label);
-    let (sign, style) = if chosen {
-        (format!("[{label}] "), desk.theme.filled)
-    } else {
-        (format!(" {label}  "), ratatui::style::Style::new())
+/// The open question and its answer in one line.
+pub(super) fn on_one_line(desk: &Desk<'_>) -> String {
+    let Some(row) = desk.current().and_then(|open| desk.sitting.row(open)) else {
+        return words::NONE_OPEN.to_owned();
     };
-    let wrapped = text::wrap(option, width.saturating_sub(4)).into_iter();
-    wrapped.enumerate().map(move |(index, text)| {
-        let before = if index == 0 {
-            sign.clone()
-        } else {
-            "    ".to_owned()
-        };
-        Line::from(vec![Span::raw(before), Span::raw(text)]).style(style)
-    })
+    let given = row.standing().map(|given| given.option);
+    words::question_in_short(row.number, given, row.flagged)
 }
 
 /// Draws the answer as it stands, or what would answer.

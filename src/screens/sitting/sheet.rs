@@ -1,7 +1,7 @@
 //! The answer sheet, as on paper: a row a question, its letters, the chosen one filled in.
 
 use ratatui::buffer::Buffer;
-use ratatui::layout::Rect;
+use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Widget;
@@ -9,8 +9,9 @@ use ratatui::widgets::Widget;
 use super::desk::Desk;
 use super::model::Model;
 use crate::domain::labels::Labels;
+use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Given, Row, RowState};
+use crate::domain::sitting::{Phase, Row, RowState};
 use crate::words::count::counted;
 use crate::words::sign::{HOW_WIDTH, Sign, how_cell, mark_or_blank};
 use crate::words::text;
@@ -39,13 +40,11 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(desk: &Desk<'_>, detail: Detail) -> Self {
-        let rows = desk.sitting.rows();
-        let number = rows.last().map_or(2, |row| row.number.to_string().len());
-        let paper = &desk.sitting.header().paper;
-        let each = rows
+    fn of(paper: &Outline, questions: &[QuestionNo], detail: Detail) -> Self {
+        let number = questions.last().map_or(2, |last| last.to_string().len());
+        let each = questions
             .iter()
-            .map(|row| options_width(paper.labels(row.number)));
+            .map(|question| options_width(paper.labels(*question)));
         let options = match detail {
             Detail::EveryOption => each.max().unwrap_or(0),
             Detail::ChosenOnly => CHOSEN,
@@ -75,12 +74,100 @@ fn options_width(labels: &Labels) -> usize {
     }
 }
 
-/// How wide one column of the sheet is.
-pub(super) fn width(desk: &Desk<'_>, detail: Detail) -> u16 {
-    u16::try_from(Columns::of(desk, detail).width()).unwrap_or(u16::MAX / 4)
+/// How wide one column of the sheet of these questions is.
+pub(super) fn width(paper: &Outline, questions: &[QuestionNo], detail: Detail) -> u16 {
+    let columns = Columns::of(paper, questions, detail);
+    u16::try_from(columns.width()).unwrap_or(u16::MAX / 4)
 }
 
-/// Draws the sheet in so many columns, scrolled so that the open question's row shows.
+/// The questions on the sheet: all, and after time those without an answer in time.
+pub(super) fn questions(desk: &Desk<'_>) -> Vec<QuestionNo> {
+    if desk.sitting.phase() == Phase::GuessRound {
+        desk.scene().questions()
+    } else {
+        desk.sitting.rows().iter().map(|row| row.number).collect()
+    }
+}
+
+/// Which rows show, and where: scrolled so that the open question's row is one of them.
+struct Window {
+    questions: Vec<QuestionNo>,
+    top: usize,
+    /// Rows in a column.
+    height: u16,
+    columns: u16,
+    /// The line of the first row, below the heading and what is out of sight above.
+    first_line: u16,
+    area: Rect,
+}
+
+impl Window {
+    fn of(desk: &Desk<'_>, columns: u16, area: Rect) -> Self {
+        let questions = questions(desk);
+        let height = area.height.saturating_sub(1);
+        let all_fit = questions.len() <= usize::from(height) * usize::from(columns);
+        let (first_line, height) = if all_fit || height < 3 {
+            (1, height)
+        } else {
+            (2, height - 2)
+        };
+        let visible = usize::from(height) * usize::from(columns);
+        let here = desk.current();
+        let here = here.and_then(|open| questions.iter().position(|question| *question == open));
+        let top = here
+            .unwrap_or(0)
+            .saturating_sub(visible / 2)
+            .min(questions.len().saturating_sub(visible));
+        Self {
+            questions,
+            top,
+            height,
+            columns,
+            first_line,
+            area,
+        }
+    }
+
+    fn visible(&self) -> usize {
+        usize::from(self.height) * usize::from(self.columns)
+    }
+
+    fn line_at(&self, offset: u16) -> Rect {
+        Rect {
+            y: self.area.y.saturating_add(offset),
+            height: 1.min(self.area.height.saturating_sub(offset)),
+            ..self.area
+        }
+    }
+
+    /// The place of the row at this index of those that show.
+    fn place(&self, index: usize) -> Rect {
+        let step = self.area.width / self.columns.max(1);
+        let index = u16::try_from(index).unwrap_or(u16::MAX);
+        let height = self.height.max(1);
+        let (column, line) = (index / height, index % height);
+        let place = Rect {
+            x: self.area.x + column * step,
+            width: step.saturating_sub(1),
+            ..self.line_at(self.first_line + line)
+        };
+        place.intersection(self.area)
+    }
+}
+
+/// Where the open question's row is.
+pub(super) fn open_row(desk: &Desk<'_>, columns: u16, area: Rect) -> Option<Position> {
+    let window = Window::of(desk, columns, area);
+    let open = desk.current()?;
+    let here = window
+        .questions
+        .iter()
+        .position(|question| *question == open)?;
+    let place = window.place(here.checked_sub(window.top)?);
+    (!place.is_empty()).then(|| place.as_position())
+}
+
+/// Draws the sheet in so many columns.
 pub(super) fn draw(
     model: &Model,
     desk: &Desk<'_>,
@@ -88,50 +175,24 @@ pub(super) fn draw(
     area: Rect,
     buf: &mut Buffer,
 ) {
-    let columns_of = Columns::of(desk, detail);
-    let questions = desk.scene().questions();
-    let rows: Vec<&Row> = questions
+    let window = Window::of(desk, columns, area);
+    let columns_of = Columns::of(&desk.sitting.header().paper, &window.questions, detail);
+    let rows: Vec<&Row> = window
+        .questions
         .iter()
         .filter_map(|question| desk.sitting.row(*question))
         .collect();
-    let line_at = |offset: u16| Rect {
-        y: area.y.saturating_add(offset),
-        height: 1.min(area.height.saturating_sub(offset)),
-        ..area
-    };
-    heading(desk, &rows, area.width).render(line_at(0), buf);
-    let height = area.height.saturating_sub(1);
-    let all_fit = rows.len() <= usize::from(height) * usize::from(columns);
-    let (first_line, height) = if all_fit || height < 3 {
-        (1, height)
-    } else {
-        (2, height - 2)
-    };
-    let visible = usize::from(height) * usize::from(columns);
-    let here = desk
-        .current()
-        .and_then(|open| questions.iter().position(|question| *question == open))
-        .unwrap_or(0);
-    let top = here
-        .saturating_sub(visible / 2)
-        .min(rows.len().saturating_sub(visible));
-    if first_line == 2 {
+    heading(desk, &rows, area.width).render(window.line_at(0), buf);
+    let (top, visible) = (window.top, window.visible());
+    if window.first_line == 2 {
         let above = rows.get(..top).unwrap_or_default();
         let below = rows.get(top + visible..).unwrap_or_default();
-        hidden('^', above, area.width).render(line_at(1), buf);
-        hidden('v', below, area.width).render(line_at(height + 2), buf);
+        hidden('^', above, area.width).render(window.line_at(1), buf);
+        hidden('v', below, area.width).render(window.line_at(window.height + 2), buf);
     }
-    let step = area.width / columns.max(1);
     for (index, row) in rows.iter().skip(top).take(visible).enumerate() {
-        let index = u16::try_from(index).unwrap_or(u16::MAX);
-        let (column, line) = (index / height.max(1), index % height.max(1));
-        let place = Rect {
-            x: area.x + column * step,
-            width: step.saturating_sub(1),
-            ..line_at(first_line + line)
-        };
         row_line(desk, row, state_of(model, desk, row), columns_of)
-            .render(place.intersection(area), buf);
+            .render(window.place(index), buf);
     }
 }
 
@@ -161,7 +222,7 @@ fn hidden(arrow: char, rows: &[&Row], width: u16) -> Line<'static> {
 }
 
 /// The row's state; what was opened only in the guess round has been seen as well.
-fn state_of(model: &Model, desk: &Desk<'_>, row: &Row) -> RowState {
+pub(super) fn state_of(model: &Model, desk: &Desk<'_>, row: &Row) -> RowState {
     let open = desk.current() == Some(row.number);
     match row.state() {
         RowState::NotSeen if open || model.looked.contains(&row.number) => RowState::Seen,
@@ -180,7 +241,7 @@ fn row_line(desk: &Desk<'_>, row: &Row, state: RowState, columns: Columns) -> Li
     match (columns.detail, given) {
         (Detail::EveryOption, _) => {
             spans.push(Span::raw(format!("{state} ")));
-            options(desk, row.number, given, columns, &mut spans);
+            options(desk, row, columns, &mut spans);
         }
         (Detail::ChosenOnly, Some(given)) => {
             spans.push(Span::styled(format!("[{}]", given.option), theme.filled));
@@ -207,15 +268,9 @@ fn sign(sign: Option<Sign>, style: Style) -> Span<'static> {
     Span::styled(mark_or_blank(sign), style)
 }
 
-fn options(
-    desk: &Desk<'_>,
-    question: QuestionNo,
-    given: Option<Given>,
-    columns: Columns,
-    spans: &mut Vec<Span<'static>>,
-) {
-    let labels = desk.sitting.header().paper.labels(question);
-    let chosen = given.map(|given| given.option);
+fn options(desk: &Desk<'_>, row: &Row, columns: Columns, spans: &mut Vec<Span<'static>>) {
+    let labels = desk.sitting.header().paper.labels(row.number);
+    let chosen = row.standing().map(|given| given.option);
     let before = spans.len();
     let filled = |text: String| Span::styled(text, desk.theme.filled);
     if labels.len() > MOST_WRITTEN_OUT {
@@ -226,6 +281,8 @@ fn options(
         spans.extend(labels.iter().map(|label| {
             if chosen == Some(label) {
                 filled(format!("[{label}]"))
+            } else if row.crossed.contains(&label) {
+                Span::raw(" ".repeat(CHOSEN))
             } else {
                 Span::raw(format!(" {label} "))
             }

@@ -7,7 +7,7 @@ use super::desk::{Desk, SaveState};
 use super::keys::pressed;
 use super::model::{Ask, Model, Overlay, Shown, Step};
 use super::{answering, guessing, key_map, page};
-use crate::dialogue::{Confirm, Move};
+use crate::dialogue::Move;
 use crate::domain::sitting::Phase;
 use crate::screens::kit::Key;
 use crate::words::sitting::Said;
@@ -32,19 +32,11 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
         Phase::Running | Phase::OnBreak | Phase::Closed(_) => {}
     }
     model.hush();
-    let shown = model.shown(desk);
-    let act = key_map::of(model, desk).act(key);
-    let leaving = model.is_asked(desk, Confirm::Leave);
-    let filling = model.is_asked(desk, Confirm::Fill);
-    let goes_on = match act {
-        Some(Act::Leave) => leaving,
-        Some(Act::Make(Move::Confirm | Move::Cancel)) => filling,
-        _ => false,
-    };
-    if (leaving || filling) && !goes_on {
-        // Any other key drops these two; the other questions have a page of their own.
-        model.dialogue.forget();
+    if let Some(open) = desk.current() {
+        model.saw(open, page::options_on_the_page(model, desk));
     }
+    let shown = model.page(desk);
+    let act = key_map::of(model, desk).act(key);
     if let Some(why) = works_nowhere(desk, key) {
         model.say(why);
         return None;
@@ -54,27 +46,28 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
     if late && !act.is_some_and(Act::is_about_the_program) {
         return model.hear(desk, Move::Cancel);
     }
-    match act {
-        Some(Act::Leave) if leaving => model.hear(desk, Move::Confirm),
-        Some(act) => does(model, desk, act),
-        None => {
-            no_key(model, desk, shown, key);
-            None
-        }
-    }
+    let Some(act) = act else {
+        no_key(model, desk, shown, key);
+        return None;
+    };
+    does(model, desk, act)
 }
 
 /// Whether the key is the last one held down, where it moves on and so must not run away.
 ///
 /// Arrows are to run on while they are held, and stop at either end.
 fn is_held(model: &mut Model, desk: &Desk<'_>, key: Key) -> bool {
-    let held = model.held.is_held(key, desk.at);
-    let moves_on = match key {
-        Key::Enter | Key::Tab | Key::Char(' ' | '/' | ';') => true,
-        Key::Char(_) => desk.sitting.phase() == Phase::GuessRound,
-        _ => false,
-    };
-    moves_on && held
+    let guesses = desk.sitting.phase() == Phase::GuessRound || desk.scene().is_sweeping();
+    match key {
+        Key::Enter | Key::Tab | Key::Char(' ' | '/' | ';' | ':') => {
+            model.held.is_held(key, desk.at)
+        }
+        Key::Char(_) if guesses => model.held.is_held_letter(key, desk.at),
+        _ => {
+            model.held.is_held(key, desk.at);
+            false
+        }
+    }
 }
 
 /// Why a key does nothing, where that is more than that this page has another one.
@@ -108,12 +101,27 @@ fn does(model: &mut Model, desk: &Desk<'_>, act: Act) -> Option<Ask> {
             return answering::turn_clock(model, desk);
         }
         Act::Jump => return answering::jump(model, desk),
-        Act::Leave => return model.hear(desk, Move::Leave),
+        Act::CrossOut(c) => return answering::cross_out(model, desk, c),
+        Act::Down if page::scroll_range(model, desk).goes_on(model.top(desk)) => {
+            scroll(model, desk, |top, page| top + page);
+        }
+        Act::Down => return model.hear(desk, Move::Next),
+        Act::Up if model.top(desk) > 0 => scroll(model, desk, usize::saturating_sub),
+        Act::Up => return model.hear(desk, Move::Previous),
         Act::Redraw => return Some(Ask::Redraw),
         Act::SaveElsewhere => return Some(Ask::SaveElsewhere),
         Act::TryAgain => return Some(Ask::TryAgain),
         Act::Open(overlay) => model.open(desk, overlay),
         Act::Close => model.close(),
+        Act::BeginCross => {
+            model.crossing = desk.current().is_some();
+            if model.crossing {
+                model.tell(desk, words::which_to_cross_out(desk.scene().labels()));
+            } else {
+                model.show(desk, &Said::WhichQuestion);
+            }
+        }
+        Act::DropCross => model.crossing = false,
         Act::BeginNumber => model.typed = Some(String::new()),
         Act::Digit(c) => answering::digit(model, c),
         Act::TakeDigitBack => answering::take_digit_back(model),
@@ -128,6 +136,7 @@ fn does(model: &mut Model, desk: &Desk<'_>, act: Act) -> Option<Ask> {
 fn no_key(model: &mut Model, desk: &Desk<'_>, shown: Shown, key: Key) {
     match shown {
         Shown::TooSmall | Shown::Closed => {}
+        Shown::Over(Overlay::Glance, _) => model.no_key(desk, key, words::ESC_GOES_BACK),
         Shown::Answering => answering::no_key(model, desk, key),
         Shown::Guessing => guessing::no_key(model, desk, key),
         Shown::RestBreak => model.tell(desk, words::ENTER_ENDS_BREAK),

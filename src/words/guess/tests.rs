@@ -22,7 +22,12 @@ fn outline(sections: Vec<Section>) -> Outline {
 
 fn said(outline: &Outline, blanks: impl IntoIterator<Item = u16>) -> Vec<String> {
     let blanks: Vec<_> = blanks.into_iter().map(QuestionNo).collect();
-    advice_lines(outline, &blanks, today())
+    advice_lines(
+        outline,
+        &blanks,
+        |question| outline.labels(question).len(),
+        today(),
+    )
 }
 
 #[test]

@@ -1,15 +1,18 @@
 //! What the pages of a sitting say by themselves: their lines, what they ask, why a key does nothing.
 
 use std::cmp::Ordering;
+use std::collections::BTreeSet;
 
-use crate::domain::labels::Labels;
+use super::Reminder;
+use crate::domain::labels::{Label, Labels};
 use crate::domain::mark::Mark;
 use crate::domain::rule::{QuestionNo, Section};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::numbers::{marks_in_words, ranges_in_words};
+use crate::words::guess::GuessWorth;
+use crate::words::numbers::{marks_in_words, marks_to_a_tenth, ranges_in_words};
 use crate::words::text::width;
-use crate::words::time::{left_in_words, span};
+use crate::words::time::{left_in_words, span, whole_minutes_left};
 
 /// Of a sitting that is over.
 pub const OVER: &str = "You've finished.";
@@ -17,7 +20,9 @@ pub const OVER: &str = "You've finished.";
 /// What the menu says of the clock and of leaving.
 pub const CLOCK_RUNS_ON: &str = "The clock keeps running while this menu is open.";
 /// See [`CLOCK_RUNS_ON`].
-pub const TO_LEAVE: &str = "To leave now and carry on later, press Ctrl-C twice.";
+pub const LEAVE: &str = "Leave now and carry on later?";
+/// See [`CLOCK_RUNS_ON`].
+pub const ANSWERS_KEPT: &str = "Your answers are kept.";
 
 /// Where every question has an answer.
 pub const NOTHING_BLANK: &str = "Nothing is blank.";
@@ -29,13 +34,17 @@ pub const GIVE_UP: &str = "Give up this sitting?";
 /// See [`GIVE_UP`].
 pub const GIVING_UP: &str = "Your answers are kept but won't be marked. You can't come back to it.";
 /// See [`GIVE_UP`].
-pub const ANOTHER_TIME: &str = "To carry on another time instead, press Esc, then Ctrl-C twice.";
+pub const ANOTHER_TIME: &str = "To carry on another time instead, press Esc, then Ctrl-C.";
 
 /// Asks whether to end with blanks, and without.
 pub const END_WITH_BLANKS: &str = "Finish with blanks left?";
 /// See [`END_WITH_BLANKS`].
 pub const END_ROUND: &str = "Finish the guess round?";
 
+/// Asks whether to finish.
+pub const FINISH_NOW: &str = "Finish now?";
+/// Of a rest break.
+pub const REST_BREAK: &str = "Rest break";
 /// What a rest break is for.
 pub const REST: &str = "The questions are hidden. Take the rest you need.";
 
@@ -43,13 +52,13 @@ pub const REST: &str = "The questions are hidden. Take the rest you need.";
 pub const GUESS_NOW: &str =
     "You can guess the blanks now. These guesses are counted separately from your answers in time.";
 
-/// What a pupil can do about a rule that was not checked.
-pub const ASK_TUTOR: &str = "Ask your tutor if a wrong answer costs marks.";
+/// Of what was typed before a page could say that time is up.
+pub(super) const TOO_LATE: &str = "That came as time ran out, so it doesn't count.";
 
 /// What the guess round is, and what is left to do once all is filled.
 pub const GUESS_ROUND: &str = "Guess round: counted separately from your answers in time.";
 /// See [`GUESS_ROUND`].
-pub const ALL_FILLED: &str = "No blanks left. A letter changes one. Enter finishes.";
+pub const ALL_FILLED: &str = "No blanks left. A letter changes one. Esc, then F to finish.";
 
 /// Where no question is open, and how one is opened.
 pub const NONE_OPEN: &str = "No question is open.";
@@ -75,7 +84,7 @@ pub const TIME_IS_UP: &str = "time's up";
 pub const CLOCK_OVER: &str = "you've finished";
 
 /// In a window too small to work in.
-pub const KEYS_WAIT: &str = "Until then, no key works but Ctrl-C twice: leave.";
+pub const KEYS_WORK: &str = "Keys work here too.";
 
 /// Why a key does nothing, where that is more than that the page has another one.
 pub const NO_CTRL_Z: &str = "Ctrl-Z doesn't work here: you couldn't see the clock.";
@@ -91,7 +100,7 @@ pub const ALL_ON_THE_PAGE: &str = "Everything already fits on the page.";
 /// What works where a key does nothing.
 pub const F1_SHOWS: &str = "F1 shows the keys.";
 /// See [`F1_SHOWS`].
-pub const ENTER_ASKS: &str = "Press Enter to finish; it asks first.";
+pub const ESC_F_ASKS: &str = "Esc, then F to finish; it asks first.";
 /// See [`F1_SHOWS`].
 pub const ENTER_ENDS_BREAK: &str = "Enter ends the break.";
 /// See [`F1_SHOWS`].
@@ -104,7 +113,7 @@ pub const Y_FIRST: &str = "Type y first, then press Enter.";
 pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
 
 /// Before the result is left.
-pub const KEPT: &str = "Everything is saved. Press Enter again to leave.";
+pub const KEPT: &str = "Everything is saved. Press Q to leave.";
 
 /// Below answers of which some came after time.
 pub const LATE_MEANS: &str = "late: answered after time was up";
@@ -112,10 +121,15 @@ pub const LATE_MEANS: &str = "late: answered after time was up";
 /// Below what does not fit on a page: where there is more of it.
 pub const fn more(above: bool, below: bool) -> &'static str {
     match (above, below) {
-        (true, true) => "PageUp and PageDown: more above and below",
-        (true, false) => "PageUp: more above",
-        _ => "PageDown: more below",
+        (true, true) => "Up and Down: more above and below",
+        (true, false) => "Up: more above",
+        _ => "Down: more below",
     }
+}
+
+/// Asks whether to fill so many blanks at random.
+pub fn fill_at_random(blanks: usize) -> String {
+    format!("Fill {} at random?", counted(blanks, "blank"))
 }
 
 /// At time up; pens are for printed papers.
@@ -133,26 +147,47 @@ pub fn blanks(blanks: &[QuestionNo]) -> String {
     format!("{}: {list}.", counted(blanks.len(), "blank"))
 }
 
-/// What finishing early gives away.
-pub fn finishing(left: Elapsed) -> String {
-    let left = left_in_words(left);
-    format!("You still have {left}. You can't come back after this.")
+/// What finishing early gives away; the time stays hidden where the clock is.
+pub fn finishing(left: Option<Elapsed>) -> String {
+    let left = left.map(|left| format!("You still have {}. ", left_in_words(left)));
+    left.unwrap_or_default() + "You can't come back after this."
 }
 
-/// The clock in a rest break.
-pub fn clock_stopped_at(left: Elapsed) -> String {
-    format!("The clock is stopped with {} left.", left_in_words(left))
+/// The clock in a rest break; the time stays hidden where the clock is.
+pub fn clock_stopped_at(left: Option<Elapsed>) -> String {
+    let left = left.map(|left| format!(" with {} left", left_in_words(left)));
+    format!("The clock is stopped{}.", left.unwrap_or_default())
 }
 
-/// The blanks in the last minutes.
-pub fn reminder(before: Elapsed, blanks: usize) -> String {
-    let (before, blanks) = (span(before), counted(blanks, "blank"));
-    format!("! Last {before}: {blanks}. / goes to the next.")
+/// The band of the last minutes: the blanks, the time unless the clock is hidden, and the sweep
+/// where a guess may gain; as much of it as fits in so many columns.
+pub fn band(reminder: &Reminder, columns: usize) -> String {
+    let blanks = counted(reminder.blanks.len(), "blank");
+    let left = reminder.left.map(whole_minutes_left);
+    let left = left.map_or_else(String::new, |left| format!(", {left} left"));
+    let said = format!("{blanks}{left}.");
+    let marks = |gain: Mark| marks_to_a_tenth(gain.to_f64());
+    let offers = match reminder.guesses {
+        GuessWorth::Marks(gain) => vec![
+            format!(
+                "! guesses them one by one: about {} on average.",
+                marks(gain)
+            ),
+            format!("! guesses them: about {}.", marks(gain)),
+            "! guesses them.".to_owned(),
+        ],
+        GuessWorth::Unchecked => vec!["! fills them one by one.".to_owned()],
+        GuessWorth::Nothing => vec!["/ goes to the next.".to_owned()],
+    };
+    let whole = offers.iter().map(|offer| format!("{said} {offer}"));
+    let fits = |line: &String| width(line) <= columns;
+    whole.clone().find(fits).unwrap_or(said)
 }
 
-/// The same, shorter.
-pub fn short_reminder(blanks: usize) -> String {
-    format!("! {}: / finds the next.", counted(blanks, "blank"))
+/// The band of the sweep.
+pub fn sweep_band(blanks: usize) -> String {
+    let blanks = counted(blanks, "blank");
+    format!("Sweep: {blanks} left. A letter each, every one a guess.")
 }
 
 /// What a question of a section is worth; in figures where a line of so many columns is too short.
@@ -190,6 +225,32 @@ pub fn starting_another(digits_answer: bool) -> String {
     format!("Starting another? Type {jump}.")
 }
 
+/// In the place of an option's letter where it is crossed out.
+pub const OUT: &str = "out";
+/// See [`OUT`].
+pub const OUT_MEANS: &str = "crossed out; no letter on the sheet";
+
+/// What is crossed out, where no option is on the page.
+pub fn crossed_out_list(crossed: &BTreeSet<Label>) -> String {
+    let letters: Vec<String> = crossed.iter().map(Label::to_string).collect();
+    format!("Crossed out: {}.", letters.join(", "))
+}
+
+/// A question and its answer, where one line is all there is.
+pub fn question_in_short(question: QuestionNo, given: Option<Label>, flagged: bool) -> String {
+    let given = given.map_or_else(|| "blank".to_owned(), |given| given.to_string());
+    let flag = if flagged { ", flag" } else { "" };
+    format!("Question {question}: {given}{flag}")
+}
+
+/// Above all questions at a glance.
+pub fn all_questions(blank: usize, flags: usize) -> String {
+    match flags {
+        0 => format!("All questions: {blank} blank"),
+        flags => format!("All questions: {blank} blank, {}", counted(flags, "flag")),
+    }
+}
+
 /// What would answer a question.
 pub fn no_answer_yet(labels: &Labels) -> String {
     format!("Press {} to answer.", labels.range())
@@ -216,8 +277,37 @@ pub fn no_question(typed: &str, ends: Option<(QuestionNo, QuestionNo)>) -> Strin
     }
 }
 
+/// Whether a letter is of an alphabet other than the Latin one.
+const fn is_of_another_alphabet(typed: char) -> bool {
+    /// Behind all Latin letters with their accents (Unicode, Latin Extended-B).
+    const LATIN_ENDS: char = '\u{24f}';
+    typed > LATIN_ENDS
+}
+
+/// Why a letter may be none of those expected: the keyboard's own setting.
+pub fn another_alphabet(typed: char) -> Option<&'static str> {
+    (typed.is_alphabetic() && is_of_another_alphabet(typed)).then_some(ANOTHER_ALPHABET)
+}
+
+/// See [`another_alphabet`].
+const ANOTHER_ALPHABET: &str =
+    "The keyboard is set to another alphabet. Switch it to Latin letters.";
+
+/// Asks for the letter of the option to cross out.
+pub fn which_to_cross_out(labels: &Labels) -> String {
+    format!("Cross out which? Type {}, or Esc.", labels.range())
+}
+
+/// Before an option is chosen that nobody could have read.
+pub fn not_on_the_page_yet(option: Label) -> String {
+    format!("You haven't seen {option} yet: Down shows it. Press {option} again to choose it.")
+}
+
 /// That a letter is no option.
 pub fn no_option(typed: char, labels: &Labels) -> String {
+    if let Some(why) = another_alphabet(typed) {
+        return why.to_owned();
+    }
     format!(
         "There's no option {}. Press {}.",
         typed.to_uppercase(),

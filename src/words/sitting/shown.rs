@@ -1,10 +1,9 @@
 //! The message line of a page.
 
 use super::Said;
+use super::page::TOO_LATE;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::{Phase, Refusal};
-use crate::words::count::counted;
 use crate::words::how::in_a_sentence;
 
 impl Said {
@@ -15,8 +14,12 @@ impl Said {
                 question,
                 option,
                 before,
+                crossed,
                 ..
-            } => answered(*question, *option, *before),
+            } => answered(*question, *option, *before) + crossed_out_before(*crossed),
+            Self::CrossedOut(crossed) => crossed.shown(),
+            Self::AllAnswered(look) => look.shown(),
+            Self::Sweep(said) => said.shown(),
             Self::Guessed { question, option } => format!("{question}: {option}, a guess."),
             Self::How {
                 question,
@@ -65,6 +68,7 @@ impl Said {
             Self::RoundIsThrough { .. } => "No other question is blank.".to_owned(),
             Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet. Tab puts one up.".to_owned(),
+            Self::NoUnsure => "No answer is marked unsure. ? marks one.".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::NoOtherBlank { only: false } | Self::NothingBlank | Self::NothingToGuess => {
                 "Nothing is blank.".to_owned()
@@ -73,23 +77,12 @@ impl Said {
             Self::NotFilled => "Nothing was filled.".to_owned(),
             Self::FillsTakenBack => "The random answers are taken out again.".to_owned(),
             Self::NothingFilled => "Nothing is blank, and nothing was filled at random.".to_owned(),
-            Self::AskLeave {
-                phase: Phase::Closed(_),
-                ..
-            } => "Press Ctrl-C again to leave. What isn't saved will be lost.".to_owned(),
-            Self::AskLeave { .. } => {
-                "Press Ctrl-C again to leave. You can carry on later.".to_owned()
-            }
-            Self::AskFill { blanks } => {
-                let blanks = counted(*blanks, "blank");
-                format!("Enter fills {blanks} at random. Esc cancels.")
-            }
-            Self::TooLate => Refusal::Locked.to_string(),
+            Self::TooLate => TOO_LATE.to_owned(),
             Self::Choose { blank: true } => {
-                "Answers are locked now. Press Enter to guess the blanks.".to_owned()
+                "Answers are locked now. G, then Enter, guesses the blanks.".to_owned()
             }
             Self::Choose { blank: false } => {
-                "Answers are locked now. Press e, then Enter to finish.".to_owned()
+                "Answers are locked now. F, then Enter, finishes.".to_owned()
             }
             Self::Refused(refusal) => refusal.to_string(),
             Self::ClockRuns { .. }
@@ -98,12 +91,15 @@ impl Said {
             | Self::GuessRoundBegun
             | Self::AskFinish(_)
             | Self::AskGiveUp
+            | Self::AskLeave(_)
+            | Self::AskFill { .. }
+            | Self::AskGuess { .. }
             | Self::Kept
             | Self::TimeIsUp { .. }
             | Self::TimeIsUpNow { .. }
             | Self::AfterTime { .. }
             | Self::Checkpoint { .. }
-            | Self::Reminder { .. } => return None,
+            | Self::Reminder(_) => return None,
         })
     }
 }
@@ -113,6 +109,15 @@ fn answered(question: QuestionNo, option: Label, before: Option<Label>) -> Strin
         Some(before) if before == option => format!("{question}: {option} already."),
         Some(before) => format!("{question}: {option}, was {before}."),
         None => format!("{question}: {option}."),
+    }
+}
+
+/// What comes behind an answer that had been crossed out.
+pub(super) const fn crossed_out_before(crossed: bool) -> &'static str {
+    if crossed {
+        " You had crossed it out."
+    } else {
+        ""
     }
 }
 

@@ -1,14 +1,19 @@
 //! The same, line by line: what is heard is all that there is.
 
-use super::{Finishing, Said};
+use super::page::TOO_LATE;
+use super::shown::crossed_out_before;
+use super::{AwayTime, Finishing, Reminder, Said};
+use crate::domain::event::How;
+use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Refusal};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
+use crate::words::guess::guesses_bring;
 use crate::words::how::unless_worked;
 use crate::words::numbers::ranges_in_words;
 use crate::words::sitting::page::time_is_up;
-use crate::words::time::{left_in_words, time_in_words};
+use crate::words::time::{left_in_words, time_in_words, whole_minutes_left};
 
 /// While the clock is stopped.
 pub const ON_BREAK: &str = "Rest break: the clock is stopped. Type back to go on.";
@@ -18,8 +23,12 @@ const GUESSING: &str = "Guess round. Type a letter to guess. Enter leaves a ques
 impl Said {
     /// The lines to say; `advice` is what this year's rule makes of a blind guess, a sentence a line.
     pub fn spoken(&self, advice: &[String]) -> Vec<String> {
-        if let Self::AfterTime { blanks } = self {
-            return after_time(blanks, advice);
+        if let Self::AfterTime { blanks, last } = self {
+            let last = last.map(|(question, option)| last_in_time(question, option));
+            return last.into_iter().chain(after_time(blanks, advice)).collect();
+        }
+        if let Self::AskFinish(finishing) = self {
+            return ask_finish(finishing);
         }
         if let Self::ClockRuns { .. } = self {
             let words =
@@ -47,16 +56,11 @@ impl Said {
                 option,
                 before,
                 how,
-            } => {
-                let tail = match before {
-                    None => String::new(),
-                    Some(before) if before == option => " as before".to_owned(),
-                    Some(before) => format!(", no longer {before}"),
-                };
-                let how = how.and_then(unless_worked);
-                let how = how.map_or_else(String::new, |how| format!(", {how}"));
-                format!("Question {question}: {option}{tail}{how}.")
-            }
+                crossed,
+            } => answered((*question, *option), *before, *how, *crossed),
+            Self::CrossedOut(crossed) => format!("Question {}", crossed.shown()),
+            Self::AllAnswered(look) => look.spoken(),
+            Self::Sweep(said) => said.spoken(),
             Self::Guessed { question, option } => {
                 format!("Question {question}: {option}, after time.")
             }
@@ -94,6 +98,7 @@ impl Said {
             }
             Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet.".to_owned(),
+            Self::NoUnsure => "No answer is marked unsure.".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::OnBreak => ON_BREAK.to_owned(),
             Self::ClockRunsAgain => "The clock is running again.".to_owned(),
@@ -106,35 +111,55 @@ impl Said {
             Self::NothingFilled => {
                 "Nothing is blank, and nothing was filled at random.".to_owned()
             }
-            Self::AskFinish(finishing) => ask_finish(finishing),
-            Self::AskGiveUp => "Give up this sitting? Your answers are kept but won't be marked. You can't come back to it. Type give up again to give up; anything else carries on.".to_owned(),
-            Self::AskLeave { phase, away_counts } => ask_leave(*phase, *away_counts),
+            Self::AskFinish(finishing) => ask_finish(finishing).join(" "),
+            Self::AskGiveUp => "Give up this sitting? Your answers are kept but won't be marked. You can't come back to it. Type y to give up; anything else carries on.".to_owned(),
+            Self::AskLeave(away) => ask_leave(*away),
+            Self::AskGuess { blanks } => {
+                let blanks = counted(*blanks, "blank");
+                format!("Guess {blanks} now? Type y to start.")
+            }
             Self::AskFill { blanks } => {
                 let blanks = counted(*blanks, "blank");
-                format!("Fill {blanks} at random? Type fill again to fill; anything else carries on.")
+                format!("Fill {blanks} at random? Type y to fill; anything else carries on.")
             }
             Self::Kept => "Everything is saved.".to_owned(),
             Self::TimeIsUp { on_screen } => time_is_up(*on_screen).to_owned(),
             Self::TimeIsUpNow { on_screen } => {
                 format!("{} Press Enter to go on.", time_is_up(*on_screen))
             }
-            Self::TooLate => {
-                "Your last line came after time was up, so it doesn't count."
-                    .to_owned()
-            }
-            Self::AfterTime { blanks } => blanks_by_number(blanks),
+            Self::TooLate => TOO_LATE.to_owned(),
+            Self::AfterTime { blanks, .. } => blanks_by_number(blanks),
             Self::Choose { blank } => choose(*blank).to_owned(),
-            Self::Checkpoint { used, done, open } => {
-                let used = time_in_words(*used);
-                let here = open.map_or_else(String::new, |open| {
-                    format!(" You have question {open} open.")
-                });
-                format!("Checkpoint: {used} used. Your plan: done with question {done}.{here}")
-            }
-            Self::Reminder { left, blanks, free } => reminder(*left, blanks, *free),
+            Self::Checkpoint { used, done, open } => checkpoint(*used, *done, *open),
+            Self::Reminder(reminder) => spoken_reminder(reminder),
             Self::Refused(refusal) => refusal.to_string(),
         }
     }
+}
+
+fn answered(
+    (question, option): (QuestionNo, Label),
+    before: Option<Label>,
+    how: Option<How>,
+    crossed: bool,
+) -> String {
+    let tail = match before {
+        None => String::new(),
+        Some(before) if before == option => " as before".to_owned(),
+        Some(before) => format!(", no longer {before}"),
+    };
+    let how = how.and_then(unless_worked);
+    let how = how.map_or_else(String::new, |how| format!(", {how}"));
+    let crossed = crossed_out_before(crossed);
+    format!("Question {question}: {option}{tail}{how}.{crossed}")
+}
+
+fn checkpoint(used: Elapsed, done: QuestionNo, open: Option<QuestionNo>) -> String {
+    let used = time_in_words(used);
+    let here = open.map_or_else(String::new, |open| {
+        format!(" You have question {open} open.")
+    });
+    format!("Checkpoint: {used} used. Your plan: done with question {done}.{here}")
 }
 
 fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: usize) -> String {
@@ -173,24 +198,27 @@ pub const fn choose(blank: bool) -> &'static str {
     }
 }
 
-fn ask_finish(finishing: &Finishing) -> String {
+/// What is asked before finishing, with what guesses on the blanks bring.
+fn ask_finish(finishing: &Finishing) -> Vec<String> {
     let Finishing {
         phase,
         left,
         blanks,
         flags,
+        guesses,
     } = finishing;
     let by_number = blanks_by_number(blanks);
+    let bring = guesses_bring(*guesses, blanks.len());
     match phase {
-        Phase::GuessRound => format!(
-            "Finish the guess round? {by_number} Type finish again to finish; anything else carries on."
-        ),
+        Phase::GuessRound => vec![format!(
+            "Finish the guess round? {by_number} Type y to finish; anything else carries on."
+        )],
         Phase::TimeUp if blanks.is_empty() => {
-            "Finish now? Nothing is blank. Type finish again to finish.".to_owned()
+            vec!["Finish now? Nothing is blank. Type y to finish.".to_owned()]
         }
-        Phase::TimeUp => format!(
-            "Finish with blanks left? {by_number} Type finish again to leave them blank and finish."
-        ),
+        Phase::TimeUp => vec![format!(
+            "Finish with blanks left? {by_number} Type y to leave them blank and finish."
+        )],
         Phase::Running | Phase::OnBreak | Phase::Closed(_) => {
             let left = left_in_words(*left);
             let flags = if flags.is_empty() {
@@ -202,33 +230,44 @@ fn ask_finish(finishing: &Finishing) -> String {
                     ranges_in_words(flags)
                 )
             };
-            format!(
-                "Finish with {left} left? {by_number}{flags} You can't come back after this. Type finish again to finish; anything else carries on."
-            )
+            let mut said = vec![format!("Finish with {left} left? {by_number}{flags}")];
+            if let Some(bring) = bring {
+                said.push(format!("{bring} Type sweep to guess them first."));
+            }
+            said.push(
+                "You can't come back after this. Type y to finish; anything else carries on."
+                    .to_owned(),
+            );
+            said
         }
     }
 }
 
 /// What leaving means, before it is done.
-fn ask_leave(phase: Phase, away_counts: bool) -> String {
-    let clock = match phase {
-        Phase::Running if away_counts => " The clock keeps running.",
-        Phase::Running => " The clock stops until then.",
-        Phase::OnBreak | Phase::TimeUp | Phase::GuessRound | Phase::Closed(_) => "",
-    };
+fn ask_leave(away: AwayTime) -> String {
+    let clock = away.sentence();
     format!(
-        "Leave the program? You can carry on with this sitting later.{clock} Type leave again to leave."
+        "Leave the program? You can carry on with this sitting later. {clock} Type y to leave; anything else stays."
     )
 }
 
-fn reminder(left: Elapsed, blanks: &[QuestionNo], free: bool) -> String {
-    let left = left_in_words(left);
+/// What was answered last before time was up.
+pub fn last_in_time(question: QuestionNo, option: Label) -> String {
+    format!("Your last answer in time: question {question}, {option}.")
+}
+
+fn spoken_reminder(reminder: &Reminder) -> String {
+    let Reminder {
+        left,
+        blanks,
+        guesses,
+    } = reminder;
     let by_number = blanks_by_number(blanks);
-    match (blanks.is_empty(), free) {
-        (false, true) => format!("{left} left, {by_number} Answer any you want to."),
-        (false, false) => format!("{left} left, {by_number}"),
-        (true, _) => format!("{left} left. {by_number}"),
-    }
+    let left = left.map(|left| format!("{} left.", whole_minutes_left(left)));
+    let offer = guesses_bring(*guesses, blanks.len());
+    let offer = offer.map(|bring| format!("Type sweep to guess them one by one. {bring}"));
+    let said: Vec<String> = left.into_iter().chain([by_number]).chain(offer).collect();
+    said.join(" ")
 }
 
 /// The blanks by number: `3 blanks: 2, 4 and 9.`
