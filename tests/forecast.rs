@@ -9,10 +9,14 @@
 mod command;
 #[path = "forecast/coverage.rs"]
 mod coverage;
+#[path = "forecast/drawn.rs"]
+mod drawn;
 #[path = "plan/folder.rs"]
 mod folder;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "forecast/responses.rs"]
+mod responses;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "plan/season.rs"]

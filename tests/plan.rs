@@ -5,6 +5,8 @@
 mod command;
 #[path = "plan/folder.rs"]
 mod folder;
+#[path = "plan/ordered.rs"]
+mod ordered;
 #[path = "plan/played.rs"]
 mod played;
 #[path = "common/sat.rs"]

@@ -25,7 +25,7 @@ const THIRD: &str = "RRRRRRRRRRRRRRRRRWRLRWRGG";
 /// An even share of an hour, in seconds.
 const SHARE: f64 = 144.0;
 
-fn paper(title: &str) -> Paper {
+pub(crate) fn paper(title: &str) -> Paper {
     with_losses(title, ["0", "0"])
 }
 
@@ -43,7 +43,7 @@ fn with_losses(title: &str, [second, third]: [&str; 2]) -> Paper {
 }
 
 /// A sitting by letters: right, wrong, left after a minute, never opened, and a guess in two seconds.
-fn sitting(codes: &str, title: &str, week: i64) -> Evidence {
+pub(crate) fn sitting(codes: &str, title: &str, week: i64) -> Evidence {
     let seen = |(index, code): (usize, char)| {
         let number = QuestionNo::from_index(index);
         let (done, seconds) = match code {
@@ -89,13 +89,13 @@ fn otter() -> Alias {
 }
 
 /// Three sittings, on papers of these titles.
-fn three(titles: [&str; 3]) -> Vec<Evidence> {
+pub(crate) fn three(titles: [&str; 3]) -> Vec<Evidence> {
     let sat = [FIRST, SECOND, THIRD].into_iter().zip(titles).zip(0..);
     sat.map(|((codes, title), week)| sitting(codes, title, week))
         .collect()
 }
 
-fn estimates(evidence: &[Evidence], asked: &Paper) -> Estimates {
+pub(crate) fn estimates(evidence: &[Evidence], asked: &Paper) -> Estimates {
     Estimates::new(&otter(), asked, evidence).unwrap()
 }
 
