@@ -6,9 +6,8 @@ use std::path::Path;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
-use crate::domain::rule::QuestionNo;
 use crate::words::count::counted;
-use crate::words::numbers::{marks, ranges_in_words};
+use crate::words::numbers::marks;
 use crate::words::time::time_in_words;
 
 /// What to do with a new paper.
@@ -27,24 +26,18 @@ pub fn written(paper: &Path, key: &Path, size: &str) -> String {
     format!("{} and {} written: {size}", paper.display(), key.display())
 }
 
+/// That a question is not in sight as a whole in a window of so many columns and rows.
+pub fn out_of_sight(columns: u16, rows: u16) -> String {
+    format!(
+        "it doesn't fit in a window of {columns} columns by {rows} rows, so pupils have to scroll; shorten the words or the figure"
+    )
+}
+
 /// A paper that can be used.
 pub fn checked(size: &str, outline: &Outline) -> String {
     format!(
         "{size}; fingerprint {} (identifies this version of the questions)",
         outline.fingerprint
-    )
-}
-
-/// That questions are not in sight as a whole in a window of so many columns and rows.
-pub fn not_in_sight(questions: &[QuestionNo], (columns, rows): (u16, u16)) -> String {
-    let which = ranges_in_words(questions);
-    let (noun, verb) = if questions.len() == 1 {
-        ("question", "doesn't")
-    } else {
-        ("questions", "don't")
-    };
-    format!(
-        "{noun} {which} {verb} fit in a window of {columns} columns by {rows} rows, so pupils have to scroll; shorten the words or the figure"
     )
 }
 

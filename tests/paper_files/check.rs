@@ -63,6 +63,33 @@ fn files_that_are_fine_get_a_line_each_and_their_notes() {
 }
 
 #[test]
+fn a_question_that_is_not_in_sight_as_a_whole_is_noted_where_it_begins() {
+    let tall = |rows: usize| {
+        let more = "|  |\n".repeat(rows);
+        PAPER.replacen("|  |\n", &more, 1)
+    };
+    let noted = |paper: &str| {
+        let dir = folder(&[("dune.paper.ron", paper)]);
+        let (said, end) = check(dir.path(), &["dune.paper.ron"]);
+        assert_eq!(end, Ok(()));
+        let lines = said.lines().map(str::to_owned);
+        lines
+            .filter(|line| line.contains("note:"))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(noted(PAPER), [""; 0]);
+    assert_eq!(noted(&tall(3)), [""; 0]);
+    let row = PAPER
+        .lines()
+        .position(|line| line.contains("How many corners"));
+    let line = format!(
+        "dune.paper.ron:{}:9: note: question 2: it doesn't fit in a window of 80 columns by 24 rows, so pupils have to scroll; shorten the words or the figure",
+        row.unwrap() + 1
+    );
+    assert_eq!(noted(&tall(24)), [line]);
+}
+
+#[test]
 fn a_key_is_held_against_its_paper_given_with_it_or_standing_beside_it() {
     let wrong = KEY.replace("BD Y", "BE Y");
     let line = ":4:16: answers: question 2 has no option 'E'; its options are A to D\n";

@@ -20,7 +20,7 @@ use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
 use crate::words::paper::{
-    checked, fine, held_as_it_is, key_checked, not_checked, not_in_sight, problems_found,
+    checked, fine, held_as_it_is, key_checked, not_checked, out_of_sight, problems_found,
 };
 
 /// What `paper check` takes.
@@ -70,12 +70,7 @@ pub(super) fn check(
         let said = match paper {
             Some(Ok(sound)) => Ok((
                 checked(&size_of(&sound.value), &sound.value.outline),
-                sound
-                    .notes
-                    .iter()
-                    .cloned()
-                    .chain(out_of_sight(&sound.value))
-                    .collect(),
+                notes_on(path, sound),
             )),
             Some(Err(trouble)) => Err(trouble.clone()),
             None if ends_in(path, KEY_ENDING) => of_key(path, &given),
@@ -92,17 +87,23 @@ pub(super) fn check(
     }
 }
 
-/// The questions that are not in sight as a whole in the usual window.
-fn out_of_sight(paper: &Paper) -> Option<Problem> {
-    const USUAL: Size = Size::new(80, 24);
-    let all = (1..=paper.outline.questions).map(QuestionNo);
-    let hidden: Vec<QuestionNo> = all
-        .filter(|question| !question_fits(paper, *question, USUAL))
+/// The terminal that many have and never change.
+const USUAL: Size = Size::new(80, 24);
+
+/// The notes on a paper, and one on each question that is not in sight as a whole.
+fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>) -> Vec<Problem> {
+    let questions = (1..=value.outline.questions).map(QuestionNo);
+    let hidden: Vec<QuestionNo> = questions
+        .filter(|number| !question_fits(value, *number, USUAL))
         .collect();
-    (!hidden.is_empty()).then(|| Problem {
-        severity: Severity::Note,
-        ..Problem::whole(not_in_sight(&hidden, (USUAL.width, USUAL.height)))
-    })
+    let mut all = notes.clone();
+    all.extend(paper::note_on(
+        path,
+        &hidden,
+        &out_of_sight(USUAL.width, USUAL.height),
+    ));
+    all.sort_by_key(|problem| problem.place);
+    all
 }
 
 fn ends_in(path: &Path, ending: &str) -> bool {

@@ -11,7 +11,7 @@ use serde::Deserialize;
 
 use super::locate::{Places, Spot};
 use super::outline_only::OutlineOnly;
-use super::problem::{FileTrouble, Findings};
+use super::problem::{FileTrouble, Findings, Problem};
 use super::raw::Number;
 use super::read::{self, Sound};
 use super::text::Shape;
@@ -52,6 +52,23 @@ pub fn from_bytes(
     read::sound(path, bytes, PAPER_FORMAT, |form: PaperForm, findings| {
         form.mean(today, findings)
     })
+}
+
+/// Notes `sentence` on some questions of a paper's file, each where the question begins in it;
+/// nothing where the file cannot be read.
+pub fn note_on(path: &Path, questions: &[QuestionNo], sentence: &str) -> Vec<Problem> {
+    let bytes = read::bytes(path).ok();
+    let text = bytes.as_deref().and_then(|bytes| read::text(bytes).ok());
+    let Some(text) = text else {
+        return Vec::new();
+    };
+    let places = Places::new(&text);
+    let mut findings = Findings::new(&places);
+    for question in questions {
+        let spot = Spot::top().at("questions").item(question.index());
+        findings.note(&spot, sentence);
+    }
+    findings.finish()
 }
 
 /// What can be read of a paper whose file may be wrong in any way; nothing where it is no text.
