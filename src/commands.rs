@@ -9,6 +9,7 @@ pub mod erase;
 pub mod failure;
 pub mod feedback;
 pub mod forecast;
+pub mod gather;
 pub mod group;
 mod hall;
 mod lines;
@@ -77,6 +78,8 @@ pub enum CommandArgs {
     Review(review::ReviewArgs),
     /// Leave a sitting out of every figure, or count it again
     SetAside(set_aside::SetAsideArgs),
+    /// Bring sittings from sticks and other folders together in one folder
+    Gather(gather::GatherArgs),
     /// Give a pupil another alias, in every file
     Rename(rename::RenameArgs),
     /// Erase everything kept of a pupil; asks first
@@ -144,6 +147,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
         Some(CommandArgs::SetAside(args)) => set_aside::run(args, given, clock.local(), &mut out),
+        Some(CommandArgs::Gather(args)) => gather::run(args, &sessions()?, &mut out, &mut aside),
         Some(CommandArgs::Rename(args)) => rename::run(args, &sessions()?, &mut out, &mut aside),
         Some(CommandArgs::Erase(args)) => {
             let mut input = io::stdin().lock();

@@ -3,6 +3,8 @@
 
 #[path = "keeping/erase.rs"]
 mod erase;
+#[path = "keeping/gather.rs"]
+mod gather;
 #[path = "common/old.rs"]
 mod old;
 #[path = "keeping/rename.rs"]

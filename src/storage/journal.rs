@@ -41,6 +41,7 @@ pub use error::JournalError;
 pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError};
 pub use place::{ENDING, path_for};
+pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{
     Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, replaced_in,

@@ -9,6 +9,8 @@ mod claim;
 mod digest;
 mod erase;
 mod error;
+mod found;
+mod gather;
 mod held;
 pub mod pages;
 mod rename;
@@ -17,5 +19,7 @@ mod unfinished;
 
 pub use erase::{Erased, Erasure, Reason, Unreached};
 pub use error::NotKept;
+pub use found::LeftBehind;
+pub use gather::{GatherReport, gather};
 pub use held::{HeldFile, Holdings};
 pub use rename::{RenamedPupil, Renaming};

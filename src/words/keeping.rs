@@ -100,3 +100,120 @@ pub fn page_not_noted(page: &Path, error: &str) -> String {
         page.display()
     )
 }
+
+/// What was gathered.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct GatherCounts {
+    /// Sittings that were not there before.
+    pub new: usize,
+    /// Sittings of which more is there.
+    pub longer: usize,
+    /// Sittings that were there already.
+    pub known: usize,
+    /// Practice and drills, new or longer.
+    pub exercises: usize,
+    /// Sittings whose notes say more.
+    pub notes: usize,
+    /// Pupils new in the register.
+    pub registered: usize,
+}
+
+/// The counts in a sentence for each kind.
+pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
+    let mut said = vec![format!(
+        "{}: {} new, {} longer than before, {} there already.",
+        into.display(),
+        counted(counts.new, "sitting"),
+        counts.longer,
+        counts.known
+    )];
+    let more = [
+        (
+            counts.exercises,
+            "file of practice or drills",
+            "files of practice or drills",
+        ),
+        (
+            counts.notes,
+            "sitting with more notes",
+            "sittings with more notes",
+        ),
+        (
+            counts.registered,
+            "new pupil in the register",
+            "new pupils in the register",
+        ),
+    ];
+    for (count, one, several) in more {
+        match count {
+            0 => {}
+            1 => said.push(format!("1 {one}.")),
+            count => said.push(format!("{count} {several}.")),
+        }
+    }
+    said.join(" ")
+}
+
+/// Files that say different things of one sitting.
+pub fn differing(files: &[std::path::PathBuf]) -> String {
+    let files: Vec<_> = files
+        .iter()
+        .map(|file| file.display().to_string())
+        .collect();
+    format!(
+        "these files are of one sitting and say different things: {}. None of them counts until you choose: compare them, then type: pacebell set-aside FILE --because \"wrong file\"",
+        files.join(", ")
+    )
+}
+
+/// A register that says something else.
+pub fn register_differs(kept: &Path, aliases: &[Alias]) -> String {
+    let aliases: Vec<_> = aliases.iter().map(ToString::to_string).collect();
+    format!(
+        "{}: this register says something else about {}; register.ron holds until you change it, then delete the other",
+        kept.display(),
+        aliases.join(", ")
+    )
+}
+
+/// A file that could not be read.
+pub fn left_unread(file: &Path, reason: &str) -> String {
+    let shown = file.display().to_string();
+    if reason.starts_with(&shown) {
+        format!("left where it is: {reason}")
+    } else {
+        format!("left where it is: {shown}: {reason}")
+    }
+}
+
+/// A link that was not followed.
+pub fn left_link(file: &Path) -> String {
+    format!(
+        "left where it is: {}: links aren't followed; name the folder that it leads to",
+        file.display()
+    )
+}
+
+/// A file of nobody.
+pub fn left_nobodys(file: &Path) -> String {
+    format!(
+        "left where it is: {}: nobody can tell whose it is; put it into a folder named after the pupil's alias",
+        file.display()
+    )
+}
+
+/// Notes whose sitting is nowhere.
+pub fn left_notes(file: &Path) -> String {
+    format!(
+        "left where they are: {}: notes on a sitting that wasn't found",
+        file.display()
+    )
+}
+
+/// A sitting that is going on.
+pub fn left_in_use(file: &Path) -> String {
+    format!(
+        "left where it is: {}: this sitting is open in another window; gather again when it has finished",
+        file.display()
+    )
+}

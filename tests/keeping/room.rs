@@ -81,7 +81,7 @@ fn made() -> OldFiles {
 }
 
 /// Records as chained lines.
-fn chained(records: &[&str]) -> String {
+pub(crate) fn chained(records: &[&str]) -> String {
     let mut crc = 0;
     let lines = records.iter().map(|record| {
         crc = crc32fast::hash(format!("{crc:08x}{record}").as_bytes());
@@ -91,7 +91,7 @@ fn chained(records: &[&str]) -> String {
 }
 
 /// The same log as another sitting, which a full disk had sent elsewhere.
-fn renewed(text: &str) -> String {
+pub(crate) fn renewed(text: &str) -> String {
     let records: Vec<_> = text
         .lines()
         .map(|line| line.rsplit_once(" // ").unwrap().0)

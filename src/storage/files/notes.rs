@@ -96,7 +96,10 @@ pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotesNotSaved> {
 }
 
 /// Notes as the text of their file.
-fn text(notes: &Notes) -> Result<String, ron::Error> {
+///
+/// # Errors
+/// What RON cannot write; with these fields there is nothing of the kind.
+pub(in crate::storage) fn text(notes: &Notes) -> Result<String, ron::Error> {
     let form = NotesOut {
         format: NOTES_FORMAT,
         sitting: &notes.sitting,

@@ -72,20 +72,12 @@ pub struct RegisterNotSaved {
 /// The system's refusal; then the old one is still there.
 pub fn save(sessions: &Path, register: &Register) -> Result<PathBuf, RegisterNotSaved> {
     let path = path_in(sessions);
-    save_at(&path, register).map(|()| path)
-}
-
-/// The same with a register that lies beside it, since it came from elsewhere.
-///
-/// # Errors
-/// As [`save`].
-pub fn save_at(path: &Path, register: &Register) -> Result<(), RegisterNotSaved> {
-    let saved = disk::create_private_dir_all(disk::folder_of(path))
-        .and_then(|()| disk::replace(path, text(register).as_bytes(), Rights::Owner));
-    saved.map_err(|source| RegisterNotSaved {
-        path: path.to_owned(),
-        source,
-    })
+    let saved = disk::create_private_dir_all(sessions)
+        .and_then(|()| disk::replace(&path, text(register).as_bytes(), Rights::Owner));
+    match saved {
+        Ok(()) => Ok(path),
+        Err(source) => Err(RegisterNotSaved { path, source }),
+    }
 }
 
 /// What stands at the head of a register that the program wrote.
@@ -106,7 +98,7 @@ const HEAD: &str = "\
 ";
 
 /// A register as the text of its file.
-fn text(register: &Register) -> String {
+pub(in crate::storage) fn text(register: &Register) -> String {
     let group = register.group.as_ref();
     let group = group.map(|group| format!("    group: {},\n", quoted(group)));
     let pupils = register.pupils.iter().map(line).collect::<String>();

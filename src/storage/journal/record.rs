@@ -90,6 +90,11 @@ impl Record {
         }
     }
 
+    /// How many of its bytes are lines that check.
+    pub(in crate::storage) const fn good_bytes(&self) -> usize {
+        self.good
+    }
+
     /// The sitting as it stood after the last record.
     pub fn sitting(&self) -> Sitting {
         let mut sitting = Sitting::new(Arc::new(self.header.clone()));
@@ -200,7 +205,15 @@ fn read_bytes(
     bytes: io::Result<Vec<u8>>,
 ) -> Result<(Record, Option<JournalError>), JournalError> {
     let bytes = bytes.map_err(|error| JournalError::read(path, error))?;
-    let mut scan = scan(path, &bytes)?;
+    read_as(path, &bytes)
+}
+
+/// Reads a session file's bytes up to the first damage, and gives that damage if there is one.
+pub(in crate::storage) fn read_as(
+    path: &Path,
+    bytes: &[u8],
+) -> Result<(Record, Option<JournalError>), JournalError> {
+    let mut scan = scan(path, bytes)?;
     let damage = scan.damage.take();
     let damage = damage.map(|damage| JournalError::damaged(path, damage));
     Ok((Record::from_scan(path, scan), damage))

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::claim::Claim;
 use super::error::NotKept;
-use super::held::{Holdings, entries, take_away};
+use super::held::{Holdings, entries, put_register, take_away};
 use super::pages::{self, WrittenPage};
 use super::rename::{bytes_of, roots};
 use super::sweep::{self, mentions};
@@ -231,7 +231,7 @@ impl Erasure {
             }
             let mut known = register::from_bytes(&path, &bytes)?.value;
             known.pupils.retain(|own| !own.alias.is_same(&self.pupil));
-            register::save_at(&path, &known)?;
+            put_register(&path, &known)?;
         }
         Ok(())
     }

@@ -5,8 +5,6 @@ use std::path::{Path, PathBuf};
 
 use crate::domain::header::Alias;
 use crate::storage::files::FileTrouble;
-use crate::storage::files::notes::NotesNotSaved;
-use crate::storage::files::register::RegisterNotSaved;
 use crate::storage::journal::JournalError;
 
 /// Why a pupil's files, or a folder's, are not changed.
@@ -64,18 +62,23 @@ pub enum NotKept {
     /// A file of that name is there, and it says something else.
     #[error("{}: a file of that name is there and says something else; move one of the two elsewhere", .0.display())]
     InTheWay(PathBuf),
+    /// A folder that is named is not there.
+    #[error("{}: there's no such folder; check its name, and that the stick is plugged in", .0.display())]
+    NoFolder(PathBuf),
+    /// A folder would be gathered into itself.
+    #[error("{} and the folder of sittings {} are the same, or one is in the other; name another folder", from.display(), into.display())]
+    IntoItself {
+        /// What was named.
+        from: PathBuf,
+        /// The folder of sittings.
+        into: PathBuf,
+    },
     /// A session file that cannot be used.
     #[error(transparent)]
     Journal(#[from] JournalError),
     /// A file that a tutor may have written and that cannot be used.
     #[error(transparent)]
     File(#[from] FileTrouble),
-    /// The register is not saved.
-    #[error(transparent)]
-    Register(#[from] RegisterNotSaved),
-    /// Notes are not saved.
-    #[error(transparent)]
-    Notes(#[from] NotesNotSaved),
 }
 
 impl NotKept {

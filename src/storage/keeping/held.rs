@@ -6,7 +6,10 @@ use std::path::{Path, PathBuf};
 
 use super::error::NotKept;
 use crate::domain::header::Alias;
+use crate::domain::notes::Notes;
+use crate::domain::register::Register;
 use crate::storage::disk;
+use crate::storage::files::{notes, register};
 use crate::storage::journal::{self, ENDING, JournalError, Record};
 
 /// A file that is held on a pupil.
@@ -193,6 +196,19 @@ fn read(path: &Path) -> Option<Result<Record, JournalError>> {
         Ok((record, None)) => Ok(record),
         Ok((_, Some(damage))) | Err(damage) => Err(damage),
     })
+}
+
+/// Puts a register in its place.
+pub(super) fn put_register(path: &Path, register: &Register) -> Result<(), NotKept> {
+    let text = register::text(register);
+    disk::put(path, text.as_bytes()).map_err(NotKept::io(path, "write the register"))
+}
+
+/// Puts notes in their place.
+pub(super) fn put_notes(path: &Path, said: &Notes) -> Result<(), NotKept> {
+    let text = notes::text(said).map_err(std::io::Error::other);
+    let text = text.map_err(NotKept::io(path, "write the notes"))?;
+    disk::put(path, text.as_bytes()).map_err(NotKept::io(path, "write the notes"))
 }
 
 /// Removes a file, where it is there; on the disk when this returns.

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::claim::Claim;
 use super::digest::digest;
 use super::error::NotKept;
-use super::held::{HeldFile, Holdings, is_session, stem, take_away};
+use super::held::{self, HeldFile, Holdings, is_session, put_register, stem, take_away};
 use super::pages;
 use super::sweep::{self, is_part};
 use super::unfinished::{self, Job};
@@ -167,7 +167,7 @@ impl Renaming {
             });
             match beside {
                 Some((session, notes)) if notes == notes::path_beside(session) => {
-                    put_notes(session, &notes, &bytes)?;
+                    put_notes(&notes, &bytes)?;
                 }
                 Some((_, beside)) => put_new(&free(&beside, &bytes), &bytes)?,
                 None => put_new(&free(&own.join(&file.inside), &bytes), &bytes)?,
@@ -281,8 +281,7 @@ impl Renaming {
         for pupil in old {
             pupil.alias = self.to.clone();
         }
-        register::save(sessions, &known)?;
-        Ok(())
+        put_register(&register::path_in(sessions), &known)
     }
 
     /// Pages under the old alias are named, and are found when the pupil is erased under the new one.
@@ -342,14 +341,14 @@ fn free(path: &Path, bytes: &[u8]) -> PathBuf {
 }
 
 /// Notes beside a sitting; where some are there, both are joined.
-fn put_notes(session: &Path, path: &Path, bytes: &[u8]) -> Result<(), NotKept> {
+fn put_notes(path: &Path, bytes: &[u8]) -> Result<(), NotKept> {
     let Ok(there) = disk::read_found(path, Size::PAPER) else {
         return put_new(path, bytes);
     };
     if there != bytes {
         let one = notes::from_bytes(path, &there)?.value;
         let other = notes::from_bytes(path, bytes)?.value;
-        notes::save(session, &one.joined(&other))?;
+        held::put_notes(path, &one.joined(&other))?;
     }
     Ok(())
 }
