@@ -12,6 +12,7 @@ pub mod forecast;
 pub mod gather;
 pub mod group;
 mod hall;
+pub mod hindsight;
 mod lines;
 pub mod luck;
 pub mod mark;
@@ -90,6 +91,8 @@ pub enum CommandArgs {
     Progress(progress::ProgressArgs),
     /// Forecast a pupil's mark on a paper, and the chance of each award
     Forecast(forecast::ForecastArgs),
+    /// Hold past forecasts beside the marks that came, for a pupil or the whole group
+    Hindsight(hindsight::HindsightArgs),
     /// Plan a pupil's time on a paper: which questions to try, and by when
     Plan(plan::PlanArgs),
     /// Make a season of invented sittings to look around in
@@ -161,6 +164,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(CommandArgs::Forecast(args)) => {
             forecast::run(args, given, today, &mut out, &mut aside)
         }
+        Some(CommandArgs::Hindsight(args)) => hindsight::run(args, given, &mut out, &mut aside),
         Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
         Some(CommandArgs::Tutor(args)) => tutor::run(args, given, sessions()?),

@@ -9,6 +9,7 @@ pub mod chances;
 pub mod feedback;
 pub mod forecast;
 pub mod group;
+pub mod hindsight;
 pub mod json;
 pub mod luck;
 pub mod notices;

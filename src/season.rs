@@ -4,6 +4,7 @@ pub mod aim;
 pub mod estimate;
 pub mod familiarity;
 pub mod forecast;
+pub mod hindsight;
 pub mod mark_range;
 pub mod model;
 pub mod plan;

@@ -17,6 +17,7 @@ pub mod findings;
 pub mod forecast;
 pub mod group;
 pub mod guess;
+pub mod hindsight;
 pub mod how;
 pub mod instructions;
 pub mod keeping;

@@ -115,6 +115,11 @@ fn forecast_says_what_it_said() {
 }
 
 #[test]
+fn hindsight_says_what_it_said() {
+    check_command("hindsight");
+}
+
+#[test]
 fn feedback_says_what_it_said() {
     check(&feedback());
 }
@@ -128,7 +133,16 @@ fn paper_says_what_it_said() {
 #[test]
 fn every_case_is_of_a_command_that_is_checked() {
     let checked = [
-        "mark", "progress", "group", "aim", "luck", "boundary", "plan", "forecast", "feedback",
+        "mark",
+        "progress",
+        "group",
+        "aim",
+        "luck",
+        "boundary",
+        "plan",
+        "forecast",
+        "hindsight",
+        "feedback",
         "paper",
     ];
     let mut names = BTreeSet::new();

@@ -176,10 +176,10 @@ fn of_pupil(
     aside: &mut dyn Write,
 ) -> Result<(Arc<Paper>, Estimates), Failure> {
     let gathered = gather(pupil, &args.paper, &args.keys, given)?;
-    for note in &gathered.notes {
+    for note in &gathered.group.notes {
         remark(aside, note);
     }
-    let estimates = Estimates::new(pupil, &gathered.paper, &gathered.evidence);
+    let estimates = gathered.estimates(pupil);
     let estimates = estimates.ok_or_else(|| Failure::could_not(AimError::TooFine("--pupil")))?;
     Ok((gathered.paper, estimates))
 }

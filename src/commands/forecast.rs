@@ -10,7 +10,6 @@ use super::outlets::{remark, written};
 use super::read::{TooFine, gather};
 use crate::domain::header::Alias;
 use crate::reports::forecast;
-use crate::season::estimate::Estimates;
 use crate::season::forecast::Forecast;
 
 /// What `forecast` takes.
@@ -43,18 +42,18 @@ pub fn run(
 ) -> Result<(), Failure> {
     let gathered = gather(&args.pupil, &args.paper, &args.keys, sessions)?;
     let paper = &gathered.paper;
-    let estimates = Estimates::new(&args.pupil, paper, &gathered.evidence);
+    let estimates = gathered.estimates(&args.pupil);
     let both = estimates.and_then(|estimates| Some((Forecast::new(paper, &estimates)?, estimates)));
     let Some((told, estimates)) = both else {
         return Err(Failure::could_not(TooFine::ToForecast));
     };
     let text = if args.json {
-        for note in &gathered.notes {
+        for note in &gathered.group.notes {
             remark(aside, note);
         }
         forecast::json(paper, &estimates, &told).map_err(Failure::could_not)?
     } else {
-        forecast::page(paper, &estimates, &told, &gathered.said(), today)
+        forecast::page(paper, &estimates, &told, &gathered.group.said(), today)
     };
     written(out, &text)
 }

@@ -13,7 +13,6 @@ use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::reports::plan::{PlanReport, card, json, page};
-use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Plan};
 use crate::storage::files;
 use crate::words;
@@ -75,10 +74,10 @@ pub fn run(
         None => (Goal::Marks, None),
         Some(name) => goal(paper, name)?,
     };
-    let estimates = Estimates::new(&args.pupil, paper, &gathered.evidence);
+    let estimates = gathered.estimates(&args.pupil);
     let both = estimates.and_then(|estimates| {
         Some((
-            Plan::new(paper, &estimates, goal, &gathered.limits)?,
+            Plan::new(paper, &estimates, goal, &gathered.group.limits)?,
             estimates,
         ))
     });
@@ -90,20 +89,20 @@ pub fn run(
         estimates: &estimates,
         plan: &plan,
         boundary_from: from,
-        notes: &gathered.said(),
+        notes: &gathered.group.said(),
         today,
     };
     let saved = if estimates.are_enough() {
-        save(args, &gathered.sessions, &told)?
+        save(args, &gathered.group.sessions, &told)?
     } else {
         None
     };
     if let Some(file) = saved.as_ref().filter(|_| args.output.is_some()) {
-        note_in(&gathered.sessions, file, [&args.pupil], aside);
+        note_in(&gathered.group.sessions, file, [&args.pupil], aside);
     }
     let saved = saved.map(|path| path.display().to_string());
     let text = if args.json {
-        for note in &gathered.notes {
+        for note in &gathered.group.notes {
             remark(aside, note);
         }
         json::json(&told, saved.as_deref()).map_err(Failure::could_not)?

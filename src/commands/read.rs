@@ -1,8 +1,10 @@
 //! Sittings as they were read, folded and held against their keys.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::thread;
 
 use super::failure::Failure;
 use crate::analysis::evidence::Evidence;
@@ -14,6 +16,8 @@ use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Exclusion, Use, is_short, is_very_short};
 use crate::domain::thresholds::Thresholds;
+use crate::season::estimate::Estimates;
+use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
 use crate::storage::journal::{Copied, Listing, Record};
@@ -197,22 +201,18 @@ pub(super) struct Gathered {
     /// The paper asked about.
     pub(super) paper: Arc<Paper>,
     /// The marked sittings of everybody.
-    pub(super) evidence: Vec<Evidence>,
-    /// What had to be left out.
-    pub(super) notes: Vec<String>,
-    /// The thresholds in force.
-    pub(super) limits: Arc<Thresholds>,
-    /// Where the sittings are kept.
-    pub(super) sessions: PathBuf,
-    /// Whether any of the marked sittings is invented.
-    invented: bool,
+    pub(super) group: GatheredGroup,
 }
 
 impl Gathered {
-    /// What has to be said first on a page: that data are invented, what was left out.
-    pub(super) fn said(&self) -> Vec<String> {
-        let invented = self.invented.then(|| INVENTED.to_owned());
-        invented.into_iter().chain(self.notes.clone()).collect()
+    /// What the sittings say of a pupil, widened where too few of this group's forecasts held.
+    pub(super) fn estimates(&self, pupil: &Alias) -> Option<Estimates> {
+        let evidence = &self.group.evidence;
+        let record = TrackRecord::may_widen(evidence).then(|| self.group.track_record());
+        let widening = record.and_then(|record| record.widening());
+        let mut estimates = Estimates::new(pupil, &self.paper, evidence)?;
+        estimates.model.widening = widening;
+        Some(estimates)
     }
 }
 
@@ -226,6 +226,60 @@ pub(super) fn gather(
     let catalogue = Catalogue::open(sessions, &[PathBuf::from(named)]).with_keys(keys);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let (paper, _file) = catalogue.paper(named).map_err(Failure::could_not)?;
+    let mut group = gather_group(&catalogue)?;
+    if !group.evidence.iter().any(|one| one.pupil == *pupil) {
+        group.notes.push(none_marked(pupil, &group.sessions));
+    }
+    Ok(Gathered { paper, group })
+}
+
+/// Everything that can be drawn on for a group.
+pub(super) struct GatheredGroup {
+    /// The marked sittings of everybody.
+    pub(super) evidence: Vec<Evidence>,
+    /// Their papers, where at hand.
+    papers: Papers,
+    /// What had to be left out.
+    pub(super) notes: Vec<String>,
+    /// The thresholds in force.
+    pub(super) limits: Arc<Thresholds>,
+    /// Where the sittings are kept.
+    pub(super) sessions: PathBuf,
+    /// Whether any of the marked sittings is invented.
+    invented: bool,
+}
+
+impl GatheredGroup {
+    /// What has to be said first on a page: that data are invented, what was left out.
+    pub(super) fn said(&self) -> Vec<String> {
+        let invented = self.invented.then(|| INVENTED.to_owned());
+        invented.into_iter().chain(self.notes.clone()).collect()
+    }
+
+    /// What forecasts would have said of the past sittings; as many at once as the machine has cores.
+    pub(super) fn track_record(&self) -> TrackRecord {
+        let (evidence, papers) = (&self.evidence, &self.papers);
+        let cores = thread::available_parallelism().map_or(1, usize::from);
+        let look = |core: usize| -> Vec<JudgedSitting> {
+            let own = evidence.iter().skip(core).step_by(cores);
+            own.map(|one| JudgedSitting::of(one, evidence, papers))
+                .collect()
+        };
+        let look = &look;
+        thread::scope(|scope| {
+            let work: Vec<_> = (0..cores)
+                .map(|core| scope.spawn(move || look(core)))
+                .collect();
+            let found = work
+                .into_iter()
+                .flat_map(|work| work.join().unwrap_or_else(|panic| resume_unwind(panic)));
+            TrackRecord::new(found)
+        })
+    }
+}
+
+/// Marks every sitting of the folder that has a key.
+pub(super) fn gather_group(catalogue: &Catalogue) -> Result<GatheredGroup, Failure> {
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let listing = catalogue.listing(sessions)?;
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
@@ -235,14 +289,11 @@ pub(super) fn gather(
     let unread = unread.chain(troubles).chain(copies(&listing.copies));
     let mut notes: Vec<String> = unread.map(left_out_of_season).collect();
     notes.extend(notes_unread(&listing.records));
-    let marked = mark_all(&catalogue, &listing, &limits);
+    let marked = mark_all(catalogue, &listing, &limits);
     notes.extend(marked.left_out);
-    if !marked.evidence.iter().any(|one| one.pupil == *pupil) {
-        notes.push(none_marked(pupil, sessions));
-    }
-    Ok(Gathered {
-        paper,
+    Ok(GatheredGroup {
         evidence: marked.evidence,
+        papers: marked.papers,
         notes,
         limits,
         sessions: sessions.to_owned(),
@@ -254,6 +305,8 @@ pub(super) fn gather(
 pub(super) struct MarkedSittings {
     /// What those with a key say.
     pub(super) evidence: Vec<Evidence>,
+    /// Their papers, where at hand.
+    papers: Papers,
     /// How many had no key, or say nothing.
     left_out: Vec<String>,
     /// Whether any of the marked ones is invented.
@@ -270,6 +323,7 @@ pub(super) fn mark_all(
     let mut barred = Vec::new();
     let mut marked = MarkedSittings {
         evidence: Vec::new(),
+        papers: Papers::new(),
         left_out: Vec::new(),
         invented: false,
     };
@@ -279,6 +333,9 @@ pub(super) fn mark_all(
             barred.push(reason);
         } else if let Some(evidence) = Evidence::of(&studied) {
             marked.invented |= record.header.invented;
+            if let Some(paper) = studied.paper {
+                marked.papers.insert(evidence.paper.clone(), paper);
+            }
             marked.evidence.push(evidence);
         } else {
             *without.entry(&record.header.paper.id).or_default() += 1;

@@ -4,9 +4,10 @@
 //! range_80, boundaries, boundaries_from: "past"|"own"}], marks: [{marks, chance}], average, expected_if_met, sources:
 //! {sittings, full_sittings, fresh_sittings, answers, timed_answers, group_sittings, group_pupils,
 //! group_timed_answers, calibrated_on, times_withheld, sat_before, questions_met, extra_time_percent, weights: {own,
-//! group, default}}, method, caution}`. Marks are exact strings. `average` is the plain one of the marks so far, on a
+//! group, default}}, widening, method, caution}`. Marks are exact strings. `average` is the plain one of the marks so far, on a
 //! paper of this most; `expected_if_met` is null unless at least half of the paper was met. `range_80` of a chance is
-//! always null: no range of a chance held. Where a forecast is declined, `declined` has the sentence and every figure
+//! always null: no range of a chance held. `widening` is how many times as wide the range was
+//! made, since too few of the group's forecasts held, else null. Where a forecast is declined, `declined` has the sentence and every figure
 //! of the forecast is null.
 
 use chrono::NaiveDate;
@@ -22,6 +23,7 @@ use crate::season::estimate::Estimates;
 use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
 use crate::words::forecast as words;
 use crate::words::guess::rule_caution;
+use crate::words::hindsight;
 use crate::words::numbers::in_ten;
 use crate::words::sources::{CAUTION, WHERE_IT_COMES_FROM, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
@@ -29,6 +31,14 @@ use crate::words::text::{Side, clean, columns, cut, wrap_whole};
 /// Why there is no forecast, where there is none.
 pub fn declined(estimates: &Estimates) -> Option<String> {
     (!estimates.are_enough()).then(|| words::no_forecast(estimates))
+}
+
+/// That ranges and chances are widened, before everything else, where they are.
+pub(super) fn widened(estimates: &Estimates) -> Vec<String> {
+    let widening = estimates.model.widening.filter(|_| estimates.are_enough());
+    widening.map_or_else(Vec::new, |widening| {
+        wrap_whole(&hindsight::widened(&widening), COLUMNS)
+    })
 }
 
 /// The page.
@@ -39,14 +49,15 @@ pub fn page(
     notes: &[String],
     today: NaiveDate,
 ) -> String {
-    let mut lines = vec![
+    let mut lines = widened(estimates);
+    lines.extend([
         cut(
             &format!("Forecast: {}, {}", estimates.pupil, paper.outline.title),
             COLUMNS,
         ),
         CAUTION.to_owned(),
         String::new(),
-    ];
+    ]);
     for note in notes {
         lines.extend(wrap_whole(&format!("! {}", clean(note)), COLUMNS));
     }
@@ -113,6 +124,7 @@ struct ForecastOut<'a> {
     #[serde(flatten)]
     outlook: OutlookOut<'a>,
     sources: Sources,
+    widening: Option<f64>,
     method: &'static str,
     caution: &'static str,
 }
@@ -159,6 +171,7 @@ pub fn json(
         },
         declined,
         sources: estimates.into(),
+        widening: estimates.model.widening.map(|widening| widening.factor),
         method: words::METHOD,
         caution: CAUTION,
     })

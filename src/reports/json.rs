@@ -23,6 +23,12 @@ pub(super) struct Between<T> {
     high: T,
 }
 
+impl<T> Between<T> {
+    pub(super) const fn new(low: T, high: T) -> Self {
+        Self { low, high }
+    }
+}
+
 impl From<(f64, f64)> for Between<f64> {
     fn from((low, high): (f64, f64)) -> Self {
         Self { low, high }

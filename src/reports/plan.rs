@@ -4,6 +4,7 @@ pub mod json;
 
 use chrono::NaiveDate;
 
+use super::forecast::widened;
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
@@ -80,13 +81,14 @@ pub fn declined(estimates: &Estimates) -> Option<String> {
 /// The page; `saved` is the plan's file, nothing where there is no plan.
 pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
     let (plan, estimates) = (told.plan, told.estimates);
-    let mut lines = vec![cut(
+    let mut lines = widened(estimates);
+    lines.push(cut(
         &format!(
             "Pace plan: {}, {}",
             estimates.pupil, told.paper.outline.title
         ),
         COLUMNS,
-    )];
+    ));
     lines.extend(wrap_whole(
         &words::goal(plan, told.boundary_from.unwrap_or_default()),
         COLUMNS,

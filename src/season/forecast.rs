@@ -74,6 +74,12 @@ impl Forecast {
         })
     }
 
+    /// The same with the questions met before taken as easier, however many they are.
+    pub fn with_met(paper: &Paper, estimates: &Estimates) -> Option<Self> {
+        let met = estimates.model.before(paper, &estimates.scale, false)?;
+        Self::with_sure(paper, &met, None)
+    }
+
     /// The same of a paper that is laid out already, when one question is sure to be right.
     pub(super) fn with_sure(
         paper: &Paper,

@@ -30,6 +30,7 @@ use past::Past;
 
 use super::estimate::scale::DifficultyScale;
 use super::familiarity::{MetQuestions, Questions};
+use super::hindsight::Widening;
 use crate::analysis::evidence::Evidence;
 use crate::domain::paper::{Paper, PaperId};
 use crate::stats::real;
@@ -49,6 +50,8 @@ pub struct PupilModel {
     /// What they do with what they do not solve.
     pub habits: Habits,
     met: MetQuestions,
+    /// By how much the marks said are widened, since too few of this group's forecasts held.
+    pub widening: Option<Widening>,
 }
 
 impl PupilModel {
@@ -69,6 +72,7 @@ impl PupilModel {
             habits: Habits::after(&past, priors.habits),
             priors: priors.clone(),
             met,
+            widening: None,
         })
     }
 
@@ -94,7 +98,9 @@ impl PupilModel {
         let levels = self.level.on_the_day(apart, LEVELS);
         let reaches = self.reach.slices(REACHES);
         let of_pupil = (levels, reaches, self.habits);
-        PaperAhead::new(&paper.outline, scale, &self.priors, &met, of_pupil)
+        let ahead = PaperAhead::new(&paper.outline, scale, &self.priors, &met, of_pupil)?;
+        let wider = self.widening.map_or(1.0, |widening| widening.factor);
+        Some(PaperAhead { wider, ..ahead })
     }
 }
 

@@ -13,6 +13,9 @@ const WIDEST: u64 = 1 << 22;
 /// Two chances, or two cumulated chances, closer than this (relatively) are called equal.
 const TIE: f64 = 1e-12;
 
+/// How often a shift is halved: to far less than a step of the widest distribution.
+const HALVINGS: u32 = 60;
+
 /// A question that is right with chance `p` and wrong otherwise; gains in grid steps.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
@@ -111,6 +114,42 @@ impl Distribution {
             let from = usize::try_from(outcome.gain.checked_sub(least)?).ok()?;
             for (slot, chance) in chances.iter_mut().skip(from).zip(&self.chances) {
                 *slot += outcome.p * chance;
+            }
+        }
+        Some(Self { lowest, chances })
+    }
+
+    /// The same with every total so many times as far from the mean, which stays; none is below `lowest` or above
+    /// `highest`, and what falls between two totals is shared between them. `None` where the span is too wide.
+    pub fn stretched(&self, factor: f64, lowest: i64, highest: i64) -> Option<Self> {
+        let (mean, low, high) = (self.mean(), steps(lowest), steps(highest));
+        let at = |value: i64, shift: f64| {
+            (mean + factor * (steps(value) - mean) + shift).clamp(low, high)
+        };
+        // What is cut off at one end moves the mean: everything shifts until it is back.
+        let (mut least, mut most) = (low - high, high - low);
+        for _ in 0..HALVINGS {
+            let shift = f64::midpoint(least, most);
+            let moved: f64 = self.iter().map(|(value, p)| p * at(value, shift)).sum();
+            if moved < mean {
+                least = shift;
+            } else {
+                most = shift;
+            }
+        }
+        let mut chances = vec![0.0; width(lowest, highest)?];
+        for (value, p) in self.iter() {
+            let target = at(value, f64::midpoint(least, most)) - low;
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "no target is below the lowest or above the highest"
+            )]
+            let below = target.floor() as usize;
+            let above = target - target.floor();
+            let shares = [1.0 - above, above];
+            for (slot, share) in chances.iter_mut().skip(below).zip(shares) {
+                *slot += p * share;
             }
         }
         Some(Self { lowest, chances })

@@ -196,3 +196,72 @@ fn plan_gives_what_to_try_and_until_when() {
         }
     }
 }
+
+const HELD: [(&str, Is); 5] = [
+    ("judged", Count),
+    ("inside", Count),
+    ("not_forecast", Count),
+    ("expected", Perhaps(&Object)),
+    ("too_few", Yes),
+];
+
+#[test]
+fn hindsight_gives_what_was_said_beside_what_came() {
+    let files = OldFiles::copied();
+    let seen = told(&files, "hindsight");
+    is_named_well(&seen);
+    has(&seen, &HELD);
+    has(
+        &seen,
+        &[
+            ("pupil", Perhaps(&Text)),
+            ("mean_error", Perhaps(&Number)),
+            ("mean_absolute_error", Perhaps(&Number)),
+            ("brier", Perhaps(&Number)),
+            ("widening", Perhaps(&Number)),
+            ("sittings", List),
+            ("pupils", List),
+            ("seasons", List),
+            ("bands", List),
+            ("reasons", List),
+            ("official", Yes),
+            ("caution", Text),
+        ],
+    );
+    for part in items(&seen, "pupils").iter().chain(items(&seen, "seasons")) {
+        has(part, &[("name", Text)]);
+        has(part, &HELD);
+    }
+    let reasons = Is::Word(&["not_whole", "too_few", "no_paper", "too_fine"]);
+    for reason in items(&seen, "reasons") {
+        has(reason, &[("reason", reasons), ("count", Count)]);
+    }
+    for sitting in items(&seen, "sittings") {
+        let said = sitting["not_forecast"].is_null();
+        let (figure, range, held) = if said {
+            (Number, Object, Yes)
+        } else {
+            (Perhaps(&Number), Perhaps(&Object), Perhaps(&Yes))
+        };
+        has(
+            sitting,
+            &[
+                ("sitting", Text),
+                ("pupil", Text),
+                ("paper", Text),
+                ("started", Text),
+                ("sittings_before", Count),
+                ("mark", Marks),
+                ("max", Marks),
+                ("expected", figure),
+                ("sd", figure),
+                ("interval_80", range),
+                ("inside", held),
+                ("awards", List),
+            ],
+        );
+        if said {
+            has(&sitting["interval_80"], &EXACT_RANGE);
+        }
+    }
+}

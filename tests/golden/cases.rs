@@ -226,6 +226,10 @@ pub(crate) const CASES: &[(&str, &str)] = &[
         "plan-teasel-award-json",
         "plan teasel --paper saltmarsh-a --for bronze --json",
     ),
+    ("hindsight-group", "hindsight"),
+    ("hindsight-group-json", "hindsight --json"),
+    ("hindsight-marten", "hindsight marten"),
+    ("hindsight-marten-json", "hindsight marten --json"),
     ("forecast-lapwing-a", "forecast lapwing --paper saltmarsh-a"),
     (
         "forecast-lapwing-a-json",

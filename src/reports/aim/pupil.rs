@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::domain::mark::Mark;
 use crate::domain::rule::QuestionNo;
+use crate::reports::forecast::widened;
 use crate::reports::json::Between;
 use crate::reports::text::COLUMNS;
 use crate::season::aim::Likely;
@@ -74,5 +75,10 @@ pub(super) fn words(of: &OfPupil<'_>, mark: Mark) -> Vec<String> {
     let Some(likely) = &of.likely else {
         return wrap_whole(&no_chance(estimates), COLUMNS);
     };
-    wrap_whole(&chance_of_pupil(estimates, likely, mark), COLUMNS)
+    let mut lines = widened(estimates);
+    lines.extend(wrap_whole(
+        &chance_of_pupil(estimates, likely, mark),
+        COLUMNS,
+    ));
+    lines
 }

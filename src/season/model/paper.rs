@@ -46,6 +46,8 @@ pub struct PaperAhead {
     pub reaches: Vec<f64>,
     /// What becomes of what is not solved.
     pub habits: Habits,
+    /// How many times as far from the mean marks may lie as the model says.
+    pub wider: f64,
 }
 
 /// A way through the paper: the questions in the order of work, and for each of the paper's `reaches` how much of each
@@ -184,6 +186,7 @@ impl PaperAhead {
             levels,
             reaches,
             habits,
+            wider: 1.0,
         })
     }
 
@@ -257,7 +260,18 @@ impl PaperAhead {
             }
         }
         let parts: Vec<_> = parts.iter().map(|(share, sum)| (*share, sum)).collect();
-        mixture(&parts)
+        let marks = mixture(&parts)?;
+        if self.wider <= 1.0 {
+            return Some(marks);
+        }
+        let gains = self.questions.iter().map(|own| own.gains.iter());
+        let worst: Option<i64> = gains
+            .clone()
+            .map(Iterator::min)
+            .map(Option::<&i64>::copied)
+            .sum();
+        let best: Option<i64> = gains.map(Iterator::max).map(Option::<&i64>::copied).sum();
+        marks.stretched(self.wider, self.start + worst?, self.start + best?)
     }
 
     /// How likely each question is to be right in time on this way, guesses counted.

@@ -1,0 +1,146 @@
+//! What forecasts would have said of past sittings, beside the marks that came.
+//!
+//! Each is the forecast that the sittings before it give: the pupil's own that began earlier, and others' of earlier
+//! days, since a group sits at the same time. Nothing of what came later is in it. Of a paper sat before it is the
+//! forecast with the questions met taken as easier, since they were.
+
+mod held;
+mod track_record;
+
+pub use held::{ExpectedToHold, FEWEST_JUDGED, RangesHeld, Widening};
+pub use track_record::{ChanceBand, TrackRecord};
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::{DateTime, Datelike, FixedOffset};
+use serde::Serialize;
+
+use super::estimate::Estimates;
+use super::forecast::Forecast;
+use crate::analysis::evidence::Evidence;
+use crate::domain::header::Alias;
+use crate::domain::mark::Mark;
+use crate::domain::paper::{Paper, PaperId};
+
+/// The papers of sittings, by version.
+pub type Papers = BTreeMap<PaperId, Arc<Paper>>;
+
+/// The chance of an award that was said, and whether it came.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PastChance {
+    /// The award.
+    pub name: String,
+    /// The chance of it or a better one.
+    pub chance: f64,
+    /// Whether the mark reached the paper's own boundary.
+    pub reached: bool,
+}
+
+/// A forecast that would have been given.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PastForecast {
+    /// The mean and the standard deviation.
+    pub expected: (f64, f64),
+    /// The marks between which 8 in 10 should lie.
+    pub range: (Mark, Mark),
+    /// Whether the mark that came did.
+    pub inside: bool,
+    /// The paper's awards.
+    pub awards: Vec<PastChance>,
+}
+
+/// Why none would have been given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum NotForecast {
+    /// The sitting is of a part of a paper, or was given less than its time.
+    NotWhole,
+    /// Too few sittings came before.
+    TooFew,
+    /// The paper that was sat is not at hand.
+    NoPaper,
+    /// The paper's marks are too fine to compute with.
+    TooFine,
+}
+
+/// A past sitting, with what would have been said before it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JudgedSitting {
+    /// Its id.
+    pub sitting: String,
+    /// Whose.
+    pub pupil: Alias,
+    /// The paper's id.
+    pub paper: String,
+    /// When it began.
+    pub started: DateTime<FixedOffset>,
+    /// How many whole sittings of the pupil came before.
+    pub before: usize,
+    /// The mark in time that came.
+    pub mark: Mark,
+    /// The most that there was to get.
+    pub max: Mark,
+    /// The forecast.
+    pub said: Result<PastForecast, NotForecast>,
+}
+
+impl JudgedSitting {
+    /// Looks back at one of the sittings.
+    pub fn of(one: &Evidence, all: &[Evidence], papers: &Papers) -> Self {
+        let is_before = |other: &&Evidence| {
+            if other.pupil == one.pupil {
+                other.started < one.started
+            } else {
+                other.started.date_naive() < one.started.date_naive()
+            }
+        };
+        let before: Vec<Evidence> = all.iter().filter(is_before).cloned().collect();
+        let own = before.iter().filter(|own| own.pupil == one.pupil);
+        Self {
+            sitting: one.sitting.clone(),
+            pupil: one.pupil.clone(),
+            paper: one.paper.id().to_owned(),
+            started: one.started,
+            before: own.filter(|own| own.is_whole()).count(),
+            mark: one.totals.in_time,
+            max: one.totals.max,
+            said: said(one, &before, papers),
+        }
+    }
+
+    /// The season that it belongs to, by the year in which that begins: from September to August, as schools in England
+    /// count (common practice, no source).
+    pub fn season(&self) -> i32 {
+        let day = self.started.date_naive();
+        day.year() - i32::from(day.month() < 9)
+    }
+}
+
+/// What would have been said of a sitting on the strength of those before it.
+fn said(one: &Evidence, before: &[Evidence], papers: &Papers) -> Result<PastForecast, NotForecast> {
+    if !one.is_whole() {
+        return Err(NotForecast::NotWhole);
+    }
+    let paper = papers.get(&one.paper).ok_or(NotForecast::NoPaper)?;
+    let estimates = Estimates::new(&one.pupil, paper, before).ok_or(NotForecast::TooFine)?;
+    if !estimates.are_enough() {
+        return Err(NotForecast::TooFew);
+    }
+    let told = Forecast::with_met(paper, &estimates).ok_or(NotForecast::TooFine)?;
+    let range = told.range().ok_or(NotForecast::TooFine)?;
+    let awards = paper.outline.awards.iter().filter_map(|award| {
+        let own = told.awards.iter().find(|own| own.name == award.name)?;
+        Some(PastChance {
+            name: own.name.clone(),
+            chance: own.chance,
+            reached: one.totals.in_time >= award.boundary,
+        })
+    });
+    Ok(PastForecast {
+        expected: told.expected(),
+        range,
+        inside: (range.0..=range.1).contains(&one.totals.in_time),
+        awards: awards.collect(),
+    })
+}

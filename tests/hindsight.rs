@@ -1,0 +1,17 @@
+//! `hindsight`: past forecasts beside what came, and what becomes of forecasts that too often missed.
+#![cfg(test)]
+
+#[path = "plan/folder.rs"]
+#[expect(dead_code, reason = "other tests need more of it")]
+mod folder;
+#[path = "hindsight/naive.rs"]
+mod naive;
+#[path = "common/sat.rs"]
+mod sat;
+#[path = "plan/season.rs"]
+#[expect(dead_code, reason = "other tests need more of it")]
+mod season;
+#[path = "hindsight/widened.rs"]
+mod widened;
+#[path = "common/written.rs"]
+mod written;
