@@ -4,6 +4,7 @@ pub mod aim;
 mod bar;
 pub mod boundary;
 pub mod demo;
+pub mod drill;
 pub mod enter;
 pub mod erase;
 pub mod failure;
@@ -63,6 +64,9 @@ pub struct Args {
 pub enum CommandArgs {
     /// Sit a paper against the clock, or carry on with an unfinished sitting
     Sit(sit::SitArgs),
+    /// Try one habit for a short while: filling blanks, or finding the keys
+    #[command(subcommand)]
+    Drill(drill::DrillWords),
     /// Mark sittings with an answer key: exact marks, awards, luck
     Mark(mark::MarkArgs),
     /// Show what a mark or an award takes, and how likely it is
@@ -122,6 +126,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     match &all.command {
         None => start::run(given, all.plain, sessions()?),
         Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),
+        Some(CommandArgs::Drill(args)) => drill::run(args, given, sessions()?),
         Some(CommandArgs::Mark(args)) => mark::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Aim(args)) => aim::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Luck(args)) => luck::run(args, given, today, &mut out),

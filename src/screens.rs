@@ -1,6 +1,7 @@
 //! The pages on the screen, and the loops behind them. Views draw and decide nothing.
 
 pub mod ask;
+pub mod drill;
 pub mod kit;
 pub mod result;
 pub mod review;

@@ -56,7 +56,7 @@ const NONE: (&str, &str) = ("LC_ALL", "C");
 fn a_new_alias_sits_a_paper_and_hears_the_result() {
     let dir = room();
     let lines = [
-        "1", "Otter", "1", "1", "start", "1", "A", "finish", "finish",
+        "1", "Otter", "1", "1", "1", "start", "1", "A", "finish", "finish",
     ];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     for (told, times) in [
@@ -85,7 +85,7 @@ fn a_new_alias_sits_a_paper_and_hears_the_result() {
 fn the_arrangements_are_changed_by_number_and_wrong_ones_asked_for_again() {
     let dir = room();
     let lines = [
-        "1", "wren", "heron", "2", "much", "4", "1", // no minutes: asked again
+        "1", "wren", "1", "heron", "2", "much", "4", "1", // no minutes: asked again
         "2", "5", "3", "25%", "1", "start", "finish", "finish",
     ];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
@@ -126,7 +126,7 @@ fn the_register_settles_what_a_registered_pupil_would_be_asked() {
     let register =
         "(format: 1, shared_machine: true, pupils: [(alias: \"otter\", extra_time: 25)])";
     fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
-    let lines = ["otter", "1", "start", "1", "A", "finish", "finish"];
+    let lines = ["otter", "1", "1", "start", "1", "A", "finish", "finish"];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     assert!(!said.contains("How should this sitting run?"), "{said}");
     assert!(said.contains("10 minutes + 25%"), "{said}");
@@ -136,7 +136,7 @@ fn the_register_settles_what_a_registered_pupil_would_be_asked() {
         !said.contains("Past sittings\n") && !said.contains("Heron paper"),
         "{said}"
     );
-    let lines = ["2", "wren", "1", "7"];
+    let lines = ["2", "wren", "1", "1", "7"];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     assert!(!said.contains("Marks at the end"), "{said}");
 }

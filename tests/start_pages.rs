@@ -110,10 +110,11 @@ fn page(script: &str) -> String {
 }
 
 /// Every page, by a name and the keys that lead to it.
-const PAGES: [(&str, &str); 14] = [
+const PAGES: [(&str, &str); 15] = [
     ("pupils", ""),
     ("new-alias", "new<enter>blue-7"),
     ("alias-refused", "new<enter>blue "),
+    ("learn", "new<enter>blue-7<enter>"),
     ("go-on", "otter<enter>s"),
     ("go-on-time-up", "wren<enter>"),
     ("papers", "heron<enter>"),
@@ -270,7 +271,7 @@ fn an_unchecked_rule_and_a_first_run_say_what_to_do() {
         notices: vec![],
         ..offer()
     };
-    let (start, choice) = play_at(empty, "<enter>fox<enter><enter>", USUAL);
+    let (start, choice) = play_at(empty, "<enter>fox<enter><enter><enter>", USUAL);
     assert_eq!(choice, None);
     assert!(drawn(&start, USUAL).contains("No paper was found."));
 }

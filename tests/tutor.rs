@@ -110,6 +110,7 @@ fn the_words_of_every_job_are_taken() {
                 JobWord::Folder | JobWord::Sessions | JobWord::Pages => "somewhere",
                 JobWord::Page => "pages/a.html",
                 JobWord::Asked(question) if question.contains("How many") => "5",
+                JobWord::Asked(question) if question.contains("alias") => "wren",
                 JobWord::Asked(question) => question.rsplit(' ').next().unwrap(),
             };
             typed.push(text.to_owned());
@@ -193,7 +194,10 @@ fn a_job_says_what_its_command_says() {
     let by_words = pacebell(dir.path(), &["mark", "marten"], "");
     assert!(by_words.status.success() && by_list.status.success());
     assert!(said(&by_list).contains(&said(&by_words)), "{by_list:?}");
-    let typed = lines("See how a class list did on a paper", &["1", "1"]);
+    let typed = lines(
+        "See how a class list did on a paper",
+        &["Saltmarsh Shield: practice paper A", "1"],
+    );
     let by_list = pacebell(dir.path(), &["tutor", "--plain"], &typed);
     let paper = "sample-papers/saltmarsh-a.paper.ron";
     let words = ["group", "--paper", paper, "--answers", "class.csv"];
@@ -284,7 +288,10 @@ fn jobs_page() -> AskPage {
     let ask = Asking {
         title: "Pacebell: for the tutor".to_owned(),
         question: "What would you like to do?".to_owned(),
-        notes: vec!["Past the day to keep their files: otter (31 Jul 2020). Delete what you no longer need.".to_owned()],
+        notes: vec![
+            "Past the day to keep their files: otter (31 Jul 2020). Erase what you no longer need."
+                .to_owned(),
+        ],
         rows: rows.collect(),
     };
     AskPage::rows(ask, 0)

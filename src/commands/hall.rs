@@ -11,11 +11,15 @@ use chrono::NaiveDate;
 use super::failure::Failure;
 use super::read::seen_with;
 use crate::clock::{Clock, SystemClock};
+use crate::domain::drill::SweepDrill;
 use crate::domain::event::Stop;
+use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Sitting;
+use crate::domain::time::Elapsed;
 use crate::screens::ask::AskPage;
+use crate::screens::drill::{KeysPage, SweepPage};
 use crate::screens::review::Review;
 use crate::screens::run::{self, Leaving, Shelf, Surroundings};
 use crate::screens::start::{Choice, Start};
@@ -96,6 +100,8 @@ pub(super) struct Hall {
     at_work: AtWork,
     /// Sittings of this run whose marks the pupil is not to see.
     pub(super) unmarked: BTreeSet<PathBuf>,
+    /// Who has just learnt the keys, and goes on to the papers.
+    pub(super) learned: Option<Alias>,
     /// What to say once the terminal is given back.
     farewell: Vec<String>,
 }
@@ -117,6 +123,7 @@ impl Hall {
             theme: Theme::chosen_by(no_colour),
             at_work,
             unmarked: BTreeSet::new(),
+            learned: None,
             farewell: Vec::new(),
         };
         if let Err(error) = term::listen(&hall.send, hall.at_work.last_words(Stop::LeftBySignal)) {
@@ -136,6 +143,32 @@ impl Hall {
         term::read_one_by_one(&self.inbox, &self.send);
         let asked = run::ask(&mut self.screen, &self.inbox, &mut page, self.theme);
         asked.unwrap_or(Err(Leaving::Lost))
+    }
+
+    /// Shows a sweep until it is left; `kept` gives what is to be said once it is over.
+    pub(super) fn sweep(
+        &mut self,
+        mut page: SweepPage,
+        kept: &mut dyn FnMut(&SweepDrill) -> Vec<String>,
+    ) -> Leaving {
+        term::read_as_they_come();
+        let clock = Arc::clone(&self.clock);
+        let now = || Elapsed(u64::try_from(clock.read().mono_ms).unwrap_or_default());
+        let shown = run::sweep(
+            &mut self.screen,
+            &self.inbox,
+            &mut page,
+            self.theme,
+            &now,
+            kept,
+        );
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// Shows the keys until they are left.
+    pub(super) fn keys(&mut self, page: &mut KeysPage) -> Leaving {
+        let shown = run::keys(&mut self.screen, &self.inbox, page, self.theme);
+        shown.unwrap_or(Leaving::Lost)
     }
 
     /// Gives the terminal back while something else uses it, right after a key that [`Self::ask`] or

@@ -8,6 +8,7 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::drill::{Keep, learn};
 use super::failure::Failure;
 use super::hall::{Begin, Hall};
 use super::lines::{Face, program, read_line, say};
@@ -82,7 +83,11 @@ pub(super) fn run(given: Option<&Path>, plain: bool, dir: PathBuf) -> Result<(),
             hall.clock.local(),
             &hall.unmarked,
         );
-        let left = attend(&mut hall, &catalogue, Start::new(offer), &brought);
+        let start = match hall.learned.take() {
+            Some(pupil) => Start::at_papers(offer, &pupil),
+            None => Start::new(offer),
+        };
+        let left = attend(&mut hall, &catalogue, start, &brought);
         match left {
             Ok(Some(Leaving::Done)) => {}
             Ok(None) => return hall.close(Leaving::Done),
@@ -114,6 +119,14 @@ pub(super) fn attend(
             .map_err(Failure::from)?;
             return Ok(Some(Leaving::Done));
         }
+        if let Choice::Learn { pupil } = &choice {
+            let keep = Keep {
+                dir: hall.dir.clone(),
+                pupil: Some(pupil.clone()),
+            };
+            hall.learned = Some(pupil.clone());
+            return Ok(Some(learn(hall, &keep)));
+        }
         term::read_as_they_come();
         match ready(hall, catalogue, choice, brought) {
             Ok(None) => return Ok(None),
@@ -141,7 +154,7 @@ fn in_lines(
     let (pupil, paper) = match choice {
         Choice::Sit(seating) => (seating.pupil.clone(), Some(&seating.paper)),
         Choice::GoOn { path } => (journal::read(path).ok()?.header.pupil.clone(), None),
-        Choice::Look { .. } | Choice::Quit => return None,
+        Choice::Look { .. } | Choice::Learn { .. } | Choice::Quit => return None,
     };
     let register = catalogue.register().ok().flatten()?;
     let is_arranged = register.pupil(&pupil).is_some_and(|pupil| pupil.plain);
@@ -162,7 +175,7 @@ fn ready(
     brought: &Brought,
 ) -> Result<Option<Ready>, Failure> {
     let ready = match choice {
-        Choice::Quit => return Ok(None),
+        Choice::Learn { .. } | Choice::Quit => return Ok(None),
         Choice::GoOn { path } => {
             let record = journal::read(&path)?;
             let outline = &record.header.paper;

@@ -99,6 +99,9 @@ impl<'a> Asked<'a> {
             _ => {}
         }
         let names = rows.iter().map(|row| row.name.to_lowercase());
+        if let Some(place) = names.clone().position(|name| name == lower) {
+            return Next::Answered(Answered::Row(place));
+        }
         let mut same = names
             .enumerate()
             .filter(|(_, name)| name.starts_with(&lower));
@@ -138,6 +141,15 @@ mod tests {
         assert_eq!(said, expected);
         assert_eq!(asked.line(" 3 "), Next::Answered(Answered::Row(2)));
         assert_eq!(asked.line("Paper 2"), Next::Answered(Answered::Row(1)));
+        let ask = Asking {
+            rows: vec![AskRow::new("A, older rule", ""), AskRow::new("A", "")],
+            ..Asking::default()
+        };
+        assert_eq!(
+            Asked::new(&ask).0.line("a"),
+            Next::Answered(Answered::Row(1)),
+            "a whole name counts before the beginning of another"
+        );
         assert_eq!(asked.line("BACK"), Next::Answered(Answered::Back));
         for wrong in ["0", "4", "pap", "heron"] {
             let Next::Say(said) = asked.line(wrong) else {

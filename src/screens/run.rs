@@ -1,9 +1,11 @@
 //! The loops behind the pages: they wait, draw, and do what a page asks.
 
+mod drill;
 mod pages;
 mod review;
 mod sitting;
 
+pub use drill::{keys, sweep};
 pub use pages::{ask, result, start};
 pub use review::{Arrived, Shelf, fulfil, review, take};
 pub use sitting::{Surroundings, sit};

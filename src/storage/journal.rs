@@ -6,6 +6,7 @@
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
 //! - `batch` ended sittings put among the others all at once: [`put_all`].
+//! - `drills` a pupil's drills, a line each: [`add_drill`], [`drills_of`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
 //! A format 2 file of a sitting that has ended is closed by a *sealed line*: how many lines come
@@ -23,6 +24,7 @@ pub mod line;
 pub mod recover;
 
 mod batch;
+mod drills;
 mod error;
 mod format1;
 mod heartbeat;
@@ -37,6 +39,7 @@ mod writer;
 mod samples;
 
 pub use batch::{NotPut, discard_unfinished, put_all};
+pub use drills::{DrillNotSaved, add_drill, drills_of, who_tried};
 pub use error::JournalError;
 pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError};

@@ -24,6 +24,17 @@ pub const JOBS: &[JobLine] = &[
         "Type in a pupil's answer sheet",
         "enter {paper} --pupil {pupil}",
     ),
+    (
+        SIT,
+        "Type in a class's answer sheets from a list",
+        "enter {paper} --from {table}",
+    ),
+    (
+        SIT,
+        "Try the sweep for 90 seconds",
+        "drill sweep {paper} --pupil {pupil}",
+    ),
+    (SIT, "Learn the keys", "drill keys --pupil {pupil}"),
     (MARK, "Mark one sitting", "mark {sitting}"),
     (MARK, "Mark all of a pupil's sittings", "mark {pupil}"),
     (LOOK_BACK, "Look at where each minute went", "review"),
@@ -109,6 +120,12 @@ pub const JOBS: &[JobLine] = &[
         "paper new {ask What is it called? Letters, digits, - and _} --questions {ask How many questions?} --minutes {ask How many minutes?} --sections {ask The marks of each section? For example 1-10:4,11-20:5,21-25:7} --answers {ask The right answers in order? For example BDACE CABDE}",
     ),
     (PAPERS, "Make an invented season to look around in", "demo"),
+    (
+        FILES,
+        "Give a pupil another alias",
+        "rename {pupil} {ask Which new alias? Not a real name.}",
+    ),
+    (FILES, "Erase everything kept of a pupil", "erase {pupil}"),
 ];
 
 const SIT: &str = "Sittings";
@@ -117,6 +134,7 @@ const LOOK_BACK: &str = "Looking back";
 const GROUP: &str = "A group";
 const PLAN: &str = "Planning";
 const PAPERS: &str = "Papers";
+const FILES: &str = "Pupils' files";
 
 /// Where one is.
 pub const TITLE: &str = "Pacebell: for the tutor";

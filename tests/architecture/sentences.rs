@@ -24,6 +24,7 @@ const SAID: &Known = &[
         &[
             "src/plain/word.rs: 24",
             "src/screens/ask.rs: 2",
+            "src/screens/drill.rs: 4",
             "src/screens/kit/key_map.rs: 3",
             "src/screens/result.rs: 1",
             "src/screens/review/keys.rs: 55",

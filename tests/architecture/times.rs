@@ -29,11 +29,13 @@ const SPANS: &Known = &[
     (
         &[
             "commands::sit::plain::LONGEST_WAIT",
+            "screens::run::drill::LONGEST_WAIT",
             "screens::run::review::LONGEST_WAIT",
             "screens::run::sitting::LONGEST_WAIT",
         ],
         "a wait that nothing ends",
     ),
+    (&["domain::drill::SWEEP_TIME"], "how long a drill is"),
     (
         &["domain::time::LONGEST_MINUTES"],
         "the longest paper: a day",

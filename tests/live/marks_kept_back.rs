@@ -40,7 +40,8 @@ fn kept_back_at_the_end_they_do_not_show_among_the_past_sittings_either() {
     for (keys, then) in [
         ("", "Who is sitting?"),
         ("\r", "> Alias:"),
-        ("heron\r", "heron: which paper?"),
+        ("heron\r", "> Go straight to the papers"),
+        ("\r", "heron: which paper?"),
         ("\r", "Time allowed: 60 minutes"),
         (
             "\x1b[B\x1b[B\x1b[B\x1b[B\x1b[B\x1b[B\x1b[Bn",

@@ -193,6 +193,8 @@ fn from_the_start_page_to_a_sitting_handed_in_early_and_back() {
     seat.press("heron");
     seat.sees("Alias: heron");
     seat.press("\r");
+    seat.sees("> Go straight to the papers");
+    seat.press("\r");
     seat.sees("heron: which paper?");
     seat.press("\r");
     seat.sees("Time allowed: 60 minutes");

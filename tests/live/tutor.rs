@@ -11,7 +11,8 @@ fn a_job_has_every_key_and_the_list_comes_back() {
         // The start page is a program of its own on the same terminal: its first key counts.
         ("\r", "Who is sitting?"),
         ("\r", "> Alias:"),
-        ("wren\r", "wren: which paper?"),
+        ("wren\r", "> Go straight to the papers"),
+        ("\r", "wren: which paper?"),
         ("\x1b", "Who is sitting?"),
         ("\x1b", "Quit?"),
         ("\r", "> Open the start page for pupils"),
@@ -39,6 +40,7 @@ fn a_pupil_who_sits_line_by_line_does_so_from_the_start_page() {
     let mut seat = Start::new(room.path(), &[]).run();
     for (keys, then) in [
         ("", "> otter"),
+        ("\r", "> Go straight to the papers"),
         ("\r", "otter: which paper?"),
         ("\r", "Your tutor has arranged this."),
         ("\r", "Read this out"),

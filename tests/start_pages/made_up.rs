@@ -92,6 +92,7 @@ pub(crate) fn offer() -> Offer {
             past("wren", day(2026, 10, 1), "Saltmarsh A", time_up),
             past("wren", day(2026, 9, 1), "Saltmarsh A", keyless),
         ],
+        met: ["otter", "heron", "wren"].map(|a| Alias::new(a).unwrap()).to_vec(),
         register: None,
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),

@@ -43,7 +43,7 @@ fn the_pages_of_a_register_are_drawn_as_agreed() {
         (
             "shared-new",
             shared(),
-            "new<enter>heron<enter><enter><down><down><down><down><down><down><down>",
+            "new<enter>fox<enter><enter><enter><down><down><down><down><down><down><down>",
         ),
     ];
     for (name, offer, script) in pages {
@@ -117,7 +117,7 @@ fn an_alias_that_is_not_in_the_register_is_as_without_one() {
     assert!(seating.marks_at_end);
     let seating = seated(
         registered(false),
-        "teasel<enter><enter><down>25<enter>s<enter>",
+        "teasel<enter><enter><enter><down>25<enter>s<enter>",
     );
     assert_eq!(seating.arrangements.extra_percent, Mark::ZERO);
 }
@@ -129,6 +129,7 @@ fn on_a_shared_machine_nobody_learns_who_sat_what() {
         "new<enter>heron<enter>",
         "teasel<enter>",
         "teasel<enter><enter>",
+        "teasel<enter><enter><enter>",
         "new<enter>heron<enter><enter>",
         "new<enter>heron<enter><enter><enter>",
         "past<enter>",
@@ -155,8 +156,8 @@ fn on_a_shared_machine_nobody_learns_who_sat_what() {
     }
     let mine = drawn(&play_at(shared(), "new<enter>WREN<enter>", USUAL).0, USUAL);
     assert!(mine.contains("wren has an unfinished sitting"), "{mine}");
-    let marks = seated(shared(), "teasel<enter><enter><enter>s<enter>").marks_at_end;
+    let marks = seated(shared(), "teasel<enter><enter><enter><enter>s<enter>").marks_at_end;
     assert!(!marks);
-    let unlisted = "new<enter>heron<enter><enter><end>y<right><enter>s<enter>";
+    let unlisted = "new<enter>fox<enter><enter><enter><end>y<right><enter>s<enter>";
     assert!(!seated(shared(), unlisted).marks_at_end);
 }

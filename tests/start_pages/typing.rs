@@ -9,13 +9,27 @@ fn a_new_alias_goes_straight_on_and_a_known_one_is_no_second_pupil() {
         other => panic!("{other:?}"),
     };
     assert_eq!(
-        pupil("new<enter>blue-7<enter><enter><enter>s<enter>"),
+        pupil("new<enter>blue-7<enter><enter><enter><enter>s<enter>"),
         "blue-7"
     );
     assert_eq!(
         pupil("new<enter>Heron<enter><enter><enter>s<enter>"),
         "heron"
     );
+}
+
+#[test]
+fn a_new_pupil_is_offered_the_keys_and_one_who_has_sat_is_not() {
+    let pupil = Alias::new("blue-7").unwrap();
+    let learn = Some(Choice::Learn { pupil });
+    assert_eq!(chosen("new<enter>blue-7<enter><down><enter>"), learn);
+    assert!(page("heron<enter>").contains("heron: which paper?"));
+    let known = Offer {
+        met: vec![Alias::new("Blue-7").unwrap()],
+        ..offer()
+    };
+    let (start, _) = play_at(known, "new<enter>blue-7<enter>", USUAL);
+    assert!(drawn(&start, USUAL).contains("blue-7: which paper?"));
 }
 
 #[test]

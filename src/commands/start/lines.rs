@@ -17,6 +17,7 @@ use crate::screens::start::{Offer, PastSitting, PastState};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal;
 use crate::words::ask::{Answered, AskRow, Asking};
+use crate::words::drill;
 use crate::words::result::Ended;
 use crate::words::start as words;
 use crate::words::time::day;
@@ -85,6 +86,14 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         Answered::Back | Answered::Leave => return Err(LeftLines::Quit),
     };
     let Some(pupil) = pupil else { return Ok(()) };
+    if !offer.has_met(&pupil) && learns(lines)? {
+        let words = ["drill", "keys", "--pupil", pupil.as_str()];
+        let mut words: Vec<OsString> = words.map(OsString::from).to_vec();
+        if let Some(dir) = given {
+            words.extend(["--sessions".into(), dir.into()]);
+        }
+        program(&words, Face::Lines)?;
+    }
     let is_open = offer
         .past
         .iter()
@@ -112,6 +121,23 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         }
     }
     Ok(())
+}
+
+/// Whether a new pupil learns the keys first.
+fn learns(lines: &mut LineByLine) -> Result<bool, LeftLines> {
+    let question = Asking {
+        question: drill::LEARN_FIRST.to_owned(),
+        rows: vec![
+            AskRow::new(drill::STRAIGHT_ON, ""),
+            AskRow::new(drill::LEARN, ""),
+        ],
+        ..Asking::default()
+    };
+    match lines.ask(&question)? {
+        Answered::Row(place) => Ok(place == 1),
+        Answered::Words(_) | Answered::Back => Ok(false),
+        Answered::Leave => Err(LeftLines::Quit),
+    }
 }
 
 /// The exit code of a value that cannot be.

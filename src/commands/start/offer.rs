@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
+use crate::domain::drill::DrillKind;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
@@ -16,7 +17,7 @@ use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::season::familiarity::Questions;
 use crate::storage::catalogue::{Catalogue, PaperFile};
-use crate::storage::journal::{Heartbeat, Record};
+use crate::storage::journal::{self, Heartbeat, Record};
 
 /// For the start page when pupil and paper are settled: nothing else to look through.
 pub(in crate::commands) fn offer_for(
@@ -37,6 +38,7 @@ pub(in crate::commands) fn offer_for(
         pupils: vec![pupil.clone()],
         papers: vec![only],
         past: Vec::new(),
+        met: vec![pupil.clone()],
         register: register.cloned(),
         today,
         sessions: sessions.display().to_string(),
@@ -67,6 +69,9 @@ pub(in crate::commands) fn offer(
         let paper = catalogue.paper_of(&record.header.paper);
         past_sitting(record, key.flatten().as_deref(), paper.as_deref(), now)
     });
+    let sat = listing.records.iter();
+    let mut met: Vec<Alias> = sat.map(|record| record.header.pupil.clone()).collect();
+    met.extend(journal::who_tried(sessions, DrillKind::Keys));
     let is_shared = register.is_some_and(|register| register.shared_machine);
     let is_told =
         |sitting: &PastSitting| !is_shared || matches!(sitting.state, PastState::Open { .. });
@@ -80,6 +85,7 @@ pub(in crate::commands) fn offer(
             .map(|file| offered(catalogue, file))
             .collect(),
         past,
+        met,
         register: register.cloned(),
         today: now.date_naive(),
         sessions: sessions.display().to_string(),

@@ -61,7 +61,7 @@ pub fn result(
 }
 
 /// Draws and takes keys until `press` gives something, or the program is told to end.
-fn run<P: Page, Chosen>(
+pub(super) fn run<P: Page, Chosen>(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
     page: &mut P,

@@ -135,6 +135,7 @@ impl Start {
                 let take = Binding::keys(&[Key::Enter], Act::Take, "take the alias").foot("take");
                 vec![write, rub_out.foot("rub out"), take, back(), help()]
             }
+            Stage::Learn => vec![choose(), take(), back(), help()],
             Stage::GoOn if self.open_chosen().is_none() => vec![choose(), take(), back(), help()],
             Stage::GoOn => vec![
                 choose(),
@@ -226,6 +227,7 @@ impl Start {
         let height = self.room(size, Theme::plain()).height;
         match self.page {
             Stage::Pupil => self.lists.home.walk(by, height),
+            Stage::Learn => self.lists.learn.walk(by, height),
             Stage::GoOn => self.lists.go_on.walk(by, height),
             Stage::Paper => {
                 let before = self.lists.paper.at();
@@ -272,7 +274,12 @@ impl Start {
                 };
                 self.lists.past.find(c, title);
             }
-            Stage::NewAlias | Stage::GoOn | Stage::Arrange | Stage::ReadOut | Stage::Notices => {}
+            Stage::NewAlias
+            | Stage::Learn
+            | Stage::GoOn
+            | Stage::Arrange
+            | Stage::ReadOut
+            | Stage::Notices => {}
         }
     }
 
@@ -332,7 +339,7 @@ impl Start {
                 self.lists.alias.clear();
                 self.turn_to(Stage::Pupil);
             }
-            Stage::GoOn | Stage::Paper | Stage::PastPupil | Stage::Notices => {
+            Stage::Learn | Stage::GoOn | Stage::Paper | Stage::PastPupil | Stage::Notices => {
                 self.turn_to(Stage::Pupil);
             }
             Stage::Arrange => {
@@ -356,6 +363,13 @@ impl Start {
                 HomeRow::Quit => return Some(Choice::Quit),
             },
             Stage::NewAlias => self.alias_typed(),
+            Stage::Learn => {
+                if *self.lists.learn.chosen()? {
+                    let pupil = self.alias()?.clone();
+                    return Some(Choice::Learn { pupil });
+                }
+                self.turn_to(Stage::Paper);
+            }
             Stage::GoOn => match self.open_chosen() {
                 None => self.turn_to(Stage::Paper),
                 Some(open) => {

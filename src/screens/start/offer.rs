@@ -21,6 +21,8 @@ pub struct Offer {
     pub papers: Vec<PaperOffer>,
     /// Sittings kept so far, the latest first; on a shared machine the open ones only.
     pub past: Vec<PastSitting>,
+    /// Those who have sat before, or tried the keys.
+    pub met: Vec<Alias>,
     /// The tutor's register, where there is one.
     pub register: Option<Register>,
     /// The day.
@@ -32,6 +34,11 @@ pub struct Offer {
 }
 
 impl Offer {
+    /// Whether a pupil has sat before, or tried the keys.
+    pub fn has_met(&self, pupil: &Alias) -> bool {
+        self.met.iter().any(|own| own.is_same(pupil))
+    }
+
     /// The pupils that are listed: on a shared machine those of the register alone, since a row tells
     /// that somebody has sat.
     pub fn listed_pupils(&self) -> Vec<Alias> {
@@ -155,6 +162,11 @@ pub enum Choice {
     Look {
         /// Its file.
         path: PathBuf,
+    },
+    /// A new pupil learns the keys first.
+    Learn {
+        /// Who.
+        pupil: Alias,
     },
     /// Nothing; the program ends.
     Quit,

@@ -11,6 +11,7 @@ use crate::screens::kit::{Body, KeyMap, Message, Page, PageWriter, Room};
 use crate::screens::theme::Theme;
 use crate::season::familiarity::{Familiarity, Questions};
 use crate::words::count::counted;
+use crate::words::drill;
 use crate::words::instructions::{read_out, time_allowed};
 use crate::words::start as words;
 use crate::words::text::wrap;
@@ -24,7 +25,7 @@ impl Page for Start {
             return Line::styled(words::HELP, theme.heading);
         }
         let here = match self.page {
-            Stage::Pupil | Stage::NewAlias | Stage::GoOn => 0,
+            Stage::Pupil | Stage::NewAlias | Stage::Learn | Stage::GoOn => 0,
             Stage::Paper => 1,
             Stage::Arrange => 2,
             Stage::ReadOut => 3,
@@ -57,6 +58,7 @@ impl Page for Start {
             _ if self.help => self.help_page(&mut page),
             Stage::Pupil => self.pupils_page(&mut page),
             Stage::NewAlias => self.alias_page(&mut page),
+            Stage::Learn => self.learn_page(&mut page),
             Stage::GoOn => self.go_on_page(&mut page),
             Stage::Paper => self.papers_page(&mut page),
             Stage::Arrange => self.form_page(&mut page),
@@ -131,6 +133,20 @@ impl Start {
         page.text(words::HOW_AN_ALIAS_LOOKS);
         page.blank();
         page.row(true, &format!("Alias: {}{CURSOR}", self.lists.alias), "");
+    }
+
+    fn learn_page(&self, page: &mut PageWriter) {
+        page.heading(self.who());
+        page.text(drill::LEARN_FIRST);
+        page.blank();
+        for (place, learns) in self.lists.learn.rows().iter().enumerate() {
+            let name = if *learns {
+                drill::LEARN
+            } else {
+                drill::STRAIGHT_ON
+            };
+            page.row(place == self.lists.learn.at(), name, "");
+        }
     }
 
     fn go_on_page(&self, page: &mut PageWriter) {

@@ -15,6 +15,8 @@ pub(super) enum Stage {
     Pupil,
     /// Step 1: a new alias is typed.
     NewAlias,
+    /// Step 1: a new pupil is offered the keys.
+    Learn,
     /// An open sitting is offered.
     GoOn,
     /// Step 2.
@@ -83,6 +85,8 @@ pub(super) struct Lists {
     pub(super) go_on: List<Option<usize>>,
     /// The papers, by place.
     pub(super) paper: List<usize>,
+    /// Whether a new pupil learns the keys first.
+    pub(super) learn: List<bool>,
     /// The pupils with past sittings, by place.
     pub(super) past_pupil: List<usize>,
     /// The chosen pupil's sittings, by place among all.
@@ -126,6 +130,7 @@ impl Start {
             message: None,
         };
         start.lists.paper = List::new((0..start.offer.papers.len()).collect());
+        start.lists.learn = List::new(vec![false, true]);
         start.list_pupils(0);
         start
     }
@@ -148,6 +153,13 @@ impl Start {
         } else {
             Stage::Paper
         });
+        start
+    }
+
+    /// Opens at the papers, with a pupil chosen.
+    pub fn at_papers(offer: Offer, pupil: &Alias) -> Self {
+        let mut start = Self::new(offer).with_pupil(pupil);
+        start.turn_to(Stage::Paper);
         start
     }
 
@@ -285,10 +297,11 @@ impl Start {
     pub(super) fn pupil_chosen(&mut self, pupil: usize) {
         self.pupil = pupil;
         self.list_open(0);
-        self.turn_to(if self.open_sittings().is_empty() {
-            Stage::Paper
-        } else {
-            Stage::GoOn
+        let is_new = self.alias().is_some_and(|alias| !self.offer.has_met(alias));
+        self.turn_to(match self.open_sittings().is_empty() {
+            true if is_new => Stage::Learn,
+            true => Stage::Paper,
+            false => Stage::GoOn,
         });
     }
 

@@ -297,7 +297,7 @@ pub(super) fn record_of(line: &[u8]) -> Option<&str> {
 }
 
 /// A line's record and checksum, if they belong together.
-fn checked(line: &[u8], chain: Chain) -> Result<(&str, u32), Wrong> {
+pub(super) fn checked(line: &[u8], chain: Chain) -> Result<(&str, u32), Wrong> {
     let (text, stated) = split(line).ok_or(Wrong::NoChecksum)?;
     let crc = checksum(chain.crc, text);
     if stated != digits(crc) {
@@ -308,7 +308,7 @@ fn checked(line: &[u8], chain: Chain) -> Result<(&str, u32), Wrong> {
 
 impl Chain {
     /// The number of the line after one with the number `found`, if that is the one that comes here.
-    const fn follows(self, found: u64) -> Result<u64, Wrong> {
+    pub(super) const fn follows(self, found: u64) -> Result<u64, Wrong> {
         let wanted = self.next;
         if found == wanted {
             Ok(wanted + 1)
@@ -358,7 +358,7 @@ pub fn stated_number(line: &[u8]) -> Option<u64> {
 }
 
 /// Plain default options: no hidden mode is needed to read a session.
-fn parse<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, Wrong> {
+pub(super) fn parse<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, Wrong> {
     ron::from_str(text).map_err(|error| Wrong::Record(error.code.to_string()))
 }
 

@@ -1,0 +1,291 @@
+//! A pupil's drills, `sweep.drill.ron` and `keys.drill.ron` in the pupil's folder: a line a drill, each
+//! with its checksum as in a session file, appended, synced, and never changed.
+//!
+//! Every line states the format, so that a file may go on in a newer one.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read, Write as _};
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use super::line::{self, Chain, Wrong};
+use crate::domain::drill::{DRILL_FORMAT, Drill, DrillKind};
+use crate::domain::header::Alias;
+use crate::storage::disk::{self, Rights, Size};
+
+/// How the name of a file of drills ends.
+const DRILLS_ENDING: &str = ".drill.ron";
+
+/// The most files of one kind in a folder: a new one is begun where the last is damaged.
+const MOST_FILES: u32 = 100;
+
+#[derive(Serialize, Deserialize)]
+struct DrillLine {
+    format: u32,
+    n: u64,
+    drill: Drill,
+}
+
+#[derive(Deserialize)]
+struct PeekDrill {
+    format: u32,
+}
+
+/// Why a drill was not saved.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum DrillNotSaved {
+    /// It cannot be written as text.
+    #[error("this drill cannot be written as text ({0})")]
+    Unwritable(#[from] ron::Error),
+    /// The system refuses, or every name is taken by a damaged file.
+    #[error(
+        "{}: this drill could not be saved ({source}); free some space or check who owns the folder",
+        path.display()
+    )]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// The refusal.
+        source: io::Error,
+    },
+}
+
+/// What a file of drills holds, up to the first line that is wrong.
+struct HeldDrills {
+    drills: Vec<Drill>,
+    chain: Chain,
+    good: usize,
+    /// What is wrong with a line that is not the last.
+    damage: Option<Wrong>,
+}
+
+fn hold(bytes: &[u8]) -> HeldDrills {
+    let mut held = HeldDrills {
+        drills: Vec::new(),
+        chain: Chain::default(),
+        good: 0,
+        damage: None,
+    };
+    for whole in bytes.split_inclusive(|byte| *byte == b'\n') {
+        let is_last = held.good + whole.len() == bytes.len();
+        let ended = whole.strip_suffix(b"\n");
+        match ended.map(|text| read_line(line::without_return(text), held.chain)) {
+            Some(Ok((drill, chain))) => {
+                held.drills.push(drill);
+                held.chain = chain;
+                held.good += whole.len();
+            }
+            // A line that was not written to its end; it was never told to be saved.
+            None => break,
+            Some(Err(Wrong::NoChecksum | Wrong::Checksum)) if is_last => break,
+            Some(Err(wrong)) => {
+                held.damage = Some(wrong);
+                break;
+            }
+        }
+    }
+    held
+}
+
+fn read_line(text: &[u8], chain: Chain) -> Result<(Drill, Chain), Wrong> {
+    let (record, crc) = line::checked(text, chain)?;
+    let PeekDrill { format } = line::parse(record)?;
+    if format > DRILL_FORMAT {
+        return Err(Wrong::Newer(format));
+    }
+    let read: DrillLine = line::parse(record)?;
+    let next = chain.follows(read.n)?;
+    Ok((read.drill, Chain { next, crc, format }))
+}
+
+fn path_of(sessions: &Path, pupil: &Alias, kind: DrillKind, number: u32) -> PathBuf {
+    let kind = match kind {
+        DrillKind::Sweep => "sweep",
+        DrillKind::Keys => "keys",
+    };
+    let name = match number {
+        1 => format!("{kind}{DRILLS_ENDING}"),
+        number => format!("{kind}-{number}{DRILLS_ENDING}"),
+    };
+    sessions.join(pupil.as_str()).join(name)
+}
+
+/// A pupil's drills of a kind, the oldest first; what is damaged ends there, and is left as it is.
+pub fn drills_of(sessions: &Path, pupil: &Alias, kind: DrillKind) -> Vec<Drill> {
+    let mut all = Vec::new();
+    for number in 1..=MOST_FILES {
+        let path = path_of(sessions, pupil, kind, number);
+        match disk::read_found(&path, Size::SESSION) {
+            Ok(bytes) => all.extend(hold(&bytes).drills),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => break,
+            Err(_) => {}
+        }
+    }
+    all
+}
+
+/// The pupils who have drills of a kind.
+pub fn who_tried(sessions: &Path, kind: DrillKind) -> Vec<Alias> {
+    let folders = fs::read_dir(sessions).into_iter().flatten().flatten();
+    let names = folders.filter_map(|folder| folder.file_name().into_string().ok());
+    let aliases = names.filter_map(|name| Alias::try_from(name).ok());
+    aliases
+        .filter(|alias| path_of(sessions, alias, kind, 1).is_file())
+        .collect()
+}
+
+/// Adds a drill to a pupil's: it is on the disk when this returns.
+///
+/// # Errors
+/// The system's refusal; what was there is then as it was.
+pub fn add_drill(sessions: &Path, pupil: &Alias, drill: &Drill) -> Result<PathBuf, DrillNotSaved> {
+    for number in 1..=MOST_FILES {
+        let path = path_of(sessions, pupil, drill.kind, number);
+        let io = |source| DrillNotSaved::Io {
+            path: path.clone(),
+            source,
+        };
+        disk::create_private_dir_all(disk::folder_of(&path)).map_err(io)?;
+        if fs::symlink_metadata(&path).is_ok_and(|about| !about.is_file()) {
+            continue;
+        }
+        let mut options = OpenOptions::new();
+        let options = options.read(true).append(true).create(true);
+        let mut file = disk::open_private(options, &path).map_err(io)?;
+        // Two windows may end a drill at once.
+        file.lock().map_err(io)?;
+        let mut bytes = Vec::new();
+        let limit = Size::SESSION.bytes();
+        Read::by_ref(&mut file)
+            .take(limit)
+            .read_to_end(&mut bytes)
+            .map_err(io)?;
+        let mut held = hold(&bytes);
+        if held.damage.is_some() {
+            continue;
+        }
+        let line = held.chain.seal(ron::to_string(&DrillLine {
+            format: DRILL_FORMAT,
+            n: held.chain.next,
+            drill: drill.clone(),
+        })?);
+        append(&mut file, &path, &bytes, held.good, &line).map_err(io)?;
+        return Ok(path);
+    }
+    Err(DrillNotSaved::Io {
+        path: path_of(sessions, pupil, drill.kind, MOST_FILES),
+        source: io::ErrorKind::AlreadyExists.into(),
+    })
+}
+
+/// One line, one write, one sync; a torn end is set aside first, beside the file.
+fn append(file: &mut File, path: &Path, bytes: &[u8], good: usize, line: &str) -> io::Result<()> {
+    let (whole, torn) = bytes.split_at(good);
+    if torn.is_empty() {
+        file.write_all(line.as_bytes())?;
+        file.sync_data()?;
+        return disk::sync_folder(disk::folder_of(path));
+    }
+    disk::replace(&path.with_extension("torn"), torn, Rights::Owner)?;
+    disk::replace(path, &[whole, line.as_bytes()].concat(), Rights::Owner)
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::DateTime;
+
+    use super::*;
+    use crate::domain::time::Elapsed;
+
+    fn drill(filled: u16) -> Drill {
+        Drill {
+            kind: DrillKind::Sweep,
+            paper: Some("saltmarsh-a".to_owned()),
+            at: DateTime::parse_from_rfc3339("2026-11-25T16:05:00+00:00").unwrap(),
+            blanks: 25,
+            filled,
+            took: Elapsed::seconds(60),
+        }
+    }
+
+    fn otter() -> Alias {
+        Alias::new("otter").unwrap()
+    }
+
+    #[test]
+    fn each_drill_is_a_line_with_a_chained_checksum() {
+        let dir = tempfile::tempdir().unwrap();
+        for filled in [9, 20] {
+            add_drill(dir.path(), &otter(), &drill(filled)).unwrap();
+        }
+        let path = dir.path().join("otter/sweep.drill.ron");
+        let text = fs::read_to_string(&path).unwrap();
+        let lines: Vec<_> = text.lines().collect();
+        assert_eq!(lines.len(), 2);
+        // The checksum of the first line, after eight zeros; that of the second, after the first's.
+        let mut before = "00000000".to_owned();
+        for (number, line) in lines.iter().enumerate() {
+            let (record, sum) = line.split_once(" // ").unwrap();
+            let own = crc32fast::hash(format!("{before}{record}").as_bytes());
+            assert_eq!(sum, format!("{own:08x}"));
+            assert!(record.starts_with(&format!("(format:1,n:{number},drill:(kind:sweep")));
+            sum.clone_into(&mut before);
+        }
+        assert_eq!(
+            drills_of(dir.path(), &otter(), DrillKind::Sweep),
+            [drill(9), drill(20)]
+        );
+        assert_eq!(drills_of(dir.path(), &otter(), DrillKind::Keys), []);
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            assert_eq!(
+                fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+                0o600
+            );
+        }
+    }
+
+    #[test]
+    fn every_cut_keeps_the_whole_lines_and_the_next_drill_goes_behind_them() {
+        let dir = tempfile::tempdir().unwrap();
+        for filled in [9, 20] {
+            add_drill(dir.path(), &otter(), &drill(filled)).unwrap();
+        }
+        let path = dir.path().join("otter/sweep.drill.ron");
+        let full = fs::read(&path).unwrap();
+        for cut in 0..full.len() {
+            fs::write(&path, &full[..cut]).unwrap();
+            let kept = drills_of(dir.path(), &otter(), DrillKind::Sweep);
+            assert!(
+                [drill(9), drill(20)].starts_with(&kept),
+                "cut at byte {cut}"
+            );
+            add_drill(dir.path(), &otter(), &drill(25)).unwrap();
+            let now = drills_of(dir.path(), &otter(), DrillKind::Sweep);
+            assert_eq!(now, [kept, vec![drill(25)]].concat(), "cut at byte {cut}");
+        }
+    }
+
+    #[test]
+    fn a_damaged_file_is_left_as_it_is_and_another_begun() {
+        let dir = tempfile::tempdir().unwrap();
+        for filled in [9, 20, 21] {
+            add_drill(dir.path(), &otter(), &drill(filled)).unwrap();
+        }
+        let path = dir.path().join("otter/sweep.drill.ron");
+        let damaged = fs::read_to_string(&path)
+            .unwrap()
+            .replace("filled:20", "filled:25");
+        fs::write(&path, &damaged).unwrap();
+        let second = add_drill(dir.path(), &otter(), &drill(22)).unwrap();
+        assert!(second.ends_with("sweep-2.drill.ron"), "{second:?}");
+        assert_eq!(fs::read_to_string(&path).unwrap(), damaged);
+        assert_eq!(
+            drills_of(dir.path(), &otter(), DrillKind::Sweep),
+            [drill(9), drill(22)]
+        );
+    }
+}

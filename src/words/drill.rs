@@ -1,0 +1,156 @@
+//! What the drills say.
+
+use crate::domain::drill::{Drill, SWEEP_TIME};
+use crate::domain::time::Elapsed;
+use crate::words::count::counted;
+use crate::words::time::seconds;
+
+/// Where one is.
+pub const SWEEP_TITLE: &str = "Drill: the sweep";
+/// See [`SWEEP_TITLE`].
+pub const KEYS_TITLE: &str = "Drill: the keys";
+
+/// What a sweep is.
+pub const WHAT_A_SWEEP_IS: &str = "A sweep fills every blank before time's up. One letter fills one blank, then the next one opens.";
+
+/// How a sweep starts on a page, and in lines.
+pub const SWEEP_READY: &str = "Press S, then Enter to start.";
+/// See [`SWEEP_READY`].
+pub const SWEEP_SURE: &str = "Enter starts the 90 seconds. Any other key goes back.";
+/// See [`SWEEP_READY`].
+pub const SWEEP_LINES: &str =
+    "Type letters, several in a line if you like, then Enter. Type start to begin, or leave.";
+
+/// The sheet that a sweep fills, and how long there is.
+pub fn sheet(title: Option<&str>, blanks: usize) -> String {
+    let blanks = counted(blanks, "blank");
+    let time = counted(SWEEP_TIME.as_millis() / 1000, "second");
+    match title {
+        Some(title) => format!("{title}: {blanks}, {time}. Nothing here is marked."),
+        None => format!("{blanks}, {time}. Nothing here is marked."),
+    }
+}
+
+/// What is left while a sweep is on.
+pub fn blanks_left(left: usize) -> String {
+    format!("{} left", counted(left, "blank"))
+}
+
+/// The time left of a sweep.
+pub fn sweep_left(left: Elapsed) -> String {
+    format!(
+        "{} left",
+        counted(left.as_millis().div_ceil(1000), "second")
+    )
+}
+
+/// That a key is no option.
+pub fn no_option(range: &str) -> String {
+    format!("Only letters count here: {range}.")
+}
+
+/// The next blank, in lines.
+pub fn next_blank(question: impl std::fmt::Display) -> String {
+    format!("Next: question {question}.")
+}
+
+/// What came of a sweep, and of the one before.
+pub fn sweep_result(drill: &Drill, before: Option<&Drill>) -> Vec<String> {
+    let filled = format!(
+        "You filled {} of {}.",
+        drill.filled,
+        counted(drill.blanks, "blank")
+    );
+    let mut lines = vec![filled];
+    lines.extend(each_and_left(drill).map(|said| format!("{said}.")));
+    if let Some(said) = before.and_then(each_and_left) {
+        lines.push(format!("Last time: {said}."));
+    }
+    lines
+}
+
+/// `1.9 seconds a blank, 4 blanks left`
+fn each_and_left(drill: &Drill) -> Option<String> {
+    let each = drill.each()?;
+    Some(format!(
+        "{} seconds a blank, {}",
+        seconds(each),
+        blanks_left(usize::from(drill.left()))
+    ))
+}
+
+/// What one who would leave early is told.
+pub const STOPPED: &str = "Stopped. This try is not kept.";
+
+/// After a drill.
+pub const LEAVE: &str = "Press Q to leave, or Enter twice.";
+/// See [`LEAVE`].
+pub const ENTER_AGAIN: &str = "Press Enter again to leave.";
+
+/// Above the keys that are tried.
+pub const NO_CLOCK: &str = "No clock runs here. Take your time.";
+
+/// The keys that are tried on a page, each by its name, and what they do in a sitting.
+pub const KEYS: [(&str, &str); 11] = [
+    ("b", "Press B: a letter answers the open question."),
+    ("d", "Press D: another letter changes the answer."),
+    ("?", "Press ?: you aren't sure of this answer."),
+    ("Enter", "Press Enter: the next question opens."),
+    ("Space", "Press Space: leave a question for later."),
+    ("Tab", "Press Tab: put a flag beside a question."),
+    (
+        "7",
+        "Press 7: the number of a question. Enter then goes there.",
+    ),
+    ("/", "Press /: go to the next blank question."),
+    ("-", "Press -: rub an answer out."),
+    (".", "Press . (full stop): hide or show the clock."),
+    ("F1", "Press F1: help, with every key."),
+];
+
+/// The words that are tried in lines, and what they do in a sitting.
+pub const WORDS: [(&str, &str); 9] = [
+    (
+        "b",
+        "Type B, then Enter: a letter answers the open question.",
+    ),
+    ("d", "Type D: another letter changes the answer."),
+    ("?", "Type ?: you aren't sure of this answer."),
+    ("skip", "Type skip: leave a question for later."),
+    ("flag", "Type flag: put a flag beside a question."),
+    ("7", "Type 7: a number opens that question."),
+    ("-", "Type -: rub an answer out."),
+    ("time", "Type time: hear the time left."),
+    ("help", "Type help: hear all the words."),
+];
+
+/// That the right key was pressed.
+pub const RIGHT_KEY: &str = "Right.";
+
+/// That another key was pressed.
+pub fn other_key(pressed: &str, wanted: &str) -> String {
+    format!("That was {pressed}. {wanted}")
+}
+
+/// After the last key.
+pub const KEYS_DONE: &str = "That's all. Esc opens the menu: finish early or rest. You don't need to remember it all: F1 shows the keys.";
+
+/// See [`KEYS_DONE`], in lines.
+pub const WORDS_DONE: &str = "That's all. Type help in a sitting to hear the words again.";
+
+/// Offers a new pupil the keys.
+pub const LEARN_FIRST: &str = "Would you like to learn the keys first? It takes a minute.";
+/// See [`LEARN_FIRST`].
+pub const LEARN: &str = "Learn the keys";
+/// See [`LEARN_FIRST`].
+pub const STRAIGHT_ON: &str = "Go straight to the papers";
+
+/// That a drill could not be kept.
+pub fn not_kept(reason: impl std::fmt::Display) -> String {
+    format!("Not saved: {reason}")
+}
+
+/// Which step of how many.
+pub fn step(at: usize, of: usize) -> String {
+    format!("Key {at} of {of}")
+}

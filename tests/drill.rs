@@ -1,0 +1,277 @@
+//! The drills: pages as scripts of keys, lines as they are heard, and what is kept.
+
+#![cfg(test)]
+
+#[path = "common/keyboard.rs"]
+mod keyboard;
+
+use std::fs;
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use pacebell::domain::drill::{DrillKind, SweepDrill};
+use pacebell::domain::header::Alias;
+use pacebell::domain::labels::Labels;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::time::Elapsed;
+use pacebell::screens::drill::{Drilled, KeysPage, SweepPage};
+use pacebell::screens::kit::{Frame, Key, Page};
+use pacebell::screens::theme::Theme;
+use pacebell::storage::journal::drills_of;
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::widgets::Widget as _;
+use tempfile::TempDir;
+
+const USUAL: Size = Size::new(80, 24);
+
+fn drawn(page: &impl Page, size: Size) -> String {
+    let theme = Theme::plain();
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+    Frame { page, theme }.render(buffer.area, &mut buffer);
+    let columns = usize::from(size.width).max(1);
+    let line = |cells: &[Cell]| {
+        let line: String = cells.iter().map(Cell::symbol).collect();
+        line.trim_end().to_owned() + "\n"
+    };
+    buffer.content.chunks(columns).map(line).collect()
+}
+
+fn page(blanks: u16) -> SweepPage {
+    let labels = Labels::new("ABCDE").unwrap();
+    let rows = (1..=blanks).map(|n| (QuestionNo(n), labels.clone()));
+    let about = "Saltmarsh A: 25 blanks, 90 seconds. Nothing here is marked.";
+    SweepPage::new(SweepDrill::new(rows.collect()), about.to_owned())
+}
+
+/// A sweep that is on, from moment 10 s of the clock.
+fn started(blanks: u16) -> SweepPage {
+    let mut page = page(blanks);
+    page.press(Key::Char('s'), USUAL, Elapsed::seconds(9));
+    page.press(Key::Enter, USUAL, Elapsed::seconds(10));
+    page
+}
+
+#[test]
+fn one_key_fills_one_blank_until_none_is_left() {
+    let mut page = started(3);
+    let at = |second: u64| Elapsed::seconds(10 + second);
+    assert_eq!(page.press(Key::Char('b'), USUAL, at(2)), None);
+    assert_eq!(page.press(Key::Char('z'), USUAL, at(3)), None);
+    assert!(drawn(&page, USUAL).contains("Only letters count here: A to E."));
+    assert_eq!(page.press(Key::Char('C'), USUAL, at(4)), None);
+    let shown = drawn(&page, USUAL);
+    assert!(shown.contains("86 seconds left   1 blank left"), "{shown}");
+    assert!(shown.contains(">   3   A  B  C  D  E"), "{shown}");
+    assert_eq!(
+        page.press(Key::Char('c'), USUAL, at(9)),
+        Some(Drilled::Ended)
+    );
+    assert_eq!(page.sweep().left(), 0);
+    for key in ["a", "b", "c"] {
+        let key = Key::Char(key.chars().next().unwrap());
+        assert_eq!(
+            page.press(key, USUAL, at(9)),
+            None,
+            "letters do nothing now"
+        );
+    }
+    assert_eq!(page.press(Key::Enter, USUAL, at(10)), None);
+    assert_eq!(page.press(Key::Enter, USUAL, at(11)), Some(Drilled::Left));
+}
+
+#[test]
+fn it_ends_at_ninety_seconds_by_itself_and_no_later_key_counts() {
+    let mut page = started(25);
+    page.press(Key::Char('a'), USUAL, Elapsed::seconds(11));
+    assert_eq!(page.tick(Elapsed(99_999)), None);
+    assert_eq!(page.next_change(), Some(Elapsed(1)));
+    let late = page.press(Key::Char('b'), USUAL, Elapsed(100_000));
+    assert_eq!(late, Some(Drilled::Ended));
+    assert_eq!(page.sweep().left(), 24);
+}
+
+#[test]
+fn a_key_held_down_fills_one_blank() {
+    let mut page = started(25);
+    for step in 0..30 {
+        page.press(Key::Char('a'), USUAL, Elapsed(11_000 + 33 * step));
+    }
+    assert_eq!(page.sweep().left(), 24);
+}
+
+#[test]
+fn only_two_different_keys_start_it() {
+    for key in [Key::Enter, Key::Char('s'), Key::Char('a'), Key::Down] {
+        let mut page = page(25);
+        for _ in 0..20 {
+            page.press(key, USUAL, Elapsed::seconds(5));
+        }
+        assert_eq!(page.next_change(), None, "{key}");
+    }
+}
+
+#[test]
+fn the_pages_are_drawn_as_agreed() {
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let name = |page: &str| format!("{page}-{}x{}", size.width, size.height);
+        let mut sweep = page(25);
+        insta::assert_snapshot!(name("ready"), drawn(&sweep, size));
+        sweep.press(Key::Char('s'), size, Elapsed::ZERO);
+        sweep.press(Key::Enter, size, Elapsed::ZERO);
+        for (second, c) in (1..).zip("BDACEBDACEBDACEBD".chars()) {
+            sweep.press(Key::Char(c), size, Elapsed::seconds(2 * second));
+        }
+        insta::assert_snapshot!(name("on"), drawn(&sweep, size));
+        sweep.tick(Elapsed::seconds(90));
+        sweep.say(vec!["You filled 17 of 25 blanks.".to_owned()]);
+        insta::assert_snapshot!(name("over"), drawn(&sweep, size));
+        let mut keys = KeysPage::default();
+        for key in [Key::Char('b'), Key::Char('D'), Key::Char('x')] {
+            keys.press(key, size);
+        }
+        insta::assert_snapshot!(name("keys"), drawn(&keys, size));
+    }
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    let at = Elapsed::seconds(11);
+    let mut sure = page(25);
+    sure.press(Key::Char('s'), USUAL, at);
+    let mut on = started(25);
+    on.tick(at);
+    let mut over = started(25);
+    over.tick(Elapsed::seconds(100));
+    for (name, page) in [
+        ("ready", page(25)),
+        ("sure", sure),
+        ("on", on),
+        ("over", over),
+    ] {
+        keyboard::every_key_that_works_is_named(name, &page, |page, key| {
+            page.press(key, USUAL, at).is_some()
+        });
+    }
+}
+
+/// Every key that the drill asks for does in a sitting what the drill says: its name is one of the keys of
+/// a sitting's help.
+#[test]
+fn the_keys_are_found_one_after_another() {
+    let mut page = KeysPage::default();
+    let keys = [
+        Key::Char('b'),
+        Key::Char('D'),
+        Key::Char('?'),
+        Key::Enter,
+        Key::Char(' '),
+        Key::Tab,
+        Key::Char('7'),
+        Key::Char('/'),
+        Key::Char('-'),
+        Key::Char('.'),
+        Key::F(1),
+    ];
+    for (found, key) in keys.into_iter().enumerate() {
+        assert_eq!(page.found(), found);
+        page.press(Key::Char('x'), USUAL);
+        assert_eq!(page.found(), found, "another key is not taken for it");
+        assert!(drawn(&page, USUAL).contains("That was x."));
+        assert_eq!(page.press(key, USUAL), None);
+    }
+    assert!(drawn(&page, USUAL).contains("That's all."));
+    assert_eq!(page.press(Key::Char('q'), USUAL), Some(Drilled::Left));
+    let mut early = KeysPage::default();
+    assert_eq!(early.press(Key::Esc, USUAL), Some(Drilled::Left));
+}
+
+fn heard(dir: &Path, words: &[&str], typed: &str) -> String {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(dir)
+        .args(words)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // The program may end before it has read everything.
+    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
+    let done = child.wait_with_output().unwrap();
+    assert!(done.status.success(), "{done:?}");
+    String::from_utf8(done.stdout).unwrap()
+}
+
+#[test]
+fn in_lines_it_is_kept_apart_from_sittings_and_compared_with_the_last() {
+    let dir = TempDir::new().unwrap();
+    fs::create_dir(dir.path().join("sessions")).unwrap();
+    let words = ["drill", "sweep", "--pupil", "otter", "--plain"];
+    let first = heard(
+        dir.path(),
+        &words,
+        "start\nBDACE\nz\nBDACEBDACEBDACEBDACE\n",
+    );
+    assert!(first.contains("25 blanks, 90 seconds."), "{first}");
+    assert!(first.contains("Next: question 6."), "{first}");
+    assert!(
+        first.contains("Only letters count here: A to E."),
+        "{first}"
+    );
+    assert!(first.contains("You filled 25 of 25 blanks."), "{first}");
+    assert!(!first.contains("Last time"), "{first}");
+    let second = heard(dir.path(), &words, "start\nBDACEBDACEBDACEBDACEBDACE\n");
+    assert!(
+        second.contains("Last time: ") && second.contains("0 blanks left"),
+        "{second}"
+    );
+    let otter = Alias::new("otter").unwrap();
+    let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Sweep);
+    let filled: Vec<_> = kept
+        .iter()
+        .map(|drill| (drill.blanks, drill.filled))
+        .collect();
+    assert_eq!(filled, [(25, 25), (25, 25)]);
+    let names: Vec<_> = fs::read_dir(dir.path().join("sessions/otter"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(names, ["sweep.drill.ron"], "no sitting came of it");
+}
+
+#[test]
+fn left_early_it_is_not_kept_and_without_an_alias_nothing_is() {
+    let dir = TempDir::new().unwrap();
+    fs::create_dir(dir.path().join("sessions")).unwrap();
+    let words = ["drill", "sweep", "--pupil", "otter", "--plain"];
+    let said = heard(dir.path(), &words, "start\nBD\n");
+    assert!(said.contains("Stopped. This try is not kept."), "{said}");
+    let anyone = heard(
+        dir.path(),
+        &["drill", "sweep", "--plain"],
+        "start\nBDACEBDACEBDACEBDACEBDACE\n",
+    );
+    assert!(anyone.contains("You filled 25 of 25 blanks."), "{anyone}");
+    assert_eq!(
+        fs::read_dir(dir.path().join("sessions")).unwrap().count(),
+        0
+    );
+}
+
+#[test]
+fn the_words_are_tried_without_a_clock() {
+    let dir = TempDir::new().unwrap();
+    fs::create_dir(dir.path().join("sessions")).unwrap();
+    let words = ["drill", "keys", "--pupil", "otter", "--plain"];
+    let said = heard(
+        dir.path(),
+        &words,
+        "x\nB\nd\n?\nskip\nflag\n7\n-\ntime\nhelp\n",
+    );
+    assert!(said.contains("That was x. Type B, then Enter"), "{said}");
+    assert!(said.contains("That's all."), "{said}");
+    let otter = Alias::new("otter").unwrap();
+    let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Keys);
+    assert_eq!((kept.len(), kept[0].filled), (1, 9));
+}
