@@ -204,7 +204,7 @@ fn a_page_has_the_table_and_the_picture() {
         "95 of 135 marks (tern)",
         "Fewest right, over any questions  17",
         "From question 1 on, no gaps       the first 19",
-        "16-25           10      6     -1      0  +6 (for a wrong one +7)  +11.3 in 100",
+        "16-25           10      6     -1      0  +6 (for a wrong one +7)  +11 in 100",
         "All 7 combinations (with one fewer right, it falls short):",
         "  10 |  d  d  d  C  c  c  c  #  #  t  t  t  t  t  t  t",
         "   8 |  d  d  d  d  d  C  c  c  c  c  #  t  t  t  t  t",

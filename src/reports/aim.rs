@@ -138,10 +138,8 @@ fn sections(aimed: &Aimed<'_>) -> Vec<String> {
             words::added(more),
         ];
         if with_chance {
-            let change = more
-                .chance
-                .map(|change| format!("+{:.1} in 100", change.max(0.0) * 100.0));
-            row.push(change.unwrap_or_else(|| "all certain".into()));
+            let change = more.chance.map(words::more_in_a_hundred);
+            row.push(change.unwrap_or_else(|| words::ALL_CERTAIN.into()));
         }
         rows.push(row);
     }

@@ -13,7 +13,7 @@ use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::forecast::no_plan;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_ten, percent, plain};
+use crate::words::numbers::{in_ten, percent, plain, tenths_of};
 use crate::words::plan as words;
 use crate::words::sources::{CAUTION, sentences};
 use crate::words::text::{Side, clean, columns, cut, wrap_whole};
@@ -158,9 +158,6 @@ fn outlooks(plan: &Plan) -> Vec<String> {
     if plan.filling().is_some() {
         rows.push(row(words::EVERY_BLANK_FILLED, &plan.all_filled));
     }
-    if plan.other.offered {
-        rows.push(row(words::THIS_ORDER, &plan.best));
-    }
     let sides = [
         Side::Left,
         Side::Right,
@@ -209,7 +206,7 @@ fn table(told: &PlanReport<'_>) -> Vec<String> {
         vec![
             task.number.to_string(),
             clock_of(task.seconds),
-            percent(task.chance),
+            tenths_of(task.chance),
             words::fate(*tried, task.rest).to_owned(),
             leave.map_or_else(|| "-".into(), clock_of),
             percent(time.weights.own),

@@ -103,8 +103,10 @@ impl Plan {
         let ahead = ahead(paper, estimates)?;
         let tasks = tasks::tasks(paper, &ahead, &estimates.times);
         let seconds: Vec<f64> = tasks.iter().map(|task| task.seconds).collect();
+        // Whoever had time left over got to what they wanted to.
+        let time_left = estimates.counted.time_left;
         let measured = estimates.scale.holds(&PaperId::of(&paper.outline));
-        let other = OtherOrder::best(&ahead, &seconds, measured);
+        let other = OtherOrder::best(&ahead, &seconds, measured && !time_left);
         let in_order = ahead.in_order();
         let way = if other.offered { &other.way } else { &in_order };
         let outlook = |way: &Way, filling| Outlook::of(&ahead, way, filling, &goal);
@@ -114,7 +116,7 @@ impl Plan {
         let reserve = reserve(&tasks, &best.tried, allowed);
         let ends = paper.outline.rule.sections.iter();
         let ends: Vec<QuestionNo> = ends.map(|section| section.last).collect();
-        let (leave_each, leave_after) = if estimates.counted.time_left {
+        let (leave_each, leave_after) = if time_left {
             (vec![None; tasks.len()], None)
         } else {
             let each = stopping::each(&tasks, &best.tried, limits);

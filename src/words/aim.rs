@@ -21,6 +21,19 @@ pub const ONE_MORE: &str = "One more right";
 /// See [`ONE_MORE`].
 pub const AND_THE_CHANCE: &str = "and the chance";
 
+/// Where one more right changes nothing, since all are certain.
+pub const ALL_CERTAIN: &str = "all certain";
+
+/// How much likelier the mark becomes: `+8 in 100`, `under +1 in 100`.
+pub fn more_in_a_hundred(change: f64) -> String {
+    let hundredths = (change.max(0.0) * 100.0).round();
+    if hundredths < 1.0 {
+        "under +1 in 100".to_owned()
+    } else {
+        format!("+{hundredths:.0} in 100")
+    }
+}
+
 /// The mark aimed at, of how many, and the award that begins there.
 pub fn heading(mark: Mark, max: Mark, award: Option<&str>) -> String {
     let award = award.map_or_else(String::new, |award| format!(" ({})", cut(award, 30)));

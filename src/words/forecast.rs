@@ -63,7 +63,7 @@ pub fn mark(forecast: &Forecast, estimates: &Estimates) -> Vec<String> {
             ""
         };
         lines.push(format!(
-            "Their average so far is {}{more}.",
+            "Their average over all papers so far is {}{more}.",
             short(average, 0)
         ));
     }

@@ -255,6 +255,13 @@ pub fn in_ten(chance: f64) -> String {
     }
 }
 
+/// The same in a column: `6 in 10`, `<1 in 20`, `>19 in 20`.
+pub fn tenths_of(chance: f64) -> String {
+    let said = in_ten(chance);
+    let said = said.replace("about ", "").replace("less than ", "<");
+    said.replace("more than ", ">")
+}
+
 /// A small number as a word, a larger one in digits.
 pub fn small(count: usize) -> String {
     let words = [

@@ -25,11 +25,9 @@ pub const OWN_BOUNDARY: &str = ", the paper's own boundary";
 /// See [`OWN_BOUNDARY`].
 pub const PAST_BOUNDARY: &str = ", the highest boundary of past years";
 
-/// The ways to go through the paper that are held against each other.
-pub const THIS_ORDER: &str = "this order";
-/// See [`THIS_ORDER`].
+/// Ways to go through the paper.
 pub const IN_ORDER: &str = "in order";
-/// See [`THIS_ORDER`].
+/// See [`IN_ORDER`].
 pub const EVERY_BLANK_FILLED: &str = "in order, blanks filled";
 
 /// What stands over the card in the plan's file.

@@ -66,7 +66,7 @@ fn the_page_says_mark_range_awards_picture_and_sources() {
         "boundary 50 to 56 in 4 past years",
         "How the mark may fall",
         "< dunlin",
-        "Their average so far is ",
+        "Their average over all papers so far is ",
         "From 4 marked sittings of otter",
         "8 sittings of 8 other pupils",
         "Method: ",

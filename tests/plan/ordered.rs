@@ -76,6 +76,11 @@ fn where_the_group_measured_the_questions_and_it_pays_another_order_is_offered()
         "{gain} {:?}",
         plan.other
     );
+    let said = pacebell::words::plan::order(&plan);
+    assert!(
+        said.contains("first could bring about") && said.contains("half of what was worked out"),
+        "{said}"
+    );
     // The hard middle comes last: it is what the plan leaves, and no checkpoint asks for it.
     let left: Vec<u16> = plan
         .pace
@@ -104,4 +109,6 @@ fn where_nobody_measured_the_questions_the_plan_goes_in_order() {
     let plan = plan(&paper, &own());
     assert!(!plan.other.offered && plan.pace.leave.is_none());
     assert_eq!(plan.best, plan.in_order);
+    let said = pacebell::words::plan::order(&plan);
+    assert!(said.starts_with("Going in order is as good"), "{said}");
 }

@@ -83,6 +83,7 @@ fn where_time_was_left_last_time_there_is_nothing_to_leave() {
     estimates.counted.time_left = true;
     let plan = plan(&paper, &estimates, Goal::Marks);
     assert_eq!((plan.leave_after, &plan.pace.leave), (None, &None));
+    assert!(!plan.other.offered);
     assert!(plan.leave_each.iter().all(Option::is_none));
 }
 

@@ -28,9 +28,9 @@ pub struct OtherOrder {
 }
 
 impl OtherOrder {
-    /// Tries every cut between what brings much for its time and what brings little; it is offered only where the
-    /// group's answers have `measured` how hard the questions are.
-    pub(super) fn best(ahead: &PaperAhead, seconds: &[f64], measured: bool) -> Self {
+    /// Tries every cut between what brings much for its time and what brings little; it is offered only where it
+    /// `may_be` at all.
+    pub(super) fn best(ahead: &PaperAhead, seconds: &[f64], may_be: bool) -> Self {
         let in_order = ahead.in_order();
         let worth = ahead.worth();
         let gains: Vec<f64> = worth
@@ -78,7 +78,7 @@ impl OtherOrder {
             first: first
                 .filter_map(|at| Some(ahead.questions.get(*at)?.number))
                 .collect(),
-            offered: measured && gain > sd.max(LEAST_GAIN),
+            offered: may_be && gain > sd.max(LEAST_GAIN),
             gain,
             sd,
             way,

@@ -122,7 +122,12 @@ fn chances_are_said_to_the_nearest_tenth_and_the_ends_in_twentieths() {
         (1.0, "more than 19 in 20"),
     ] {
         assert_eq!(in_ten(chance), words);
+        assert!(words.ends_with(tenths_of(chance).trim_start_matches(['<', '>'])));
     }
+    assert_eq!(
+        (tenths_of(0.62).as_str(), tenths_of(0.01).as_str()),
+        ("6 in 10", "<1 in 20")
+    );
 }
 
 #[test]
