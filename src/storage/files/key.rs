@@ -11,13 +11,16 @@ use serde::Deserialize;
 
 use super::locate::Spot;
 use super::outline_only::OutlineOnly;
+use super::paper::most_marks;
 use super::problem::{FileTrouble, Findings};
 use super::raw::{Numbered, RawAnswers};
 use super::read::{self, Sound};
 use crate::domain::key::{Key, Void};
 use crate::domain::labels::Label;
+use crate::domain::mark::Mark;
+use crate::domain::marking::{Answer, mark};
 use crate::domain::paper::{Fingerprint, Outline};
-use crate::domain::rule::QuestionNo;
+use crate::domain::rule::{QuestionNo, Rule};
 use against::Against;
 
 /// The version of the key file that this program writes; it reads all up to it.
@@ -159,15 +162,71 @@ impl KeyForm {
                 );
             }
         }
-        Some(Key {
+        let key = Key {
             paper: self.paper,
             fingerprint,
             answers: answers.into_iter().collect::<Option<_>>()?,
             also_right,
             voids,
             notes,
-        })
+        };
+        one_letter_all_through(&key, findings);
+        if let Some(paper) = paper {
+            boundaries_fit(&key, paper, findings);
+        }
+        Some(key)
     }
+}
+
+/// So many answers that are all the same are hardly ever meant.
+const FEWEST_FOR_A_PATTERN: usize = 4;
+
+/// Notes a key that is one letter from beginning to end: it may be what was there before it was typed.
+fn one_letter_all_through(key: &Key, findings: &mut Findings<'_>) {
+    let mut answers = key.answers.iter();
+    let first = answers.next();
+    if let Some(first) = first.filter(|first| answers.all(|answer| answer == *first))
+        && key.answers.len() >= FEWEST_FOR_A_PATTERN
+    {
+        findings.note(
+            &Spot::top().at("answers"),
+            format!("every answer is {first}; make sure that the whole key has been typed in"),
+        );
+    }
+}
+
+/// Notes boundaries that are for another maximum than the one that dropped questions leave.
+fn boundaries_fit(key: &Key, paper: &OutlineOnly, findings: &mut Findings<'_>) {
+    let (Some(rule), false) = (&paper.rule, paper.awards.is_empty()) else {
+        return;
+    };
+    let (all, left) = (most_marks(rule), most_with(key, rule));
+    if left == all {
+        return;
+    }
+    let spot = Spot::top().at("void");
+    let above = paper.awards.iter().filter(|award| award.boundary > left);
+    let above: Vec<_> = above.map(|award| award.name.as_str()).collect();
+    findings.note(
+        &spot,
+        if above.is_empty() {
+            format!("dropped questions leave {left} marks, but the boundaries are for {all}; check whether they still hold, or credit the questions")
+        } else {
+            format!("dropped questions leave {left} marks, so nobody can reach the boundary for {}; correct the paper's boundaries, or credit the questions", above.join(", "))
+        },
+    );
+}
+
+/// The most that a paper can give with this key.
+fn most_with(key: &Key, rule: &Rule) -> Mark {
+    let numbers = (1..=key.answers.len()).map(|number| QuestionNo::from_index(number - 1));
+    let blank = |number| Answer {
+        number,
+        given: None,
+        how: None,
+        after_time: false,
+    };
+    mark(&numbers.map(blank).collect::<Vec<_>>(), key, rule).max
 }
 
 /// The version of the paper that the key is for, where it says.

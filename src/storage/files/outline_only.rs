@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::domain::labels::Labels;
-use crate::domain::paper::{Fingerprint, Outline};
-use crate::domain::rule::QuestionNo;
+use crate::domain::paper::{Award, Fingerprint, Outline};
+use crate::domain::rule::{QuestionNo, Rule};
 
 /// What of a paper could be read; nothing for what could not.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -19,6 +19,10 @@ pub struct OutlineOnly {
     pub own_options: BTreeMap<QuestionNo, Option<Labels>>,
     /// The fingerprint of its questions.
     pub fingerprint: Option<Fingerprint>,
+    /// The marking rule, of a paper that is sound.
+    pub rule: Option<Rule>,
+    /// The awards, of a paper that is sound.
+    pub awards: Vec<Award>,
 }
 
 impl OutlineOnly {
@@ -56,6 +60,8 @@ impl From<&Outline> for OutlineOnly {
                 .map(|(question, labels)| (*question, Some(labels.clone())))
                 .collect(),
             fingerprint: Some(outline.fingerprint.clone()),
+            rule: Some(outline.rule.clone()),
+            awards: outline.awards.clone(),
         }
     }
 }

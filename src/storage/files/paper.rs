@@ -6,7 +6,7 @@ mod rule;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use serde::Deserialize;
 
 use super::locate::{Places, Spot};
@@ -16,8 +16,9 @@ use super::raw::Number;
 use super::read::{self, Sound};
 use super::text::Shape;
 use crate::domain::labels::Labels;
+use crate::domain::mark::Mark;
 use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline, Paper, Question, RuleChecked};
-use crate::domain::rule::QuestionNo;
+use crate::domain::rule::{QuestionNo, Rule};
 
 pub use awards::most_marks;
 
@@ -171,8 +172,12 @@ impl PaperForm {
         let count = self.questions.len();
         count_is_fine(count, findings);
         let rule = self.rule.mean(count, findings);
+        if let Some(rule) = &rule {
+            start_is_said(rule, &self.conditions, findings);
+        }
+        topics_spelt_once(&self.questions, findings);
         let names = awards::Awards::mean(self.awards, rule.as_ref(), findings);
-        let past = names.past(self.past, findings);
+        let past = names.past(self.past, rule.as_ref(), findings);
         let shares = self.shares.map(|shares| names.shares(&shares, findings));
         let options = labels(&top.at("options"), &self.options, findings);
         let (questions, own_options) = questions(self.questions, options.as_ref(), findings);
@@ -224,6 +229,47 @@ impl PaperForm {
     }
 }
 
+/// Notes a start below zero that no line tells the pupils.
+fn start_is_said(rule: &Rule, conditions: &[String], findings: &mut Findings<'_>) {
+    let taken = -rule.start;
+    let said = |line: &String| line.contains(&taken.to_string());
+    if taken > Mark::ZERO && !conditions.iter().any(said) {
+        findings.note(
+            &Spot::top().at("rule").at("start"),
+            format!("everybody starts from {} marks, but no line of `conditions` says so; add one for the pupils to hear", rule.start),
+        );
+    }
+}
+
+/// Notes topics that stand on one question only: often one of two spellings.
+fn topics_spelt_once(questions: &[QuestionForm], findings: &mut Findings<'_>) {
+    let mut places = BTreeMap::<&str, Vec<Spot>>::new();
+    for (index, question) in questions.iter().take(MOST_QUESTIONS).enumerate() {
+        let list = Spot::top().at("questions").item(index).at("topics");
+        for (place, topic) in question.topics.iter().enumerate() {
+            places.entry(topic).or_default().push(list.item(place));
+        }
+    }
+    for (topic, spots) in places {
+        if let [spot] = spots.as_slice() {
+            findings.note(
+                spot,
+                format!("only this question has the topic {topic:?}; check how it's spelt"),
+            );
+        }
+    }
+}
+
+/// Notes a year that is hardly meant, such as 26.
+fn year_is_likely(spot: &Spot, year: i32, findings: &mut Findings<'_>) {
+    if !(2000..2100).contains(&year) {
+        findings.note(
+            spot,
+            format!("the year {year} isn't in this century; write all four digits"),
+        );
+    }
+}
+
 fn count_is_fine(count: usize, findings: &mut Findings<'_>) {
     let spot = Spot::top().at("questions");
     if count == 0 {
@@ -253,7 +299,7 @@ impl CheckedForm {
                 &spot.at("on"),
                 format!("the rule cannot have been checked on {on}, a day in the future; write the day it was checked"),
             ),
-            Some(_) => {}
+            Some(on) => year_is_likely(&spot.at("on"), on.year(), findings),
         }
         Some(RuleChecked {
             on: on?,

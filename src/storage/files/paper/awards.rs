@@ -136,8 +136,10 @@ impl Awards {
     pub(super) fn past(
         &self,
         forms: Vec<PastForm>,
+        rule: Option<&Rule>,
         findings: &mut Findings<'_>,
     ) -> Vec<PastBoundaries> {
+        let most = rule.map(most_marks);
         let mut years = BTreeSet::new();
         let mut past = Vec::new();
         for (index, form) in forms.into_iter().enumerate() {
@@ -149,10 +151,18 @@ impl Awards {
                     format!("the year {year} is there twice; keep one of the two"),
                 );
             }
-            past.push(PastBoundaries {
-                year,
-                boundaries: self.year(&spot.at("boundaries"), &form, findings),
-            });
+            super::year_is_likely(&spot.at("year"), year, findings);
+            let boundaries = self.year(&spot.at("boundaries"), &form, findings);
+            let highest = boundaries.iter().max_by_key(|(_, boundary)| **boundary);
+            if let Some(((name, boundary), most)) = highest.zip(most)
+                && *boundary > most
+            {
+                findings.note(
+                    &spot.at("boundaries").at(name),
+                    format!("the boundary {boundary} is above {most}, this paper's highest mark, so the boundaries of {year} are for another maximum; leave that year out, or convert them"),
+                );
+            }
+            past.push(PastBoundaries { year, boundaries });
         }
         past
     }

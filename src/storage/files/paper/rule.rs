@@ -45,6 +45,14 @@ impl RuleForm {
             start: start.unwrap_or_default(),
             sections,
         };
+        for (index, section) in rule.sections.iter().enumerate() {
+            if section.wrong > Mark::ZERO {
+                findings.note(
+                    &spot.at("sections").item(index).at("wrong"),
+                    format!("a wrong answer earns {} here; check the sign", section.wrong),
+                );
+            }
+        }
         let problems = rule.problems(questions);
         for problem in &problems {
             let spot = spot_of(problem, &rule, &spot);
