@@ -173,6 +173,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
         Some(CommandArgs::Tutor(args)) => tutor::run(args, given, sessions()?),
-        Some(CommandArgs::Paper(args)) => paper::run(args, today, &mut out),
+        Some(CommandArgs::Paper(args)) => {
+            let mut desk = enter::Desk {
+                input: &mut io::stdin().lock(),
+                asks: io::stdin().is_terminal(),
+                out_is_read: out.is_terminal(),
+                out: &mut out,
+                aside: &mut aside,
+            };
+            paper::run(args, given, today, &mut desk)
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod aim;
 pub mod estimate;
+pub mod exposure;
 pub mod familiarity;
 pub mod forecast;
 pub mod hindsight;

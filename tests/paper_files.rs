@@ -28,6 +28,9 @@ mod slips;
 #[path = "paper_files/unsound_pairs.rs"]
 mod unsound_pairs;
 #[cfg(test)]
+#[path = "paper_files/warned.rs"]
+mod warned;
+#[cfg(test)]
 #[path = "paper_files/wrong_awards.rs"]
 mod wrong_awards;
 #[cfg(test)]
@@ -76,6 +79,7 @@ fn changed(good: &str, from: &str, to: &str, sentences: &[&str]) -> (String, Str
 #[cfg(test)]
 fn run(words: &[&str]) -> (String, Result<(), pacebell::commands::Failure>) {
     use clap::Parser;
+    use pacebell::commands::enter::Desk;
     use pacebell::commands::{Args, CommandArgs, paper};
 
     let words = ["pacebell", "paper"].iter().chain(words);
@@ -84,7 +88,14 @@ fn run(words: &[&str]) -> (String, Result<(), pacebell::commands::Failure>) {
         panic!("not a paper command: {command:?}");
     };
     let today = chrono::NaiveDate::from_ymd_opt(2026, 10, 1).unwrap();
-    let mut out = Vec::new();
-    let end = paper::run(&words, today, &mut out);
+    let (mut out, mut aside) = (Vec::new(), Vec::new());
+    let mut desk = Desk {
+        input: &mut std::io::empty(),
+        asks: false,
+        out: &mut out,
+        out_is_read: false,
+        aside: &mut aside,
+    };
+    let end = paper::run(&words, None, today, &mut desk);
     (String::from_utf8(out).unwrap(), end)
 }

@@ -16,6 +16,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::domain::standing::Exclusion;
 use crate::reports::notices::first_of_all;
+use crate::reports::rekeyed::{self, Rekeyed};
 use crate::reports::{Report, Subject, json, table, text};
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
@@ -34,6 +35,9 @@ pub struct MarkArgs {
     /// [default: the keys beside the papers]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     key: Vec<PathBuf>,
+    /// The key as it was before it was corrected: list every mark that changes, pupil by pupil
+    #[arg(long, value_name = "OLD", requires = "key", conflicts_with_all = ["under", "csv"])]
+    was: Option<PathBuf>,
     /// Also mark under this paper's rule, with its boundaries; with --json every mark is then under
     /// that rule, and `own_rule` has the sitting's own
     #[arg(long, value_name = "RULE.paper.ron")]
@@ -167,11 +171,29 @@ fn up_to_damage(
 }
 
 fn told(args: &MarkArgs, reports: &[Report]) -> Result<String, Failure> {
+    if let Some(was) = &args.was {
+        return changes(was, reports, args.json);
+    }
     Ok(match reports {
         several if args.json => json::mark::json(several).map_err(Failure::could_not)?,
         [report] => text::page(report),
         several => tables(several),
     })
+}
+
+/// What the corrected key changes for each.
+fn changes(was: &Path, reports: &[Report], as_json: bool) -> Result<String, Failure> {
+    let key = files::key::load(was).map_err(Failure::could_not)?;
+    let rekeyed = reports.iter().map(|report| {
+        let fits = Rekeyed::new(report, &key);
+        fits.map_err(|misfit| Failure::of_file(was, misfit))
+    });
+    let rekeyed = rekeyed.collect::<Result<Vec<_>, _>>()?;
+    if as_json {
+        rekeyed::json(&rekeyed).map_err(Failure::could_not)
+    } else {
+        Ok(rekeyed::page(&rekeyed))
+    }
 }
 
 /// A table for each paper, in the order in which they come.

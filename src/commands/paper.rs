@@ -1,19 +1,23 @@
-//! `paper check` and `paper new`: papers and keys that a tutor writes, held against their form and
-//! against each other.
+//! `paper check`, `paper list` and `paper new`: papers and keys that a tutor writes, held against their form and
+//! against each other, and who has met them.
 
 mod check;
+mod list;
 mod new;
 mod size;
 mod template;
+mod twice;
 
-use std::io::Write;
+use std::path::Path;
 
 use chrono::NaiveDate;
 use clap::Subcommand;
 
 pub use self::check::CheckWords;
+pub use self::list::ListWords;
 pub use self::new::NewWords;
 
+use super::enter::Desk;
 use super::failure::Failure;
 
 /// What can be done with papers and keys.
@@ -21,6 +25,8 @@ use super::failure::Failure;
 pub enum PaperWords {
     /// Check papers, answer keys and pace plans, and list every problem
     Check(CheckWords),
+    /// List the papers: source, year, right to use, who sat it when, and which are new to everybody
+    List(ListWords),
     /// Write a new NAME.paper.ron and NAME.key.ron, with a comment on every field
     New(NewWords),
 }
@@ -29,9 +35,15 @@ pub enum PaperWords {
 ///
 /// # Errors
 /// Files with problems, words that make no sense, files that cannot be written.
-pub fn run(words: &PaperWords, today: NaiveDate, out: &mut dyn Write) -> Result<(), Failure> {
+pub fn run(
+    words: &PaperWords,
+    sessions: Option<&Path>,
+    today: NaiveDate,
+    desk: &mut Desk<'_>,
+) -> Result<(), Failure> {
     match words {
-        PaperWords::Check(words) => check::check(&words.files, today, out),
-        PaperWords::New(words) => new::new(words, out),
+        PaperWords::Check(words) => check::check(words, today, desk),
+        PaperWords::List(words) => list::list(words, sessions, desk.out, desk.aside),
+        PaperWords::New(words) => new::new(words, desk.out),
     }
 }

@@ -197,10 +197,29 @@ impl Paper {
         own.collect()
     }
 
+    /// The year that its source, its title or its id names, the first of them that does.
+    pub fn year(&self) -> Option<u16> {
+        let outline = &self.outline;
+        let texts = [
+            self.source.as_deref(),
+            Some(&outline.title),
+            Some(&outline.id),
+        ];
+        texts.into_iter().flatten().find_map(year_in)
+    }
+
     /// A question by its number.
     pub fn question(&self, number: QuestionNo) -> Option<&Question> {
         self.questions.get(number.index())
     }
+}
+
+/// The first number of four digits that is a year of this century or the last.
+fn year_in(text: &str) -> Option<u16> {
+    let numbers = text.split(|c: char| !c.is_ascii_digit());
+    let years = numbers.filter(|digits| digits.len() == 4);
+    let mut years = years.filter_map(|digits| digits.parse().ok());
+    years.find(|year| (1900..2100).contains(year))
 }
 
 /// Which version of which paper.

@@ -46,6 +46,15 @@ pub fn past_the_end(wrong: impl Display, next: Option<QuestionNo>) -> String {
 /// Asked for the second keying of a sheet.
 pub const SECOND_TIME: &str = "Now type the same sheet a second time, from the paper.";
 
+/// Asked for the second keying of an answer key.
+pub const KEY_A_SECOND_TIME: &str =
+    "Type the right answers a second time, without looking at the key.";
+
+/// A second keying of a key that has everything the same.
+pub fn same_key(answers: usize) -> String {
+    format!("second keying: the same {}", counted(answers, "answer"))
+}
+
 /// Two keyings that have everything the same.
 pub const KEYINGS_AGREE: &str = "Both keyings are the same.";
 

@@ -120,7 +120,11 @@ fn every_line_that_may_be_used_can_be_used() {
     ];
     let text = used("dune.key.ron", &note);
     let key = key::from_bytes(Path::new("k"), text.as_bytes(), Some(&paper.outline)).unwrap();
-    assert_eq!(key.notes, []);
+    // The voided question of the example is dropped: the boundaries are for 7 marks more.
+    let [note] = key.notes.as_slice() else {
+        panic!("{:?}", key.notes);
+    };
+    assert!(note.what.starts_with("dropped questions leave 118 marks"));
     let key = key.value;
     assert_eq!(
         (key.also_right.len(), key.voids.len(), key.notes.len()),
@@ -222,6 +226,8 @@ proptest! {
         let paper = format!("{folder}/p.paper.ron");
         let (said, end) = run(&["check", &paper, &format!("{folder}/p.key.ron")]);
         prop_assert_eq!(end, Ok(()), "{}", &said);
-        prop_assert!(!said.contains("note"), "{}", &said);
+        // By chance the key may be one letter all through.
+        let notes = said.lines().filter(|line| line.contains("note") && !line.contains("every answer is"));
+        prop_assert_eq!(notes.count(), 0, "{}", &said);
     }
 }

@@ -9,6 +9,8 @@ use clap::Args;
 use ratatui::layout::Size;
 
 use super::size::size_of;
+use super::twice::{NotTwice, compare};
+use crate::commands::enter::Desk;
 use crate::commands::failure::Failure;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
@@ -30,6 +32,10 @@ pub struct CheckWords {
     /// name that too or it's in the same folder
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
+    /// Type an answer key a second time and see every answer that differs; --twice=SECOND takes the
+    /// second keying from a string of letters, a key file, or a CSV file with one row
+    #[arg(long, value_name = "SECOND", require_equals = true, num_args = 0..=1)]
+    pub twice: Option<Option<String>>,
 }
 
 /// Why not every file is fine.
@@ -52,10 +58,11 @@ struct OtherName;
 type Said = Result<(String, Vec<Problem>), FileTrouble>;
 
 pub(super) fn check(
-    files: &[PathBuf],
+    words: &CheckWords,
     today: NaiveDate,
-    out: &mut dyn Write,
+    desk: &mut Desk<'_>,
 ) -> Result<(), Failure> {
+    let files = words.files.as_slice();
     let papers: Vec<_> = files
         .iter()
         .map(|path| ends_in(path, PAPER_ENDING).then(|| paper::read(path, Some(today))))
@@ -78,10 +85,13 @@ pub(super) fn check(
             None => Err(FileTrouble::one(path, Problem::whole(OtherName))),
         };
         wrong += usize::from(said.is_err());
-        tell(path, &said, out)?;
+        tell(path, &said, desk.out)?;
     }
     match (wrong, files.len()) {
-        (0, _) => Ok(()),
+        (0, _) => match &words.twice {
+            Some(second) => key_twice(files, second.as_deref(), desk),
+            None => Ok(()),
+        },
         (_, 1) => Err(Failure::could_not(CheckError::File)),
         (_, all) => Err(Failure::could_not(CheckError::Files { wrong, all })),
     }
@@ -104,6 +114,27 @@ fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>) -> Vec<Problem> 
     ));
     all.sort_by_key(|problem| problem.place);
     all
+}
+
+/// Holds a second keying against the one key that was named.
+fn key_twice(files: &[PathBuf], second: Option<&str>, desk: &mut Desk<'_>) -> Result<(), Failure> {
+    let not_one = || Failure::wrong_words(NotTwice::NotOneKey);
+    let mut keys = files.iter().filter(|path| ends_in(path, KEY_ENDING));
+    let (Some(path), None) = (keys.next(), keys.next()) else {
+        return Err(not_one());
+    };
+    let key = key::load(path).map_err(Failure::could_not)?;
+    let near: Vec<_> = files
+        .iter()
+        .filter_map(|file| file.parent())
+        .map(Path::to_owned)
+        .collect();
+    let papers = papers_in(&near).into_iter();
+    let mut papers = papers.filter_map(|found| found.paper.ok());
+    let Some(paper) = papers.find(|paper| key.fits(&paper.outline).is_ok()) else {
+        return Err(not_one());
+    };
+    compare(&key, &paper.outline, second, desk)
 }
 
 fn ends_in(path: &Path, ending: &str) -> bool {

@@ -49,8 +49,9 @@ struct CountingOut<'a> {
     other_rule: Option<OtherRule<'a>>,
 }
 
+/// In time, with the guess round, worked out, and the most there could be.
 #[derive(Serialize)]
-struct ThreeMarks {
+pub(in crate::reports) struct ThreeMarks {
     in_time: Exact,
     with_guess_round: Exact,
     worked: Exact,
@@ -147,7 +148,7 @@ fn sheet(report: &Report) -> MarkedOut<'_> {
         sitting: &header.sitting,
         pupil: header.pupil.as_str(),
         paper: &header.paper.id,
-        mark: marks(&scored.marks),
+        mark: ThreeMarks::from(&scored.marks),
         sections: marked.sections.iter().map(section).collect(),
         questions: marked
             .questions
@@ -165,7 +166,7 @@ fn sheet(report: &Report) -> MarkedOut<'_> {
                     paper: &under.outline.id,
                     title: &under.outline.title,
                 },
-                own_rule: marks(&report.own.marks),
+                own_rule: ThreeMarks::from(&report.own.marks),
             }),
         },
     }
@@ -180,12 +181,14 @@ fn set_aside(report: &Report) -> Option<SetAsideOut<'_>> {
     })
 }
 
-fn marks(marks: &Marks) -> ThreeMarks {
-    ThreeMarks {
-        in_time: Exact(marks.in_time.total),
-        with_guess_round: Exact(marks.with_guess_round.total),
-        worked: Exact(marks.worked.total),
-        max: Exact(marks.with_guess_round.max),
+impl From<&Marks> for ThreeMarks {
+    fn from(marks: &Marks) -> Self {
+        Self {
+            in_time: Exact(marks.in_time.total),
+            with_guess_round: Exact(marks.with_guess_round.total),
+            worked: Exact(marks.worked.total),
+            max: Exact(marks.with_guess_round.max),
+        }
     }
 }
 

@@ -19,7 +19,7 @@ use crate::domain::key::{Key, Void};
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Answer, mark};
-use crate::domain::paper::{Fingerprint, Outline};
+use crate::domain::paper::{Fingerprint, MOST_QUESTIONS, Outline};
 use crate::domain::rule::{QuestionNo, Rule};
 use against::Against;
 
@@ -179,14 +179,14 @@ impl KeyForm {
 }
 
 /// So many answers that are all the same are hardly ever meant.
-const FEWEST_FOR_A_PATTERN: usize = 4;
+const FEWEST_FOR_A_PATTERN: usize = 5;
 
 /// Notes a key that is one letter from beginning to end: it may be what was there before it was typed.
 fn one_letter_all_through(key: &Key, findings: &mut Findings<'_>) {
     let mut answers = key.answers.iter();
     let first = answers.next();
     if let Some(first) = first.filter(|first| answers.all(|answer| answer == *first))
-        && key.answers.len() >= FEWEST_FOR_A_PATTERN
+        && (FEWEST_FOR_A_PATTERN..MOST_QUESTIONS).contains(&key.answers.len())
     {
         findings.note(
             &Spot::top().at("answers"),
@@ -201,7 +201,8 @@ fn boundaries_fit(key: &Key, paper: &OutlineOnly, findings: &mut Findings<'_>) {
         return;
     };
     let (all, left) = (most_marks(rule), most_with(key, rule));
-    if left == all {
+    // Of a key with answers missing or too many, that is told already.
+    if left == all || paper.questions != Some(key.answers.len()) {
         return;
     }
     let spot = Spot::top().at("void");

@@ -241,7 +241,7 @@ fn start_is_said(rule: &Rule, conditions: &[String], findings: &mut Findings<'_>
     }
 }
 
-/// Notes topics that stand on one question only: often one of two spellings.
+/// Notes topics that stand on one question only, where others are shared: often one of two spellings.
 fn topics_spelt_once(questions: &[QuestionForm], findings: &mut Findings<'_>) {
     let mut places = BTreeMap::<&str, Vec<Spot>>::new();
     for (index, question) in questions.iter().take(MOST_QUESTIONS).enumerate() {
@@ -250,7 +250,8 @@ fn topics_spelt_once(questions: &[QuestionForm], findings: &mut Findings<'_>) {
             places.entry(topic).or_default().push(list.item(place));
         }
     }
-    for (topic, spots) in places {
+    let shared = places.values().any(|spots| spots.len() > 1);
+    for (topic, spots) in places.into_iter().filter(|_| shared) {
         if let [spot] = spots.as_slice() {
             findings.note(
                 spot,

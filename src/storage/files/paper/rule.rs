@@ -49,7 +49,10 @@ impl RuleForm {
             if section.wrong > Mark::ZERO {
                 findings.note(
                     &spot.at("sections").item(index).at("wrong"),
-                    format!("a wrong answer earns {} here; check the sign", section.wrong),
+                    format!(
+                        "a wrong answer earns {} here; check the sign",
+                        section.wrong
+                    ),
                 );
             }
         }

@@ -1,0 +1,97 @@
+//! `paper list`: the papers at hand, where they come from, and who has met them.
+
+use std::collections::BTreeSet;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use crate::commands::failure::Failure;
+use crate::commands::outlets::{remark, written};
+use crate::commands::read::copies;
+use crate::domain::header::Alias;
+use crate::reports::papers::{PaperRow, PaperRows, json, page};
+use crate::season::exposure::{Exposure, Met};
+use crate::season::familiarity::Questions;
+use crate::storage::catalogue::Catalogue;
+
+/// What `paper list` takes.
+#[derive(Debug, Args)]
+pub struct ListWords {
+    /// Only these pupils: aliases, session files or folders [default: everybody]
+    #[arg(value_name = "PUPIL")]
+    pupils: Vec<PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Lists the papers; `sessions` is where sittings are kept, if that was said.
+///
+/// # Errors
+/// Words that mean no sitting, or a folder that cannot be looked into.
+pub(super) fn list(
+    words: &ListWords,
+    sessions: Option<&Path>,
+    out: &mut dyn Write,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let catalogue = Catalogue::open(sessions, &[]);
+    let dir = catalogue.sessions().map_err(Failure::could_not)?;
+    let all = if words.pupils.is_empty() {
+        vec![dir.to_owned()]
+    } else {
+        words.pupils.clone()
+    };
+    // Nobody may have sat anything yet.
+    let wanted = !words.pupils.is_empty() || dir.is_dir();
+    let all = if wanted { all } else { Vec::new() };
+    let meant = catalogue.sittings(&all)?;
+    if !words.pupils.is_empty() {
+        let mut failures = crate::commands::failure::Failures::default();
+        for missing in &meant.missing {
+            failures.add(Failure::could_not(missing));
+        }
+        failures.none()?;
+    }
+    for said in meant
+        .unreadable
+        .iter()
+        .map(|(_, reason)| reason.to_string())
+        .chain(copies(&meant.copies))
+    {
+        remark(aside, said);
+    }
+    let sittings = meant.records.iter().map(|record| Met {
+        questions: Questions::of_sitting(
+            &record.header,
+            catalogue.paper_of(&record.header.paper).as_deref(),
+        ),
+        header: record.header.clone(),
+        withdrawn: record.withdrawn,
+    });
+    let sittings: Vec<_> = sittings.collect();
+    let pupils: BTreeSet<&Alias> = sittings.iter().map(|one| &one.header.pupil).collect();
+    let mut rows = PaperRows {
+        papers: Vec::new(),
+        unusable: Vec::new(),
+        pupils: pupils.len(),
+    };
+    for file in catalogue.papers() {
+        match &file.paper {
+            Ok(paper) => rows.papers.push(PaperRow {
+                file: &file.path,
+                paper: std::sync::Arc::clone(paper),
+                has_key: catalogue.key_of(&paper.outline).is_ok(),
+                exposure: Exposure::of(paper, &sittings),
+            }),
+            Err(trouble) => rows.unusable.push((&file.path, trouble.to_string())),
+        }
+    }
+    let text = if words.json {
+        json(&rows).map_err(Failure::could_not)?
+    } else {
+        page(&rows)
+    };
+    written(out, &text)
+}
