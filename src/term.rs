@@ -4,6 +4,7 @@
 //! is send. The loop that receives owns the screen. A flag read between two polls would not do: on
 //! a terminal that is gone the poll never returns and spins (crossterm issue 793).
 
+mod boxes;
 mod gate;
 mod listen;
 
@@ -11,6 +12,7 @@ use std::io::{self, IsTerminal, Stdout, stdout};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use boxes::take_boxes_off;
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste, KeyEvent};
 use crossterm::terminal::{
     EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
@@ -19,8 +21,9 @@ use crossterm::{cursor, execute};
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
 use ratatui::buffer::Buffer;
-use ratatui::layout::Rect;
+use ratatui::layout::{Position, Rect};
 
+pub use boxes::{boxes_are_unwanted, without_boxes};
 pub use gate::{next, read_as_they_come, read_one_by_one, while_another_reads};
 pub use listen::{Listener, listen, listen_to_signals};
 
@@ -81,6 +84,8 @@ fn is_dumb() -> bool {
 /// The terminal, taken.
 pub struct Screen {
     terminal: Terminal<CrosstermBackend<Stdout>>,
+    /// Whether pages go without box characters.
+    no_boxes: bool,
 }
 
 impl Screen {
@@ -99,21 +104,29 @@ impl Screen {
             give_back();
             TermError::Io(error)
         })?;
-        Ok(Self { terminal })
+        Ok(Self {
+            terminal,
+            no_boxes: boxes_are_unwanted(),
+        })
     }
 
-    /// Draws one frame; only the cells that changed are sent.
-    pub fn draw(&mut self, page: impl FnOnce(Rect, &mut Buffer)) -> io::Result<()> {
-        self.terminal
-            .draw(|frame| page(frame.area(), frame.buffer_mut()))
-            .map(|_frame| ())
+    /// Draws one frame; only the cells that changed are sent. The page says where the cursor stands.
+    pub fn draw(&mut self, page: impl FnOnce(Rect, &mut Buffer) -> Position) -> io::Result<()> {
+        let no_boxes = self.no_boxes;
+        let drawn = self.terminal.draw(|frame| {
+            let cursor = page(frame.area(), frame.buffer_mut());
+            if no_boxes {
+                take_boxes_off(frame.buffer_mut());
+            }
+            frame.set_cursor_position(cursor);
+        });
+        drawn.map(|_frame| ())
     }
 
     /// Sends the whole of the next frame, without asking the terminal anything.
     pub fn repaint(&mut self) -> io::Result<()> {
         let size = self.terminal.size()?;
-        self.terminal
-            .resize(Rect::from((ratatui::layout::Position::ORIGIN, size)))
+        self.terminal.resize(Rect::from((Position::ORIGIN, size)))
     }
 
     /// Takes the terminal again after the program was stopped and goes on.
@@ -145,7 +158,11 @@ fn take_terminal() -> io::Result<()> {
     // An old console knows no bracketed paste; then a paste comes as keys, and no single key ends
     // anything.
     let _ = execute!(stdout(), EnableBracketedPaste);
-    execute!(stdout(), EnterAlternateScreen, cursor::Hide)
+    execute!(
+        stdout(),
+        EnterAlternateScreen,
+        cursor::SetCursorStyle::SteadyBlock
+    )
 }
 
 /// Gives the terminal back; safe to call at any time, from any thread, more than once.
@@ -155,6 +172,7 @@ pub fn give_back() {
             stdout(),
             DisableBracketedPaste,
             LeaveAlternateScreen,
+            cursor::SetCursorStyle::DefaultUserShape,
             cursor::Show
         );
         let _ = disable_raw_mode();

@@ -17,6 +17,7 @@ use pacebell::odds::shortfall::{More, Short, Ways};
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::result::{AfterKey, ResultPage};
 use pacebell::screens::theme::Theme;
+use pacebell::words::guess::GuessWorth;
 use pacebell::words::result::{Done, Ended};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
@@ -35,6 +36,8 @@ fn ended(marks: Option<Marks>) -> Ended {
             after_time: 3,
             blanks: vec![QuestionNo(24), QuestionNo(25)],
             flags: vec![QuestionNo(9)],
+            guesses: GuessWorth::Marks(Mark::whole(5)),
+            blank_last_time: Some(9),
         },
         range: marks.as_ref().map(|_| (Mark::whole(41), Mark::whole(83))),
         marks,
@@ -188,13 +191,15 @@ fn the_page_is_drawn_at_every_size() {
 }
 
 #[test]
-fn enter_twice_or_q_leaves_and_other_keys_stay() {
+fn q_leaves_and_other_keys_stay() {
     let press = |keys: &[Key]| {
         let mut page = ResultPage::new(ended(None));
         keys.iter().map(|key| page.press(*key, SIZES[1])).last()
     };
     assert_eq!(press(&[Key::Enter]), Some(AfterKey::Stays));
-    assert_eq!(press(&[Key::Enter, Key::Enter]), Some(AfterKey::Left));
+    assert_eq!(press(&[Key::Enter, Key::Enter]), Some(AfterKey::Stays));
+    assert_eq!(press(&[Key::STOP, Key::STOP]), Some(AfterKey::Stays));
+    assert_eq!(press(&[Key::Enter, Key::Char('Q')]), Some(AfterKey::Left));
     assert_eq!(
         press(&[Key::Enter, Key::Down, Key::Enter]),
         Some(AfterKey::Stays)
@@ -236,7 +241,7 @@ fn help_names_every_key_and_goes_back_to_where_it_was() {
     let before = drawn(&page, SIZES[0]);
     page.press(Key::F(1), SIZES[0]);
     let help = drawn(&page, SIZES[0]);
-    assert!(help.contains("Enter Esc Ctrl-C: twice: leave"), "{help}");
+    assert!(help.contains("Enter Esc Ctrl-C: how to leave"), "{help}");
     page.press(Key::Down, SIZES[0]);
     assert_eq!(page.press(Key::Enter, SIZES[0]), AfterKey::Stays);
     assert_eq!(drawn(&page, SIZES[0]), before);

@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::read::seen_with;
+use super::read::{blanks_last_time, seen_with};
 use crate::clock::{Clock, SystemClock};
 use crate::domain::drill::SweepDrill;
 use crate::domain::event::Stop;
@@ -259,7 +259,7 @@ impl Hall {
         let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);
         };
-        Ok(self.show(ended))
+        Ok(self.show(ended.with_last_time(blanks_last_time(catalogue, &record))))
     }
 
     /// Shows what came of a sitting until it is left.

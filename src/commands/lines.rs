@@ -5,7 +5,7 @@ use std::io::{self, Write as _};
 use std::process::Command;
 
 use crate::plain::{Asked, Next};
-use crate::term::{LINES_WANTED, while_another_reads};
+use crate::term::{LINES_WANTED, boxes_are_unwanted, while_another_reads, without_boxes};
 use crate::words::ask::{Answered, Asking};
 
 /// Reads a line; nothing at the end of the input. What isn't UTF-8 is read as signs that stand for it.
@@ -46,8 +46,13 @@ fn read_byte() -> io::Result<Option<u8>> {
 /// Says some lines.
 pub(super) fn say(lines: &[String]) -> io::Result<()> {
     let mut out = io::stdout().lock();
+    let no_boxes = boxes_are_unwanted();
     for line in lines {
-        writeln!(out, "{line}")?;
+        if no_boxes {
+            writeln!(out, "{}", without_boxes(line))?;
+        } else {
+            writeln!(out, "{line}")?;
+        }
     }
     out.flush()
 }

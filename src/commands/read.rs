@@ -10,11 +10,11 @@ use super::failure::Failure;
 use crate::analysis::evidence::Evidence;
 use crate::analysis::{Analysis, Studied};
 use crate::cohort::entry::Entry;
-use crate::domain::header::{Alias, INVENTED};
+use crate::domain::header::{Alias, INVENTED, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Sitting;
-use crate::domain::standing::{Exclusion, Use, is_short, is_very_short};
+use crate::domain::standing::{Exclusion, Standing, Use, is_short, is_very_short};
 use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
 use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
@@ -54,6 +54,30 @@ pub(super) fn seen_with(
     let limits = catalogue.limits_for(&record.path);
     let limits = limits.map_err(Failure::could_not)?;
     Ok(Studied::new(analysis(record, &limits), key))
+}
+
+/// How many blanks the pupil left in time the last time before this sitting; nothing where there was none, or on a
+/// shared machine, which tells of no past sittings.
+pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option<usize> {
+    let register = catalogue.register().ok().flatten();
+    if register.is_some_and(|register| register.shared_machine) {
+        return None;
+    }
+    let own = catalogue.of_pupil(&record.header.pupil).ok()?;
+    let before = own
+        .records
+        .iter()
+        .filter(|own| own.header.started < record.header.started && own.header.mode == Mode::Timed);
+    let counts = before.filter(|own| own.withdrawn.is_none());
+    let sat = counts.map(|own| (own.header.started, own.sitting()));
+    let whole = sat.filter(|(_, sitting)| Standing::of(sitting).bars(Use::Evidence).is_none());
+    let (_, last) = whole.max_by_key(|(started, _)| *started)?;
+    Some(
+        last.rows()
+            .iter()
+            .filter(|row| row.in_time.is_none())
+            .count(),
+    )
 }
 
 /// What is to be said of whether a sitting counts: that it is set aside, or in two files that differ, or so short

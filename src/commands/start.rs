@@ -12,7 +12,7 @@ use super::drill::{Keep, learn};
 use super::failure::Failure;
 use super::hall::{Begin, Hall};
 use super::lines::{Face, program, read_line, say};
-use super::read::seen_with;
+use super::read::{blanks_last_time, seen_with};
 use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
@@ -205,7 +205,8 @@ fn ready(
             let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
                 return Err(Failure::of_file(&path, NotOver));
             };
-            Ready::Result(Box::new(ended))
+            let last = blanks_last_time(catalogue, &record);
+            Ready::Result(Box::new(ended.with_last_time(last)))
         }
         Choice::Sit(seating) => {
             let paper = Arc::new(paper::load(&seating.paper).map_err(Failure::could_not)?);

@@ -30,7 +30,7 @@ pub enum AfterKey {
 pub struct ResultPage {
     ended: Ended,
     scroll: usize,
-    /// Whether the next key may leave.
+    /// Whether it is said what leaves.
     asked: bool,
     /// How far the help is scrolled, while it shows.
     help: Option<usize>,
@@ -41,7 +41,7 @@ pub struct ResultPage {
 pub enum Act {
     /// Reads on.
     Scroll(Move),
-    /// Asks for the key once more.
+    /// Says what leaves.
     Ask,
     /// Leaves.
     Leave,
@@ -62,11 +62,11 @@ impl ResultPage {
         }
     }
 
-    /// Takes a key, in a window of this size: Q leaves, and Enter or Ctrl-C twice.
+    /// Takes a key, in a window of this size: Q leaves, and what might be meant for that says so.
     ///
-    /// In a window too small for the page only Ctrl-C is heard.
+    /// In a window too small for the page only Q is heard.
     pub fn press(&mut self, key: Key, size: Size) -> AfterKey {
-        if key != Key::STOP && is_too_small(size) {
+        if !matches!(key, Key::Char('q' | 'Q')) && is_too_small(size) {
             return AfterKey::Stays;
         }
         let Some(act) = self.keys().act(key) else {
@@ -87,20 +87,19 @@ impl ResultPage {
     }
 
     /// The keys of the page itself.
-    fn own_keys(&self) -> KeyMap<Act> {
-        const TWICE: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
-        let twice = if self.asked { Act::Leave } else { Act::Ask };
+    fn own_keys() -> KeyMap<Act> {
+        const ASK: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
         KeyMap::new(vec![
             Binding::moves(Act::Scroll, "read on").foot("read on"),
-            Binding::keys(TWICE, twice, "twice: leave").called("Enter twice or Q", "leave"),
-            Binding::keys(&[Key::Char('Q')], Act::Leave, "leave"),
+            Binding::keys(ASK, Act::Ask, words::HOW_TO_LEAVE),
+            Binding::keys(&[Key::Char('Q')], Act::Leave, "leave").foot("leave"),
             Binding::opens_help(Act::OpenHelp),
         ])
     }
 
     fn help_map() -> KeyMap<Act> {
         let mut keys = help_keys(Act::Scroll, Act::CloseHelp);
-        keys.push(Binding::keys(&[Key::STOP], Act::Ask, "twice: leave"));
+        keys.push(Binding::keys(&[Key::STOP], Act::Ask, words::HOW_TO_LEAVE));
         KeyMap::new(keys)
     }
 
@@ -158,14 +157,14 @@ impl Page for ResultPage {
     fn keys(&self) -> KeyMap<Act> {
         match self.help {
             Some(_) if !self.asked => Self::help_map(),
-            _ => self.own_keys(),
+            _ => Self::own_keys(),
         }
     }
 
     fn body(&self, room: Room) -> Body {
         let mut page = PageWriter::new(room, self.help.unwrap_or(self.scroll));
         match self.help {
-            Some(_) => page.keys(&self.own_keys(), &Self::help_map()),
+            Some(_) => page.keys(&Self::own_keys(), &Self::help_map()),
             None => self.write(&mut page.body, room),
         }
         page.body

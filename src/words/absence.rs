@@ -11,22 +11,38 @@ pub fn welcome_back(away: Away) -> String {
         clock,
     } = away;
     let long = match clock {
-        AwayClock::Exact => format!("You were away for {}.", roughly(span)),
-        AwayClock::Wall => format!("You were away for about {}.", roughly(span)),
-        AwayClock::Unknown => "There's no record of how long you were away.".to_owned(),
+        AwayClock::Exact => format!("Away {}", roughly(span)),
+        AwayClock::Wall => format!("Away about {}", roughly(span)),
+        AwayClock::Unknown => "Nobody knows how long you were away".to_owned(),
     };
     let meanwhile = if counts {
-        "The clock kept running."
+        "that time is used."
     } else {
-        "The clock was stopped."
+        "the clock was stopped."
     };
-    format!("Welcome back. {long} {meanwhile}")
+    format!("{long}: {meanwhile}")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::domain::time::Elapsed;
+
+    /// The line below a page of the narrowest window has 60 columns.
+    #[test]
+    fn an_absence_fits_the_line_that_tells_it() {
+        for clock in [AwayClock::Exact, AwayClock::Wall, AwayClock::Unknown] {
+            for counts in [true, false] {
+                let span = Elapsed::minutes(100 * 24 * 60);
+                let said = welcome_back(Away {
+                    span,
+                    counts,
+                    clock,
+                });
+                assert!(crate::words::text::width(&said) <= 60, "{said}");
+            }
+        }
+    }
 
     #[test]
     fn an_absence_says_what_the_clock_did() {
@@ -39,15 +55,15 @@ mod tests {
         };
         assert_eq!(
             away(false, AwayClock::Exact),
-            "Welcome back. You were away for 3 minutes. The clock was stopped."
+            "Away 3 minutes: the clock was stopped."
         );
         assert_eq!(
             away(true, AwayClock::Wall),
-            "Welcome back. You were away for about 3 minutes. The clock kept running."
+            "Away about 3 minutes: that time is used."
         );
         assert_eq!(
             away(false, AwayClock::Unknown),
-            "Welcome back. There's no record of how long you were away. The clock was stopped."
+            "Nobody knows how long you were away: the clock was stopped."
         );
     }
 }

@@ -4,10 +4,13 @@ use chrono::NaiveDate;
 
 use crate::domain::header::{Arrangements, with_extra_time};
 use crate::domain::mark::Mark;
-use crate::domain::paper::Paper;
+use crate::domain::paper::{Outline, Paper};
 use crate::domain::questions::QuestionList;
+use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::odds::guess::gain;
 use crate::words::count::counted;
+use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_percent, plain, ranges_in_words};
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
 use crate::words::time::time_in_words;
@@ -77,12 +80,30 @@ pub fn read_out(
         },
         TextBlock {
             heading: "Remember",
-            lines: vec![
-                check_in_words(outline.rule_checked.as_ref(), today),
-                PRACTICE_ONLY.to_owned(),
-            ],
+            lines: habit(outline, arranged, today)
+                .into_iter()
+                .chain([
+                    check_in_words(outline.rule_checked.as_ref(), today),
+                    PRACTICE_ONLY.to_owned(),
+                ])
+                .collect(),
         },
     ]
+}
+
+/// The habit of the last minutes, where this year's rule was checked and a blind guess gains.
+fn habit(outline: &Outline, arranged: &Arrangements, today: NaiveDate) -> Option<String> {
+    let sat = |question: &QuestionNo| {
+        let only = arranged.only.as_ref();
+        only.is_none_or(|only| only.iter().any(|own| own == *question))
+    };
+    let mut questions = (1..=outline.questions).map(QuestionNo).filter(sat);
+    let gains = questions.any(|question| {
+        let section = outline.rule.section(question);
+        section.is_some_and(|section| gain(section, outline.labels(question).len()) > Mark::ZERO)
+    });
+    let checked = rule_caution(outline, today).is_none();
+    (checked && gains).then(|| "In the last minutes, fill your blanks with guesses.".to_owned())
 }
 
 /// `all 25 questions`, `questions 1 to 15`, `question 7`, `questions 1 to 10 and 13`.

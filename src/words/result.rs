@@ -11,6 +11,7 @@ use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
+use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
 use crate::words::numbers::{numbers_in_words, plain};
 use crate::words::rule::PRACTICE_ONLY;
@@ -55,6 +56,10 @@ pub struct Done {
     pub blanks: Vec<QuestionNo>,
     /// Those with a flag.
     pub flags: Vec<QuestionNo>,
+    /// What guesses on those without an answer in time would have brought.
+    pub guesses: GuessWorth,
+    /// How many had no answer in time the last time, where that may be told.
+    pub blank_last_time: Option<usize>,
 }
 
 impl Done {
@@ -68,7 +73,28 @@ impl Done {
             after_time: rows.iter().filter(after).count(),
             blanks: sitting.blanks().collect(),
             flags: sitting.flags().collect(),
+            guesses: {
+                let blank = rows.iter().filter(|row| row.in_time.is_none());
+                GuessWorth::on(sitting, blank.map(|row| row.number))
+            },
+            blank_last_time: None,
         }
+    }
+
+    /// What the blanks at time up would have been worth, and how many there were the last time.
+    fn blanks_line(&self) -> Option<String> {
+        let blanks = self.questions.saturating_sub(self.in_time);
+        let left = match (blanks, self.blank_last_time) {
+            (0, None) => return None,
+            (0, _) => "You left nothing blank.".to_owned(),
+            (blanks, _) => format!("You left {}.", counted(blanks, "blank")),
+        };
+        let bring = guesses_bring(self.guesses, blanks);
+        let last = self
+            .blank_last_time
+            .map(|last| format!("Last time: {last}."));
+        let said: Vec<String> = [left].into_iter().chain(bring).chain(last).collect();
+        Some(said.join(" "))
     }
 
     /// How many questions were answered in time.
@@ -109,6 +135,13 @@ pub fn question_in_words(question: &QuestionMark) -> String {
 }
 
 impl Ended {
+    /// The same, with how many blanks there were the last time.
+    #[must_use]
+    pub fn with_last_time(mut self, blanks: Option<usize>) -> Self {
+        self.done.blank_last_time = blanks;
+        self
+    }
+
     /// The first line: how it ended.
     pub const fn closing(&self) -> &'static str {
         match self.ending {
@@ -131,10 +164,20 @@ impl Ended {
 
     /// Everything but the single questions, in the order in which it is told.
     pub fn blocks(&self) -> Vec<TextBlock> {
-        let mut blocks = vec![TextBlock {
+        let blanks = self.done.blanks_line();
+        // A sitting that was given up was not about its blanks.
+        let blanks = blanks.filter(|_| self.ending != Ending::Abandoned);
+        let mut blocks: Vec<TextBlock> = blanks
+            .map(|line| TextBlock {
+                heading: "Blanks",
+                lines: vec![line],
+            })
+            .into_iter()
+            .collect();
+        blocks.push(TextBlock {
             heading: "Marks",
             lines: self.marks_lines(),
-        }];
+        });
         if let Some(marks) = self.marks.as_ref().filter(|marks| !marks.awards.is_empty()) {
             let mut lines: Vec<_> = marks.awards.iter().map(award_line).collect();
             lines.push("By this paper's boundaries. Not an official result.".to_owned());

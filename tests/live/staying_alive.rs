@@ -236,6 +236,8 @@ fn a_window_down_to_one_cell_and_back_loses_nothing() {
     assert!(text.contains("A [B] C"), "{text}");
     seat.resize(80, 24);
     seat.wait("80 columns", |text| chosen(text, 1) == Some('B'));
+    seat.press("c");
+    seat.wait("the answer it had", |text| chosen(text, 1) == Some('C'));
     assert!(processor_time(seat.pid()) < before + 2 * MOST_PROCESSOR_TIME);
     seat.signal("TERM");
     assert_eq!(seat.end(), 143);

@@ -47,7 +47,7 @@ fn a_pupil_who_sits_line_by_line_does_so_from_the_start_page() {
         ("s", "Enter starts the clock at once"),
         ("\r", "Type start to start the clock now"),
         ("start\r", "The clock is running: 75 minutes"),
-        ("finish\rfinish\r", "Press Enter to go back"),
+        ("finish\ry\r", "Press Enter to go back"),
         ("\r", "Who is sitting?"),
     ] {
         seat.press(keys);

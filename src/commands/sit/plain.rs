@@ -1,6 +1,6 @@
 //! `sit --plain`: the sitting line by line.
 
-use std::io::{self, BufRead, Write};
+use std::io::{self, BufRead};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
@@ -11,7 +11,8 @@ use super::wanted::{Settled, SitArgs, key_for, open_sitting, same_paper, wanted}
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, take_seat};
-use crate::commands::read::seen_with;
+use crate::commands::lines::say;
+use crate::commands::read::{blanks_last_time, seen_with};
 use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
@@ -124,14 +125,6 @@ fn listen(news: Receiver<Inbox>) -> Receiver<Heard> {
     heard
 }
 
-fn say(lines: &[String]) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    for line in lines {
-        writeln!(out, "{line}")?;
-    }
-    out.flush()
-}
-
 /// Waits for the word that starts the clock.
 fn starts(heard: &Receiver<Heard>) -> Result<bool, Failure> {
     loop {
@@ -180,9 +173,11 @@ fn ended(
         }
         Left::Done => {
             let path = seat.finish().map_err(Failure::could_not)?;
-            let studied = seen_with(catalogue, &journal::read(&path)?, key)?;
+            let record = journal::read(&path)?;
+            let studied = seen_with(catalogue, &record, key)?;
             if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
-                say(&result_lines(&ended))?;
+                let last = blanks_last_time(catalogue, &record);
+                say(&result_lines(&ended.with_last_time(last)))?;
             }
             Ok(())
         }

@@ -119,7 +119,7 @@ fn past_sitting(
         let alive = record.last_alive(Heartbeat::last(&record.path).as_ref());
         let away = (now.to_utc() - alive.utc).num_milliseconds();
         let away = Elapsed(u64::try_from(away).unwrap_or_default());
-        let used = if record.header.arrangements.away_counts {
+        let used = if sitting.absence_counts() {
             alive.elapsed + away
         } else {
             alive.elapsed

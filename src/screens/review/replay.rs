@@ -150,7 +150,9 @@ fn row_words(study: &Study, row: &Row, open: bool, number: usize) -> String {
             (false, true) => ']',
             (false, false) => ' ',
         });
-        letters.push(label.as_char());
+        // What was crossed out has no letter, as on the sheet in the sitting.
+        let out = row.crossed.contains(&label) && !chosen;
+        letters.push(if out { ' ' } else { label.as_char() });
     }
     let last = outline.labels(row.number).iter().last();
     let closes = standing.is_some_and(|given| Some(given.option) == last);

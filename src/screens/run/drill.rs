@@ -11,7 +11,7 @@ use super::{Leaving, pages};
 use crate::domain::drill::SweepDrill;
 use crate::domain::time::Elapsed;
 use crate::screens::drill::{Drilled, KeysPage, SweepPage};
-use crate::screens::kit::{Frame, Key};
+use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
 
@@ -40,6 +40,7 @@ pub fn sweep(
             size = area.as_size();
             let page = &*page;
             Frame { page, theme }.render(area, buf);
+            open_row(buf)
         })?;
         let wait = page.next_change();
         let wait = wait.map_or(LONGEST_WAIT, |wait| Duration::from_millis(wait.as_millis()));

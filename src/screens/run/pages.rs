@@ -8,7 +8,7 @@ use ratatui::widgets::Widget;
 
 use super::Leaving;
 use crate::screens::ask::AskPage;
-use crate::screens::kit::{Frame, Key, Page};
+use crate::screens::kit::{Frame, Key, Page, open_row};
 use crate::screens::result::{AfterKey, ResultPage};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
@@ -74,6 +74,7 @@ pub(super) fn run<P: Page, Chosen>(
             size = area.as_size();
             let page = &*page;
             Frame { page, theme }.render(area, buf);
+            open_row(buf)
         })?;
         match term::next(inbox) {
             Ok(Inbox::Key(key)) => {

@@ -12,7 +12,7 @@ use ratatui::widgets::Widget;
 use super::Leaving;
 use crate::analysis::Norms;
 use crate::domain::notes::{Notes, Said};
-use crate::screens::kit::{Frame, Key};
+use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
@@ -79,6 +79,7 @@ pub fn review(
             size = area.as_size();
             let page = &review;
             Frame { page, theme }.render(area, buf);
+            open_row(buf)
         })?;
         let wait = review
             .next_change()

@@ -78,6 +78,7 @@ pub fn sit(
             size = area.as_size();
             desk.size = size;
             sitting::draw(&model, &desk, area, buf);
+            sitting::cursor(&model, &desk, area)
         })?;
         let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
             Duration::from_millis(next.since(view.at).as_millis())

@@ -112,6 +112,9 @@ pub const Y_FIRST: &str = "Type y first, then press Enter.";
 /// See [`F1_SHOWS`].
 pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
 
+/// What keys do that do not leave the result by themselves.
+pub const HOW_TO_LEAVE: &str = "how to leave";
+
 /// Before the result is left.
 pub const KEPT: &str = "Everything is saved. Press Q to leave.";
 
