@@ -12,7 +12,7 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
 use pacebell::season::forecast::{Forecast, ahead};
-use pacebell::season::model::{Response, responses};
+use pacebell::season::model::{Filling, Priors, Response, responses};
 use pacebell::season::plan::{Goal, Plan};
 use pacebell::stats::ability::{Difficulty, chance};
 
@@ -271,6 +271,15 @@ fn a_paper_that_was_met_is_forecast_as_new_and_as_met() {
     let forecast = Forecast::new(&asked, &found).unwrap();
     near(forecast.expected().0, 80.875_307_692);
     near(forecast.met_expected.unwrap(), 83.971_212_599);
+    let met = found.model.before(&asked, &found.scale, false).unwrap();
+    let marks = met.marks(&met.in_order(), Filling::Usual, None).unwrap();
+    near(marks.sd(), 14.161_143_563);
+    assert_eq!(
+        (marks.quantile(0.1), marks.quantile(0.9)),
+        (Some(66), Some(102))
+    );
+    let chances = [54, 76, 97].map(|mark| marks.at_least(mark));
+    all_near(&chances, &[0.981_694_971, 0.723_394_711, 0.197_339_001]);
     let new = Forecast::new(
         &paper("t"),
         &estimates(&three(["a", "b", "c"]), &paper("t")),
@@ -309,4 +318,55 @@ fn a_plan_in_order_is_the_forecast_and_says_what_filling_and_choosing_would_brin
     );
     assert!(!plan.other.offered);
     assert_eq!(plan.best, plan.in_order);
+}
+
+/// Sets a constant otherwise.
+type Spoil = fn(&mut Priors);
+
+/// A constant that nothing reads would be believed and never used: each one moves the mark or its spread, and so is
+/// held by the figures above.
+#[test]
+fn every_constant_moves_the_forecast() {
+    let asked = paper("b");
+    // Half of its questions are new to otter, so that those met before count as easier.
+    let mut season = three(["a", "b", "a"]);
+    season[1].answers.truncate(12);
+    let of = |spoil: Spoil| {
+        let mut priors = Priors::default();
+        spoil(&mut priors);
+        let found = Estimates::with(&priors, &otter(), &asked, &season).unwrap();
+        Forecast::new(&asked, &found).unwrap().expected()
+    };
+    let (mean, sd) = of(|_| {});
+    let spoilt: [(&str, Spoil); 17] = [
+        ("level", |own| own.level.0 += 1.0),
+        ("level's SD", |own| own.level.1 = 0.7),
+        ("days doubled", |own| {
+            own.days = own.days.map(|(sd, weight)| (2.0 * sd, weight));
+        }),
+        ("days' weights", |own| {
+            own.days = own.days.map(|(sd, _)| (sd, 0.25));
+        }),
+        ("paper", |own| own.paper = 0.6),
+        ("no growth", |own| own.growth.0 = 0.0),
+        ("growth's SD", |own| own.growth.1 = 0.2),
+        ("no practice", |own| own.practice = [0.0; 3]),
+        ("met", |own| own.met.0 = 0.75),
+        ("met's SD", |own| own.met.1 = 0.75),
+        ("two logits harder", |own| own.difficulty.first += 2.0),
+        ("slope", |own| own.difficulty.slope += 2.0),
+        ("difficulty's SD", |own| own.difficulty.sd = 1.4),
+        ("reach", |own| own.reach = (0.6, 0.1, 0.07)),
+        ("reach's day", |own| own.reach.2 = 0.2),
+        ("filling", |own| own.habits.fill = (9.0, 1.0)),
+        ("leaving", |own| {
+            own.habits.left = (9.0, 1.0);
+            own.habits.wrong = (1.0, 9.0);
+        }),
+    ];
+    for (name, spoil) in spoilt {
+        let (other, spread) = of(spoil);
+        let moved = (other - mean).abs().max((spread - sd).abs());
+        assert!(moved > 0.05, "{name}: {other} {spread}, {mean} {sd}");
+    }
 }
