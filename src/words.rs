@@ -27,6 +27,7 @@ pub mod luck;
 pub mod marks;
 pub mod notices;
 pub mod numbers;
+pub mod own_questions;
 pub mod paper;
 pub mod papers;
 pub mod plan;

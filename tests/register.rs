@@ -51,7 +51,7 @@ fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
 fn sat(register: &str, words: &[&str]) -> (String, Arrangements) {
     let dir = room(register);
     let all = [&["sit", "heron.paper.ron", "--pupil", "otter"], words].concat();
-    let done = pacebell(dir.path(), &all, "start\n1\nA\nfinish\nfinish\n");
+    let done = pacebell(dir.path(), &all, "start\n1\nA\nfinish\ny\n");
     assert!(done.status.success(), "{done:?}");
     let listing = journal::list(&dir.path().join("sessions")).unwrap();
     let arranged = listing.records[0].header.arrangements.clone();
@@ -115,4 +115,67 @@ fn a_register_that_cannot_be_used_stops_a_sitting_before_it_starts() {
         fs::read_dir(dir.path().join("sessions")).unwrap().count(),
         1
     );
+}
+
+const WORDED: &str = r#"(
+    format: 2,
+    id: "heron",
+    title: "Heron paper",
+    minutes: 10,
+    options: "AB",
+    rule: (sections: [(name: "all", first: 1, last: 2, right: 4)]),
+    questions: [
+        (stem: "Which is more?", options: ["one", "two"]),
+        (stem: "How many dots?", figure: "* *", figure_words: "Two dots.", options: ["two", "three"]),
+    ],
+)"#;
+
+/// What is heard after a sitting of two questions, when these lines are typed then.
+fn afterwards(register: &str, typed: &str) -> String {
+    let dir = room(register);
+    fs::write(dir.path().join("heron.paper.ron"), WORDED).unwrap();
+    let key = r#"(format: 1, paper: "heron", answers: "BA", notes: {1: (hint: "Count up.", working: "Two is more.")})"#;
+    fs::write(dir.path().join("heron.key.ron"), key).unwrap();
+    let words = ["sit", "heron.paper.ron", "--pupil", "otter", "--plain"];
+    let input = format!("start\nA\n2\nA\nfinish\ny\n{typed}");
+    let done = pacebell(dir.path(), &words, &input);
+    assert!(done.status.success(), "{done:?}");
+    String::from_utf8(done.stdout).unwrap()
+}
+
+#[test]
+fn after_a_sitting_a_pupil_hears_own_questions_with_hints_where_the_register_lets_it() {
+    let lets = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
+    let said = afterwards(lets, "1\n9\n2\nleave\n");
+    let (_, after) = said.split_once("To hear a question again").unwrap();
+    assert!(
+        after.contains(
+            "Question 1\nWhich is more?\nA: one\nB: two\nYour answer: A, wrong.\nHint: Count up.\n"
+        ),
+        "{after}"
+    );
+    assert!(
+        after.contains("Two dots.") && !after.contains("* *"),
+        "{after}"
+    );
+    assert!(after.contains("There's no hint for this one."), "{after}");
+    assert!(
+        after.contains("`9` isn't one of your questions."),
+        "{after}"
+    );
+    assert!(!after.contains("Two is more."), "no working: {after}");
+    for register in [
+        "(format: 1, pupils: [(alias: \"otter\")])",
+        "(format: 1, shared_machine: true, pupils: [(alias: \"otter\", questions_after: true)])",
+    ] {
+        let said = afterwards(register, "1\n");
+        assert!(
+            !said.contains("To hear a question again"),
+            "{register}\n{said}"
+        );
+    }
+    let kept_back =
+        "(format: 1, pupils: [(alias: \"otter\", questions_after: true, marks: false)])";
+    let said = afterwards(kept_back, "1\nleave\n");
+    assert!(said.contains("Your answer: A.\nHint: Count up."), "{said}");
 }

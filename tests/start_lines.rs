@@ -56,7 +56,7 @@ const NONE: (&str, &str) = ("LC_ALL", "C");
 fn a_new_alias_sits_a_paper_and_hears_the_result() {
     let dir = room();
     let lines = [
-        "1", "Otter", "1", "1", "1", "start", "1", "A", "finish", "finish",
+        "1", "Otter", "1", "1", "1", "start", "1", "A", "finish", "y",
     ];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     for (told, times) in [
@@ -86,7 +86,7 @@ fn the_arrangements_are_changed_by_number_and_wrong_ones_asked_for_again() {
     let dir = room();
     let lines = [
         "1", "wren", "1", "heron", "2", "much", "4", "1", // no minutes: asked again
-        "2", "5", "3", "25%", "1", "start", "finish", "finish",
+        "2", "5", "3", "25%", "1", "start", "finish", "y",
     ];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     assert!(said.contains("Rest breaks: yes."), "{said}");
@@ -108,7 +108,7 @@ fn an_open_sitting_is_offered_and_a_past_one_heard_again() {
         dir.path(),
         NONE,
         &["--plain"],
-        &["1", "start", "finish", "finish"],
+        &["1", "start", "finish", "y"],
     );
     assert!(
         said.contains("1 otter: Heron paper, 10 minutes left, 1 answer"),
@@ -126,7 +126,7 @@ fn the_register_settles_what_a_registered_pupil_would_be_asked() {
     let register =
         "(format: 1, shared_machine: true, pupils: [(alias: \"otter\", extra_time: 25)])";
     fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
-    let lines = ["otter", "1", "1", "start", "1", "A", "finish", "finish"];
+    let lines = ["otter", "1", "1", "start", "1", "A", "finish", "y"];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     assert!(!said.contains("How should this sitting run?"), "{said}");
     assert!(said.contains("10 minutes + 25%"), "{said}");

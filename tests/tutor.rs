@@ -18,7 +18,7 @@ use pacebell::commands::tutor::{JobWord, TutorJob};
 use pacebell::screens::ask::AskPage;
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::theme::Theme;
-use pacebell::words::ask::{Answered, AskRow, Asking};
+use pacebell::words::ask::{Answered, AskLine, AskRow, Asking};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget as _;
@@ -293,6 +293,7 @@ fn jobs_page() -> AskPage {
                 .to_owned(),
         ],
         rows: rows.collect(),
+        ..Asking::default()
     };
     AskPage::rows(ask, 0)
 }
@@ -335,10 +336,17 @@ fn the_list_and_its_questions_are_drawn_as_agreed() {
 #[test]
 fn every_key_that_works_is_named_and_no_other_works() {
     let none = AskPage::rows(Asking::default(), 0);
+    let text = (1..60).map(|n| AskLine::Words(format!("Line {n}.")));
+    let reading = AskPage::reading(Asking {
+        text: text.collect(),
+        rows: vec![AskRow::new("Back to your questions", "")],
+        ..Asking::default()
+    });
     for (name, page) in [
         ("jobs", jobs_page()),
         ("words", words_page()),
         ("none", none),
+        ("reading", reading),
     ] {
         keyboard::every_key_that_works_is_named(name, &page, |page, key| {
             page.press(key, USUAL).is_some()

@@ -15,7 +15,7 @@ use crate::domain::drill::SweepDrill;
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
-use crate::domain::paper::Paper;
+use crate::domain::paper::{Outline, Paper};
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 use crate::screens::ask::AskPage;
@@ -31,6 +31,7 @@ use crate::storage::journal::{self, Record, Trouble, Wake};
 use crate::term::{self, Inbox, LastWords, Screen};
 use crate::words::ask::Answered;
 use crate::words::guess::advice;
+use crate::words::own_questions::OwnQuestions;
 use crate::words::result::Ended;
 use crate::words::sitting::around::{kept, stays_open};
 
@@ -85,6 +86,14 @@ pub(super) fn take_seat(
     let seat = seat.map_err(Failure::could_not)?;
     keep_time(&seat, move || drop(time_up.send(Inbox::Wake)));
     Ok(seat)
+}
+
+/// The paper of a sitting, and its key for the hints, where they are at hand.
+pub(super) fn at_hand(
+    catalogue: &Catalogue,
+    sat: &Outline,
+) -> (Option<Arc<Paper>>, Option<Arc<Key>>) {
+    (catalogue.paper_of(sat), catalogue.key_of(sat).ok())
 }
 
 /// The screen and everything around it.
@@ -259,7 +268,43 @@ impl Hall {
         let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
             return Ok(Leaving::Done);
         };
-        Ok(self.show(ended.with_last_time(blanks_last_time(catalogue, &record))))
+        let last = blanks_last_time(catalogue, &record);
+        let left = self.show(ended.with_last_time(last));
+        let pupil = &record.header.pupil;
+        let lets = register.is_some_and(|register| register.opens_questions(pupil));
+        if left != Leaving::Done || !lets {
+            return Ok(left);
+        }
+        let (paper, hints) = at_hand(catalogue, &record.header.paper);
+        let own = OwnQuestions {
+            end: studied.analysis.end(),
+            paper: paper.as_deref(),
+            key: hints.as_deref(),
+            marks: studied.keyed.as_ref().map(|keyed| &keyed.marks),
+        };
+        Ok(self.questions(&own))
+    }
+
+    /// Opens a pupil's own questions, until the list is left.
+    fn questions(&mut self, own: &OwnQuestions<'_>) -> Leaving {
+        let mut at = 0;
+        loop {
+            match self.ask(AskPage::rows(own.list(), at)) {
+                Ok(Answered::Row(place)) => {
+                    at = place;
+                    let Some(number) = own.at(place) else {
+                        continue;
+                    };
+                    match self.ask(AskPage::reading(own.one(number, false))) {
+                        Ok(Answered::Leave) => return Leaving::Done,
+                        Ok(_) => {}
+                        Err(leaving) => return leaving,
+                    }
+                }
+                Ok(_) => return Leaving::Done,
+                Err(leaving) => return leaving,
+            }
+        }
     }
 
     /// Shows what came of a sitting until it is left.

@@ -1,6 +1,7 @@
 //! `review`: past sittings in a list, one on its pages, replay, notes beside them.
 
 mod latest;
+mod lines;
 mod reader;
 mod report;
 
@@ -9,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::hall::Hall;
 use crate::screens::review::Review;
+use crate::term::lines_are_wanted;
 
 pub use reader::Reader;
 
@@ -24,6 +26,9 @@ pub struct ReviewArgs {
     /// The initials to put beside causes and notes
     #[arg(long, value_name = "INITIALS", default_value = "tutor")]
     by: String,
+    /// Use lines of text instead of pages, for screen readers and plain terminals
+    #[arg(long)]
+    plain: bool,
 }
 
 impl ReviewArgs {
@@ -48,6 +53,9 @@ pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
     }
     let mut files = Reader::new(&dir, &args.keys, &args.by)?;
     let shown = dir.display().to_string();
+    if args.plain || lines_are_wanted() {
+        return lines::run(&mut files, &shown);
+    }
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());
     let left = hall.review(Review::new(shown), &mut files);

@@ -16,6 +16,7 @@ use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
 use crate::storage::disk;
 use crate::storage::files::folders;
 use crate::storage::journal::Record;
+use crate::storage::keeping::pages;
 use crate::words::ask::{Answered, AskRow, Asking};
 use crate::words::time::day;
 use crate::words::{start, tutor as words};
@@ -80,6 +81,7 @@ impl Tutor {
                 question: words::WHICH_JOB.to_owned(),
                 notes: past.into_iter().collect(),
                 rows: jobs.iter().map(row).collect(),
+                ..Asking::default()
             };
             match asker.ask(ask, at)? {
                 Answered::Row(place) => {
@@ -126,7 +128,7 @@ impl Tutor {
                 JobWord::Page => Asked::This(vec![
                     self.page(chosen.iter().flatten().rfind(|word| is_a_file(word)))?,
                 ]),
-                JobWord::Pages => Asked::This(vec![self.dir.join(PAGES).into()]),
+                JobWord::Pages => Asked::This(vec![pages::folder_in(&self.dir).into()]),
                 word => {
                     questions.push(chosen.len());
                     self.chosen(word, job, catalogue, asker)?
@@ -315,7 +317,7 @@ impl Tutor {
         let pupil = about.and_then(Path::parent).and_then(Path::file_name);
         let pupil = pupil.unwrap_or_default().to_string_lossy();
         let page = format!("{pupil}-{stem}.html");
-        let pages = self.dir.join(PAGES);
+        let pages = pages::folder_in(&self.dir);
         disk::create_private_dir_all(&pages)?;
         Ok(pages.join(page).into())
     }
@@ -325,9 +327,6 @@ impl Tutor {
 fn is_a_file(word: &OsStr) -> bool {
     !word.to_string_lossy().starts_with('-')
 }
-
-/// Where pages go that are written without a name, in the folder of sittings.
-const PAGES: &str = "pages";
 
 impl<T> Asked<T> {
     fn map<U>(self, of: impl FnOnce(T) -> U) -> Asked<U> {
@@ -343,8 +342,8 @@ fn question(job: &TutorJob, question: &str, rows: Vec<AskRow>) -> Asking {
     Asking {
         title: job.title.to_owned(),
         question: question.to_owned(),
-        notes: Vec::new(),
         rows,
+        ..Asking::default()
     }
 }
 

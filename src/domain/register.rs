@@ -81,6 +81,12 @@ impl Register {
         !self.shared_machine && self.pupil(alias).is_none_or(|pupil| pupil.marks)
     }
 
+    /// Whether a pupil may open the questions, with their hints, after a sitting.
+    pub fn opens_questions(&self, alias: &Alias) -> bool {
+        let lets = self.pupil(alias).is_some_and(|pupil| pupil.questions_after);
+        lets && !self.shared_machine
+    }
+
     /// The pupils whose files are no longer to be kept on `today`.
     pub fn past_keeping(&self, today: NaiveDate) -> impl Iterator<Item = (&Alias, NaiveDate)> {
         let dated = self.pupils.iter();

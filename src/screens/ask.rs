@@ -8,7 +8,7 @@ use super::kit::{
     is_too_small,
 };
 use super::theme::Theme;
-use crate::words::ask::{Answered, Asking, NOTHING_TO_CHOOSE, WRITTEN};
+use crate::words::ask::{Answered, AskLine, Asking, NOTHING_TO_CHOOSE, WRITTEN};
 
 /// The most characters that are written.
 const LONGEST_WRITTEN: usize = 200;
@@ -21,6 +21,9 @@ const CURSOR: char = '│';
 pub struct AskPage {
     ask: Asking,
     writes: bool,
+    /// Whether its text is read from the top, and moves read on.
+    reads: bool,
+    scroll: usize,
     list: List<usize>,
     written: String,
     /// How far the help is scrolled, while it shows.
@@ -49,7 +52,7 @@ pub enum Act {
     OpenHelp,
     /// Closes the help.
     CloseHelp,
-    /// Reads on in the help.
+    /// Reads on.
     Scroll(Move),
 }
 
@@ -63,11 +66,21 @@ impl AskPage {
         }
     }
 
+    /// A text to read; the row behind it, like Esc, goes back.
+    pub fn reading(ask: Asking) -> Self {
+        Self {
+            reads: true,
+            ..Self::rows(ask, 0)
+        }
+    }
+
     /// Asks for words.
     pub fn words(ask: Asking) -> Self {
         Self {
             ask,
             writes: true,
+            reads: false,
+            scroll: 0,
             list: List::default(),
             written: String::new(),
             help: None,
@@ -116,7 +129,10 @@ impl AskPage {
             Act::Leave => return Some(Answered::Leave),
             Act::OpenHelp => self.help = Some(0),
             Act::CloseHelp => self.help = None,
-            Act::Scroll(by) => self.help = Some(self.scrolled(by, size)),
+            Act::Scroll(by) => {
+                let to = self.scrolled(by, size);
+                *self.help.as_mut().unwrap_or(&mut self.scroll) = to;
+            }
         }
         None
     }
@@ -141,6 +157,10 @@ impl AskPage {
         }
         if self.ask.rows.is_empty() {
             return KeyMap::new(vec![back, help, leave]);
+        }
+        if self.reads {
+            let read_on = Binding::moves(Act::Scroll, "read on").foot("read on");
+            return KeyMap::new(vec![read_on, take, back, help, leave]);
         }
         let go = Binding::moves(Act::Go, "move").foot("move");
         let find = Binding::letters(Act::Find, "find the row that begins with them");
@@ -169,7 +189,7 @@ impl Page for AskPage {
     }
 
     fn body(&self, room: Room) -> Body {
-        let mut page = PageWriter::new(room, self.help.unwrap_or(0));
+        let mut page = PageWriter::new(room, self.help.unwrap_or(self.scroll));
         if self.help.is_some() {
             page.keys(&self.own_keys(), &Self::help_map());
             return page.body;
@@ -177,6 +197,15 @@ impl Page for AskPage {
         page.bold(&self.ask.question);
         for note in &self.ask.notes {
             page.text(note);
+        }
+        if !self.ask.text.is_empty() {
+            page.blank();
+        }
+        for line in &self.ask.text {
+            match line {
+                AskLine::Words(words) => page.text(words),
+                AskLine::AsItStands(line) => page.plain(line),
+            }
         }
         page.blank();
         if self.writes {
@@ -194,6 +223,10 @@ impl Page for AskPage {
                 page.heading(group);
             }
             page.row(place == self.list.at(), &row.name, &row.note);
+        }
+        if self.reads {
+            // Nothing is chosen here: the text is read, from its top.
+            page.body.focus = None;
         }
         page.body
     }

@@ -11,8 +11,19 @@ pub struct Asking {
     pub question: String,
     /// What is to be known beside it.
     pub notes: Vec<String>,
+    /// A text to read before the rows.
+    pub text: Vec<AskLine>,
     /// What there is to choose from; with none, words are written.
     pub rows: Vec<AskRow>,
+}
+
+/// A line of a text to read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AskLine {
+    /// Words, broken where there is no room.
+    Words(String),
+    /// A line of a figure.
+    AsItStands(String),
 }
 
 /// A row to choose.

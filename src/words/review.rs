@@ -16,6 +16,22 @@ use crate::words::shortfall::ways;
 use crate::words::text::capital;
 use crate::words::time::{left_to_the_second, over_or_under, time_in_words};
 
+/// Asks which sitting is looked at, in lines.
+pub const WHICH_SITTING: &str = "Which sitting?";
+/// Asks what of it is said.
+pub const WHICH_PART: &str = "What would you like to hear?";
+/// Asks which question.
+pub const WHICH_QUESTION: &str = "Which question?";
+/// The parts of a sitting in lines, each with the letter of its page.
+pub const PARTS: [(&str, char); 4] = [
+    ("Findings: what a tutor would say", 'f'),
+    ("Marks: by section and how; awards, and how far", 'm'),
+    ("Time: on each question, against the plan", 't'),
+    ("One question", QUESTION_PART),
+];
+/// The letter of the part that asks for a question.
+pub const QUESTION_PART: char = 'q';
+
 /// In the row of a sitting that counts for nothing.
 pub const NOT_COUNTED: &str = "not counted";
 

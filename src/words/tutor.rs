@@ -94,6 +94,12 @@ pub const JOBS: &[JobLine] = &[
         "Forecast a pupil's mark",
         "forecast {pupil} --paper {paper}",
     ),
+    (PLAN, "See how past forecasts turned out", "hindsight"),
+    (
+        PLAN,
+        "See how one pupil's forecasts turned out",
+        "hindsight {pupil}",
+    ),
     (
         PLAN,
         "See what a mark takes",
@@ -109,6 +115,7 @@ pub const JOBS: &[JobLine] = &[
         "See what guesses can give",
         "luck {paper} --guesses {ask Which questions are guessed? For example 3,18,21-25}",
     ),
+    (PAPERS, "See every paper that is found", "paper list"),
     (
         PAPERS,
         "Check a paper and its answer key",
@@ -120,6 +127,11 @@ pub const JOBS: &[JobLine] = &[
         "paper new {ask What is it called? Letters, digits, - and _} --questions {ask How many questions?} --minutes {ask How many minutes?} --sections {ask The marks of each section? For example 1-10:4,11-20:5,21-25:7} --answers {ask The right answers in order? For example BDACE CABDE}",
     ),
     (PAPERS, "Make an invented season to look around in", "demo"),
+    (
+        FILES,
+        "Bring in sittings from a stick or another folder",
+        "gather {folder}",
+    ),
     (
         FILES,
         "Give a pupil another alias",

@@ -1,6 +1,6 @@
 //! The tutor's list hands the terminal to a job and takes it back, and no key is lost between.
 
-use crate::common::{Room, Start};
+use crate::common::{Room, Start, begin};
 
 #[test]
 fn a_job_has_every_key_and_the_list_comes_back() {
@@ -49,6 +49,28 @@ fn a_pupil_who_sits_line_by_line_does_so_from_the_start_page() {
         ("start\r", "The clock is running: 75 minutes"),
         ("finish\ry\r", "Press Enter to go back"),
         ("\r", "Who is sitting?"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+}
+
+#[test]
+fn after_a_sitting_the_questions_open_where_the_register_lets_them() {
+    let room = Room::new();
+    let register = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
+    std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
+    let mut seat = begin(room.sit("60"));
+    for (keys, then) in [
+        ("c", "[C]"),
+        ("\x1b", "Finish early; asks first"),
+        ("f", "Finish now?"),
+        ("y", "You typed y."),
+        ("\r", "Marks"),
+        ("q", "Choose a question to see it again"),
+        ("\r", "Hint:"),
+        ("\x1b", "> Question 1  C, right"),
+        ("\x1b[B\r", "Your answer: blank."),
     ] {
         seat.press(keys);
         seat.sees(then);

@@ -10,7 +10,7 @@ use std::time::Duration;
 use super::wanted::{Settled, SitArgs, key_for, open_sitting, same_paper, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
-use crate::commands::hall::{AtWork, Begin, take_seat};
+use crate::commands::hall::{AtWork, Begin, at_hand, take_seat};
 use crate::commands::lines::say;
 use crate::commands::read::{blanks_last_time, seen_with};
 use crate::dialogue::{Act, Scene};
@@ -18,6 +18,7 @@ use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
 use crate::seat::{Shared, View};
@@ -26,10 +27,13 @@ use crate::storage::files::folders;
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
+use crate::words::ask::{AskLine, Asking};
+use crate::words::own_questions::{self, OwnQuestions};
 use crate::words::result::Ended;
 use crate::words::sitting::around::{
     SAVED_AGAIN, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
 };
+use crate::words::text::clean;
 
 /// A prompt waits no longer than this for something to happen.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
@@ -83,7 +87,7 @@ pub(super) fn run(
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         let paper = catalogue.paper_of(outline);
         let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work);
-        return ended(left, &seat, catalogue, key);
+        return ended(left, &seat, catalogue, key, &heard);
     }
     let wanted = wanted(args, settled.registered, pupil, catalogue)?;
     let key = key_for(args, settled, catalogue, &wanted.paper.outline)?;
@@ -99,7 +103,7 @@ pub(super) fn run(
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
     let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work);
-    ended(left, &seat, catalogue, key)
+    ended(left, &seat, catalogue, key, &heard)
 }
 
 /// Lines and news come in by one door.
@@ -164,6 +168,7 @@ fn ended(
     seat: &Shared,
     catalogue: &Catalogue,
     key: Option<Arc<Key>>,
+    heard: &Receiver<Heard>,
 ) -> Result<(), Failure> {
     match left {
         Left::Stopped(signal) => Err(Failure::Signal(signal)),
@@ -179,7 +184,50 @@ fn ended(
                 let last = blanks_last_time(catalogue, &record);
                 say(&result_lines(&ended.with_last_time(last)))?;
             }
+            let register = catalogue.register().ok().flatten();
+            let pupil = &record.header.pupil;
+            if register.is_some_and(|register| register.opens_questions(pupil)) {
+                let (paper, hints) = at_hand(catalogue, &record.header.paper);
+                let own = OwnQuestions {
+                    end: studied.analysis.end(),
+                    paper: paper.as_deref(),
+                    key: hints.as_deref(),
+                    marks: studied.keyed.as_ref().map(|keyed| &keyed.marks),
+                };
+                questions(&own, heard)?;
+            }
             Ok(())
+        }
+    }
+}
+
+/// Says a pupil's own questions again, one after another, until they are left.
+fn questions(own: &OwnQuestions<'_>, heard: &Receiver<Heard>) -> Result<(), Failure> {
+    say(&[own_questions::CHOOSE_IN_LINES.to_owned()])?;
+    loop {
+        let typed = match heard.recv() {
+            Ok(Heard::Line(typed)) => typed,
+            Ok(Heard::News(Inbox::Stop(signal))) => return Err(Failure::Signal(signal)),
+            Ok(Heard::News(Inbox::Lost)) => return Err(Failure::Signal(1)),
+            Ok(Heard::News(_)) => continue,
+            Ok(Heard::End) | Err(_) => return Ok(()),
+        };
+        let typed = typed.trim();
+        if typed.eq_ignore_ascii_case("leave") {
+            return Ok(());
+        }
+        let number = typed.parse().ok().map(QuestionNo);
+        let asked = number.filter(|number| own.end.header().asks(*number));
+        match asked {
+            Some(number) => {
+                let Asking { question, text, .. } = own.one(number, true);
+                let text = text.into_iter().map(|line| match line {
+                    AskLine::Words(line) | AskLine::AsItStands(line) => line,
+                });
+                let all: Vec<_> = std::iter::once(question).chain(text).collect();
+                say(&all)?;
+            }
+            None => say(&[own_questions::not_yours(&clean(typed))])?,
         }
     }
 }

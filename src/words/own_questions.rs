@@ -1,0 +1,131 @@
+//! A pupil's own questions after a sitting: each with its hint, never with the right answer.
+
+use crate::analysis::Marks;
+use crate::domain::key::Key;
+use crate::domain::paper::Paper;
+use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::{Row, Sitting};
+use crate::words::aloud::option;
+use crate::words::ask::{AskLine, AskRow, Asking};
+use crate::words::sign::LATE;
+
+/// Where one is.
+pub const TITLE: &str = "Your questions";
+/// Asks which one.
+pub const CHOOSE: &str = "Choose a question to see it again, with its hint. Esc leaves.";
+/// The same in lines.
+pub const CHOOSE_IN_LINES: &str =
+    "To hear a question again with its hint, type its number. Type leave when you're done.";
+/// The way back from one.
+pub const BACK_TO_THEM: &str = "Back to your questions";
+/// Where a question has no hint.
+pub const NO_HINT: &str = "There's no hint for this one. Talk to your tutor about it.";
+/// Where its words are on paper.
+pub const ON_PAPER: &str = "This question is on the printed paper.";
+
+/// That a number is none of this sitting's questions.
+pub fn not_yours(typed: &str) -> String {
+    format!("`{typed}` isn't one of your questions. Type a number, or leave.")
+}
+
+/// A sitting's questions, as its pupil opens them.
+#[derive(Clone, Copy)]
+pub struct OwnQuestions<'a> {
+    /// The sitting.
+    pub end: &'a Sitting,
+    /// Its paper, where it is at hand.
+    pub paper: Option<&'a Paper>,
+    /// The key, for its hints.
+    pub key: Option<&'a Key>,
+    /// The marks, where the pupil sees them.
+    pub marks: Option<&'a Marks>,
+}
+
+impl OwnQuestions<'_> {
+    /// The question at a place of the list.
+    pub fn at(&self, place: usize) -> Option<QuestionNo> {
+        Some(self.end.rows().get(place)?.number)
+    }
+
+    /// The list of them.
+    pub fn list(&self) -> Asking {
+        let rows = self.end.rows().iter().map(|row| {
+            let name = format!("Question {}", row.number);
+            AskRow::new(name, self.answered(row))
+        });
+        Asking {
+            title: TITLE.to_owned(),
+            question: CHOOSE.to_owned(),
+            rows: rows.collect(),
+            ..Asking::default()
+        }
+    }
+
+    /// `C, wrong`, or `C` where no marks are shown.
+    fn answered(&self, row: &Row) -> String {
+        let mut said = match row.standing() {
+            Some(given) => given.option.to_string(),
+            None => "blank".to_owned(),
+        };
+        let marks = self.marks.map(|marks| &marks.with_guess_round.questions);
+        let mut marked = marks.into_iter().flatten();
+        let own = marked.find(|own| own.answer.number == row.number);
+        if let Some(own) = own.filter(|_| row.standing().is_some()) {
+            said = format!("{said}, {}", own.outcome.word());
+        }
+        if row.in_time.is_none() && row.after_time.is_some() {
+            said = format!("{said}, {LATE}");
+        }
+        said
+    }
+
+    /// A question again: its words, what was answered, its hint; a figure as it stands, or in words.
+    pub fn one(&self, number: QuestionNo, figure_in_words: bool) -> Asking {
+        let question = self
+            .paper
+            .and_then(|paper| paper.questions.get(number.index()));
+        let stem = question.and_then(|question| question.stem.clone());
+        let mut text = vec![AskLine::Words(
+            stem.clone().unwrap_or_else(|| ON_PAPER.to_owned()),
+        )];
+        if let Some(question) = question.filter(|_| stem.is_some()) {
+            match (&question.figure_words, &question.figure) {
+                (Some(words), Some(_)) if figure_in_words => {
+                    text.push(AskLine::Words(words.clone()));
+                }
+                (_, Some(figure)) => {
+                    text.extend(
+                        figure
+                            .lines()
+                            .map(|line| AskLine::AsItStands(line.to_owned())),
+                    );
+                }
+                (_, None) => {}
+            }
+            let labels = self.end.header().paper.labels(number);
+            let options = labels.iter().zip(&question.options);
+            text.extend(options.map(|(label, words)| AskLine::Words(option(label, words, false))));
+        }
+        let mut rows = self.end.rows().iter();
+        if let Some(row) = rows.find(|row| row.number == number) {
+            text.push(AskLine::Words(format!(
+                "Your answer: {}.",
+                self.answered(row)
+            )));
+        }
+        let hint = self
+            .key
+            .and_then(|key| key.notes.get(&number)?.hint.as_ref());
+        text.push(AskLine::Words(hint.map_or_else(
+            || NO_HINT.to_owned(),
+            |hint| format!("Hint: {hint}"),
+        )));
+        Asking {
+            title: TITLE.to_owned(),
+            question: format!("Question {number}"),
+            text,
+            rows: vec![AskRow::new(BACK_TO_THEM, "")],
+            ..Asking::default()
+        }
+    }
+}

@@ -1,0 +1,77 @@
+//! The review line by line: sittings by number, and what a tutor would hear of one.
+
+#![cfg(test)]
+
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+fn heard(words: &[&str], lines: &[&str]) -> String {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .args(words)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let typed = lines.join("\n") + "\n";
+    // The program may end before it has read everything.
+    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
+    let done = child.wait_with_output().unwrap();
+    assert!(done.status.success(), "{done:?}");
+    String::from_utf8(done.stdout).unwrap()
+}
+
+#[test]
+fn a_sitting_is_chosen_by_number_and_its_pages_are_heard() {
+    let said = heard(
+        &["review", "--plain", "sessions"],
+        &["1", "2", "1", "4", "3", "back", "leave"],
+    );
+    assert!(
+        said.starts_with("Which sitting?\n1 lapwing, 5 Nov 2026, "),
+        "{said}"
+    );
+    assert_eq!(
+        said.matches("1 lapwing, 5 Nov 2026").count(),
+        1,
+        "the list is said once: {said}"
+    );
+    // The mark that the sitting's own file and key give, as `mark` tells it.
+    let marked = Command::new(env!("CARGO_BIN_EXE_pacebell"))
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .args(["mark", "lapwing", "--json"])
+        .output()
+        .unwrap();
+    let marked: serde_json::Value = serde_json::from_slice(&marked.stdout).unwrap();
+    let own = marked
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|own| own["paper"] == "saltmarsh-b")
+        .unwrap();
+    let (mark, max) = (
+        own["mark"]["in_time"].as_str().unwrap(),
+        own["mark"]["max"].as_str().unwrap(),
+    );
+    assert!(
+        said.contains(&format!("{mark} of {max}")),
+        "{mark} of {max}\n{said}"
+    );
+    assert!(said.contains("Question 3"), "{said}");
+    let drawn = |c: char| ('\u{2500}'..='\u{259f}').contains(&c);
+    assert!(!said.contains(drawn), "nothing drawn is said: {said}");
+}
+
+#[test]
+fn every_part_of_every_sitting_is_heard() {
+    for sitting in 1..=9 {
+        let sitting = sitting.to_string();
+        let said = heard(
+            &["review", "--plain", "sessions"],
+            &[&sitting, "1", "2", "3", "4", "25", "back", "leave"],
+        );
+        assert!(said.lines().count() > 40, "{said}");
+    }
+}
