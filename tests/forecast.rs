@@ -15,6 +15,8 @@ mod folder;
 mod papers;
 #[path = "forecast/responses.rs"]
 mod responses;
+#[path = "forecast/said.rs"]
+mod said;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "plan/season.rs"]

@@ -85,7 +85,7 @@ fn met(forecast: &Forecast, estimates: &Estimates) -> Option<String> {
             counted(asked, "question"),
         )),
         None if met > 0 => Some(format!(
-            "{were} met before, and counted as a little easier."
+            "{were} met before. Questions met before count as a little easier."
         )),
         None => None,
     }
