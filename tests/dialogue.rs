@@ -13,3 +13,5 @@ mod papers;
 mod sat;
 #[path = "dialogue/steps.rs"]
 mod steps;
+#[path = "dialogue/time_up.rs"]
+mod time_up;

@@ -3,6 +3,8 @@
 
 #[path = "sitting_pages/bench.rs"]
 mod bench;
+#[path = "sitting_pages/children.rs"]
+mod children;
 #[path = "sitting_pages/guesses.rs"]
 mod guesses;
 #[path = "sitting_pages/held.rs"]

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
-use pacebell::dialogue::Act;
+use pacebell::dialogue::{Act, Scene};
 use pacebell::domain::event::Event;
 use pacebell::domain::header::{Checkpoint, Header, PacePlan};
 use pacebell::domain::labels::Label;
@@ -63,7 +63,29 @@ impl Bench {
     }
 
     pub(crate) fn with(change: impl FnOnce(&mut Header)) -> Self {
-        let whole = paper();
+        Self::made(paper(), change)
+    }
+
+    /// A sitting of this paper.
+    pub(crate) fn of(paper: Paper) -> Self {
+        Self::made(paper, |_| {})
+    }
+
+    /// What a face of lines would be told.
+    pub(crate) fn scene(&self) -> Scene<'_> {
+        Scene {
+            sitting: &self.sitting,
+            paper: self.paper.as_ref(),
+            at: self.at,
+        }
+    }
+
+    /// Does what a face of lines asks.
+    pub(crate) fn does(&mut self, acts: Vec<Act>) {
+        self.take(Some(Ask::Acts(acts)));
+    }
+
+    fn made(whole: Paper, change: impl FnOnce(&mut Header)) -> Self {
         let mut header = sat::header("otter", &whole);
         change(&mut header);
         let paper = header.paper.on_screen.then(|| Paper {
