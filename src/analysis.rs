@@ -19,6 +19,7 @@ mod keyed;
 mod marks;
 mod norms;
 mod replay;
+pub mod standard_time;
 pub mod stay;
 mod sweep;
 mod timeline;

@@ -7,6 +7,8 @@ pub mod demo;
 pub mod drill;
 pub mod enter;
 pub mod erase;
+pub mod evidence;
+pub mod export;
 pub mod failure;
 pub mod feedback;
 pub mod forecast;
@@ -83,6 +85,10 @@ pub enum CommandArgs {
     Review(review::ReviewArgs),
     /// Leave a sitting out of every figure, or count it again
     SetAside(set_aside::SetAsideArgs),
+    /// Copy everything kept of a pupil into a folder: files, JSON, CSV, and what each field means
+    Export(export::ExportArgs),
+    /// Show how a pupil used extra time and rest breaks, on a sheet to print
+    Evidence(evidence::EvidenceArgs),
     /// Bring sittings from sticks and other folders together in one folder
     Gather(gather::GatherArgs),
     /// Give a pupil another alias, in every file
@@ -155,6 +161,10 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
         Some(CommandArgs::SetAside(args)) => set_aside::run(args, given, clock.local(), &mut out),
+        Some(CommandArgs::Export(args)) => export::run(args, given, today, &mut out),
+        Some(CommandArgs::Evidence(args)) => {
+            evidence::run(args, given, clock.local(), &mut out, &mut aside)
+        }
         Some(CommandArgs::Gather(args)) => gather::run(args, &sessions()?, &mut out, &mut aside),
         Some(CommandArgs::Rename(args)) => rename::run(args, &sessions()?, &mut out, &mut aside),
         Some(CommandArgs::Erase(args)) => {

@@ -6,6 +6,8 @@
 pub mod aim;
 pub mod boundary;
 pub mod chances;
+pub mod evidence;
+pub mod export;
 pub mod feedback;
 pub mod forecast;
 pub mod group;

@@ -13,6 +13,8 @@ pub mod demo;
 pub mod drill;
 pub mod encouragement;
 pub mod entry;
+pub mod evidence;
+pub mod export;
 pub mod feedback;
 pub mod findings;
 pub mod forecast;

@@ -125,6 +125,13 @@ fn feedback_says_what_it_said() {
 }
 
 #[test]
+fn what_keeps_a_tutors_files_says_what_it_said() {
+    for command in ["evidence", "set-aside", "rename", "gather", "export"] {
+        check_command(command);
+    }
+}
+
+#[test]
 fn paper_says_what_it_said() {
     check_command("paper");
 }
@@ -144,6 +151,11 @@ fn every_case_is_of_a_command_that_is_checked() {
         "hindsight",
         "feedback",
         "paper",
+        "evidence",
+        "set-aside",
+        "rename",
+        "gather",
+        "export",
     ];
     let mut names = BTreeSet::new();
     for case in CASES.iter().map(Case::of).chain(feedback()) {

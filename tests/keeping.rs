@@ -3,6 +3,10 @@
 
 #[path = "keeping/erase.rs"]
 mod erase;
+#[path = "keeping/evidence.rs"]
+mod evidence;
+#[path = "keeping/export.rs"]
+mod export;
 #[path = "keeping/gather.rs"]
 mod gather;
 #[path = "common/old.rs"]

@@ -9,6 +9,7 @@ mod claim;
 mod digest;
 mod erase;
 mod error;
+mod export;
 mod found;
 mod gather;
 mod held;
@@ -19,6 +20,7 @@ mod unfinished;
 
 pub use erase::{Erased, Erasure, Reason, Unreached};
 pub use error::NotKept;
+pub use export::export_files;
 pub use found::LeftBehind;
 pub use gather::{GatherReport, gather};
 pub use held::{HeldFile, Holdings};

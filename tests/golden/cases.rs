@@ -47,6 +47,26 @@ impl Case {
 }
 
 pub(crate) const CASES: &[(&str, &str)] = &[
+    (
+        "evidence-lapwing",
+        "evidence lapwing -o sheet.html => sheet.html",
+    ),
+    (
+        "evidence-lapwing-csv",
+        "evidence lapwing -o sheet.html --csv sheet.csv => sheet.csv",
+    ),
+    (
+        "set-aside",
+        "set-aside @marten-a --because false-start --by PB",
+    ),
+    (
+        "set-aside-unclear",
+        "set-aside marten --because x => exit 2",
+    ),
+    ("rename", "rename lapwing heron"),
+    ("rename-taken", "rename lapwing marten => exit 2"),
+    ("gather-itself", "gather sessions => exit 1"),
+    ("export", "export lapwing out => out/times.csv"),
     ("mark-one", "mark @marten-a --key @a.key"),
     ("mark-one-json", "mark @marten-a --key @a.key --json"),
     ("mark-guess-round", "mark @marten-old --key @old.key"),

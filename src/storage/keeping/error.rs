@@ -65,6 +65,9 @@ pub enum NotKept {
     /// A folder that is named is not there.
     #[error("{}: there's no such folder; check its name, and that the stick is plugged in", .0.display())]
     NoFolder(PathBuf),
+    /// A folder that is to be new has something in it.
+    #[error("{}: there's something in this folder; name one that is new or empty", .0.display())]
+    NotEmpty(PathBuf),
     /// A folder would be gathered into itself.
     #[error("{} and the folder of sittings {} are the same, or one is in the other; name another folder", from.display(), into.display())]
     IntoItself {

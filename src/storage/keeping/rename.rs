@@ -319,7 +319,7 @@ pub(super) fn roots(sessions: &Path) -> Vec<PathBuf> {
 }
 
 /// A lock of a sitting that is over, and what a killed program left half written.
-fn is_dropped(file: &HeldFile) -> bool {
+pub(super) fn is_dropped(file: &HeldFile) -> bool {
     let name = file.path.file_name().unwrap_or_default().to_string_lossy();
     is_part(&file.path) || name.ends_with(LOCK_ENDING)
 }

@@ -1,0 +1,131 @@
+//! `export`: everything kept of a pupil in one folder: the files, JSON, CSV, and a page that names each field.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::failure::Failure;
+use super::outlets::written;
+use super::read::{analysis, studied};
+use super::rename::known_alias;
+use crate::domain::event::Stamped;
+use crate::domain::header::{Alias, Header};
+use crate::reports::evidence::{EvidenceRow, table as evidence_table};
+use crate::reports::export::fields_page;
+use crate::reports::tabular::{CsvForm, DataTable};
+use crate::reports::{Report, Subject, json, table};
+use crate::storage::catalogue::Catalogue;
+use crate::storage::disk;
+use crate::storage::keeping::export_files;
+use crate::words::export as words;
+
+/// What `export` takes.
+#[derive(Debug, clap::Args)]
+pub struct ExportArgs {
+    /// The pupil's alias
+    #[arg(value_name = "PUPIL", value_parser = known_alias)]
+    pupil: Alias,
+    /// A folder that is new or empty
+    #[arg(value_name = "DIR")]
+    dir: PathBuf,
+    /// More answer keys: folders or key files; keys beside the papers are always found
+    #[arg(long, visible_alias = "key", value_name = "DIR", num_args = 1..)]
+    keys: Vec<PathBuf>,
+}
+
+/// A sitting's log as JSON has it.
+#[derive(Serialize)]
+struct SittingLog<'a> {
+    header: &'a Header,
+    events: Vec<EventLog<'a>>,
+}
+
+#[derive(Serialize)]
+struct EventLog<'a> {
+    at: crate::domain::time::Elapsed,
+    utc: String,
+    event: &'a crate::domain::event::Event,
+}
+
+/// Copies the files, then writes what other programs and people read.
+///
+/// # Errors
+/// Nothing held, a folder with something in it, or the system's refusal.
+pub fn run(
+    args: &ExportArgs,
+    sessions: Option<&Path>,
+    today: NaiveDate,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
+    let catalogue = catalogue.map_err(Failure::could_not)?;
+    let sessions = catalogue.sessions().map_err(Failure::could_not)?;
+    let copies = export_files(sessions, &args.pupil, &args.dir)?;
+    let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
+    let mut records = catalogue.of_pupil(&args.pupil)?.records;
+    records.sort_by_key(|record| (record.header.started, record.header.sitting.clone()));
+    let put =
+        |name: &str, bytes: &[u8]| disk::create(&args.dir.join(name), bytes).map_err(Failure::from);
+    let logs: Vec<_> = records
+        .iter()
+        .map(|record| SittingLog {
+            header: &record.header,
+            events: record.events.iter().map(event).collect(),
+        })
+        .collect();
+    let logs = serde_json::to_string_pretty(&logs).map_err(Failure::could_not)?;
+    put("sittings.json", (logs + "\n").as_bytes())?;
+    let (mut reports, mut rows) = (Vec::new(), Vec::new());
+    for record in &records {
+        let studied = studied(&catalogue, record, &limits);
+        rows.extend(EvidenceRow::of(&studied).ok());
+        let Ok(key) = catalogue.key_of(&record.header.paper) else {
+            continue;
+        };
+        let subject = Subject {
+            analysis: analysis(record, &limits),
+            remarks: Vec::new(),
+            decision: record.decision.clone(),
+            disputed: false,
+        };
+        reports.push(Report::new(subject, key, None, today).map_err(Failure::could_not)?);
+    }
+    let mut tables: Vec<(&str, DataTable)> = vec![("times.csv", evidence_table(&rows))];
+    if !reports.is_empty() {
+        let marks = json::mark::json(&reports).map_err(Failure::could_not)?;
+        put("marks.json", marks.as_bytes())?;
+        tables.push(("marks.csv", table::csv::table(&reports)));
+    }
+    for (name, table) in &tables {
+        put(
+            name,
+            &table.bytes(CsvForm::Rfc4180).map_err(Failure::could_not)?,
+        )?;
+        let about = table.metadata(name, CsvForm::Rfc4180);
+        let about = about.map_err(Failure::could_not)?;
+        put(&format!("{name}-metadata.json"), about.as_bytes())?;
+    }
+    let files: Vec<_> = copies
+        .iter()
+        .filter_map(|copy| copy.strip_prefix(&args.dir).ok())
+        .map(|copy| copy.display().to_string())
+        .collect();
+    put(
+        "index.html",
+        fields_page(&args.pupil, &files, &tables).as_bytes(),
+    )?;
+    let said = words::exported(&args.pupil, records.len(), copies.len(), &args.dir);
+    written(out, &format!("{said}\n"))
+}
+
+fn event(stamped: &Stamped) -> EventLog<'_> {
+    EventLog {
+        at: stamped.at,
+        utc: stamped
+            .utc
+            .to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
+        event: &stamped.event,
+    }
+}

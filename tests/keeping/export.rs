@@ -1,0 +1,104 @@
+//! What is exported comes back whole, and every field of it is named.
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use serde_json::Value;
+
+use crate::old::OldFiles;
+use crate::room::{lived_in, tree, typed};
+
+#[test]
+fn an_export_is_the_files_as_they_are_and_gathering_it_again_is_lossless() {
+    let files = lived_in();
+    let told = files.run("export marten out");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let own = tree(&files.path().join("sessions/marten"));
+    let mut out = tree(&files.path().join("out/sessions/marten"));
+    let fallback = "2026-10-01-0900-saltmarsh-a.session.ron";
+    assert!(out.remove(std::path::Path::new(fallback)).is_some());
+    let kept = own
+        .iter()
+        .filter(|(path, _)| !path.to_string_lossy().ends_with(".lock"));
+    assert!(kept.clone().count() > 5);
+    assert!(kept.eq(out.iter()));
+    // Gathered where it came from, it changes nothing but that the fallback's sitting joins the others.
+    assert_eq!(files.run("gather out").code, Some(0));
+    let again = tree(&files.path().join("sessions/marten"));
+    assert!(
+        own.iter()
+            .all(|(path, bytes)| again.get(path) == Some(bytes))
+    );
+    assert_eq!(again.len(), own.len() + 1);
+    // Gathered into an empty folder it is the same sittings, notes, practice and register.
+    assert_eq!(files.run("gather out --sessions fresh").code, Some(0));
+    let contents = |folder: &str| {
+        let all = tree(&files.path().join(folder).join("marten")).into_iter();
+        let kinds = [".session.ron", ".practice.ron", ".drill.ron"];
+        let is_log = |path: &str| kinds.iter().any(|kind| path.ends_with(kind));
+        all.filter(|(path, _)| is_log(&path.to_string_lossy()))
+            .map(|(_, bytes)| bytes)
+            .collect::<BTreeSet<_>>()
+    };
+    assert_eq!(contents("fresh"), contents("sessions"));
+    let season = |folder: &str| {
+        let told = files.run(&format!("progress marten --json --sessions {folder}"));
+        let json: Value = serde_json::from_str(&told.out).unwrap();
+        ["trends", "topics", "causes", "compared"].map(|name| json[name].clone())
+    };
+    assert_eq!(season("fresh"), season("sessions"));
+    let register = fs::read_to_string(files.path().join("fresh/register.ron")).unwrap();
+    assert!(register.contains("\"marten\", extra_time: 25") && !register.contains("teasel"));
+    assert_eq!(
+        files.run("export marten out").code,
+        Some(1),
+        "nothing is written over"
+    );
+    assert_eq!(files.run("export nobody other").code, Some(1));
+    // An export is somewhere else: erasing names it as what cannot be reached.
+    assert_eq!(typed(&files, "erase marten", "marten\n").code, Some(0));
+    assert!(files.path().join("out/index.html").exists());
+}
+
+fn keys(value: &Value, found: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(all) => {
+            for (key, value) in all {
+                found.insert(key.clone());
+                keys(value, found);
+            }
+        }
+        Value::Array(all) => all.iter().for_each(|value| keys(value, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn the_page_names_every_field_of_every_file() {
+    let files = OldFiles::copied();
+    assert_eq!(files.run("export marten out").code, Some(0));
+    let page = fs::read_to_string(files.path().join("out/index.html")).unwrap();
+    let mut named = BTreeSet::new();
+    for cell in page.split("<th scope=\"row\">").skip(1) {
+        let cell = cell.split("</th>").next().unwrap();
+        named.extend(cell.split(", ").map(str::to_owned));
+    }
+    let mut fields = BTreeSet::new();
+    for file in ["sittings.json", "marks.json"] {
+        let text = fs::read_to_string(files.path().join("out").join(file)).unwrap();
+        keys(&serde_json::from_str(&text).unwrap(), &mut fields);
+    }
+    for file in ["marks.csv", "times.csv"] {
+        let mut table = csv::Reader::from_path(files.path().join("out").join(file)).unwrap();
+        fields.extend(table.headers().unwrap().iter().map(str::to_owned));
+        assert!(
+            files
+                .path()
+                .join(format!("out/{file}-metadata.json"))
+                .exists()
+        );
+    }
+    assert!(fields.len() > 80);
+    let unnamed: Vec<_> = fields.difference(&named).collect();
+    assert!(unnamed.is_empty(), "{unnamed:?}");
+}
