@@ -16,17 +16,39 @@ fn json(files: &OldFiles, words: &str) -> Value {
     serde_json::from_str(&answer.out).unwrap()
 }
 
-/// Paper A's key with one question's answer changed, and another question dropped.
-fn corrected(files: &OldFiles, drop: bool) -> Value {
+/// How paper A's key is corrected.
+#[derive(Clone, Copy, PartialEq)]
+enum Correction {
+    /// Question 4 gets another answer.
+    One,
+    /// And question 21 is dropped.
+    Dropped,
+    /// Every question gets another answer: nobody keeps an award.
+    All,
+}
+
+/// Paper A's key, corrected.
+fn corrected(files: &OldFiles, correction: Correction) -> Value {
     let path = files.path().join("sample-papers/saltmarsh-a.key.ron");
     let text = fs::read_to_string(&path).unwrap();
     let (_, rest) = text.split_once("answers: \"").unwrap();
     let letters = rest.chars().take_while(|c| *c != '"');
     let mut letters: Vec<char> = letters.filter(char::is_ascii_uppercase).collect();
     assert_eq!(letters.len(), 25);
-    letters[3] = if letters[3] == 'B' { 'C' } else { 'B' };
+    let changed = if correction == Correction::All {
+        0..25
+    } else {
+        3..4
+    };
+    for letter in &mut letters[changed] {
+        *letter = if *letter == 'B' { 'C' } else { 'B' };
+    }
     let letters: String = letters.into_iter().collect();
-    let void = if drop { "void: {21: dropped}," } else { "" };
+    let void = if correction == Correction::Dropped {
+        "void: {21: dropped},"
+    } else {
+        ""
+    };
     let text = format!("(format: 1, paper: \"saltmarsh-a\", answers: \"{letters}\", {void})");
     fs::write(files.path().join("new.key.ron"), text).unwrap();
     json(files, "mark sessions --key new.key.ron --was @a.key --json")
@@ -43,14 +65,14 @@ fn marked(files: &OldFiles, key: &str) -> BTreeMap<String, Value> {
 /// The naive second computation: mark everything with either key, and look where the two differ.
 #[test]
 fn exactly_the_marks_that_differ_are_listed() {
-    for drop in [false, true] {
+    for correction in [Correction::One, Correction::Dropped, Correction::All] {
         let files = OldFiles::copied();
-        let found = corrected(&files, drop);
+        let found = corrected(&files, correction);
         let (was, now) = (marked(&files, "@a.key"), marked(&files, "new.key.ron"));
         assert_eq!(was.len(), now.len());
         let mut unchanged = 0;
         let mut listed = found["changed"].as_array().unwrap().iter();
-        let mut seen = 0;
+        let (mut seen, mut lost) = (0, 0);
         // The list is in the order of `mark`.
         let order = json(&files, "mark sessions --key new.key.ron --json");
         for one in order.as_array().unwrap() {
@@ -96,6 +118,7 @@ fn exactly_the_marks_that_differ_are_listed() {
             let awards: Vec<_> = awards.filter(|(was, now)| was.1 != now.1).collect();
             let told: Vec<_> = entry["awards"].as_array().unwrap().iter().collect();
             assert_eq!(told.len(), awards.len());
+            lost += awards.len();
             for (told, ((name, was), (_, now))) in told.into_iter().zip(awards) {
                 assert_eq!(
                     (
@@ -108,6 +131,7 @@ fn exactly_the_marks_that_differ_are_listed() {
             }
         }
         assert!(seen > 0 && listed.next().is_none());
+        assert_eq!(lost > 0, correction == Correction::All);
         assert_eq!(found["unchanged"], unchanged);
     }
 }
@@ -115,7 +139,7 @@ fn exactly_the_marks_that_differ_are_listed() {
 #[test]
 fn a_pupils_changes_are_told_in_words() {
     let files = OldFiles::copied();
-    let told = corrected(&files, false);
+    let told = corrected(&files, Correction::One);
     let page = files
         .run("mark sessions --key new.key.ron --was @a.key")
         .out;

@@ -9,6 +9,7 @@ use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::rename::known_alias;
 use crate::domain::header::Alias;
+use crate::storage::journal::discard_unfinished;
 use crate::storage::keeping::{Erasure, Reason, Unreached};
 use crate::words::keeping as words;
 
@@ -62,6 +63,7 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
+    discard_unfinished(sessions);
     let erasure = Erasure::of(sessions, &args.pupil)?;
     let mut said = Vec::new();
     if erasure.was_begun() {

@@ -24,20 +24,25 @@ pub fn about(paper: &Paper, has_key: bool) -> String {
         "No answer key here."
     };
     let rule = match &paper.outline.rule_checked {
-        Some(checked) => format!("Rule checked {} by {}.", day(checked.on), checked.by),
+        Some(checked) => format!("Rule checked {} by {}.", day(checked.on), bare(&checked.by)),
         None => "Nobody has recorded a check of its rule.".to_owned(),
     };
     format!("{year}{questions}, {time}. {key} {rule}")
 }
 
+/// A text without the full stop that it may end in.
+fn bare(text: &str) -> &str {
+    text.trim_end().trim_end_matches('.')
+}
+
 /// Where it comes from, and by which right it is used.
 pub fn source(paper: &Paper) -> String {
     let source = match &paper.source {
-        Some(source) => format!("Source: {source}."),
+        Some(source) => format!("Source: {}.", bare(source)),
         None => "No source is given.".to_owned(),
     };
     let right = match &paper.right_to_use {
-        Some(right) => format!("Right to use: {right}."),
+        Some(right) => format!("Right to use: {}.", bare(right)),
         None => "No right to use it is given.".to_owned(),
     };
     format!("{source} {right}")

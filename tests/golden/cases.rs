@@ -292,6 +292,12 @@ pub(crate) const CASES: &[(&str, &str)] = &[
         "forecast-teasel-old-json",
         "forecast teasel --paper saltmarsh-old --json",
     ),
+    ("paper-list", "paper list"),
+    ("paper-list-json", "paper list --json"),
+    (
+        "mark-was-json",
+        "mark sessions --key @a.key --was @a.key --json",
+    ),
     (
         "paper-check",
         "paper check @a.paper @a.key @b.paper @b.key @old.paper @old.key",
