@@ -10,10 +10,6 @@ pub const PUPILS_STRENGTH: f64 = 5.0;
 /// How many questions of a topic a pupil's level on all topics counts for: topics whose shares lie about it with an SD
 /// of 0.15 at a half (0.25 / 0.15^2 - 1; common practice, no source).
 pub const TOPIC_STRENGTH: f64 = 10.0;
-/// What the first sittings of a season gain by practice alone, as a share of a paper's marks: 0.26 SD over 50 studies
-/// (Hausknecht and others 2007, *Journal of Applied Psychology* 92, 373-385, from memory), at an SD of 0.146 of the
-/// marks (3.65 of 25 questions, common practice, no source).
-pub const PRACTICE_GAIN: f64 = 0.26 * 0.146;
 /// How far a single time is off the expected one: SD of its logarithm.
 pub const TIME_SPREAD: f64 = 0.45;
 

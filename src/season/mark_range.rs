@@ -6,7 +6,7 @@
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::{Rule, Section};
-use crate::season::model::Priors;
+use crate::season::model::{Priors, QUESTIONS_A_LOGIT};
 use crate::stats::ability;
 use crate::stats::beta::Beta;
 use crate::stats::kernel::slices;
@@ -34,8 +34,8 @@ const MOST_PARTS: usize = 5;
 const LENT: f64 = 0.5;
 const LENT_SHARE: f64 = 0.05;
 /// What a whole paper more or less to get through is worth in logits: three in ten right on the questions about where a
-/// pupil stops, and four questions of 25 a logit (common practice, no source).
-const LOGITS_A_PAPER: f64 = 0.3 * 25.0 / 4.0;
+/// pupil stops (common practice, no source).
+const LOGITS_A_PAPER: f64 = 0.3 * 25.0 / QUESTIONS_A_LOGIT;
 
 /// The marks that leave out the same share of a distribution, in grid steps, at both ends.
 pub fn middle(marks: &Distribution, grid: i64) -> Option<(Mark, Mark)> {

@@ -22,7 +22,7 @@ mod response;
 pub use level::Level;
 pub use paper::{ExpectedGain, Filling, PaperAhead, QuestionAhead, Way, reached};
 pub use past::Habits;
-pub use priors::{HabitPriors, Priors};
+pub use priors::{HabitPriors, Priors, QUESTIONS_A_LOGIT};
 pub use reach::Reach;
 pub use response::{Response, responses};
 

@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use crate::cohort::prior_means::PRACTICE_GAIN;
 use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
+use crate::season::model::Priors;
 use crate::season::progress::{
     Apart, CauseTally, Conditions, Error, Line, Of, OnScale, Trend, Verdict,
 };
@@ -141,11 +141,12 @@ fn conditions(conditions: &Conditions) -> String {
 /// Under which conditions the sittings that are compared were sat, and what practice alone brings of the most that
 /// the latest paper gives.
 pub fn compared(same: &Conditions, max: Option<Mark>) -> String {
-    let gain = percent(PRACTICE_GAIN);
+    let practice = Priors::default().practice_share();
+    let gain = percent(practice);
     let marks = max.map_or_else(String::new, |max| {
         format!(
             " ({} of {})",
-            marks_about(PRACTICE_GAIN * max.to_f64()),
+            marks_about(practice * max.to_f64()),
             plain(max)
         )
     });

@@ -6,6 +6,9 @@
 use crate::cohort::prior_means::{DIFFICULTY, DifficultyByPlace};
 use crate::stats::ability::Difficulty;
 
+/// So many of 25 questions more come right with a logit more (common practice, no source).
+pub const QUESTIONS_A_LOGIT: f64 = 4.0;
+
 /// What is taken for granted of a pupil whose sittings are not known, in logits where nothing else is said.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Priors {
@@ -75,6 +78,11 @@ impl Priors {
             1 => second,
             _ => later,
         }
+    }
+
+    /// What practice brings in all, as a share of a paper's marks.
+    pub fn practice_share(&self) -> f64 {
+        self.practised(2) * QUESTIONS_A_LOGIT / 25.0
     }
 
     /// The difficulty at a place, for a question met before or a new one.
