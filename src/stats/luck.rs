@@ -127,7 +127,8 @@ impl Distribution {
             (mean + factor * (steps(value) - mean) + shift).clamp(low, high)
         };
         // What is cut off at one end moves the mean: everything shifts until it is back.
-        let (mut least, mut most) = (low - high, high - low);
+        let span = factor.max(1.0) * (high - low);
+        let (mut least, mut most) = (-span, span);
         for _ in 0..HALVINGS {
             let shift = f64::midpoint(least, most);
             let moved: f64 = self.iter().map(|(value, p)| p * at(value, shift)).sum();
@@ -321,6 +322,34 @@ mod tests {
             (3, 3, Some(8))
         );
         assert!(near(sum.at_least(4), 0.25) && near(sum.at_most(4), 0.75));
+    }
+
+    #[test]
+    fn a_stretched_distribution_keeps_its_mean_and_its_limits() {
+        let coin = |right, p| Chance { right, wrong: 0, p };
+        let sum = total(0, &[coin(10, 0.5), coin(10, 0.5)]).unwrap();
+        // Far from both limits every total lies twice as far out: -10, 10 and 30.
+        let wide = sum.stretched(2.0, -50, 50).unwrap();
+        let chances = [-10, 10, 30].map(|total| wide.pmf(total));
+        assert!(
+            chances
+                .iter()
+                .zip([0.25, 0.5, 0.25])
+                .all(|(one, other)| near(*one, other))
+        );
+        // What falls between two totals is shared between them: half a step above 14 and below 6.
+        let between = sum.stretched(1.45, -50, 50).unwrap();
+        assert!(
+            near(between.pmf(24), 0.125) && near(between.pmf(25), 0.125),
+            "{between:?}"
+        );
+        for (p, factor) in [(0.9, 3.0), (0.02, 5.0), (0.5, 1.2)] {
+            let sum = total(0, &[coin(40, p), coin(30, p), coin(30, p)]).unwrap();
+            let wide = sum.stretched(factor, 0, 100).unwrap();
+            assert!((wide.mean() - sum.mean()).abs() < 1e-9, "{p} {factor}");
+            assert!(wide.min() >= 0 && wide.max() <= 100);
+            assert!(wide.sd() > sum.sd() - 1e-9, "{p} {factor}");
+        }
     }
 
     #[test]

@@ -83,7 +83,8 @@ fn play(world: &World, others: usize, seed: u64) -> Played {
 }
 
 fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / number(i64::try_from(values.len()).unwrap()).max(1.0)
+    // The sum of nothing is minus nought.
+    (values.iter().sum::<f64>() + 0.0) / number(i64::try_from(values.len()).unwrap()).max(1.0)
 }
 
 /// The promised gain is inside its own range in so many worlds of ten: what came on average lies within the standard

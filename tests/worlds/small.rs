@@ -37,12 +37,9 @@ fn a_range_holds_about_eight_in_ten_next_marks() {
 }
 
 #[test]
-fn whoever_learns_fast_is_followed() {
-    for cell in cells("fast learners", &[3, 8], 16) {
-        assert!(
-            cell.rmse < cell.rules[0],
-            "closer than their mean: {cell:?}"
-        );
+fn whoever_learns_fast_is_followed_closer_than_by_any_plain_rule() {
+    for cell in cells("fast learners", &[3, 8], 24) {
+        assert!(cell.rmse < cell.best_rule(), "{cell:?}");
         assert!(cell.bias.abs() < 0.07, "{cell:?}");
         assert!((0.75..=0.87).contains(&cell.inside), "{cell:?}");
     }
