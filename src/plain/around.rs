@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::domain::header::Arrangements;
+use crate::domain::marking::Outcome;
 use crate::domain::paper::Paper;
 use crate::domain::time::Elapsed;
 use crate::words::aloud::START_OR_LEAVE;
@@ -48,7 +49,9 @@ pub fn result_lines(ended: &Ended) -> Vec<String> {
     said.extend(ended.caution().map(str::to_owned));
     said.extend(lines(ended.blocks()));
     let marks = ended.marks.iter();
-    for question in marks.flat_map(|marks| &marks.with_guess_round.questions) {
+    let questions = marks.flat_map(|marks| &marks.with_guess_round.questions);
+    // The blanks have been told by number.
+    for question in questions.filter(|question| question.outcome != Outcome::Blank) {
         let answer = question.answer;
         let given = answer
             .given

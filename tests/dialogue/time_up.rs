@@ -112,13 +112,10 @@ fn five_hundred_sittings_with_keys_around_time_up() {
         let mut chance = ChaCha8Rng::seed_from_u64(seed);
         let mut shell = Shell::new();
         let mut model = Model::new();
-        let desk = |shell: &Shell, at: Elapsed| -> Option<(Sitting, Elapsed)> {
-            Some((shell.sitting.clone(), at))
-        };
         let (moments, looked) = moments(&mut chance);
-        let mut press = |shell: &mut Shell, model: &mut Model, at: u64, code: KeyCode| {
+        let press = |shell: &mut Shell, model: &mut Model, at: u64, code: KeyCode| {
             let at = Elapsed(at);
-            let (sitting, at) = desk(shell, at).unwrap();
+            let sitting = shell.sitting.clone();
             let page = PageDesk {
                 sitting: &sitting,
                 paper: Some(&shell.paper.clone()),

@@ -29,16 +29,14 @@ pub enum SweepSaid {
 }
 
 impl SweepSaid {
-    pub(super) fn shown(self) -> String {
-        match self {
-            Self::Begun { blanks } => {
-                let blanks = counted(blanks, "blank");
-                format!("Sweep: {blanks}. A letter each; every one is a guess.")
-            }
+    /// Nothing where the page itself says so.
+    pub(super) fn shown(self) -> Option<String> {
+        Some(match self {
+            Self::Begun { .. } => return None,
             Self::Guessed { question, option } => format!("{question}: {option}, a guess."),
             Self::Left { .. } => "You've left the sweep.".to_owned(),
             Self::OnlyGuesses => "Every answer in the sweep is a guess. ! leaves it.".to_owned(),
-        }
+        })
     }
 
     pub(super) fn spoken(self) -> String {

@@ -19,7 +19,7 @@ impl Said {
             } => answered(*question, *option, *before) + crossed_out_before(*crossed),
             Self::CrossedOut(crossed) => crossed.shown(),
             Self::AllAnswered(look) => look.shown(),
-            Self::Sweep(said) => said.shown(),
+            Self::Sweep(said) => return said.shown(),
             Self::Guessed { question, option } => format!("{question}: {option}, a guess."),
             Self::How {
                 question,
