@@ -222,7 +222,11 @@ impl Hall {
         key: Option<Arc<Key>>,
     ) -> Result<Leaving, Failure> {
         self.at_work.set(Some(seat.clone()));
-        let left = match self.pages(seat, paper) {
+        let pupil = seat.view().sitting.header().pupil.clone();
+        let register = catalogue.register().ok().flatten();
+        let registered = register.and_then(|register| register.pupil(&pupil));
+        let large_steps = registered.is_some_and(|pupil| pupil.large_steps);
+        let left = match self.pages(seat, paper, large_steps) {
             Leaving::Done => self.result(catalogue, seat, key)?,
             left => left,
         };
@@ -233,13 +237,14 @@ impl Hall {
         Ok(left)
     }
 
-    fn pages(&mut self, seat: &Shared, paper: Option<&Paper>) -> Leaving {
+    fn pages(&mut self, seat: &Shared, paper: Option<&Paper>, large_steps: bool) -> Leaving {
         let today = self.today();
         let advice = |sitting: &Sitting| advice(sitting, today);
         let elsewhere = folders::fallback_dir().filter(|dir| *dir != self.dir);
         let room = Surroundings {
             paper,
             theme: self.theme,
+            large_steps,
             advice: &advice,
             elsewhere: elsewhere.as_deref(),
         };

@@ -34,6 +34,21 @@ pub fn clock_left(left: Elapsed) -> String {
     }
 }
 
+/// The end of the step of five minutes that the time left is in; nothing in the last one.
+pub const fn large_step_below(left: Elapsed) -> Elapsed {
+    let step = LAST_MINUTES.as_millis();
+    Elapsed(left.as_millis().saturating_sub(1) / step * step)
+}
+
+/// The time left in steps of five minutes: `over 45 minutes left`, `under 5 minutes left`.
+pub fn clock_in_large_steps(left: Elapsed) -> String {
+    let step = |span: Elapsed| counted(span.as_millis() / MINUTE, "minute");
+    match large_step_below(left) {
+        Elapsed::ZERO => format!("under {} left", step(LAST_MINUTES)),
+        below => format!("over {} left", step(below)),
+    }
+}
+
 /// The same in a sentence: `47 minutes`, `4 min 11 s`.
 pub fn left_in_words(left: Elapsed) -> String {
     if left <= LAST_MINUTES {
@@ -223,6 +238,22 @@ mod tests {
             ("4".into(), "4.2".into())
         );
         assert_eq!(clock_of(59.6), "1:00");
+    }
+
+    /// The steps by hand: at exactly 45 minutes there are no longer over 45.
+    #[test]
+    fn a_clock_in_large_steps_shows_no_seconds_and_changes_each_five_minutes() {
+        let shown = |millis| clock_in_large_steps(Elapsed(millis));
+        let minute = 60_000;
+        assert_eq!(shown(60 * minute), "over 55 minutes left");
+        assert_eq!(shown(45 * minute + 1), "over 45 minutes left");
+        assert_eq!(shown(45 * minute), "over 40 minutes left");
+        assert_eq!(shown(5 * minute + 1), "over 5 minutes left");
+        assert_eq!(shown(5 * minute), "under 5 minutes left");
+        assert_eq!(shown(1), "under 5 minutes left");
+        let changes = (2..=60 * minute)
+            .filter(|left| large_step_below(Elapsed(*left)) != large_step_below(Elapsed(left - 1)));
+        assert_eq!(changes.count(), 11, "from 12 steps to the next");
     }
 
     #[test]

@@ -76,3 +76,16 @@ fn after_a_sitting_the_questions_open_where_the_register_lets_them() {
         seat.sees(then);
     }
 }
+
+#[test]
+fn a_clock_in_large_steps_stays_so_when_it_is_hidden_and_shown_again() {
+    let room = Room::new();
+    let register = "(format: 1, pupils: [(alias: \"otter\", large_steps: true)])";
+    std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
+    let mut seat = begin(room.sit("60"));
+    seat.sees("over 55 minutes left");
+    seat.press(".");
+    seat.wait("no clock", |text| !text.contains("minutes left"));
+    seat.tap(".");
+    seat.sees("over 55 minutes left");
+}

@@ -27,6 +27,8 @@ pub struct Surroundings<'a> {
     pub paper: Option<&'a Paper>,
     /// The styles.
     pub theme: Theme,
+    /// Whether the clock shows large steps only.
+    pub large_steps: bool,
     /// What a guess is worth on the blanks of a sitting, a short line each.
     pub advice: &'a dyn Fn(&Sitting) -> Vec<String>,
     /// Where else a sitting could be saved.
@@ -43,7 +45,7 @@ pub fn sit(
     seat: &Shared,
     around: &Surroundings<'_>,
 ) -> io::Result<Leaving> {
-    let mut model = Model::of(&seat.view().sitting);
+    let mut model = Model::of(&seat.view().sitting, around.large_steps);
     if let Some(away) = seat.away() {
         model.say(welcome_back(away));
     }

@@ -270,11 +270,11 @@ pub(super) fn jump(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
 
 /// Hides the clock, or shows it again.
 pub(super) fn turn_clock(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
-    let (clock, said) = match model.clock {
-        ClockShown::Yes => (ClockShown::No, Move::HideClock),
-        ClockShown::No => (ClockShown::Yes, Move::ShowClock),
+    let said = match model.clock {
+        ClockShown::Yes | ClockShown::LargeSteps => Move::HideClock,
+        ClockShown::No { .. } => Move::ShowClock,
     };
-    model.clock = clock;
+    model.clock = model.clock.turned();
     model.hear(desk, said)
 }
 

@@ -31,7 +31,29 @@ pub enum Ask {
 pub(super) enum ClockShown {
     #[default]
     Yes,
-    No,
+    /// In steps of five minutes, as the tutor has arranged it.
+    LargeSteps,
+    /// Not, though it is in large steps when it shows.
+    No { large_steps: bool },
+}
+
+impl ClockShown {
+    const fn shown(large_steps: bool) -> Self {
+        if large_steps {
+            Self::LargeSteps
+        } else {
+            Self::Yes
+        }
+    }
+
+    /// Hidden where it shows, and the other way round.
+    pub(super) const fn turned(self) -> Self {
+        match self {
+            Self::Yes => Self::No { large_steps: false },
+            Self::LargeSteps => Self::No { large_steps: true },
+            Self::No { large_steps } => Self::shown(large_steps),
+        }
+    }
 }
 
 /// Whether the first of the two steps of a confirmation was taken.
@@ -133,11 +155,11 @@ impl Model {
     }
 
     /// The screen of a sitting that is taken up again: a hidden clock stays hidden.
-    pub fn of(sitting: &Sitting) -> Self {
+    pub fn of(sitting: &Sitting, large_steps: bool) -> Self {
         let clock = if sitting.clock_hidden() {
-            ClockShown::No
+            ClockShown::No { large_steps }
         } else {
-            ClockShown::Yes
+            ClockShown::shown(large_steps)
         };
         Self {
             clock,

@@ -5,7 +5,7 @@ use super::model::{ClockShown, Model};
 use crate::dialogue::Pace;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::words::time::{LAST_MINUTES, minutes_left};
+use crate::words::time::{LAST_MINUTES, large_step_below, minutes_left};
 
 /// The next moment at which the page would look different by itself: the clock, the reminder, the
 /// checkpoint line, time up. Nothing while the clock is stopped.
@@ -17,7 +17,8 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
     let used = sitting.used(at);
     let clock = match model.clock {
         ClockShown::Yes => clock_change(sitting.left(at)),
-        ClockShown::No => None,
+        ClockShown::LargeSteps => large_step_change(sitting.left(at)),
+        ClockShown::No { .. } => None,
     };
     let plan = Pace::next_change(sitting, used).map(|then| then.since(used));
     let moments = [
@@ -31,6 +32,12 @@ pub fn next_change(model: &Model, desk: &Desk<'_>) -> Option<Elapsed> {
         .flatten()
         .filter(|moment| *moment > at)
         .min()
+}
+
+/// How long until the clock shows something else, in large steps.
+fn large_step_change(left: Elapsed) -> Option<Elapsed> {
+    let then = large_step_below(left);
+    (then > Elapsed::ZERO).then(|| left - then)
 }
 
 /// How long until the clock shows something else.

@@ -17,7 +17,7 @@ use crate::domain::sitting::Phase;
 use crate::screens::kit::{Foot, SMALLEST};
 use crate::words::sitting::page as words;
 use crate::words::text;
-use crate::words::time::clock_left;
+use crate::words::time::{clock_in_large_steps, clock_left};
 
 /// One page of a sitting, ready to be drawn.
 #[derive(Clone, Copy, Debug)]
@@ -254,7 +254,10 @@ fn clock(model: &Model, desk: &Desk<'_>) -> String {
     let left = || clock_left(desk.sitting.left(desk.at));
     match (desk.sitting.phase(), model.clock) {
         (Phase::Running, ClockShown::Yes) => left(),
-        (Phase::Running, ClockShown::No) => words::CLOCK_HIDDEN.to_owned(),
+        (Phase::Running, ClockShown::LargeSteps) => {
+            clock_in_large_steps(desk.sitting.left(desk.at))
+        }
+        (Phase::Running, ClockShown::No { .. }) => words::CLOCK_HIDDEN.to_owned(),
         (Phase::OnBreak, _) => words::CLOCK_STOPPED.to_owned(),
         (Phase::TimeUp | Phase::GuessRound, _) => words::TIME_IS_UP.to_owned(),
         (Phase::Closed(_), _) => words::CLOCK_OVER.to_owned(),
