@@ -1,5 +1,6 @@
 //! What is said when a pupil is renamed, erased or handed over, and when folders are brought together.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::count::counted;
@@ -156,10 +157,20 @@ pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
 
 /// Files that say different things of one sitting.
 pub fn differing(files: &[std::path::PathBuf]) -> String {
+    let folders = files.iter().filter_map(|file| file.parent()?.file_name());
+    let pupils: BTreeSet<_> = folders.map(|name| name.to_string_lossy()).collect();
     let files: Vec<_> = files
         .iter()
         .map(|file| file.display().to_string())
         .collect();
+    if pupils.len() > 1 {
+        let pupils: Vec<_> = pupils.into_iter().collect();
+        return format!(
+            "these files are of one sitting under different aliases: {}. None of them counts yet. If both are one pupil, type: pacebell rename {} --join, with the alias to keep last",
+            files.join(", "),
+            pupils.join(" ")
+        );
+    }
     format!(
         "these files are of one sitting and say different things: {}. None of them counts until you choose: compare them, then type: pacebell set-aside FILE --because \"wrong file\"",
         files.join(", ")

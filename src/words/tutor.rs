@@ -137,6 +137,16 @@ pub const JOBS: &[JobLine] = &[
         "Give a pupil another alias",
         "rename {pupil} {ask Which new alias? Not a real name.}",
     ),
+    (
+        FILES,
+        "Write a sheet on extra time and rest breaks",
+        "evidence {pupil}",
+    ),
+    (
+        FILES,
+        "Copy everything kept of a pupil",
+        "export {pupil} {ask Into which new folder?}",
+    ),
     (FILES, "Erase everything kept of a pupil", "erase {pupil}"),
 ];
 

@@ -391,6 +391,22 @@ fn a_register_that_says_something_else_is_kept_beside_and_named() {
     assert_eq!(kept.count(), 1);
 }
 
+/// Ids without the alias are drawn from the file, so that two machines draw the same.
+#[test]
+fn files_renamed_alike_on_two_machines_are_the_same_sittings() {
+    let home = OldFiles::copied();
+    let stick = OldFiles::copied();
+    assert_eq!(home.run("rename marten heron").code, Some(0));
+    assert_eq!(stick.run("rename marten heron").code, Some(0));
+    let gather = format!("gather {}", stick.path().display());
+    let told = home.run(&gather);
+    assert!(
+        told.out.contains("0 sittings new"),
+        "renamed alike, they are the same: {}",
+        told.out
+    );
+}
+
 #[test]
 fn two_sittings_of_one_minute_both_stay() {
     let home = OldFiles::copied();
@@ -461,4 +477,17 @@ fn gathering_that_is_killed_anywhere_is_finished_by_the_same_words() {
         assert!(differ.is_empty(), "killed at {at}: {differ:?}");
         at += 1 + at / 5;
     }
+}
+
+#[test]
+fn a_sitting_under_two_aliases_is_named_with_the_way_out() {
+    let files =
+        |pupils: [&str; 2]| pupils.map(|pupil| PathBuf::from(format!("s/{pupil}/a.session.ron")));
+    let said = pacebell::words::keeping::differing(&files(["marten", "heron"]));
+    assert!(
+        said.contains("different aliases") && said.contains("pacebell rename heron marten --join"),
+        "{said}"
+    );
+    let said = pacebell::words::keeping::differing(&files(["marten", "marten"]));
+    assert!(said.contains("pacebell set-aside FILE"), "{said}");
 }
