@@ -99,8 +99,14 @@ pub fn in_one_only(pupil: &Alias, list: &Path) -> String {
 /// What became of a class's sheets.
 pub fn class_saved(saved: usize, replaced: usize, known: usize) -> String {
     let all = format!("Saved {}.", counted(saved, "answer sheet"));
-    let verb = agree(replaced, "replaces", "replace");
-    let replaced = (replaced > 0).then(|| format!("{replaced} of them {verb} an earlier one."));
+    let replaced = match (saved, replaced) {
+        (_, 0) => None,
+        (1, _) => Some("It replaces an earlier one.".to_owned()),
+        (_, some) => {
+            let replace = agree(some, "replaces", "replace");
+            Some(format!("{some} of them {replace} an earlier one."))
+        }
+    };
     let were = agree(known, "was", "were");
     let known =
         (known > 0).then(|| format!("{known} {were} saved already, with the same answers."));
