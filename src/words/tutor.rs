@@ -134,16 +134,6 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         FILES,
-        "Write an evidence sheet for arrangements",
-        "evidence {pupil}",
-    ),
-    (
-        FILES,
-        "Hand over a copy of a pupil's files",
-        "export {pupil} {ask What should the new folder be called?}",
-    ),
-    (
-        FILES,
         "Give a pupil another alias",
         "rename {pupil} {ask Which new alias? Not a real name.}",
     ),
