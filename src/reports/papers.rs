@@ -82,14 +82,20 @@ struct PaperOut<'a> {
     file: String,
     questions: u16,
     minutes: f64,
-    year: Option<u16>,
-    source: Option<&'a str>,
-    right_to_use: Option<&'a str>,
-    rule_checked: Option<String>,
+    #[serde(flatten)]
+    origin: OriginOut<'a>,
     has_key: bool,
     sat: Vec<SatOut<'a>>,
     met: Vec<MetOut<'a>>,
     nobody_met: bool,
+}
+
+#[derive(Serialize)]
+struct OriginOut<'a> {
+    year: Option<u16>,
+    source: Option<&'a str>,
+    right_to_use: Option<&'a str>,
+    rule_checked: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -150,13 +156,15 @@ fn paper<'a>(row: &'a PaperRow<'_>) -> PaperOut<'a> {
         file: row.file.display().to_string(),
         questions: outline.questions,
         minutes: allowed.as_seconds() / 60.0,
-        year: row.paper.year(),
-        source: source.as_deref(),
-        right_to_use: right_to_use.as_deref(),
-        rule_checked: outline
-            .rule_checked
-            .as_ref()
-            .map(|checked| file_day(checked.on)),
+        origin: OriginOut {
+            year: row.paper.year(),
+            source: source.as_deref(),
+            right_to_use: right_to_use.as_deref(),
+            rule_checked: outline
+                .rule_checked
+                .as_ref()
+                .map(|checked| file_day(checked.on)),
+        },
         has_key: row.has_key,
         sat: row.exposure.sat.iter().map(sat).collect(),
         met: met

@@ -88,7 +88,7 @@ pub const LEAVE: &str = "Press Q to leave, or Enter twice.";
 pub const ENTER_AGAIN: &str = "Press Enter again to leave.";
 
 /// Above the keys that are tried.
-pub const NO_CLOCK: &str = "No clock runs here. Take your time.";
+pub const NO_CLOCK: &str = "There's no clock here. Take your time.";
 
 /// The keys that are tried on a page, each by its name, and what they do in a sitting.
 pub const KEYS: [(&str, &str); 11] = [

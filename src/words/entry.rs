@@ -118,7 +118,7 @@ pub fn class_saved(saved: usize, replaced: usize, known: usize) -> String {
 pub fn absent(pupils: &[Alias]) -> String {
     let names: Vec<_> = pupils.iter().map(Alias::as_str).collect();
     format!(
-        "No sheet for {}: every cell is empty. Write - in a cell if the sheet was handed in blank.",
+        "No sheet for {}: every cell is empty. Write - in a cell if the sheet was left blank.",
         names.join(", ")
     )
 }

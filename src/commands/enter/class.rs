@@ -3,14 +3,16 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use super::args::EnterArgs;
+use super::desk::{Desk, EnterError};
 use super::save::{self, Entering, Fate};
-use super::sheet::Typed;
-use super::{Desk, EnterArgs, EnterError, SheetAnswers, twice};
+use super::sheet::{SheetAnswers, Typed};
+use super::twice;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::quietly;
 use crate::domain::header::Alias;
+use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::class::{self, ClassSheet, ClassSheets};
-use crate::storage::files::{FileTrouble, Problem};
 use crate::words::entry;
 
 /// Why a class's sheets are not entered.
@@ -62,7 +64,7 @@ pub(super) fn enter(
             Fate::New(sitting) => fresh.push(*sitting),
             Fate::Known(path) => known.push(path),
             Fate::Refused(refusal) => {
-                refused.push(Problem::whole(refusal).about(sheet.place, "pupil (column A)"));
+                refused.push(sheet.problem(refusal));
             }
         }
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, Utc};
 
-use super::SheetAnswers;
+use super::sheet::SheetAnswers;
 use crate::commands::failure::Failure;
 use crate::domain::event::{How, Stamped};
 use crate::domain::header::{

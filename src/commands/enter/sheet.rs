@@ -8,6 +8,9 @@ use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::words::sign::{Sign, how_cell};
 
+/// A sheet's answers, question by question.
+pub(super) type SheetAnswers = Vec<(QuestionNo, Typed)>;
+
 /// One answer typed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Typed {

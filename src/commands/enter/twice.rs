@@ -1,7 +1,7 @@
 //! A second keying of the same answers, held against the first: what both have the same is hardly ever wrong.
 
-use super::sheet::{AnswerSheet, Typed};
-use super::{Desk, EnterError, SheetAnswers, show, take};
+use super::desk::{Desk, EnterError, show, take};
+use super::sheet::{AnswerSheet, SheetAnswers, Typed};
 use crate::commands::failure::{Failure, Failures};
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;

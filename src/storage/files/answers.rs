@@ -12,6 +12,7 @@ pub mod class;
 
 mod head;
 mod lines;
+mod pupils;
 
 use std::collections::HashSet;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -27,9 +28,9 @@ use crate::domain::labels::Labels;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::storage::disk::{self, Table};
-use class::Pupils;
 use head::{Head, column_name};
 use lines::Lines;
+use pupils::Pupils;
 
 /// The code of a question left blank; option codes run from 1 in the order of the question's labels.
 pub const BLANK: u8 = 0;
@@ -223,7 +224,7 @@ impl AnswerList {
             let most = self
                 .pupils
                 .as_ref()
-                .map_or(MOST_PROBLEMS, |_pupils| class::MOST_PROBLEMS);
+                .map_or(MOST_PROBLEMS, |_pupils| pupils::MOST_PROBLEMS);
             if problems.len() >= most {
                 problems.push(Problem::whole(
                     "reading stopped here, and there may be more problems; correct these and try again",
@@ -286,8 +287,12 @@ impl AnswerList {
             }
         }
         let wrong = problems.len();
-        if self.pupils.is_some() && self.is_written_on() {
-            self.check_pupil(problems);
+        let place = self.pupils.is_some().then(|| self.place(1));
+        if let (Some(pupils), Some(place)) = (&mut self.pupils, place)
+            && self.record.iter().any(|cell| !cell.trim_ascii().is_empty())
+        {
+            let cell = self.record.get(0).unwrap_or_default().trim_ascii();
+            pupils.check(cell, place, problems);
         }
         if highest == NO_CODE {
             self.wrong_cells(problems);

@@ -2,6 +2,7 @@
 
 mod awards;
 mod rule;
+mod year;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -261,16 +262,6 @@ fn topics_spelt_once(questions: &[QuestionForm], findings: &mut Findings<'_>) {
     }
 }
 
-/// Notes a year that is hardly meant, such as 26.
-fn year_is_likely(spot: &Spot, year: i32, findings: &mut Findings<'_>) {
-    if !(2000..2100).contains(&year) {
-        findings.note(
-            spot,
-            format!("the year {year} isn't in this century; write all four digits"),
-        );
-    }
-}
-
 fn count_is_fine(count: usize, findings: &mut Findings<'_>) {
     let spot = Spot::top().at("questions");
     if count == 0 {
@@ -300,7 +291,7 @@ impl CheckedForm {
                 &spot.at("on"),
                 format!("the rule cannot have been checked on {on}, a day in the future; write the day it was checked"),
             ),
-            Some(on) => year_is_likely(&spot.at("on"), on.year(), findings),
+            Some(on) => year::is_likely(&spot.at("on"), on.year(), findings),
         }
         Some(RuleChecked {
             on: on?,

@@ -144,14 +144,14 @@ impl Record {
 }
 
 /// A whole session as its file has it.
-pub(super) struct Whole {
+pub(super) struct SessionText {
     pub(super) text: String,
     chain: Chain,
     sealed: bool,
 }
 
 /// Writes a whole session, sealed where it has ended.
-pub(super) fn text_of(header: &Header, events: &[Stamped]) -> Result<Whole, ron::Error> {
+pub(super) fn text_of(header: &Header, events: &[Stamped]) -> Result<SessionText, ron::Error> {
     let mut chain = Chain::default();
     let mut text = line::write_header(header, &mut chain)?;
     for stamped in events {
@@ -161,7 +161,7 @@ pub(super) fn text_of(header: &Header, events: &[Stamped]) -> Result<Whole, ron:
     if sealed {
         text += &line::write_seal(text.as_bytes(), &mut chain)?;
     }
-    Ok(Whole {
+    Ok(SessionText {
         text,
         chain,
         sealed,

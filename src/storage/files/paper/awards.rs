@@ -151,7 +151,7 @@ impl Awards {
                     format!("the year {year} is there twice; keep one of the two"),
                 );
             }
-            super::year_is_likely(&spot.at("year"), year, findings);
+            super::year::is_likely(&spot.at("year"), year, findings);
             let boundaries = self.year(&spot.at("boundaries"), &form, findings);
             let highest = boundaries.iter().max_by_key(|(_, boundary)| **boundary);
             if let Some(((name, boundary), most)) = highest.zip(most)
