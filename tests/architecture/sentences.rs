@@ -26,7 +26,6 @@ const SAID: &Known = &[
             "src/screens/ask.rs: 2",
             "src/screens/drill.rs: 4",
             "src/screens/kit/key_map.rs: 3",
-            "src/screens/result.rs: 1",
             "src/screens/review/keys.rs: 55",
             "src/screens/review/view.rs: 8",
             "src/screens/sitting/act.rs: 1",
