@@ -75,3 +75,29 @@ fn every_part_of_every_sitting_is_heard() {
         assert!(said.lines().count() > 40, "{said}");
     }
 }
+
+#[test]
+fn figures_are_heard_in_words_and_a_question_that_is_not_there_is_asked_for_again() {
+    let paper = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers/saltmarsh-b.paper.ron"),
+    )
+    .unwrap();
+    // The first question with a figure, counted as the file lists them.
+    let (before, from) = paper.split_once("figure_words: \"").unwrap();
+    let question = before.matches("stem:").count().to_string();
+    let words = from.split_once('"').unwrap().0;
+    let said = heard(
+        &["review", "--plain", "sessions"],
+        &["1", "4", "99", "list", &question, "back", "leave"],
+    );
+    let whole = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        whole(&said).contains(&whole(&format!("Figure: {words}"))),
+        "{words}\n{said}"
+    );
+    for typed in ["99", "list"] {
+        let no = format!("There's no question {typed} in this sitting.");
+        assert_eq!(said.matches(&no).count(), 1, "{said}");
+    }
+    assert!(!said.contains("Question 1\n"), "{said}");
+}

@@ -52,7 +52,7 @@ pub(super) fn question(at: &Scene<'_>, number: QuestionNo) -> Vec<String> {
 /// A figure in its words; where it has none, as it is drawn.
 fn figure(question: &Question) -> Vec<String> {
     match (&question.figure_words, &question.figure) {
-        (Some(said), _) => vec![format!("Figure: {said}")],
+        (Some(said), _) => vec![words::figure(said)],
         (None, Some(drawn)) => {
             let mut lines = vec!["Figure:".to_owned()];
             lines.extend(drawn.lines().map(str::to_owned));

@@ -117,6 +117,11 @@ pub fn digits_answer(options: &Labels, typed: &str) -> String {
     )
 }
 
+/// A figure for a listener.
+pub fn figure(in_words: &str) -> String {
+    format!("Figure: {in_words}")
+}
+
 /// That there is no question of a number.
 pub fn no_such_question(questions: usize) -> String {
     format!(

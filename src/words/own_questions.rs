@@ -5,7 +5,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
-use crate::words::aloud::option;
+use crate::words::aloud::{figure, option};
 use crate::words::ask::{AskLine, AskRow, Asking};
 use crate::words::sign::LATE;
 
@@ -91,7 +91,7 @@ impl OwnQuestions<'_> {
         if let Some(question) = question.filter(|_| stem.is_some()) {
             match (&question.figure_words, &question.figure) {
                 (Some(words), Some(_)) if figure_in_words => {
-                    text.push(AskLine::Words(words.clone()));
+                    text.push(AskLine::Words(figure(words)));
                 }
                 (_, Some(figure)) => {
                     text.extend(

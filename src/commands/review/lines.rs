@@ -7,6 +7,7 @@ use ratatui::layout::Size;
 use super::reader::Reader;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{LineByLine, say};
+use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{Key, Page as _, Room};
 use crate::screens::review::Review;
 use crate::screens::run::{Arrived, Shelf as _};
@@ -76,7 +77,10 @@ fn one(
 ) -> Result<Answered, Failure> {
     let mut review = Review::new(shown);
     match files.open(&PathBuf::from(path)) {
-        Ok(opened) => review.opened(opened),
+        Ok(opened) => {
+            review.opened(opened);
+            review.tell_figures();
+        }
         Err(reason) => {
             say(&[reason])?;
             return Ok(Answered::Back);
@@ -94,26 +98,44 @@ fn one(
         };
         let Some(letter) = letter else { continue };
         if letter == words::QUESTION_PART {
-            let question = Asking {
-                question: words::WHICH_QUESTION.to_owned(),
-                ..Asking::default()
-            };
-            match lines.ask(&question)? {
-                Answered::Words(typed) => {
-                    let digits = typed.chars().filter(char::is_ascii_digit);
-                    let keys = digits.map(Key::Char).chain([Key::Enter]);
+            match which_question(lines, &review)? {
+                Ok(question) => {
                     review.press(Key::Char(letter), WINDOW);
-                    for key in keys {
-                        review.press(key, WINDOW);
+                    for digit in question.to_string().chars() {
+                        review.press(Key::Char(digit), WINDOW);
                     }
+                    review.press(Key::Enter, WINDOW);
                 }
-                Answered::Row(_) | Answered::Back => continue,
-                Answered::Leave => return Ok(Answered::Leave),
+                Err(Answered::Leave) => return Ok(Answered::Leave),
+                Err(_) => continue,
             }
         } else {
             review.press(Key::Char(letter), WINDOW);
         }
         say(&page(&review))?;
+    }
+}
+
+/// Asks for a question until it is one of the sitting, or until the asking is left.
+fn which_question(
+    lines: &mut LineByLine,
+    review: &Review,
+) -> Result<Result<QuestionNo, Answered>, Failure> {
+    let asking = Asking {
+        question: words::WHICH_QUESTION.to_owned(),
+        ..Asking::default()
+    };
+    loop {
+        let typed = match lines.ask(&asking)? {
+            Answered::Words(typed) => typed,
+            other => return Ok(Err(other)),
+        };
+        let typed = typed.trim();
+        let number = typed.parse().ok().map(QuestionNo);
+        if let Some(number) = number.filter(|number| review.has(*number)) {
+            return Ok(Ok(number));
+        }
+        say(&[words::no_such_question(typed)])?;
     }
 }
 

@@ -14,6 +14,7 @@ use super::view::{Tab, View};
 use super::writing::Writing;
 use crate::analysis::Norms;
 use crate::domain::notes::Notes;
+use crate::domain::rule::QuestionNo;
 use crate::screens::kit::Message;
 use crate::words::review as words;
 
@@ -107,6 +108,20 @@ impl Review {
         let version = Version::of(&opened.header);
         let group = self.groups.get(&version).cloned().flatten();
         Study::new(opened, group)
+    }
+
+    /// The open sitting's figures are told in words from here on, as for a listener.
+    pub fn tell_figures(&mut self) {
+        if let Some((_, view)) = self.open.as_deref_mut() {
+            view.figures_in_words = true;
+        }
+    }
+
+    /// Whether the open sitting has a question of that number.
+    #[must_use]
+    pub fn has(&self, question: QuestionNo) -> bool {
+        let open = self.open.as_deref();
+        open.is_some_and(|(study, _)| study.facts(question).is_some())
     }
 
     /// A sitting that was asked for cannot be opened.

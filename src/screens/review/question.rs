@@ -8,6 +8,7 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{PageWriter, WIDE};
+use crate::words::aloud;
 use crate::words::cause::means;
 use crate::words::review as words;
 use crate::words::text::clean_lines;
@@ -21,7 +22,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         why(ink, study, facts);
         notes(ink, study, facts.number);
         ink.blank();
-        itself(ink, study, facts);
+        itself(ink, study, facts, view.figures_in_words);
         return findings(ink, study, facts.number);
     }
     ink.two(
@@ -30,7 +31,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
             notes(ink, study, facts.number);
             findings(ink, study, facts.number);
         },
-        |ink| itself(ink, study, facts),
+        |ink| itself(ink, study, facts, view.figures_in_words),
     );
 }
 
@@ -110,7 +111,7 @@ fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     }
 }
 
-fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
+fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts, in_words: bool) {
     let number = facts.number;
     let question = study
         .opened
@@ -123,8 +124,10 @@ fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
         Some((_, None)) => ink.text(words::PAPER_PRINTED),
         Some((question, Some(stem))) => {
             ink.text(stem);
-            for line in clean_lines(question.figure.as_deref().unwrap_or_default()).lines() {
-                ink.plain(line);
+            match (&question.figure, &question.figure_words) {
+                (Some(_), Some(said)) if in_words => ink.text(&aloud::figure(said)),
+                (Some(drawn), _) => clean_lines(drawn).lines().for_each(|line| ink.plain(line)),
+                (None, _) => {}
             }
         }
     }
