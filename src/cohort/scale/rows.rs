@@ -7,7 +7,7 @@ use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;
 
-/// The most questions that are calibrated in one go for a pupil: the work grows with their fourth power.
+/// The most questions that are calibrated in one go for a pupil: the work grows with their third power.
 const MOST_ITEMS: usize = 75;
 
 /// What a pupil did, paper by paper in the order sat.

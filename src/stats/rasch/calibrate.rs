@@ -9,9 +9,9 @@ use std::collections::BTreeMap;
 
 use super::answers::{Answers, Cell};
 use super::chance;
-use super::likelihood::{ConditionalLikelihood, add};
+use super::likelihood::ConditionalLikelihood;
 use super::linked::{Linking, linking};
-use super::matrix::{Matrix, product};
+use super::matrix::{Matrix, add, product};
 use super::measure::most_likely;
 use super::shortage::{MOST_ITEMS, Shortage, Unmeasured};
 use crate::stats::real;

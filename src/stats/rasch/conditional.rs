@@ -3,9 +3,10 @@
 //! They need no pupil measure: given r right out of the questions with easiness e = exp(-difficulty), the
 //! chance that question i is among them is `e_i g(r - 1 without i) / g(r)`, with g the elementary symmetric
 //! functions (Andersen 1972, *JRSS B* 34, 42-54; Fischer 1974, from memory). The functions are built by the
-//! summation algorithm, which only adds what is positive and so loses no digits.
+//! summation algorithm, which only adds what is positive and so loses no digits. Those without one question or
+//! two join the functions of what stands before, between and after them: n^3 steps for all pairs of n questions.
 
-use super::matrix::Matrix;
+use super::matrix::{Matrix, add, product};
 use crate::stats::real;
 
 /// What a group of people with the same questions add to the conditional likelihood.
@@ -27,58 +28,57 @@ pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<C
         .iter()
         .map(|difficulty| (-difficulty).exp())
         .collect();
-    let whole = symmetric(easiness.iter());
+    let first = first_of(&easiness);
+    let last = last_of(&easiness);
+    let whole = first.last()?;
     let at = |order: usize| whole.get(order).copied();
     let mut log_symmetric = 0.0;
     for (score, count) in people {
         log_symmetric += real(*count) * at(*score)?.ln();
     }
-    // The chance that chosen questions are among the right ones, at every score: `rest` without them.
-    let chances = |factor: f64, chosen: usize, rest: &[f64]| -> Vec<f64> {
+    // By question and score: the chance that it is among the right ones.
+    let chances = |(item, value): (usize, &f64)| -> Option<Vec<f64>> {
+        let (before, after) = (first.get(item)?, last.get(item + 1)?);
         let one = |(score, _): &(usize, usize)| {
-            let order = score.checked_sub(chosen).and_then(|order| rest.get(order));
-            factor * order.copied().unwrap_or(0.0) / at(*score).unwrap_or(1.0)
+            let others = score.checked_sub(1);
+            let others = others.map_or(0.0, |order| convolved(before, after, order));
+            Some(value * others / at(*score)?)
         };
         people.iter().map(one).collect()
     };
-    let every = || easiness.iter().enumerate();
-    let single: Vec<Vec<f64>> = every()
-        .map(|(item, value)| chances(*value, 1, &symmetric(without(&easiness, item, item))))
-        .collect();
-    let over_people = |of: &mut dyn Iterator<Item = f64>| -> f64 {
-        of.zip(people)
-            .map(|(value, (_, count))| value * real(*count))
-            .sum()
+    let single: Option<Vec<Vec<f64>>> = easiness.iter().enumerate().map(chances).collect();
+    let single = single?;
+    let counts: Vec<f64> = people.iter().map(|(_, count)| real(*count)).collect();
+    let expected: Vec<f64> = single.iter().map(|own| product(own, &counts)).collect();
+    // By place: what each order of the functions before it weighs, summed over people, once two questions are right.
+    let weights = |after: &Vec<f64>| -> Vec<f64> {
+        let mut weights = vec![0.0; easiness.len() + 1];
+        for (score, count) in people {
+            let share = real(*count) / at(*score).unwrap_or(1.0);
+            let orders = score.checked_sub(2).map(|most| (0..=most).rev());
+            for (order, value) in orders.into_iter().flatten().zip(after) {
+                add(&mut weights, order, share * value);
+            }
+        }
+        weights
     };
-    let pair = |(one, left): (usize, &f64), (other, right): (usize, &f64)| -> f64 {
-        let none = Vec::new();
-        let first = single.get(one).unwrap_or(&none);
-        let second = single.get(other).unwrap_or(&none);
-        let both = if one == other {
-            first.clone()
-        } else {
-            chances(left * right, 2, &symmetric(without(&easiness, one, other)))
-        };
-        let apart = first
-            .iter()
-            .zip(second)
-            .map(|(first, second)| first * second);
-        over_people(&mut both.iter().zip(apart).map(|(both, apart)| both - apart))
-    };
+    let weights: Vec<Vec<f64>> = last.iter().skip(1).map(weights).collect();
+    // Above the diagonal by working it out, below it later by symmetry.
     let mut information: Matrix = Vec::with_capacity(easiness.len());
-    for one in every() {
-        // Below the diagonal by working it out, above it later by symmetry.
-        information.push(
-            every()
-                .take(one.0 + 1)
-                .map(|other| pair(one, other))
-                .collect(),
-        );
+    for (item, value) in easiness.iter().enumerate() {
+        let own = single.get(item)?;
+        let weighted: Vec<f64> = own.iter().zip(&counts).map(|(p, n)| p * n).collect();
+        let spread = weighted.iter().zip(own).map(|(all, p)| all * (1.0 - p));
+        let mut row = vec![spread.sum::<f64>()];
+        let mut before = first.get(item)?.clone();
+        let later = easiness.iter().zip(&weights).zip(&single).skip(item + 1);
+        for ((other, weights), chances) in later {
+            let both = value * other * product(&before, weights);
+            row.push(both - product(&weighted, chances));
+            join(&mut before, *other);
+        }
+        information.push(row);
     }
-    let expected = single
-        .iter()
-        .map(|chances| over_people(&mut chances.iter().copied()))
-        .collect();
     let valid =
         log_symmetric.is_finite() && information.iter().flatten().all(|cell| cell.is_finite());
     valid.then_some(ConditionalTerms {
@@ -88,37 +88,55 @@ pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<C
     })
 }
 
-/// The elementary symmetric functions of order 0 to n.
-fn symmetric<'a>(easiness: impl Iterator<Item = &'a f64>) -> Vec<f64> {
-    let mut sums = vec![1.0];
-    for value in easiness {
-        let before = sums.clone();
-        sums.push(0.0);
-        for (sum, lower) in sums.iter_mut().skip(1).zip(&before) {
-            *sum += value * lower;
-        }
+/// Takes one more question into elementary symmetric functions of order 0 to n.
+fn join(sums: &mut Vec<f64>, value: f64) {
+    sums.push(0.0);
+    let mut lower = 0.0;
+    for sum in sums {
+        let own = *sum;
+        *sum += value * lower;
+        lower = own;
     }
-    sums
 }
 
-/// The values without those at two places, which may be the same.
-fn without(values: &[f64], one: usize, other: usize) -> impl Iterator<Item = &f64> {
-    let every = values.iter().enumerate();
-    every
-        .filter(move |(place, _)| *place != one && *place != other)
-        .map(|(_, value)| value)
+/// The functions of the first questions: of none, one, and so on up to all.
+fn first_of(easiness: &[f64]) -> Vec<Vec<f64>> {
+    let mut sums = vec![1.0];
+    let mut found = vec![sums.clone()];
+    for value in easiness {
+        join(&mut sums, *value);
+        found.push(sums.clone());
+    }
+    found
 }
 
-/// The whole of a symmetric matrix from its lower triangle.
-fn mirrored(lower: &Matrix) -> Matrix {
-    let above = |row: usize| {
-        lower
-            .iter()
-            .skip(row + 1)
-            .filter_map(move |below| below.get(row))
+/// The functions of the last questions: from the first one on, from the second on, and so on down to none.
+fn last_of(easiness: &[f64]) -> Vec<Vec<f64>> {
+    let backwards: Vec<f64> = easiness.iter().rev().copied().collect();
+    let mut found = first_of(&backwards);
+    found.reverse();
+    found
+}
+
+/// The function of one order of two sets of questions together.
+fn convolved(one: &[f64], other: &[f64], order: usize) -> f64 {
+    let skipped = (order + 1).saturating_sub(other.len());
+    let partners = other.iter().take(order + 1).rev();
+    one.iter()
+        .skip(skipped)
+        .zip(partners)
+        .map(|(left, right)| left * right)
+        .sum()
+}
+
+/// The whole of a symmetric matrix from the rows of its upper triangle, each from the diagonal on.
+fn mirrored(upper: &Matrix) -> Matrix {
+    let rows = upper.iter().enumerate();
+    let left = |row: usize| {
+        let above = upper.iter().take(row).enumerate();
+        above.filter_map(move |(place, cells)| cells.get(row - place))
     };
-    let rows = lower.iter().enumerate();
-    rows.map(|(row, cells)| cells.iter().chain(above(row)).copied().collect())
+    rows.map(|(row, cells)| left(row).chain(cells).copied().collect())
         .collect()
 }
 
@@ -128,7 +146,64 @@ mod tests {
 
     #[test]
     fn symmetric_functions_of_one_two_three_are_done_in_the_head() {
-        assert_eq!(symmetric([1.0, 2.0, 3.0].iter()), [1.0, 6.0, 11.0, 6.0]);
+        let values = [1.0, 2.0, 3.0];
+        let (first, last) = (first_of(&values), last_of(&values));
+        assert_eq!(first[3], [1.0, 6.0, 11.0, 6.0]);
+        assert_eq!(
+            (first[2].as_slice(), last[1].as_slice()),
+            ([1.0, 3.0, 2.0].as_slice(), [1.0, 5.0, 6.0].as_slice())
+        );
+        let joined = (0..=3).map(|order| convolved(&first[2], &last[2], order));
+        assert_eq!(joined.collect::<Vec<_>>(), [1.0, 6.0, 11.0, 6.0]);
+    }
+
+    /// Every way to have so many of seven right, one by one.
+    #[test]
+    fn all_ways_to_have_so_many_right_counted_out_give_the_same_terms() {
+        let difficulties = [-2.1, 0.3, 1.7, -0.4, 3.2, 0.0, -1.1];
+        let people = [(1, 3), (2, 1), (5, 4), (6, 2)];
+        let found = terms(&difficulties, &people).unwrap();
+        let is_right = |way: u32, item: usize| way >> item & 1 == 1;
+        // The weight of all ways to have so many right with these among them.
+        let weight = |score: usize, among: &[usize]| -> f64 {
+            let ways =
+                (0..1_u32 << 7).filter(|way| way.count_ones() == u32::try_from(score).unwrap());
+            let those = ways.filter(|way| among.iter().all(|item| is_right(*way, *item)));
+            let each = those.map(|way| {
+                let every = difficulties.iter().enumerate();
+                let right = every.filter(|(item, _)| is_right(way, *item));
+                (-right.map(|(_, difficulty)| difficulty).sum::<f64>()).exp()
+            });
+            each.sum()
+        };
+        let over_people = |of: &dyn Fn(usize) -> f64| -> f64 {
+            let each = people
+                .iter()
+                .map(|(score, count)| real(*count) * of(*score));
+            each.sum()
+        };
+        let near = |left: f64, right: f64| (left - right).abs() < 1e-12;
+        assert!(near(
+            found.log_symmetric,
+            over_people(&|score| weight(score, &[]).ln())
+        ));
+        let chance = |score: usize, among: &[usize]| weight(score, among) / weight(score, &[]);
+        for (item, expected) in found.expected.iter().enumerate() {
+            assert!(near(
+                *expected,
+                over_people(&|score| chance(score, &[item]))
+            ));
+        }
+        for (item, row) in found.information.iter().enumerate() {
+            for (other, cell) in row.iter().enumerate() {
+                let apart = |score| chance(score, &[item]) * chance(score, &[other]);
+                let both = |score| chance(score, &[item, other]);
+                assert!(near(
+                    *cell,
+                    over_people(&|score| both(score) - apart(score))
+                ));
+            }
+        }
     }
 
     #[test]

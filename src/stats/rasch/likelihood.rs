@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::answers::Cell;
 use super::conditional::terms;
-use super::matrix::{Matrix, inverse, product};
+use super::matrix::{Matrix, add, inverse, product};
 use crate::stats::real;
 
 /// Newton's steps are this small, in logits, when the climb is over.
@@ -149,10 +149,4 @@ fn covariance(information: &Matrix) -> Option<Matrix> {
         *cell -= 1.0 / (ridge * count * count);
     }
     Some(found)
-}
-
-pub(super) fn add<T: std::ops::AddAssign>(sums: &mut [T], place: usize, value: T) {
-    if let Some(sum) = sums.get_mut(place) {
-        *sum += value;
-    }
 }

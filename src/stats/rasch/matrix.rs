@@ -6,19 +6,28 @@ pub(super) type Matrix = Vec<Vec<f64>>;
 /// The inverse of a symmetric matrix; `None` unless it is positive definite.
 pub(super) fn inverse(matrix: &Matrix) -> Option<Matrix> {
     let lower = cholesky(matrix)?;
-    // Column c of the inverse of the lower triangle; the whole inverse is all products of two columns.
-    let columns: Vec<Vec<f64>> = (0..lower.len())
-        .map(|column| {
-            let mut solved: Vec<f64> = Vec::with_capacity(lower.len());
-            for (index, row) in lower.iter().enumerate() {
-                let unit = if index == column { 1.0 } else { 0.0 };
-                solved.push((unit - product(row, &solved)) / row.last().copied().unwrap_or(1.0));
-            }
-            solved
-        })
-        .collect();
-    let products = |one: &Vec<f64>| columns.iter().map(|other| product(one, other)).collect();
-    Some(columns.iter().map(products).collect())
+    // Column c of the inverse of the lower triangle, from its own place on: before that are zeros.
+    let mut columns: Matrix = Vec::with_capacity(lower.len());
+    for column in 0..lower.len() {
+        let mut solved: Vec<f64> = Vec::with_capacity(lower.len() - column);
+        for row in lower.iter().skip(column) {
+            let unit = if solved.is_empty() { 1.0 } else { 0.0 };
+            let known = product(row.get(column..)?, &solved);
+            solved.push((unit - known) / row.last().copied().unwrap_or(1.0));
+        }
+        columns.push(solved);
+    }
+    // The whole inverse is all products of two columns.
+    let mut found: Matrix = Vec::with_capacity(columns.len());
+    for (index, own) in columns.iter().enumerate() {
+        let left = found.iter().filter_map(|row| row.get(index)).copied();
+        let mut row: Vec<f64> = left.collect();
+        for (further, other) in columns.iter().skip(index).enumerate() {
+            row.push(product(own.get(further..)?, other));
+        }
+        found.push(row);
+    }
+    Some(found)
 }
 
 /// The lower triangle whose product with its own transpose is the matrix; each row ends on the diagonal.
@@ -47,6 +56,13 @@ pub(super) fn product(one: &[f64], other: &[f64]) -> f64 {
         .zip(other)
         .map(|(left, right)| left * right)
         .sum()
+}
+
+/// Adds to the sum at a place.
+pub(super) fn add<T: std::ops::AddAssign>(sums: &mut [T], place: usize, value: T) {
+    if let Some(sum) = sums.get_mut(place) {
+        *sum += value;
+    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Why difficulties could not be found.
 
-/// The most questions one pupil may have been given; the work grows with their fourth power.
+/// The most questions one pupil may have been given; the work grows with their third power.
 pub(super) const MOST_ITEMS: usize = 150;
 
 /// Why a question has no difficulty though others have.
