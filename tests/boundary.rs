@@ -226,7 +226,7 @@ fn a_page_says_what_was_asked_and_what_was_got() {
     assert_eq!(
         folder.page("boundary --marks many.csv --top 50% --ratio 3:2:1 --names dunlin,curlew,tern"),
         "120 people, marks 1 to 120\n\
-         Top 50% in the ratio 3 : 2 : 1: dunlin 25%, curlew 16 2/3%, tern 8 1/3%.\n\
+         Top 50% in the ratio 3 : 2 : 1: dunlin 25%, curlew 16.67%, tern 8.33%.\n\
          Tie rule nearest: the mark at or above which the number of people is nearest the\n\
          quota; if two are equally near, the lower.\n\
          \n\

@@ -217,6 +217,40 @@ fn a_spreadsheet_gets_the_countrys_signs() {
     }
 }
 
+/// The column `award` is one thing in both tables, and the boundary held against is named by its own.
+#[test]
+fn an_award_is_the_one_reached_in_every_table() {
+    let files = OldFiles::copied();
+    let mut of_all = Vec::new();
+    for pupil in ["marten", "teasel", "lapwing"] {
+        let table = |words: String| {
+            let (code, err) = run(&files, &format!("{words} --csv out.csv"), &[]);
+            assert_eq!(code, Some(0), "{err}");
+            records(
+                &fs::read_to_string(files.path().join("out.csv")).unwrap(),
+                ',',
+            )
+        };
+        let awards = |table: &[Vec<String>]| -> std::collections::BTreeMap<String, String> {
+            let ids = column(table, "sitting").into_iter().map(str::to_owned);
+            let awards = column(table, "award").into_iter().map(str::to_owned);
+            ids.zip(awards).collect()
+        };
+        let (mark, season) = (
+            table(format!("mark {pupil}")),
+            table(format!("progress {pupil}")),
+        );
+        assert_eq!(awards(&mark), awards(&season));
+        of_all.extend(awards(&season).into_values());
+        for row in &season[1..] {
+            let cell = |name: &str| &row[season[0].iter().position(|own| own == name).unwrap()];
+            let is_over = number(cell("over_boundary")).is_some_and(|over| over >= 0.0);
+            assert_eq!(is_over, !cell("award").is_empty(), "{row:?}");
+        }
+    }
+    assert!(of_all.iter().any(String::is_empty) && of_all.iter().any(|own| !own.is_empty()));
+}
+
 #[cfg(unix)]
 #[test]
 fn a_table_is_its_owners_alone_and_never_written_over_what_is_read() {

@@ -109,6 +109,7 @@ fn the_words_of_every_job_are_taken() {
                 JobWord::Table => "class.csv",
                 JobWord::Folder | JobWord::Sessions | JobWord::Pages => "somewhere",
                 JobWord::Page => "pages/a.html",
+                JobWord::Day => "--date=2026-11-20",
                 JobWord::Asked(question) if question.contains("How many") => "5",
                 JobWord::Asked(question) if question.contains("alias") => "wren",
                 JobWord::Asked(question) => question.rsplit(' ').next().unwrap(),
@@ -204,6 +205,46 @@ fn a_job_says_what_its_command_says() {
     let by_words = pacebell(dir.path(), &words, "");
     assert!(by_words.status.success(), "{by_words:?}");
     assert!(said(&by_list).contains(&said(&by_words)), "{by_list:?}");
+}
+
+#[test]
+fn a_sheet_that_is_typed_in_has_the_day_that_is_chosen() {
+    let dir = room();
+    let entered = |answers: &[&str]| {
+        let typed = lines("Type in a class's answer sheets from a list", answers);
+        said(&pacebell(dir.path(), &["tutor", "--plain"], &typed))
+    };
+    let paper = "Saltmarsh Shield: practice paper A";
+    // A word that is no day and a day ahead are asked for again.
+    let heard = entered(&[paper, "1", "2", "soon", "2999-01-01", "2024-11-20"]);
+    assert_eq!(
+        heard
+            .matches("That isn't a day up to today. Write it like 2026-11-25.")
+            .count(),
+        2,
+        "{heard}"
+    );
+    let command = "enter sample-papers/saltmarsh-a.paper.ron --from class.csv";
+    assert!(
+        heard.contains(&format!("pacebell {command} --date=2024-11-20\n")),
+        "{heard}"
+    );
+    let heard = entered(&[paper, "1", "1"]);
+    assert!(heard.contains(&format!("pacebell {command}\n")), "{heard}");
+}
+
+#[test]
+fn folders_other_than_the_sittings_own_are_offered_and_another_may_be_typed() {
+    let dir = room();
+    fs::create_dir(dir.path().join("from-a-stick")).unwrap();
+    let typed = lines(
+        "Bring in sittings from a stick or another folder",
+        &["Another folder", "from-a-stick"],
+    );
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    assert!(heard.contains(" ./from-a-stick\n"), "{heard}");
+    assert!(!heard.contains(" ./sessions\n"), "{heard}");
+    assert!(heard.contains("pacebell gather from-a-stick\n"), "{heard}");
 }
 
 #[test]

@@ -49,8 +49,8 @@ pub struct BoundaryArgs {
     /// A CSV file of answers, a row for each pupil, to mark under the paper's rule
     #[arg(long, value_name = "FILE.csv", group = "from", requires = "paper")]
     answers: Option<PathBuf>,
-    /// The paper for --answers or --marks: a file or an id
-    #[arg(long, value_name = "PAPER", conflicts_with = "files")]
+    /// The paper for --answers or --marks, or the one whose sittings count: a file or an id
+    #[arg(long, value_name = "PAPER")]
     paper: Option<String>,
     /// Codes for a blank in the answer list, besides an empty cell and -
     #[arg(
@@ -204,7 +204,11 @@ pub fn run(
         }
         (None, None) => {
             let entry = entry(args.every);
-            sittings::marks(&args.files, args.key.as_ref(), entry, sessions, aside)?
+            let wanted = args.paper.as_deref();
+            let wanted = wanted.map(|named| paper_called(named, sessions));
+            let wanted = wanted.transpose()?;
+            let key = args.key.as_ref();
+            sittings::marks(&args.files, wanted.as_deref(), key, entry, sessions, aside)?
         }
     };
     let terms = terms(args, given, paper.as_deref())?;
@@ -251,12 +255,16 @@ fn named_paper(
     sessions: Option<&Path>,
 ) -> Result<Option<Arc<Paper>>, Failure> {
     let written = || args.write.as_ref().map(|file| file.display().to_string());
-    let Some(named) = args.paper.clone().or_else(written) else {
-        return Ok(None);
-    };
-    let catalogue = Catalogue::open(sessions, &[PathBuf::from(&named)]);
-    let (paper, _file) = catalogue.paper(&named).map_err(Failure::could_not)?;
-    Ok(Some(paper))
+    let named = args.paper.clone().or_else(written);
+    named
+        .map(|named| paper_called(&named, sessions))
+        .transpose()
+}
+
+fn paper_called(named: &str, sessions: Option<&Path>) -> Result<Arc<Paper>, Failure> {
+    let catalogue = Catalogue::open(sessions, &[PathBuf::from(named)]);
+    let (paper, _file) = catalogue.paper(named).map_err(Failure::could_not)?;
+    Ok(paper)
 }
 
 /// The share and the ratio that the words give.

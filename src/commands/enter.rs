@@ -75,10 +75,12 @@ pub fn run(
     };
     let (path, said) = match entering.fate(pupil, &answers)? {
         Fate::New(sitting) => {
+            let same = entering.same_under(&sitting);
             let saved = save::put(dir, &[*sitting])?;
             let path = saved.into_iter().next().unwrap_or_default();
-            let said = entry::saved(&path);
-            (path, said)
+            let same = same.map(|day| entry::same_under_another_day(1, day));
+            let said: Vec<_> = [entry::saved(&path)].into_iter().chain(same).collect();
+            (path, said.join("\n"))
         }
         Fate::Known(path) => {
             save::put(dir, &[])?;

@@ -43,7 +43,7 @@ pub fn run(
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
-    let group = gather_group(&catalogue.map_err(Failure::could_not)?)?;
+    let group = gather_group(&catalogue.map_err(Failure::could_not)?, args.pupil.as_ref())?;
     let everybody = group.track_record();
     let widening = everybody.widening();
     let record = match &args.pupil {

@@ -109,6 +109,12 @@ pub fn run(
             Err(failure) => failures.add(failure),
         }
     }
+    if !found.iter().any(|(record, _)| meant.is_named(&record.path)) {
+        let day = |record: &Record| record.header.started.date_naive();
+        for same_day in found.chunk_by_mut(|(one, _), (other, _)| day(one) == day(other)) {
+            same_day.sort_by(|(one, _), (other, _)| one.header.pupil.cmp(&other.header.pupil));
+        }
+    }
     let mut reports: Vec<Report> = Vec::new();
     let mut left_out = LeftOut {
         chosen: !catalogue.named_keys().is_empty(),

@@ -108,7 +108,7 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
         }));
     }
     let everybody = catalogue.listing(sessions)?;
-    let marked = mark_all(catalogue, &everybody, &limits);
+    let marked = mark_all(catalogue, &everybody, &limits, None);
     let outlines = own.records.iter().map(|record| {
         let header = &record.header;
         (header.sitting.clone(), header.paper.clone())

@@ -22,8 +22,8 @@ use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
 use crate::storage::journal::{Copied, Listing, Record};
 use crate::words::standing::{
-    self, CopiedFile, copied, how_many_count, left_out_of_season, none_marked, note, note_left_out,
-    note_unread, without_key,
+    self, CopiedFile, copied, how_many_count, left_out_of_others, left_out_of_season, none_marked,
+    note, note_left_out, note_unread, without_key,
 };
 
 /// What the log of a record tells, judged by these thresholds.
@@ -250,7 +250,7 @@ pub(super) fn gather(
     let catalogue = Catalogue::open(sessions, &[PathBuf::from(named)]).with_keys(keys);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let (paper, _file) = catalogue.paper(named).map_err(Failure::could_not)?;
-    let mut group = gather_group(&catalogue)?;
+    let mut group = gather_group(&catalogue, Some(pupil))?;
     if !group.evidence.iter().any(|one| one.pupil == *pupil) {
         group.notes.push(none_marked(pupil, &group.sessions));
     }
@@ -302,8 +302,11 @@ impl GatheredGroup {
     }
 }
 
-/// Marks every sitting of the folder that has a key.
-pub(super) fn gather_group(catalogue: &Catalogue) -> Result<GatheredGroup, Failure> {
+/// Marks every sitting of the folder that has a key; see [`mark_all`] for `about`.
+pub(super) fn gather_group(
+    catalogue: &Catalogue,
+    about: Option<&Alias>,
+) -> Result<GatheredGroup, Failure> {
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let listing = catalogue.listing(sessions)?;
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
@@ -313,7 +316,7 @@ pub(super) fn gather_group(catalogue: &Catalogue) -> Result<GatheredGroup, Failu
     let unread = unread.chain(troubles).chain(copies(&listing.copies));
     let mut notes: Vec<String> = unread.map(left_out_of_season).collect();
     notes.extend(notes_unread(&listing.records));
-    let marked = mark_all(catalogue, &listing, &limits);
+    let marked = mark_all(catalogue, &listing, &limits, about);
     notes.extend(marked.left_out);
     Ok(GatheredGroup {
         evidence: marked.evidence,
@@ -337,14 +340,15 @@ pub(super) struct MarkedSittings {
     pub(super) invented: bool,
 }
 
-/// Marks every sitting that has a key and says something of its pupil.
+/// Marks every sitting that has a key and says something of its pupil. On a page about one pupil what was left out
+/// of theirs stands first, apart from the others'.
 pub(super) fn mark_all(
     catalogue: &Catalogue,
     listing: &Listing,
     limits: &Arc<Thresholds>,
+    about: Option<&Alias>,
 ) -> MarkedSittings {
-    let mut without = BTreeMap::<&str, usize>::new();
-    let mut barred = Vec::new();
+    let (mut own, mut others) = (Unmarked::default(), Unmarked::default());
     let mut marked = MarkedSittings {
         evidence: Vec::new(),
         papers: Papers::new(),
@@ -353,8 +357,10 @@ pub(super) fn mark_all(
     };
     for record in &listing.records {
         let studied = studied(catalogue, record, limits);
+        let is_own = about.is_none_or(|pupil| pupil.is_same(&record.header.pupil));
+        let unmarked = if is_own { &mut own } else { &mut others };
         if let Some(reason) = studied.analysis.standing().bars(Use::Evidence) {
-            barred.push(reason);
+            unmarked.barred.push(reason);
         } else if let Some(evidence) = Evidence::of(&studied) {
             marked.invented |= record.header.invented;
             if let Some(paper) = studied.paper {
@@ -362,12 +368,31 @@ pub(super) fn mark_all(
             }
             marked.evidence.push(evidence);
         } else {
-            *without.entry(&record.header.paper.id).or_default() += 1;
+            let paper = record.header.paper.id.clone();
+            *unmarked.without_key.entry(paper).or_default() += 1;
         }
     }
-    let barred = standing::left_out(barred, "").into_iter();
-    let barred = barred.map(|said| left_out_of_season(format_args!("{said}.")));
-    let without = without.iter().map(|(id, count)| without_key(id, *count));
-    marked.left_out = barred.chain(without).collect();
+    let own = own.said().into_iter().map(left_out_of_season);
+    let others = others.said().into_iter().map(left_out_of_others);
+    marked.left_out = own.chain(others).collect();
     marked
+}
+
+/// Sittings that say nothing of their pupils.
+#[derive(Default)]
+struct Unmarked {
+    barred: Vec<Exclusion>,
+    /// How many of which paper have no key.
+    without_key: BTreeMap<String, usize>,
+}
+
+impl Unmarked {
+    fn said(self) -> Vec<String> {
+        let barred = standing::left_out(self.barred, "").into_iter();
+        let barred = barred.map(|said| format!("{said}."));
+        let without = self.without_key.iter();
+        barred
+            .chain(without.map(|(id, count)| without_key(id, *count)))
+            .collect()
+    }
 }

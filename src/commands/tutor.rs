@@ -4,8 +4,11 @@ mod asker;
 mod job;
 
 use std::ffi::{OsStr, OsString};
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+use chrono::NaiveDate;
 
 use self::asker::{Asker, LineAsker, PageAsker};
 pub use self::job::{JobWord, TutorJob};
@@ -163,6 +166,7 @@ impl Tutor {
                 Ok(pupil.map(|alias| vec![alias.as_str().into()]))
             }
             JobWord::Sitting => self.sitting(job, catalogue, asker),
+            JobWord::Day => Self::day(job, asker),
             JobWord::Paper => Self::paper(job, catalogue, asker, false),
             JobWord::PaperAndKey => Self::paper(job, catalogue, asker, true),
             JobWord::Table => {
@@ -176,23 +180,8 @@ impl Tutor {
                     vec![path.into()]
                 }))
             }
-            JobWord::Folder => {
-                let found = folders::folders_to_choose();
-                let names = found.iter().map(|path| path.display().to_string());
-                let rows = names.map(|name| AskRow::new(name, "")).collect();
-                let ask = question(job, words::WHICH_FOLDER, rows);
-                Ok(one_of(&asker.ask(ask, 0)?, &found, |path| {
-                    vec![path.into()]
-                }))
-            }
-            JobWord::Asked(text) => {
-                let answer = asker.ask(question(job, text, Vec::new()), 0)?;
-                Ok(match answer {
-                    Answered::Words(typed) => Asked::This(vec![typed.into()]),
-                    Answered::Row(_) | Answered::Back => Asked::Back,
-                    Answered::Leave => Asked::Leave,
-                })
-            }
+            JobWord::Folder => self.folder(job, asker),
+            JobWord::Asked(text) => typed_in(job, text, asker),
             JobWord::Says(_) | JobWord::Sessions | JobWord::Page | JobWord::Pages => {
                 Ok(Asked::This(Vec::new()))
             }
@@ -246,6 +235,66 @@ impl Tutor {
                 Answered::Words(typed) => match Alias::new(&typed) {
                     Ok(alias) => return Ok(Asked::This(alias)),
                     Err(no) => notes.push(no.to_string()),
+                },
+                Answered::Row(_) | Answered::Back => return Ok(Asked::Back),
+                Answered::Leave => return Ok(Asked::Leave),
+            }
+        }
+    }
+
+    /// A folder other than the one of sittings.
+    fn folder(
+        &self,
+        job: &TutorJob,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        let own = fs::canonicalize(&self.dir).ok();
+        let mut found = folders::folders_to_choose();
+        found.retain(|path| own.is_none() || fs::canonicalize(path).ok() != own);
+        let names = found.iter().map(|path| path.display().to_string());
+        let mut rows: Vec<_> = names.map(|name| AskRow::new(name, "")).collect();
+        rows.push(AskRow::new(words::ANOTHER_FOLDER, ""));
+        match asker.ask(question(job, words::WHICH_FOLDER, rows), 0)? {
+            Answered::Row(place) => match found.get(place) {
+                Some(path) => Ok(Asked::This(vec![path.into()])),
+                None => typed_in(job, words::TYPE_FOLDER, asker),
+            },
+            Answered::Words(_) | Answered::Back => Ok(Asked::Back),
+            Answered::Leave => Ok(Asked::Leave),
+        }
+    }
+
+    fn day(job: &TutorJob, asker: &mut dyn Asker) -> Result<Asked<Vec<OsString>>, Failure> {
+        let today = SystemClock.local().date_naive();
+        let rows = vec![
+            AskRow::new(words::today(today), ""),
+            AskRow::new(words::ANOTHER_DAY, ""),
+        ];
+        match asker.ask(question(job, words::WHICH_DAY, rows), 0)? {
+            Answered::Row(0) => Ok(Asked::This(Vec::new())),
+            Answered::Row(_) => Self::another_day(today, job, asker),
+            Answered::Words(_) | Answered::Back => Ok(Asked::Back),
+            Answered::Leave => Ok(Asked::Leave),
+        }
+    }
+
+    fn another_day(
+        today: NaiveDate,
+        job: &TutorJob,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<Vec<OsString>>, Failure> {
+        let mut notes = Vec::new();
+        loop {
+            let ask = Asking {
+                notes: std::mem::take(&mut notes),
+                ..question(job, words::TYPE_DAY, Vec::new())
+            };
+            match asker.ask(ask, 0)? {
+                Answered::Words(typed) => match typed.trim().parse::<NaiveDate>() {
+                    Ok(day) if day <= today => {
+                        return Ok(Asked::This(vec![format!("--date={day}").into()]));
+                    }
+                    _ => notes.push(words::NO_SUCH_DAY.to_owned()),
                 },
                 Answered::Row(_) | Answered::Back => return Ok(Asked::Back),
                 Answered::Leave => return Ok(Asked::Leave),
@@ -345,6 +394,20 @@ fn question(job: &TutorJob, question: &str, rows: Vec<AskRow>) -> Asking {
         rows,
         ..Asking::default()
     }
+}
+
+/// The answer to a question, in words.
+fn typed_in(
+    job: &TutorJob,
+    text: &str,
+    asker: &mut dyn Asker,
+) -> Result<Asked<Vec<OsString>>, Failure> {
+    let answer = asker.ask(question(job, text, Vec::new()), 0)?;
+    Ok(match answer {
+        Answered::Words(typed) => Asked::This(vec![typed.into()]),
+        Answered::Row(_) | Answered::Back => Asked::Back,
+        Answered::Leave => Asked::Leave,
+    })
 }
 
 fn one_of<T>(

@@ -8,7 +8,7 @@ use super::text::COLUMNS;
 use crate::cohort::boundaries::{Cut, MarkCounts, Places, Range, Terms};
 use crate::stats::real;
 use crate::words::boundaries as words;
-use crate::words::numbers::{decimals, in_percent, plain};
+use crate::words::numbers::{decimals, in_percent, plain, short};
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
 /// Groups smaller than this get a word of caution.
@@ -142,7 +142,7 @@ fn table(set: &Set<'_>) -> Vec<String> {
         let mut row = vec![
             cut(&award.name, 12),
             award.boundary.map_or_else(|| "nobody".into(), plain),
-            mixed(award.quota),
+            to_hundredths(award.quota),
             award.with_better.to_string(),
             part(award.with_better, people),
             award.alone.to_string(),
@@ -203,27 +203,15 @@ fn part(count: usize, people: usize) -> String {
     }
 }
 
-/// An exact share in per cent: `8 1/3%`.
+/// A share in per cent: `8.33%`.
 fn share(share: Ratio<i128>) -> String {
-    in_percent(mixed(share * Ratio::from_integer(100)))
+    in_percent(to_hundredths(share * Ratio::from_integer(100)))
 }
 
-/// `7 1/2`; a fraction too long to read becomes a decimal.
-fn mixed(number: Ratio<i128>) -> String {
-    let (whole, rest) = (number.to_integer(), number.fract());
-    let fraction = format!("{}/{}", rest.numer(), rest.denom());
-    if *rest.numer() == 0 {
-        whole.to_string()
-    } else if fraction.len() > 5 {
-        format!(
-            "{:.2}",
-            crate::stats::wide(*number.numer()) / crate::stats::wide(*number.denom())
-        )
-    } else if whole == 0 {
-        fraction
-    } else {
-        format!("{whole} {fraction}")
-    }
+/// A number with at most two decimals: `7.5`.
+fn to_hundredths(number: Ratio<i128>) -> String {
+    let (top, bottom) = (*number.numer(), *number.denom());
+    short(crate::stats::wide(top) / crate::stats::wide(bottom), 2)
 }
 
 fn notes(set: &Set<'_>) -> Vec<String> {

@@ -71,7 +71,7 @@ impl EvidenceRow {
             words::mark(&time.at_allowed, time.max),
             words::questions(&time.first_after),
             words::questions(&time.changed_after),
-            words::blanks(time),
+            words::blanks(time, timed),
             words::interruptions(stops.away.count, stops.slept.count, stops.clock_changes),
             words::trusted(timed, self.analysis.trust().any()).to_owned(),
         ]
@@ -204,7 +204,7 @@ fn row(row: &EvidenceRow) -> Vec<DataCell> {
         time.max.into(),
         list(&time.first_after),
         list(&time.changed_after),
-        time.at_standard.blanks.into(),
+        timed.then_some(time.at_standard.blanks).into(),
         time.at_allowed.blanks.into(),
         (stops.away.count + stops.slept.count + stops.clock_changes).into(),
         (timed && row.analysis.trust().any()).into(),

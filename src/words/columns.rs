@@ -126,7 +126,7 @@ pub fn marks_for(number: impl std::fmt::Display) -> (String, String) {
 }
 
 /// See [`PROGRESS_TITLE`].
-pub const PROGRESS: [NamedColumn; 23] = [
+pub const PROGRESS: [NamedColumn; 24] = [
     ("sitting", "The sitting's id"),
     ("pupil", "The pupil's alias"),
     ("date", "The day it was sat"),
@@ -148,10 +148,11 @@ pub const PROGRESS: [NamedColumn; 23] = [
     ("luck_out", "The mark in time with luck taken out"),
     ("max", "The most marks there could be"),
     ("standard_error", "The standard error of the mark in time"),
-    ("award", "The paper's lowest award"),
+    ("award", "The best award that the mark in time reaches"),
+    ("lowest_award", "The paper's lowest award"),
     (
         "over_boundary",
-        "The mark in time less the boundary of that award",
+        "The mark in time less the boundary of the lowest award",
     ),
     (
         "blanks",

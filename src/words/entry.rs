@@ -3,11 +3,14 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use chrono::NaiveDate;
+
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::words::count::{agree, counted};
 use crate::words::numbers::questions_within;
+use crate::words::time::day;
 
 /// Asked of a full sheet.
 pub const IS_IT_RIGHT: &str = "Is this right? y saves, n starts again: ";
@@ -112,6 +115,16 @@ pub fn class_saved(saved: usize, replaced: usize, known: usize) -> String {
         (known > 0).then(|| format!("{known} {were} saved already, with the same answers."));
     let said = [Some(all), replaced, known].into_iter().flatten();
     said.collect::<Vec<_>>().join(" ")
+}
+
+/// That pupils have the same answers to the paper under another day.
+pub fn same_under_another_day(pupils: usize, date: NaiveDate) -> String {
+    let have = agree(pupils, "has", "have");
+    format!(
+        "note: {} already {have} the same answers under {}. If that is the right day, set aside what was saved now.",
+        counted(pupils, "pupil"),
+        day(date)
+    )
 }
 
 /// The pupils of a list who handed nothing in.

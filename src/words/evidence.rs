@@ -119,9 +119,14 @@ pub fn questions(questions: &[crate::domain::rule::QuestionNo]) -> String {
     }
 }
 
-/// Both numbers of blanks.
-pub fn blanks(at: &StandardTime) -> String {
-    format!("{}, then {}", at.at_standard.blanks, at.at_allowed.blanks)
+/// Both numbers of blanks; of a sheet without times only the one at the end.
+pub fn blanks(at: &StandardTime, timed: bool) -> String {
+    let at_standard = if timed {
+        at.at_standard.blanks.to_string()
+    } else {
+        "-".to_owned()
+    };
+    format!("{at_standard}, then {}", at.at_allowed.blanks)
 }
 
 /// How often the sitting was interrupted.

@@ -18,7 +18,7 @@ use crate::words::time::{day, time_in_words};
 /// That a sitting was given up, or has no end.
 pub const fn not_ended(ending: Option<Ending>) -> Option<&'static str> {
     match ending {
-        Some(Ending::Abandoned) => Some("The sitting was given up: these marks say little."),
+        Some(Ending::Abandoned) => Some("Given up: these marks count in no figure."),
         Some(_) => None,
         None => Some("No end of the sitting is recorded: these are the marks so far."),
     }

@@ -151,7 +151,7 @@ impl Ended {
             }
             Ending::TimeUp | Ending::GuessRoundDone => "Time's up.",
             Ending::Abandoned => {
-                "You stopped this sitting. Your answers are kept but won't be marked."
+                "You stopped this sitting. Your answers are kept, but it doesn't count."
             }
             Ending::Entered => "The answer sheet is typed in.",
         }
@@ -208,6 +208,9 @@ impl Ended {
     }
 
     fn marks_lines(&self) -> Vec<String> {
+        if self.ending == Ending::Abandoned {
+            return vec!["No mark: a sitting that was given up doesn't count.".to_owned()];
+        }
         let Some(marks) = &self.marks else {
             return vec!["Your tutor has the answer key and will mark this with you.".to_owned()];
         };

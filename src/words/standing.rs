@@ -176,12 +176,17 @@ pub fn left_out_of_season(said: impl Display) -> String {
     format!("Left out: {said}")
 }
 
+/// What was left out of the other pupils' seasons, on a page about one pupil.
+pub fn left_out_of_others(said: impl Display) -> String {
+    format!("Of other pupils, left out: {said}")
+}
+
 /// Sittings of a paper that has no key.
 pub fn without_key(paper: &str, sittings: usize) -> String {
-    left_out_of_season(format_args!(
+    format!(
         "{} of `{paper}`, but no key for it was found. Use --keys DIR to say where it is.",
         counted(sittings, "sitting")
-    ))
+    )
 }
 
 /// That a pupil has no marked sitting.

@@ -6,7 +6,8 @@ use crate::domain::header::Alias;
 use crate::words::time::day;
 
 /// A job: the heading it stands under, what it is called, and the words typed for it. In braces
-/// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `folder`, or `ask`
+/// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `folder`,
+/// `day` (when it was sat), or `ask`
 /// and a question to be answered in words; `sessions` and `pages` are folders, `page` is a new file in the latter.
 pub type JobLine = (&'static str, &'static str, &'static str);
 
@@ -22,12 +23,22 @@ pub const JOBS: &[JobLine] = &[
     (
         SIT,
         "Type in a pupil's answer sheet",
-        "enter {paper} --pupil {pupil}",
+        "enter {paper} --pupil {pupil} {day}",
     ),
     (
         SIT,
         "Type in a class's answer sheets from a list",
-        "enter {paper} --from {table}",
+        "enter {paper} --from {table} {day}",
+    ),
+    (
+        SIT,
+        "Type in a pupil's answer sheet, twice to be sure",
+        "enter {paper} --pupil {pupil} {day} --twice",
+    ),
+    (
+        SIT,
+        "Replace an answer sheet that was typed in",
+        "enter {paper} --pupil {pupil} {day} --again",
     ),
     (
         SIT,
@@ -37,6 +48,21 @@ pub const JOBS: &[JobLine] = &[
     (SIT, "Learn the keys", "drill keys --pupil {pupil}"),
     (MARK, "Mark one sitting", "mark {sitting}"),
     (MARK, "Mark all of a pupil's sittings", "mark {pupil}"),
+    (
+        MARK,
+        "See which marks a corrected key changes",
+        "mark {sessions} --key {ask Which file is the corrected key?} --was {ask Which file is the key as it was?}",
+    ),
+    (
+        MARK,
+        "Save a pupil's marks for a spreadsheet",
+        "mark {pupil} --csv {ask Which new file? For example marks.csv} --for-spreadsheet",
+    ),
+    (
+        MARK,
+        "Save everybody's marks for a spreadsheet",
+        "mark {sessions} --csv {ask Which new file? For example marks.csv} --for-spreadsheet",
+    ),
     (LOOK_BACK, "Look at where each minute went", "review"),
     (
         LOOK_BACK,
@@ -123,6 +149,11 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         PAPERS,
+        "Check an answer key by typing it in again",
+        "paper check {pair} --twice",
+    ),
+    (
+        PAPERS,
         "Start a new paper",
         "paper new {ask What is it called? Letters, digits, - and _} --questions {ask How many questions?} --minutes {ask How many minutes?} --sections {ask The marks of each section? For example 1-10:4,11-20:5,21-25:7} --answers {ask The right answers in order? For example BDACE CABDE}",
     ),
@@ -173,6 +204,27 @@ pub const WHICH_SITTING: &str = "Which sitting?";
 pub const WHICH_TABLE: &str = "Which list? CSV files here and in the folder of sittings:";
 /// See [`WHICH_JOB`].
 pub const WHICH_FOLDER: &str = "Which folder?";
+
+/// See [`WHICH_JOB`].
+pub const WHICH_DAY: &str = "Which day was it sat?";
+
+/// The row for a folder that is not in the list, and what is asked then.
+pub const ANOTHER_FOLDER: &str = "Another folder";
+/// See [`ANOTHER_FOLDER`].
+pub const TYPE_FOLDER: &str =
+    "Which folder? Type where it is, such as D:\\sessions or /media/stick.";
+
+/// The row for a day that is not today, and what is asked then.
+pub const ANOTHER_DAY: &str = "Another day";
+/// See [`ANOTHER_DAY`].
+pub const TYPE_DAY: &str = "Which day? Year-month-day, such as 2026-11-25.";
+/// See [`ANOTHER_DAY`].
+pub const NO_SUCH_DAY: &str = "That isn't a day up to today. Write it like 2026-11-25.";
+
+/// The row for today.
+pub fn today(date: NaiveDate) -> String {
+    format!("Today, {}", day(date))
+}
 
 /// The row for a pupil who is not in the list, and what is asked then.
 pub const ANOTHER_PUPIL: &str = "Another alias";

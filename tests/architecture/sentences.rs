@@ -32,7 +32,7 @@ const SAID: &Known = &[
             "src/screens/sitting/answering.rs: 22",
             "src/screens/sitting/guessing.rs: 8",
             "src/screens/sitting/key_map.rs: 1",
-            "src/screens/sitting/panel_keys.rs: 27",
+            "src/screens/sitting/panel_keys.rs: 26",
             "src/screens/sitting/sweeping.rs: 8",
             "src/screens/start/keys.rs: 34",
         ],

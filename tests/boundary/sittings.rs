@@ -114,3 +114,42 @@ fn sittings_are_marked_and_ranked() {
     let told = folder.refused(&words, 1);
     assert_eq!(told.lines().count(), 4, "{told}");
 }
+
+/// Every sitting of the other paper is left out, and without a choice nothing is worked out.
+#[test]
+fn of_a_folder_with_several_papers_one_is_chosen() {
+    let home = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let run = |words: &str| {
+        std::process::Command::new(env!("CARGO_BIN_EXE_pacebell"))
+            .current_dir(home)
+            .args(words.split(' '))
+            .output()
+            .unwrap()
+    };
+    let whole = run("boundary sessions --top 40% --ratio 5:3:2");
+    assert_eq!(whole.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&whole.stderr).contains("choose one with --paper"));
+    let people = |paper: &str| {
+        let own = run(&format!(
+            "boundary sessions --paper {paper} --every --top 40% --ratio 5:3:2 --json"
+        ));
+        let told: serde_json::Value = serde_json::from_slice(&own.stdout).unwrap();
+        told["people"].as_u64().unwrap()
+    };
+    // From the logs' own first lines.
+    let sat = |paper: &str| {
+        let pupils = std::fs::read_dir(home.join("sessions")).unwrap().flatten();
+        let folders = pupils
+            .map(|pupil| pupil.path())
+            .filter(|path| path.is_dir());
+        let files = folders.flat_map(|folder| std::fs::read_dir(folder).unwrap().flatten());
+        let logs = files.filter_map(|file| std::fs::read_to_string(file.path()).ok());
+        let of_it = format!("paper:(id:\"{paper}\"");
+        logs.filter(|log| log.contains(&of_it)).count() as u64
+    };
+    for paper in ["saltmarsh-a", "saltmarsh-b"] {
+        let (found, most) = (people(paper), sat(paper));
+        assert!(found > 0 && found <= most, "{paper}: {found} of {most}");
+    }
+    assert!(people("saltmarsh-a") < sat("saltmarsh-a") + sat("saltmarsh-b"));
+}

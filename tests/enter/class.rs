@@ -453,3 +453,47 @@ pacebell: reeve: the sheet is only in second.csv
     );
     assert_eq!(records(dir.path()).len(), 9);
 }
+
+#[test]
+fn a_list_that_is_saved_again_under_another_day_is_told_of() {
+    let dir = folder();
+    let first = enter(dir.path(), CLASS, "");
+    assert!(
+        !said(&first).contains("another") && !said(&first).contains("note:"),
+        "{first:?}"
+    );
+    // One pupil of the nine has other answers the second time.
+    let second = CLASS.replace("otter,A,B,C,D,E,A,B,C", "otter,A,B,C,D,E,A,B,D");
+    fs::write(dir.path().join("class.csv"), second).unwrap();
+    let words = "enter heron.paper.ron --from class.csv --date 2026-11-21 --sessions kept";
+    let again = run(dir.path(), words);
+    assert!(again.status.success(), "{again:?}");
+    assert!(
+        said(&again).contains("note: 8 pupils already have the same answers under 20 Nov 2026."),
+        "{}",
+        said(&again)
+    );
+    assert_eq!(records(dir.path()).len(), 18);
+    let one = run(
+        dir.path(),
+        "enter heron.paper.ron --pupil otter --answers ABCDEABC --date 2026-11-22 --sessions kept",
+    );
+    let told = said(&one);
+    assert!(
+        told.contains("note: 1 pupil already has the same answers under 20 Nov 2026."),
+        "{told}"
+    );
+}
+
+#[test]
+fn the_pupils_of_one_day_are_marked_in_alphabetical_order() {
+    let dir = folder();
+    assert!(enter(dir.path(), CLASS, "").status.success());
+    let told = run(dir.path(), "mark kept --key heron.key.ron --json");
+    let told: Value = serde_json::from_slice(&told.stdout).unwrap();
+    let found = told.as_array().unwrap().iter();
+    let found: Vec<_> = found.map(|one| one["pupil"].as_str().unwrap()).collect();
+    let mut sorted = found.clone();
+    sorted.sort_unstable();
+    assert_eq!((found.len(), &found), (9, &sorted));
+}

@@ -381,7 +381,7 @@ fn a_sitting_that_was_given_up_has_no_mark() {
     let told = sittings::abandoned().told();
     let text = words(&sittings::abandoned().page());
     assert!(told.marks.is_none() && told.again.is_empty() && told.habit.is_empty());
-    assert!(text.contains("Your answers are kept but won't be marked."));
+    assert!(text.contains("Your answers are kept, but it doesn't count."));
     for word in [" wrong", "125", "Your mark", "dunlin"] {
         assert!(!text.contains(word), "{word}: {text}");
     }

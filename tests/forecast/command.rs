@@ -222,3 +222,38 @@ fn two_sittings_of_the_same_questions_are_not_enough() {
         "{told}"
     );
 }
+
+/// What was left out of the pupil's own stands first; the others' is called theirs.
+#[test]
+fn what_was_left_out_of_other_pupils_is_called_theirs() {
+    let folder = Folder::with(3, 2);
+    let said = || out(&folder.run(&["forecast", "otter", "--paper", "saltmarsh-b"]));
+    assert!(!said().contains("eft out"), "{}", said());
+    let mut random = ChaCha8Rng::seed_from_u64(9);
+    let pupil = Pupil::drawn(&mut random);
+    let sessions = folder.path("sessions");
+    let mut open = |alias: &str| {
+        let paper = folder.paper_of(0);
+        let sitting = pupil.sits(25, share(&paper), &mut random);
+        write(&sessions, alias, 40, &paper, &key(), &sitting);
+        let files = std::fs::read_dir(sessions.join(alias)).unwrap();
+        let newest = files.map(|file| file.unwrap().path()).max().unwrap();
+        let text = std::fs::read_to_string(&newest).unwrap();
+        let lines = text.lines().filter(|line| !line.contains("Closed("));
+        let lines = lines.collect::<Vec<_>>().join("\n") + "\n";
+        assert_ne!(lines, text, "the end of the sitting is gone");
+        std::fs::write(newest, lines).unwrap();
+    };
+    open("knot");
+    let told = said();
+    assert!(
+        told.contains("! Of other pupils, left out: 1 sitting not ended yet.")
+            && !told.contains("! Left out"),
+        "{told}"
+    );
+    open("otter");
+    let told = said();
+    let own = told.find("! Left out: 1 sitting not ended yet.");
+    let others = told.find("! Of other pupils, left out: 1 sitting not ended yet.");
+    assert!(own.is_some() && own < others, "{told}");
+}

@@ -156,3 +156,30 @@ fn a_page_without_a_name_lies_in_pages_and_goes_with_its_pupil() {
     );
     assert!(!page.exists());
 }
+
+/// A sheet without times has no moment at which the standard time was used up.
+#[test]
+fn a_sheet_that_was_typed_in_says_nothing_of_the_standard_time() {
+    let files = OldFiles::copied();
+    let paper = "sample-papers/saltmarsh-a.paper.ron";
+    let answers = format!("{}--", "A".repeat(23));
+    let typed = files.run(&format!(
+        "enter {paper} --pupil knot --answers {answers} --date 2026-11-20"
+    ));
+    assert_eq!(typed.code, Some(0), "{}", typed.err);
+    let told = files.run("evidence knot -o sheet.html --csv sheet.csv");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let page = words(&fs::read_to_string(files.path().join("sheet.html")).unwrap());
+    for said in [
+        "Mark at the standard time -",
+        "Blank at the standard time, at the end -, then 2",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    let mut table = csv::Reader::from_path(files.path().join("sheet.csv")).unwrap();
+    let heads = table.headers().unwrap().clone();
+    let row = table.records().next().unwrap().unwrap();
+    let cell = |name: &str| row.get(heads.iter().position(|head| head == name).unwrap());
+    assert_eq!(cell("blank_standard"), Some(""));
+    assert_eq!(cell("blank_allowed"), Some("2"));
+}

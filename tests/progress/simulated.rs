@@ -267,6 +267,7 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
                 worked: marked.total,
                 luck_out: luck_taken_out(&marked, &paper.key, outline),
                 max: marked.max,
+                award: None,
                 margins: vec![Margin {
                     award: "dunlin".into(),
                     boundary,

@@ -96,6 +96,7 @@ fn season(own: &[(Evidence, &Paper)], others: &[Evidence]) -> Progress {
                 worked: mark,
                 luck_out: mark,
                 max: Mark::whole(25),
+                award: None,
                 margins: vec![],
                 error: Some(2.4),
                 range: None,

@@ -23,7 +23,7 @@ enum NoGroup<'a> {
     NoWhole,
     #[error("no sittings were found here; name session files, or folders that hold some")]
     NoSitting,
-    #[error("these are sittings of several papers ({}); choose one by naming its answer key with --key", .0.join(", "))]
+    #[error("these are sittings of several papers ({}); choose one with --paper", .0.join(", "))]
     SeveralPapers(Vec<&'a str>),
 }
 
@@ -48,12 +48,14 @@ enum SittingUnfit {
     Open,
 }
 
-/// Marks the sittings with their key; their marks in time count. Gives the paper too, where it is found.
+/// Marks the sittings with their key; their marks in time count. Gives the paper too, where it is found; `wanted` chooses
+/// among sittings of several.
 ///
 /// # Errors
 /// Everything that is wrong with any that was named: then there are no marks.
 pub(super) fn marks(
     files: &[PathBuf],
+    wanted: Option<&Paper>,
     key: Option<&PathBuf>,
     entry: Entry,
     sessions: Option<&Path>,
@@ -63,7 +65,10 @@ pub(super) fn marks(
     let catalogue = Catalogue::open(sessions, files).with_only_keys(&named);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let meant = catalogue.sittings(files)?;
-    let paper = paper(&meant, &catalogue)?;
+    let paper = match wanted {
+        Some(paper) => paper.outline.clone(),
+        None => paper(&meant, &catalogue)?,
+    };
     let mut wrong = Failures::of_named(&meant);
     let (own, other): (Vec<_>, Vec<_>) = meant.records.iter().cloned().partition(|record| {
         let sat = &record.header.paper;

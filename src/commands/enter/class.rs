@@ -84,6 +84,16 @@ pub(super) fn enter(
         "{}",
         entry::class_saved(paths.len(), replaced, known.len())
     );
+    let mut same = BTreeMap::<_, usize>::new();
+    for day in fresh
+        .iter()
+        .filter_map(|sitting| entering.same_under(sitting))
+    {
+        *same.entry(day).or_default() += 1;
+    }
+    for (day, pupils) in same {
+        let _ = writeln!(desk.aside, "{}", entry::same_under_another_day(pupils, day));
+    }
     if !class.absent.is_empty() {
         let _ = writeln!(desk.aside, "{}", entry::absent(&class.absent));
     }

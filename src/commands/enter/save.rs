@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset, Utc};
+use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 
 use super::sheet::SheetAnswers;
 use crate::commands::failure::Failure;
@@ -117,6 +117,21 @@ impl Entering<'_> {
         Ok(Fate::New(Box::new((header, events))))
     }
 
+    /// The other day under which a pupil's sheet of this paper says the same.
+    pub(super) fn same_under(&self, (header, events): &NewSitting) -> Option<NaiveDate> {
+        let day = |record: &Record| record.header.started.date_naive();
+        let same = self.records.iter().find(|record| {
+            let own = &record.header;
+            own.mode == Mode::Entered
+                && own.pupil.is_same(&header.pupil)
+                && own.paper.id == header.paper.id
+                && record.withdrawn.is_none()
+                && day(record) != header.started.date_naive()
+                && says(record, events)
+        });
+        same.map(|record| day(record))
+    }
+
     fn header(&self, pupil: &Alias) -> Header {
         let paper = self.paper;
         let registered = self.register.and_then(|register| register.pupil(pupil));
@@ -172,9 +187,13 @@ fn is_it(record: &Record, header: &Header, events: &[Stamped]) -> bool {
     let same = own.paper == header.paper
         && own.arrangements == header.arrangements
         && own.allowed == header.allowed;
+    same && says(record, events)
+}
+
+/// Whether a record holds these answers.
+fn says(record: &Record, events: &[Stamped]) -> bool {
     let mut pairs = record.events.iter().zip(events);
-    same && record.events.len() == events.len()
-        && pairs.all(|(one, other)| one.event == other.event)
+    record.events.len() == events.len() && pairs.all(|(one, other)| one.event == other.event)
 }
 
 /// What was typed, as a sitting's commands.

@@ -36,6 +36,8 @@ pub enum JobWord {
     Page,
     /// The folder of pages.
     Pages,
+    /// The day of a sitting, chosen: today's needs no word.
+    Day,
     /// The answer to a question, in words.
     Asked(&'static str),
 }
@@ -78,6 +80,7 @@ fn read(mut words: &'static str) -> Vec<JobWord> {
                 "table" => JobWord::Table,
                 "folder" => JobWord::Folder,
                 "sessions" => JobWord::Sessions,
+                "day" => JobWord::Day,
                 "page" => JobWord::Page,
                 "pages" => JobWord::Pages,
                 other => JobWord::Asked(other.strip_prefix("ask ").unwrap_or(other)),

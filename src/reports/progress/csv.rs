@@ -21,11 +21,11 @@ pub fn table(progress: &Progress) -> DataTable {
 }
 
 /// What the columns hold.
-const TYPES: [CellType; 23] = {
+const TYPES: [CellType; 24] = {
     use CellType::{Day, Number, Text, Whole, YesNo};
     [
         Text, Text, Day, Text, Text, Whole, Text, YesNo, Number, Number, Number, Number, Number,
-        Number, Number, Text, Number, Whole, Whole, Number, Number, Number, Number,
+        Number, Number, Text, Text, Number, Whole, Whole, Number, Number, Number, Number,
     ]
 };
 
@@ -52,6 +52,7 @@ fn row(progress: &Progress, line: &Line) -> Vec<DataCell> {
         marks.map(|marks| marks.luck_out).into(),
         marks.map(|marks| marks.max).into(),
         marks.and_then(|marks| marks.error).into(),
+        marks.and_then(|marks| marks.award.as_deref()).into(),
         margin.map(|margin| margin.award.as_str()).into(),
         margin.map(|margin| margin.over).into(),
         habits.map(|habits| habits.blanks).into(),

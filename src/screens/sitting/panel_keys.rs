@@ -52,7 +52,11 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             keys.extend(first_blank(desk));
             keys
         }
-        Shown::Over(Overlay::GiveUp, step) => confirm(step, Move::GiveUp, "Give up"),
+        Shown::Over(Overlay::GiveUp, step) => {
+            let mut keys = confirm(step, Move::GiveUp, "Give up");
+            keys.push(leave_for_later());
+            keys
+        }
         Shown::Over(Overlay::Leave, step) => confirm(step, Move::Leave, "Leave"),
         Shown::Over(Overlay::Fill, step) => confirm(step, Move::Fill, "Fill at random"),
         Shown::TooSmall | Shown::Closed | Shown::Answering | Shown::Guessing => Vec::new(),
@@ -74,20 +78,24 @@ fn menu(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
             let rest = Binding::keys(B, Act::CloseAndMake(Move::StartBreak), says);
             keys.push(rest.foot("rest break"));
         }
-        let leave = Act::Open(Overlay::Leave);
-        keys.push(Binding::keys(L, leave, "Leave and carry on later; asks first").foot("leave"));
+        keys.push(leave_for_later());
         let give_up = Binding::keys(Q, Act::Open(Overlay::GiveUp), "Give up; asks first");
         keys.push(give_up.foot("give up"));
     } else {
         let end = Act::Open(Overlay::End);
         keys.push(Binding::keys(F, end, "Finish the guess round; asks first").foot("finish"));
-        let leave = Act::Open(Overlay::Leave);
-        keys.push(Binding::keys(L, leave, "Leave and carry on later; asks first").foot("leave"));
+        keys.push(leave_for_later());
     }
     let help = Act::Open(Overlay::Help);
     keys.push(Binding::keys(HELP, help, "Help").help_name("h, F1"));
     keys.push(Binding::unnamed(QUESTION_MARK, help));
     keys
+}
+
+/// The one way to carry on another time.
+fn leave_for_later() -> Binding<Act> {
+    let leave = Act::Open(Overlay::Leave);
+    Binding::keys(L, leave, "Leave and carry on later; asks first").foot("leave")
 }
 
 /// Two different keys, one after the other: what one key held down cannot give.

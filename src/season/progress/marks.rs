@@ -36,6 +36,8 @@ pub struct LineMarks {
     pub luck_out: Mark,
     /// The most there was.
     pub max: Mark,
+    /// The best award that the mark in time reaches.
+    pub award: Option<String>,
     /// Over the boundaries of the paper's awards, the lowest first; none where only a part of the
     /// paper was sat.
     pub margins: Vec<Margin>,
@@ -63,6 +65,7 @@ impl LineMarks {
             worked: marks.worked.total,
             luck_out: luck_taken_out(&marks.in_time, &keyed.key, outline),
             max: marks.max(),
+            award: marks.best_in_time().map(|award| award.name.clone()),
             margins: marks.awards.iter().map(margin).collect(),
             error: next.as_ref().map(NextMark::standard_error),
             range: next.as_ref().and_then(NextMark::range),

@@ -32,9 +32,9 @@ pub const EVERY_ANSWER: &str = "Every question has an answer.";
 /// Asks whether to give up, and what that means.
 pub const GIVE_UP: &str = "Give up this sitting?";
 /// See [`GIVE_UP`].
-pub const GIVING_UP: &str = "Your answers are kept but won't be marked. You can't come back to it.";
+pub const GIVING_UP: &str = "Your answers are kept, but it won't count. You can't come back to it.";
 /// See [`GIVE_UP`].
-pub const ANOTHER_TIME: &str = "To carry on another time instead, press Esc, then Ctrl-C.";
+pub const ANOTHER_TIME: &str = "To carry on another time instead, press l.";
 
 /// Asks whether to end with blanks, and without.
 pub const END_WITH_BLANKS: &str = "Finish with blanks left?";

@@ -112,7 +112,7 @@ impl Said {
                 "Nothing is blank, and nothing was filled at random.".to_owned()
             }
             Self::AskFinish(finishing) => ask_finish(finishing).join(" "),
-            Self::AskGiveUp => "Give up this sitting? Your answers are kept but won't be marked. You can't come back to it. Type y to give up; anything else carries on.".to_owned(),
+            Self::AskGiveUp => "Give up this sitting? Your answers are kept, but it won't count. You can't come back to it. Type y to give up; anything else carries on.".to_owned(),
             Self::AskLeave(away) => ask_leave(*away),
             Self::AskGuess { blanks } => {
                 let blanks = counted(*blanks, "blank");
