@@ -5,6 +5,7 @@ use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
 use crate::words::aloud as words;
+use crate::words::guess::guess_loses_here;
 use crate::words::numbers::marks_in_words;
 
 /// A question read out: number, marks, words, figure, options, and what stands on the sheet.
@@ -65,7 +66,9 @@ fn figure(question: &Question) -> Vec<String> {
 /// A question of a sweep: its number and what answers it.
 pub(super) fn question_in_short(at: &Scene<'_>, number: QuestionNo) -> Vec<String> {
     let labels = at.sitting.header().paper.labels(number);
-    vec![words::in_short(number, labels)]
+    let short = vec![words::in_short(number, labels)];
+    let loses = guess_loses_here(at.sitting, number);
+    short.into_iter().chain(loses).collect()
 }
 
 /// The whole answer sheet, blanks in a row together.

@@ -6,7 +6,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
-use crate::odds::guess::{Worth, expected_gain, worth};
+use crate::odds::guess::{Worth, expected_gain, gain, worth};
 use crate::words::count::counted;
 use crate::words::numbers::{marks_to_a_tenth, ranges};
 use crate::words::text::{width, wrap_whole};
@@ -36,6 +36,15 @@ pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
 pub enum GuessWorth {
     /// So many marks on average.
     Marks(Mark),
+    /// So many marks on average on some blanks, while others lose.
+    Partly {
+        /// The marks of those that gain.
+        gain: Mark,
+        /// How many gain.
+        gaining: usize,
+        /// How many lose.
+        losing: usize,
+    },
     /// Nothing.
     Nothing,
     /// Nobody has checked this year's rule, so that nothing is said.
@@ -50,14 +59,82 @@ impl GuessWorth {
 
     /// The same for some of its questions.
     pub fn on(sitting: &Sitting, blanks: impl IntoIterator<Item = QuestionNo>) -> Self {
-        let header = sitting.header();
+        if is_unchecked(sitting) {
+            return Self::Unchecked;
+        }
+        let blanks: Vec<_> = blanks.into_iter().collect();
+        let (gaining, losing) = gaining_and_losing(sitting, &blanks);
         let gain = expected_gain(sitting, blanks);
-        match rule_caution(&header.paper, header.started.date_naive()) {
-            Some(_) => Self::Unchecked,
-            None if gain > Mark::ZERO => Self::Marks(gain),
-            None => Self::Nothing,
+        match losing {
+            _ if gain <= Mark::ZERO => Self::Nothing,
+            0 => Self::Marks(gain),
+            losing => Self::Partly {
+                gain,
+                gaining,
+                losing,
+            },
         }
     }
+}
+
+/// Whether nobody has checked this year's rule on the day the sitting began.
+fn is_unchecked(sitting: &Sitting) -> bool {
+    let header = sitting.header();
+    rule_caution(&header.paper, header.started.date_naive()).is_some()
+}
+
+/// How many of these questions a guess gains on, and how many it loses on.
+fn gaining_and_losing(sitting: &Sitting, blanks: &[QuestionNo]) -> (usize, usize) {
+    let gains = blanks.iter().filter_map(|blank| gain_on(sitting, *blank));
+    gains.fold((0, 0), |(gaining, losing), gain| {
+        (
+            gaining + usize::from(gain > Mark::ZERO),
+            losing + usize::from(gain < Mark::ZERO),
+        )
+    })
+}
+
+fn gain_on(sitting: &Sitting, question: QuestionNo) -> Option<Mark> {
+    let section = sitting.header().paper.rule.section(question)?;
+    Some(gain(section, sitting.options_left(question)))
+}
+
+/// What a guess on this one question is worth, in a line of so many columns.
+pub fn guess_here(sitting: &Sitting, question: QuestionNo, columns: usize) -> String {
+    if is_unchecked(sitting) {
+        return ASK_TUTOR.to_owned();
+    }
+    let Some(section) = sitting.header().paper.rule.section(question) else {
+        return String::new();
+    };
+    let options = sitting.options_left(question);
+    match worth(section, options) {
+        Worth::NothingToLose | Worth::WorthIt { .. } => {
+            let marks = marks_to_a_tenth(gain(section, options).to_f64());
+            format!("On average a guess here brings about {marks}.")
+        }
+        Worth::Even => "On average a guess here gains nothing and loses nothing.".to_owned(),
+        Worth::OnceOut {
+            options_to_cross_out: out,
+        } => {
+            let out = counted(out, "option");
+            let whole = format!(
+                "On average a blind guess loses marks here. Guess only once you can cross out {out}."
+            );
+            let shorter =
+                format!("A blind guess loses marks here on average. First cross out {out}.");
+            let shortest = format!("A blind guess loses marks here. First cross out {out}.");
+            let fits = |line: &String| width(line) <= columns;
+            [whole, shorter].into_iter().find(fits).unwrap_or(shortest)
+        }
+        Worth::NotWorth => "A blind guess loses marks here. A blank is better.".to_owned(),
+    }
+}
+
+/// The same for one who listens: only where a guess loses.
+pub fn guess_loses_here(sitting: &Sitting, question: QuestionNo) -> Option<String> {
+    let loses = gain_on(sitting, question).is_some_and(|gain| gain < Mark::ZERO);
+    (loses && !is_unchecked(sitting)).then(|| guess_here(sitting, question, usize::MAX))
 }
 
 /// What can be done about a rule that nobody has checked this year.
@@ -74,6 +151,29 @@ pub fn guesses_bring(worth: GuessWorth, blanks: usize) -> Option<String> {
         (GuessWorth::Marks(gain), _) => {
             let marks = marks_to_a_tenth(gain.to_f64());
             Some(format!("Guesses bring about {marks} on average."))
+        }
+        (
+            GuessWorth::Partly {
+                gain,
+                gaining,
+                losing,
+            },
+            _,
+        ) => {
+            let marks = marks_to_a_tenth(gain.to_f64());
+            let bring = if gaining == 1 {
+                "guess brings"
+            } else {
+                "guesses bring"
+            };
+            let lose = if losing == 1 {
+                "other loses"
+            } else {
+                "others lose"
+            };
+            Some(format!(
+                "On average {gaining} {bring} about {marks}; {losing} {lose}."
+            ))
         }
         (GuessWorth::Nothing | GuessWorth::Unchecked, _) => None,
     }

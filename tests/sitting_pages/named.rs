@@ -88,7 +88,7 @@ fn named(text: &str) -> Vec<String> {
         return vec![",".to_owned()];
     }
     // F is a key of the menu that Esc opens.
-    if text == "Esc, F" {
+    if text == "Esc then F" {
         return vec!["Esc".to_owned()];
     }
     if let Some((first, last)) = text.split_once(" to ") {
@@ -328,7 +328,10 @@ fn every_key_that_works_is_named_and_no_other_works() {
             ..case("menu", || then(running(), "<esc>"))
         },
         case("finish", || then(running(), "<esc>f")),
-        case("finish, second step", || then(running(), "<esc>fy")),
+        Case {
+            others: Some(Key::Esc),
+            ..case("finish, second step", || then(running(), "<esc>fy"))
+        },
         case("give up", || then(running(), "<esc>q")),
         case("rest break", || then(running(), "<esc>b")),
         case("time up", late),

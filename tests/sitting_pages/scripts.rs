@@ -6,6 +6,7 @@ use crossterm::event::KeyCode;
 use pacebell::dialogue::Act;
 use pacebell::domain::event::{Ending, How};
 use pacebell::domain::labels::Labels;
+use pacebell::domain::mark::Mark;
 use pacebell::domain::sitting::{Phase, RowState};
 use pacebell::screens::sitting::Ask;
 use ratatui::layout::Size;
@@ -229,10 +230,13 @@ fn two_different_keys_finish_or_give_up() {
     let mut bench = Bench::new();
     bench.keys("<esc>f<enter>");
     assert_eq!(bench.message(), "Type y first, then press Enter.");
-    bench.keys("yx");
+    bench.keys("x");
     assert!(bench.message().starts_with("x does nothing here."));
-    bench.keys("<esc>");
-    assert!(bench.line("Question 1").is_some(), "Esc goes back");
+    bench.keys("yx");
+    assert!(
+        bench.line("Question 1").is_some(),
+        "any other key goes back"
+    );
     bench.keys("<esc>fg");
     assert_eq!(bench.sitting.open(), Some(q(1)));
     bench.keys("<esc>fy<enter>");
@@ -461,4 +465,98 @@ fn the_sweep_logs_every_letter_as_a_guess() {
     // Finishing early with blanks offers it.
     bench.keys("<esc>f!");
     assert!(bench.sitting.is_sweeping());
+}
+
+/// 1 to 10 lose nothing; from 11 on a wrong answer loses 3 of 8 marks, and 24 has two options.
+fn losing() -> Bench {
+    Bench::with(|header| {
+        let second = &mut header.paper.rule.sections[1];
+        second.right = Mark::whole(8);
+        second.wrong = Mark::whole(-3);
+    })
+}
+
+#[test]
+fn the_sweep_says_what_a_guess_on_the_open_question_is_worth() {
+    let mut bench = losing();
+    bench.keys("<esc>f");
+    // 10 times 4/5, and (8 - 3) / 2 for the question with two options.
+    let sum = "On average 11 guesses bring about 10.5 marks; 14 others lose.";
+    assert!(bench.line(sum).is_some(), "{}", bench.text());
+    bench.keys("!");
+    let gains = "On average a guess here brings about 0.8 marks.";
+    assert!(bench.line(gains).is_some(), "{}", bench.text());
+    // A letter whose words were not on the page is asked for twice.
+    for _ in 0..20 {
+        if bench.sitting.open() < Some(q(11)) {
+            bench.keys("a");
+        }
+    }
+    assert_eq!(bench.sitting.open(), Some(q(11)));
+    let loses = "A blind guess loses marks here on average. First cross out 2 options.";
+    assert!(bench.line(loses).is_some(), "{}", bench.text());
+    bench.size = Size::new(120, 40);
+    let whole = "On average a blind guess loses marks here. \
+                 Guess only once you can cross out 2 options.";
+    assert!(bench.line(whole).is_some(), "{}", bench.text());
+    bench.keys(",a,b");
+    // (8 - 3 - 3) / 3
+    let gains = "On average a guess here brings about 0.7 marks.";
+    assert!(bench.line(gains).is_some(), "{}", bench.text());
+}
+
+#[test]
+fn any_other_key_drops_a_yes_that_was_typed() {
+    for asks in ["<esc>f", "<esc>q", "<esc>l"] {
+        for between in ["k", "<f1>", "<f3>", "="] {
+            let mut bench = Bench::new();
+            bench.keys(&format!("{asks}y{between}<enter>"));
+            assert_eq!(bench.sitting.phase(), Phase::Running, "{asks} {between}");
+            assert_eq!(bench.asked, [], "{asks} {between}");
+            bench.keys(asks).keys("y<enter>");
+            let done = bench.sitting.is_closed() || !bench.asked.is_empty();
+            assert!(done, "{asks} {between}");
+        }
+    }
+    for asks in ["*", "<esc>f", "<esc>l"] {
+        let mut bench = Bench::new();
+        bench.at(3600).keys(&format!("g<enter>{asks}yk<enter>"));
+        assert_eq!(bench.sitting.phase(), Phase::GuessRound, "{asks}");
+        assert_eq!(bench.sitting.blanks().count(), 25, "{asks}");
+        assert_eq!(bench.asked, [], "{asks}");
+    }
+}
+
+#[test]
+fn a_number_goes_to_a_blank_in_the_guess_round_and_in_the_sweep() {
+    let mut bench = Bench::new();
+    bench.keys("!12<enter>").keys("<esc><esc>");
+    assert_eq!(bench.sitting.open(), Some(q(12)));
+    bench.keys("a").at(3600).keys("g<enter>15");
+    assert_eq!(
+        bench.message(),
+        "Go to question: 15_   Enter goes there, Esc cancels."
+    );
+    bench.keys("c");
+    assert_eq!(bench.sitting.blanks().count(), 24, "no letter answers");
+    bench.keys("<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(15)));
+    bench.keys("12<enter>");
+    assert_eq!(bench.sitting.open(), Some(q(15)), "12 has its answer");
+    assert!(bench.line("Esc then F finish").is_some());
+}
+
+#[test]
+fn names_of_keys_never_run_into_what_they_do() {
+    for size in [(60, 18), (80, 24), (120, 40)] {
+        let mut bench = Bench::new();
+        bench.size = size.into();
+        bench.keys("!<f1>");
+        let text = bench.text();
+        assert!(
+            text.contains("Enter, Right,  pass on to the next"),
+            "{text}"
+        );
+        assert!(!text.contains("/pass"), "{text}");
+    }
 }

@@ -9,6 +9,7 @@ use super::model::{Ask, ClockShown, Model, Overlay};
 use super::question::has_words;
 use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
+use crate::domain::sitting::Phase;
 use crate::screens::kit::{Binding, Key};
 use crate::words::sitting::Said;
 use crate::words::sitting::page as words;
@@ -69,7 +70,7 @@ pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
             .foot("cancel")
             .rank(1),
     ];
-    let moves = [
+    let mut moves = vec![
         next(desk),
         Binding::unnamed(&[Key::Down], Act::Down),
         previous(),
@@ -77,11 +78,13 @@ pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
         first(),
         last(),
         next_blank(),
-        next_flag(),
-        clock(desk),
         opens_help(),
     ];
-    keys.extend(moves.map(Binding::off_the_foot));
+    // After time there are no flags to go to, and no clock.
+    if desk.sitting.phase() == Phase::Running {
+        moves.extend([next_flag(), clock(desk)]);
+    }
+    keys.extend(moves.into_iter().map(Binding::off_the_foot));
     keys
 }
 

@@ -1,7 +1,7 @@
 //! The keys of the guess round: only what was blank at time up, one after another.
 
 use super::act::{Act, END, ESC, HOME, QUESTION_MARK, RUBS_OUT, SLASH, SPACE, leaves, opens_help};
-use super::answering::{begins_cross, glance};
+use super::answering::{self, begins_cross, glance, number};
 use super::desk::Desk;
 use super::model::{Model, Overlay};
 use crate::dialogue::Move;
@@ -19,7 +19,7 @@ pub(super) fn keys(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
     keys.extend([
         glance().off_the_foot(),
         Binding::keys(ESC, Act::Open(Overlay::Menu), "menu: finish")
-            .called("Esc, F", "finish")
+            .called(words::ESC_THEN_F, "finish")
             .place(2),
         opens_help().place(2).rank(1),
         Binding::unnamed(QUESTION_MARK, Act::Open(Overlay::Help)),
@@ -56,6 +56,7 @@ fn keys_on_question(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
         Binding::unnamed(END, Act::Make(Move::Last)),
         take_back.called("-", "rub out").place(1).rank(2),
         begins_cross().off_the_foot(),
+        number(desk).off_the_foot(),
     ]
 }
 
@@ -81,6 +82,9 @@ fn fill(model: &Model, desk: &Desk<'_>) -> [Binding<Act>; 2] {
 
 /// What is said to a key that does nothing here.
 pub(super) fn no_key(model: &mut Model, desk: &Desk<'_>, key: Key) {
+    if model.crossing || model.typed.is_some() {
+        return answering::no_key(model, desk, key);
+    }
     let what_works = match desk.current() {
         Some(_) => words::F1_SHOWS,
         None => words::ESC_F_ASKS,

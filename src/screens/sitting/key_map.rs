@@ -17,7 +17,9 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>) -> KeyMap<Act> {
         Shown::Answering | Shown::Guessing if model.crossing => {
             answering::keys_while_crossing(desk)
         }
-        Shown::Answering if model.typed.is_some() => answering::keys_while_typing(desk),
+        Shown::Answering | Shown::Guessing if model.typed.is_some() => {
+            answering::keys_while_typing(desk)
+        }
         Shown::Answering if desk.scene().is_sweeping() => sweeping::keys(desk),
         Shown::Answering => answering::keys(desk),
         Shown::Guessing => guessing::keys(model, desk),

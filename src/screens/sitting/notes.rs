@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::model::{Model, Shown};
 use super::pace;
 use crate::domain::sitting::Phase;
-use crate::words::guess::{GuessWorth, guesses_bring};
+use crate::words::guess::{GuessWorth, guess_here, guesses_bring};
 use crate::words::sign::{self, GUESS_ROUND, SHEET};
 use crate::words::sitting::page as words;
 use crate::words::text;
@@ -30,7 +30,10 @@ pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: u16) -> Vec<String> {
 }
 
 fn running(model: &Model, desk: &Desk<'_>, width: u16) -> String {
-    if desk.scene().is_sweeping() || desk.scene().reminds() {
+    if let Some(open) = desk.current().filter(|_| desk.scene().is_sweeping()) {
+        return guess_here(desk.sitting, open, usize::from(width));
+    }
+    if desk.scene().reminds() {
         let reminder = desk.scene().reminder();
         let bring = guesses_bring(reminder.guesses, reminder.blanks.len());
         return bring.unwrap_or_default();
@@ -64,7 +67,9 @@ fn about_guessing(desk: &Desk<'_>) -> Option<String> {
     let reminder = desk.scene().reminder();
     match reminder.guesses {
         GuessWorth::Unchecked => guesses_bring(reminder.guesses, reminder.blanks.len()),
-        GuessWorth::Marks(_) | GuessWorth::Nothing => desk.advice.first().cloned(),
+        GuessWorth::Marks(_) | GuessWorth::Partly { .. } | GuessWorth::Nothing => {
+            desk.advice.first().cloned()
+        }
     }
 }
 

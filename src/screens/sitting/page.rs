@@ -289,11 +289,11 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     let width = usize::from(columns);
     let said = model.message(desk.sitting.phase());
     match (&model.typed, said, model.page(desk)) {
-        (Some(typed), None, Shown::Answering) => {
+        (Some(typed), None, Shown::Answering | Shown::Guessing) => {
             let line = words::go_to(typed);
             Line::styled(text::cut(&line, width), desk.theme.notice)
         }
-        (Some(typed), Some(said), Shown::Answering) => {
+        (Some(typed), Some(said), Shown::Answering | Shown::Guessing) => {
             let line = format!("{typed}_   {said}");
             Line::styled(text::cut(&line, width), desk.theme.notice)
         }

@@ -7,6 +7,7 @@ use crate::dialogue::{Confirm, Move};
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Binding, Key};
 use crate::words::guess::GuessWorth;
+use crate::words::sitting::page as words;
 
 const B: &[Key] = &[Key::Char('b')];
 const F: &[Key] = &[Key::Char('f')];
@@ -100,19 +101,24 @@ fn leave_for_later() -> Binding<Act> {
 
 /// Two different keys, one after the other: what one key held down cannot give.
 fn confirm(step: Step, asks: Move, yes: &'static str) -> Vec<Binding<Act>> {
-    let no = Binding::keys(ESC, Act::CloseAndMake(Move::Cancel), "No, go back");
-    let mut keys = match step {
-        Step::First => vec![then_enter(Y, "y, then Enter", asks, yes, "yes")],
+    let cancel = Act::CloseAndMake(Move::Cancel);
+    match step {
+        Step::First => vec![
+            then_enter(Y, "y, then Enter", asks, yes, "yes"),
+            Binding::keys(ESC, cancel, "No, go back").foot("no, go on"),
+        ],
         Step::Second => {
             let yes = format!("{yes}. You typed y.");
             vec![
                 Binding::keys(ENTER, Act::CloseAndMake(Move::Confirm), yes).foot("yes"),
                 Binding::unnamed(Y, Act::Make(asks)),
+                // Whatever else is pressed, Enter after it is no yes any more.
+                Binding::any_other(cancel, words::NO_GO_BACK)
+                    .help_name("Esc")
+                    .called("Esc", words::NO_GO_ON),
             ]
         }
-    };
-    keys.push(no.foot("no, go on"));
-    keys
+    }
 }
 
 /// The first of two keys.

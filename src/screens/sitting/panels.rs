@@ -57,7 +57,7 @@ fn standing(desk: &Desk<'_>) -> Vec<Piece> {
     } else {
         pieces.push(say(words::blanks(&blanks)));
         pieces.extend(desk.advice.iter().map(say));
-        if let GuessWorth::Marks(_) = guesses(desk) {
+        if let GuessWorth::Marks(_) | GuessWorth::Partly { .. } = guesses(desk) {
             pieces.extend(guesses_bring(guesses(desk), blanks.len()).map(say));
         }
     }

@@ -52,14 +52,18 @@ pub(super) fn set(pieces: &[Piece], theme: Theme, width: usize) -> Vec<Line<'sta
 }
 
 fn key_lines(key: &str, does: &str, theme: Theme, width: usize) -> Vec<Line<'static>> {
-    let wrapped = text::wrap(does, width.saturating_sub(MEANING)).into_iter();
-    wrapped
-        .enumerate()
-        .map(|(index, does)| {
-            let key = if index == 0 { key } else { "" };
-            let pad = MEANING.saturating_sub(text::width(key));
+    let keys = text::wrap(key, MEANING - 1);
+    let does = text::wrap(does, width.saturating_sub(MEANING));
+    (0..keys.len().max(does.len()))
+        .map(|index| {
+            let key = keys.get(index).cloned().unwrap_or_default();
+            let does = does.get(index).map_or("", String::as_str);
+            let pad = match does {
+                "" => 0,
+                _ => MEANING.saturating_sub(text::width(&key)),
+            };
             Line::from(vec![
-                Span::styled(key.to_owned(), theme.key),
+                Span::styled(key, theme.key),
                 Span::raw(format!("{}{does}", " ".repeat(pad))),
             ])
         })

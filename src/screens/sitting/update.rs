@@ -37,7 +37,9 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
     }
     let shown = model.page(desk);
     let act = key_map::of(model, desk).act(key);
-    if let Some(why) = works_nowhere(desk, key) {
+    // Where something is asked, such a key is one of those that go back.
+    let asked = model.dialogue.asked(&desk.scene()).is_some();
+    if let Some(why) = works_nowhere(desk, key).filter(|_| !asked) {
         model.say(why);
         return None;
     }

@@ -112,6 +112,13 @@ pub const Y_FIRST: &str = "Type y first, then press Enter.";
 /// See [`F1_SHOWS`].
 pub const NUMBER_FIRST: &str = "Type a question's number first, or Esc.";
 
+/// The two keys that finish the guess round, the second of them on the menu.
+pub const ESC_THEN_F: &str = "Esc then F";
+/// No, to what was asked.
+pub const NO_GO_BACK: &str = "No, go back";
+/// The same at the foot.
+pub const NO_GO_ON: &str = "no, go on";
+
 /// What keys do that do not leave the result by themselves.
 pub const HOW_TO_LEAVE: &str = "how to leave";
 
@@ -178,6 +185,11 @@ pub fn band(reminder: &Reminder, columns: usize) -> String {
             ),
             format!("! guesses them: about {}.", marks(gain)),
             "! guesses them.".to_owned(),
+        ],
+        // No sum for all of them: on some a guess loses.
+        GuessWorth::Partly { .. } => vec![
+            "! goes through them one by one.".to_owned(),
+            "! goes through them.".to_owned(),
         ],
         GuessWorth::Unchecked => vec!["! fills them one by one.".to_owned()],
         GuessWorth::Nothing => vec!["/ goes to the next.".to_owned()],
