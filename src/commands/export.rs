@@ -8,10 +8,11 @@ use serde::Serialize;
 
 use super::failure::Failure;
 use super::outlets::written;
-use super::read::{analysis, studied};
+use super::read::{analysis, copies as twice, studied};
 use super::rename::known_alias;
 use crate::domain::event::Stamped;
 use crate::domain::header::{Alias, Header};
+use crate::domain::standing::Exclusion;
 use crate::reports::evidence::{EvidenceRow, table as evidence_table};
 use crate::reports::export::fields_page;
 use crate::reports::tabular::{CsvForm, DataTable};
@@ -64,7 +65,8 @@ pub fn run(
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let copies = export_files(sessions, &args.pupil, &args.dir)?;
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
-    let mut records = catalogue.of_pupil(&args.pupil)?.records;
+    let own = catalogue.of_pupil(&args.pupil)?;
+    let mut records = own.records;
     records.sort_by_key(|record| (record.header.started, record.header.sitting.clone()));
     let put =
         |name: &str, bytes: &[u8]| disk::create(&args.dir.join(name), bytes).map_err(Failure::from);
@@ -88,7 +90,7 @@ pub fn run(
             analysis: analysis(record, &limits),
             remarks: Vec::new(),
             decision: record.decision.clone(),
-            disputed: false,
+            disputed: record.withdrawn == Some(Exclusion::Disputed),
         };
         reports.push(Report::new(subject, key, None, today).map_err(Failure::could_not)?);
     }
@@ -117,7 +119,8 @@ pub fn run(
         fields_page(&args.pupil, &files, &tables).as_bytes(),
     )?;
     let said = words::exported(&args.pupil, records.len(), copies.len(), &args.dir);
-    written(out, &format!("{said}\n"))
+    let said: Vec<_> = std::iter::once(said).chain(twice(&own.copies)).collect();
+    written(out, &format!("{}\n", said.join("\n")))
 }
 
 fn event(stamped: &Stamped) -> EventLog<'_> {

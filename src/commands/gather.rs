@@ -40,6 +40,7 @@ pub fn run(
             LeftBehind::Whose(file) => words::left_nobodys(file),
             LeftBehind::NotesOfNone(file) => words::left_notes(file),
             LeftBehind::InUse(file) => words::left_in_use(file),
+            LeftBehind::HereUnder(was, is, sittings) => words::here_under(was, is, *sittings),
         };
         remark(aside, said);
     }

@@ -137,6 +137,9 @@ pub fn run(
     }
     failures.none()?;
     if reports.is_empty() {
+        for notice in copies(&meant.copies) {
+            remark(aside, notice);
+        }
         return left_out.nothing_left(&catalogue).none();
     }
     args.tables.write(|| table::csv::table(&reports))?;

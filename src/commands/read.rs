@@ -105,6 +105,7 @@ pub(super) fn copies(found: &[Copied]) -> impl Iterator<Item = String> + '_ {
             copy: &copy.path,
             kept: &copy.kept,
             differs: copy.differs,
+            aliases: copy.aliases.as_ref(),
             set_aside: copy.set_aside,
         };
         copied(&copied_file)

@@ -285,6 +285,30 @@ const fn is_false(flag: &bool) -> bool {
 }
 
 impl Header {
+    /// Whether another header is of the same sitting under another alias. An id of format 1 held the alias, and is
+    /// another one after a renaming: the start to the millisecond and everything else then tell it.
+    pub fn is_same_but_for_alias(&self, other: &Self) -> bool {
+        let drawn = |own: &Self| {
+            let start = own.started.format("%Y%m%d-%H%M%S-").to_string();
+            own.sitting.starts_with(&start)
+        };
+        let ids = self.sitting == other.sitting
+            || self.id_holds_alias() && (drawn(other) || other.id_holds_alias())
+            || other.id_holds_alias() && drawn(self);
+        let as_other = || Self {
+            pupil: other.pupil.clone(),
+            sitting: other.sitting.clone(),
+            ..self.clone()
+        };
+        ids && self.pupil != other.pupil && as_other() == *other
+    }
+
+    /// Whether the alias stands in the sitting's id, as it did in format 1.
+    pub fn id_holds_alias(&self) -> bool {
+        let rest = self.sitting.strip_prefix(self.pupil.as_str());
+        rest.is_some_and(|rest| rest.starts_with('-'))
+    }
+
     /// Whether `question` is part of this sitting.
     pub fn asks(&self, question: QuestionNo) -> bool {
         match &self.arrangements.only {

@@ -155,6 +155,15 @@ pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
     said.join(" ")
 }
 
+/// Sittings that are here under another alias.
+pub fn here_under(was: &Alias, is: &Alias, sittings: usize) -> String {
+    let are = if sittings == 1 { "is" } else { "are" };
+    format!(
+        "{} of {was} {are} already here under {is}, and stayed as here",
+        counted(sittings, "sitting")
+    )
+}
+
 /// Files that say different things of one sitting.
 pub fn differing(files: &[std::path::PathBuf]) -> String {
     let folders = files.iter().filter_map(|file| file.parent()?.file_name());
@@ -164,16 +173,25 @@ pub fn differing(files: &[std::path::PathBuf]) -> String {
         .map(|file| file.display().to_string())
         .collect();
     if pupils.len() > 1 {
-        let pupils: Vec<_> = pupils.into_iter().collect();
         return format!(
-            "these files are of one sitting under different aliases: {}. None of them counts yet. If both are one pupil, type: pacebell rename {} --join, with the alias to keep last",
+            "these files are of one sitting: {}; {}",
             files.join(", "),
-            pupils.join(" ")
+            two_aliases(pupils.into_iter())
         );
     }
     format!(
         "these files are of one sitting and say different things: {}. None of them counts until you choose: compare them, then type: pacebell set-aside FILE --because \"wrong file\"",
         files.join(", ")
+    )
+}
+
+/// The way out where one sitting lies under two aliases.
+pub fn two_aliases(pupils: impl Iterator<Item = impl AsRef<str>>) -> String {
+    let pupils: BTreeSet<_> = pupils.map(|pupil| pupil.as_ref().to_owned()).collect();
+    let pupils: Vec<_> = pupils.into_iter().collect();
+    format!(
+        "only the alias differs, and none of them counts yet. If they are one pupil, type: pacebell rename {} --join, with the alias to keep last",
+        pupils.join(" ")
     )
 }
 

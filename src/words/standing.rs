@@ -5,6 +5,7 @@ use std::fmt::Display;
 use std::path::Path;
 
 use super::count::counted;
+use super::keeping::two_aliases;
 use super::time::{day, time_in_words};
 use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, Header};
@@ -81,6 +82,8 @@ pub struct CopiedFile<'a> {
     pub kept: &'a Path,
     /// Whether it says something that the other does not.
     pub differs: bool,
+    /// The pupils of both, where nothing but the alias differs.
+    pub aliases: Option<&'a (Alias, Alias)>,
     /// Whether it is set aside.
     pub set_aside: bool,
 }
@@ -88,6 +91,10 @@ pub struct CopiedFile<'a> {
 /// What is said of a file that holds a sitting once more.
 pub fn copied(file: &CopiedFile<'_>) -> String {
     let (copy, kept) = (file.copy.display(), file.kept.display());
+    if let Some((one, other)) = file.aliases.filter(|_| !file.set_aside) {
+        let way_out = two_aliases([one, other].into_iter().map(Alias::as_str));
+        return format!("{copy}: the same sitting as {kept}; {way_out}");
+    }
     match (file.set_aside, file.differs) {
         (true, _) => format!("{copy}: set aside; the same sitting in {kept} is used"),
         (false, false) => format!("{copy}: the same sitting as {kept}; it counts once"),
@@ -125,7 +132,7 @@ fn which(header: &Header) -> String {
 
 /// That the other file of a sitting says something else.
 pub const DISPUTED: &str =
-    "Another file of this sitting says something else: neither counts until one is set aside.";
+    "Another file of this sitting says something else: neither counts until you choose.";
 
 /// Asks the tutor whether a very short sitting counts, and says how to answer.
 pub fn does_it_count(used: Elapsed, allowed: Elapsed, file: &Path) -> String {

@@ -9,7 +9,7 @@ use pacebell::storage::files::notes;
 use pacebell::storage::journal;
 
 use crate::old::OldFiles;
-use crate::room::{killer, lived_in, run, tree, with_bytes};
+use crate::room::{chained, killer, lived_in, run, tree, with_bytes};
 
 /// The events of each sitting of a pupil, by when it was started.
 fn events(files: &OldFiles, pupil: &str) -> BTreeMap<String, Vec<Stamped>> {
@@ -136,6 +136,88 @@ fn the_same_sittings_renamed_again_are_there_once() {
     assert_eq!(joined.code, Some(0), "{}", joined.err);
     assert!(tree(&files.path().join("sessions/heron")) == renamed);
     is_renamed(&files, &before);
+}
+
+/// Marten's old files lie beside heron's, as an earlier gathering left them.
+fn under_two_aliases() -> OldFiles {
+    let files = OldFiles::copied();
+    let old = tree(&files.path().join("sessions/marten"));
+    assert_eq!(files.run("rename marten heron").code, Some(0));
+    // As of format 2, where an id stays.
+    for (inside, bytes) in old {
+        let path = files.path().join("sessions/marten").join(inside);
+        let text = String::from_utf8(bytes).unwrap();
+        let id = text.split_once("sitting:\"").unwrap().1;
+        let id = id.split('"').next().unwrap();
+        let records: Vec<_> = text
+            .lines()
+            .map(|line| {
+                line.rsplit_once(" // ")
+                    .unwrap()
+                    .0
+                    .replace(id, "20260923-1")
+            })
+            .collect();
+        let records: Vec<_> = records.iter().map(String::as_str).collect();
+        let marten = chained(&records);
+        let heron = records[0].replace("pupil:\"marten\"", "pupil:\"heron\"");
+        let mut records = records;
+        records[0] = &heron;
+        let heron = chained(&records);
+        if path.to_string_lossy().contains("saltmarsh-a") {
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(&path, marten).unwrap();
+            let name = path.file_name().unwrap();
+            fs::write(files.path().join("sessions/heron").join(name), heron).unwrap();
+        }
+    }
+    files
+}
+
+#[test]
+fn a_sitting_under_two_aliases_has_one_way_out_wherever_it_is_asked_for() {
+    let files = under_two_aliases();
+    for pupil in ["marten", "heron"] {
+        for words in [
+            "mark PUPIL",
+            "mark PUPIL --json",
+            "progress PUPIL",
+            "progress PUPIL --json",
+            "export PUPIL out-PUPIL",
+        ] {
+            let words = words.replace("PUPIL", pupil);
+            let told = files.run(&words);
+            let said = format!("{} {}", told.out, told.err);
+            let said = said.replace("\\\"", "\"");
+            let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(
+                said.contains("pacebell rename heron marten --join"),
+                "{words}: {said}"
+            );
+            assert!(!said.contains("no sitting"), "{words}: {said}");
+            assert!(!said.contains("set-aside"), "{words}: {said}");
+        }
+    }
+    let group = files.run("group --paper @a.paper --key @a.key sessions");
+    assert!(
+        group.err.contains("pacebell rename heron marten --join"),
+        "{}",
+        group.err
+    );
+    // The tutor had set one of them aside; the file that is kept counts all the same.
+    let old = files.sitting("marten", "a");
+    let aside = files.run(&format!("set-aside {old} --because twice"));
+    assert_eq!(aside.code, Some(0), "{}", aside.err);
+    let joined = files.run("rename marten heron --join");
+    assert_eq!(joined.code, Some(0), "{}", joined.err);
+    let listing = journal::list(&files.path().join("sessions")).unwrap();
+    let of_a = |record: &&std::sync::Arc<journal::Record>| {
+        record.header.pupil.as_str() == "heron" && record.header.paper.id == "saltmarsh-a"
+    };
+    let of_a: Vec<_> = listing.records.iter().filter(of_a).collect();
+    assert_eq!(of_a.len(), 1);
+    assert_eq!(of_a[0].withdrawn, None);
+    assert!(listing.copies.is_empty(), "{:?}", listing.copies);
 }
 
 #[test]

@@ -105,6 +105,8 @@ impl Catalogue {
             found.copies.extend(copies);
         }
         found.keep_each_once();
+        let mut said = BTreeSet::new();
+        found.copies.retain(|copy| said.insert(copy.path.clone()));
         found.withdraw_replaced();
         for file in &meant.named {
             let beside = journal::replaced_in(disk::folder_of(file));
@@ -127,6 +129,17 @@ impl Catalogue {
         let sessions = self.sessions()?;
         let own = sessions.join(pupil.as_str());
         let mut listing = Listing::clone(&*self.listing(sessions)?);
+        // A sitting that lies under another alias as well is read from the other file: this one is theirs too.
+        for copied in &listing.copies {
+            let is_theirs = |(other, _): &(Alias, Alias)| other == pupil;
+            if copied.aliases.as_ref().is_some_and(is_theirs)
+                && !copied.set_aside
+                && let Ok(mut record) = journal::read(&copied.path)
+            {
+                record.withdrawn = Some(Exclusion::Disputed);
+                listing.records.push(Arc::new(record));
+            }
+        }
         listing
             .records
             .retain(|record| record.header.pupil == *pupil);
@@ -134,8 +147,10 @@ impl Catalogue {
             .unreadable
             .retain(|(path, _)| path.starts_with(&own));
         let records = &listing.records;
-        let is_theirs = |kept: &Path| records.iter().any(|record| record.path == kept);
-        listing.copies.retain(|copied| is_theirs(&copied.kept));
+        let is_theirs = |path: &Path| records.iter().any(|record| record.path == path);
+        listing
+            .copies
+            .retain(|copied| is_theirs(&copied.kept) || is_theirs(&copied.path));
         Ok(listing)
     }
 }

@@ -254,8 +254,16 @@ pub struct Copied {
     pub kept: PathBuf,
     /// Whether it says something that the other does not: it is then no mere copy, nor an older state.
     pub differs: bool,
+    /// The pupils of both, where nothing but the alias differs.
+    pub aliases: Option<(Alias, Alias)>,
     /// Whether the tutor has set it aside.
     pub set_aside: bool,
+}
+
+/// Whether two files hold one sitting under two aliases.
+fn is_renamed(kept: &Record, other: &Record) -> bool {
+    let alike = kept.header.is_same_but_for_alias(&other.header);
+    alike && kept.events.starts_with(&other.events)
 }
 
 /// Reads all sessions in a folder and in the pupils' folders below it; a folder that is not there
@@ -389,6 +397,8 @@ impl Listing {
                 path: other.path.clone(),
                 kept: kept.path.clone(),
                 differs: !same,
+                aliases: is_renamed(&kept, &other)
+                    .then(|| (other.header.pupil.clone(), kept.header.pupil.clone())),
                 set_aside: other.is_set_aside(),
             });
         }

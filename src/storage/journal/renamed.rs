@@ -95,8 +95,7 @@ pub fn chained_anew(text: &str, first: impl Fn(&str) -> String) -> Option<String
 /// The id without the alias in it. What it is drawn from is the file, so that two machines draw the same.
 fn id_without(header: &Header, good: &[u8]) -> String {
     let id = &header.sitting;
-    let rest = id.strip_prefix(header.pupil.as_str());
-    if rest.is_none_or(|rest| !rest.starts_with('-')) {
+    if !header.id_holds_alias() {
         return id.clone();
     }
     let text: Vec<u8> = good.iter().copied().filter(|byte| *byte != b'\r').collect();

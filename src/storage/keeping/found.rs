@@ -10,7 +10,7 @@ use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::notes::NOTES_ENDING;
 use crate::storage::files::register::REGISTER_NAME;
-use crate::storage::journal::{self, ENDING, path_for};
+use crate::storage::journal::{self, ENDING, Record, path_for};
 
 /// The endings of files that are known by their names alone.
 const BY_NAME: [&str; 2] = [".practice.ron", ".drill.ron"];
@@ -20,8 +20,6 @@ const BY_NAME: [&str; 2] = [".practice.ron", ".drill.ron"];
 pub(super) struct GatheredLog {
     /// What makes it the same as another: a sitting's id, or its pupil and its name.
     pub(super) same: String,
-    /// The sitting's id, where it is a session.
-    pub(super) sitting: Option<String>,
     /// The folder that it belongs in.
     pub(super) pupil: String,
     /// Its name before the ending, and the ending.
@@ -38,9 +36,16 @@ pub(super) struct GatheredLog {
     pub(super) path: PathBuf,
     /// Whether that lies in the folder that is gathered into.
     pub(super) own: bool,
+    /// What it says, where it is a session that can be read to its end.
+    pub(super) record: Option<Box<Record>>,
 }
 
 impl GatheredLog {
+    /// The sitting's id, where it is a session.
+    pub(super) fn sitting(&self) -> Option<&String> {
+        Some(&self.same).filter(|_| self.name.1 == ENDING)
+    }
+
     /// Whether it says everything that another says, and stands for it.
     pub(super) fn stands_for(&self, other: &Self) -> bool {
         if self.same != other.same {
@@ -53,6 +58,14 @@ impl GatheredLog {
         let (own, theirs) = (part(self), part(other));
         let begins = self.sound && other.sound && own.starts_with(&theirs);
         begins && (own.len() > theirs.len() || self.rank() > other.rank())
+    }
+
+    /// Whether it is the same sitting as another under another alias, and says everything that the other says.
+    pub(super) fn stands_for_renamed(&self, other: &Self) -> bool {
+        let (Some(own), Some(theirs)) = (&self.record, &other.record) else {
+            return false;
+        };
+        own.header.is_same_but_for_alias(&theirs.header) && own.events.starts_with(&theirs.events)
     }
 
     /// What puts pieces of one name in order.
@@ -85,6 +98,8 @@ pub enum LeftBehind {
     NotesOfNone(PathBuf),
     /// The sitting is open in another window.
     InUse(PathBuf),
+    /// Sittings of an alias are here under another one: the alias, that one, and how many.
+    HereUnder(Alias, Alias, usize),
 }
 
 /// What was found below a folder.
@@ -194,7 +209,6 @@ fn session(path: &Path, own: bool) -> Result<GatheredLog, LeftBehind> {
     };
     Ok(GatheredLog {
         same: header.sitting.clone(),
-        sitting: Some(header.sitting.clone()),
         pupil: header.pupil.as_str().to_owned(),
         name: (name, ENDING),
         good: record.good_bytes(),
@@ -207,7 +221,13 @@ fn session(path: &Path, own: bool) -> Result<GatheredLog, LeftBehind> {
         },
         path: path.to_owned(),
         own,
+        record: damage.is_none().then(|| Box::new(record)),
     })
+}
+
+/// What makes a file that is known by its name the same as another.
+pub(super) fn same_by_name(pupil: &Alias, stem: &str, ending: &str) -> String {
+    format!("{}/{stem}{ending}", pupil.as_str().to_lowercase())
 }
 
 fn by_its_name(path: &Path, ending: &'static str, own: bool) -> Result<GatheredLog, LeftBehind> {
@@ -223,8 +243,7 @@ fn by_its_name(path: &Path, ending: &'static str, own: bool) -> Result<GatheredL
     let stem = name.strip_suffix(ending).unwrap_or(&name);
     let stem = unmarked(stem).unwrap_or(stem).to_owned();
     Ok(GatheredLog {
-        same: format!("{}/{stem}{ending}", pupil.as_str().to_lowercase()),
-        sitting: None,
+        same: same_by_name(&pupil, &stem, ending),
         pupil: pupil.as_str().to_owned(),
         name: (stem, ending),
         good: whole.map_or(0, |at| at + 1),
@@ -233,6 +252,7 @@ fn by_its_name(path: &Path, ending: &'static str, own: bool) -> Result<GatheredL
         over: true,
         path: path.to_owned(),
         own,
+        record: None,
     })
 }
 

@@ -1,6 +1,7 @@
 //! Folders of sittings brought together into one. What is there afterwards depends on what there was, and neither
 //! on the order of the folders nor on how often they are gathered.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -8,9 +9,9 @@ use std::path::{Path, PathBuf};
 use super::claim::Claim;
 use super::digest::digest;
 use super::error::NotKept;
-use super::found::{Found, GatheredLog, LeftBehind};
+use super::found::{Found, GatheredLog, LeftBehind, same_by_name};
 use super::held::{is_session, put_notes, put_register, stem, take_away};
-use super::rename::bytes_of;
+use super::rename::{bytes_of, text_anew};
 use super::unfinished;
 use crate::domain::header::Alias;
 use crate::domain::notes::Notes;
@@ -89,6 +90,11 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
         left: std::mem::take(&mut others.left),
         ..GatherReport::default()
     };
+    let renamed = Renamings::found(&own.pieces, &mut others.pieces);
+    let here_under = renamed.sittings.iter();
+    let here_under =
+        here_under.map(|((was, is), count)| LeftBehind::HereUnder(was.clone(), is.clone(), *count));
+    report.left.extend(here_under);
     let in_use = in_use(&own.pieces, &others.pieces);
     others.pieces.retain(|piece| {
         let taken = in_use.contains(&piece.same);
@@ -106,11 +112,85 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
     let kept = kept(&pieces);
     let places = places(&target, &pieces, &kept);
     write_pieces(&pieces, &places, &mut report)?;
-    write_notes(&pieces, &places, &own.notes, &others.notes, &mut report)?;
+    let beside = (&*own.notes, &*others.notes);
+    write_notes(&pieces, &places, beside, &renamed.ids, &mut report)?;
     take_superseded(&pieces, &places)?;
-    write_registers(&target, &others.registers, &mut report)?;
+    write_registers(&target, &others.registers, &renamed, &mut report)?;
     report.left.sort_by_key(|left| format!("{left:?}"));
     Ok(report)
+}
+
+/// The sittings brought that are here already under another alias: the one here stays.
+#[derive(Debug, Default)]
+struct Renamings {
+    /// How many of an alias are here under which other.
+    sittings: BTreeMap<(Alias, Alias), usize>,
+    /// Their ids, and the ids here.
+    ids: BTreeMap<String, String>,
+    /// The aliases of which nothing is here any more, and those that took their place.
+    pupils: BTreeMap<Alias, Alias>,
+}
+
+impl Renamings {
+    /// Takes those sittings out of what is brought, and gives the pupil's practice and drills the alias here.
+    fn found(own: &[GatheredLog], others: &mut Vec<GatheredLog>) -> Self {
+        let mut found = Self::default();
+        // Where neither is here, the one that holds the most stays, whatever the order of the folders.
+        others.sort_by(|one, other| {
+            let order = |piece: &'_ GatheredLog| {
+                let events = piece.record.as_ref().map(|record| record.events.len());
+                (Reverse(events), piece.pupil.clone(), piece.bytes.clone())
+            };
+            order(one).cmp(&order(other))
+        });
+        let mut kept = Vec::<GatheredLog>::new();
+        for piece in others.drain(..) {
+            let known = own.iter().chain(&kept);
+            let here = known.filter(|known| known.stands_for_renamed(&piece));
+            let here = here.min_by_key(|here| !here.own);
+            let headers = here.and_then(|here| here.record.as_ref().zip(piece.record.as_ref()));
+            let Some((here, there)) = headers else {
+                kept.push(piece);
+                continue;
+            };
+            let (here, there) = (&here.header, &there.header);
+            let pair = (there.pupil.clone(), here.pupil.clone());
+            *found.sittings.entry(pair).or_default() += 1;
+            let (was, is) = (there.sitting.clone(), here.sitting.clone());
+            found.ids.insert(was, is);
+        }
+        for (was, is) in found.sittings.keys() {
+            let here =
+                |piece: &GatheredLog| piece.pupil.to_lowercase() == was.as_str().to_lowercase();
+            if !own.iter().any(here) {
+                found.pupils.insert(was.clone(), is.clone());
+            }
+        }
+        for piece in kept.iter_mut().filter(|piece| piece.sitting().is_none()) {
+            let Ok(was) = Alias::try_from(piece.pupil.clone()) else {
+                continue;
+            };
+            let Some(is) = found.of(&was).cloned() else {
+                continue;
+            };
+            is.as_str().clone_into(&mut piece.pupil);
+            piece.same = same_by_name(&is, &piece.name.0, piece.name.1);
+            if let Ok(text) = str::from_utf8(&piece.bytes)
+                && was.is_in(text)
+            {
+                piece.bytes = text_anew(text, &was, &is).into_bytes();
+                let whole = piece.bytes.iter().rposition(|byte| *byte == b'\n');
+                piece.good = whole.map_or(0, |at| at + 1);
+            }
+        }
+        *others = kept;
+        found
+    }
+
+    /// The alias that a pupil has here, where it is another one.
+    fn of(&self, was: &Alias) -> Option<&Alias> {
+        self.pupils.get(was)
+    }
 }
 
 fn real(folder: &Path) -> Result<PathBuf, NotKept> {
@@ -223,7 +303,7 @@ fn write_pieces(
         let before: Vec<_> = before.map(|piece| &piece.bytes).collect();
         let is_new = |place: &&&LogPlace<'_>| !before.contains(&&place.piece.bytes);
         let changed = alike.iter().any(|place| is_new(&place));
-        let session = alike.iter().any(|place| place.piece.sitting.is_some());
+        let session = alike.iter().any(|place| place.piece.sitting().is_some());
         match (session, before.is_empty(), changed) {
             (true, true, _) => report.new += 1,
             (true, false, true) if alike.len() == 1 => report.longer += 1,
@@ -263,16 +343,24 @@ fn write_pieces(
 fn write_notes(
     pieces: &[GatheredLog],
     places: &[LogPlace<'_>],
-    own: &[PathBuf],
-    others: &[PathBuf],
+    (own, others): (&[PathBuf], &[PathBuf]),
+    ids: &BTreeMap<String, String>,
     report: &mut GatherReport,
 ) -> Result<(), NotKept> {
     let mut joined = BTreeMap::<PathBuf, Notes>::new();
     let mut misplaced = Vec::new();
     for path in own.iter().chain(others) {
         let read = notes::from_bytes(path, &bytes_of(path).unwrap_or_default());
+        let is_own = own.contains(path);
         let said = match read {
-            Ok(sound) => sound.value,
+            Ok(sound) => {
+                let here = ids.get(&sound.value.sitting).filter(|_| !is_own);
+                let sitting = here.unwrap_or(&sound.value.sitting).clone();
+                Notes {
+                    sitting,
+                    ..sound.value
+                }
+            }
             Err(trouble) => {
                 report
                     .left
@@ -281,8 +369,7 @@ fn write_notes(
             }
         };
         let beside = |piece: &&GatheredLog| {
-            piece.sitting.as_ref() == Some(&said.sitting)
-                && notes::path_beside(&piece.path) == *path
+            piece.sitting() == Some(&said.sitting) && notes::path_beside(&piece.path) == *path
         };
         let on = pieces.iter().find(beside);
         // Words are about the sitting; whether it counts is said of a file, and of what is more than it.
@@ -290,7 +377,7 @@ fn write_notes(
             decisions: Vec::new(),
             ..said.clone()
         };
-        let of_it = |place: &&LogPlace<'_>| place.piece.sitting.as_ref() == Some(&said.sitting);
+        let of_it = |place: &&LogPlace<'_>| place.piece.sitting() == Some(&said.sitting);
         let mut any = false;
         for place in places.iter().filter(of_it) {
             any = true;
@@ -299,14 +386,12 @@ fn write_notes(
             let known = known.or_insert_with(|| Notes::new(&said.sitting));
             *known = known.joined(if decides { &said } else { &words });
         }
-        let is_own = own.contains(path);
         if !any && !is_own {
             report.left.push(LeftBehind::NotesOfNone(path.clone()));
         }
         let lies_beside = |place: &&LogPlace<'_>| notes::path_beside(&place.path) == *path;
         let now = places.iter().find(lies_beside);
-        if any && is_own && now.is_some_and(|now| now.piece.sitting.as_ref() != Some(&said.sitting))
-        {
+        if any && is_own && now.is_some_and(|now| now.piece.sitting() != Some(&said.sitting)) {
             misplaced.push(path);
         }
     }
@@ -358,6 +443,7 @@ fn take_superseded(pieces: &[GatheredLog], places: &[LogPlace<'_>]) -> Result<()
 fn write_registers(
     target: &Path,
     others: &[PathBuf],
+    renamed: &Renamings,
     report: &mut GatherReport,
 ) -> Result<(), NotKept> {
     let own = register::load(target)?;
@@ -365,7 +451,15 @@ fn write_registers(
     for path in others {
         let Ok(bytes) = bytes_of(path) else { continue };
         match register::from_bytes(path, &bytes) {
-            Ok(sound) => all.push((digest(&bytes), bytes, sound.value)),
+            Ok(sound) => {
+                let mut said = sound.value;
+                for pupil in &mut said.pupils {
+                    if let Some(here) = renamed.of(&pupil.alias) {
+                        pupil.alias = here.clone();
+                    }
+                }
+                all.push((digest(&bytes), bytes, said));
+            }
             Err(trouble) => {
                 let left = LeftBehind::Unread(path.clone(), trouble.to_string());
                 report.left.push(left);

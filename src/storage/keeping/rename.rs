@@ -142,7 +142,10 @@ impl Renaming {
         for file in &held.files {
             if let Some(renamed) = sessions.get(&file.path) {
                 let known = there.get(&digest(&renamed.bytes)).cloned();
+                let is_new = known.is_none();
                 let place = known.unwrap_or_else(|| free(&own.join(&file.inside), &renamed.bytes));
+                // Notes first: where the sitting is there, it was before this began, or its notes are there too.
+                self.join_notes(file, &sessions, &place, is_new, held)?;
                 put_new(&place, &renamed.bytes)?;
                 places.insert(stem(&file.path), place);
             }
@@ -166,9 +169,7 @@ impl Renaming {
                     .then(|| (place, place.with_file_name(name)))
             });
             match beside {
-                Some((session, notes)) if notes == notes::path_beside(session) => {
-                    put_notes(&notes, &bytes)?;
-                }
+                Some((session, notes)) if notes == notes::path_beside(session) => {}
                 Some((_, beside)) => put_new(&free(&beside, &bytes), &bytes)?,
                 None => put_new(&free(&own.join(&file.inside), &bytes), &bytes)?,
             }
@@ -184,6 +185,35 @@ impl Renaming {
             disk::take_away_folder(folder).map_err(NotKept::io(folder, "delete the folder"))?;
         }
         Ok(())
+    }
+
+    /// Puts a sitting's notes beside its new place. Whether a sitting counts that was there already is decided there:
+    /// the other file may have been set aside because it held the sitting once more.
+    fn join_notes(
+        &self,
+        session: &HeldFile,
+        sessions: &BTreeMap<PathBuf, Renamed>,
+        place: &Path,
+        is_new: bool,
+        held: &Holdings,
+    ) -> Result<(), NotKept> {
+        let beside = notes::path_beside(&session.path);
+        let Some(file) = held.files.iter().find(|file| file.path == beside) else {
+            return Ok(());
+        };
+        let bytes = self.anew(file, sessions)?;
+        let path = notes::path_beside(place);
+        if is_new {
+            return put_notes(&path, &bytes);
+        }
+        let mut words = notes::from_bytes(&path, &bytes)?.value;
+        words.decisions.clear();
+        let there = disk::read_found(&path, Size::PAPER).ok();
+        let joined = match there {
+            Some(there) => notes::from_bytes(&path, &there)?.value.joined(&words),
+            None => words,
+        };
+        held::put_notes(&path, &joined)
     }
 
     /// The sittings under the new alias, by the paths of the old ones.
@@ -235,31 +265,7 @@ impl Renaming {
         if !self.from.is_in(text) {
             return Ok(bytes);
         }
-        Ok(
-            match journal::chained_anew(text, |line| self.reworded(line)) {
-                Some(text) => text.into_bytes(),
-                None => self.reworded(text).into_bytes(),
-            },
-        )
-    }
-
-    /// A text with the new alias where the old one is a word of its own.
-    fn reworded(&self, text: &str) -> String {
-        let own = self.from.as_str();
-        let mut out = String::new();
-        let mut rest = text;
-        while let Some(at) = rest.find(own) {
-            let (before, from) = rest.split_at_checked(at).unwrap_or((rest, ""));
-            let after = from.get(own.len()..).unwrap_or_default();
-            let inner = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
-            let before_all = format!("{out}{before}");
-            let within = before_all.ends_with(inner) || after.starts_with(inner);
-            out = before_all;
-            out.push_str(if within { own } else { self.to.as_str() });
-            rest = after;
-        }
-        out.push_str(rest);
-        out
+        Ok(text_anew(text, &self.from, &self.to).into_bytes())
     }
 
     fn in_register(&self, sessions: &Path, known: Option<Register>) -> Result<(), NotKept> {
@@ -304,6 +310,31 @@ impl Renaming {
         }
         Ok(())
     }
+}
+
+/// A text of chained lines or any other, with the new alias where the old one is a word of its own.
+pub(super) fn text_anew(text: &str, from: &Alias, to: &Alias) -> String {
+    let anew = journal::chained_anew(text, |line| reworded(line, from, to));
+    anew.unwrap_or_else(|| reworded(text, from, to))
+}
+
+/// A text with the new alias where the old one is a word of its own.
+fn reworded(text: &str, from: &Alias, to: &Alias) -> String {
+    let own = from.as_str();
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some(at) = rest.find(own) {
+        let (before, after) = rest.split_at_checked(at).unwrap_or((rest, ""));
+        let after = after.get(own.len()..).unwrap_or_default();
+        let inner = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+        let before_all = format!("{out}{before}");
+        let within = before_all.ends_with(inner) || after.starts_with(inner);
+        out = before_all;
+        out.push_str(if within { own } else { to.as_str() });
+        rest = after;
+    }
+    out.push_str(rest);
+    out
 }
 
 /// The folders below which files may lie: that of the sittings, and those that take files when it does not.
