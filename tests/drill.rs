@@ -4,11 +4,12 @@
 
 #[path = "common/keyboard.rs"]
 mod keyboard;
+#[path = "common/typed.rs"]
+mod typed;
 
 use std::fs;
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 use pacebell::domain::drill::{DrillKind, SweepDrill};
 use pacebell::domain::header::Alias;
@@ -23,6 +24,7 @@ use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget as _;
 use tempfile::TempDir;
+use typed::typed;
 
 const USUAL: Size = Size::new(80, 24);
 
@@ -187,18 +189,9 @@ fn the_keys_are_found_one_after_another() {
     assert_eq!(early.press(Key::Esc, USUAL), Some(Drilled::Left));
 }
 
-fn heard(dir: &Path, words: &[&str], typed: &str) -> String {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(dir)
-        .args(words)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
-    let done = child.wait_with_output().unwrap();
+fn heard(dir: &Path, words: &[&str], lines: &str) -> String {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    let done = typed(program.current_dir(dir).args(words), lines);
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
 }

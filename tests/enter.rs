@@ -1,6 +1,10 @@
 //! `enter` through the front door: an answer sheet in, a session without times out.
 
 #[cfg(test)]
+#[path = "common/typed.rs"]
+mod typed;
+
+#[cfg(test)]
 #[path = "enter/piped.rs"]
 mod piped;
 

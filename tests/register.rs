@@ -2,16 +2,19 @@
 
 #![cfg(test)]
 
+#[path = "common/typed.rs"]
+mod typed;
+
 use std::fs;
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 use pacebell::domain::header::Arrangements;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal;
 use tempfile::TempDir;
+use typed::typed;
 
 const PAPER: &str = r#"(
     format: 1,
@@ -34,17 +37,8 @@ fn room(register: &str) -> TempDir {
 }
 
 fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(dir)
-        .args(words)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    typed(program.current_dir(dir).args(words), input)
 }
 
 /// Sits with one answer, and gives what was said and what the file says was arranged.

@@ -2,23 +2,17 @@
 
 #![cfg(test)]
 
-use std::io::Write as _;
+#[path = "common/typed.rs"]
+mod typed;
+
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
+use typed::typed;
 
 fn heard(words: &[&str], lines: &[&str]) -> String {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
-        .args(words)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let typed = lines.join("\n") + "\n";
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
-    let done = child.wait_with_output().unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    let program = program.current_dir(env!("CARGO_MANIFEST_DIR")).args(words);
+    let done = typed(program, &(lines.join("\n") + "\n"));
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
 }

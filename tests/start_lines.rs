@@ -2,15 +2,18 @@
 
 #![cfg(test)]
 
+#[path = "common/typed.rs"]
+mod typed;
+
 use std::fs;
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 use pacebell::domain::mark::Mark;
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal;
 use tempfile::TempDir;
+use typed::typed;
 
 const PAPER: &str = r#"(
     format: 1,
@@ -33,19 +36,9 @@ fn room() -> TempDir {
 
 /// What is heard when these lines are typed.
 fn heard(dir: &Path, env: (&str, &str), words: &[&str], lines: &[&str]) -> String {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(dir)
-        .args(words)
-        .env(env.0, env.1)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let typed = lines.join("\n") + "\n";
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
-    let done = child.wait_with_output().unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    let program = program.current_dir(dir).args(words).env(env.0, env.1);
+    let done = typed(program, &(lines.join("\n") + "\n"));
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
 }

@@ -1,14 +1,20 @@
 //! A term of a group of twelve on two machines, by commands alone: every total is what a count by hand gives.
 #![cfg(test)]
 
+#[path = "common/tree.rs"]
+mod tree;
+#[path = "common/typed.rs"]
+mod typed;
+
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 use serde_json::Value;
 use tempfile::TempDir;
+use tree::copy;
+use typed::typed;
 
 const PUPILS: [&str; 12] = [
     "avocet", "bittern", "curlew", "dunlin", "egret", "gadwall", "knot", "lapwing", "ruff", "teal",
@@ -84,19 +90,9 @@ impl Term {
     }
 
     fn try_run(&self, words: &str, input: &str) -> Output {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-            .current_dir(self.dir.path())
-            .args(words.split(' '))
-            .env_clear()
-            .env("HOME", self.path("user"))
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        // The program may end before it has read everything.
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        child.wait_with_output().unwrap()
+        let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+        let program = program.current_dir(self.dir.path()).args(words.split(' '));
+        typed(program.env_clear().env("HOME", self.path("user")), input)
     }
 
     /// What a command that must succeed wrote.
@@ -234,18 +230,6 @@ fn files(folder: &Path) -> Vec<PathBuf> {
     }
     found.sort();
     found
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap().flatten() {
-        let (path, to) = (entry.path(), to.join(entry.file_name()));
-        if path.is_dir() {
-            copy(&path, &to);
-        } else {
-            fs::copy(&path, &to).unwrap();
-        }
-    }
 }
 
 /// A pupil's answers: some right, some wrong, some blank, others for each pupil.

@@ -4,12 +4,15 @@
 
 #[path = "common/keyboard.rs"]
 mod keyboard;
+#[path = "common/tree.rs"]
+mod tree;
+#[path = "common/typed.rs"]
+mod typed;
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 use clap::CommandFactory as _;
 use clap::Parser as _;
@@ -23,6 +26,8 @@ use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget as _;
 use tempfile::TempDir;
+use tree::copy;
+use typed::typed;
 
 /// Commands that no job of the list types, and why.
 const NOT_IN_THE_LIST: [(&str, &str); 1] = [("tutor", "it is the list")];
@@ -146,30 +151,9 @@ fn room() -> TempDir {
     dir
 }
 
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap().flatten() {
-        let target = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy(&entry.path(), &target);
-        } else {
-            fs::copy(entry.path(), target).unwrap();
-        }
-    }
-}
-
 fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(dir)
-        .args(words)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    typed(program.current_dir(dir).args(words), input)
 }
 
 fn said(output: &Output) -> String {

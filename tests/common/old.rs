@@ -1,5 +1,8 @@
 //! A folder of its own with the old files in it, and the built program run there.
 
+#[path = "tree.rs"]
+mod tree;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -25,7 +28,7 @@ pub(crate) struct Answer {
 impl OldFiles {
     pub(crate) fn copied() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        copy(&home(), folder.path());
+        tree::copy(&home(), folder.path());
         Self(folder)
     }
 
@@ -69,18 +72,5 @@ impl OldFiles {
         let mut names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
         let name = names.find(|name| name.ends_with(&ending)).unwrap();
         format!("sessions/{pupil}/{name}")
-    }
-}
-
-fn copy(from: &Path, to: &Path) {
-    for entry in fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let to = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            fs::create_dir(&to).unwrap();
-            copy(&entry.path(), &to);
-        } else {
-            fs::copy(entry.path(), to).unwrap();
-        }
     }
 }

@@ -1,9 +1,8 @@
 //! The answers as a word or from a pipe.
 
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::Mode;
@@ -12,6 +11,8 @@ use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal;
 use serde_json::Value;
 use tempfile::TempDir;
+
+use crate::typed::typed;
 
 const PAPER: &str = r#"(
     format: 1,
@@ -38,17 +39,8 @@ fn folder() -> TempDir {
 }
 
 fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pacebell"))
-        .current_dir(dir)
-        .args(words)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The program may end before it has read everything.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    typed(program.current_dir(dir).args(words), input)
 }
 
 fn enter(dir: &Path, words: &[&str], input: &str) -> Output {
