@@ -281,12 +281,7 @@ impl Hall {
             return Ok(left);
         }
         let (paper, hints) = at_hand(catalogue, &record.header.paper);
-        let own = OwnQuestions {
-            end: studied.analysis.end(),
-            paper: paper.as_deref(),
-            key: hints.as_deref(),
-            marks: studied.keyed.as_ref().map(|keyed| &keyed.marks),
-        };
+        let own = OwnQuestions::of(&studied, paper.as_deref(), hints.as_deref());
         Ok(self.questions(&own))
     }
 

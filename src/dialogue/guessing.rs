@@ -3,7 +3,7 @@
 use super::moves::Move;
 use super::reply::Reply;
 use super::running;
-use super::scene::{Scene, Step, beside, next_round};
+use super::scene::{Scene, Step, next_round};
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal, Row};
@@ -35,10 +35,10 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
             Some(row) => guess(at, row, option),
             None => Refusal::NoSuchQuestion.into(),
         },
-        Move::Next => step(at, Step::Next),
-        Move::Previous => step(at, Step::Previous),
-        Move::First => step(at, Step::First),
-        Move::Last => step(at, Step::Last),
+        Move::Next => at.step(Step::Next),
+        Move::Previous => at.step(Step::Previous),
+        Move::First => at.step(Step::First),
+        Move::Last => at.step(Step::Last),
         Move::NextBlank => match at.other_blank() {
             Some(blank) => at.go(blank),
             None => Reply::said(Said::NoOtherBlank { only: false }),
@@ -66,13 +66,6 @@ fn go(at: &Scene<'_>, question: QuestionNo) -> Reply {
     match at.sitting.row(question) {
         Some(row) if row.in_time.is_some() => Refusal::AnsweredInTime.into(),
         _ => at.go(question),
-    }
-}
-
-fn step(at: &Scene<'_>, step: Step) -> Reply {
-    match beside(&at.questions(), at.current(), step) {
-        Some(question) => at.go(question),
-        None => Reply::said(Said::NoOtherThatWay),
     }
 }
 

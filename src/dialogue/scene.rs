@@ -131,6 +131,16 @@ impl<'a> Scene<'a> {
     }
 }
 
+impl Scene<'_> {
+    /// Goes a step where only some questions can be gone to.
+    pub(super) fn step(&self, step: Step) -> Reply {
+        match beside(&self.questions(), self.current(), step) {
+            Some(question) => self.go(question),
+            None => Reply::said(Said::NoOtherThatWay),
+        }
+    }
+}
+
 /// Where a step from one question to another goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Step {

@@ -6,7 +6,7 @@
 use super::moves::Move;
 use super::reply::Reply;
 use super::running;
-use super::scene::{Scene, Step, beside, next_round};
+use super::scene::{Scene, Step, next_round};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::sitting::{Command, Refusal, Row};
@@ -39,9 +39,9 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
                 only: at.sitting.blanks().next().is_some(),
             }),
         },
-        Move::Previous => step(at, Step::Previous),
-        Move::First => step(at, Step::First),
-        Move::Last => step(at, Step::Last),
+        Move::Previous => at.step(Step::Previous),
+        Move::First => at.step(Step::First),
+        Move::Last => at.step(Step::Last),
         Move::Say(_) | Move::SayNext => Reply::said(Said::Sweep(SweepSaid::OnlyGuesses)),
         Move::HideClock | Move::ShowClock => running::hear(said, at),
         Move::AnswerAt(..) | Move::Go(_) | Move::NextFlag | Move::NextUnsure | Move::StartBreak => {
@@ -73,13 +73,6 @@ fn elsewhere(said: Move, at: &Scene<'_>) -> Reply {
         reply
     } else {
         reply.first(Command::LeaveSweep)
-    }
-}
-
-fn step(at: &Scene<'_>, step: Step) -> Reply {
-    match beside(&at.questions(), at.current(), step) {
-        Some(question) => at.go(question),
-        None => Reply::said(Said::NoOtherThatWay),
     }
 }
 

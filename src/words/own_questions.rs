@@ -1,6 +1,6 @@
 //! A pupil's own questions after a sitting: each with its hint, never with the right answer.
 
-use crate::analysis::Marks;
+use crate::analysis::{Marks, Studied};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
@@ -41,7 +41,18 @@ pub struct OwnQuestions<'a> {
     pub marks: Option<&'a Marks>,
 }
 
-impl OwnQuestions<'_> {
+impl<'a> OwnQuestions<'a> {
+    /// Of a sitting that was marked, or only kept.
+    pub fn of(studied: &'a Studied, paper: Option<&'a Paper>, key: Option<&'a Key>) -> Self {
+        let keyed = studied.keyed.as_ref();
+        Self {
+            end: studied.analysis.end(),
+            paper,
+            key,
+            marks: keyed.map(|keyed| &keyed.marks),
+        }
+    }
+
     /// The question at a place of the list.
     pub fn at(&self, place: usize) -> Option<QuestionNo> {
         Some(self.end.rows().get(place)?.number)

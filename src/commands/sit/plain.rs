@@ -188,12 +188,7 @@ fn ended(
             let pupil = &record.header.pupil;
             if register.is_some_and(|register| register.opens_questions(pupil)) {
                 let (paper, hints) = at_hand(catalogue, &record.header.paper);
-                let own = OwnQuestions {
-                    end: studied.analysis.end(),
-                    paper: paper.as_deref(),
-                    key: hints.as_deref(),
-                    marks: studied.keyed.as_ref().map(|keyed| &keyed.marks),
-                };
+                let own = OwnQuestions::of(&studied, paper.as_deref(), hints.as_deref());
                 questions(&own, heard)?;
             }
             Ok(())
