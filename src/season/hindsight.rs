@@ -4,7 +4,7 @@
 //! days, since a group sits at the same time. Nothing of what came later is in it. Of a paper sat before it is the
 //! forecast with the questions met taken as easier, since they were.
 
-mod held;
+pub(super) mod held;
 mod track_record;
 
 pub use held::{ExpectedToHold, FEWEST_JUDGED, RangesHeld, Widening};

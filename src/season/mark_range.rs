@@ -6,7 +6,8 @@
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::{Rule, Section};
-use crate::season::model::{Priors, QUESTIONS_A_LOGIT};
+use crate::season::model::paper::is_narrow;
+use crate::season::model::priors::{Priors, QUESTIONS_A_LOGIT};
 use crate::stats::ability;
 use crate::stats::beta::Beta;
 use crate::stats::kernel::slices;
@@ -16,8 +17,6 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 /// The share of next marks that a range holds.
 pub const SHARE: f64 = 0.8;
-/// The most steps between the lowest total and the highest that are computed with.
-const WIDEST: i128 = 20_000;
 /// Fewer questions than this say nothing about another day.
 const FEWEST_QUESTIONS: usize = 10;
 /// In how many equally likely slices a part's chance is laid out.
@@ -42,16 +41,6 @@ pub fn middle(marks: &Distribution, grid: i64) -> Option<(Mark, Mark)> {
     let outside = (1.0 - SHARE) / 2.0;
     let mark = |share| Some(Mark::from_steps(marks.quantile(share)?, grid));
     Some((mark(outside)?, mark(1.0 - outside)?))
-}
-
-/// Whether the totals of questions with these marks, in grid steps, are few enough to compute with.
-pub(super) fn is_narrow(questions: impl Iterator<Item = Option<[i64; 3]>>) -> bool {
-    let spans = questions.map(|marks| {
-        let marks = marks?;
-        Some(i128::from(*marks.iter().max()?) - i128::from(*marks.iter().min()?))
-    });
-    let sum: Option<i128> = spans.sum();
-    sum.is_some_and(|sum| sum <= WIDEST)
 }
 
 /// How many standard errors a range reaches each way in the normal distribution.

@@ -13,9 +13,9 @@
 //! - [`PaperAhead`] a paper before the pupil, and its mark.
 
 mod level;
-mod paper;
+pub(super) mod paper;
 mod past;
-mod priors;
+pub(super) mod priors;
 mod reach;
 mod response;
 
@@ -30,7 +30,7 @@ use past::Past;
 
 use super::estimate::scale::DifficultyScale;
 use super::familiarity::{MetQuestions, Questions};
-use super::hindsight::Widening;
+use super::hindsight::held::Widening;
 use crate::analysis::evidence::Evidence;
 use crate::domain::paper::{Paper, PaperId};
 use crate::stats::real;

@@ -6,10 +6,12 @@ use crate::analysis::evidence::place;
 use crate::domain::paper::{Outline, PaperId};
 use crate::domain::rule::QuestionNo;
 use crate::season::estimate::scale::DifficultyScale;
-use crate::season::mark_range::is_narrow;
 use crate::stats::ability::{Difficulty, chance};
 use crate::stats::luck::{Distribution, PossibleGain, mixture};
 use crate::stats::real;
+
+/// The most steps between the lowest total and the highest that are computed with.
+const WIDEST: i128 = 20_000;
 
 /// The step by which a difficulty is moved to see what it changes.
 const NUDGE: f64 = 0.05;
@@ -325,4 +327,14 @@ impl PaperAhead {
 pub fn reached(way: &Way, place: usize) -> f64 {
     let parts = way.reached.iter().filter_map(|one| one.get(place));
     parts.sum::<f64>() / real(way.reached.len().max(1))
+}
+
+/// Whether the totals of questions with these marks, in grid steps, are few enough to compute with.
+pub(in crate::season) fn is_narrow(questions: impl Iterator<Item = Option<[i64; 3]>>) -> bool {
+    let spans = questions.map(|marks| {
+        let marks = marks?;
+        Some(i128::from(*marks.iter().max()?) - i128::from(*marks.iter().min()?))
+    });
+    let sum: Option<i128> = spans.sum();
+    sum.is_some_and(|sum| sum <= WIDEST)
 }
