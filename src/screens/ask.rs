@@ -164,7 +164,14 @@ impl AskPage {
         }
         let go = Binding::moves(Act::Go, "move").foot("move");
         let find = Binding::letters(Act::Find, "find the row that begins with them");
-        KeyMap::new(vec![go, find.foot("find"), take, back, help, leave])
+        KeyMap::new(vec![
+            go,
+            find.called("type", "to search"),
+            take,
+            back,
+            help,
+            leave,
+        ])
     }
 
     fn help_map() -> KeyMap<Act> {

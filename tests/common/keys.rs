@@ -37,7 +37,7 @@ pub(crate) fn names(name: &str, key: Key) -> bool {
     match (named, key) {
         (Some((_, named)), key) => *named == key,
         (None, Key::Char(c)) => match name {
-            "letters" => true,
+            "letters" | "type" => true,
             "digits" | "number" => c.is_ascii_digit(),
             _ => name.eq_ignore_ascii_case(&c.to_string()),
         },

@@ -127,7 +127,13 @@ impl Start {
             Stage::Pupil => {
                 let quit = Binding::keys(&[Key::Esc], Act::AskToQuit, "quit; asks first");
                 let quit = quit.foot("quit, asks first");
-                vec![choose(), find().foot("find"), take(), quit, help()]
+                vec![
+                    choose(),
+                    find().called("type", "to search"),
+                    take(),
+                    quit,
+                    help(),
+                ]
             }
             Stage::NewAlias => {
                 let write = Binding::letters(Act::Type, "write the alias").foot("write");
@@ -150,7 +156,13 @@ impl Start {
                 help(),
             ],
             Stage::Paper | Stage::PastPupil => {
-                vec![choose(), find().foot("find"), take(), back(), help()]
+                vec![
+                    choose(),
+                    find().called("type", "to search"),
+                    take(),
+                    back(),
+                    help(),
+                ]
             }
             Stage::Arrange => self.form.as_ref().map_or_else(|| vec![back()], form_keys),
             Stage::ReadOut => vec![
