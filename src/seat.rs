@@ -21,6 +21,7 @@ use crate::domain::header::Boot;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Notice, Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
+use crate::storage::disk::operations::{Disk, RealDisk};
 use crate::storage::journal::{
     self, Heartbeat, JournalError, Lock, LockError, Record, Trouble, Wake, Writer,
 };
@@ -78,6 +79,7 @@ struct Held {
 /// A seat that the page and the thread that keeps the time share.
 #[derive(Clone)]
 pub struct Shared {
+    disk: Arc<dyn Disk>,
     seat: Arc<Mutex<Seat>>,
     /// Apart from the seat, since a heartbeat may wait for the disk.
     held: Arc<Mutex<Option<Held>>>,
@@ -94,12 +96,23 @@ impl Shared {
         clock: Arc<dyn Clock>,
         wake: Wake,
     ) -> Result<Self, SeatError> {
+        Self::take_on(Arc::new(RealDisk), dir, setup, clock, wake)
+    }
+
+    /// The same on any disk.
+    pub fn take_on(
+        disk: Arc<dyn Disk>,
+        dir: &Path,
+        setup: &Setup<'_>,
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
         let started = clock.local();
         let (watch, boot) = Watch::start(&*clock);
         let header = setup.header(started, boot);
         let path = journal::path_for(dir, &header);
-        let (lock, _no_heartbeat) = Lock::take(&path).map_err(SeatError::Lock)?;
-        let writer = match Writer::create(&path, &header, wake) {
+        let (lock, _no_heartbeat) = Lock::take_on(&disk, &path).map_err(SeatError::Lock)?;
+        let writer = match Writer::create_on(Arc::clone(&disk), &path, &header, wake) {
             Ok(writer) => writer,
             Err(error) => {
                 lock.release();
@@ -107,6 +120,7 @@ impl Shared {
             }
         };
         Ok(Self::new(
+            disk,
             Sitting::new(Arc::new(header)),
             clock,
             watch,
@@ -117,12 +131,23 @@ impl Shared {
 
     /// Takes up an open sitting again, with the time that was left, as its arrangements say.
     pub fn go_on(record: &Record, clock: Arc<dyn Clock>, wake: Wake) -> Result<Self, SeatError> {
-        let (lock, heartbeat) = Lock::take(&record.path).map_err(SeatError::Lock)?;
+        Self::go_on_with(Arc::new(RealDisk), record, clock, wake)
+    }
+
+    /// The same on any disk.
+    pub fn go_on_with(
+        disk: Arc<dyn Disk>,
+        record: &Record,
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
+        let (lock, heartbeat) = Lock::take_on(&disk, &record.path).map_err(SeatError::Lock)?;
         // Another program may have gone on with it between reading and locking.
         let record = journal::read(&record.path).map_err(SeatError::Journal)?;
-        let writer = Writer::resume(&record, wake).map_err(SeatError::Journal)?;
+        let writer = Writer::resume(Arc::clone(&disk), &record, wake);
+        let writer = writer.map_err(SeatError::Journal)?;
         let (watch, notice) = Watch::resume(&record.last_alive(heartbeat.as_ref()), &*clock);
-        let shared = Self::new(record.sitting(), clock, watch, writer, lock);
+        let shared = Self::new(disk, record.sitting(), clock, watch, writer, lock);
         let mut seat = shared.lock();
         let away = seat.away(&notice);
         seat.note(notice);
@@ -131,6 +156,7 @@ impl Shared {
     }
 
     fn new(
+        disk: Arc<dyn Disk>,
         sitting: Sitting,
         clock: Arc<dyn Clock>,
         watch: Watch,
@@ -146,6 +172,7 @@ impl Shared {
         };
         let path = seat.writer.path();
         Self {
+            disk,
             seat: Arc::new(Mutex::new(seat)),
             held: Arc::new(Mutex::new(Some(Held { lock, path }))),
             away: None,

@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use super::{Held, Seat, Shared};
 use crate::domain::time::Elapsed;
+use crate::storage::disk::operations::Disk;
 use crate::storage::journal::Lock;
 
 /// The longest it looks away: sleep and a changed clock are seen within this, and a kill gives no
@@ -20,8 +21,9 @@ const LOOK: Duration = Duration::from_millis(500);
 pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
     let seat = Arc::downgrade(&shared.seat);
     let held = Arc::downgrade(&shared.held);
+    let disk = Arc::clone(&shared.disk);
     thread::spawn(move || {
-        while let Some(away) = look(&seat, &held, &wake) {
+        while let Some(away) = look(&seat, &held, &disk, &wake) {
             thread::sleep(away);
         }
     });
@@ -31,6 +33,7 @@ pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
 fn look(
     seat: &Weak<Mutex<Seat>>,
     held: &Weak<Mutex<Option<Held>>>,
+    disk: &Arc<dyn Disk>,
     wake: &impl Fn(),
 ) -> Option<Duration> {
     let (heartbeat, path, away) = {
@@ -55,7 +58,7 @@ fn look(
     let keeping = held.as_mut()?;
     if keeping.path != path {
         // The sitting is saved elsewhere now; without a lock there it goes on with the old one.
-        if let Ok((lock, _)) = Lock::take(&path) {
+        if let Ok((lock, _)) = Lock::take_on(disk, &path) {
             *keeping = Held { lock, path };
         }
     }

@@ -3,6 +3,8 @@
 //! Everything else in `storage`, and every command that writes a page, goes through here. What is read
 //! has an end: a folder, a device and a file beyond its size are refused in a sentence.
 
+pub mod operations;
+
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};

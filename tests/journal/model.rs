@@ -2,9 +2,11 @@
 
 use std::fs;
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::Duration;
 
 use pacebell::domain::event::Stamped;
+use pacebell::storage::disk::operations::RealDisk;
 use pacebell::storage::journal::{self, Writer};
 use proptest::prelude::*;
 
@@ -65,7 +67,7 @@ impl Run {
         assert!(record.events.len() >= durable, "what was saved is there");
         assert!(self.sent.starts_with(&record.events), "and nothing else");
         assert_eq!(fs::read(&path).unwrap(), left, "reading changes nothing");
-        self.writer = Writer::resume(&record, Box::new(|| {})).unwrap();
+        self.writer = Writer::resume(Arc::new(RealDisk), &record, Box::new(|| {})).unwrap();
         self.sent = record.events;
     }
 }

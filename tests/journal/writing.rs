@@ -2,11 +2,13 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver};
 use std::time::Duration;
 
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::Header;
+use pacebell::storage::disk::operations::RealDisk;
 use pacebell::storage::journal::{self, JournalError, Saved, Trouble, Writer};
 
 use crate::common::{answer, at, header, put, sealed_text_of};
@@ -66,7 +68,7 @@ fn what_is_written_is_read_back() {
     let text = fs::read_to_string(&path).unwrap();
     let last = text.lines().last().unwrap();
     assert!(last.starts_with("(n:4,sealed:(lines:4,sha256:"), "{last}");
-    let over = Writer::resume(&record, quiet()).unwrap_err();
+    let over = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap_err();
     assert!(matches!(over, JournalError::Closed(_)), "{over}");
 }
 
@@ -108,7 +110,7 @@ fn a_sitting_goes_on_behind_its_last_line_and_a_torn_end_is_kept_beside_it() {
         bytes.extend_from_slice(tail.as_bytes());
         fs::write(&path, bytes).unwrap();
         let record = journal::read(&path).unwrap();
-        let mut writer = Writer::resume(&record, quiet()).unwrap();
+        let mut writer = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap();
         let sent = u64::from(round) - 1;
         assert_eq!(writer.saved().durable, sent);
         assert_eq!(writer.append(&answer(round)), sent + 1);
@@ -128,13 +130,13 @@ fn a_file_that_changed_or_is_damaged_is_not_gone_on_with() {
     let path = put(dir.path(), "a", &header("otter"), &[answer(1)]);
     let record = journal::read(&path).unwrap();
     put(dir.path(), "a", &header("otter"), &[answer(1), answer(2)]);
-    let changed = Writer::resume(&record, quiet()).unwrap_err();
+    let changed = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap_err();
     assert!(matches!(changed, JournalError::Changed(_)), "{changed}");
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replacen("Answered(1", "Answered(4", 1)).unwrap();
     let (upto, damage) = journal::read_up_to_damage(&path).unwrap();
     assert!(damage.is_some());
-    let damaged = Writer::resume(&upto, quiet()).unwrap_err();
+    let damaged = Writer::resume(Arc::new(RealDisk), &upto, quiet()).unwrap_err();
     assert!(damaged.is_damage(), "{damaged}");
 }
 
@@ -263,7 +265,7 @@ fn a_file_with_other_line_ends_goes_on_and_is_sealed_as_the_same_sitting() {
         fs::write(&path, &turned).unwrap();
         let record = journal::read(&path).unwrap();
         assert_eq!(record.events, [answer(1), answer(2)]);
-        let mut writer = Writer::resume(&record, quiet()).unwrap();
+        let mut writer = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap();
         writer.append(&answer(3));
         writer.append(&at(9000, Event::Closed(Ending::FinishedEarly)));
         writer.finish().unwrap();
@@ -289,7 +291,7 @@ fn a_file_of_the_first_format_goes_on_in_it_and_is_not_sealed() {
     let path = put(dir.path(), "a", &first, &[answer(1)]);
     let record = journal::read(&path).unwrap();
     assert_eq!(record.header, first);
-    let mut writer = Writer::resume(&record, quiet()).unwrap();
+    let mut writer = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap();
     let end = at(9000, Event::Closed(Ending::FinishedEarly));
     writer.append(&answer(2));
     writer.append(&end);
@@ -315,7 +317,7 @@ fn an_ended_sitting_that_was_not_sealed_is_over_and_never_open() {
         assert_eq!(record.events, events);
         let open = journal::open_sittings(dir.path(), None).unwrap();
         assert!(open.records.is_empty() && open.unreadable.is_empty());
-        let over = Writer::resume(&record, quiet()).unwrap_err();
+        let over = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap_err();
         assert!(matches!(over, JournalError::Closed(_)), "{over}");
     }
 }

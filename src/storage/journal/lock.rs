@@ -3,13 +3,15 @@
 //! `NAME.lock` beside `NAME.session.ron` is locked for as long as the sitting goes on; the system
 //! gives the lock back by itself when the program dies. Its holder's heartbeat is written into it.
 
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, Write};
+use std::fs::TryLockError;
+use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::heartbeat::Heartbeat;
 use super::place;
 use crate::storage::disk;
+use crate::storage::disk::operations::{Disk, DiskFile, RealDisk};
 
 /// Every so many beats the disk is waited for: each ten seconds.
 const SYNC_EVERY: u32 = 20;
@@ -44,7 +46,8 @@ pub enum LockError {
 /// whoever takes the sitting up again.
 #[derive(Debug)]
 pub struct Lock {
-    file: File,
+    disk: Arc<dyn Disk>,
+    file: Box<dyn DiskFile>,
     path: PathBuf,
     locked: bool,
     beats: u32,
@@ -59,18 +62,27 @@ impl Lock {
     /// # Errors
     /// Another program has it, or the lock's file cannot be opened.
     pub fn take(session: &Path) -> Result<(Self, Option<Heartbeat>), LockError> {
+        Self::take_on(&(Arc::new(RealDisk) as Arc<dyn Disk>), session)
+    }
+
+    /// The same on any disk.
+    ///
+    /// # Errors
+    /// As [`Lock::take`].
+    pub fn take_on(
+        disk: &Arc<dyn Disk>,
+        session: &Path,
+    ) -> Result<(Self, Option<Heartbeat>), LockError> {
         let path = place::sibling(session, "lock");
         let io = |source| LockError::Io {
             path: path.clone(),
             source,
         };
-        disk::create_private_dir_all(disk::folder_of(session)).map_err(io)?;
+        disk.make_folders(disk::folder_of(session)).map_err(io)?;
         let mut tries = 0;
         loop {
             tries += 1;
-            let mut options = OpenOptions::new();
-            options.read(true).write(true).create(true).truncate(false);
-            let mut file = disk::open_private(&mut options, &path).map_err(io)?;
+            let mut file = disk.open_or_create(&path).map_err(io)?;
             let locked = match file.try_lock() {
                 Ok(()) => true,
                 Err(TryLockError::WouldBlock) => {
@@ -80,12 +92,12 @@ impl Lock {
                 Err(TryLockError::Error(error)) => return Err(io(error)),
             };
             // Between opening and locking its last holder may have removed it.
-            if tries < MOST_TRIES && !place::is_at(&file, &path).map_err(io)? {
+            if tries < MOST_TRIES && !file.is_at(&path).map_err(io)? {
                 continue;
             }
-            let mut bytes = Vec::new();
-            file.read_to_end(&mut bytes).map_err(io)?;
+            let bytes = file.read_to_end().map_err(io)?;
             let lock = Self {
+                disk: Arc::clone(disk),
                 file,
                 path,
                 locked,
@@ -110,14 +122,14 @@ impl Lock {
         self.file.rewind()?;
         self.file.write_all(heartbeat.line().as_bytes())?;
         if self.beats % SYNC_EVERY == 1 {
-            self.file.sync_data()?;
+            self.file.sync()?;
         }
         Ok(())
     }
 
     /// Gives up a sitting that has ended, and removes the lock's file.
     pub fn release(self) {
-        let _a_lock_left_behind_does_no_harm = fs::remove_file(&self.path);
+        let _a_lock_left_behind_does_no_harm = self.disk.remove(&self.path);
     }
 }
 
@@ -138,6 +150,9 @@ fn is_out_of_locks(_: &io::Error) -> bool {
 
 #[cfg(test)]
 mod tests {
+    #[cfg(unix)]
+    use std::fs;
+
     use super::*;
     use crate::storage::journal::samples::beat;
 

@@ -1,11 +1,9 @@
-//! Where a session lies: names of files and private folders.
+//! Where a session lies: names of files.
 
 use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::domain::header::Header;
-use crate::storage::disk;
 
 /// How a session's file name ends.
 pub const ENDING: &str = ".session.ron";
@@ -55,42 +53,6 @@ pub(super) fn is_session(path: &Path) -> bool {
     path.file_name()
         .and_then(|name| name.to_str())
         .is_some_and(|name| name.ends_with(ENDING))
-}
-
-/// Makes a last folder again that somebody removed, never one above it: a stick that was pulled
-/// out must not be written to as if it were there.
-pub(super) fn remake_last(folder: &Path) {
-    let _there_already_or_found_out_at_the_next_step = disk::private_folders().create(folder);
-}
-
-/// Whether this open file still lies at `path`, as far as one can tell everywhere: it has a name,
-/// and there is a file there. Its number is not compared, since some network folders give a file
-/// a new one now and then.
-#[cfg(unix)]
-pub(super) fn is_at(file: &fs::File, path: &Path) -> io::Result<bool> {
-    use std::os::unix::fs::MetadataExt;
-    if file.metadata()?.nlink() == 0 {
-        return Ok(false);
-    }
-    match fs::metadata(path) {
-        Ok(_) => Ok(true),
-        Err(error) if is_absence(&error) => Ok(false),
-        Err(error) => Err(error),
-    }
-}
-
-/// Whether a file lies at `path`; an open file cannot be taken away here.
-#[cfg(not(unix))]
-pub(super) fn is_at(_: &fs::File, path: &Path) -> io::Result<bool> {
-    path.try_exists()
-}
-
-/// Whether an error says that a file or its folder is not there.
-pub(super) fn is_absence(error: &io::Error) -> bool {
-    matches!(
-        error.kind(),
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory
-    )
 }
 
 /// A path beside a session that is not taken: `NAME.torn`, `NAME.torn-2` and so on.

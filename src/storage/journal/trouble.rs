@@ -4,7 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use super::place;
+use crate::storage::disk::operations::is_absence;
 
 /// What keeps the writer from saving. Nothing is lost while it lasts: every line of the sitting is
 /// in memory, and it is tried again.
@@ -43,7 +43,7 @@ impl Trouble {
             | io::ErrorKind::FileTooLarge => Self::Full(path),
             io::ErrorKind::ReadOnlyFilesystem => Self::ReadOnly(path),
             io::ErrorKind::PermissionDenied => Self::NotAllowed(path),
-            _ if place::is_absence(error) => Self::FolderGone(path),
+            _ if is_absence(error) => Self::FolderGone(path),
             _ => Self::Disk {
                 path,
                 reason: error.to_string(),

@@ -6,7 +6,7 @@
 //! failed one proves nothing (Linux marks the lost pages clean), it then writes the whole sitting to
 //! a new file and puts that in the old one's place.
 
-mod disk;
+mod log_file;
 mod shared;
 mod thread;
 
@@ -29,8 +29,9 @@ use super::trouble::Trouble;
 use crate::domain::event::Stamped;
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
-use crate::storage::disk::{Size, create_private_dir_all, folder_of};
-use disk::{Disk, RealDisk};
+use crate::storage::disk::operations::{Disk, RealDisk};
+use crate::storage::disk::{Size, folder_of};
+use log_file::LogFile;
 use shared::{Rare, WriterStart, WriterState};
 use thread::{FinishReply, ToWriter, Worker};
 
@@ -75,11 +76,15 @@ impl Writer {
     /// # Errors
     /// A file of that name, or a folder that cannot be written to.
     pub fn create(path: &Path, header: &Header, wake: Wake) -> Result<Self, JournalError> {
-        Self::create_on(Box::new(RealDisk), path, header, wake)
+        Self::create_on(Arc::new(RealDisk), path, header, wake)
     }
 
-    fn create_on(
-        disk: Box<dyn Disk>,
+    /// The same on any disk.
+    ///
+    /// # Errors
+    /// As [`Writer::create`].
+    pub fn create_on(
+        disk: Arc<dyn Disk>,
         path: &Path,
         header: &Header,
         wake: Wake,
@@ -93,8 +98,9 @@ impl Writer {
             })?
             .into_bytes();
         let folder = folder_of(path);
-        create_private_dir_all(folder).map_err(JournalError::io(folder, "make the folder"))?;
-        let mut sheet = disk.create(path).map_err(|error| match error.kind() {
+        let made = disk.make_folders(folder);
+        made.map_err(JournalError::io(folder, "make the folder"))?;
+        let mut sheet = LogFile::create(&*disk, path).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => JournalError::Taken(path.to_owned()),
             _ => JournalError::io(path, "create the file")(error),
         })?;
@@ -104,7 +110,7 @@ impl Writer {
             .and_then(|()| disk.sync_folder(folder))
             .and_then(|()| disk.sync_folder(folder_of(folder)));
         if let Err(error) = written {
-            disk.remove(path);
+            let _a_leftover_does_no_harm = disk.remove(path);
             return Err(JournalError::io(path, "write the file")(error));
         }
         let start = WriterStart {
@@ -123,13 +129,13 @@ impl Writer {
     /// # Errors
     /// A sitting that is over, a file that is damaged or no longer what was read, or one that cannot
     /// be written to.
-    pub fn resume(record: &Record, wake: Wake) -> Result<Self, JournalError> {
+    pub fn resume(disk: Arc<dyn Disk>, record: &Record, wake: Wake) -> Result<Self, JournalError> {
         let path = &record.path;
         if record.is_closed() {
             return Err(JournalError::Closed(path.clone()));
         }
-        let mut bytes = crate::storage::disk::read(path, Size::SESSION)
-            .map_err(|error| JournalError::read(path, error))?;
+        let bytes = disk.read(path, Size::SESSION);
+        let mut bytes = bytes.map_err(|error| JournalError::read(path, error))?;
         let mut scan = record::scan(path, &bytes)?;
         if let Some(damage) = scan.damage.take() {
             return Err(JournalError::damaged(path, damage));
@@ -139,10 +145,10 @@ impl Writer {
         }
         let tail = bytes.split_off(scan.good);
         if !tail.is_empty() {
-            set_aside(path, &tail)?;
+            set_aside(&*disk, path, &tail)?;
         }
-        let sheet =
-            disk::reopen(path, scan.good).map_err(JournalError::io(path, "write the file"))?;
+        let sheet = LogFile::reopen(&*disk, path, scan.good)
+            .map_err(JournalError::io(path, "write the file"))?;
         let start = WriterStart {
             path: path.clone(),
             sheet,
@@ -150,10 +156,10 @@ impl Writer {
             chain: scan.chain,
             latest: scan.events.last().map(|last| last.at).unwrap_or_default(),
         };
-        Self::start(Box::new(RealDisk), start, wake)
+        Self::start(disk, start, wake)
     }
 
-    fn start(disk: Box<dyn Disk>, start: WriterStart, wake: Wake) -> Result<Self, JournalError> {
+    fn start(disk: Arc<dyn Disk>, start: WriterStart, wake: Wake) -> Result<Self, JournalError> {
         let events = start.chain.next.saturating_sub(1);
         let path = start.path.clone();
         let shared = Arc::new(WriterState {
@@ -262,7 +268,17 @@ impl Writer {
 }
 
 /// Keeps a torn end beside the session before it is cut off.
-fn set_aside(session: &Path, tail: &[u8]) -> Result<(), JournalError> {
+fn set_aside(disk: &dyn Disk, session: &Path, tail: &[u8]) -> Result<(), JournalError> {
     let path = place::free_sibling(session, "torn");
-    crate::storage::disk::create(&path, tail).map_err(JournalError::io(&path, "write the file"))
+    let mut file = disk
+        .create(&path)
+        .map_err(JournalError::io(&path, "create the file"))?;
+    let written = file
+        .write_all(tail)
+        .and_then(|()| file.sync())
+        .and_then(|()| disk.sync_folder(folder_of(&path)));
+    if written.is_err() {
+        let _a_leftover_does_no_harm = disk.remove(&path);
+    }
+    written.map_err(JournalError::io(&path, "write the file"))
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
 use std::sync::{Mutex, PoisonError};
 
-use super::disk::JournalFile;
+use super::log_file::LogFile;
 use crate::domain::time::Elapsed;
 use crate::storage::journal::line::Chain;
 use crate::storage::journal::trouble::Trouble;
@@ -35,7 +35,7 @@ impl WriterState {
 /// What a thread starts from: a file whose every byte is known and on the disk.
 pub(super) struct WriterStart {
     pub(super) path: PathBuf,
-    pub(super) sheet: Box<dyn JournalFile>,
+    pub(super) sheet: LogFile,
     pub(super) whole: Vec<u8>,
     pub(super) chain: Chain,
     pub(super) latest: Elapsed,

@@ -3,10 +3,10 @@
 use std::fs;
 use std::sync::mpsc::Receiver;
 
-use super::disk::JournalFile;
 use super::*;
 use crate::domain::event::Event;
 use crate::domain::rule::QuestionNo;
+use crate::storage::disk::operations::DiskFile;
 use crate::storage::journal::{read, samples};
 
 /// What goes wrong on a disk at the moment.
@@ -25,11 +25,12 @@ struct Faults {
     synced: usize,
 }
 
-#[derive(Clone, Default)]
+#[derive(Clone, Debug, Default)]
 struct Faulty(Arc<Mutex<Faults>>);
 
+#[derive(Debug)]
 struct FaultySheet {
-    real: Box<dyn JournalFile>,
+    real: Box<dyn DiskFile>,
     faults: Faulty,
     written: usize,
 }
@@ -47,7 +48,7 @@ fn counted_down(left: &mut usize) -> bool {
 }
 
 impl Disk for Faulty {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn JournalFile>> {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let real = RealDisk.create(path)?;
         let faults = self.clone();
         Ok(Box::new(FaultySheet {
@@ -68,12 +69,32 @@ impl Disk for Faulty {
         RealDisk.sync_folder(folder)
     }
 
-    fn remove(&self, path: &Path) {
-        RealDisk.remove(path);
+    fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        RealDisk.open(path)
+    }
+
+    fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        RealDisk.open_or_create(path)
+    }
+
+    fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>> {
+        RealDisk.read(path, most)
+    }
+
+    fn make_folder(&self, folder: &Path) -> io::Result<()> {
+        RealDisk.make_folder(folder)
+    }
+
+    fn make_folders(&self, folder: &Path) -> io::Result<()> {
+        RealDisk.make_folders(folder)
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        RealDisk.remove(path)
     }
 }
 
-impl JournalFile for FaultySheet {
+impl DiskFile for FaultySheet {
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
         let room = self.faults.0.lock().unwrap().room;
         let fits = bytes.len().min(room.unwrap_or(usize::MAX));
@@ -102,6 +123,22 @@ impl JournalFile for FaultySheet {
         Ok(())
     }
 
+    fn rewind(&mut self) -> io::Result<()> {
+        self.real.rewind()
+    }
+
+    fn read_to_end(&mut self) -> io::Result<Vec<u8>> {
+        self.real.read_to_end()
+    }
+
+    fn set_length(&mut self, bytes: u64) -> io::Result<()> {
+        self.real.set_length(bytes)
+    }
+
+    fn try_lock(&self) -> Result<(), fs::TryLockError> {
+        self.real.try_lock()
+    }
+
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         self.real.is_at(path)
     }
@@ -120,7 +157,7 @@ fn ground() -> Ground {
     let (wake, woken) = mpsc::channel();
     let path = dir.path().join("sessions/otter/a.session.ron");
     let wake: Wake = Box::new(move || wake.send(()).unwrap_or_default());
-    let writer = Writer::create_on(Box::new(disk.clone()), &path, &samples::header(), wake);
+    let writer = Writer::create_on(Arc::new(disk.clone()), &path, &samples::header(), wake);
     Ground {
         writer: writer.unwrap(),
         dir,
@@ -326,7 +363,7 @@ fn a_session_whose_first_line_cannot_be_saved_is_not_begun() {
     let path = dir.path().join("otter/a.session.ron");
     let disk = Faulty::default();
     disk.set(|faults| faults.room = Some(10));
-    let made = Writer::create_on(Box::new(disk), &path, &samples::header(), Box::new(|| {}));
+    let made = Writer::create_on(Arc::new(disk), &path, &samples::header(), Box::new(|| {}));
     let told = made.unwrap_err().to_string();
     assert!(told.contains("cannot write the file"), "{told}");
     assert!(!path.exists());

@@ -8,11 +8,12 @@ use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
-use super::disk::{Disk, JournalFile};
+use super::log_file::LogFile;
 use super::shared::{Wake, WriterStart, WriterState};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
-use crate::storage::disk::{create_private_dir_all, folder_of};
+use crate::storage::disk::folder_of;
+use crate::storage::disk::operations::Disk;
 use crate::storage::journal::line::{self, Chain};
 use crate::storage::journal::place;
 use crate::storage::journal::trouble::Trouble;
@@ -58,8 +59,8 @@ struct Turn {
 }
 
 pub(super) struct Worker {
-    disk: Box<dyn Disk>,
-    sheet: Box<dyn JournalFile>,
+    disk: Arc<dyn Disk>,
+    sheet: LogFile,
     path: PathBuf,
     /// Every line of the sitting: what a new file is written from.
     whole: Vec<u8>,
@@ -81,7 +82,7 @@ pub(super) struct Worker {
 
 impl Worker {
     pub(super) fn new(
-        disk: Box<dyn Disk>,
+        disk: Arc<dyn Disk>,
         start: WriterStart,
         shared: Arc<WriterState>,
         wake: Wake,
@@ -208,7 +209,7 @@ impl Worker {
             self.go_on()
         } else {
             let path = self.path.clone();
-            place::remake_last(folder_of(&path));
+            self.remake_last(folder_of(&path));
             self.write_anew(&path)
         };
         let saved = result.is_ok();
@@ -244,6 +245,12 @@ impl Worker {
         }
     }
 
+    /// Makes a last folder again that somebody removed, never one above it: a stick that was pulled
+    /// out must not be written to as if it were there.
+    fn remake_last(&self, folder: &Path) {
+        let _there_already_or_found_out_at_the_next_step = self.disk.make_folder(folder);
+    }
+
     /// Writes the whole sitting to a new file, puts it at `path`, and goes on there.
     fn write_anew(&mut self, path: &Path) -> Result<(), Trouble> {
         let part = place::free_sibling(path, "part");
@@ -257,15 +264,15 @@ impl Worker {
             }
             Err(error) => {
                 if error.kind() != io::ErrorKind::AlreadyExists {
-                    self.disk.remove(&part);
+                    let _a_leftover_does_no_harm = self.disk.remove(&part);
                 }
                 Err(Trouble::of(path, &error))
             }
         }
     }
 
-    fn write_part(&self, part: &Path, path: &Path) -> io::Result<Box<dyn JournalFile>> {
-        let mut sheet = self.disk.create(part)?;
+    fn write_part(&self, part: &Path, path: &Path) -> io::Result<LogFile> {
+        let mut sheet = LogFile::create(&*self.disk, part)?;
         sheet.write_all(&self.whole)?;
         sheet.sync()?;
         self.keep_stranger(path)?;
@@ -296,7 +303,8 @@ impl Worker {
         let pupil = folder_of(&self.path).file_name().unwrap_or_default();
         let folder = dir.join(pupil);
         let trouble = |error: &io::Error| Trouble::of(&folder, error);
-        create_private_dir_all(&folder).map_err(|error| trouble(&error))?;
+        let made = self.disk.make_folders(&folder);
+        made.map_err(|error| trouble(&error))?;
         let path = place::free(&folder, &place::stem(&self.path));
         let old = std::mem::replace(&mut self.path, path.clone());
         let left_behind = matches!(self.sheet.is_at(&old), Ok(true));
