@@ -6,6 +6,7 @@
 pub mod aim;
 pub mod boundary;
 pub mod chances;
+pub mod document;
 pub mod evidence;
 pub mod export;
 pub mod feedback;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::iter::zip;
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use crate::analysis::standard_time::StandardTime;
 use crate::analysis::{Analysis, Studied};
@@ -12,7 +12,8 @@ use crate::domain::key::Mismatch;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Vouched;
 use crate::domain::time::Elapsed;
-use crate::reports::feedback::tidy::tidy;
+use crate::reports::document::document;
+use crate::reports::document::tidy::tidy;
 use crate::reports::tabular::{CellType, DataCell, DataTable, TableColumn};
 use crate::words::evidence as words;
 
@@ -89,7 +90,7 @@ pub fn page(pupil: &Alias, rows: &[EvidenceRow], remarks: &[String]) -> String {
         @for remark in remarks { p { (tidy(remark)) } }
         @if rows.is_empty() { p { (words::NONE) } }
         @for (row, cells) in zip(rows, &cells) {
-            table {
+            table class="facts print-whole" {
                 @for (head, cell) in zip(words::ROWS, cells) {
                     tr { th scope="row" { (head) } td { (cell) } }
                 }
@@ -103,26 +104,8 @@ pub fn page(pupil: &Alias, rows: &[EvidenceRow], remarks: &[String]) -> String {
         p { (words::HOW_READ) }
         p class="sign" { (words::SIGNATURE) " ______________________________" }
     };
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (words::title(pupil)) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { main { (inside) } }
-        }
-    };
-    page.into_string() + "\n"
+    document(&words::title(pupil), &inside)
 }
-
-/// Clear print: 12 points, left aligned, one sitting never broken across sides.
-const STYLE: &str = "body{font:12pt/1.5 sans-serif;margin:2em auto;max-width:44em;padding:0 1em;color:#111;background:#fff}\
-table{border-collapse:collapse;width:100%;margin:1em 0;break-inside:avoid}\
-th,td{border:1px solid #555;padding:.25em .5em;text-align:left;vertical-align:top;font-weight:normal}\
-th{width:40%}.sign{margin-top:3em}";
 
 /// How many sittings there were under each kind of arrangement, and the range of their marks.
 fn compared(rows: &[EvidenceRow]) -> Markup {
@@ -140,7 +123,7 @@ fn compared(rows: &[EvidenceRow]) -> Markup {
     }
     html! {
         h2 { (words::COMPARED) }
-        table {
+        table class="facts print-whole" {
             @for (group, shares) in &groups {
                 tr { th scope="row" { (group) } td { (words::range(shares)) } }
             }

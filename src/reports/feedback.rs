@@ -3,18 +3,17 @@
 //! The words come first, then the times, then the questions to try again, each of them whole. On paper
 //! it takes as many sides as that needs.
 //!
-//! Every text that came from a file goes through [`tidy`](tidy::tidy) and then through the
-//! template's own escaping; nothing is ever put in as it stands but the style sheet.
+//! [`document`](super::document) has the head, the style and how texts from files are made fit.
 
 pub mod content;
 pub mod index;
 pub mod pictures;
-pub mod style;
-pub mod tidy;
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use crate::domain::header::INVENTED;
+use crate::reports::document::document;
+use crate::reports::document::tidy::tidy;
 use crate::reports::feedback::content::{Again, Drawing, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
 use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
@@ -23,7 +22,6 @@ use crate::words::result::on_another_day;
 use crate::words::text::capital;
 use crate::words::time::day;
 use pictures::{bars, curve};
-use tidy::tidy;
 
 /// The most columns of a figure that one of the two columns of questions has room for.
 const COLUMN: usize = 34;
@@ -58,24 +56,6 @@ pub fn page(feedback: &Feedback) -> String {
         (try_again(&feedback.again))
     };
     document(&name, &inside)
-}
-
-/// A whole page around its inside.
-fn document(title: &str, inside: &Markup) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (title) }
-                style { (PreEscaped(style::sheet())) }
-            }
-            body { main class="sheet" { (inside) } }
-        }
-    };
-    page.into_string() + "\n"
 }
 
 /// The mark, and how it came about.

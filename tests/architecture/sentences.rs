@@ -70,7 +70,7 @@ const SAID: &Known = &[
             "src/commands/demo.rs: 1",
             "src/commands/paper/new.rs: 1",
             "src/invented/season.rs: 1",
-            "src/reports/feedback/style.rs: 2",
+            "src/reports/document/style.rs: 2",
             "src/reports/plan.rs: 1",
         ],
         "no sentence: a source of randomness, a style sheet, a command line",

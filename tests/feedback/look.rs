@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use pacebell::reports::feedback::style::{COLOURS, Role};
+use pacebell::reports::document::style::{COLOURS, Role};
 
 use crate::sittings;
 

@@ -2,10 +2,10 @@
 
 use maud::{Markup, html};
 
-use super::document;
-use super::tidy::tidy;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
+use crate::reports::document::document;
+use crate::reports::document::tidy::tidy;
 use crate::reports::feedback::content::{Feedback, Marks};
 use crate::words::feedback as words;
 use crate::words::notices::last_of_all;

@@ -7,7 +7,7 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
-use crate::reports::feedback::tidy::lines;
+use crate::reports::document::tidy::lines;
 use crate::words::text::width;
 
 /// A longer list than this is not worked through at once (common practice, no source).

@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use super::{frame, n};
 use crate::domain::paper::Award;
 use crate::domain::time::Elapsed;
+use crate::reports::document::tidy::{label, tidy};
 use crate::reports::feedback::content::Curve;
-use crate::reports::feedback::tidy::{label, tidy};
 use crate::words::feedback as words;
 use crate::words::numbers::plain;
 

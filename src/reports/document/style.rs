@@ -1,4 +1,4 @@
-//! The page's look: colours in a light and a dark set, and the one style sheet.
+//! The look of all pages: colours in a light and a dark set, sizes of letters, and the one style sheet.
 //!
 //! Sizes and spacing follow what helps dyslexic readers (the British Dyslexia Association's style
 //! guide, from memory: a sans-serif face of 12 points and more, one and a half lines apart, left
@@ -63,8 +63,49 @@ fn set(pick: impl Fn(&Colour) -> &'static str) -> String {
     each.collect()
 }
 
+/// How large the letters of a page are on paper. Clear print has 12 points, better 14; large print 18 and
+/// more, papers in 18 and 24 points are set bold (common practice, no source).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LetterSize {
+    /// 12 points; on a screen the reader's own size.
+    #[default]
+    Twelve,
+    /// 14 points.
+    Fourteen,
+    /// 18 points, bold.
+    Eighteen,
+    /// 24 points, bold.
+    TwentyFour,
+}
+
+impl LetterSize {
+    /// In points, of which an inch has 72.
+    pub const fn points(self) -> u16 {
+        match self {
+            Self::Twelve => 12,
+            Self::Fourteen => 14,
+            Self::Eighteen => 18,
+            Self::TwentyFour => 24,
+        }
+    }
+
+    /// The rules that differ from those of 12 points.
+    fn rules(self) -> String {
+        let pt = self.points();
+        let larger = match self {
+            Self::Twelve => String::new(),
+            _ => format!("html{{font-size:{pt}pt}}\n"),
+        };
+        let bold = match self {
+            Self::Twelve | Self::Fourteen => "",
+            Self::Eighteen | Self::TwentyFour => "body,pre{font-weight:700}\n",
+        };
+        format!("@media print{{html{{font-size:{pt}pt}}}}\n{larger}{bold}")
+    }
+}
+
 /// The style sheet.
-pub fn sheet() -> String {
+pub fn sheet(size: LetterSize) -> String {
     let (light, dark) = (set(|colour| colour.light), set(|colour| colour.dark));
     let printed = set(|colour| match colour.role {
         Role::Ground => PRINTED_GROUND,
@@ -74,7 +115,8 @@ pub fn sheet() -> String {
         ":root{{{light}}}\n\
          @media (prefers-color-scheme: dark){{:root{{{dark}}}}}\n\
          @media print{{:root{{{printed}}}}}\n\
-         {SHEET}"
+         {SHEET}{}",
+        size.rules()
     )
 }
 
@@ -103,6 +145,9 @@ caption{text-align:left;margin:0 0 .5rem}
 th,td{text-align:left;vertical-align:top;padding:.25rem .75rem .25rem 0;border-bottom:1px solid var(--rule)}
 td.number,th.number{text-align:right}
 .wide{overflow-x:auto}
+.facts{margin:0 0 1rem}
+.facts th{width:40%;font-weight:400;overflow-wrap:anywhere}
+.sign{margin-top:3rem;max-width:none}
 a{color:var(--link)}
 text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .halo{paint-order:stroke;stroke:var(--ground);stroke-width:4px}
@@ -128,9 +173,8 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 }
 @media print{
 @page{size:A4;margin:12mm 14mm}
-html{font-size:12pt}
 .sheet{max-width:none;padding:0}
-.print-whole{break-inside:avoid}
+.print-whole,.facts tr{break-inside:avoid}
 h2{break-after:avoid}
 li,p{orphans:2;widows:2}
 }
@@ -146,6 +190,8 @@ mod tests {
         for name in used.filter_map(|rest| rest.split(')').next()) {
             assert!(COLOURS.iter().any(|colour| colour.name == name), "{name}");
         }
-        assert_eq!(sheet().matches("--ink:").count(), 3);
+        for size in [LetterSize::Twelve, LetterSize::TwentyFour] {
+            assert_eq!(sheet(size).matches("--ink:").count(), 3);
+        }
     }
 }
