@@ -27,7 +27,7 @@ use crate::storage::journal::{
 };
 
 pub use fill::draw as draw_fill;
-pub use keep_time::keep_time;
+pub use keep_time::{TimeKeeper, keep_time};
 pub use setup::Setup;
 
 /// How long an ending waits for the disk.

@@ -7,7 +7,7 @@ use std::time::Duration;
 use super::{Held, Seat, Shared};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::operations::Disk;
-use crate::storage::journal::Lock;
+use crate::storage::journal::{Lock, Wake};
 
 /// The longest it looks away: sleep and a changed clock are seen within this, and a kill gives no
 /// more time. Half of the second that is promised, since a busy machine wakes nobody in time.
@@ -19,52 +19,66 @@ const LOOK: Duration = Duration::from_millis(500);
 /// `wake` is called when time is up. The thread ends with the sitting, or when nobody else has the
 /// seat any more.
 pub fn keep_time(shared: &Shared, wake: impl Fn() + Send + 'static) {
-    let seat = Arc::downgrade(&shared.seat);
-    let held = Arc::downgrade(&shared.held);
-    let disk = Arc::clone(&shared.disk);
+    let keeper = TimeKeeper::of(shared, wake);
     thread::spawn(move || {
-        while let Some(away) = look(&seat, &held, &disk, &wake) {
+        while let Some(away) = keeper.look() {
             thread::sleep(away);
         }
     });
 }
 
-/// One look; gives how long to look away, or nothing when there is nothing left to look at.
-fn look(
-    seat: &Weak<Mutex<Seat>>,
-    held: &Weak<Mutex<Option<Held>>>,
-    disk: &Arc<dyn Disk>,
-    wake: &impl Fn(),
-) -> Option<Duration> {
-    let (heartbeat, path, away) = {
-        let seat = seat.upgrade()?;
-        let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
-        let before = seat.sitting.phase();
-        let now = seat.look();
-        if seat.sitting.phase() != before {
-            wake();
-        }
-        if seat.sitting.is_closed() {
-            return None;
-        }
-        (
-            seat.heartbeat(),
-            seat.writer.path(),
-            until(seat.sitting.deadline(), now),
-        )
-    };
-    let held = held.upgrade()?;
-    let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
-    let keeping = held.as_mut()?;
-    if keeping.path != path {
-        // The sitting is saved elsewhere now; without a lock there it goes on with the old one.
-        if let Ok((lock, _)) = Lock::take_on(disk, &path) {
-            *keeping = Held { lock, path };
+/// Keeps the time of a seat, without keeping the seat.
+pub struct TimeKeeper {
+    seat: Weak<Mutex<Seat>>,
+    held: Weak<Mutex<Option<Held>>>,
+    disk: Arc<dyn Disk>,
+    wake: Wake,
+}
+
+impl TimeKeeper {
+    /// One for this seat; `wake` is called when time is up.
+    pub fn of(shared: &Shared, wake: impl Fn() + Send + 'static) -> Self {
+        Self {
+            seat: Arc::downgrade(&shared.seat),
+            held: Arc::downgrade(&shared.held),
+            disk: Arc::clone(&shared.disk),
+            wake: Box::new(wake),
         }
     }
-    // A heartbeat that cannot be written costs nothing but a second after a kill.
-    let _ = keeping.lock.beat(&heartbeat);
-    Some(away)
+
+    /// One look at the clock, with a heartbeat; gives how long to look away, or nothing when there is
+    /// nothing left to look at.
+    pub fn look(&self) -> Option<Duration> {
+        let (heartbeat, path, away) = {
+            let seat = self.seat.upgrade()?;
+            let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
+            let before = seat.sitting.phase();
+            let now = seat.look();
+            if seat.sitting.phase() != before {
+                (self.wake)();
+            }
+            if seat.sitting.is_closed() {
+                return None;
+            }
+            (
+                seat.heartbeat(),
+                seat.writer.path(),
+                until(seat.sitting.deadline(), now),
+            )
+        };
+        let held = self.held.upgrade()?;
+        let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
+        let keeping = held.as_mut()?;
+        if keeping.path != path {
+            // The sitting is saved elsewhere now; without a lock there it goes on with the old one.
+            if let Ok((lock, _)) = Lock::take_on(&self.disk, &path) {
+                *keeping = Held { lock, path };
+            }
+        }
+        // A heartbeat that cannot be written costs nothing but a second after a kill.
+        let _ = keeping.lock.beat(&heartbeat);
+        Some(away)
+    }
 }
 
 /// How long to look away, so that the next look is no later than what happens by itself.
