@@ -208,11 +208,11 @@ impl Shared {
         seat.wish(command)
     }
 
-    /// Fills what is still blank at random; the seed is recorded.
-    pub fn fill_blanks(&self, seed: u64) -> Result<(), Refusal> {
+    /// Fills these blanks at random; the seed is recorded.
+    pub fn fill_blanks(&self, blanks: &[QuestionNo], seed: u64) -> Result<(), Refusal> {
         let mut seat = self.lock();
         seat.look();
-        let answers = fill::draw(&seat.sitting, seed);
+        let answers = fill::draw(&seat.sitting, blanks, seed);
         seat.wish(Command::Fill { seed, answers })
     }
 

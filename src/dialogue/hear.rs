@@ -9,8 +9,9 @@ use super::{guessing, running, sweep};
 use crate::domain::event::How;
 use crate::domain::sitting::{Command, Phase, Refusal};
 use crate::domain::time::Elapsed;
+use crate::odds::guess::safe_blanks;
 use crate::words::guess::GuessWorth;
-use crate::words::sitting::{AwayTime, Finishing, Said};
+use crate::words::sitting::{AwayTime, FillOffer, Finishing, Said};
 
 impl Dialogue {
     /// What is said first, and the first question opened.
@@ -67,9 +68,10 @@ impl Dialogue {
             Move::Finish => self.ask(Confirm::Finish, at, Said::AskFinish(finishing(at))),
             Move::GiveUp => self.ask(Confirm::GiveUp, at, Said::AskGiveUp),
             Move::Leave => self.ask(Confirm::Leave, at, Said::AskLeave(AwayTime::of(at.sitting))),
-            Move::Fill => match at.sitting.blanks().count() {
-                0 => Reply::said(Said::NothingBlank),
-                blanks => self.ask(Confirm::Fill, at, Said::AskFill { blanks }),
+            Move::Fill => match at.filling() {
+                FillOffer { blanks: 0, .. } => Reply::said(Said::NothingBlank),
+                filling if filling.is_none() => Reply::said(Said::NothingToFill),
+                filling => self.ask(Confirm::Fill, at, Said::AskFill(filling)),
             },
             Move::Guess => match at.sitting.blanks().count() {
                 0 => Reply::said(Said::NothingToGuess),
@@ -142,7 +144,7 @@ fn confirmed(asked: Confirm, at: &Scene<'_>) -> Reply {
         Confirm::Leave => leave(at),
         Confirm::Fill => Reply {
             said: vec![Said::Filled],
-            acts: vec![Act::FillBlanks],
+            acts: vec![Act::FillBlanks(safe_blanks(at.sitting))],
         },
     }
 }

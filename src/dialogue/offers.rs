@@ -166,7 +166,7 @@ fn guessing<'a>(at: &Scene<'a>) -> Vec<MoveOffer<'a>> {
             Move::RubOut,
             row.is_some_and(|row| row.after_time.is_some()),
         ),
-        (Move::Fill, at.sitting.blanks().next().is_some()),
+        (Move::Fill, !at.filling().is_none()),
         (Move::TakeFillsBack, at.fills().next().is_some()),
     ];
     let mut offers = ways(at, at.questions());

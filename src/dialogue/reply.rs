@@ -1,5 +1,6 @@
 //! What comes of a move.
 
+use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Refusal};
 use crate::words::sitting::Said;
 
@@ -8,8 +9,8 @@ use crate::words::sitting::Said;
 pub enum Act {
     /// Put this to the sitting.
     Wish(Command),
-    /// Draw an option for every blank and put [`Command::Fill`] to the sitting.
-    FillBlanks,
+    /// Draw an option for each of these blanks and put [`Command::Fill`] to the sitting.
+    FillBlanks(Vec<QuestionNo>),
     /// Stop the program; the sitting stays open unless it is closed.
     Leave,
 }

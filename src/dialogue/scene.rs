@@ -7,8 +7,9 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Row, Sitting};
 use crate::domain::time::Elapsed;
+use crate::odds::guess::safe_blanks;
 use crate::words::guess::GuessWorth;
-use crate::words::sitting::{Reminder, Said};
+use crate::words::sitting::{FillOffer, Reminder, Said};
 
 /// How things stand when something is said.
 #[derive(Clone, Copy, Debug)]
@@ -85,6 +86,14 @@ impl<'a> Scene<'a> {
         let rows = self.sitting.rows().iter();
         rows.filter(|row| row.standing().is_some_and(|given| given.how == How::Filled))
             .map(|row| row.number)
+    }
+
+    /// What filling at random would do now.
+    pub fn filling(&self) -> FillOffer {
+        FillOffer {
+            blanks: self.sitting.blanks().count(),
+            filled: safe_blanks(self.sitting).len(),
+        }
     }
 
     /// What the reminder says: the blanks, the time unless the clock is hidden, and what guesses on

@@ -159,14 +159,24 @@ impl Sitting {
         Some((row.number, row.in_time?))
     }
 
-    /// How many options of a question are not crossed out; all of them where none would be left.
-    pub fn options_left(&self, question: QuestionNo) -> usize {
-        let all = self.header.paper.labels(question).len();
-        let crossed = self.row(question).map_or(0, |row| row.crossed.len());
-        match all.saturating_sub(crossed) {
-            0 => all,
-            left => left,
+    /// The options of a question that are not crossed out; all of them where none would be left.
+    pub fn labels_left(&self, question: QuestionNo) -> Vec<Label> {
+        let all = self.header.paper.labels(question);
+        let is_crossed = |label: &Label| {
+            let row = self.row(question);
+            row.is_some_and(|row| row.crossed.contains(label))
+        };
+        let left: Vec<Label> = all.iter().filter(|label| !is_crossed(label)).collect();
+        if left.is_empty() {
+            all.iter().collect()
+        } else {
+            left
         }
+    }
+
+    /// How many these are.
+    pub fn options_left(&self, question: QuestionNo) -> usize {
+        self.labels_left(question).len()
     }
 
     /// Whether the absence that is ending counts as time used.

@@ -51,14 +51,26 @@ pub fn worth(section: &Section, options: usize) -> Worth {
     }
 }
 
+/// What a guess on one question of a sitting gains on average against a blank, with the options that
+/// are crossed out taken for wrong; nothing for a question that is in no section.
+pub fn gain_on(sitting: &Sitting, question: QuestionNo) -> Option<Mark> {
+    let section = sitting.header().paper.rule.section(question)?;
+    Some(gain(section, sitting.options_left(question)))
+}
+
+/// The blanks of a sitting on which a blind guess loses nothing on average, in order.
+pub fn safe_blanks(sitting: &Sitting) -> Vec<QuestionNo> {
+    let blanks = sitting.blanks();
+    let loses = |blank: &QuestionNo| gain_on(sitting, *blank).is_some_and(|gain| gain < Mark::ZERO);
+    blanks.filter(|blank| !loses(blank)).collect()
+}
+
 /// What guesses on all blanks of a sitting that are worth it gain on average against leaving them,
 /// with the options that are crossed out taken for wrong.
 pub fn expected_gain(sitting: &Sitting, blanks: impl IntoIterator<Item = QuestionNo>) -> Mark {
-    let rule = &sitting.header().paper.rule;
-    let gains = blanks.into_iter().filter_map(|blank| {
-        let gain = gain(rule.section(blank)?, sitting.options_left(blank));
-        (gain > Mark::ZERO).then_some(gain)
-    });
+    let gains = blanks.into_iter();
+    let gains = gains.filter_map(|blank| gain_on(sitting, blank));
+    let gains = gains.filter(|gain| *gain > Mark::ZERO);
     gains.fold(Mark::ZERO, |sum, gain| sum + gain)
 }
 

@@ -1,5 +1,6 @@
 //! A seat over a clock that the test moves and files in a folder of its own.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use chrono::{DateTime, TimeDelta};
@@ -237,7 +238,8 @@ fn blanks_are_filled_from_a_seed_that_is_recorded() {
     hall.clock.advance(Elapsed::minutes(10));
     seat.view();
     wish(&seat, Command::StartGuessRound).unwrap();
-    seat.fill_blanks(7).unwrap();
+    let blanks: Vec<_> = seat.view().sitting.blanks().collect();
+    seat.fill_blanks(&blanks, 7).unwrap();
     let drawn = |sitting: &Sitting| -> Vec<_> {
         sitting
             .rows()
@@ -263,18 +265,37 @@ fn every_option_is_as_likely_as_the_next() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
     let sitting = seat.view().sitting;
+    let blanks: Vec<_> = sitting.blanks().collect();
     let mut counts = [0_u32; 5];
     for seed in 0..1000 {
-        for (_, option) in fill::draw(&sitting, seed) {
+        for (_, option) in fill::draw(&sitting, &blanks, seed) {
             counts[Labels::new("ABCDE").unwrap().index(option).unwrap()] += 1;
         }
     }
-    assert_eq!(fill::draw(&sitting, 3), fill::draw(&sitting, 3));
+    assert_eq!(
+        fill::draw(&sitting, &blanks, 3),
+        fill::draw(&sitting, &blanks, 3)
+    );
     let chi: f64 = counts
         .iter()
         .map(|count| (f64::from(*count) - 1000.0).powi(2) / 1000.0)
         .sum();
     assert!(chi < 18.47, "{counts:?}: {chi}");
+}
+
+#[test]
+fn what_is_crossed_out_is_never_drawn() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    for out in "ACD".chars() {
+        wish(&seat, Command::CrossOut(Q1, label(out))).unwrap();
+    }
+    let sitting = seat.view().sitting;
+    let drawn: BTreeSet<Label> = (0..100)
+        .flat_map(|seed| fill::draw(&sitting, &[Q1], seed))
+        .map(|(_, option)| option)
+        .collect();
+    assert_eq!(drawn, BTreeSet::from([label('B'), label('E')]));
 }
 
 #[test]

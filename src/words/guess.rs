@@ -6,7 +6,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
-use crate::odds::guess::{Worth, expected_gain, gain, worth};
+use crate::odds::guess::{Worth, expected_gain, gain, gain_on, worth};
 use crate::words::count::counted;
 use crate::words::numbers::{marks_to_a_tenth, ranges};
 use crate::words::text::{width, wrap_whole};
@@ -92,11 +92,6 @@ fn gaining_and_losing(sitting: &Sitting, blanks: &[QuestionNo]) -> (usize, usize
             losing + usize::from(gain < Mark::ZERO),
         )
     })
-}
-
-fn gain_on(sitting: &Sitting, question: QuestionNo) -> Option<Mark> {
-    let section = sitting.header().paper.rule.section(question)?;
-    Some(gain(section, sitting.options_left(question)))
 }
 
 /// What a guess on this one question is worth, in a line of so many columns.

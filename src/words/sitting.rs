@@ -16,7 +16,7 @@ use crate::domain::sitting::{Phase, Refusal, Sitting};
 use crate::domain::time::Elapsed;
 use crate::words::guess::GuessWorth;
 
-pub use parts::{CrossedOption, LookAgain, SweepSaid};
+pub use parts::{CrossedOption, FillOffer, LookAgain, SweepSaid};
 pub use spoken::{ON_BREAK, blanks_by_number, choose, last_in_time};
 
 /// Something to say to a pupil in a sitting.
@@ -164,10 +164,9 @@ pub enum Said {
         blanks: usize,
     },
     /// Fill so many blanks at random?
-    AskFill {
-        /// How many.
-        blanks: usize,
-    },
+    AskFill(FillOffer),
+    /// On every blank a guess at random would lose marks on average.
+    NothingToFill,
     /// The program stops and the sitting is kept.
     Kept,
     /// Time is up, heard for the first time with what was said too late.

@@ -67,9 +67,9 @@ impl Pages {
         for act in acts {
             match act {
                 Act::Wish(command) => self.wish(command, at),
-                Act::FillBlanks => {
+                Act::FillBlanks(blanks) => {
                     let label = Label::new('A').unwrap();
-                    let answers = self.sitting.blanks().map(|blank| (blank, label)).collect();
+                    let answers = blanks.iter().map(|blank| (*blank, label)).collect();
                     self.wish(Command::Fill { seed: 7, answers }, at);
                 }
                 Act::Leave => panic!("nobody leaves here"),

@@ -5,11 +5,12 @@ use std::sync::Arc;
 use pacebell::dialogue::{Act, Confirm, Dialogue, Move, Scene};
 use pacebell::domain::event::{Ending, How};
 use pacebell::domain::labels::Label;
+use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Phase, Refusal, Sitting};
 use pacebell::domain::time::Elapsed;
-use pacebell::words::sitting::{LookAgain, Said, SweepSaid};
+use pacebell::words::sitting::{FillOffer, LookAgain, Said, SweepSaid};
 use proptest::prelude::*;
 
 use crate::desk::{header, paper, scene};
@@ -60,8 +61,8 @@ impl Table {
         for act in acts {
             match act {
                 Act::Wish(command) => self.wish(command),
-                Act::FillBlanks => {
-                    let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
+                Act::FillBlanks(blanks) => {
+                    let answers = blanks.iter().map(|q| (*q, label('A'))).collect();
                     self.wish(&Command::Fill { seed: 7, answers });
                 }
                 Act::Leave => self.left = true,
@@ -326,6 +327,42 @@ fn fills_are_taken_back_and_guesses_stay() {
     let mut dropped = table.clone();
     dropped.hears(Move::Fill);
     assert_eq!(dropped.hears(Move::Cancel), [Said::NotFilled]);
+}
+
+#[test]
+fn blanks_on_which_a_guess_loses_are_not_filled() {
+    let mut table = Table::new(true);
+    // 1 right and -1 wrong of five: a blind guess loses 3/5, between the last two it gains nothing.
+    let mut header = header(&table.paper);
+    for section in &mut header.paper.rule.sections {
+        (section.right, section.wrong) = (Mark::whole(1), Mark::whole(-1));
+    }
+    table.sitting = Sitting::new(Arc::new(header));
+    table.wish(&Command::CrossOut(q(2), label('A')));
+    for option in ['B', 'C'] {
+        table.wish(&Command::CrossOut(q(2), label(option)));
+    }
+    table.at(600).wish(&Command::Tick);
+    table
+        .at(602)
+        .script(&[Move::Listen, Move::Guess, Move::Confirm]);
+    let even = FillOffer {
+        blanks: 5,
+        filled: 1,
+    };
+    assert_eq!(table.hears(Move::Fill), [Said::AskFill(even)]);
+    assert_eq!(
+        Said::AskFill(even).spoken(&[]),
+        [
+            "Fill 1 blank at random? 4 stay blank: a guess there loses marks on average. \
+          Type y to fill; anything else carries on."
+        ]
+    );
+    table.hears(Move::Confirm);
+    let blanks: Vec<_> = table.sitting.blanks().collect();
+    assert_eq!(blanks, [1, 3, 4, 5].map(q));
+    assert!(!table.dialogue.offers(Move::Fill, &table.scene()));
+    assert_eq!(table.hears(Move::Fill), [Said::NothingToFill]);
 }
 
 #[test]

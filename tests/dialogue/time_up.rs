@@ -53,7 +53,7 @@ impl Shell {
                         Err(_refused) => return,
                     }
                 }
-                Act::FillBlanks | Act::Leave => panic!("nothing of that is asked here"),
+                Act::FillBlanks(_) | Act::Leave => panic!("nothing of that is asked here"),
             }
         }
     }

@@ -100,9 +100,9 @@ impl Desk {
         for act in reply.acts {
             match act {
                 Act::Wish(command) => self.wish(command, at),
-                Act::FillBlanks => {
+                Act::FillBlanks(blanks) => {
                     let label = Label::new('A').unwrap();
-                    let answers = self.sitting.blanks().map(|blank| (blank, label)).collect();
+                    let answers = blanks.iter().map(|blank| (*blank, label)).collect();
                     self.wish(Command::Fill { seed: 7, answers }, at);
                     let filled = Plain::filled(&self.sitting);
                     self.take(

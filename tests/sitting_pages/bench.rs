@@ -245,8 +245,8 @@ impl Bench {
             Some(Ask::Acts(acts)) if acts != [Act::Leave] => {
                 let commands = acts.into_iter().map(|act| match act {
                     Act::Wish(command) => command,
-                    Act::FillBlanks => {
-                        let answers = self.sitting.blanks().map(|q| (q, label('A'))).collect();
+                    Act::FillBlanks(blanks) => {
+                        let answers = blanks.iter().map(|q| (*q, label('A'))).collect();
                         Command::Fill { seed: 1, answers }
                     }
                     Act::Leave => unreachable!("leaving comes alone"),

@@ -2,6 +2,7 @@
 
 use crossterm::event::KeyCode;
 use pacebell::domain::event::{Ending, How};
+use pacebell::domain::mark::Mark;
 use pacebell::domain::sitting::Phase;
 
 use crate::bench::{Bench, q};
@@ -152,6 +153,62 @@ fn one_key_takes_all_the_fills_back_and_leaves_the_guesses() {
         "Nothing is blank, and nothing was filled at random."
     );
     assert_eq!(guessed.sitting.blanks().count(), 0);
+}
+
+/// Time is up with everything blank; from 11 on a blind guess loses marks on average (five options,
+/// 5 right and -2 wrong: 5/5 - 2 * 4/5 = -3/5, by hand; with two options crossed out 5/3 - 2 * 2/3 =
+/// 1/3).
+fn losing() -> Bench {
+    let mut bench = Bench::with(|header| {
+        header.paper.rule.sections[1].wrong = Mark::whole(-2);
+    });
+    bench.at(3600).keys("g<enter>");
+    bench
+}
+
+#[test]
+fn no_blank_is_filled_at_random_where_a_guess_loses_marks() {
+    let mut bench = losing();
+    bench.keys("*");
+    // 24 has two options: 5/2 - 2/2 gains.
+    assert!(bench.line("Fill 11 blanks at random?").is_some());
+    let stay = "14 stay blank: a guess there loses marks on average.";
+    assert!(bench.line(stay).is_some(), "{}", bench.text());
+    bench.keys("y<enter>");
+    let blanks: Vec<_> = bench.sitting.blanks().collect();
+    let stays: Vec<_> = (11..=25).filter(|number| *number != 24).map(q).collect();
+    assert_eq!(blanks, stays);
+    bench.keys("*");
+    assert_eq!(bench.message(), "The random answers are taken out again.");
+    // Nothing that gains is left, and nothing was filled.
+    while bench.sitting.blanks().any(|blank| blank <= q(10)) {
+        bench.keys("a");
+    }
+    bench.keys("24<enter>b*");
+    assert_eq!(
+        bench.message(),
+        "On average a guess loses marks on every blank left, so none is filled."
+    );
+    assert!(bench.line("fill the rest").is_none());
+    // Crossing options out makes a guess worth it, and by hand every blank can be guessed.
+    bench.keys("11<enter>,a,b*");
+    assert!(bench.line("Fill 1 blank at random?").is_some());
+    bench.keys("<esc>c");
+    assert_eq!(bench.answer(11), Some('C'));
+}
+
+#[test]
+fn the_line_above_is_about_the_open_question() {
+    let mut bench = losing();
+    let brings = "On average a guess here brings about 0.8 marks.";
+    assert!(bench.line(brings).is_some(), "{}", bench.text());
+    bench.keys("12<enter>");
+    let loses = "A blind guess loses marks here on average. First cross out 2 options.";
+    assert!(bench.line(loses).is_some(), "{}", bench.text());
+    let lines = bench.text().lines().count();
+    bench.keys("24<enter>");
+    assert_eq!(bench.text().lines().count(), lines);
+    assert!(bench.line("brings about 1.5 marks").is_some());
 }
 
 #[test]

@@ -301,10 +301,10 @@ const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
 /// where the sitting stood when it was asked.
 fn fulfil(acts: Vec<Act>, seat: &Shared, seen: Phase) -> io::Result<Option<Left>> {
     for act in acts {
-        let fills = act == Act::FillBlanks;
+        let fills = matches!(act, Act::FillBlanks(_));
         let granted = match act {
             Act::Wish(command) => seat.wish(command, seen),
-            Act::FillBlanks => seat.fill_blanks(rand::random()),
+            Act::FillBlanks(blanks) => seat.fill_blanks(&blanks, rand::random()),
             Act::Leave if seat.view().sitting.is_closed() => return Ok(Some(Left::Done)),
             Act::Leave => {
                 seat.interrupt(Stop::LeftByKey);

@@ -64,18 +64,13 @@ impl Mind<'_> {
                 .find(|(nature, _)| nature.number == *question);
             own.is_some_and(|(nature, _)| nature.guess_pays)
         };
-        let blanks: Vec<_> = self.hour.sitting().blanks().collect();
-        let worth: Vec<_> = blanks.iter().copied().filter(worth).collect();
+        let worth: Vec<_> = self.hour.sitting().blanks().filter(worth).collect();
         if !worth.is_empty() && self.dice.happens(0.95) {
             self.hour.wish(Command::StartGuessRound);
             self.pause(1.5, 4.0);
-            // The program fills every blank. Where that is not worth it, it is still asked by those
-            // who have not learnt to look at the rule.
-            let all_worth = worth.len() == blanks.len();
-            let asks = all_worth || !self.dice.happens(self.form.habit);
-            if self.pupil.fills && asks {
+            if self.pupil.fills {
                 let seed = self.dice.number();
-                let answers = draw_fill(self.hour.sitting(), seed);
+                let answers = draw_fill(self.hour.sitting(), &worth, seed);
                 self.hour.wish(Command::Fill { seed, answers });
             } else {
                 self.guess_each(&worth);

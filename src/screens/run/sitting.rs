@@ -149,7 +149,7 @@ fn done(acts: Vec<Act>, seat: &Shared, seen: Phase, model: &mut Model) -> bool {
     for act in acts {
         let granted = match act {
             Act::Wish(command) => seat.wish(command, seen),
-            Act::FillBlanks => seat.fill_blanks(rand::random()),
+            Act::FillBlanks(blanks) => seat.fill_blanks(&blanks, rand::random()),
             Act::Leave => return false,
         };
         if let Err(refusal) = granted {

@@ -60,20 +60,26 @@ fn keys_on_question(model: &Model, desk: &Desk<'_>) -> Vec<Binding<Act>> {
     ]
 }
 
-/// One key offers to fill what is blank, and, where nothing is, takes back what was filled.
+/// One key offers to fill what a guess does not lose on, and, where all of that is filled, takes it
+/// back.
 fn fill(model: &Model, desk: &Desk<'_>) -> [Binding<Act>; 2] {
     const STAR: &[Key] = &[Key::Char('*')];
+    let fills = model.offers(desk, Move::Fill);
+    let undoes = !fills && model.offers(desk, Move::TakeFillsBack);
     let blank = desk.sitting.blanks().next().is_some();
-    let does = if blank {
+    let does = if fills {
         Act::Open(Overlay::Fill)
+    } else if blank && !undoes {
+        // Says why none of them is filled.
+        Act::Make(Move::Fill)
     } else {
         Act::Make(Move::TakeFillsBack)
     };
     let fill = Binding::keys(STAR, does, "fill the rest at random; asks first");
-    let take_back = Binding::keys(STAR, does, "no blanks left: undo the filling");
-    if model.offers(desk, Move::Fill) {
+    let take_back = Binding::keys(STAR, does, "all filled: undo the filling");
+    if fills {
         [fill.foot("fill the rest at random"), take_back]
-    } else if model.offers(desk, Move::TakeFillsBack) {
+    } else if undoes {
         [fill, take_back.foot("undo the filling")]
     } else {
         [fill, take_back]

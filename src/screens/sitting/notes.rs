@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::model::{Model, Shown};
 use super::pace;
 use crate::domain::sitting::Phase;
-use crate::words::guess::{GuessWorth, guess_here, guesses_bring};
+use crate::words::guess::{guess_here, guesses_bring};
 use crate::words::sign::{self, GUESS_ROUND, SHEET};
 use crate::words::sitting::page as words;
 use crate::words::text;
@@ -62,31 +62,15 @@ pub(super) fn band(model: &Model, desk: &Desk<'_>, width: u16) -> Option<String>
     reminds.then(|| words::band(&desk.scene().reminder(), usize::from(width)))
 }
 
-/// What a guess is worth, or whom to ask where the rule was not checked this year.
-fn about_guessing(desk: &Desk<'_>) -> Option<String> {
-    let reminder = desk.scene().reminder();
-    match reminder.guesses {
-        GuessWorth::Unchecked => guesses_bring(reminder.guesses, reminder.blanks.len()),
-        GuessWorth::Marks(_) | GuessWorth::Partly { .. } | GuessWorth::Nothing => {
-            desk.advice.first().cloned()
-        }
-    }
-}
-
-/// What the guess round is, in as many lines before the blanks are filled as after.
+/// What the guess round is, and what a guess on the open question is worth: always two lines, so that
+/// the page stays where it is.
 fn guess_round(desk: &Desk<'_>, width: usize) -> Vec<String> {
-    let what = || words::GUESS_ROUND.to_owned();
-    let filled = words::ALL_FILLED.to_owned();
-    let asked = [what()].into_iter().chain(about_guessing(desk));
-    let mut before = text::pack(asked, width);
-    let mut after = text::pack([what(), filled], width);
-    let most = before.len().max(after.len()).min(3);
-    before.resize(most, String::new());
-    after.resize(most, String::new());
-    match desk.sitting.blanks().next() {
-        Some(_) => before,
-        None => after,
-    }
+    let blank = desk.sitting.blanks().next().is_some();
+    let about = match desk.current().filter(|_| blank) {
+        Some(open) => guess_here(desk.sitting, open, width),
+        None => words::ALL_FILLED.to_owned(),
+    };
+    vec![words::GUESS_ROUND.to_owned(), about]
 }
 
 /// Whether the signs are told below the sheet.

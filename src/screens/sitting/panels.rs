@@ -81,7 +81,7 @@ pub(super) fn heading_of(desk: &Desk<'_>, page: Shown) -> String {
         Shown::Over(Overlay::GiveUp, _) => words::GIVE_UP.to_owned(),
         Shown::Over(Overlay::Leave, _) => words::LEAVE.to_owned(),
         Shown::Over(Overlay::End, _) => words::END_ROUND.to_owned(),
-        Shown::Over(Overlay::Fill, _) => words::fill_at_random(desk.sitting.blanks().count()),
+        Shown::Over(Overlay::Fill, _) => desk.scene().filling().asks(),
         _ => words::KEYS_WORK.to_owned(),
     }
 }
@@ -96,8 +96,11 @@ fn leave(desk: &Desk<'_>) -> Vec<Piece> {
 }
 
 fn fill(desk: &Desk<'_>) -> Vec<Piece> {
-    let asks = words::fill_at_random(desk.sitting.blanks().count());
-    vec![heading(&asks), Piece::Gap]
+    let filling = desk.scene().filling();
+    let mut pieces = vec![heading(&filling.asks())];
+    pieces.extend(filling.stay_blank().map(say));
+    pieces.push(Piece::Gap);
+    pieces
 }
 
 /// The time left, unless the clock is hidden.

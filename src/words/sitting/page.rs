@@ -55,6 +55,10 @@ pub const GUESS_NOW: &str =
 /// Of what was typed before a page could say that time is up.
 pub(super) const TOO_LATE: &str = "That came as time ran out, so it doesn't count.";
 
+/// Of filling at random, where it would cost marks.
+pub(super) const NOTHING_TO_FILL: &str =
+    "On average a guess loses marks on every blank left, so none is filled.";
+
 /// What the guess round is, and what is left to do once all is filled.
 pub const GUESS_ROUND: &str = "Guess round: counted separately from your answers in time.";
 /// See [`GUESS_ROUND`].
@@ -135,11 +139,6 @@ pub const fn more(above: bool, below: bool) -> &'static str {
         (true, false) => "Up: more above",
         _ => "Down: more below",
     }
-}
-
-/// Asks whether to fill so many blanks at random.
-pub fn fill_at_random(blanks: usize) -> String {
-    format!("Fill {} at random?", counted(blanks, "blank"))
 }
 
 /// At time up; pens are for printed papers.

@@ -62,6 +62,34 @@ impl SweepSaid {
     }
 }
 
+/// What filling at random does: a blank on which a guess loses marks on average stays blank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FillOffer {
+    /// How many are blank.
+    pub blanks: usize,
+    /// How many of them are filled.
+    pub filled: usize,
+}
+
+impl FillOffer {
+    /// Whether nothing is filled.
+    pub const fn is_none(self) -> bool {
+        self.filled == 0
+    }
+
+    /// Asks whether to fill them.
+    pub fn asks(self) -> String {
+        format!("Fill {} at random?", counted(self.filled, "blank"))
+    }
+
+    /// Which stay blank, where some do, and why.
+    pub fn stay_blank(self) -> Option<String> {
+        let stay = self.blanks.saturating_sub(self.filled);
+        let verb = if stay == 1 { "stays" } else { "stay" };
+        (stay > 0).then(|| format!("{stay} {verb} blank: a guess there loses marks on average."))
+    }
+}
+
 /// An option that was crossed out, or back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CrossedOption {

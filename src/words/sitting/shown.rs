@@ -1,7 +1,7 @@
 //! The message line of a page.
 
 use super::Said;
-use super::page::TOO_LATE;
+use super::page::{NOTHING_TO_FILL, TOO_LATE};
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::words::how::in_a_sentence;
@@ -74,6 +74,7 @@ impl Said {
                 "Nothing is blank.".to_owned()
             }
             Self::Filled => "Filled at random. Press * to undo it.".to_owned(),
+            Self::NothingToFill => NOTHING_TO_FILL.to_owned(),
             Self::NotFilled => "Nothing was filled.".to_owned(),
             Self::FillsTakenBack => "The random answers are taken out again.".to_owned(),
             Self::NothingFilled => "Nothing is blank, and nothing was filled at random.".to_owned(),
@@ -92,7 +93,7 @@ impl Said {
             | Self::AskFinish(_)
             | Self::AskGiveUp
             | Self::AskLeave(_)
-            | Self::AskFill { .. }
+            | Self::AskFill(_)
             | Self::AskGuess { .. }
             | Self::Kept
             | Self::TimeIsUp { .. }

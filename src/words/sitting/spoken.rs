@@ -1,8 +1,8 @@
 //! The same, line by line: what is heard is all that there is.
 
-use super::page::TOO_LATE;
+use super::page::{NOTHING_TO_FILL, TOO_LATE};
 use super::shown::crossed_out_before;
-use super::{AwayTime, Finishing, Reminder, Said};
+use super::{AwayTime, FillOffer, Finishing, Reminder, Said};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
@@ -118,10 +118,8 @@ impl Said {
                 let blanks = counted(*blanks, "blank");
                 format!("Guess {blanks} now? Type y to start.")
             }
-            Self::AskFill { blanks } => {
-                let blanks = counted(*blanks, "blank");
-                format!("Fill {blanks} at random? Type y to fill; anything else carries on.")
-            }
+            Self::AskFill(filling) => ask_fill(*filling),
+            Self::NothingToFill => NOTHING_TO_FILL.to_owned(),
             Self::Kept => "Everything is saved.".to_owned(),
             Self::TimeIsUp { on_screen } => time_is_up(*on_screen).to_owned(),
             Self::TimeIsUpNow { on_screen } => {
@@ -249,6 +247,13 @@ fn ask_leave(away: AwayTime) -> String {
     format!(
         "Leave the program? You can carry on with this sitting later. {clock} Type y to leave; anything else stays."
     )
+}
+
+fn ask_fill(filling: FillOffer) -> String {
+    let stay = filling.stay_blank();
+    let stay = stay.map_or_else(String::new, |stay| format!(" {stay}"));
+    let asks = filling.asks();
+    format!("{asks}{stay} Type y to fill; anything else carries on.")
 }
 
 /// What was answered last before time was up.
