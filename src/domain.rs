@@ -16,6 +16,7 @@ pub mod paper;
 pub mod questions;
 pub mod register;
 pub mod rule;
+pub mod sheet;
 pub mod sitting;
 pub mod spans;
 pub mod standing;

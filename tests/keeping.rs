@@ -17,3 +17,5 @@ mod rename;
 mod room;
 #[path = "keeping/set_aside.rs"]
 mod set_aside;
+#[path = "keeping/sheets.rs"]
+mod sheets;

@@ -112,6 +112,7 @@ fn the_words_of_every_job_are_taken() {
                 JobWord::Paper | JobWord::PaperAndKey => "a.paper.ron",
                 JobWord::Sitting => "sessions/otter/a.session.ron",
                 JobWord::Table => "class.csv",
+                JobWord::SecondTable => "--twice=again.csv",
                 JobWord::Folder | JobWord::Sessions | JobWord::Pages => "somewhere",
                 JobWord::Page => "pages/a.html",
                 JobWord::Day => "--date=2026-11-20",

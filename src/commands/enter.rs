@@ -75,11 +75,16 @@ pub fn run(
     };
     let (path, said) = match entering.fate(pupil, &answers)? {
         Fate::New(sitting) => {
-            let same = entering.same_under(&sitting);
-            let saved = save::put(dir, &[*sitting])?;
+            let sitting = [*sitting];
+            let same = sitting.iter().filter_map(|own| entering.same_under(own));
+            let same: Vec<_> = same
+                .map(|day| entry::same_under_another_day(1, day))
+                .collect();
+            let new = entering.about_new_pupils(&sitting);
+            let saved = save::put(dir, &sitting)?;
             let path = saved.into_iter().next().unwrap_or_default();
-            let same = same.map(|day| entry::same_under_another_day(1, day));
-            let said: Vec<_> = [entry::saved(&path)].into_iter().chain(same).collect();
+            let said = [entry::saved(&path)].into_iter().chain(same).chain(new);
+            let said: Vec<_> = said.collect();
             (path, said.join("\n"))
         }
         Fate::Known(path) => {

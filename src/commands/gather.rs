@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use crate::storage::keeping::{self, LeftBehind};
+use crate::words::entry::new_here;
 use crate::words::keeping as words;
 
 /// What `gather` takes.
@@ -30,6 +31,9 @@ pub fn run(
     for files in &report.differing {
         remark(aside, words::differing(files));
     }
+    if !report.new_pupils.is_empty() {
+        remark(aside, new_here(&report.new_pupils));
+    }
     for (kept, aliases) in &report.registers {
         remark(aside, words::register_differs(kept, aliases));
     }
@@ -41,6 +45,7 @@ pub fn run(
             LeftBehind::NotesOfNone(file) => words::left_notes(file),
             LeftBehind::InUse(file) => words::left_in_use(file),
             LeftBehind::HereUnder(was, is, sittings) => words::here_under(was, is, *sittings),
+            LeftBehind::Sheets(files) => words::sheets_differ(files),
         };
         remark(aside, said);
     }

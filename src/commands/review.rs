@@ -58,6 +58,7 @@ pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
     }
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());
-    let left = hall.review(Review::new(shown), &mut files);
+    let review = Review::new(shown).noting(files.past_keeping());
+    let left = hall.review(review, &mut files);
     hall.close(left)
 }

@@ -170,14 +170,15 @@ impl Tutor {
             JobWord::Paper => Self::paper(job, catalogue, asker, false),
             JobWord::PaperAndKey => Self::paper(job, catalogue, asker, true),
             JobWord::Table => {
-                let mut places = vec![PathBuf::new()];
-                places.push(self.dir.clone());
-                let files = tables_in(&places);
-                let names = files.iter().map(|path| path.display().to_string());
-                let rows = names.map(|name| AskRow::new(name, "")).collect();
-                let ask = question(job, words::WHICH_TABLE, rows);
-                Ok(one_of(&asker.ask(ask, 0)?, &files, |path| {
-                    vec![path.into()]
+                let list = self.table(job, words::WHICH_TABLE, asker)?;
+                Ok(list.map(|path| vec![path.into()]))
+            }
+            JobWord::SecondTable => {
+                let list = self.table(job, words::WHICH_SECOND, asker)?;
+                Ok(list.map(|path| {
+                    let mut word = OsString::from("--twice=");
+                    word.push(path);
+                    vec![word]
                 }))
             }
             JobWord::Folder => self.folder(job, asker),
@@ -186,6 +187,20 @@ impl Tutor {
                 Ok(Asked::This(Vec::new()))
             }
         }
+    }
+
+    /// A CSV file here or in the folder of sittings.
+    fn table(
+        &self,
+        job: &TutorJob,
+        asked: &str,
+        asker: &mut dyn Asker,
+    ) -> Result<Asked<PathBuf>, Failure> {
+        let files = tables_in(&[PathBuf::new(), self.dir.clone()]);
+        let names = files.iter().map(|path| path.display().to_string());
+        let rows = names.map(|name| AskRow::new(name, "")).collect();
+        let answer = asker.ask(question(job, asked, rows), 0)?;
+        Ok(one_of(&answer, &files, PathBuf::clone))
     }
 
     /// The sittings, where the folder can be looked into.
@@ -410,11 +425,7 @@ fn typed_in(
     })
 }
 
-fn one_of<T>(
-    answer: &Answered,
-    all: &[T],
-    words: impl FnOnce(&T) -> Vec<OsString>,
-) -> Asked<Vec<OsString>> {
+fn one_of<T, U>(answer: &Answered, all: &[T], words: impl FnOnce(&T) -> U) -> Asked<U> {
     match answer {
         Answered::Row(place) => all
             .get(*place)

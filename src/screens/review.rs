@@ -32,6 +32,6 @@ mod writing;
 pub use keys::Act;
 pub use listed::{Listed, State, Summary, Version};
 pub use model::Review;
-pub use request::{Report, Request, Saying};
+pub use request::{Report, Request, Saying, Vouching};
 pub use study::Opened;
 pub use view::Tab;

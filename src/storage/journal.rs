@@ -47,7 +47,8 @@ pub use place::{ENDING, path_for};
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{
-    Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, replaced_in,
+    Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, shared_with,
+    withdrawn_in,
 };
 pub use recover::Torn;
 pub use renamed::{Renamed, chained_anew, renamed};

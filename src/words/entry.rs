@@ -127,6 +127,19 @@ pub fn same_under_another_day(pupils: usize, date: NaiveDate) -> String {
     )
 }
 
+/// Pupils of whom nothing was known before: one of them may be a slip of the keys.
+pub fn new_here(pupils: &[Alias]) -> String {
+    let names: Vec<_> = pupils.iter().map(Alias::as_str).collect();
+    format!("New here: {}.", names.join(", "))
+}
+
+/// That a new pupil's sheet says what another pupil's says, and what to do if both are one.
+pub fn same_as_anothers(pupil: &Alias, other: &Alias) -> String {
+    format!(
+        "note: {pupil} has the same answers as {other}, on the same day. If they are one pupil, type: pacebell rename {pupil} {other} --join"
+    )
+}
+
 /// The pupils of a list who handed nothing in.
 pub fn absent(pupils: &[Alias]) -> String {
     let names: Vec<_> = pupils.iter().map(Alias::as_str).collect();

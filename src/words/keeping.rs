@@ -185,6 +185,18 @@ pub fn differing(files: &[std::path::PathBuf]) -> String {
     )
 }
 
+/// Answer sheets of one pupil, paper and day that say different things.
+pub fn sheets_differ(files: &[std::path::PathBuf]) -> String {
+    let files: Vec<_> = files
+        .iter()
+        .map(|file| file.display().to_string())
+        .collect();
+    format!(
+        "these answer sheets are of one pupil, paper and day, and say different things: {}. None of them counts until you choose: look at the paper, then type: pacebell set-aside FILE --because \"typed wrong\"",
+        files.join(", ")
+    )
+}
+
 /// The way out where one sitting lies under two aliases.
 pub fn two_aliases(pupils: impl Iterator<Item = impl AsRef<str>>) -> String {
     let pupils: BTreeSet<_> = pupils.map(|pupil| pupil.as_ref().to_owned()).collect();

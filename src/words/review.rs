@@ -50,6 +50,59 @@ pub const READING: &str = "Reading the sittings.";
 
 /// That notes were kept.
 pub const KEPT: &str = "Saved next to the session file.";
+/// That a sitting was set aside.
+pub const LEFT_OUT_NOW: &str = "Left out of every figure now. F4 counts it again.";
+/// That a sitting counts.
+pub const COUNTS_NOW: &str = "This sitting counts.";
+/// What the key does that leaves a sitting out, and its name at the foot.
+pub const DECIDE: &str = "leave the sitting out of every figure, or count it again";
+/// See [`DECIDE`].
+pub const LEAVE_OUT: &str = "leave out";
+/// What the keys do on the page of the reason.
+pub const WRITE_REASON: &str = "write the reason";
+/// See [`WRITE_REASON`].
+pub const KEEP_REASON: &str = "keep the reason";
+/// What the key does that opens the ticks.
+pub const TICK_OFF: &str = "tick what you saw, for the evidence sheet";
+/// What the keys do on the page of the ticks, and their names at the foot.
+pub const TICK_TIME: &str = "tick that you saw the time kept";
+/// See [`TICK_TIME`].
+pub const TIME_KEPT: &str = "time kept";
+/// See [`TICK_TIME`].
+pub const TICK_THERE: &str = "tick that somebody was there";
+/// See [`TICK_TIME`].
+pub const SOMEBODY_THERE: &str = "somebody there";
+/// See [`TICK_TIME`].
+pub const WRITE_SENTENCE: &str = "write a sentence";
+/// See [`TICK_TIME`].
+pub const KEEP_TICKS: &str = "keep the ticks and the sentence";
+/// What an empty reason means.
+pub const NOTHING_COUNTS_IT: &str =
+    "Type a few words, such as: false start. Enter with no words means that it counts.";
+/// Heads the ticks.
+pub const TICKS: &str = "For the evidence sheet: what did you see?";
+/// A tick.
+pub const SAW_THE_TIME: &str = "F2  I saw the time kept.";
+/// A tick.
+pub const WAS_THERE: &str = "F3  Somebody was there throughout.";
+/// Before the sentence.
+pub const SENTENCE: &str = "A sentence of yours, if you like:";
+
+/// A tick, set or not.
+pub fn tick(is_set: bool, says: &str) -> String {
+    let mark = if is_set { "[x]" } else { "[ ]" };
+    format!("{mark} {says}")
+}
+
+/// Asks why a sitting does not count.
+pub fn why_left_out(title: &str) -> String {
+    format!("Why doesn't it count? {title}")
+}
+
+/// Whose sitting, when and of which paper.
+pub fn row_title(pupil: &str, day: &str, paper: &str) -> String {
+    format!("{pupil}, {day}, {paper}")
+}
 
 /// Under a group's report.
 pub const FIRST_WHOLE_COUNTED: &str = "- Counts each pupil's first whole sitting.\n";

@@ -6,7 +6,8 @@ use crate::domain::header::Alias;
 use crate::words::time::day;
 
 /// A job: the heading it stands under, what it is called, and the words typed for it. In braces
-/// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `folder`,
+/// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `second`
+/// (the CSV file of a second keying), `folder`,
 /// `day` (when it was sat), or `ask`
 /// and a question to be answered in words; `sessions` and `pages` are folders, `page` is a new file in the latter.
 pub type JobLine = (&'static str, &'static str, &'static str);
@@ -29,6 +30,16 @@ pub const JOBS: &[JobLine] = &[
         SIT,
         "Type in a class's answer sheets from a list",
         "enter {paper} --from {table} {day}",
+    ),
+    (
+        SIT,
+        "Type in a class's sheets from two lists, to be sure",
+        "enter {paper} --from {table} {second} {day}",
+    ),
+    (
+        SIT,
+        "Replace a class's sheets by a corrected list",
+        "enter {paper} --from {table} {day} --again",
     ),
     (
         SIT,
@@ -77,6 +88,11 @@ pub const JOBS: &[JobLine] = &[
     (LOOK_BACK, "See a pupil's season", "progress {pupil}"),
     (
         LOOK_BACK,
+        "Save a pupil's season for a spreadsheet",
+        "progress {pupil} --csv {ask Which new file? For example season.csv} --for-spreadsheet",
+    ),
+    (
+        LOOK_BACK,
         "Write a feedback page for each sitting",
         "feedback {sessions} --group {pages}",
     ),
@@ -94,6 +110,11 @@ pub const JOBS: &[JobLine] = &[
         GROUP,
         "See how a group did on a paper",
         "group --paper {paper} {sessions}",
+    ),
+    (
+        GROUP,
+        "Save a group's figures for a spreadsheet",
+        "group --paper {paper} {sessions} --csv {ask Which new file? For example group.csv} --for-spreadsheet",
     ),
     (
         GROUP,
@@ -170,6 +191,11 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         FILES,
+        "Join two aliases of one pupil",
+        "rename {pupil} {ask Which alias is kept?} --join",
+    ),
+    (
+        FILES,
         "Write a sheet on extra time and rest breaks",
         "evidence {pupil}",
     ),
@@ -202,6 +228,8 @@ pub const WHICH_PAPER: &str = "Which paper?";
 pub const WHICH_SITTING: &str = "Which sitting?";
 /// See [`WHICH_JOB`].
 pub const WHICH_TABLE: &str = "Which list? CSV files here and in the folder of sittings:";
+/// See [`WHICH_JOB`].
+pub const WHICH_SECOND: &str = "Which list has the second keying?";
 /// See [`WHICH_JOB`].
 pub const WHICH_FOLDER: &str = "Which folder?";
 

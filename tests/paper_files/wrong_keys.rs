@@ -148,14 +148,14 @@ fn entries_are_held_against_the_paper() {
                 "\"A\": \"slip\"",
                 "\"B\": «\"slip\"",
                 &[
-                    "notes, question 1, distractors, B: B is a right answer to question 1; only wrong options are explained here",
+                    "notes, question 1, distractors, B: B is a right answer to question 1, but this note explains it as a wrong one; delete the note on B from the distractors of question 1",
                 ],
             ),
             (
                 "2: ()",
                 "2: (distractors: {\"C\": «\"x\"})",
                 &[
-                    "notes, question 2, distractors, C: C is a right answer to question 2; only wrong options are explained here",
+                    "notes, question 2, distractors, C: C is a right answer to question 2, but this note explains it as a wrong one; delete the note on C from the distractors of question 2",
                 ],
             ),
             (
@@ -213,7 +213,7 @@ fn a_key_alone_is_held_against_itself() {
                 "\"A\": \"slip\"",
                 "\"B\": «\"slip\"",
                 &[
-                    "notes, question 1, distractors, B: B is a right answer to question 1; only wrong options are explained here",
+                    "notes, question 1, distractors, B: B is a right answer to question 1, but this note explains it as a wrong one; delete the note on B from the distractors of question 1",
                 ],
             ),
             (

@@ -5,10 +5,14 @@ use std::path::Path;
 
 use pacebell::commands::review::Reader;
 use pacebell::domain::notes::Notes;
-use pacebell::screens::kit::Key;
+use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::review::{Listed, Review, State};
 use pacebell::screens::run::{Arrived, Shelf as _, fulfil, take};
+use pacebell::screens::theme::Theme;
 use pacebell::storage::files::notes;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::widgets::Widget as _;
 
 use crate::made;
 use crate::room::USUAL;
@@ -175,4 +179,135 @@ fn a_folder_that_is_not_there_holds_nothing_and_a_missing_key_says_the_way_out()
         "{reason}"
     );
     assert!(Reader::new(dir.path(), &[dir.path().join("no.key.ron")], "").is_err());
+}
+
+/// A review over a folder, with every row read.
+fn reviewed(files: &mut Reader) -> Review {
+    let mut review = Review::new("sessions").noting(files.past_keeping());
+    for arrived in sent(files) {
+        take(&mut review, arrived);
+    }
+    review
+}
+
+fn typed(review: &mut Review, files: &mut Reader, keys: &[Key]) {
+    for key in keys {
+        if let Some(ask) = review.press(*key, USUAL) {
+            fulfil(review, files, ask);
+        }
+        for arrived in files.arrived() {
+            take(review, arrived);
+        }
+    }
+}
+
+fn letters(text: &str) -> Vec<Key> {
+    text.chars().map(Key::Char).collect()
+}
+
+#[test]
+fn a_sitting_is_left_out_and_counted_again_by_a_key_and_ticked_for_the_evidence_sheet() {
+    let dir = tempfile::tempdir().unwrap();
+    season_in(dir.path());
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
+    let mut review = reviewed(&mut files);
+    typed(&mut review, &mut files, &letters("otter 2026-11"));
+    typed(&mut review, &mut files, &[Key::Enter]);
+    let session = review.path().unwrap().clone();
+    let (version, group) = review.group_wanted().unwrap();
+    typed(&mut review, &mut files, &[Key::Esc]);
+    let notes = || notes::load(&session, "otter-40").unwrap();
+    let log = fs::read(&session).unwrap();
+
+    typed(&mut review, &mut files, &[Key::F(4)]);
+    typed(&mut review, &mut files, &letters("fire bell?"));
+    assert!(shown(&review).contains("fire bell?_"), "{}", shown(&review));
+    typed(&mut review, &mut files, &[Key::Enter]);
+    let ruling = notes().decisions.last().unwrap().clone();
+    assert_eq!(
+        (ruling.counts, &*ruling.because, &*ruling.by),
+        (false, "fire bell?", "P.B.")
+    );
+    let list = shown(&review);
+    assert!(list.contains("Left out of every figure now"), "{list}");
+    let row = list
+        .lines()
+        .find(|line| line.contains("> ") && line.contains("otter"));
+    assert!(row.unwrap().contains("not counted"), "{list}");
+
+    // The group of its paper is put together anew, without it.
+    typed(&mut review, &mut files, &[Key::Enter]);
+    let (again, fewer) = review.group_wanted().unwrap();
+    assert_eq!((again, fewer.len()), (version, group.len() - 1));
+    assert!(!fewer.contains(&session));
+    let remarks = files.open(&session).unwrap().remarks;
+    assert!(remarks[0].contains("set aside"), "{remarks:?}");
+
+    // The same key on the sitting's own page counts it again.
+    typed(&mut review, &mut files, &[Key::F(4)]);
+    assert!(notes().decisions.last().unwrap().counts);
+    assert!(
+        shown(&review).contains("This sitting counts"),
+        "{}",
+        shown(&review)
+    );
+    assert_eq!(review.group_wanted().unwrap().1.len(), group.len());
+
+    // Leaving the reason without keeping it decides nothing.
+    typed(
+        &mut review,
+        &mut files,
+        &[Key::F(4), Key::Char('x'), Key::Esc],
+    );
+    assert_eq!(notes().decisions.len(), 2);
+
+    typed(&mut review, &mut files, &[Key::F(5), Key::F(2)]);
+    typed(&mut review, &mut files, &letters("Calm"));
+    assert!(shown(&review).contains("[x] F2"), "{}", shown(&review));
+    assert!(shown(&review).contains("[ ] F3"), "{}", shown(&review));
+    typed(&mut review, &mut files, &[Key::Enter]);
+    let vouched = notes().vouched.last().unwrap().clone();
+    assert_eq!(
+        (vouched.timed, vouched.supervised, &*vouched.sentence),
+        (true, false, "Calm")
+    );
+    // The next ticks begin from these.
+    typed(
+        &mut review,
+        &mut files,
+        &[Key::F(5), Key::F(3), Key::F(2), Key::Enter],
+    );
+    let vouched = notes().vouched.last().unwrap().clone();
+    assert_eq!(
+        (vouched.timed, vouched.supervised, &*vouched.sentence),
+        (false, true, "Calm")
+    );
+    assert_eq!(
+        fs::read(&session).unwrap(),
+        log,
+        "the session is never touched"
+    );
+}
+
+fn shown(review: &Review) -> String {
+    let page = Frame {
+        page: review,
+        theme: Theme::plain(),
+    };
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, USUAL)));
+    page.render(*buffer.area(), &mut buffer);
+    crate::room::text(&buffer)
+}
+
+#[test]
+fn files_past_their_day_are_told_above_the_list() {
+    let dir = tempfile::tempdir().unwrap();
+    season_in(dir.path());
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
+    assert!(!shown(&reviewed(&mut files)).contains("Past the day"));
+    let register = "(format: 1, pupils: [(alias: \"otter\", keep_until: \"2020-02-29\")])";
+    fs::write(dir.path().join("register.ron"), register).unwrap();
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
+    let list = shown(&reviewed(&mut files));
+    assert!(list.contains("otter (29 Feb 2020)"), "{list}");
 }

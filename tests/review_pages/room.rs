@@ -9,7 +9,8 @@ use pacebell::analysis::{Analysis, Norms, Studied};
 use pacebell::commands::review::Reader;
 use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
-use pacebell::domain::notes::Notes;
+use pacebell::domain::notes::{Notes, Ruling, Vouched};
+use pacebell::domain::standing::Exclusion;
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::review::{Listed, Opened, Report, Request, Review, Version};
 use pacebell::screens::run::{Arrived, Shelf, fulfil, take};
@@ -48,6 +49,14 @@ impl Kept {
         let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
         let analysis = Analysis::of(shared, log, Arc::default());
         Listed::read(path, analysis.end(), self.key(header).as_ref(), false)
+    }
+}
+
+impl Kept {
+    fn notes_of(&mut self, session: &Path) -> &mut Notes {
+        let id = &self.sittings[session].0.sitting;
+        let notes = self.notes.entry(session.to_owned());
+        notes.or_insert_with(|| Notes::new(id))
     }
 }
 
@@ -109,6 +118,29 @@ impl Shelf for Kept {
             return Err(reason.clone());
         }
         self.notes.insert(session.to_owned(), notes.clone());
+        Ok(())
+    }
+
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String> {
+        if let Some(reason) = &self.refuses {
+            return Err(reason.clone());
+        }
+        let row = self.row(session);
+        let row = if ruling.counts {
+            row
+        } else {
+            row.withdrawn(Exclusion::SetAside)
+        };
+        let place = self.sittings.keys().position(|path| path == session);
+        self.arrived
+            .push(Arrived::Read(vec![(place.unwrap(), row)]));
+        let notes = self.notes_of(session);
+        notes.decisions.push(ruling);
+        Ok(())
+    }
+
+    fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {
+        self.notes_of(session).vouched.push(vouched);
         Ok(())
     }
 

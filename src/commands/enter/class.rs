@@ -94,6 +94,9 @@ pub(super) fn enter(
     for (day, pupils) in same {
         let _ = writeln!(desk.aside, "{}", entry::same_under_another_day(pupils, day));
     }
+    for said in entering.about_new_pupils(&fresh) {
+        let _ = writeln!(desk.aside, "{said}");
+    }
     if !class.absent.is_empty() {
         let _ = writeln!(desk.aside, "{}", entry::absent(&class.absent));
     }

@@ -14,9 +14,12 @@ use crate::domain::header::{
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::register::Register;
+use crate::domain::sheet::{SheetOf, is_same_sheet, same_answers};
 use crate::domain::sitting::{Command, Refusal, Sitting};
+use crate::domain::standing::Exclusion;
 use crate::domain::time::Elapsed;
 use crate::storage::journal::{self, Record};
+use crate::words::entry;
 use crate::words::time::day;
 
 /// What is being entered, and what is there already.
@@ -54,34 +57,59 @@ pub(super) enum Fate {
 
 /// A sheet of the same pupil, paper and day.
 #[derive(Debug, thiserror::Error)]
-#[error("{pupil} already has an answer sheet of `{paper}` for {day} ({}); if this one corrects it, add --again", path.display())]
-pub(super) struct SheetThere {
-    pupil: Alias,
-    paper: String,
-    day: String,
-    path: PathBuf,
+pub(super) enum SheetThere {
+    /// One that counts.
+    #[error("{pupil} already has an answer sheet of `{paper}` for {day} ({}); if this one corrects it, add --again", path.display())]
+    One {
+        pupil: Alias,
+        paper: String,
+        day: String,
+        path: PathBuf,
+    },
+    /// Several with different answers, of which none counts: this one cannot correct them all.
+    #[error("{pupil} has answer sheets of `{paper}` for {day} that say different things (one is {}); set the wrong ones aside first", path.display())]
+    Several {
+        pupil: Alias,
+        paper: String,
+        day: String,
+        path: PathBuf,
+    },
 }
 
 impl Entering<'_> {
-    /// The sheets of that pupil, paper and day that count.
-    fn sheets<'a>(&'a self, pupil: &'a Alias) -> impl Iterator<Item = &'a Arc<Record>> {
+    /// The sheets of that pupil, paper and day that count, or would if no other said something else.
+    fn sheets(&self, pupil: &Alias) -> impl Iterator<Item = &Arc<Record>> {
+        let day = self.started.date_naive();
+        let wanted = Some(SheetOf::new(pupil, &self.paper.outline.id, day));
         self.records.iter().filter(move |record| {
-            let header = &record.header;
-            header.mode == Mode::Entered
-                && header.pupil.is_same(pupil)
-                && header.paper.id == self.paper.outline.id
-                && header.started.date_naive() == self.started.date_naive()
-                && record.withdrawn.is_none()
+            let counts = matches!(record.withdrawn, None | Some(Exclusion::Disputed));
+            counts && SheetOf::of(&record.header) == wanted
         })
     }
 
     fn refusal(&self, pupil: &Alias, there: &Record) -> SheetThere {
-        SheetThere {
-            pupil: pupil.clone(),
-            paper: self.paper.outline.id.clone(),
-            day: day(self.started.date_naive()),
-            path: there.path.clone(),
+        let pupil = pupil.clone();
+        let paper = self.paper.outline.id.clone();
+        let (day, path) = (day(self.started.date_naive()), there.path.clone());
+        if there.withdrawn.is_some() {
+            return SheetThere::Several {
+                pupil,
+                paper,
+                day,
+                path,
+            };
         }
+        SheetThere::One {
+            pupil,
+            paper,
+            day,
+            path,
+        }
+    }
+
+    /// Whether a sheet that is there stands in the way of another one.
+    fn refuses(&self, there: &Record) -> bool {
+        !self.again || there.withdrawn.is_some()
     }
 
     /// Refuses a sheet before it is typed where it would be refused afterwards.
@@ -90,7 +118,9 @@ impl Entering<'_> {
     /// A sheet of that pupil, paper and day is there and is not to be replaced.
     pub(super) fn may_be_typed(&self, pupil: &Alias) -> Result<(), Failure> {
         match self.sheets(pupil).next() {
-            Some(there) if !self.again => Err(Failure::could_not(self.refusal(pupil, there))),
+            Some(there) if self.refuses(there) => {
+                Err(Failure::could_not(self.refusal(pupil, there)))
+            }
             _ => Ok(()),
         }
     }
@@ -104,14 +134,15 @@ impl Entering<'_> {
         let events = self.events(&header, answers).map_err(Failure::could_not)?;
         if let Some(known) = self
             .sheets(pupil)
-            .find(|record| is_it(record, &header, &events))
+            .find(|record| is_same_sheet((&record.header, &record.events), (&header, &events)))
         {
             return Ok(Fate::Known(known.path.clone()));
         }
-        let mut there = self.sheets(pupil);
-        let latest = there.next();
+        let latest = self.sheets(pupil).next();
         match latest {
-            Some(there) if !self.again => return Ok(Fate::Refused(self.refusal(pupil, there))),
+            Some(there) if self.refuses(there) => {
+                return Ok(Fate::Refused(self.refusal(pupil, there)));
+            }
             latest => header.replaces = latest.map(|there| there.header.sitting.clone()),
         }
         Ok(Fate::New(Box::new((header, events))))
@@ -127,9 +158,48 @@ impl Entering<'_> {
                 && own.paper.id == header.paper.id
                 && record.withdrawn.is_none()
                 && day(record) != header.started.date_naive()
-                && says(record, events)
+                && same_answers(&record.events, events)
         });
         same.map(|record| day(record))
+    }
+
+    /// Whether nothing is known yet of a pupil, while others are known.
+    pub(super) fn is_new_here(&self, pupil: &Alias) -> bool {
+        let registered = self.register.into_iter().flat_map(|all| &all.pupils);
+        let mut known = registered.map(|own| &own.alias);
+        let mut sat = self.records.iter().map(|record| &record.header.pupil);
+        let any = known.clone().next().is_some() || !self.records.is_empty();
+        any && !known.any(|own| own.is_same(pupil)) && !sat.any(|own| own.is_same(pupil))
+    }
+
+    /// Another pupil whose sheet of this paper and day says the same: under another alias it may be this one's.
+    pub(super) fn same_answers_of(&self, (header, events): &NewSitting) -> Option<&Alias> {
+        let paper_and_day = |own: &Header| {
+            let day = own.started.date_naive();
+            (own.mode, own.paper.id.clone(), day)
+        };
+        let same = self.records.iter().find(|record| {
+            record.withdrawn.is_none()
+                && paper_and_day(&record.header) == paper_and_day(header)
+                && !record.header.pupil.is_same(&header.pupil)
+                && same_answers(&record.events, events)
+        });
+        same.map(|record| &record.header.pupil)
+    }
+
+    /// What is said of the pupils of whom nothing was known before.
+    pub(super) fn about_new_pupils(&self, fresh: &[NewSitting]) -> Vec<String> {
+        let new: Vec<_> = fresh
+            .iter()
+            .filter(|(header, _)| self.is_new_here(&header.pupil))
+            .collect();
+        let aliases: Vec<_> = new.iter().map(|(header, _)| header.pupil.clone()).collect();
+        let named = (!new.is_empty()).then(|| entry::new_here(&aliases));
+        let alike = new.iter().filter_map(|sitting| {
+            let other = self.same_answers_of(sitting)?;
+            Some(entry::same_as_anothers(&sitting.0.pupil, other))
+        });
+        named.into_iter().chain(alike).collect()
     }
 
     fn header(&self, pupil: &Alias) -> Header {
@@ -179,21 +249,6 @@ impl Entering<'_> {
         }
         Ok(events)
     }
-}
-
-/// Whether a record holds the same answers, given under the same rule and arrangements.
-fn is_it(record: &Record, header: &Header, events: &[Stamped]) -> bool {
-    let own = &record.header;
-    let same = own.paper == header.paper
-        && own.arrangements == header.arrangements
-        && own.allowed == header.allowed;
-    same && says(record, events)
-}
-
-/// Whether a record holds these answers.
-fn says(record: &Record, events: &[Stamped]) -> bool {
-    let mut pairs = record.events.iter().zip(events);
-    record.events.len() == events.len() && pairs.all(|(one, other)| one.event == other.event)
 }
 
 /// What was typed, as a sitting's commands.

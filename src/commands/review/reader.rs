@@ -16,22 +16,23 @@ use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::read::{counting, studied};
-use crate::domain::notes::Notes;
+use crate::domain::notes::{Notes, Ruling, Vouched};
 use crate::domain::standing::Exclusion;
 use crate::domain::thresholds::Thresholds;
-use crate::screens::review::{Listed, Opened, Report, Version};
+use crate::screens::review::{Listed, Opened, Report, Summary, Version};
 use crate::screens::run::{Arrived, Shelf};
 use crate::storage::catalogue::{Catalogue, folder_of};
 use crate::storage::files;
 use crate::storage::journal::{self, ENDING, Listing, Record};
 use crate::words::damage::{TORN, shown_up_to};
 use crate::words::standing::counts_nowhere;
+use crate::words::tutor::past_keeping;
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
 const SEND_EVERY: i64 = 60;
 
-/// Files of which another one says something else of the same sitting.
-type Disputed = Arc<Mutex<BTreeSet<PathBuf>>>;
+/// What is known of the rows once they are read.
+type SharedRows = Arc<Mutex<KnownRows>>;
 
 /// Wakes whoever waits for what has arrived.
 type WakeReader = Arc<dyn Fn() + Send + Sync>;
@@ -48,8 +49,8 @@ pub struct Reader {
     arrived: Receiver<Arrived>,
     /// Reports are put together one at a time, however often a key asks for them.
     reports: Latest<Report>,
-    /// Files of which another one says something else of the same sitting, as far as is known.
-    disputed: Disputed,
+    /// Which rows say something of each other, as far as is known.
+    known: SharedRows,
 }
 
 impl Reader {
@@ -70,7 +71,7 @@ impl Reader {
             send,
             arrived,
             reports: Latest::new(),
-            disputed: Disputed::default(),
+            known: SharedRows::default(),
         })
     }
 
@@ -79,16 +80,31 @@ impl Reader {
         self.wake = Arc::new(wake);
         let (dir, catalogue) = (self.dir.clone(), Arc::clone(&self.catalogue));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
-        let disputed = Arc::clone(&self.disputed);
+        let known = Arc::clone(&self.known);
         thread::spawn(move || {
             // Nobody is left to tell once the other end is gone.
             let _gone: Result<(), mpsc::SendError<Arrived>> =
-                read_all(&dir, &catalogue, &disputed, |arrived| {
+                read_all(&dir, &catalogue, &known, |arrived| {
                     send.send(arrived)?;
                     wake();
                     Ok(())
                 });
         });
+    }
+
+    /// The pupils whose files are past the day up to which they are kept, as the register has it.
+    pub fn past_keeping(&self) -> Option<String> {
+        let register = self.catalogue.register().ok().flatten()?;
+        past_keeping(register.past_keeping(self.local().date_naive()))
+    }
+
+    fn add_to_notes(&self, session: &Path, add: impl FnOnce(&mut Notes)) -> Result<(), String> {
+        let (record, _) = journal::read_up_to_damage(session).map_err(|error| error.to_string())?;
+        let notes = files::notes::load(session, &record.header.sitting);
+        let mut notes = notes.map_err(|trouble| trouble.to_string())?;
+        add(&mut notes);
+        let saved = files::notes::save(session, &notes);
+        saved.map(|_path| ()).map_err(|error| error.to_string())
     }
 
     /// Waits for the next that arrives, for those who have nothing else to do.
@@ -106,7 +122,10 @@ impl Shelf for Reader {
         let read = journal::read_up_to_damage(path);
         let (mut record, damage) = read.map_err(|error| error.to_string())?;
         let mut remarks = Vec::new();
-        if journal::replaced_in(&folder_of(path)).contains(&record.header.sitting) {
+        let here = journal::withdrawn_in(&folder_of(path));
+        let beside = locked(&self.known).withdrawn.get(path).copied();
+        let beside = beside.or_else(|| here.get(&record.header.sitting).copied());
+        if beside == Some(Exclusion::Replaced) {
             remarks.push(counts_nowhere(Exclusion::Replaced));
         }
         if let Some(damage) = damage {
@@ -115,8 +134,8 @@ impl Shelf for Reader {
         if record.torn.is_some() {
             remarks.push(TORN.to_owned());
         }
-        if locked(&self.disputed).contains(path) {
-            record.withdrawn = Some(Exclusion::Disputed);
+        if beside == Some(Exclusion::Disputed) && record.withdrawn.is_none() {
+            record.withdrawn = beside;
         }
         if record.withdrawn == Some(Exclusion::SetAside) {
             remarks.push(counts_nowhere(Exclusion::SetAside));
@@ -176,6 +195,18 @@ impl Shelf for Reader {
         saved.map(|_path| ()).map_err(|error| error.to_string())
     }
 
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String> {
+        self.add_to_notes(session, |notes| notes.decisions.push(ruling))?;
+        let rows = settled_with(session, &self.catalogue, &self.known);
+        // The other end is this reader's own.
+        let _sent = self.send.send(Arrived::Read(rows));
+        Ok(())
+    }
+
+    fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {
+        self.add_to_notes(session, |notes| notes.vouched.push(vouched))
+    }
+
     fn initials(&self) -> String {
         self.initials.clone()
     }
@@ -198,7 +229,7 @@ fn catalogue(dir: &Path, keys: &[PathBuf]) -> Result<Catalogue, Failure> {
 fn read_all<Gone>(
     dir: &Path,
     catalogue: &Catalogue,
-    disputed: &Disputed,
+    known: &SharedRows,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
     let mut rows = named(dir);
@@ -210,13 +241,13 @@ fn read_all<Gone>(
         .collect();
     send(Arrived::Named(rows))?;
     let mut batch = Vec::new();
-    let mut noted = Noted::default();
+    let mut all = KnownRows::default();
     let mut last = SystemClock.read().mono_ms;
     for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
         if waits {
             batch.push((
                 place,
-                listed(path, catalogue, |record| noted.note(record, place)),
+                listed(path, catalogue, |record| all.note(record, place)),
             ));
         }
         let now = SystemClock.read().mono_ms;
@@ -226,43 +257,44 @@ fn read_all<Gone>(
         }
     }
     send(Arrived::Read(batch))?;
-    let replaced = noted
-        .replaced()
-        .filter_map(|place| Some((place, paths.get(place)?)));
-    let row = |path| listed(path, catalogue, |_| ()).withdrawn(Exclusion::Replaced);
-    send(Arrived::Read(
-        replaced.map(|(place, path)| (place, row(path))).collect(),
-    ))?;
-    let differing = in_dispute(noted.alike(), &paths, catalogue, disputed);
-    send(Arrived::Read(differing))?;
+    all.paths = paths;
+    let alike: Vec<_> = all.shared.values().filter(|own| own.len() > 1).collect();
+    let alike: BTreeSet<_> = alike.into_iter().cloned().collect();
+    *locked(known) = all;
+    let mut anew = Vec::new();
+    for places in alike {
+        let rows = settled(&places, catalogue, known).into_iter();
+        anew.extend(rows.filter(|(_, row)| row.summary().is_some_and(is_withdrawn)));
+    }
+    send(Arrived::Read(anew))?;
     send(Arrived::AllRead)
 }
 
-/// Which sittings others replace, and which have several files: only known once all are read.
+/// Which rows say something of each other: only known once all are read.
 #[derive(Default)]
-struct Noted {
-    places: BTreeMap<String, Vec<usize>>,
-    replaced: BTreeSet<String>,
+struct KnownRows {
+    /// The rows' files, by place.
+    paths: Vec<PathBuf>,
+    /// The places that share something.
+    shared: BTreeMap<String, Vec<usize>>,
+    /// The files that do not count because of others, with the reason.
+    withdrawn: BTreeMap<PathBuf, Exclusion>,
 }
 
-impl Noted {
+impl KnownRows {
     fn note(&mut self, record: &Record, place: usize) {
-        let header = &record.header;
-        let places = self.places.entry(header.sitting.clone()).or_default();
-        places.push(place);
-        let replaces = header.replaces.clone();
-        let stands = record.is_closed() && !record.is_set_aside();
-        self.replaced.extend(replaces.filter(|_| stands));
+        for shared in journal::shared_with(&record.header) {
+            self.shared.entry(shared).or_default().push(place);
+        }
     }
 
-    fn replaced(&self) -> impl Iterator<Item = usize> {
-        let replaced = self.replaced.iter();
-        replaced.flat_map(|id| self.places.get(id).into_iter().flatten().copied())
-    }
-
-    fn alike(self) -> impl Iterator<Item = Vec<usize>> {
-        let places = self.places.into_values();
-        places.filter(|places| places.len() > 1)
+    /// The rows that say something of a file's, that one included.
+    fn alike(&self, session: &Path) -> Vec<usize> {
+        let own = self.paths.iter().position(|path| path == session);
+        let with = self.shared.values();
+        let with = with.filter(|places| own.is_some_and(|own| places.contains(&own)));
+        let all: BTreeSet<usize> = with.flatten().copied().chain(own).collect();
+        all.into_iter().collect()
     }
 }
 
@@ -314,48 +346,59 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
     fs::read_dir(folder)?.map(entry).collect()
 }
 
-/// Whose rows are to be shown anew, since each has another file that says something else.
-fn in_dispute(
-    alike: impl Iterator<Item = Vec<usize>>,
-    paths: &[PathBuf],
-    catalogue: &Catalogue,
-    disputed: &Disputed,
-) -> Vec<(usize, Listed)> {
-    let mut anew = Vec::new();
-    for places in alike {
-        let all = places.iter().filter_map(|place| paths.get(*place));
-        let records = all.filter_map(|path| journal::read(path).ok());
-        let mut listing = Listing {
-            records: records.map(Arc::new).collect(),
-            ..Listing::default()
-        };
-        listing.keep_each_once();
-        if listing
-            .records
-            .iter()
-            .all(|kept| kept.withdrawn != Some(Exclusion::Disputed))
-        {
-            continue;
-        }
-        for place in places {
-            let Some(path) = paths.get(place) else {
-                continue;
-            };
-            let row = listed(path, catalogue, |_| ());
-            let open = row
-                .summary()
-                .is_some_and(|own| own.standing.withdrawn.is_none());
-            if open {
-                locked(disputed).insert(path.clone());
-                anew.push((place, row.withdrawn(Exclusion::Disputed).asking(None)));
-            }
+/// The rows of files that say something of each other, each with why it does not count beside the others.
+fn settled(places: &[usize], catalogue: &Catalogue, known: &SharedRows) -> Vec<(usize, Listed)> {
+    let all = locked(known);
+    let files = places.iter().filter_map(|place| all.paths.get(*place));
+    let files: Vec<_> = files.cloned().collect();
+    drop(all);
+    let records = files.iter().filter_map(|path| journal::read(path).ok());
+    let mut listing = Listing {
+        records: records.map(Arc::new).collect(),
+        ..Listing::default()
+    };
+    listing.settle();
+    let kept = listing.records.iter();
+    let mut reasons: BTreeMap<PathBuf, Exclusion> = kept
+        .filter_map(|record| Some((record.path.clone(), record.withdrawn?)))
+        .collect();
+    for copy in &listing.copies {
+        if let Some(reason) = reasons.get(&copy.kept).copied() {
+            reasons.insert(copy.path.clone(), reason);
         }
     }
-    anew
+    let row = |(place, path): (&usize, &PathBuf)| {
+        let row = listed(path, catalogue, |_| ());
+        let aside = row.summary().and_then(|own| own.standing.withdrawn);
+        let reason = reasons.get(path).copied().filter(|_| aside.is_none());
+        let mut all = locked(known);
+        let row = match reason {
+            Some(reason) => {
+                all.withdrawn.insert(path.clone(), reason);
+                row.withdrawn(reason).asking(None)
+            }
+            None => {
+                all.withdrawn.remove(path);
+                row
+            }
+        };
+        (*place, row)
+    };
+    places.iter().zip(&files).map(row).collect()
 }
 
-fn locked(disputed: &Disputed) -> MutexGuard<'_, BTreeSet<PathBuf>> {
-    disputed.lock().unwrap_or_else(PoisonError::into_inner)
+fn is_withdrawn(row: &Summary) -> bool {
+    row.standing.withdrawn.is_some()
+}
+
+/// The row of a file of which something was decided, and those of the files of which it says something.
+fn settled_with(session: &Path, catalogue: &Catalogue, known: &SharedRows) -> Vec<(usize, Listed)> {
+    let places = locked(known).alike(session);
+    settled(&places, catalogue, known)
+}
+
+fn locked(known: &SharedRows) -> MutexGuard<'_, KnownRows> {
+    known.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// One file's row, read; `note` sees what can be.

@@ -28,6 +28,8 @@ pub enum JobWord {
     Sitting,
     /// A CSV file, chosen.
     Table,
+    /// The CSV file of a second keying, chosen.
+    SecondTable,
     /// A folder, chosen.
     Folder,
     /// The folder of sittings.
@@ -78,6 +80,7 @@ fn read(mut words: &'static str) -> Vec<JobWord> {
                 "pair" => JobWord::PaperAndKey,
                 "sitting" => JobWord::Sitting,
                 "table" => JobWord::Table,
+                "second" => JobWord::SecondTable,
                 "folder" => JobWord::Folder,
                 "sessions" => JobWord::Sessions,
                 "day" => JobWord::Day,

@@ -11,11 +11,16 @@ use super::view::{Tab, View};
 use super::writing::Writing;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::Exclusion;
 use crate::screens::kit::{
     Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
 };
 use crate::screens::theme::Theme;
 use crate::words::review;
+use crate::words::time::day;
+
+/// The most columns for whose sitting it is, when and of which paper.
+const TITLE_COLUMNS: usize = 56;
 
 /// More digits than any question's number has.
 const LONGEST_NUMBER: usize = 3;
@@ -69,6 +74,15 @@ pub enum Act {
     SetCause,
     /// Writes a note.
     WriteNote,
+    /// Writes why the sitting does not count, or counts it again.
+    Decide,
+    /// Ticks what is vouched for on an evidence sheet.
+    Ticks,
+    /// Sets a tick, or takes it away.
+    Tick {
+        /// That the time was seen to be kept, or else that somebody was there.
+        time: bool,
+    },
     /// Orders questions by number or by time.
     OrderQuestions,
     /// Holds times against the plan or against the group.
@@ -153,6 +167,14 @@ fn cause() -> Binding<Act> {
     Binding::keys(&[Key::Char('E')], Act::SetCause, says).foot("cause")
 }
 
+fn decide() -> Binding<Act> {
+    Binding::keys(&[Key::F(4)], Act::Decide, review::DECIDE)
+}
+
+fn ticks() -> Binding<Act> {
+    Binding::keys(&[Key::F(5)], Act::Ticks, review::TICK_OFF)
+}
+
 fn to_question(help: &'static str, does: &'static str) -> Binding<Act> {
     Binding::keys(&[Key::Enter], Act::Take, help).foot(does)
 }
@@ -216,7 +238,11 @@ impl Review {
     pub(super) fn part_keys(&self) -> KeyMap<Act> {
         let mut keys = match (&self.writing, &self.page, self.sitting()) {
             (Some(Writing::Cause { .. }), ..) => cause_keys(),
-            (Some(Writing::Note { .. }), ..) => note_keys(),
+            (Some(Writing::Note { .. }), ..) => note_keys("write the note", "keep the note"),
+            (Some(Writing::Reason { .. }), ..) => {
+                note_keys(review::WRITE_REASON, review::KEEP_REASON)
+            }
+            (Some(Writing::Ticks { .. }), ..) => ticks_keys(),
             (None, Showing::List, _) => list_keys(),
             (None, Showing::Report(_), _) => {
                 vec![read_on(), progress(), group(), back(), help()]
@@ -285,7 +311,7 @@ impl Review {
                 vec![read_on(), another.called("O", "another")]
             }
         });
-        keys.extend([back(), help()]);
+        keys.extend([back(), help(), decide(), ticks()]);
         keys.extend(turn());
         if tab == Tab::Beside {
             keys.push(Binding::keys(
@@ -329,6 +355,9 @@ impl Review {
             Act::Group => return self.open_report(|row| Report::Group(row.path.clone())),
             Act::SetCause => self.set_cause(),
             Act::WriteNote => self.write_note(),
+            Act::Decide => return self.decide(),
+            Act::Ticks => self.tick_off(),
+            Act::Tick { time } => self.writing.as_mut()?.tick(time),
             Act::Jump => self.jump(),
             Act::ChooseBeside => self.beside.choose(),
             Act::Keep => return self.keep(),
@@ -357,8 +386,51 @@ impl Review {
     }
 
     fn keep(&mut self) -> Option<Request> {
-        let saying = self.writing.take()?.saying();
-        Some(Request::Say(saying))
+        Some(self.writing.take()?.request())
+    }
+
+    /// Asks why the sitting does not count; one that was set aside counts again at once.
+    fn decide(&mut self) -> Option<Request> {
+        let (path, title, set_aside) = if let Some((study, _)) = self.sitting() {
+            let decided = study.opened.notes.as_ref().ok()?.decision();
+            let set_aside = decided.is_some_and(|own| !own.counts);
+            let title = study.title(TITLE_COLUMNS);
+            (study.opened.path.clone(), title, set_aside)
+        } else {
+            let row = self.list.chosen()?;
+            let reason = row.summary()?.standing.withdrawn;
+            let day = row.when.map(|at| day(at.date())).unwrap_or_default();
+            let title = review::row_title(&row.pupil, &day, &row.paper);
+            (row.path.clone(), title, reason == Some(Exclusion::SetAside))
+        };
+        if set_aside {
+            let because = String::new();
+            return Some(Request::Decide { path, because });
+        }
+        self.writing = Some(Writing::Reason {
+            path,
+            title,
+            text: String::new(),
+        });
+        None
+    }
+
+    /// Ticks, from those that stand.
+    fn tick_off(&mut self) {
+        let Some((study, _)) = self.open.as_deref() else {
+            return;
+        };
+        match &study.opened.notes {
+            Err(reason) => self.message = Some(Message::Trouble(reason.clone())),
+            Ok(notes) => {
+                let said = notes.vouched.last();
+                self.writing = Some(Writing::Ticks {
+                    timed: said.is_some_and(|own| own.timed),
+                    supervised: said.is_some_and(|own| own.supervised),
+                    text: said.map(|own| own.sentence.clone()).unwrap_or_default(),
+                });
+            }
+        }
     }
 
     fn go(&mut self, by: Move, size: Size) {
@@ -550,6 +622,7 @@ fn list_keys() -> Vec<Binding<Act>> {
         Binding::keys(&[Key::Enter], Act::Take, "open the sitting").foot("open"),
         progress(),
         group(),
+        decide().foot(review::LEAVE_OUT).rank(1),
         Binding::letters(Act::Type, "show the sittings that have them").foot("filter"),
         Binding::keys(&[Key::Left], sort(false), "sort by the thing before")
             .called("Left Right", "sort")
@@ -590,10 +663,20 @@ fn cause_keys() -> Vec<Binding<Act>> {
     ]
 }
 
-fn note_keys() -> Vec<Binding<Act>> {
+fn ticks_keys() -> Vec<Binding<Act>> {
+    let tick = |key, time, says| Binding::keys(key, Act::Tick { time }, says);
+    let mut keys = vec![
+        tick(&[Key::F(2)], true, review::TICK_TIME).foot(review::TIME_KEPT),
+        tick(&[Key::F(3)], false, review::TICK_THERE).foot(review::SOMEBODY_THERE),
+    ];
+    keys.extend(note_keys(review::WRITE_SENTENCE, review::KEEP_TICKS));
+    keys
+}
+
+fn note_keys(write: &'static str, keep: &'static str) -> Vec<Binding<Act>> {
     vec![
-        Binding::letters(Act::Type, "write the note").foot("write"),
-        Binding::keys(&[Key::Enter], Act::Keep, "keep the note").foot("keep"),
+        Binding::letters(Act::Type, write).foot("write"),
+        Binding::keys(&[Key::Enter], Act::Keep, keep).foot("keep"),
         Binding::keys(&[Key::Esc], Act::Drop, "leave it as it was").foot("drop"),
         // A question mark belongs to the note.
         Binding::keys(&[Key::F(1)], Act::OpenHelp, "this help").foot("help"),
@@ -658,6 +741,6 @@ fn replay_keys(tabs: Vec<Binding<Act>>) -> Vec<Binding<Act>> {
         Binding::keys(END, Act::ToEnd { last: true }, "to the last moment"),
     ];
     keys.extend(tabs);
-    keys.extend([note(), back(), help(), number()]);
+    keys.extend([note(), back(), help(), number(), decide(), ticks()]);
     keys
 }

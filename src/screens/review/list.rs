@@ -35,6 +35,8 @@ pub(super) struct Sittings {
     /// How many nobody sat.
     invented: usize,
     complete: bool,
+    /// What stands above the rows.
+    pub(super) note: Option<String>,
 }
 
 impl Sittings {
@@ -172,6 +174,9 @@ impl Sittings {
 
     /// Writes the rows that show, and no others: there may be thousands.
     pub(super) fn write(&self, ink: &mut PageWriter) {
+        if let Some(note) = &self.note {
+            ink.text(note);
+        }
         ink.plain(&self.counts());
         if self.rows.is_empty() {
             return self.write_empty(ink);

@@ -67,6 +67,13 @@ impl Review {
         }
     }
 
+    /// The same with a note above the list.
+    #[must_use]
+    pub fn noting(mut self, note: Option<String>) -> Self {
+        self.list.note = note;
+        self
+    }
+
     /// Takes rows of the list, known by name or by more.
     pub fn add(&mut self, rows: Vec<Listed>) {
         self.list.add(rows);
@@ -178,6 +185,30 @@ impl Review {
         if let Some(open) = &mut self.open {
             open.0.opened.notes = Ok(notes);
             self.message = Some(Message::Notice(words::KEPT.to_owned()));
+        }
+    }
+
+    /// It is kept whether a sitting counts: who makes a group may be others now.
+    pub fn decided(&mut self, counts: bool) {
+        let said = if counts {
+            words::COUNTS_NOW
+        } else {
+            words::LEFT_OUT_NOW
+        };
+        self.message = Some(Message::Notice(said.to_owned()));
+        self.groups.clear();
+    }
+
+    /// What is vouched for is kept.
+    pub fn vouched(&mut self) {
+        self.message = Some(Message::Notice(words::KEPT.to_owned()));
+    }
+
+    /// The open sitting as its files say it now; what is looked at stays.
+    pub fn opened_anew(&mut self, opened: Opened) {
+        let study = self.study(opened);
+        if let Some(open) = &mut self.open {
+            open.0 = study;
         }
     }
 

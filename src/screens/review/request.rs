@@ -16,6 +16,15 @@ pub enum Request {
     Report(Report),
     /// Keep a cause or words beside the sitting that is open.
     Say(Saying),
+    /// Keep whether this sitting counts: it does not where there is a reason.
+    Decide {
+        /// Its file.
+        path: PathBuf,
+        /// Why it does not count; nothing where it does.
+        because: String,
+    },
+    /// Keep what is vouched for of the sitting that is open.
+    Vouch(Vouching),
     /// Leave the review.
     Leave,
 }
@@ -38,4 +47,15 @@ pub struct Saying {
     pub cause: Option<Cause>,
     /// Words; may be empty.
     pub text: String,
+}
+
+/// What the tutor vouches for on an evidence sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Vouching {
+    /// The time was seen to be kept.
+    pub timed: bool,
+    /// Somebody was there throughout.
+    pub supervised: bool,
+    /// A sentence; may be empty.
+    pub sentence: String,
 }

@@ -1,6 +1,8 @@
 //! What the tutor is writing: the cause of a lost mark, or a note.
 
-use super::request::Saying;
+use std::path::PathBuf;
+
+use super::request::{Request, Saying, Vouching};
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{List, Move, PageWriter};
@@ -28,6 +30,20 @@ pub(super) enum Writing {
         text: String,
         /// The cause set before, which stays.
         cause: Option<Cause>,
+    },
+    /// Why a sitting does not count is being typed.
+    Reason {
+        /// Its file.
+        path: PathBuf,
+        /// Whose sitting it is, when and of which paper.
+        title: String,
+        text: String,
+    },
+    /// What the tutor vouches for is being ticked.
+    Ticks {
+        timed: bool,
+        supervised: bool,
+        text: String,
     },
 }
 
@@ -66,41 +82,74 @@ impl Writing {
 
     /// Takes a character into a note.
     pub(super) fn type_in(&mut self, c: char) {
-        if let Self::Note { text, .. } = self
-            && text.chars().count() < LONGEST_NOTE
-        {
+        let Some(text) = self.text() else { return };
+        if text.chars().count() < LONGEST_NOTE {
             text.push(c);
+        }
+    }
+
+    /// What is typed, where letters write.
+    fn text(&mut self) -> Option<&mut String> {
+        match self {
+            Self::Note { text, .. } | Self::Reason { text, .. } | Self::Ticks { text, .. } => {
+                Some(text)
+            }
+            Self::Cause { .. } => None,
+        }
+    }
+
+    /// Sets a tick or takes it away: that the time was seen to be kept, or else that somebody was there.
+    pub(super) fn tick(&mut self, time: bool) {
+        if let Self::Ticks {
+            timed, supervised, ..
+        } = self
+        {
+            let tick = if time { timed } else { supervised };
+            *tick = !*tick;
         }
     }
 
     /// Takes the last character of a note away.
     pub(super) fn rub_out(&mut self) {
-        if let Self::Note { text, .. } = self {
+        if let Some(text) = self.text() {
             text.pop();
         }
     }
 
     /// What is to be kept.
-    pub(super) fn saying(&self) -> Saying {
+    pub(super) fn request(&self) -> Request {
         match self {
             Self::Cause {
                 question,
                 causes,
                 text,
-            } => Saying {
+            } => Request::Say(Saying {
                 question: Some(*question),
                 cause: causes.chosen().copied().flatten(),
                 text: text.clone(),
-            },
+            }),
             Self::Note {
                 question,
                 text,
                 cause,
-            } => Saying {
+            } => Request::Say(Saying {
                 question: *question,
                 cause: *cause,
                 text: text.trim().to_owned(),
+            }),
+            Self::Reason { path, text, .. } => Request::Decide {
+                path: path.clone(),
+                because: text.trim().to_owned(),
             },
+            Self::Ticks {
+                timed,
+                supervised,
+                text,
+            } => Request::Vouch(Vouching {
+                timed: *timed,
+                supervised: *supervised,
+                sentence: text.trim().to_owned(),
+            }),
         }
     }
 
@@ -129,6 +178,24 @@ impl Writing {
                 let left = LONGEST_NOTE.saturating_sub(text.chars().count());
                 ink.text(&words::note_room(left));
             }
+            Self::Reason { title, text, .. } => {
+                ink.heading(&words::why_left_out(title));
+                ink.text(&format!("{text}_"));
+                ink.blank();
+                ink.text(words::NOTHING_COUNTS_IT);
+            }
+            Self::Ticks {
+                timed,
+                supervised,
+                text,
+            } => {
+                ink.heading(words::TICKS);
+                ink.text(&words::tick(*timed, words::SAW_THE_TIME));
+                ink.text(&words::tick(*supervised, words::WAS_THERE));
+                ink.blank();
+                ink.text(words::SENTENCE);
+                ink.text(&format!("{text}_"));
+            }
         }
     }
 }
@@ -137,22 +204,22 @@ impl Writing {
 mod tests {
     use super::*;
 
-    fn said(cause: Option<Cause>, text: &str) -> Saying {
-        Saying {
+    fn said(cause: Option<Cause>, text: &str) -> Request {
+        Request::Say(Saying {
             question: Some(QuestionNo(11)),
             cause,
             text: text.into(),
-        }
+        })
     }
 
     #[test]
     fn a_cause_takes_one_digit_or_the_arrows_and_keeps_the_words() {
         let fresh = || Writing::cause(QuestionNo(11), Some(Cause::Slip), "why".into());
-        assert_eq!(fresh().saying(), said(Some(Cause::Slip), "why"));
+        assert_eq!(fresh().request(), said(Some(Cause::Slip), "why"));
         let chosen = |change: &dyn Fn(&mut Writing)| {
             let mut writing = fresh();
             change(&mut writing);
-            writing.saying()
+            writing.request()
         };
         let digit = |digit| chosen(&|writing: &mut Writing| writing.choose(digit));
         assert_eq!(digit('1'), said(Some(Cause::Misread), "why"));
@@ -174,6 +241,6 @@ mod tests {
             note.type_in(c);
         }
         note.rub_out();
-        assert_eq!(note.saying(), said(Some(Cause::Gap), "why?"));
+        assert_eq!(note.request(), said(Some(Cause::Gap), "why?"));
     }
 }

@@ -11,9 +11,9 @@ use ratatui::widgets::Widget;
 
 use super::Leaving;
 use crate::analysis::Norms;
-use crate::domain::notes::{Notes, Said};
+use crate::domain::notes::{Notes, Ruling, Said, Vouched};
 use crate::screens::kit::{Frame, Key, open_row};
-use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version};
+use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version, Vouching};
 use crate::screens::theme::Theme;
 use crate::term::{Inbox, Screen};
 
@@ -47,6 +47,10 @@ pub trait Shelf {
     fn report(&mut self, report: Report);
     /// Saves the notes beside a session, or says why not.
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String>;
+    /// Keeps whether a sitting counts, or says why not; the rows that this changes arrive later.
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String>;
+    /// Keeps what is vouched for on an evidence sheet, or says why not.
+    fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String>;
     /// Whose initials stand beside what is said.
     fn initials(&self) -> String;
     /// Wall time.
@@ -131,7 +135,57 @@ pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, request: Request) {
         },
         Request::Report(report) => shelf.report(report),
         Request::Say(saying) => say(review, shelf, saying),
+        Request::Decide { path, because } => decide(review, shelf, &path, because),
+        Request::Vouch(vouching) => vouch(review, shelf, vouching),
         Request::Leave => {}
+    }
+}
+
+/// Keeps whether a sitting counts, and shows it.
+fn decide(review: &mut Review, shelf: &mut dyn Shelf, path: &Path, because: String) {
+    let ruling = Ruling {
+        at: shelf.local(),
+        counts: because.is_empty(),
+        because,
+        by: shelf.initials(),
+    };
+    let counts = ruling.counts;
+    match shelf.decide(path, ruling) {
+        Ok(()) => {
+            review.decided(counts);
+            show_anew(review, shelf, path);
+        }
+        Err(reason) => review.not_kept(reason),
+    }
+}
+
+/// Keeps what is vouched for of the open sitting, and shows it.
+fn vouch(review: &mut Review, shelf: &mut dyn Shelf, vouching: Vouching) {
+    let Some(path) = review.path().cloned() else {
+        return;
+    };
+    let vouched = Vouched {
+        at: shelf.local(),
+        timed: vouching.timed,
+        supervised: vouching.supervised,
+        sentence: vouching.sentence,
+        by: shelf.initials(),
+    };
+    match shelf.vouch(&path, vouched) {
+        Ok(()) => {
+            review.vouched();
+            show_anew(review, shelf, &path);
+        }
+        Err(reason) => review.not_kept(reason),
+    }
+}
+
+/// The open sitting again, where its notes say something new.
+fn show_anew(review: &mut Review, shelf: &mut dyn Shelf, path: &Path) {
+    if review.path().is_some_and(|open| open == path)
+        && let Ok(opened) = shelf.open(path)
+    {
+        review.opened_anew(opened);
     }
 }
 

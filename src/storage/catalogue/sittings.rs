@@ -104,13 +104,13 @@ impl Catalogue {
                 .extend(unreadable.filter(|(path, _)| seen.insert(one_name(path))));
             found.copies.extend(copies);
         }
-        found.keep_each_once();
+        found.settle();
         let mut said = BTreeSet::new();
         found.copies.retain(|copy| said.insert(copy.path.clone()));
-        found.withdraw_replaced();
         for file in &meant.named {
-            let beside = journal::replaced_in(disk::folder_of(file));
-            found.withdraw(&beside, Exclusion::Replaced);
+            for (id, reason) in journal::withdrawn_in(disk::folder_of(file)) {
+                found.withdraw(&BTreeSet::from([id]), reason);
+            }
         }
         Ok(Meant {
             records: found.records,

@@ -7,6 +7,8 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::error::JournalError;
 use super::heartbeat::Heartbeat;
 use super::line::{self, Chain, Wrong};
@@ -16,6 +18,7 @@ use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
 use crate::domain::notes::Ruling;
+use crate::domain::sheet::{SheetOf, is_same_sheet};
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Exclusion, Standing};
 use crate::domain::time::Elapsed;
@@ -260,6 +263,23 @@ pub struct Copied {
     pub set_aside: bool,
 }
 
+/// Whether a sheet of the same pupil, paper and day was typed in twice with the same answers.
+fn is_typed_again(one: &Record, other: &Record) -> bool {
+    let of = SheetOf::of(&one.header);
+    let same = of.is_some() && of == SheetOf::of(&other.header);
+    same && is_same_sheet((&one.header, &one.events), (&other.header, &other.events))
+}
+
+/// What a sitting may share with files that hold it once more, under another alias, or typed in again: those that
+/// share none of these say nothing of each other.
+pub fn shared_with(header: &Header) -> Vec<String> {
+    let id = format!("id {}", header.sitting);
+    let sheet = SheetOf::of(header).map(|sheet| format!("sheet {sheet:?}"));
+    let start =
+        (header.format == 1).then(|| format!("start {} {}", header.started, header.paper.id));
+    [Some(id), sheet, start].into_iter().flatten().collect()
+}
+
 /// Whether two files hold one sitting under two aliases.
 fn is_renamed(kept: &Record, other: &Record) -> bool {
     let alike = kept.header.is_same_but_for_alias(&other.header);
@@ -320,19 +340,20 @@ fn read_all(paths: Vec<PathBuf>) -> Listing {
             Err(reason) => listing.unreadable.push((path, Arc::new(reason))),
         }
     }
-    listing.keep_each_once();
-    listing.withdraw_replaced();
+    listing.settle();
     let newest_first = |record: &Arc<Record>| Reverse((record.header.started, record.path.clone()));
     listing.records.sort_by_cached_key(newest_first);
     listing
 }
 
-/// The sittings in a folder that another one there replaces, by their ids; what cannot be read replaces nothing.
-pub fn replaced_in(folder: &Path) -> BTreeSet<String> {
-    let paths = entries(folder).unwrap_or_default().into_iter();
-    let records = paths.filter(|path| place::is_session(path));
-    let records = records.filter_map(|path| read_found(&path).and_then(whole).ok());
-    records.filter_map(|record| replaced_by(&record)).collect()
+/// The sittings in a folder that do not count because of others there, by their ids, with the reason; what cannot be
+/// read stands in nobody's way.
+pub fn withdrawn_in(folder: &Path) -> BTreeMap<String, Exclusion> {
+    let mut listing = read_all(entries(folder).unwrap_or_default());
+    listing.records.retain(|record| !record.is_set_aside());
+    let all = listing.records.into_iter();
+    all.filter_map(|record| Some((record.header.sitting.clone(), record.withdrawn?)))
+        .collect()
 }
 
 /// The sitting that an ended one replaces, unless that one is set aside itself.
@@ -347,10 +368,25 @@ impl Listing {
         self.records.is_empty() && self.unreadable.is_empty()
     }
 
-    /// Withdraws the sittings that others among these replace: they count for nothing.
-    pub fn withdraw_replaced(&mut self) {
+    /// Works out which of these count beside the others: each sitting once, none that another one replaces, and of
+    /// typed-in sheets of one pupil, paper and day one, or none where they say different things.
+    pub fn settle(&mut self) {
+        self.keep_each_once();
+        self.withdraw_replaced();
+        self.settle_sheets();
+    }
+
+    /// Withdraws the sittings that others among these replace: they count for nothing, nor does a sheet with the same
+    /// answers that was typed in elsewhere.
+    fn withdraw_replaced(&mut self) {
         let replaced = self.records.iter();
         let replaced: BTreeSet<_> = replaced.filter_map(|one| replaced_by(one)).collect();
+        let is_replaced = |record: &Arc<Record>| replaced.contains(&record.header.sitting);
+        let originals: Vec<_> = self.records.iter().filter(|one| is_replaced(one)).collect();
+        let all = self.records.iter().filter(|record| {
+            is_replaced(record) || originals.iter().any(|own| is_typed_again(own, record))
+        });
+        let replaced = all.map(|record| record.header.sitting.clone()).collect();
         self.withdraw(&replaced, Exclusion::Replaced);
     }
 
@@ -365,13 +401,29 @@ impl Listing {
 
     /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals; one
     /// that is set aside only where all are. Where two that are not say different things, neither counts.
-    pub fn keep_each_once(&mut self) {
+    fn keep_each_once(&mut self) {
         let mut places = BTreeMap::<String, usize>::new();
+        let mut starts = BTreeMap::<(DateTime<FixedOffset>, String), Vec<usize>>::new();
         let mut all = Vec::<Vec<Arc<Record>>>::new();
         for record in std::mem::take(&mut self.records) {
-            let place = *places
-                .entry(record.header.sitting.clone())
-                .or_insert(all.len());
+            let header = &record.header;
+            let mut place = places.get(&header.sitting).copied();
+            // In format 1 the id holds the alias, so that the file of a renamed pupil has another one.
+            if header.format == 1 && place.is_none() {
+                let start = (header.started, header.paper.id.clone());
+                let alike = starts.entry(start).or_default();
+                let is_it = |place: &&usize| {
+                    let mut known = all.get(**place).into_iter().flatten();
+                    known.any(|known| {
+                        let begun = !known.events.is_empty() && !record.events.is_empty();
+                        begun && (is_renamed(known, &record) || is_renamed(&record, known))
+                    })
+                };
+                place = alike.iter().find(is_it).copied();
+                alike.extend(place.is_none().then_some(all.len()));
+            }
+            let place = place.unwrap_or(all.len());
+            places.insert(header.sitting.clone(), place);
             match all.get_mut(place) {
                 Some(known) => known.push(record),
                 None => all.push(vec![record]),
@@ -381,6 +433,58 @@ impl Listing {
             let kept = self.keep_one(alike);
             self.records.extend(kept);
         }
+    }
+
+    /// Keeps one of the sheets of one pupil, paper and day that have the same answers, that of the first id; where
+    /// some of the sheets say different things, none of them counts.
+    fn settle_sheets(&mut self) {
+        let mut alike = BTreeMap::<SheetOf, Vec<usize>>::new();
+        for (place, record) in self.records.iter().enumerate() {
+            let counts = matches!(record.withdrawn, None | Some(Exclusion::Disputed));
+            if let Some(sheet) = SheetOf::of(&record.header).filter(|_| counts) {
+                alike.entry(sheet).or_default().push(place);
+            }
+        }
+        let (mut copies, mut disputed) = (BTreeMap::new(), BTreeSet::new());
+        for mut places in alike.into_values().filter(|places| places.len() > 1) {
+            let record = |place: usize| self.records.get(place);
+            places.sort_by_key(|place| record(*place).map(|own| own.header.sitting.clone()));
+            let mut kept = Vec::new();
+            for place in places {
+                let Some(own) = record(place) else { continue };
+                let same =
+                    |other: &&usize| record(**other).is_some_and(|it| is_typed_again(it, own));
+                match kept.iter().find(same) {
+                    Some(first) => drop(copies.insert(place, *first)),
+                    None => kept.push(place),
+                }
+            }
+            if kept.len() > 1 {
+                disputed.extend(kept);
+            }
+        }
+        for place in disputed {
+            if let Some(record) = self.records.get_mut(place) {
+                Arc::make_mut(record).withdrawn = Some(Exclusion::Disputed);
+            }
+        }
+        for (place, kept) in &copies {
+            if let Some((copy, kept)) = self.records.get(*place).zip(self.records.get(*kept)) {
+                self.copies.push(Copied {
+                    path: copy.path.clone(),
+                    kept: kept.path.clone(),
+                    differs: false,
+                    aliases: None,
+                    set_aside: false,
+                });
+            }
+        }
+        let mut place = 0..;
+        self.records.retain(|_| {
+            place
+                .next()
+                .is_none_or(|place| !copies.contains_key(&place))
+        });
     }
 
     fn keep_one(&mut self, alike: Vec<Arc<Record>>) -> Option<Arc<Record>> {

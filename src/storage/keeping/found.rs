@@ -100,6 +100,8 @@ pub enum LeftBehind {
     InUse(PathBuf),
     /// Sittings of an alias are here under another one: the alias, that one, and how many.
     HereUnder(Alias, Alias, usize),
+    /// Typed-in answer sheets of one pupil, paper and day that say different things: they came, and none counts.
+    Sheets(Vec<PathBuf>),
 }
 
 /// What was found below a folder.

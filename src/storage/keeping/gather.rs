@@ -16,9 +16,11 @@ use super::unfinished;
 use crate::domain::header::Alias;
 use crate::domain::notes::Notes;
 use crate::domain::register::Register;
+use crate::domain::sheet::SheetOf;
+use crate::domain::standing::Exclusion;
 use crate::storage::disk;
 use crate::storage::files::{notes, register};
-use crate::storage::journal::Lock;
+use crate::storage::journal::{self, Lock};
 
 /// What was gathered.
 #[derive(Debug, Default)]
@@ -37,6 +39,8 @@ pub struct GatherReport {
     pub registered: usize,
     /// Files of one sitting, or of one name, that say different things.
     pub differing: Vec<Vec<PathBuf>>,
+    /// Pupils of whom nothing was here before, where others were.
+    pub new_pupils: Vec<Alias>,
     /// Registers that say something else of a pupil, as they were kept, with the pupils.
     pub registers: Vec<(PathBuf, Vec<Alias>)>,
     /// What was left where it is.
@@ -104,6 +108,7 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
         !taken
     });
     let mut pieces = own.pieces;
+    report.new_pupils = new_pupils(&target, &pieces, &others.pieces)?;
     pieces.extend(others.pieces);
     pieces.sort_by(|one, other| {
         let order = |piece: &'_ GatheredLog| (!piece.own, piece.path.clone());
@@ -115,6 +120,8 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
     let beside = (&*own.notes, &*others.notes);
     write_notes(&pieces, &places, beside, &renamed.ids, &mut report)?;
     take_superseded(&pieces, &places)?;
+    let rivals = rival_sheets(&target)?.into_iter();
+    report.left.extend(rivals.map(LeftBehind::Sheets));
     write_registers(&target, &others.registers, &renamed, &mut report)?;
     report.left.sort_by_key(|left| format!("{left:?}"));
     Ok(report)
@@ -191,6 +198,44 @@ impl Renamings {
     fn of(&self, was: &Alias) -> Option<&Alias> {
         self.pupils.get(was)
     }
+}
+
+/// The pupils whose files come for the first time, where others are here already: one of them may be a slip of the keys.
+fn new_pupils(
+    target: &Path,
+    own: &[GatheredLog],
+    others: &[GatheredLog],
+) -> Result<Vec<Alias>, NotKept> {
+    let register = register::load(target)?.unwrap_or_default();
+    let registered = register.pupils.iter().map(|own| own.alias.as_str());
+    let known = own.iter().map(|piece| piece.pupil.as_str());
+    let known: BTreeSet<_> = known.chain(registered).map(str::to_lowercase).collect();
+    if known.is_empty() {
+        return Ok(Vec::new());
+    }
+    let new = others.iter().filter_map(|piece| {
+        let alias = Alias::try_from(piece.pupil.clone()).ok();
+        alias.filter(|_| !known.contains(&piece.pupil.to_lowercase()))
+    });
+    let new: BTreeSet<_> = new.collect();
+    Ok(new.into_iter().collect())
+}
+
+/// The typed-in sheets of one pupil, paper and day of which none counts, since they say different things.
+fn rival_sheets(target: &Path) -> Result<Vec<Vec<PathBuf>>, NotKept> {
+    let mut sheets = BTreeMap::<SheetOf, BTreeMap<String, PathBuf>>::new();
+    for record in journal::list(target)?.records {
+        let disputed = record.withdrawn == Some(Exclusion::Disputed);
+        if let Some(sheet) = SheetOf::of(&record.header).filter(|_| disputed) {
+            let id = record.header.sitting.clone();
+            sheets
+                .entry(sheet)
+                .or_default()
+                .insert(id, record.path.clone());
+        }
+    }
+    let several = sheets.into_values().filter(|files| files.len() > 1);
+    Ok(several.map(|files| files.into_values().collect()).collect())
 }
 
 fn real(folder: &Path) -> Result<PathBuf, NotKept> {

@@ -44,7 +44,7 @@ impl NoteForm {
                 Err(why) => findings.wrong(&spot, why),
                 Ok(label) if is_right(question, label) => findings.wrong(
                     &spot,
-                    format!("{label} is a right answer to question {question}; only wrong options are explained here"),
+                    format!("{label} is a right answer to question {question}, but this note explains it as a wrong one; delete the note on {label} from the distractors of question {question}"),
                 ),
                 Ok(label) => {
                     if distractors.insert(label, text).is_some() {
