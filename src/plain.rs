@@ -17,6 +17,6 @@ mod lines;
 mod typed;
 mod word;
 
-pub use around::{BeforeStart, before_start, read_out_lines, result_lines};
+pub use around::{BeforeStart, before_start, read_out_lines, result_lines, words_before_start};
 pub use asked::{Asked, Next};
 pub use lines::{Plain, Spoken};

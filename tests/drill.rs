@@ -170,20 +170,35 @@ fn the_keys_are_found_one_after_another() {
         Key::Enter,
         Key::Char(' '),
         Key::Tab,
+        Key::Char(','),
+        Key::Char('C'),
         Key::Char('7'),
+        Key::Enter,
         Key::Char('/'),
+        Key::Char('!'),
+        Key::Char('='),
         Key::Char('-'),
         Key::Char('.'),
         Key::F(1),
     ];
+    let smallest = Size::new(60, 18);
     for (found, key) in keys.into_iter().enumerate() {
+        let says = pacebell::words::drill::KEYS[found].1;
+        let shown = drawn(&page, smallest);
+        assert!(shown.contains(says), "{shown}");
         assert_eq!(page.found(), found);
         page.press(Key::Char('x'), USUAL);
         assert_eq!(page.found(), found, "another key is not taken for it");
         assert!(drawn(&page, USUAL).contains("That was x."));
         assert_eq!(page.press(key, USUAL), None);
     }
-    assert!(drawn(&page, USUAL).contains("That's all."));
+    for size in [smallest, USUAL] {
+        let shown = drawn(&page, size);
+        assert!(
+            shown.contains("That's all.") && shown.contains("Press Q to leave"),
+            "{shown}"
+        );
+    }
     assert_eq!(page.press(Key::Char('q'), USUAL), Some(Drilled::Left));
     let mut early = KeysPage::default();
     assert_eq!(early.press(Key::Esc, USUAL), Some(Drilled::Left));
@@ -260,11 +275,17 @@ fn the_words_are_tried_without_a_clock() {
     let said = heard(
         dir.path(),
         &words,
-        "x\nB\nd\n?\nskip\nflag\n7\n-\ntime\nhelp\n",
+        "x\nB\nd\n\nhelp\nunsure\n\nskip\nflag\n OUT  c \n7\n4b\nrub\nblanks\nsweep\ntime\nhelp\n",
     );
-    assert!(said.contains("That was x. Type B, then Enter"), "{said}");
+    assert!(said.contains("That was x. Type b, then Enter"), "{said}");
+    assert!(said.contains("That was Enter alone. Type unsure"), "{said}");
+    assert_eq!(said.matches("Type leave to stop").count(), 2, "{said}");
+    assert!(said.contains("Right. 14 of 14. Type help"), "{said}");
     assert!(said.contains("That's all."), "{said}");
     let otter = Alias::new("otter").unwrap();
     let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Keys);
-    assert_eq!((kept.len(), kept[0].filled), (1, 9));
+    assert_eq!((kept.len(), kept[0].filled), (1, 14));
+    heard(dir.path(), &words, "b\nd\nleave\n");
+    let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Keys);
+    assert_eq!(kept[1].filled, 2, "left after two");
 }

@@ -135,15 +135,47 @@ fn a_sign_behind_a_label_says_how_it_was_come_by() {
 #[test]
 fn a_label_behind_a_number_answers_that_question() {
     let mut desk = Desk::new("ABCDE");
-    assert_eq!(desk.types(1, "4b"), "Question 4: B.\n");
-    assert_eq!(desk.types(2, "2 c?"), "Question 2: C, unsure.\n");
-    assert_eq!(desk.types(3, "5 D ??"), "Question 5: D, a guess.\n");
+    assert_eq!(
+        desk.types(1, "4b"),
+        "Question 4: B.\nQuestion 4 is open now.\n"
+    );
+    assert_eq!(
+        desk.types(2, "2 c?"),
+        "Question 2: C, unsure.\nQuestion 2 is open now.\n"
+    );
+    assert_eq!(
+        desk.types(3, "5 D ??"),
+        "Question 5: D, a guess.\nQuestion 5 is open now.\n"
+    );
+    assert_eq!(
+        desk.types(3, "5e"),
+        "Question 5: E, no longer D, a guess.\n"
+    );
+    assert_eq!(
+        desk.types(3, "5d"),
+        "Question 5: D, no longer E, a guess.\n"
+    );
     assert_eq!(desk.answers(), "-C-BD");
-    assert!(desk.types(4, "9b").contains("one of the words"));
+    let none = "There's no such question. This sitting has questions 1 to 5.\n";
+    assert_eq!(desk.types(4, "9b"), none);
+    assert_eq!(desk.types(4, "22a"), none);
+    assert_eq!(
+        desk.types(4, "3x"),
+        "There's no such option. Type A to E.\n"
+    );
+    for (line, word) in [("3 flag", "flag"), ("3?", "unsure"), ("3 ??", "guess")] {
+        let said = format!("To go to question 3, type 3 alone. Then type {word}.\n");
+        assert_eq!(desk.types(4, line), said, "{line}");
+    }
+    assert!(desk.types(4, "3 herons").contains("one of the words"));
+    assert_eq!(desk.answers(), "-C-BD");
     assert!(desk.types(5, "back").starts_with("Question 4 of 5"));
     assert!(desk.types(6, "next").starts_with("Question 5 of 5"));
     let mut digits = Desk::new("12345");
-    assert_eq!(digits.types(1, "#4 2"), "Question 4: 2.\n");
+    assert_eq!(
+        digits.types(1, "#4 2"),
+        "Question 4: 2.\nQuestion 4 is open now.\n"
+    );
     assert_eq!(digits.answers(), "---2-");
 }
 
@@ -183,6 +215,135 @@ fn the_sweep_asks_a_letter_for_each_blank_and_reads_no_question_out() {
         "You've left the sweep. 3 blanks left.\n"
     );
     assert_eq!(desk.answers(), "CB---");
+}
+
+#[test]
+fn a_sweep_left_by_a_number_or_an_answer_elsewhere_says_so() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "sweep");
+    assert!(
+        desk.types(2, "3")
+            .starts_with("You've left the sweep. 5 blanks left.\nQuestion 3 of 5, 4 marks.\n")
+    );
+    desk.types(3, "sweep");
+    assert_eq!(
+        desk.types(4, "2b"),
+        "Question 2: B.\nYou've left the sweep. 4 blanks left.\nQuestion 2 is open now.\n"
+    );
+    desk.types(5, "sweep");
+    let rest = desk.types(6, "break");
+    assert!(
+        rest.ends_with("You've left the sweep. 4 blanks left.\n"),
+        "{rest}"
+    );
+    let given = desk.sitting.rows()[1].in_time.map(|given| given.how);
+    assert_eq!(given, Some(How::Worked), "no guess of the sweep");
+}
+
+#[test]
+fn once_something_is_asked_a_letter_only_says_no() {
+    for (word, line) in [
+        ("finish", "b"),
+        ("leave", "B ?"),
+        ("give up", "4b"),
+        ("finish", "out b"),
+        ("finish", ""),
+        ("finish", " "),
+        ("finish", "n"),
+        ("finish", "no"),
+        ("finish", "heron"),
+    ] {
+        let mut desk = Desk::new("ABCDE");
+        desk.types(1, word);
+        let heard = desk.types(2, line);
+        assert!(
+            heard.starts_with("No. Carrying on: question 1 is open.\n"),
+            "{word}, {line}: {heard}"
+        );
+        let is_letter = ["b", "B ?", "4b"].contains(&line);
+        let says = "B wasn't taken as an answer. To answer, type B again.\n";
+        assert_eq!(heard.contains(says), is_letter, "{line}: {heard}");
+        assert_eq!(desk.answers(), "-----");
+        assert_eq!(desk.sitting.open(), Some(QuestionNo(1)), "{word}, {line}");
+        desk.types(3, "y");
+        assert!(!desk.sitting.is_closed() && !desk.left, "{word}, {line}");
+        desk.types(4, "b");
+        assert_eq!(desk.answers(), "B----");
+    }
+    // A number or a word says what it means, and nothing that was asked is done after it.
+    for line in ["2", "sweep", "time"] {
+        let mut desk = Desk::new("ABCDE");
+        desk.types(1, "finish");
+        assert!(!desk.types(2, line).contains("Carrying on"), "{line}");
+        desk.types(3, "y");
+        assert!(!desk.sitting.is_closed(), "{line}");
+    }
+    let mut rest = Desk::new("ABCDE");
+    rest.types(1, "break");
+    rest.types(2, "leave");
+    assert!(rest.types(3, "b").ends_with("Type back to go on.\n"));
+    let mut fill = Desk::new("ABCDE");
+    fill.wakes(600);
+    fill.types(601, "");
+    fill.types(602, "guess");
+    fill.types(603, "fill");
+    assert!(
+        fill.types(604, "b")
+            .starts_with("Nothing was filled.\nNo. Carrying on: question 1")
+    );
+    assert_eq!(fill.answers(), "-----");
+}
+
+#[test]
+fn a_hidden_clock_says_no_time_unless_it_is_asked() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "hide clock");
+    assert!(desk.sitting.clock_hidden());
+    desk.wakes(240);
+    desk.wakes(540);
+    desk.types(541, "finish");
+    assert!(
+        desk.heard.contains("Checkpoint. Your plan"),
+        "{}",
+        desk.heard
+    );
+    let at = Elapsed::seconds(542);
+    let now = scene(&desk.sitting, &desk.paper, at);
+    let again = Plain::new(&now).opening(&now).said.join("\n");
+    let (_, since) = desk.heard.split_once("hide clock").unwrap();
+    for said in [since, &again] {
+        assert!(
+            !said.contains("minute") && !said.contains("second"),
+            "{said}"
+        );
+    }
+    assert!(
+        again.contains("Type time to hear the time left."),
+        "{again}"
+    );
+    assert_eq!(desk.types(543, "time"), "57 seconds left of 10 minutes.\n");
+    desk.types(544, "show clock");
+    assert!(
+        desk.types(545, "finish")
+            .starts_with("Finish with 55 seconds left?")
+    );
+}
+
+#[test]
+fn no_sign_stands_alone_in_the_help() {
+    let mut desk = Desk::new("ABCDE");
+    let help = desk.types(1, "help");
+    for line in help.lines() {
+        let name = line.split(':').next().unwrap();
+        assert!(name.chars().any(char::is_alphabetic), "{line}");
+    }
+    for way in [
+        "4a: answer question 4",
+        "a and a question mark",
+        "two question marks",
+    ] {
+        assert!(help.contains(way), "{way}: {help}");
+    }
 }
 
 #[test]
@@ -226,7 +387,11 @@ fn what_cannot_be_is_said() {
         ("break", "This sitting has no rest breaks.\n"),
         ("back", "This is the first question.\n"),
         ("out", "Cross out which? Type out and a letter, A to E.\n"),
-        ("out z", "Cross out which? Type out and a letter, A to E.\n"),
+        (
+            "out z",
+            "There's no such option. To cross one out, type out and a letter, A to E.\n",
+        ),
+        ("y", "There's nothing to say yes to just now.\n"),
         (
             "ф",
             "The keyboard is set to another alphabet. Switch it to Latin letters.\n",
@@ -236,7 +401,7 @@ fn what_cannot_be_is_said() {
         ("guess", "There's no answer here yet.\n"),
         (
             "7",
-            "There's no such question. This sitting has 5 questions.\n",
+            "There's no such question. This sitting has questions 1 to 5.\n",
         ),
         ("z", "There's no such option. Type A to E.\n"),
         (
@@ -446,6 +611,11 @@ const LINES: &[&str] = &[
     "next blank",
     "next flag",
     "next unsure",
+    "hide clock",
+    "show clock",
+    "yes",
+    "3?",
+    "9 flag",
     "next",
     "sweep",
     "out b",

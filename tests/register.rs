@@ -141,10 +141,10 @@ fn afterwards(register: &str, typed: &str) -> String {
 fn after_a_sitting_a_pupil_hears_own_questions_with_hints_where_the_register_lets_it() {
     let lets = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
     let said = afterwards(lets, "1\n9\n2\nleave\n");
-    let (_, after) = said.split_once("To hear a question again").unwrap();
+    let (_, after) = said.split_once("hear that question again").unwrap();
     assert!(
         after.contains(
-            "Question 1\nWhich is more?\nA: one\nB: two\nYour answer: A, wrong.\nHint: Count up.\n"
+            "Question 1.\nWhich is more?\nA: one\nB: two\nYour answer: A, wrong.\nHint: Count up.\n"
         ),
         "{after}"
     );
@@ -154,7 +154,7 @@ fn after_a_sitting_a_pupil_hears_own_questions_with_hints_where_the_register_let
     );
     assert!(after.contains("There's no hint for this one."), "{after}");
     assert!(
-        after.contains("`9` isn't one of your questions."),
+        after.contains("There's no such question. This sitting has questions 1 and 2."),
         "{after}"
     );
     assert!(!after.contains("Two is more."), "no working: {after}");
@@ -164,7 +164,7 @@ fn after_a_sitting_a_pupil_hears_own_questions_with_hints_where_the_register_let
     ] {
         let said = afterwards(register, "1\n");
         assert!(
-            !said.contains("To hear a question again"),
+            !said.contains("hear that question again"),
             "{register}\n{said}"
         );
     }
@@ -172,4 +172,44 @@ fn after_a_sitting_a_pupil_hears_own_questions_with_hints_where_the_register_let
         "(format: 1, pupils: [(alias: \"otter\", questions_after: true, marks: false)])";
     let said = afterwards(kept_back, "1\nleave\n");
     assert!(said.contains("Your answer: A.\nHint: Count up."), "{said}");
+}
+
+/// Enter and `next` go on, `back` goes back, `list` and `help` say what there is; no step leads out.
+#[test]
+fn own_questions_are_gone_through_by_steps() {
+    let lets = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
+    let steps = |typed: &str| {
+        let said = afterwards(lets, typed);
+        said.split_once("leave: stop here.\n").unwrap().1.to_owned()
+    };
+    let opened = |typed: &str| {
+        let said = steps(typed);
+        let heads = said
+            .lines()
+            .filter(|line| line.starts_with("Question ") && line.len() == 11);
+        heads.map(|line| line[9..10].to_owned()).collect::<String>()
+    };
+    for (typed, questions) in [
+        ("\n", "1"),
+        ("\n\n", "12"),
+        ("next\nNEXT\nback\n", "121"),
+        ("2\nback\nread\n", "211"),
+        ("\n\n\n\nback\n", "121"),
+        ("back\n2\n", "2"),
+    ] {
+        assert_eq!(opened(typed), questions, "{typed:?}");
+    }
+    let other = "There's no other question that way.";
+    assert!(steps("2\n\n").contains(other) && steps("back\n").contains(other));
+    assert_eq!(
+        steps("list\nleave\n"),
+        "Question 1: A, wrong.\nQuestion 2: A, right.\n"
+    );
+    assert!(steps("help\n").contains("Type a number to hear that question again"));
+    let unclear = steps("heron\n");
+    assert!(
+        unclear.contains("heron isn't one of the words here."),
+        "{unclear}"
+    );
+    assert!(!unclear.contains('`'), "{unclear}");
 }

@@ -193,14 +193,16 @@ fn now() -> Elapsed {
 }
 
 fn sweep_in_lines(mut sheet: BlankSheet, keep: &Keep) -> Result<(), Failure> {
-    say(&[
+    let first = [
         words::WHAT_A_SWEEP_IS.to_owned(),
         sheet.about(),
         words::SWEEP_LINES.to_owned(),
-    ])?;
+    ];
+    say(&first)?;
     loop {
         match read_line()?.as_deref().map(before_start) {
             Some(BeforeStart::Start) => break,
+            Some(BeforeStart::Again | BeforeStart::Help) => say(&first)?,
             Some(BeforeStart::Unclear) => say(&[words::SWEEP_LINES.to_owned()])?,
             Some(BeforeStart::Leave) | None => return Ok(()),
         }
@@ -256,28 +258,33 @@ fn typed_in(sweep: &mut SweepDrill, line: &str, at: Elapsed) -> Option<String> {
 }
 
 fn keys_in_lines(keep: &Keep) -> Result<(), Failure> {
-    let mut found = 0;
-    say(&[words::NO_CLOCK.to_owned()])?;
-    for (wanted, says) in words::WORDS {
-        say(&[says.to_owned()])?;
+    let all = words::WORDS.len();
+    say(&[words::NO_CLOCK.to_owned(), words::LEAVE_LINES.to_owned()])?;
+    for (place, (wanted, says)) in words::WORDS.into_iter().enumerate() {
+        say(&[words::word_to_try(place, all, says)])?;
         loop {
             let Some(typed) = read_line()? else {
-                keep.keys(found, words::WORDS.len());
+                keep.keys(place, all);
                 return Ok(());
             };
-            let typed = typed.trim();
-            if typed.eq_ignore_ascii_case(wanted) {
-                found += 1;
+            let typed = typed.split_whitespace().collect::<Vec<_>>().join(" ");
+            let typed = typed.to_lowercase();
+            if typed == wanted {
                 break;
             }
-            if matches!(typed, "leave" | "back") {
-                keep.keys(found, words::WORDS.len());
-                return Ok(());
+            match typed.as_str() {
+                "leave" | "back" => {
+                    keep.keys(place, all);
+                    return Ok(());
+                }
+                "help" => say(&[words::help_in_lines(says)])?,
+                typed => {
+                    let typed = crate::words::text::clean(typed);
+                    say(&[words::other_word(&typed, says)])?;
+                }
             }
-            let typed = crate::words::text::clean(typed);
-            say(&[words::other_key(&typed, says)])?;
         }
     }
-    keep.keys(found, words::WORDS.len());
+    keep.keys(all, all);
     Ok(say(&[words::WORDS_DONE.to_owned()])?)
 }

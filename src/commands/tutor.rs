@@ -84,6 +84,7 @@ impl Tutor {
                 question: words::WHICH_JOB.to_owned(),
                 notes: past.into_iter().collect(),
                 rows: jobs.iter().map(row).collect(),
+                is_first: true,
                 ..Asking::default()
             };
             match asker.ask(ask, at)? {

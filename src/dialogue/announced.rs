@@ -63,7 +63,7 @@ impl Announced {
             self.checkpoints = behind;
             let checkpoint = checkpoints(sitting).get(behind - 1)?;
             return Some(Said::Checkpoint {
-                used: time_of(checkpoint),
+                used: (!sitting.clock_hidden()).then(|| time_of(checkpoint)),
                 done: checkpoint.question,
                 open: sitting.open(),
             });

@@ -24,7 +24,7 @@ impl Dialogue {
                 let fresh = sitting.latest() == Elapsed::ZERO;
                 let reply = Reply::said(Said::ClockRuns {
                     fresh: fresh.then_some(sitting.header().allowed),
-                    left: sitting.left(at.at),
+                    left: at.left_shown(),
                     questions: sitting.rows().len(),
                     blanks: sitting.blanks().count(),
                 });
@@ -93,7 +93,8 @@ impl Dialogue {
         }
         let told = self.announced.asked_after_time;
         if said != Move::Listen {
-            reply = reply.and_say(Said::TooLate);
+            let answer = matches!(said, Move::Answer(..) | Move::AnswerAt(..));
+            reply = reply.and_say(Said::TooLate { answer });
         } else if told {
             let blank = at.sitting.blanks().next().is_some();
             reply = reply.and_say(Said::Choose { blank });
@@ -129,7 +130,7 @@ fn after_time(at: &Scene<'_>) -> Said {
 fn finishing(at: &Scene<'_>) -> Finishing {
     Finishing {
         phase: at.phase(),
-        left: at.sitting.left(at.at),
+        left: at.left_shown(),
         blanks: at.blanks(),
         flags: at.sitting.flags().collect(),
         guesses: GuessWorth::of(at.sitting),

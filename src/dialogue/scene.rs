@@ -99,13 +99,17 @@ impl<'a> Scene<'a> {
     /// What the reminder says: the blanks, the time unless the clock is hidden, and what guesses on
     /// them bring.
     pub fn reminder(&self) -> Reminder {
-        let sitting = self.sitting;
-        let shown = !sitting.clock_hidden();
         Reminder {
-            left: shown.then(|| sitting.left(self.at)),
+            left: self.left_shown(),
             blanks: self.blanks(),
-            guesses: GuessWorth::of(sitting),
+            guesses: GuessWorth::of(self.sitting),
         }
+    }
+
+    /// The time left, unless the clock is hidden.
+    pub(super) fn left_shown(&self) -> Option<Elapsed> {
+        let shown = !self.sitting.clock_hidden();
+        shown.then(|| self.sitting.left(self.at))
     }
 
     /// Whether the blanks are being mentioned: from the moment set until time is up.

@@ -70,10 +70,17 @@ fn leave(at: &Scene<'_>) -> Reply {
 fn elsewhere(said: Move, at: &Scene<'_>) -> Reply {
     let reply = running::hear(said, at);
     if reply.acts.is_empty() {
-        reply
-    } else {
-        reply.first(Command::LeaveSweep)
+        return reply;
     }
+    let answered = match said {
+        Move::AnswerAt(question, ..) => Some(question),
+        _ => None,
+    };
+    let blanks = at.sitting.blanks();
+    let blanks = blanks.filter(|blank| Some(*blank) != answered).count();
+    reply
+        .first(Command::LeaveSweep)
+        .and_say(Said::Sweep(SweepSaid::Left { blanks }))
 }
 
 /// Guesses, and goes on to the next blank; with the last blank the sweep is over.

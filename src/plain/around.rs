@@ -2,11 +2,14 @@
 
 use chrono::NaiveDate;
 
+use super::help;
 use crate::domain::header::Arrangements;
+use crate::domain::labels::Labels;
 use crate::domain::marking::Outcome;
 use crate::domain::paper::Paper;
+use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::words::aloud::START_OR_LEAVE;
+use crate::words::aloud::{ONCE_IT_RUNS, START_OR_LEAVE, ranges_aloud};
 use crate::words::instructions::{TextBlock, read_out};
 use crate::words::result::Ended;
 
@@ -17,7 +20,11 @@ pub enum BeforeStart {
     Start,
     /// Nothing starts; the program ends.
     Leave,
-    /// Neither: the last line of [`read_out_lines`] is said again.
+    /// Everything is said once more.
+    Again,
+    /// What can be typed now and in the sitting is said.
+    Help,
+    /// None of them: the last line of [`read_out_lines`] is said again.
     Unclear,
 }
 
@@ -25,9 +32,18 @@ pub enum BeforeStart {
 pub fn before_start(typed: &str) -> BeforeStart {
     match typed.trim().to_lowercase().as_str() {
         "s" | "start" => BeforeStart::Start,
-        "leave" => BeforeStart::Leave,
+        "leave" | "back" => BeforeStart::Leave,
+        "again" | "read" => BeforeStart::Again,
+        "help" => BeforeStart::Help,
         _ => BeforeStart::Unclear,
     }
+}
+
+/// The words of a sitting on a paper with these options, before its clock runs.
+pub fn words_before_start(options: &Labels) -> Vec<String> {
+    let mut said = vec![ONCE_IT_RUNS.to_owned()];
+    said.extend(help::lines(options, Phase::Running));
+    said
 }
 
 /// Everything read out before the start; `standard` is the time before extra time.
@@ -47,7 +63,7 @@ pub fn read_out_lines(
 pub fn result_lines(ended: &Ended) -> Vec<String> {
     let mut said = vec![ended.closing().to_owned()];
     said.extend(ended.caution().map(str::to_owned));
-    said.extend(lines(ended.blocks()));
+    said.extend(lines(ended.blocks()).map(|line| ranges_aloud(&line)));
     let marks = ended.marks.iter();
     let questions = marks.flat_map(|marks| &marks.with_guess_round.questions);
     // The blanks have been told by number.

@@ -1,7 +1,8 @@
 //! A question line by line: its rows have numbers, said once.
 
 use crate::words::ask::{
-    Answered, Asking, TYPE_WORDS, more_rows, no_such_row, number_or_list, type_a_number,
+    Answered, Asking, TYPE_WORDS, help_with_a_list, help_with_words, more_rows, no_such_row,
+    number_or_list, type_a_number,
 };
 use crate::words::text::clean;
 
@@ -35,7 +36,7 @@ impl<'a> Asked<'a> {
             lines.push(TYPE_WORDS.to_owned());
         } else {
             lines.extend(asked.more());
-            lines.push(type_a_number(ask.rows.len()));
+            lines.push(type_a_number(ask));
         }
         (asked, lines)
     }
@@ -44,7 +45,7 @@ impl<'a> Asked<'a> {
     pub fn again(ask: &'a Asking) -> (Self, Vec<String>) {
         let said = ask.rows.len();
         let mut lines = ask.notes.clone();
-        lines.push(format!("{} {}", ask.question, number_or_list(said)));
+        lines.push(format!("{} {}", ask.question, number_or_list(ask)));
         (Self { ask, said }, lines)
     }
 
@@ -77,10 +78,12 @@ impl<'a> Asked<'a> {
         let text = typed.trim();
         let rows = &self.ask.rows;
         if rows.is_empty() {
-            return Next::Answered(match text {
-                "" | "back" => Answered::Back,
-                text => Answered::Words(text.to_owned()),
-            });
+            return match text.to_lowercase().as_str() {
+                "" | "back" => Next::Answered(Answered::Back),
+                "leave" => Next::Answered(Answered::Leave),
+                "help" => Next::Say(help_with_words(self.ask)),
+                _ => Next::Answered(Answered::Words(text.to_owned())),
+            };
         }
         let lower = text.to_lowercase();
         let number = lower.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
@@ -90,12 +93,13 @@ impl<'a> Asked<'a> {
         match lower.as_str() {
             "back" => return Next::Answered(Answered::Back),
             "leave" | "quit" => return Next::Answered(Answered::Leave),
+            "help" => return Next::Say(help_with_a_list(self.ask)),
             "list" => {
                 self.said = 0;
                 return Next::Say(self.more());
             }
             "" | "more" if self.said < rows.len() => return Next::Say(self.more()),
-            "" => return Next::Say(vec![number_or_list(rows.len())]),
+            "" => return Next::Say(vec![number_or_list(self.ask)]),
             _ => {}
         }
         let names = rows.iter().map(|row| row.name.to_lowercase());
@@ -107,7 +111,7 @@ impl<'a> Asked<'a> {
             .filter(|(_, name)| name.starts_with(&lower));
         match (same.next(), same.next()) {
             (Some((place, _)), None) => Next::Answered(Answered::Row(place)),
-            _ => Next::Say(vec![no_such_row(&clean(text), rows.len())]),
+            _ => Next::Say(vec![no_such_row(&clean(text), self.ask)]),
         }
     }
 }
@@ -136,7 +140,7 @@ mod tests {
             "1 paper 1",
             "2 paper 2: sat",
             "3 paper 3",
-            "Type a number from 1 to 3, or back.",
+            "Type a number from 1 to 3, help, or back.",
         ];
         assert_eq!(said, expected);
         assert_eq!(asked.line(" 3 "), Next::Answered(Answered::Row(2)));
@@ -155,7 +159,12 @@ mod tests {
             let Next::Say(said) = asked.line(wrong) else {
                 panic!("{wrong}");
             };
-            assert_eq!(said, [no_such_row(wrong, 3)]);
+            assert_eq!(
+                said,
+                [format!(
+                    "{wrong} isn't in the list. Type a number from 1 to 3, list to hear them, or back."
+                )]
+            );
         }
     }
 
@@ -183,5 +192,27 @@ mod tests {
         let words = Answered::Words("3,18,21-25".to_owned());
         assert_eq!(asked.line(" 3,18,21-25 "), Next::Answered(words));
         assert_eq!(asked.line(""), Next::Answered(Answered::Back));
+        assert_eq!(asked.line("Leave"), Next::Answered(Answered::Leave));
+        let said = [ask.question.clone(), TYPE_WORDS.to_owned()];
+        assert_eq!(asked.line("help"), Next::Say(said.to_vec()));
+    }
+
+    #[test]
+    fn help_tells_all_that_can_be_typed_and_the_first_list_is_left_and_not_gone_back_from() {
+        let mut first = ask(1);
+        first.is_first = true;
+        let (mut asked, said) = Asked::new(&first);
+        assert_eq!(said[2], "Type 1 to choose it, help, or leave.");
+        let Next::Say(help) = asked.line("help") else {
+            panic!();
+        };
+        let back = |help: &[String]| help.iter().any(|line| line.starts_with("back"));
+        assert!(!back(&help) && help.iter().any(|line| line.starts_with("leave")));
+        let later = ask(3);
+        let Next::Say(help) = Asked::new(&later).0.line("HELP") else {
+            panic!();
+        };
+        assert!(back(&help), "{help:?}");
+        assert_eq!(help[0], "Which paper?");
     }
 }

@@ -1,6 +1,6 @@
 //! A typed line, and what is said to it.
 
-use super::typed::Typed;
+use super::typed::{Typed, is_yes};
 use super::word::Word;
 use super::{aloud, help};
 use crate::dialogue::{Act, Confirm, Dialogue, Move, Reply, Scene};
@@ -26,6 +26,11 @@ impl Spoken {
             said,
             acts: Vec::new(),
         }
+    }
+
+    fn and_say(mut self, line: String) -> Self {
+        self.said.push(line);
+        self
     }
 }
 
@@ -60,8 +65,12 @@ impl Plain {
     /// Takes a typed line, at this moment.
     pub fn line(&mut self, at: &Scene<'_>, typed: &str) -> Spoken {
         if self.dialogue.owes_time_up(at) {
-            let nothing = typed.trim().is_empty();
-            let said = if nothing { Move::Listen } else { Move::Cancel };
+            let said = match Typed::read(typed, at) {
+                _ if typed.trim().is_empty() => Move::Listen,
+                Typed::Label(label, how) => Move::Answer(label, how),
+                Typed::LabelAt(question, label, how) => Move::AnswerAt(question, label, how),
+                _ => Move::Cancel,
+            };
             return self.hear(said, at);
         }
         if at.sitting.is_closed() {
@@ -71,13 +80,28 @@ impl Plain {
             };
         }
         let phase = at.phase();
-        if self.dialogue.asked(at).is_some() && is_yes(typed) {
-            return self.hear(Move::Confirm, at);
+        let read = Typed::read(typed, at);
+        if self.dialogue.asked(at).is_some() {
+            if is_yes(typed) {
+                return self.hear(Move::Confirm, at);
+            }
+            // A letter may have been meant as a no; a word or a number says what it means.
+            if !matches!(read, Typed::Word(_) | Typed::Question(_)) || typed.trim().is_empty() {
+                return self.no(&read, at);
+            }
         }
-        match Typed::read(typed, at) {
+        match read {
             Typed::Nothing if phase == Phase::GuessRound => self.hear(Move::Skip, at),
             Typed::LabelAt(question, label, how) => {
-                self.hear(Move::AnswerAt(question, label, how), at)
+                let reply = self.hear(Move::AnswerAt(question, label, how), at);
+                let mut opened = reply.acts.iter().rev().filter_map(|act| match act {
+                    Act::Wish(Command::Open(opened)) => Some(*opened),
+                    _ => None,
+                });
+                if opened.next() == Some(question) {
+                    return reply.and_say(words::is_open_now(question));
+                }
+                reply
             }
             Typed::Out(label) => self.hear(Move::CrossOut(label), at),
             Typed::Nothing => self.hear(Move::Next, at),
@@ -123,13 +147,38 @@ impl Plain {
         said
     }
 
+    /// Drops what was asked, and says where one is.
+    fn no(&mut self, typed: &Typed, at: &Scene<'_>) -> Spoken {
+        let mut reply = self.hear(Move::Cancel, at);
+        let blank = at.sitting.blanks().next().is_some();
+        reply.said.push(match at.phase() {
+            Phase::OnBreak => ON_BREAK.to_owned(),
+            Phase::TimeUp => choose(blank).to_owned(),
+            Phase::Running | Phase::GuessRound | Phase::Closed(_) => {
+                words::carrying_on(at.current())
+            }
+        });
+        let takes_answers = matches!(at.phase(), Phase::Running | Phase::GuessRound);
+        if let Typed::Label(label, _) | Typed::LabelAt(_, label, _) = typed
+            && takes_answers
+        {
+            reply.said.push(words::not_answered(*label));
+        }
+        reply
+    }
+
     fn word(&mut self, said: Move, at: &Scene<'_>) -> Spoken {
         let asks = self.hear(said, at);
         // The word and Enter are what a page asks for as a letter and Enter.
         if self.dialogue.asked(at) == Some(Confirm::Guess) {
             return self.hear(Move::Confirm, at);
         }
-        asks
+        let now = match said {
+            Move::HideClock => words::CLOCK_IS_HIDDEN,
+            Move::ShowClock => words::CLOCK_IS_SHOWN,
+            _ => return asks,
+        };
+        asks.and_say(now.to_owned())
     }
 
     fn hear(&mut self, said: Move, at: &Scene<'_>) -> Spoken {
@@ -173,11 +222,6 @@ impl Plain {
     }
 }
 
-/// What was asked is confirmed by one letter, whatever it was.
-fn is_yes(typed: &str) -> bool {
-    typed.trim().eq_ignore_ascii_case("y")
-}
-
 /// What the rule makes of a blind guess on the blanks as they are now.
 fn advice_now(at: &Scene<'_>) -> Vec<String> {
     advice(at.sitting, at.sitting.header().started.date_naive())
@@ -197,6 +241,6 @@ fn read_out(word: Word, at: &Scene<'_>) -> Vec<String> {
             Some(open) => aloud::question(at, open),
             None => Said::WhichQuestion.spoken(&[]),
         },
-        _ => help::lines(at.sitting),
+        _ => help::lines(&at.sitting.header().paper.options, at.phase()),
     }
 }

@@ -29,6 +29,11 @@ pub(super) enum Typed {
     Unclear(String),
 }
 
+/// What was asked is confirmed by one letter, or its word, whatever it was.
+pub(super) fn is_yes(typed: &str) -> bool {
+    matches!(typed.trim().to_lowercase().as_str(), "y" | "yes")
+}
+
 /// A label, and how it was come by where as many signs as the key would be pressed stand behind it.
 fn with_marks(text: &str, labels: &Labels) -> Option<(Label, Option<How>)> {
     let unsure = Sign::Unsure.mark();
@@ -44,20 +49,61 @@ fn with_marks(text: &str, labels: &Labels) -> Option<(Label, Option<How>)> {
     only_marks.then(|| (label, Some(how())))
 }
 
+/// The word that signs alone stand for: as many of them as the key would be pressed.
+fn said_by_marks(text: &str) -> Option<Word> {
+    let unsure = Sign::Unsure.mark();
+    match text.matches(unsure).count() {
+        marks if marks == 0 || marks * unsure.len() != text.len() => None,
+        1 => Some(Word::Unsure),
+        2 => Some(Word::Guess),
+        _ => None,
+    }
+}
+
+/// A word as the table has it, however it was typed.
+fn in_one_case(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    words.join(" ").to_lowercase()
+}
+
+/// That a letter is no option, or that the keyboard writes other letters.
+fn no_option(typed: &str, labels: &Labels) -> String {
+    let other = typed.chars().next().and_then(another_alphabet);
+    other.map_or_else(|| aloud::options(labels), str::to_owned)
+}
+
+fn no_such_question(at: &Scene<'_>) -> String {
+    let rows = at.sitting.rows().iter();
+    aloud::no_such_question(&rows.map(|row| row.number).collect::<Vec<_>>())
+}
+
 impl Typed {
-    /// A label behind a question's number: `4b`, `4 b?`; where digits answer, `#4 2`.
+    /// A label behind a question's number: `4b`, `4 b?`; where digits answer, `#4 2`. Of anything
+    /// else behind a number, what would do.
     fn behind_a_number(text: &str, at: &Scene<'_>) -> Option<Self> {
         let number = text.strip_prefix('#').unwrap_or(text).trim_start();
         let end = number.find(|c: char| !c.is_ascii_digit())?;
         let (digits, behind) = number.split_at_checked(end)?;
-        let question = QuestionNo(digits.parse().ok()?);
-        at.sitting.row(question)?;
-        let labels = at.sitting.header().paper.labels(question);
-        if at.labels().are_digits() && !text.starts_with('#') {
+        if digits.is_empty() || (at.labels().are_digits() && !text.starts_with('#')) {
             return None;
         }
-        let (label, how) = with_marks(behind.trim_start(), labels)?;
-        Some(Self::LabelAt(question, label, how))
+        let behind = behind.trim();
+        let number = digits.parse().ok().map(QuestionNo);
+        let Some(question) = number.filter(|number| at.sitting.row(*number).is_some()) else {
+            return Some(Self::Unclear(no_such_question(at)));
+        };
+        let labels = at.sitting.header().paper.labels(question);
+        if let Some((label, how)) = with_marks(behind, labels) {
+            return Some(Self::LabelAt(question, label, how));
+        }
+        let word = said_by_marks(behind).or_else(|| Word::find(&in_one_case(behind)));
+        if let Some(word) = word {
+            return Some(Self::Unclear(aloud::number_first(question, word.name())));
+        }
+        let mut letters = behind.chars();
+        let is_alone =
+            letters.next().is_some_and(char::is_alphabetic) && letters.as_str().is_empty();
+        is_alone.then(|| Self::Unclear(no_option(behind, labels)))
     }
 
     /// Reads a line typed at this sitting's open question; labels come before everything else.
@@ -92,7 +138,7 @@ impl Typed {
         if let Some(out) = text.to_lowercase().strip_prefix("out ") {
             return match with_marks(out.trim(), labels) {
                 Some((label, None)) => Self::Out(label),
-                _ => Self::Unclear(aloud::which_to_cross_out(labels)),
+                _ => Self::Unclear(aloud::no_option_to_cross_out(labels)),
             };
         }
         if let Some(why) = first.and_then(another_alphabet) {
@@ -113,9 +159,11 @@ impl Typed {
                 && at.row().is_some_and(|row| row.in_time.is_some());
             return Self::Word(if marks { Word::InTurn } else { Word::Help });
         }
-        let words: Vec<&str> = text.split_whitespace().collect();
-        if let Some(word) = Word::find(&words.join(" ").to_lowercase()) {
+        if let Some(word) = said_by_marks(text).or_else(|| Word::find(&in_one_case(text))) {
             return Self::Word(word);
+        }
+        if is_yes(text) {
+            return Self::Unclear(aloud::NOTHING_ASKED.to_owned());
         }
         if only.is_some_and(char::is_alphanumeric) {
             return Self::Unclear(aloud::options(labels));
@@ -127,7 +175,7 @@ impl Typed {
         let number = text.parse().ok().map(QuestionNo);
         match number.filter(|number| at.sitting.row(*number).is_some()) {
             Some(question) => Self::Question(question),
-            None => Self::Unclear(aloud::no_such_question(at.sitting.rows().len())),
+            None => Self::Unclear(no_such_question(at)),
         }
     }
 }

@@ -25,6 +25,8 @@ pub(super) enum Word {
     NextFlag,
     NextUnsure,
     Sweep,
+    HideClock,
+    ShowClock,
     /// Cross out: the option is typed behind it.
     Out,
     Time,
@@ -41,18 +43,27 @@ pub(super) enum Word {
 }
 
 /// Every word as typed, and what it does.
-pub(super) const WORDS: [(&str, Word, &str); 24] = [
+pub(super) const WORDS: [(&str, Word, &str); 26] = [
+    ("next", Word::Next, "like Enter"),
+    (
+        "back",
+        Word::Back,
+        "go to the question before; in a rest break: end it",
+    ),
     (
         "skip",
         Word::Skip,
         "leave the question for later; a space does the same",
     ),
+    ("read", Word::Read, "read the question again"),
+    ("time", Word::Time, "say the time left"),
+    ("blanks", Word::Blanks, "read which questions are blank"),
+    ("sheet", Word::Sheet, "read the whole answer sheet"),
     (
-        "flag",
-        Word::Flag,
-        "put a flag beside the question, or take it away",
+        "rub",
+        Word::Rub,
+        "rub the answer out; a minus sign does the same",
     ),
-    ("rub", Word::Rub, "rub the answer out; - does the same"),
     ("unsure", Word::Unsure, "say that the answer is unsure"),
     (
         "guess",
@@ -63,7 +74,17 @@ pub(super) const WORDS: [(&str, Word, &str); 24] = [
     (
         "?",
         Word::InTurn,
-        "the same in turn: unsure, a guess, neither; with no answer: these words",
+        "unsure, then a guess, then neither; without an answer: these words",
+    ),
+    (
+        "flag",
+        Word::Flag,
+        "put a flag beside the question, or take it away",
+    ),
+    (
+        "out",
+        Word::Out,
+        "cross out an option, as in out c; the same again takes the cross away",
     ),
     (
         "next blank",
@@ -80,46 +101,37 @@ pub(super) const WORDS: [(&str, Word, &str); 24] = [
         Word::NextUnsure,
         "go to the next unsure answer",
     ),
-    ("next", Word::Next, "go to the next question"),
-    (
-        "out",
-        Word::Out,
-        "with a letter, as in out c: cross that option out, or back",
-    ),
     (
         "sweep",
         Word::Sweep,
-        "guess the blanks one by one, a letter each; again: stop",
+        "guess the blanks one by one, a letter each; sweep again stops",
     ),
-    ("read", Word::Read, "read the question again"),
-    ("time", Word::Time, "say the time left"),
-    ("sheet", Word::Sheet, "read the whole answer sheet"),
-    ("blanks", Word::Blanks, "read which questions are blank"),
+    (
+        "hide clock",
+        Word::HideClock,
+        "no time is said unless you type time",
+    ),
+    ("show clock", Word::ShowClock, "times again"),
     (
         "break",
         Word::Break,
         "start a rest break, if you may have one",
     ),
     (
-        "back",
-        Word::Back,
-        "go to the question before; in a rest break: end it",
-    ),
-    (
         "fill",
         Word::Fill,
-        "after time up: fill the blanks at random; asks once more",
+        "after time up: fill the blanks at random; asks first",
     ),
-    ("finish", Word::Finish, "finish the sitting; asks once more"),
+    ("finish", Word::Finish, "finish the sitting; asks first"),
     (
         "leave",
         Word::Leave,
-        "leave the program and carry on later; asks once more",
+        "leave the program and carry on later; asks first",
     ),
     (
         "give up",
         Word::GiveUp,
-        "stop for good, without a mark; asks once more",
+        "stop for good, without a mark; asks first",
     ),
     ("help", Word::Help, "read these words"),
 ];
@@ -133,6 +145,13 @@ impl Word {
             .iter()
             .find(|(name, ..)| *name == text)
             .map(|(_, word, _)| *word)
+    }
+
+    /// As it is typed.
+    pub(super) fn name(self) -> &'static str {
+        let mut all = WORDS.iter();
+        all.find(|(_, word, _)| *word == self)
+            .map_or("", |(name, ..)| name)
     }
 
     /// What it says in this phase; nothing where it only has something read out.
@@ -158,6 +177,8 @@ impl Word {
             Self::NextFlag => Move::NextFlag,
             Self::NextUnsure => Move::NextUnsure,
             Self::Sweep => Move::Sweep,
+            Self::HideClock => Move::HideClock,
+            Self::ShowClock => Move::ShowClock,
             Self::Fill => Move::Fill,
             Self::Finish => Move::Finish,
             Self::Leave => Move::Leave,

@@ -14,6 +14,9 @@ use crate::words::sign::Sign;
 /// What leaves after a drill, pressed twice.
 const TWICE: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
 
+/// So many keys that were found stay on the page.
+const SHOWN: usize = 6;
+
 /// Where a sweep stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum SweepStage {
@@ -328,7 +331,10 @@ impl Page for KeysPage {
         let mut page = PageWriter::new(room, 0);
         page.text(words::NO_CLOCK);
         page.blank();
-        for (place, (_, says)) in words::KEYS.iter().enumerate().take(self.done + 1) {
+        // The last few are enough, and fit the smallest window.
+        let first = self.done.saturating_sub(SHOWN);
+        let tried = words::KEYS.iter().enumerate().take(self.done + 1);
+        for (place, (_, says)) in tried.skip(first) {
             if place == self.done {
                 page.row(true, says, "");
             } else {

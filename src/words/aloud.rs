@@ -4,12 +4,17 @@ use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState};
 use crate::domain::time::Elapsed;
-use crate::words::count::counted;
+use crate::words::count::agree;
 use crate::words::how::unless_worked;
+use crate::words::numbers::ranges_in_words;
 use crate::words::time::{left_in_words, time_in_words};
 
 /// How the sitting is begun, or not.
-pub const START_OR_LEAVE: &str = "Type start to start the clock now, or leave to stop here.";
+pub const START_OR_LEAVE: &str =
+    "Type start to start the clock now, again to hear this once more, or leave to stop here.";
+
+/// Before the words of a sitting, while its clock does not run yet.
+pub const ONCE_IT_RUNS: &str = "The clock has not started. Once it has, you can type:";
 
 /// How the guess round is ended.
 pub const ENDS_ROUND: &str = "Type finish when you're done.";
@@ -59,6 +64,14 @@ pub fn which_to_cross_out(labels: &Labels) -> String {
     )
 }
 
+/// That there is no such option to cross out.
+pub fn no_option_to_cross_out(labels: &Labels) -> String {
+    format!(
+        "There's no such option. To cross one out, type out and a letter, {}.",
+        labels.range()
+    )
+}
+
 /// What stands on the sheet for the open question.
 pub fn on_your_sheet(row: &Row) -> String {
     format!("On your sheet: {}.", state(row))
@@ -95,18 +108,30 @@ pub fn time(phase: Phase, left: Elapsed, allowed: Elapsed) -> String {
     }
 }
 
-/// How a question is answered, and how one comes to the next and to any other.
-pub fn letters_and_numbers(options: &Labels) -> [String; 3] {
-    let jump = if options.are_digits() {
-        "# and a number: go to that question."
+/// The name of a sign that is typed, where it may not be read aloud.
+pub const QUESTION_MARK: &str = "question mark";
+
+/// How a question is answered, and how one comes to the next and to any other; `says_how` where an
+/// answer can be called unsure or a guess.
+pub fn letters_and_numbers(options: &Labels, says_how: bool) -> Vec<String> {
+    let letters = options.range();
+    let first = options.iter().next();
+    let first = first.map_or_else(String::new, |label| label.to_string().to_lowercase());
+    let (jump, at) = if options.are_digits() {
+        ("A hash sign and a number", format!("#4 {first}"))
     } else {
-        "A number: go to that question."
+        ("A number", format!("4{first}"))
     };
-    [
-        format!("{}: answer the open question.", options.range()),
-        "Enter alone: go on to the next question.".to_owned(),
-        jump.to_owned(),
-    ]
+    let mut said = vec![format!("{letters}: answer the open question.")];
+    if says_how {
+        said.push(format!(
+            "{first} and a question mark: an answer that you aren't sure of. With two question marks: a guess."
+        ));
+    }
+    said.push(format!("{jump}: go to that question."));
+    said.push(format!("{at}: answer question 4 and stay there."));
+    said.push("Enter alone: go on to the next question.".to_owned());
+    said
 }
 
 /// That digits are answers here, and how a question is reached.
@@ -117,20 +142,85 @@ pub fn digits_answer(options: &Labels, typed: &str) -> String {
     )
 }
 
+/// A text with `1-10` as `1 to 10`: a stroke between numbers is often not read aloud.
+pub fn ranges_aloud(text: &str) -> String {
+    let mut said = String::with_capacity(text.len());
+    let mut left = text.chars().peekable();
+    let mut before = None;
+    while let Some(c) = left.next() {
+        let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        if c == '-' && is_digit(before) && is_digit(left.peek().copied()) {
+            said.push_str(" to ");
+        } else {
+            said.push(c);
+        }
+        before = Some(c);
+    }
+    said
+}
+
 /// A figure for a listener.
 pub fn figure(in_words: &str) -> String {
     format!("Figure: {in_words}")
 }
 
-/// That there is no question of a number.
-pub fn no_such_question(questions: usize) -> String {
+/// That there is no question of a number; which there are.
+pub fn no_such_question(all: &[QuestionNo]) -> String {
     format!(
-        "There's no such question. This sitting has {}.",
-        counted(questions, "question")
+        "There's no such question. This sitting has {} {}.",
+        agree(all.len(), "question", "questions"),
+        ranges_in_words(all)
     )
 }
+
+/// That a word is about the open question, so that a number goes there first.
+pub fn number_first(question: QuestionNo, word: &str) -> String {
+    format!("To go to question {question}, type {question} alone. Then type {word}.")
+}
+
+/// That a question was opened without being read out.
+pub fn is_open_now(question: QuestionNo) -> String {
+    format!("Question {question} is open now.")
+}
+
+/// That what was asked is not done, and where one is.
+pub fn carrying_on(open: Option<QuestionNo>) -> String {
+    match open {
+        Some(open) => format!("No. Carrying on: question {open} is open."),
+        None => "No. Carrying on.".to_owned(),
+    }
+}
+
+/// That an answer was only heard as a no.
+pub fn not_answered(label: Label) -> String {
+    format!("{label} wasn't taken as an answer. To answer, type {label} again.")
+}
+
+/// Of a yes to nothing.
+pub const NOTHING_ASKED: &str = "There's nothing to say yes to just now.";
+
+/// That the clock is hidden, or no longer.
+pub const CLOCK_IS_HIDDEN: &str = "Clock hidden. Type time to hear the time left.";
+/// See [`CLOCK_IS_HIDDEN`].
+pub const CLOCK_IS_SHOWN: &str = "Times are said again.";
 
 /// Which options there are.
 pub fn options(options: &Labels) -> String {
     format!("There's no such option. Type {}.", options.range())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_are_read_out_and_other_strokes_stay() {
+        assert_eq!(
+            ranges_aloud("two more right in 11-20, or one in 1-4"),
+            "two more right in 11 to 20, or one in 1 to 4"
+        );
+        for other in ["a 1-in-5 guess", "loses -1", "- 3", "saltmarsh-2", "3-"] {
+            assert_eq!(ranges_aloud(other), other);
+        }
+    }
 }

@@ -15,6 +15,15 @@ pub struct Asking {
     pub text: Vec<AskLine>,
     /// What there is to choose from; with none, words are written.
     pub rows: Vec<AskRow>,
+    /// Whether there is nothing to go back to, so that going back leaves.
+    pub is_first: bool,
+}
+
+impl Asking {
+    /// The word that goes one step back.
+    const fn way_back(&self) -> &'static str {
+        if self.is_first { "leave" } else { "back" }
+    }
 }
 
 /// A line of a text to read.
@@ -71,17 +80,51 @@ pub const WRITTEN: &str = "Write:";
 pub const NOTHING_TO_CHOOSE: &str = "There's nothing to choose from here. Esc goes back.";
 
 /// The last line of a list in lines: how to choose.
-pub fn type_a_number(rows: usize) -> String {
-    match rows {
+pub fn type_a_number(asking: &Asking) -> String {
+    let back = asking.way_back();
+    match asking.rows.len() {
         0 => "There's nothing to choose from here. Press Enter to go back.".to_owned(),
-        1 => "Type 1 to choose it, or back.".to_owned(),
-        rows => format!("Type a number from 1 to {rows}, or back."),
+        rows => format!("{}, help, or {back}.", numbers(rows)),
     }
 }
 
 /// The last line of a list that was said before.
-pub fn number_or_list(rows: usize) -> String {
-    format!("Type a number from 1 to {rows}, list to hear them, or back.")
+pub fn number_or_list(asking: &Asking) -> String {
+    let back = asking.way_back();
+    match asking.rows.len() {
+        0 => type_a_number(asking),
+        rows => format!("{}, list to hear them, or {back}.", numbers(rows)),
+    }
+}
+
+/// `Type a number from 1 to 9`
+fn numbers(rows: usize) -> String {
+    match rows {
+        0 | 1 => "Type 1 to choose it".to_owned(),
+        rows => format!("Type a number from 1 to {rows}"),
+    }
+}
+
+/// All that can be typed at a list.
+pub fn help_with_a_list(asking: &Asking) -> Vec<String> {
+    let mut said = vec![
+        asking.question.clone(),
+        format!("{}, then Enter.", numbers(asking.rows.len())),
+        "Or type the beginning of a row's words.".to_owned(),
+        "list: hear the rows again.".to_owned(),
+    ];
+    if !asking.is_first {
+        said.push("back: go one step back.".to_owned());
+    }
+    said.push("leave: stop here.".to_owned());
+    said
+}
+
+/// All that can be typed where words are asked for.
+pub fn help_with_words(asking: &Asking) -> Vec<String> {
+    let question = std::iter::once(asking.question.clone());
+    let notes = question.chain(asking.notes.iter().cloned());
+    notes.chain([TYPE_WORDS.to_owned()]).collect()
 }
 
 /// That a list goes on, in lines.
@@ -90,6 +133,6 @@ pub fn more_rows(left: usize) -> String {
 }
 
 /// That a line chooses nothing.
-pub fn no_such_row(typed: &str, rows: usize) -> String {
-    format!("`{typed}` isn't in the list. Type a number from 1 to {rows}, list, or back.")
+pub fn no_such_row(typed: &str, asking: &Asking) -> String {
+    format!("{typed} isn't in the list. {}", number_or_list(asking))
 }

@@ -18,8 +18,7 @@ pub const SWEEP_READY: &str = "Press S, then Enter to start.";
 /// See [`SWEEP_READY`].
 pub const SWEEP_SURE: &str = "Enter starts the 90 seconds. Any other key goes back.";
 /// See [`SWEEP_READY`].
-pub const SWEEP_LINES: &str =
-    "Type letters, several in a line if you like, then Enter. Type start to begin, or leave.";
+pub const SWEEP_LINES: &str = "Type letters, several in a line if you like, then Enter. Type start to begin, or leave to stop here.";
 
 /// The sheet that a sweep fills, and how long there is.
 pub fn sheet(title: Option<&str>, blanks: usize) -> String {
@@ -89,37 +88,49 @@ pub const ENTER_AGAIN: &str = "Press Enter again to leave.";
 
 /// Above the keys that are tried.
 pub const NO_CLOCK: &str = "There's no clock here. Take your time.";
+/// The way out, in lines.
+pub const LEAVE_LINES: &str = "Type leave to stop at any time.";
 
 /// The keys that are tried on a page, each by its name, and what they do in a sitting.
-pub const KEYS: [(&str, &str); 11] = [
+pub const KEYS: [(&str, &str); 16] = [
     ("b", "Press B: a letter answers the open question."),
     ("d", "Press D: another letter changes the answer."),
     ("?", "Press ?: you aren't sure of this answer."),
     ("Enter", "Press Enter: the next question opens."),
     ("Space", "Press Space: leave a question for later."),
     ("Tab", "Press Tab: put a flag beside a question."),
-    (
-        "7",
-        "Press 7: the number of a question. Enter then goes there.",
-    ),
+    (",", "Press , (comma): cross out an option, by its letter."),
+    ("c", "Press C: option C is crossed out."),
+    ("7", "Press 7: a question's number. Enter comes next."),
+    ("Enter", "Press Enter: question 7 opens."),
     ("/", "Press /: go to the next blank question."),
+    ("!", "Press !: sweep the blanks, a letter for each."),
+    ("=", "Press =: see all questions at a glance."),
     ("-", "Press -: rub an answer out."),
     (".", "Press . (full stop): hide or show the clock."),
     ("F1", "Press F1: help, with every key."),
 ];
 
 /// The words that are tried in lines, and what they do in a sitting.
-pub const WORDS: [(&str, &str); 9] = [
+pub const WORDS: [(&str, &str); 14] = [
     (
         "b",
-        "Type B, then Enter: a letter answers the open question.",
+        "Type b, then Enter: a letter answers the open question.",
     ),
-    ("d", "Type D: another letter changes the answer."),
-    ("?", "Type ?: you aren't sure of this answer."),
+    ("d", "Type d: another letter changes the answer."),
+    ("unsure", "Type unsure: you aren't sure of this answer."),
+    ("", "Press Enter alone: the next question opens."),
     ("skip", "Type skip: leave a question for later."),
     ("flag", "Type flag: put a flag beside a question."),
+    ("out c", "Type out, a space and c: option C is crossed out."),
     ("7", "Type 7: a number opens that question."),
-    ("-", "Type -: rub an answer out."),
+    ("4b", "Type 4b: question 4 opens and its answer is B."),
+    ("rub", "Type rub: rub an answer out."),
+    ("blanks", "Type blanks: hear which questions are blank."),
+    (
+        "sweep",
+        "Type sweep: guess the blanks one by one, a letter each.",
+    ),
     ("time", "Type time: hear the time left."),
     ("help", "Type help: hear all the words."),
 ];
@@ -132,11 +143,32 @@ pub fn other_key(pressed: &str, wanted: &str) -> String {
     format!("That was {pressed}. {wanted}")
 }
 
+/// The same in lines; nothing where Enter alone was pressed.
+pub fn other_word(typed: &str, wanted: &str) -> String {
+    if typed.is_empty() {
+        format!("That was Enter alone. {wanted}")
+    } else {
+        other_key(typed, wanted)
+    }
+}
+
+/// What can be typed while a word is tried.
+pub fn help_in_lines(wanted: &str) -> String {
+    format!("{wanted} {LEAVE_LINES}")
+}
+
+/// A word to try, by its place, in lines; with a word of praise after the first.
+pub fn word_to_try(place: usize, of: usize, says: &str) -> String {
+    let step = place + 1;
+    let right = if place == 0 { "" } else { "Right. " };
+    format!("{right}{step} of {of}. {says}")
+}
+
 /// After the last key.
 pub const KEYS_DONE: &str = "That's all. Esc opens the menu: finish early or rest. You don't need to remember it all: F1 shows the keys.";
 
 /// See [`KEYS_DONE`], in lines.
-pub const WORDS_DONE: &str = "That's all. Type help in a sitting to hear the words again.";
+pub const WORDS_DONE: &str = "Right. That's all. Type help in a sitting to hear the words again.";
 
 /// Offers a new pupil the keys.
 pub const LEARN_FIRST: &str = "Would you like to learn the keys first? It takes a minute.";

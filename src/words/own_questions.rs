@@ -5,7 +5,7 @@ use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
-use crate::words::aloud::{figure, option};
+use crate::words::aloud::{figure, no_such_question, option};
 use crate::words::ask::{AskLine, AskRow, Asking};
 use crate::words::sign::LATE;
 
@@ -13,9 +13,6 @@ use crate::words::sign::LATE;
 pub const TITLE: &str = "Your questions";
 /// Asks which one.
 pub const CHOOSE: &str = "Choose a question to see it again, with its hint. Esc leaves.";
-/// The same in lines.
-pub const CHOOSE_IN_LINES: &str =
-    "To hear a question again with its hint, type its number. Type leave when you're done.";
 /// The way back from one.
 pub const BACK_TO_THEM: &str = "Back to your questions";
 /// Where a question has no hint.
@@ -23,9 +20,18 @@ pub const NO_HINT: &str = "There's no hint for this one. Talk to your tutor abou
 /// Where its words are on paper.
 pub const ON_PAPER: &str = "This question is on the printed paper.";
 
-/// That a number is none of this sitting's questions.
-pub fn not_yours(typed: &str) -> String {
-    format!("`{typed}` isn't one of your questions. Type a number, or leave.")
+/// Of a step over the first or the last question, in lines.
+pub const NO_OTHER: &str = "There's no other question that way. Type a number, list, or leave.";
+
+/// What can be typed among them.
+pub fn help_in_lines() -> Vec<String> {
+    [
+        "Your questions. Type a number to hear that question again, with its hint.",
+        "Enter alone goes to the next one, back to the one before.",
+        "list: hear all your answers. leave: stop here.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
 }
 
 /// A sitting's questions, as its pupil opens them.
@@ -56,6 +62,41 @@ impl<'a> OwnQuestions<'a> {
     /// The question at a place of the list.
     pub fn at(&self, place: usize) -> Option<QuestionNo> {
         Some(self.end.rows().get(place)?.number)
+    }
+
+    /// The place of a question in the list.
+    pub fn place(&self, number: QuestionNo) -> Option<usize> {
+        self.end.rows().iter().position(|row| row.number == number)
+    }
+
+    /// That a line is none of these questions, and what would do.
+    pub fn not_yours(&self, typed: &str) -> String {
+        if typed.chars().all(|c| c.is_ascii_digit()) {
+            let all: Vec<_> = self.end.rows().iter().map(|row| row.number).collect();
+            return no_such_question(&all);
+        }
+        format!("{typed} isn't one of the words here. Type a number, help, or leave.")
+    }
+
+    /// All answers in lines, the blanks too.
+    pub fn rows_aloud(&self) -> Vec<String> {
+        let rows = self.end.rows().iter();
+        let own = |row: &Row| format!("Question {}: {}.", row.number, self.answered(row));
+        rows.map(own).collect()
+    }
+
+    /// One of them in lines.
+    pub fn aloud(&self, place: usize) -> Vec<String> {
+        let Some(number) = self.at(place) else {
+            return Vec::new();
+        };
+        let Asking { question, text, .. } = self.one(number, true);
+        let text = text.into_iter().map(|line| match line {
+            AskLine::Words(line) | AskLine::AsItStands(line) => line,
+        });
+        std::iter::once(format!("{question}."))
+            .chain(text)
+            .collect()
     }
 
     /// The list of them.

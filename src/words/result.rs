@@ -13,7 +13,7 @@ use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
 use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
-use crate::words::numbers::{numbers_in_words, plain};
+use crate::words::numbers::{plain, ranges_in_words};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
 use crate::words::sign::{LATE, Sign};
@@ -82,11 +82,15 @@ impl Done {
     }
 
     /// What the blanks at time up would have been worth, and how many there were the last time.
-    fn blanks_line(&self) -> Option<String> {
+    fn blanks_line(&self, ending: Ending) -> Option<String> {
         let blanks = self.questions.saturating_sub(self.in_time);
         let left = match (blanks, self.blank_last_time) {
             (0, None) => return None,
             (0, _) => "You left nothing blank.".to_owned(),
+            // Some of them may have been guessed since.
+            (blanks, _) if matches!(ending, Ending::TimeUp | Ending::GuessRoundDone) => {
+                format!("At time up: {}.", counted(blanks, "blank"))
+            }
             (blanks, _) => format!("You left {}.", counted(blanks, "blank")),
         };
         let bring = guesses_bring(self.guesses, blanks);
@@ -164,7 +168,7 @@ impl Ended {
 
     /// Everything but the single questions, in the order in which it is told.
     pub fn blocks(&self) -> Vec<TextBlock> {
-        let blanks = self.done.blanks_line();
+        let blanks = self.done.blanks_line(self.ending);
         // A sitting that was given up was not about its blanks.
         let blanks = blanks.filter(|_| self.ending != Ending::Abandoned);
         let mut blocks: Vec<TextBlock> = blanks
@@ -235,7 +239,7 @@ impl Ended {
         }
         for (what, numbers) in [("Blank", &done.blanks), ("Flags", &done.flags)] {
             if !numbers.is_empty() {
-                lines.push(format!("{what}: {}.", numbers_in_words(numbers)));
+                lines.push(format!("{what}: {}.", ranges_in_words(numbers)));
             }
         }
         lines

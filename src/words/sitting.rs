@@ -26,8 +26,8 @@ pub enum Said {
     ClockRuns {
         /// The time allowed, at the very beginning.
         fresh: Option<Elapsed>,
-        /// The time left.
-        left: Elapsed,
+        /// The time left, unless the clock is hidden.
+        left: Option<Elapsed>,
         /// How many questions there are.
         questions: usize,
         /// How many of them are blank.
@@ -180,7 +180,10 @@ pub enum Said {
         on_screen: bool,
     },
     /// What was said does not count: it came after time was up.
-    TooLate,
+    TooLate {
+        /// Whether it was an answer.
+        answer: bool,
+    },
     /// What to do about the blanks after time?
     AfterTime {
         /// The blanks.
@@ -195,8 +198,8 @@ pub enum Said {
     },
     /// A checkpoint of the plan has come.
     Checkpoint {
-        /// The time used.
-        used: Elapsed,
+        /// The time used, unless the clock is hidden.
+        used: Option<Elapsed>,
         /// The question to be done with.
         done: QuestionNo,
         /// The question that is open.
@@ -263,8 +266,8 @@ impl AwayTime {
 pub struct Finishing {
     /// Where the sitting stands.
     pub phase: Phase,
-    /// The time left.
-    pub left: Elapsed,
+    /// The time left, unless the clock is hidden.
+    pub left: Option<Elapsed>,
     /// The blanks.
     pub blanks: Vec<QuestionNo>,
     /// The flags.

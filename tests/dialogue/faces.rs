@@ -90,6 +90,7 @@ impl Pages {
 struct Standing {
     blank: bool,
     sweeping: bool,
+    clock_hidden: bool,
     /// Of the open question: whether it is answered.
     open: Option<bool>,
 }
@@ -104,6 +105,7 @@ enum Step {
     Sweep,
     NextFlag,
     NextUnsure,
+    Clock,
     Back,
     Next,
     Skip,
@@ -117,6 +119,8 @@ enum Step {
     FillDropped,
     Finish,
     FinishDropped,
+    /// A letter where `y` was asked for.
+    FinishAnswered(char),
     GiveUp,
 }
 
@@ -128,6 +132,7 @@ impl Step {
         Standing {
             blank,
             sweeping,
+            clock_hidden,
             open,
         }: Standing,
     ) -> Option<(Vec<String>, Vec<KeyCode>)> {
@@ -155,6 +160,20 @@ impl Step {
             (Self::Sweep, Phase::Running) => (vec!["sweep"], vec![Char('!')]),
             (Self::NextFlag, Phase::Running) => (vec!["next flag"], vec![Char(';')]),
             (Self::NextUnsure, Phase::Running) => (vec!["next unsure"], vec![Char(':')]),
+            (Self::Clock, Phase::Running) => {
+                let line = if clock_hidden {
+                    "show clock"
+                } else {
+                    "hide clock"
+                };
+                (vec![line], vec![Char('.')])
+            }
+            (Self::FinishAnswered(c), Phase::Running | Phase::GuessRound) => {
+                return Some((
+                    vec!["finish".to_owned(), c.to_string()],
+                    vec![Esc, Char('f'), Char('y'), Char(c)],
+                ));
+            }
             (Self::Back, _) if running || guessing => (vec!["back"], vec![KeyCode::Left]),
             (Self::Next, Phase::Running) => (vec![""], vec![Right]),
             (Self::Next, Phase::GuessRound) => (vec!["next"], vec![Enter]),
@@ -216,6 +235,8 @@ fn steps() -> impl Strategy<Value = Step> {
         2 => Just(Step::FillDropped),
         1 => Just(Step::Finish),
         2 => Just(Step::FinishDropped),
+        2 => prop::sample::select(vec!['b', 'D']).prop_map(Step::FinishAnswered),
+        2 => Just(Step::Clock),
         1 => Just(Step::GiveUp),
     ]
 }
@@ -252,6 +273,7 @@ fn both(on_screen: bool, script: &[(u64, bool, Step)]) -> (Desk, Pages) {
         let standing = Standing {
             blank,
             sweeping: pages.sitting.is_sweeping(),
+            clock_hidden: pages.sitting.clock_hidden(),
             open: open.map(|row| row.in_time.is_some()),
         };
         let Some((typed, keys)) = step.said(phase, standing) else {
@@ -308,6 +330,9 @@ fn a_script_with_all_in_it_goes_through_both_faces() {
         (1, true, Step::Sweep),
         (1, true, Step::NextFlag),
         (1, true, Step::FinishDropped),
+        (1, true, Step::FinishAnswered('b')),
+        (1, true, Step::Clock),
+        (1, true, Step::Clock),
         (700, true, Step::FinishDropped),
         (1, true, Step::Guess),
         (1, true, Step::Answer('a')),
@@ -325,6 +350,8 @@ fn a_script_with_all_in_it_goes_through_both_faces() {
     assert!(has(|event| matches!(event, Event::CrossedOut(..))));
     assert!(has(|event| matches!(event, Event::SweepBegun)));
     assert!(has(|event| matches!(event, Event::SweepLeft)));
+    assert!(has(|event| matches!(event, Event::ClockHidden)));
+    assert!(has(|event| matches!(event, Event::ClockShown)));
     assert!(has(|event| matches!(event, Event::Filled { .. })));
     assert!(has(|event| matches!(event, Event::Closed(_))));
 }

@@ -209,7 +209,10 @@ fn what_was_asked_is_dropped_by_anything_else_and_by_time_up() {
     late.at(599).hears(Move::Finish);
     assert_eq!(late.dialogue.asked(&late.scene()), Some(Confirm::Finish));
     late.at(600);
-    assert_eq!(late.hears(Move::Confirm).get(1), Some(&Said::TooLate));
+    assert_eq!(
+        late.hears(Move::Confirm).get(1),
+        Some(&Said::TooLate { answer: false })
+    );
     assert_eq!(late.sitting.phase(), Phase::TimeUp);
     late.at(601).hears(Move::Confirm);
     assert_eq!(late.sitting.phase(), Phase::TimeUp, "it was dropped");
@@ -224,7 +227,7 @@ fn time_up_is_heard_before_anything_counts() {
     assert!(table.dialogue.owes_time_up(&table.scene()));
     let said = table.hears(Move::Guess);
     assert_eq!(said[0], Said::TimeIsUp { on_screen: true });
-    assert_eq!(said[1], Said::TooLate);
+    assert_eq!(said[1], Said::TooLate { answer: false });
     assert_eq!(table.sitting.phase(), Phase::TimeUp);
     // Nothing counts in the first second, whatever has been said by then.
     table.at = Elapsed(600_999);

@@ -52,6 +52,7 @@ pub(super) fn run(files: &mut Reader, shown: &str) -> Result<(), Failure> {
     let sittings = Asking {
         question: words::WHICH_SITTING.to_owned(),
         rows: list.collect(),
+        is_first: true,
         ..Asking::default()
     };
     loop {

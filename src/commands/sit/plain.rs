@@ -17,17 +17,19 @@ use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
+use crate::domain::labels::Labels;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
-use crate::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use crate::plain::{
+    BeforeStart, Plain, before_start, read_out_lines, result_lines, words_before_start,
+};
 use crate::seat::{Shared, View};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::folders;
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
-use crate::words::ask::{AskLine, Asking};
 use crate::words::own_questions::{self, OwnQuestions};
 use crate::words::result::Ended;
 use crate::words::sitting::around::{
@@ -79,8 +81,8 @@ pub(super) fn run(
         if let Some(named) = &args.paper {
             same_paper(named, catalogue, outline, &record)?;
         }
-        say(&[has_one_open(&pupil, &outline.title), START_TO_GO_ON.into()])?;
-        if !starts(&heard)? {
+        let first = [has_one_open(&pupil, &outline.title), START_TO_GO_ON.into()];
+        if !starts(&heard, &first, &outline.options)? {
             return Ok(());
         }
         let key = key_for(args, settled, catalogue, outline)?;
@@ -92,13 +94,13 @@ pub(super) fn run(
     let wanted = wanted(args, settled.registered, pupil, catalogue)?;
     let key = key_for(args, settled, catalogue, &wanted.paper.outline)?;
     let setup = wanted.setup();
-    say(&read_out_lines(
+    let first = read_out_lines(
         &wanted.paper,
         setup.standard(),
         &wanted.arrangements,
         clock.local().date_naive(),
-    ))?;
-    if !starts(&heard)? {
+    );
+    if !starts(&heard, &first, &wanted.paper.outline.options)? {
         return Ok(());
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
@@ -129,13 +131,19 @@ fn listen(news: Receiver<Inbox>) -> Receiver<Heard> {
     heard
 }
 
-/// Waits for the word that starts the clock.
-fn starts(heard: &Receiver<Heard>) -> Result<bool, Failure> {
+/// Says what comes first, and waits for the word that starts the clock.
+fn starts(heard: &Receiver<Heard>, first: &[String], options: &Labels) -> Result<bool, Failure> {
+    say(first)?;
     loop {
         match heard.recv() {
             Ok(Heard::Line(typed)) => match before_start(&typed) {
                 BeforeStart::Start => return Ok(true),
                 BeforeStart::Leave => return Ok(false),
+                BeforeStart::Again => say(first)?,
+                BeforeStart::Help => {
+                    say(&words_before_start(options))?;
+                    say(first.last().map(std::slice::from_ref).unwrap_or_default())?;
+                }
                 BeforeStart::Unclear => say(&[START_OR_LEAVE.to_owned()])?,
             },
             Ok(Heard::News(Inbox::Stop(signal))) => return Err(Failure::Signal(signal)),
@@ -198,7 +206,8 @@ fn ended(
 
 /// Says a pupil's own questions again, one after another, until they are left.
 fn questions(own: &OwnQuestions<'_>, heard: &Receiver<Heard>) -> Result<(), Failure> {
-    say(&[own_questions::CHOOSE_IN_LINES.to_owned()])?;
+    say(&own_questions::help_in_lines())?;
+    let mut open = None;
     loop {
         let typed = match heard.recv() {
             Ok(Heard::Line(typed)) => typed,
@@ -207,22 +216,51 @@ fn questions(own: &OwnQuestions<'_>, heard: &Receiver<Heard>) -> Result<(), Fail
             Ok(Heard::News(_)) => continue,
             Ok(Heard::End) | Err(_) => return Ok(()),
         };
-        let typed = typed.trim();
-        if typed.eq_ignore_ascii_case("leave") {
-            return Ok(());
-        }
-        let number = typed.parse().ok().map(QuestionNo);
-        let asked = number.filter(|number| own.end.header().asks(*number));
-        match asked {
-            Some(number) => {
-                let Asking { question, text, .. } = own.one(number, true);
-                let text = text.into_iter().map(|line| match line {
-                    AskLine::Words(line) | AskLine::AsItStands(line) => line,
-                });
-                let all: Vec<_> = std::iter::once(question).chain(text).collect();
-                say(&all)?;
+        let lines = match OwnAsked::read(&typed, own, open) {
+            OwnAsked::Leave => return Ok(()),
+            OwnAsked::One(place) => {
+                open = Some(place);
+                own.aloud(place)
             }
-            None => say(&[own_questions::not_yours(&clean(typed))])?,
+            OwnAsked::List => own.rows_aloud(),
+            OwnAsked::Help => own_questions::help_in_lines(),
+            OwnAsked::NoOther => vec![own_questions::NO_OTHER.to_owned()],
+            OwnAsked::Unclear => vec![own.not_yours(&clean(typed.trim()))],
+        };
+        say(&lines)?;
+    }
+}
+
+/// What a line asks for, among a pupil's own questions.
+enum OwnAsked {
+    /// The question at this place.
+    One(usize),
+    List,
+    Help,
+    /// A step over the end.
+    NoOther,
+    Leave,
+    Unclear,
+}
+
+impl OwnAsked {
+    fn read(typed: &str, own: &OwnQuestions<'_>, open: Option<usize>) -> Self {
+        let step = |place: Option<usize>| match place {
+            Some(place) if own.at(place).is_some() => Self::One(place),
+            _ => Self::NoOther,
+        };
+        match typed.trim().to_lowercase().as_str() {
+            "" | "next" => step(Some(open.map_or(0, |open| open + 1))),
+            "back" => step(open.and_then(|open| open.checked_sub(1))),
+            "read" if open.is_some() => step(open),
+            "list" | "sheet" => Self::List,
+            "help" => Self::Help,
+            "leave" => Self::Leave,
+            number => number
+                .parse()
+                .ok()
+                .and_then(|number| own.place(QuestionNo(number)))
+                .map_or(Self::Unclear, Self::One),
         }
     }
 }

@@ -76,6 +76,7 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         question: words::WHO.to_owned(),
         notes,
         rows,
+        is_first: true,
         ..Asking::default()
     };
     let pupil = match lines.ask(&who)? {

@@ -212,7 +212,7 @@ impl Model {
         let shows = sentence.is_some();
         if let Some(sentence) = sentence {
             match said {
-                Said::TooLate | Said::Refused(_) => self.say(sentence),
+                Said::TooLate { .. } | Said::Refused(_) => self.say(sentence),
                 _ => self.tell(desk, sentence),
             }
         }

@@ -9,7 +9,8 @@ use crate::domain::header::Alias;
 pub const START_TO_GO_ON: &str = "Type start to carry on, or leave to stop here.";
 
 /// Asked again after any other word.
-pub const START_OR_LEAVE: &str = "Type start or leave, then Enter.";
+pub const START_OR_LEAVE: &str =
+    "Type start or leave, then Enter. Type help to hear what else there is.";
 
 /// That everything reached the disk after all.
 pub const SAVED_AGAIN: &str = "Everything is saved again.";

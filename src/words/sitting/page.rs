@@ -59,6 +59,9 @@ pub(super) const TOO_LATE: &str = "That came as time ran out, so it doesn't coun
 pub(super) const NOTHING_TO_FILL: &str =
     "On average a guess loses marks on every blank left, so none is filled.";
 
+/// See [`TOO_LATE`]: of a word that is no answer.
+pub(super) const NOT_DONE: &str = "What you typed came as time ran out, so nothing was done.";
+
 /// What the guess round is, and what is left to do once all is filled.
 pub const GUESS_ROUND: &str = "Guess round: counted separately from your answers in time.";
 /// See [`GUESS_ROUND`].

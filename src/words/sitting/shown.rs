@@ -78,7 +78,7 @@ impl Said {
             Self::NotFilled => "Nothing was filled.".to_owned(),
             Self::FillsTakenBack => "The random answers are taken out again.".to_owned(),
             Self::NothingFilled => "Nothing is blank, and nothing was filled at random.".to_owned(),
-            Self::TooLate => TOO_LATE.to_owned(),
+            Self::TooLate { .. } => TOO_LATE.to_owned(),
             Self::Choose { blank: true } => {
                 "Answers are locked now. G, then Enter, guesses the blanks.".to_owned()
             }

@@ -1,6 +1,6 @@
 //! The same, line by line: what is heard is all that there is.
 
-use super::page::{NOTHING_TO_FILL, TOO_LATE};
+use super::page::{NOT_DONE, NOTHING_TO_FILL, TOO_LATE};
 use super::shown::crossed_out_before;
 use super::{AwayTime, FillOffer, Finishing, Reminder, Said};
 use crate::domain::event::How;
@@ -125,7 +125,8 @@ impl Said {
             Self::TimeIsUpNow { on_screen } => {
                 format!("{} Press Enter to go on.", time_is_up(*on_screen))
             }
-            Self::TooLate => TOO_LATE.to_owned(),
+            Self::TooLate { answer: true } => TOO_LATE.to_owned(),
+            Self::TooLate { answer: false } => NOT_DONE.to_owned(),
             Self::AfterTime { blanks, .. } => blanks_by_number(blanks),
             Self::Choose { blank } => choose(*blank).to_owned(),
             Self::Checkpoint { used, done, open } => checkpoint(*used, *done, *open),
@@ -152,15 +153,22 @@ fn answered(
     format!("Question {question}: {option}{tail}{how}.{crossed}")
 }
 
-fn checkpoint(used: Elapsed, done: QuestionNo, open: Option<QuestionNo>) -> String {
-    let used = time_in_words(used);
+fn checkpoint(used: Option<Elapsed>, done: QuestionNo, open: Option<QuestionNo>) -> String {
+    let used = used.map_or_else(String::new, |used| {
+        format!(": {} used", time_in_words(used))
+    });
     let here = open.map_or_else(String::new, |open| {
         format!(" You have question {open} open.")
     });
-    format!("Checkpoint: {used} used. Your plan: done with question {done}.{here}")
+    format!("Checkpoint{used}. Your plan: done with question {done}.{here}")
 }
 
-fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: usize) -> String {
+fn clock_runs(
+    fresh: Option<Elapsed>,
+    left: Option<Elapsed>,
+    questions: usize,
+    blanks: usize,
+) -> String {
     if let Some(allowed) = fresh {
         let questions = counted(questions, "question");
         return format!(
@@ -169,10 +177,13 @@ fn clock_runs(fresh: Option<Elapsed>, left: Elapsed, questions: usize, blanks: u
         );
     }
     let blanks = counted(blanks, "blank");
-    format!(
-        "The clock is running: {} left, {blanks}.",
-        left_in_words(left)
-    )
+    match left {
+        Some(left) => format!(
+            "The clock is running: {} left, {blanks}.",
+            left_in_words(left)
+        ),
+        None => format!("The clock is running: {blanks}. Type time to hear the time left."),
+    }
 }
 
 /// Asks what to do about the blanks.
@@ -218,7 +229,10 @@ fn ask_finish(finishing: &Finishing) -> Vec<String> {
             "Finish with blanks left? {by_number} Type y to leave them blank and finish."
         )],
         Phase::Running | Phase::OnBreak | Phase::Closed(_) => {
-            let left = left_in_words(*left);
+            let left = left.map_or_else(
+                || "Finish now?".to_owned(),
+                |left| format!("Finish with {} left?", left_in_words(left)),
+            );
             let flags = if flags.is_empty() {
                 String::new()
             } else {
@@ -228,7 +242,7 @@ fn ask_finish(finishing: &Finishing) -> Vec<String> {
                     ranges_in_words(flags)
                 )
             };
-            let mut said = vec![format!("Finish with {left} left? {by_number}{flags}")];
+            let mut said = vec![format!("{left} {by_number}{flags}")];
             if let Some(bring) = bring {
                 said.push(format!("{bring} Type sweep to guess them first."));
             }
