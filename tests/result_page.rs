@@ -15,10 +15,10 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::odds::luck::Luck;
 use pacebell::odds::shortfall::{More, Short, Ways};
 use pacebell::screens::kit::{Frame, Key};
-use pacebell::screens::result::{AfterKey, ResultPage};
+use pacebell::screens::result::{AfterKey, AfterResult, ResultPage};
 use pacebell::screens::theme::Theme;
 use pacebell::words::guess::GuessWorth;
-use pacebell::words::result::{Done, Ended};
+use pacebell::words::result::{BlanksLastTime, Done, Ended};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget;
@@ -37,7 +37,13 @@ fn ended(marks: Option<Marks>) -> Ended {
             blanks: vec![QuestionNo(24), QuestionNo(25)],
             flags: vec![QuestionNo(9)],
             guesses: GuessWorth::Marks(Mark::whole(5)),
-            blank_last_time: Some(9),
+            unsure: vec![QuestionNo(4)],
+            guessed: vec![QuestionNo(5), QuestionNo(6)],
+            last_time: Some(BlanksLastTime {
+                blanks: 9,
+                questions: 25,
+                other_paper: None,
+            }),
         },
         range: marks.as_ref().map(|_| (Mark::whole(41), Mark::whole(83))),
         marks,
@@ -64,7 +70,11 @@ fn marks() -> Marks {
             answer: Answer {
                 number: QuestionNo(number),
                 given,
-                how: given.map(|_| How::Worked),
+                how: given.map(|_| match number {
+                    4 => How::Unsure,
+                    5 | 6 => How::Guessed,
+                    _ => How::Worked,
+                }),
                 after_time: (21..24).contains(&number),
             },
             outcome: match number {
@@ -153,12 +163,12 @@ fn drawn(page: &ResultPage, size: Size) -> String {
 fn the_page_is_drawn_as_agreed_with_the_key_and_without() {
     for (name, marks) in [("with-key", Some(marks())), ("no-key", None)] {
         for size in SIZES {
-            let page = ResultPage::new(ended(marks.clone()));
+            let page = ResultPage::new(ended(marks.clone()), AfterResult::Away);
             let name = format!("{name}-{}x{}", size.width, size.height);
             insta::assert_snapshot!(name, drawn(&page, size));
         }
     }
-    let mut page = ResultPage::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())), AfterResult::Away);
     page.press(Key::End, SIZES[0]);
     insta::assert_snapshot!("with-key-end-60x18", drawn(&page, SIZES[0]));
 }
@@ -168,19 +178,19 @@ fn a_sitting_that_nobody_sat_says_so_at_the_top() {
     let mut invented = ended(Some(marks()));
     invented.invented = true;
     for size in SIZES {
-        let page = drawn(&ResultPage::new(invented.clone()), size);
+        let page = drawn(&ResultPage::new(invented.clone(), AfterResult::Away), size);
         assert!(
             page.contains("Invented data: made with pacebell demo."),
             "{page}"
         );
     }
-    let page = drawn(&ResultPage::new(ended(None)), SIZES[2]);
+    let page = drawn(&ResultPage::new(ended(None), AfterResult::Away), SIZES[2]);
     assert!(!page.contains("nvented"), "{page}");
 }
 
 #[test]
 fn the_page_is_drawn_at_every_size() {
-    let mut page = ResultPage::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())), AfterResult::Away);
     for height in 0..=40 {
         for width in 0..=90 {
             let size = Size::new(width, height);
@@ -193,7 +203,7 @@ fn the_page_is_drawn_at_every_size() {
 #[test]
 fn q_leaves_and_other_keys_stay() {
     let press = |keys: &[Key]| {
-        let mut page = ResultPage::new(ended(None));
+        let mut page = ResultPage::new(ended(None), AfterResult::Away);
         keys.iter().map(|key| page.press(*key, SIZES[1])).last()
     };
     assert_eq!(press(&[Key::Enter]), Some(AfterKey::Stays));
@@ -209,8 +219,67 @@ fn q_leaves_and_other_keys_stay() {
 }
 
 #[test]
+fn q_goes_on_to_the_questions_where_they_come_next() {
+    let mut page = ResultPage::new(ended(None), AfterResult::Questions);
+    assert!(drawn(&page, SIZES[1]).contains("Q on to your questions"));
+    page.press(Key::Enter, SIZES[1]);
+    let asked = drawn(&page, SIZES[1]);
+    assert!(
+        asked.contains("Press Q to go on to your questions."),
+        "{asked}"
+    );
+    assert_eq!(page.press(Key::Char('q'), SIZES[1]), AfterKey::Left);
+    let away = drawn(&ResultPage::new(ended(None), AfterResult::Away), SIZES[1]);
+    assert!(away.contains("Q leave"), "{away}");
+}
+
+#[test]
+fn the_last_time_on_another_paper_names_it() {
+    let mut told = ended(None);
+    told.done.last_time = Some(BlanksLastTime {
+        blanks: 0,
+        questions: 12,
+        other_paper: Some("Saltmarsh first".into()),
+    });
+    let page = drawn(&ResultPage::new(told, AfterResult::Away), SIZES[2]);
+    let words: Vec<_> = page.split_whitespace().collect();
+    let last = "Last time: 0 of 12 questions (Saltmarsh first).";
+    assert!(words.join(" ").contains(last), "{page}");
+}
+
+#[test]
+fn what_was_unsure_or_a_guess_is_told_with_the_key_and_without() {
+    for marks in [Some(marks()), None] {
+        let page = drawn(
+            &ResultPage::new(ended(marks), AfterResult::Away),
+            Size::new(80, 60),
+        );
+        for said in [
+            "Unsure: question 4.",
+            "Guessed in time: questions 5 and 6.",
+            "Still blank: questions 24 and 25.",
+            "Flag on: question 9.",
+        ] {
+            assert!(page.contains(said), "{said}: {page}");
+        }
+    }
+    let page = drawn(
+        &ResultPage::new(ended(Some(marks())), AfterResult::Away),
+        Size::new(80, 60),
+    );
+    for said in [
+        "4 C? right",
+        "5 C?? right",
+        "7 C right",
+        "? unsure  ?? guess",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+}
+
+#[test]
 fn scrolling_stops_at_both_ends() {
-    let mut page = ResultPage::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())), AfterResult::Away);
     let top = drawn(&page, SIZES[0]);
     for _ in 0..100 {
         page.press(Key::Down, SIZES[0]);
@@ -225,7 +294,7 @@ fn scrolling_stops_at_both_ends() {
 
 #[test]
 fn every_key_that_works_is_named_and_no_other_works() {
-    let mut page = ResultPage::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())), AfterResult::Away);
     for name in ["result", "asked"] {
         keyboard::every_key_that_works_is_named(name, &page, |page, key| {
             page.press(key, SIZES[1]) == AfterKey::Left
@@ -236,7 +305,7 @@ fn every_key_that_works_is_named_and_no_other_works() {
 
 #[test]
 fn help_names_every_key_and_goes_back_to_where_it_was() {
-    let mut page = ResultPage::new(ended(Some(marks())));
+    let mut page = ResultPage::new(ended(Some(marks())), AfterResult::Away);
     page.press(Key::PageDown, SIZES[0]);
     let before = drawn(&page, SIZES[0]);
     page.press(Key::F(1), SIZES[0]);

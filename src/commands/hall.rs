@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::read::{blanks_last_time, seen_with};
+use crate::analysis::Studied;
 use crate::clock::{Clock, SystemClock};
 use crate::domain::drill::SweepDrill;
 use crate::domain::event::Stop;
@@ -20,6 +21,7 @@ use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 use crate::screens::ask::AskPage;
 use crate::screens::drill::{KeysPage, SweepPage};
+use crate::screens::result::{AfterResult, ResultPage};
 use crate::screens::review::Review;
 use crate::screens::run::{self, Leaving, Shelf, Surroundings};
 use crate::screens::start::{Choice, Start};
@@ -94,6 +96,31 @@ pub(super) fn at_hand(
     sat: &Outline,
 ) -> (Option<Arc<Paper>>, Option<Arc<Key>>) {
     (catalogue.paper_of(sat), catalogue.key_of(sat).ok())
+}
+
+/// What came of a sitting, ready to be shown.
+pub(super) struct ToldResult {
+    record: Record,
+    studied: Studied,
+    ended: Ended,
+}
+
+impl ToldResult {
+    /// Of a sitting that is over, with marks where a key is given; nothing of an open one.
+    pub(super) fn of(
+        catalogue: &Catalogue,
+        record: Record,
+        key: Option<Arc<Key>>,
+    ) -> Result<Option<Self>, Failure> {
+        let studied = seen_with(catalogue, &record, key)?;
+        let ended = Ended::tell(&studied, record.path.display().to_string());
+        let last = blanks_last_time(catalogue, &record);
+        Ok(ended.map(|ended| Self {
+            record,
+            studied,
+            ended: ended.with_last_time(last),
+        }))
+    }
 }
 
 /// The screen and everything around it.
@@ -269,20 +296,35 @@ impl Hall {
         if !register.is_some_and(|register| register.shared_machine) {
             self.farewell.push(kept(&record.header.pupil, &path));
         }
-        let studied = seen_with(catalogue, &record, key)?;
-        let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
-            return Ok(Leaving::Done);
-        };
-        let last = blanks_last_time(catalogue, &record);
-        let left = self.show(ended.with_last_time(last));
+        let told = ToldResult::of(catalogue, record, key)?;
+        Ok(told.map_or(Leaving::Done, |told| self.tell(catalogue, told)))
+    }
+
+    /// Tells what came of a sitting and, where the register lets its pupil, opens its questions.
+    pub(super) fn tell(&mut self, catalogue: &Catalogue, told: ToldResult) -> Leaving {
+        let ToldResult {
+            record,
+            studied,
+            ended,
+        } = told;
+        let register = catalogue.register().ok().flatten();
         let pupil = &record.header.pupil;
         let lets = register.is_some_and(|register| register.opens_questions(pupil));
+        let next = if lets {
+            AfterResult::Questions
+        } else {
+            AfterResult::Away
+        };
+        let page = ResultPage::new(ended, next);
+        let shown = run::result(&mut self.screen, &self.inbox, page, self.theme);
+        // A terminal that cannot be written to is as good as gone.
+        let left = shown.unwrap_or(Leaving::Lost);
         if left != Leaving::Done || !lets {
-            return Ok(left);
+            return left;
         }
         let (paper, hints) = at_hand(catalogue, &record.header.paper);
         let own = OwnQuestions::of(&studied, paper.as_deref(), hints.as_deref());
-        Ok(self.questions(&own))
+        self.questions(&own)
     }
 
     /// Opens a pupil's own questions, until the list is left.
@@ -305,13 +347,6 @@ impl Hall {
                 Err(leaving) => return leaving,
             }
         }
-    }
-
-    /// Shows what came of a sitting until it is left.
-    pub(super) fn show(&mut self, ended: Ended) -> Leaving {
-        let shown = run::result(&mut self.screen, &self.inbox, ended, self.theme);
-        // A terminal that cannot be written to is as good as gone.
-        shown.unwrap_or(Leaving::Lost)
     }
 
     /// Gives the terminal back and ends the run as its last page was left.

@@ -21,6 +21,7 @@ use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
 use crate::storage::journal::{Copied, Listing, Record};
+use crate::words::result::BlanksLastTime;
 use crate::words::standing::{
     self, CopiedFile, copied, how_many_count, left_out_of_others, left_out_of_season, none_marked,
     note, note_left_out, note_unread, without_key,
@@ -58,7 +59,7 @@ pub(super) fn seen_with(
 
 /// How many blanks the pupil left in time the last time before this sitting; nothing where there was none, or on a
 /// shared machine, which tells of no past sittings.
-pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option<usize> {
+pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option<BlanksLastTime> {
     let register = catalogue.register().ok().flatten();
     if register.is_some_and(|register| register.shared_machine) {
         return None;
@@ -72,12 +73,16 @@ pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option
     let sat = counts.map(|own| (own.header.started, own.sitting()));
     let whole = sat.filter(|(_, sitting)| Standing::of(sitting).bars(Use::Evidence).is_none());
     let (_, last) = whole.max_by_key(|(started, _)| *started)?;
-    Some(
-        last.rows()
+    let paper = &last.header().paper;
+    Some(BlanksLastTime {
+        blanks: last
+            .rows()
             .iter()
             .filter(|row| row.in_time.is_none())
             .count(),
-    )
+        questions: last.rows().len(),
+        other_paper: (paper.id != record.header.paper.id).then(|| paper.title.clone()),
+    })
 }
 
 /// What is to be said of whether a sitting counts: that it is set aside, or in two files that differ, or so short

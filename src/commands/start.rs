@@ -10,9 +10,8 @@ use std::sync::Arc;
 
 use super::drill::{Keep, learn};
 use super::failure::Failure;
-use super::hall::{Begin, Hall};
+use super::hall::{Begin, Hall, ToldResult};
 use super::lines::{Face, program, read_line, say};
-use super::read::{blanks_last_time, seen_with};
 use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
@@ -23,7 +22,6 @@ use crate::storage::catalogue::Catalogue;
 use crate::storage::files::paper;
 use crate::storage::journal;
 use crate::term::{self, lines_are_wanted};
-use crate::words::result::Ended;
 use crate::words::tutor::PRESS_ENTER;
 
 use kept_back::key_of;
@@ -54,7 +52,7 @@ enum Ready {
         key: Option<Arc<Key>>,
     },
     /// A result is looked at again.
-    Result(Box<Ended>),
+    Told(Box<ToldResult>),
 }
 
 /// Opens the start page, and again after each sitting, until somebody quits.
@@ -133,7 +131,7 @@ pub(super) fn attend(
             Ok(Some(Ready::Seated { seat, paper, key })) => {
                 return hall.sit(catalogue, &seat, paper.as_deref(), key).map(Some);
             }
-            Ok(Some(Ready::Result(ended))) => match hall.show(*ended) {
+            Ok(Some(Ready::Told(told))) => match hall.tell(catalogue, *told) {
                 Leaving::Done => {}
                 leaving => return Ok(Some(leaving)),
             },
@@ -201,12 +199,10 @@ fn ready(
                 &record.header,
                 brought.marks,
             )?;
-            let studied = seen_with(catalogue, &record, key)?;
-            let Some(ended) = Ended::tell(&studied, path.display().to_string()) else {
-                return Err(Failure::of_file(&path, NotOver));
-            };
-            let last = blanks_last_time(catalogue, &record);
-            Ready::Result(Box::new(ended.with_last_time(last)))
+            let told = ToldResult::of(catalogue, record, key)?;
+            Ready::Told(Box::new(
+                told.ok_or_else(|| Failure::of_file(&path, NotOver))?,
+            ))
         }
         Choice::Sit(seating) => {
             let paper = Arc::new(paper::load(&seating.paper).map_err(Failure::could_not)?);

@@ -83,13 +83,12 @@ fn mark(marks: &Marks, alone: bool) -> Markup {
             h2 id="mark" { "Your mark" }
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
-                (words::kind_of_mark(marks.timed))
-                @if let Some(range) = marks.range { (on_another_day(range)) }
-                "."
+                (words::kind_of_mark(marks.timed)) "."
                 @for line in &marks.beside { " " (line) }
             }
             @for line in &marks.awards { p { (capital(&tidy(line))) } }
             @if alone && !marks.boundaries.is_empty() { p { (words::BOUNDARIES) } }
+            @if let Some(range) = marks.range { p { (on_another_day(range)) } }
         }
     }
 }

@@ -25,10 +25,21 @@ pub enum AfterKey {
     Left,
 }
 
+/// Where Q leads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AfterResult {
+    /// Away.
+    Away,
+    /// On to the pupil's own questions.
+    Questions,
+}
+
 /// The page as it is being read.
 #[derive(Clone, Debug)]
 pub struct ResultPage {
     ended: Ended,
+    /// What comes after it.
+    next: AfterResult,
     scroll: usize,
     /// Whether it is said what leaves.
     asked: bool,
@@ -53,9 +64,10 @@ pub enum Act {
 
 impl ResultPage {
     /// From the top.
-    pub const fn new(ended: Ended) -> Self {
+    pub const fn new(ended: Ended, next: AfterResult) -> Self {
         Self {
             ended,
+            next,
             scroll: 0,
             asked: false,
             help: None,
@@ -87,12 +99,16 @@ impl ResultPage {
     }
 
     /// The keys of the page itself.
-    fn own_keys() -> KeyMap<Act> {
+    fn own_keys(&self) -> KeyMap<Act> {
         const ASK: &[Key] = &[Key::Enter, Key::Esc, Key::STOP];
+        let leave = match self.next {
+            AfterResult::Away => "leave",
+            AfterResult::Questions => words::ON_TO_QUESTIONS,
+        };
         KeyMap::new(vec![
             Binding::moves(Act::Scroll, "read on").foot("read on"),
             Binding::keys(ASK, Act::Ask, words::HOW_TO_LEAVE),
-            Binding::keys(&[Key::Char('Q')], Act::Leave, "leave").foot("leave"),
+            Binding::keys(&[Key::Char('Q')], Act::Leave, leave).foot(leave),
             Binding::opens_help(Act::OpenHelp),
         ])
     }
@@ -138,6 +154,9 @@ impl ResultPage {
             if marks.has_guess_round() {
                 body.line(words::LATE_MEANS);
             }
+            if let Some(signs) = ended.signs_mean() {
+                body.line(signs);
+            }
         }
         body.line("");
         for line in ended.last_lines() {
@@ -157,21 +176,24 @@ impl Page for ResultPage {
     fn keys(&self) -> KeyMap<Act> {
         match self.help {
             Some(_) if !self.asked => Self::help_map(),
-            _ => Self::own_keys(),
+            _ => self.own_keys(),
         }
     }
 
     fn body(&self, room: Room) -> Body {
         let mut page = PageWriter::new(room, self.help.unwrap_or(self.scroll));
         match self.help {
-            Some(_) => page.keys(&Self::own_keys(), &Self::help_map()),
+            Some(_) => page.keys(&self.own_keys(), &Self::help_map()),
             None => self.write(&mut page.body, room),
         }
         page.body
     }
 
     fn message(&self) -> Option<Message> {
-        let text = words::KEPT;
+        let text = match self.next {
+            AfterResult::Away => words::KEPT,
+            AfterResult::Questions => words::KEPT_BEFORE_QUESTIONS,
+        };
         self.asked.then(|| Message::Notice(text.to_owned()))
     }
 }

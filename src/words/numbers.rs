@@ -40,6 +40,12 @@ pub fn ranges_in_words(questions: &[QuestionNo]) -> String {
     spoken(&runs(questions, " to "))
 }
 
+/// `question 4`, `questions 4, 9 and 11 to 14`.
+pub fn questions_in_words(questions: &[QuestionNo]) -> String {
+    let noun = agree(questions.len(), "question", "questions");
+    format!("{noun} {}", ranges_in_words(questions))
+}
+
 /// Question numbers in a row: `3`, `3 and 7`, `3, 7 and 9`; `none`.
 pub fn numbers_in_words(numbers: &[QuestionNo]) -> String {
     let each: Vec<_> = numbers.iter().map(QuestionNo::to_string).collect();

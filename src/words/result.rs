@@ -4,7 +4,7 @@
 mod tell;
 
 use crate::analysis::{AwardMark, Marks};
-use crate::domain::event::Ending;
+use crate::domain::event::{Ending, How};
 use crate::domain::header::{Alias, INVENTED};
 use crate::domain::mark::Mark;
 use crate::domain::marking::QuestionMark;
@@ -13,10 +13,10 @@ use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
 use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
-use crate::words::numbers::{plain, ranges_in_words};
+use crate::words::numbers::{plain, questions_in_words};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
-use crate::words::sign::{LATE, Sign};
+use crate::words::sign::{LATE, Sign, legend};
 
 /// Everything the pupil is told.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,8 +58,39 @@ pub struct Done {
     pub flags: Vec<QuestionNo>,
     /// What guesses on those without an answer in time would have brought.
     pub guesses: GuessWorth,
-    /// How many had no answer in time the last time, where that may be told.
-    pub blank_last_time: Option<usize>,
+    /// Those called unsure in time.
+    pub unsure: Vec<QuestionNo>,
+    /// Those called a guess in time.
+    pub guessed: Vec<QuestionNo>,
+    /// What was left blank the last time, where that may be told.
+    pub last_time: Option<BlanksLastTime>,
+}
+
+/// What a pupil left blank in the last whole sitting before this one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BlanksLastTime {
+    /// How many questions had no answer in time.
+    pub blanks: usize,
+    /// How many questions there were.
+    pub questions: usize,
+    /// The title of that paper, where it is not the one sat now.
+    pub other_paper: Option<String>,
+}
+
+impl BlanksLastTime {
+    /// `Last time: 9.`, `Last time: 9 of 12 questions (Saltmarsh Shield: practice paper B).`
+    fn sentence(&self) -> String {
+        let Self {
+            blanks, questions, ..
+        } = self;
+        match &self.other_paper {
+            None => format!("Last time: {blanks}."),
+            Some(paper) => format!(
+                "Last time: {blanks} of {} ({paper}).",
+                counted(*questions, "question")
+            ),
+        }
+    }
 }
 
 impl Done {
@@ -67,6 +98,11 @@ impl Done {
     pub fn of(sitting: &Sitting) -> Self {
         let rows = sitting.rows();
         let after = |row: &&Row| row.in_time.is_none() && row.after_time.is_some();
+        let called = |how: How| {
+            let rows = rows.iter();
+            let called = rows.filter(|row| row.in_time.is_some_and(|given| given.how == how));
+            called.map(|row| row.number).collect()
+        };
         Self {
             questions: rows.len(),
             in_time: rows.iter().filter(|row| row.in_time.is_some()).count(),
@@ -77,14 +113,16 @@ impl Done {
                 let blank = rows.iter().filter(|row| row.in_time.is_none());
                 GuessWorth::on(sitting, blank.map(|row| row.number))
             },
-            blank_last_time: None,
+            unsure: called(How::Unsure),
+            guessed: called(How::Guessed),
+            last_time: None,
         }
     }
 
     /// What the blanks at time up would have been worth, and how many there were the last time.
     fn blanks_line(&self, ending: Ending) -> Option<String> {
         let blanks = self.questions.saturating_sub(self.in_time);
-        let left = match (blanks, self.blank_last_time) {
+        let left = match (blanks, &self.last_time) {
             (0, None) => return None,
             (0, _) => "You left nothing blank.".to_owned(),
             // Some of them may have been guessed since.
@@ -94,9 +132,7 @@ impl Done {
             (blanks, _) => format!("You left {}.", counted(blanks, "blank")),
         };
         let bring = guesses_bring(self.guesses, blanks);
-        let last = self
-            .blank_last_time
-            .map(|last| format!("Last time: {last}."));
+        let last = self.last_time.as_ref().map(BlanksLastTime::sentence);
         let said: Vec<String> = [left].into_iter().chain(bring).chain(last).collect();
         Some(said.join(" "))
     }
@@ -111,39 +147,53 @@ impl Done {
     }
 }
 
-/// Where the mark of another day would lie, in brackets behind this one.
+/// Where the mark of another day would lie.
 pub fn on_another_day((low, high): (Mark, Mark)) -> String {
     format!(
-        " (on other days like this, 8 in 10 marks are from {} to {})",
+        "Marks change from day to day: 8 times in 10, yours would be from {} to {}.",
         plain(low),
         plain(high)
     )
 }
 
-/// A question's cell: `7 C right`, `7 C right, late` after time; no answer is `-`.
+/// A question's cell: `7 C right`, `7 C? right` where the answer was unsure, `7 C right, late` after
+/// time; no answer is `-`.
 pub fn question_in_words(question: &QuestionMark) -> String {
     let answer = question.answer;
     let given = answer
         .given
         .map_or_else(|| Sign::Blank.mark().to_owned(), |given| given.to_string());
+    let how = answer.how.and_then(Sign::of_answer);
+    let how = how.map_or("", Sign::mark);
     let late = if answer.after_time {
         format!(", {LATE}")
     } else {
         String::new()
     };
     format!(
-        "{} {given} {}{late}",
+        "{} {given}{how} {}{late}",
         answer.number,
         question.outcome.word()
     )
 }
 
 impl Ended {
-    /// The same, with how many blanks there were the last time.
+    /// The same, with what was left blank the last time.
     #[must_use]
-    pub fn with_last_time(mut self, blanks: Option<usize>) -> Self {
-        self.done.blank_last_time = blanks;
+    pub fn with_last_time(mut self, last: Option<BlanksLastTime>) -> Self {
+        self.done.last_time = last;
         self
+    }
+
+    /// What the signs beside answers mean, where there are any.
+    pub fn signs_mean(&self) -> Option<String> {
+        let questions = self.marks.iter();
+        let questions = questions.flat_map(|marks| &marks.with_guess_round.questions);
+        let hows: Vec<How> = questions.filter_map(|mark| mark.answer.how).collect();
+        let hows = [How::Unsure, How::Guessed, How::Filled].map(|how| (how, hows.contains(&how)));
+        let signs = hows.iter().filter(|(_, is_there)| *is_there);
+        let signs: Vec<Sign> = signs.filter_map(|(how, _)| Sign::of_answer(*how)).collect();
+        (!signs.is_empty()).then(|| legend(&signs))
     }
 
     /// The first line: how it ended.
@@ -219,15 +269,12 @@ impl Ended {
             return vec!["Your tutor has the answer key and will mark this with you.".to_owned()];
         };
         let max = plain(marks.max());
-        let range = self.range.map_or_else(String::new, on_another_day);
-        let mut lines = vec![format!(
-            "In time: {} of {max}{range}.",
-            plain(marks.in_time.total)
-        )];
+        let mut lines = vec![format!("In time: {} of {max}.", plain(marks.in_time.total))];
         if marks.has_guess_round() {
             let with = plain(marks.with_guess_round.total);
             lines.push(format!("With the guess round: {with} of {max}."));
         }
+        lines.extend(self.range.map(on_another_day));
         lines
     }
 
@@ -237,9 +284,14 @@ impl Ended {
         if done.after_time > 0 {
             lines.push(format!("{} more after time was up.", done.after_time));
         }
-        for (what, numbers) in [("Blank", &done.blanks), ("Flags", &done.flags)] {
+        for (what, numbers) in [
+            ("Unsure", &done.unsure),
+            ("Guessed in time", &done.guessed),
+            ("Still blank", &done.blanks),
+            ("Flag on", &done.flags),
+        ] {
             if !numbers.is_empty() {
-                lines.push(format!("{what}: {}.", ranges_in_words(numbers)));
+                lines.push(format!("{what}: {}.", questions_in_words(numbers)));
             }
         }
         lines

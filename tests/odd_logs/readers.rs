@@ -15,7 +15,7 @@ use pacebell::reports::group::GroupReport;
 use pacebell::reports::progress::Season;
 use pacebell::reports::{self, Report, Subject};
 use pacebell::screens::kit::{Frame, Key, Page};
-use pacebell::screens::result::ResultPage;
+use pacebell::screens::result::{AfterResult, ResultPage};
 use pacebell::screens::review::{Listed, Opened, Request, Review};
 use pacebell::screens::theme::Theme;
 use pacebell::season::progress::{line, progress};
@@ -148,7 +148,7 @@ fn result_page(studied: &Studied) {
     let told = Ended::tell(studied, "sessions/otter".into());
     assert_eq!(told.is_some(), studied.analysis.ending().is_some());
     if let Some(told) = told {
-        let mut page = ResultPage::new(told);
+        let mut page = ResultPage::new(told, AfterResult::Away);
         painted(&page, USUAL);
         page.press(Key::End, SMALLEST);
         painted(&page, SMALLEST);

@@ -14,7 +14,6 @@ use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::term::{self, Inbox, Screen};
 use crate::words::ask::Answered;
-use crate::words::result::Ended;
 
 /// Shows the start page until something is chosen.
 ///
@@ -49,10 +48,9 @@ pub fn ask(
 pub fn result(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
-    ended: Ended,
+    mut page: ResultPage,
     theme: Theme,
 ) -> io::Result<Leaving> {
-    let mut page = ResultPage::new(ended);
     let press = |page: &mut ResultPage, key, size| match page.press(key, size) {
         AfterKey::Stays => None,
         AfterKey::Left => Some(Leaving::Done),

@@ -131,6 +131,10 @@ pub const HOW_TO_LEAVE: &str = "how to leave";
 
 /// Before the result is left.
 pub const KEPT: &str = "Everything is saved. Press Q to leave.";
+/// Where Q leads when the pupil's own questions come next.
+pub const ON_TO_QUESTIONS: &str = "on to your questions";
+/// See [`KEPT`].
+pub const KEPT_BEFORE_QUESTIONS: &str = "Everything is saved. Press Q to go on to your questions.";
 
 /// Below answers of which some came after time.
 pub const LATE_MEANS: &str = "late: answered after time was up";
