@@ -309,6 +309,8 @@ impl Worker {
         let old = std::mem::replace(&mut self.path, path.clone());
         let left_behind = matches!(self.sheet.is_at(&old), Ok(true));
         if let Err(trouble) = self.write_anew(&path) {
+            // It may have its name already, and only the folder's sync has failed.
+            let _the_sitting_stays_where_it_was = self.disk.remove(&path);
             self.path = old;
             return Err(trouble);
         }

@@ -1,0 +1,603 @@
+//! A disk over a real folder that counts its operations, refuses one of them or all from one on, and knows
+//! what a power cut would leave.
+//!
+//! What is on the disk for certain is what POSIX promises and no more (`fsync`, `rename` and their rationale in
+//! IEEE Std 1003.1-2017; from memory): a file's bytes after its sync, a folder's entries after the folder's.
+//! After a failed sync the bytes that were to be written count as lost, although they can still be read: Linux
+//! marks such pages clean, and the next sync says that all is well (`fsync(2)`, notes; from memory).
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::TryLockError;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use pacebell::storage::disk::Size;
+use pacebell::storage::disk::operations::{Disk, DiskFile, RealDisk};
+
+/// A folder of its own, in memory where the system has such a place: nothing here waits for a real disk.
+pub(crate) fn folder() -> tempfile::TempDir {
+    let memory = tempfile::tempdir_in("/dev/shm");
+    memory
+        .or_else(|_there_is_none| tempfile::tempdir())
+        .unwrap()
+}
+
+/// What is asked of a disk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Operation {
+    Create,
+    Open,
+    Read,
+    Write,
+    Length,
+    Sync,
+    Rename,
+    SyncFolder,
+    Remove,
+    Lock,
+    MakeFolder,
+    Look,
+}
+
+/// How long it goes wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Mode {
+    /// Once.
+    Once,
+    /// From then on, until the disk is mended.
+    ForEver,
+    /// From then on, but only below the first folder of sittings: another disk is well.
+    OneDisk,
+}
+
+/// What goes wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Fault {
+    /// The operation's number, from 1.
+    pub(crate) at: u64,
+    pub(crate) mode: Mode,
+    /// The error's number on this system.
+    pub(crate) errno: i32,
+}
+
+/// What lies under a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Entry {
+    File(usize),
+    Folder,
+}
+
+/// A write or a cut that is not on the disk for certain.
+#[derive(Clone, Debug)]
+enum Patch {
+    Write(usize, Vec<u8>),
+    Length(usize),
+}
+
+/// A file: what can be read of it, and what of it is on the disk.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Node {
+    now: Vec<u8>,
+    safe: Vec<u8>,
+    waiting: Vec<Patch>,
+}
+
+/// A change of a folder's entries that is not on the disk for certain.
+#[derive(Clone, Debug)]
+enum Change {
+    Put(PathBuf, Entry),
+    Moved(PathBuf, PathBuf),
+    Gone(PathBuf),
+}
+
+impl Change {
+    fn folder(&self) -> Option<&Path> {
+        match self {
+            Self::Put(path, _) | Self::Gone(path) | Self::Moved(_, path) => path.parent(),
+        }
+    }
+
+    fn apply(&self, names: &mut BTreeMap<PathBuf, Entry>) {
+        match self {
+            Self::Put(path, entry) => {
+                names.insert(path.clone(), *entry);
+            }
+            Self::Gone(path) => {
+                names.remove(path);
+            }
+            Self::Moved(from, to) => {
+                if let Some(entry) = names.remove(from) {
+                    names.insert(to.clone(), entry);
+                }
+            }
+        }
+    }
+}
+
+/// How much of what is not on the disk for certain a power cut leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Left {
+    Nothing,
+    All,
+    /// The files have their lengths, and zeros where the bytes should be.
+    Zeros,
+    /// The first of what was written, the last of it to its half.
+    Half,
+}
+
+/// Everything that a power cut may leave of, at one moment.
+#[derive(Clone, Debug)]
+pub(crate) struct Platter {
+    nodes: Vec<Node>,
+    names: BTreeMap<PathBuf, Entry>,
+    waiting: Vec<Change>,
+}
+
+impl Platter {
+    /// Every state that a power cut can leave: so many of the folders' changes, in their order, and of the
+    /// files' bytes none, all, zeros or a part.
+    pub(crate) fn images(&self) -> Vec<BTreeMap<PathBuf, Option<Vec<u8>>>> {
+        let mut all: Vec<BTreeMap<_, _>> = Vec::new();
+        for changes in 0..=self.waiting.len() {
+            let mut names = self.names.clone();
+            for change in &self.waiting[..changes] {
+                change.apply(&mut names);
+            }
+            for left in [Left::Nothing, Left::All, Left::Zeros, Left::Half] {
+                let image = names.iter().filter(|(path, _)| is_reached(path, &names));
+                let image = image.map(|(path, entry)| {
+                    let bytes = match entry {
+                        Entry::File(id) => Some(self.nodes[*id].left(left)),
+                        Entry::Folder => None,
+                    };
+                    (path.clone(), bytes)
+                });
+                let image = image.collect();
+                if !all.contains(&image) {
+                    all.push(image);
+                }
+            }
+        }
+        all
+    }
+}
+
+/// Whether every folder on the way to a name is there; the outermost is.
+fn is_reached(path: &Path, names: &BTreeMap<PathBuf, Entry>) -> bool {
+    match path.parent() {
+        None => true,
+        Some(parent) if parent == Path::new("") => true,
+        Some(parent) => names.get(parent) == Some(&Entry::Folder) && is_reached(parent, names),
+    }
+}
+
+impl Node {
+    fn left(&self, left: Left) -> Vec<u8> {
+        let mut bytes = self.safe.clone();
+        match left {
+            Left::Nothing => {}
+            Left::All => return self.now.clone(),
+            Left::Zeros => {
+                for patch in &self.waiting {
+                    match patch {
+                        Patch::Write(at, new) => write(&mut bytes, *at, &vec![0; new.len()]),
+                        Patch::Length(length) => bytes.resize(*length, 0),
+                    }
+                }
+            }
+            Left::Half => {
+                let whole = self.waiting.len().saturating_sub(1);
+                for (number, patch) in self.waiting.iter().enumerate() {
+                    match patch {
+                        Patch::Write(at, new) if number == whole => {
+                            write(&mut bytes, *at, &new[..new.len() / 2]);
+                        }
+                        Patch::Write(at, new) => write(&mut bytes, *at, new),
+                        Patch::Length(length) => bytes.resize(*length, 0),
+                    }
+                }
+            }
+        }
+        bytes
+    }
+
+    fn change(&mut self, patch: Patch) {
+        match &patch {
+            Patch::Write(at, new) => write(&mut self.now, *at, new),
+            Patch::Length(length) => self.now.resize(*length, 0),
+        }
+        self.waiting.push(patch);
+    }
+
+    fn synced(&mut self) {
+        for patch in std::mem::take(&mut self.waiting) {
+            match patch {
+                Patch::Write(at, new) => write(&mut self.safe, at, &new),
+                Patch::Length(length) => self.safe.resize(length, 0),
+            }
+        }
+    }
+}
+
+/// Writes into bytes, zeros before it where they are shorter.
+fn write(bytes: &mut Vec<u8>, at: usize, new: &[u8]) {
+    if bytes.len() < at + new.len() {
+        bytes.resize(at + new.len(), 0);
+    }
+    bytes[at..at + new.len()].copy_from_slice(new);
+}
+
+/// A moment of a run: what the disk holds, and what had been promised when it was so.
+#[derive(Clone, Debug)]
+pub(crate) struct Moment<P> {
+    pub(crate) platter: Platter,
+    pub(crate) promise: P,
+    /// How many operations there had been.
+    pub(crate) after: u64,
+}
+
+#[derive(Debug)]
+struct State<P> {
+    nodes: Vec<Node>,
+    names: BTreeMap<PathBuf, Entry>,
+    /// Names on the disk for certain, and the changes since.
+    safe: BTreeMap<PathBuf, Entry>,
+    waiting: Vec<Change>,
+    count: u64,
+    counted: BTreeMap<Operation, u64>,
+    fault: Option<Fault>,
+    /// The operations that were refused.
+    refused: Vec<Operation>,
+    promise: P,
+    /// Moments, where they are wanted.
+    moments: Option<Vec<Moment<P>>>,
+}
+
+/// A disk; its clones are the same one.
+#[derive(Debug)]
+pub(crate) struct CountingDisk<P> {
+    root: PathBuf,
+    /// The folder that [`Mode::OneDisk`] is about, below the root.
+    first: PathBuf,
+    state: Arc<Mutex<State<P>>>,
+}
+
+impl<P> Clone for CountingDisk<P> {
+    fn clone(&self) -> Self {
+        Self {
+            root: self.root.clone(),
+            first: self.first.clone(),
+            state: Arc::clone(&self.state),
+        }
+    }
+}
+
+impl<P: Clone + Default> CountingDisk<P> {
+    /// The disk below `root`, with what lies there; its moments are kept if they are `wanted`.
+    pub(crate) fn new(root: &Path, first: &str, fault: Option<Fault>, wanted: bool) -> Self {
+        let mut state = State {
+            nodes: Vec::new(),
+            names: BTreeMap::new(),
+            safe: BTreeMap::new(),
+            waiting: Vec::new(),
+            count: 0,
+            counted: BTreeMap::new(),
+            fault,
+            refused: Vec::new(),
+            promise: P::default(),
+            moments: wanted.then(Vec::new),
+        };
+        let mut folders = vec![root.to_owned()];
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(folder).unwrap() {
+                let path = entry.unwrap().path();
+                let inside = path.strip_prefix(root).unwrap().to_owned();
+                if path.is_dir() {
+                    folders.push(path);
+                    state.names.insert(inside, Entry::Folder);
+                } else {
+                    let bytes = std::fs::read(&path).unwrap();
+                    let id = state.nodes.len();
+                    state.nodes.push(Node {
+                        now: bytes.clone(),
+                        safe: bytes,
+                        waiting: Vec::new(),
+                    });
+                    state.names.insert(inside, Entry::File(id));
+                }
+            }
+        }
+        state.safe.clone_from(&state.names);
+        Self {
+            root: root.to_owned(),
+            first: PathBuf::from(first),
+            state: Arc::new(Mutex::new(state)),
+        }
+    }
+
+    fn state(&self) -> MutexGuard<'_, State<P>> {
+        self.state.lock().unwrap()
+    }
+
+    fn inside(&self, path: &Path) -> PathBuf {
+        let inside = path.strip_prefix(&self.root);
+        inside.expect("everything lies below the root").to_owned()
+    }
+
+    /// How many operations there were, by kind.
+    pub(crate) fn counted(&self) -> BTreeMap<Operation, u64> {
+        self.state().counted.clone()
+    }
+
+    /// How many operations there were.
+    pub(crate) fn count(&self) -> u64 {
+        self.state().count
+    }
+
+    /// What was refused.
+    pub(crate) fn refused(&self) -> Vec<Operation> {
+        self.state().refused.clone()
+    }
+
+    /// Nothing goes wrong from now on.
+    pub(crate) fn mend(&self) {
+        self.state().fault = None;
+    }
+
+    /// What is promised from now on.
+    pub(crate) fn promise(&self, promise: P) {
+        self.state().promise = promise;
+    }
+
+    /// The moments that were kept, and this one.
+    pub(crate) fn moments(&self) -> Vec<Moment<P>> {
+        let mut state = self.state();
+        state.keep_moment();
+        state.moments.take().unwrap_or_default()
+    }
+
+    /// Whoever keeps the sitting has let go of the disk.
+    pub(crate) fn wait_until_let_go(&self, own: usize) {
+        while Arc::strong_count(&self.state) > own {
+            std::thread::sleep(std::time::Duration::from_micros(50));
+        }
+    }
+
+    /// How many hold it.
+    pub(crate) fn holders(&self) -> usize {
+        Arc::strong_count(&self.state)
+    }
+
+    /// Bytes behind a file that somebody else has left there; on the disk for certain.
+    pub(crate) fn append_junk(&self, path: &Path, junk: &[u8]) {
+        let mut file = std::fs::OpenOptions::new().append(true).open(path).unwrap();
+        io::Write::write_all(&mut file, junk).unwrap();
+        let mut state = self.state();
+        let Some(Entry::File(id)) = state.names.get(&self.inside(path)).copied() else {
+            panic!("{path:?} is not known");
+        };
+        state.nodes[id].now.extend(junk);
+        state.nodes[id].safe = state.nodes[id].now.clone();
+        state.nodes[id].waiting.clear();
+    }
+
+    /// Counts an operation, and refuses it where it is to go wrong.
+    fn ask(&self, operation: Operation, path: &Path) -> io::Result<MutexGuard<'_, State<P>>> {
+        let mut state = self.state();
+        state.keep_moment();
+        state.count += 1;
+        *state.counted.entry(operation).or_default() += 1;
+        let count = state.count;
+        let wrong = state.fault.is_some_and(|fault| match fault.mode {
+            Mode::Once => count == fault.at,
+            Mode::ForEver => count >= fault.at,
+            Mode::OneDisk => count >= fault.at && self.inside(path).starts_with(&self.first),
+        });
+        match state.fault {
+            Some(fault) if wrong => {
+                state.refused.push(operation);
+                Err(io::Error::from_raw_os_error(fault.errno))
+            }
+            _ => Ok(state),
+        }
+    }
+
+    fn opened(
+        &self,
+        state: &mut State<P>,
+        path: &Path,
+        real: Box<dyn DiskFile>,
+    ) -> Box<dyn DiskFile>
+    where
+        P: std::fmt::Debug + Send + 'static,
+    {
+        let inside = self.inside(path);
+        let id = if let Some(Entry::File(id)) = state.names.get(&inside) {
+            *id
+        } else {
+            let id = state.nodes.len();
+            state.nodes.push(Node::default());
+            state.change(Change::Put(inside, Entry::File(id)));
+            id
+        };
+        Box::new(CountingFile {
+            disk: self.clone(),
+            path: path.to_owned(),
+            real,
+            id,
+            place: 0,
+        })
+    }
+}
+
+impl<P: Clone> State<P> {
+    fn change(&mut self, change: Change) {
+        change.apply(&mut self.names);
+        self.waiting.push(change);
+    }
+
+    fn keep_moment(&mut self) {
+        if let Some(mut moments) = self.moments.take() {
+            moments.push(Moment {
+                platter: Platter {
+                    nodes: self.nodes.clone(),
+                    names: self.safe.clone(),
+                    waiting: self.waiting.clone(),
+                },
+                promise: self.promise.clone(),
+                after: self.count,
+            });
+            self.moments = Some(moments);
+        }
+    }
+}
+
+impl<P: Clone + Default + std::fmt::Debug + Send + 'static> Disk for CountingDisk<P> {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        let mut state = self.ask(Operation::Create, path)?;
+        let real = RealDisk.create(path)?;
+        Ok(self.opened(&mut state, path, real))
+    }
+
+    fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        let mut state = self.ask(Operation::Open, path)?;
+        let real = RealDisk.open(path)?;
+        Ok(self.opened(&mut state, path, real))
+    }
+
+    fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        let mut state = self.ask(Operation::Open, path)?;
+        let real = RealDisk.open_or_create(path)?;
+        Ok(self.opened(&mut state, path, real))
+    }
+
+    fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>> {
+        let _state = self.ask(Operation::Read, path)?;
+        RealDisk.read(path, most)
+    }
+
+    fn make_folder(&self, folder: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::MakeFolder, folder)?;
+        RealDisk.make_folder(folder)?;
+        state.change(Change::Put(self.inside(folder), Entry::Folder));
+        Ok(())
+    }
+
+    fn make_folders(&self, folder: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::MakeFolder, folder)?;
+        RealDisk.make_folders(folder)?;
+        let inside = self.inside(folder);
+        let known: BTreeSet<PathBuf> = state.names.keys().cloned().collect();
+        let mut new: Vec<_> = inside.ancestors().map(Path::to_owned).collect();
+        new.retain(|path| path != Path::new("") && !known.contains(path));
+        for path in new.into_iter().rev() {
+            state.change(Change::Put(path, Entry::Folder));
+        }
+        Ok(())
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::Rename, to)?;
+        RealDisk.rename(from, to)?;
+        state.change(Change::Moved(self.inside(from), self.inside(to)));
+        Ok(())
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::Remove, path)?;
+        RealDisk.remove(path)?;
+        state.change(Change::Gone(self.inside(path)));
+        Ok(())
+    }
+
+    fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::SyncFolder, folder)?;
+        let inside = self.inside(folder);
+        let waiting = std::mem::take(&mut state.waiting);
+        for change in waiting {
+            if change.folder() == Some(&inside) {
+                change.apply(&mut state.safe);
+            } else {
+                state.waiting.push(change);
+            }
+        }
+        Ok(())
+    }
+}
+
+#[derive(Debug)]
+struct CountingFile<P> {
+    disk: CountingDisk<P>,
+    /// Where it was opened; a rename does not change it, as it does not change an open file.
+    path: PathBuf,
+    real: Box<dyn DiskFile>,
+    id: usize,
+    place: usize,
+}
+
+impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for CountingFile<P> {
+    fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
+        let disk = self.disk.clone();
+        let asked = disk.ask(Operation::Write, &self.path).map(drop);
+        // A write that goes wrong may have written a part.
+        let (written, result) = match asked {
+            Ok(()) => (bytes, Ok(())),
+            Err(error) => (&bytes[..bytes.len() / 2], Err(error)),
+        };
+        self.real.write_all(written)?;
+        let mut state = disk.state();
+        state.nodes[self.id].change(Patch::Write(self.place, written.to_vec()));
+        self.place += written.len();
+        result
+    }
+
+    fn rewind(&mut self) -> io::Result<()> {
+        self.place = 0;
+        self.real.rewind()
+    }
+
+    fn read_to_end(&mut self) -> io::Result<Vec<u8>> {
+        let _state = self.disk.ask(Operation::Read, &self.path)?;
+        let bytes = self.real.read_to_end()?;
+        self.place += bytes.len();
+        Ok(bytes)
+    }
+
+    fn set_length(&mut self, bytes: u64) -> io::Result<()> {
+        let mut state = self.disk.ask(Operation::Length, &self.path)?;
+        self.real.set_length(bytes)?;
+        let length = usize::try_from(bytes).unwrap();
+        if state.nodes[self.id].now.len() != length {
+            state.nodes[self.id].change(Patch::Length(length));
+        }
+        self.place = length;
+        Ok(())
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        match self.disk.ask(Operation::Sync, &self.path) {
+            Ok(mut state) => {
+                state.nodes[self.id].synced();
+                Ok(())
+            }
+            Err(error) => {
+                self.disk.state().nodes[self.id].waiting.clear();
+                Err(error)
+            }
+        }
+    }
+
+    fn try_lock(&self) -> Result<(), TryLockError> {
+        let _state = self
+            .disk
+            .ask(Operation::Lock, &self.path)
+            .map_err(TryLockError::Error)?;
+        self.real.try_lock()
+    }
+
+    fn is_at(&self, path: &Path) -> io::Result<bool> {
+        let _state = self.disk.ask(Operation::Look, path)?;
+        self.real.is_at(path)
+    }
+}

@@ -1,0 +1,303 @@
+//! A sitting on a disk that goes wrong, as the program runs one, and what its pupil has been shown.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+
+use chrono::DateTime;
+use pacebell::clock::FakeClock;
+use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::labels::Label;
+use pacebell::domain::paper::Paper;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::sitting::{Command, Phase};
+use pacebell::domain::time::Elapsed;
+use pacebell::seat::{SeatError, Setup, Shared, TimeKeeper, View};
+use pacebell::storage::journal;
+
+use crate::disk::CountingDisk;
+use crate::papers;
+
+/// The folders of sittings: the first, and the one it is moved to.
+pub(crate) const FIRST: &str = "sessions";
+pub(crate) const STICK: &str = "stick";
+
+/// What the pupil has been shown, and may rely on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Promise {
+    /// Whether the clock was started.
+    pub(crate) begun: bool,
+    /// Answers shown as saved.
+    pub(crate) answers: BTreeMap<u16, char>,
+    /// Time used when the last of what is saved was recorded.
+    pub(crate) saved_at: Elapsed,
+    /// The same for the last heartbeat that was written, if not synced: after a kill it is there.
+    pub(crate) beat_at: Elapsed,
+    /// Time really used.
+    pub(crate) used: Elapsed,
+    /// Whether it was shown as over and saved.
+    pub(crate) over: bool,
+}
+
+/// A sitting that goes on.
+pub(crate) struct Sat {
+    pub(crate) disk: CountingDisk<Promise>,
+    root: PathBuf,
+    clock: FakeClock,
+    shared: Option<(Shared, TimeKeeper)>,
+    promise: Promise,
+    /// The last option chosen for each question. Options are chosen in their order, so that a later one is the
+    /// larger.
+    pub(crate) chosen: BTreeMap<u16, char>,
+    /// Whether the fault ends by itself: then everything has to be saved in the end.
+    pub(crate) mends_itself: bool,
+}
+
+/// A wait that no fault explains.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test waits by a clock of its own"
+)]
+fn now() -> std::time::Instant {
+    std::time::Instant::now()
+}
+
+pub(crate) fn alias() -> Alias {
+    Alias::new("otter").unwrap()
+}
+
+pub(crate) fn paper() -> Paper {
+    let section = papers::section(1, 5, ["4", "0", "0"]);
+    papers::paper("Five", 10, [section])
+}
+
+pub(crate) fn clock() -> FakeClock {
+    FakeClock::new(DateTime::parse_from_rfc3339("2026-11-25T09:00:00+01:00").unwrap())
+}
+
+impl Sat {
+    /// Nobody sits yet.
+    pub(crate) fn new(disk: CountingDisk<Promise>, root: &Path, mends_itself: bool) -> Self {
+        Self {
+            disk,
+            root: root.to_owned(),
+            clock: clock(),
+            shared: None,
+            promise: Promise::default(),
+            chosen: BTreeMap::new(),
+            mends_itself,
+        }
+    }
+
+    pub(crate) fn promise(&self) -> &Promise {
+        &self.promise
+    }
+
+    pub(crate) fn clock(&self) -> &FakeClock {
+        &self.clock
+    }
+
+    /// The pupil sits down, and the clock starts.
+    pub(crate) fn take(&mut self) -> Result<(), SeatError> {
+        let paper = paper();
+        let setup = Setup {
+            pupil: alias(),
+            paper: &paper,
+            minutes: None,
+            arrangements: Arrangements::usual(paper.allowed),
+            plan: None,
+        };
+        let disk = Arc::new(self.disk.clone());
+        let clock = Arc::new(self.clock.clone());
+        let folder = self.root.join(FIRST);
+        let shared = Shared::take_on(disk, &folder, &setup, clock, Box::new(|| {}))?;
+        self.sits(shared);
+        Ok(())
+    }
+
+    fn sits(&mut self, shared: Shared) {
+        let keeper = TimeKeeper::of(&shared, || {});
+        self.shared = Some((shared, keeper));
+        self.promise.begun = true;
+        self.settle();
+        self.beat();
+    }
+
+    fn shared(&self) -> &Shared {
+        &self.shared.as_ref().expect("somebody sits").0
+    }
+
+    /// Half a second, and the look that the program takes then.
+    pub(crate) fn half_a_second(&mut self) {
+        self.clock.advance(Elapsed(500));
+        self.promise.used = self.promise.used + Elapsed(500);
+        self.disk.promise(self.promise.clone());
+        self.beat();
+    }
+
+    fn beat(&mut self) {
+        let refused = self.disk.refused().len();
+        self.shared.as_ref().expect("somebody sits").1.look();
+        if self.disk.refused().len() == refused {
+            self.promise.beat_at = self.promise.used;
+        }
+        self.look();
+    }
+
+    /// Chooses the next option of a question.
+    pub(crate) fn answer(&mut self, question: u16) {
+        let next = self.chosen.get(&question).map_or('A', |last| {
+            char::from_u32(u32::from(*last) + 1).expect("a letter")
+        });
+        assert!(next <= 'E', "there are five options");
+        let label = Label::new(next).unwrap();
+        self.wish(Command::Answer(QuestionNo(question), label));
+        self.chosen.insert(question, next);
+        self.settle();
+    }
+
+    pub(crate) fn wish(&mut self, command: Command) {
+        let seen = self.shared().view().sitting.phase();
+        self.shared().wish(command, seen).unwrap();
+    }
+
+    /// Moves to another folder of sittings.
+    pub(crate) fn move_to(&mut self, folder: &str) {
+        let folder = self.root.join(folder);
+        let refused = self.disk.refused().len();
+        self.shared().save_in(&folder);
+        let begun = now();
+        while !self.shared().path().starts_with(&folder) && self.disk.refused().len() == refused {
+            assert!(begun.elapsed() < PATIENCE, "neither moved nor told why not");
+            std::thread::sleep(Duration::from_micros(100));
+        }
+        if self.shared().path().starts_with(&folder) {
+            // What was written beside the old file is not beside the new one.
+            self.promise.beat_at = Elapsed::ZERO;
+        }
+        self.settle();
+    }
+
+    pub(crate) fn path(&self) -> PathBuf {
+        self.shared().path()
+    }
+
+    /// Takes what the page would show now as promised.
+    fn look(&mut self) -> View {
+        let view = self.shared().view();
+        for row in view.sitting.rows() {
+            if let Some(given) = row.standing()
+                && !view.unsaved.contains(&row.number)
+            {
+                let option = given.option.as_char();
+                self.promise.answers.insert(row.number.0, option);
+            }
+        }
+        if view.all_saved {
+            let saved = journal::read(&self.shared().path()).unwrap();
+            self.promise.saved_at = saved
+                .events
+                .last()
+                .map_or(Elapsed::ZERO, |last| saved.sitting().used(last.at));
+        }
+        self.disk.promise(self.promise.clone());
+        view
+    }
+
+    /// Waits until all is saved, or until the page says why not; where the fault ends by itself, until all is saved.
+    pub(crate) fn settle(&mut self) {
+        let begun = now();
+        loop {
+            let view = self.look();
+            if view.all_saved {
+                return;
+            }
+            if let Some(trouble) = view.trouble {
+                let text = trouble.to_string();
+                assert!(text.contains("Tell your tutor"), "{text}");
+                if !self.mends_itself {
+                    return;
+                }
+                self.shared().try_now();
+            }
+            assert!(begun.elapsed() < PATIENCE, "neither saved nor told why not");
+            std::thread::sleep(Duration::from_micros(100));
+        }
+    }
+
+    /// The program is killed: the system gives back its locks and closes its files.
+    pub(crate) fn kill(&mut self, own: usize) {
+        drop(self.shared.take());
+        self.disk.wait_until_let_go(own);
+    }
+
+    /// The sitting is taken up again, `away` later.
+    pub(crate) fn go_on(&mut self, away: Elapsed) -> Result<(), SeatError> {
+        self.clock.advance(away);
+        let found = journal::open_sittings(&self.root.join(FIRST), Some(&alias())).unwrap();
+        let record = found.records.first().expect("it can be taken up again");
+        let disk = Arc::new(self.disk.clone());
+        let clock = Arc::new(self.clock.clone());
+        let shared = Shared::go_on_with(disk, record, clock, Box::new(|| {}))?;
+        let view = shared.view();
+        let used = view.sitting.used(view.at);
+        assert!(
+            used <= self.promise.used,
+            "{used:?} used, {:?} really",
+            self.promise.used
+        );
+        assert!(
+            used >= self.promise.beat_at,
+            "{used:?} used, of {:?} there was a word",
+            self.promise.beat_at
+        );
+        self.promise.used = used;
+        self.sits(shared);
+        Ok(())
+    }
+
+    /// Finishes; says whether all is saved, and if not why.
+    pub(crate) fn finish(&mut self) -> Result<PathBuf, String> {
+        let seen = self.shared().view().sitting.phase();
+        if !matches!(seen, Phase::Closed(_)) {
+            self.wish(Command::Finish);
+        }
+        let begun = now();
+        loop {
+            match self.shared().finish() {
+                Ok(path) => {
+                    self.look();
+                    self.promise.over = true;
+                    self.disk.promise(self.promise.clone());
+                    return Ok(path);
+                }
+                Err(trouble) if self.mends_itself => {
+                    assert!(begun.elapsed() < PATIENCE, "it is never saved: {trouble}");
+                }
+                Err(trouble) => return Err(trouble.to_string()),
+            }
+        }
+    }
+
+    /// What lies in the folders, copied elsewhere: what a kill now leaves.
+    pub(crate) fn copied(&self, to: &Path) {
+        copy(&self.root, to);
+    }
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let into = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &into);
+        } else {
+            fs::copy(entry.path(), into).unwrap();
+        }
+    }
+}
