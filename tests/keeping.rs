@@ -11,6 +11,8 @@ mod export;
 mod gather;
 #[path = "common/old.rs"]
 mod old;
+#[path = "keeping/pages.rs"]
+mod pages;
 #[path = "keeping/rename.rs"]
 mod rename;
 #[path = "keeping/room.rs"]

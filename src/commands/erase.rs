@@ -1,7 +1,9 @@
 //! `erase`: everything kept of a pupil goes, after a question.
 
+use std::env;
 use std::io::{BufRead, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 use chrono::{DateTime, FixedOffset};
 
@@ -10,7 +12,7 @@ use super::outlets::{remark, written};
 use super::rename::known_alias;
 use crate::domain::header::Alias;
 use crate::storage::journal::discard_unfinished;
-use crate::storage::keeping::{Erasure, Reason, Unreached};
+use crate::storage::keeping::{Erasure, PageAgain, Reason, Unreached, finish_erasure};
 use crate::words::keeping as words;
 
 /// What `erase` takes.
@@ -82,7 +84,16 @@ pub fn run(
     if answer.trim() != args.pupil.as_str() {
         return Err(Failure::could_not(words::KEPT));
     }
-    let erased = erasure.run(args.reason.reason(), &args.by, now)?;
+    let near = [PathBuf::new()];
+    let erased = erasure.run(args.reason.reason(), &args.by, now, &near)?;
+    let mut made = Vec::new();
+    for page in &erased.again {
+        match made_again(page)? {
+            Ok(()) => made.push(words::page_made_again(&page.path)),
+            Err(why) => remark(aside, words::page_not_made_again(&page.path, &why)),
+        }
+    }
+    finish_erasure(sessions)?;
     for page in &erased.group_pages {
         remark(aside, words::group_page_gone(page));
     }
@@ -91,9 +102,39 @@ pub fn run(
             Unreached::ChangedPage(page) => words::changed_page(page),
             Unreached::OtherName(file) => words::has_other_name(file),
             Unreached::Mention(file) => words::still_mentions(file, &args.pupil),
+            Unreached::List(list) => words::in_list(list, &args.pupil),
         };
         remark(aside, said);
     }
     let done = words::erased(erased.files);
-    written(out, &format!("\n{done}\n{}\n", words::OUT_OF_REACH))
+    let made = made.into_iter().chain([words::OUT_OF_REACH.to_owned()]);
+    let said: Vec<_> = std::iter::once(done).chain(made).collect();
+    written(out, &format!("\n{}\n", said.join("\n")))
+}
+
+/// A page could not be made again, since that was stopped.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: making this page again was stopped; type the same command again", .0.display())]
+struct RemakeStopped<'a>(&'a Path);
+
+/// Makes a page again by the words that made it, or says why that cannot be done.
+///
+/// # Errors
+/// It was stopped half way.
+fn made_again(page: &PageAgain) -> Result<Result<(), String>, Failure> {
+    let mut program = Command::new(env::current_exe()?);
+    program.args(&page.how.words).current_dir(&page.how.folder);
+    let made = match program.stdin(Stdio::null()).output() {
+        Ok(made) => made,
+        Err(error) => return Ok(Err(error.to_string())),
+    };
+    match made.status.code() {
+        Some(0) => Ok(Ok(())),
+        Some(_) => {
+            let said = String::from_utf8_lossy(&made.stderr);
+            let first = said.lines().next().unwrap_or_default();
+            Ok(Err(first.to_owned()))
+        }
+        None => Err(Failure::could_not(RemakeStopped(&page.path))),
+    }
 }

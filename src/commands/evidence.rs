@@ -1,5 +1,6 @@
 //! `evidence`: how a pupil used extra time and rest breaks, as a page to print and as a table.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -7,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
-use super::pages::note;
+use super::pages::{NewPage, PagePress, RemakeWords};
 use super::read::{copies, notes_unread, studied};
 use super::rename::known_alias;
 use super::set_aside::the_one;
@@ -18,7 +19,7 @@ use crate::domain::notes::Vouched;
 use crate::domain::standing::Use;
 use crate::reports::evidence::{EvidenceRow, page, table};
 use crate::storage::catalogue::Catalogue;
-use crate::storage::disk::{self, Rights};
+use crate::storage::disk;
 use crate::storage::files::notes;
 use crate::storage::keeping::pages;
 use crate::words::evidence as words;
@@ -68,11 +69,6 @@ enum NoSheet<'a> {
         file: &'a Path,
         other: &'a Alias,
         pupil: &'a Alias,
-    },
-    #[error("cannot write {} ({error}); name a file in a folder that exists and that you may write to", path.display())]
-    NotWritten {
-        path: &'a Path,
-        error: std::io::Error,
     },
 }
 
@@ -133,13 +129,13 @@ pub fn run(
         disk::create_private_dir_all(&folder)?;
     }
     let text = page(&args.pupil, &rows, &remarks);
-    disk::replace(&path, text.as_bytes(), Rights::Owner)
-        .map_err(|error| Failure::could_not(NoSheet::NotWritten { path: &path, error }))?;
-    note(&catalogue, &path, [&args.pupil], aside);
-    args.tables.write(|| table(&rows))?;
-    if let Some(file) = &args.tables.csv {
-        note(&catalogue, file, [&args.pupil], aside);
-    }
+    let sheet = NewPage::about(&path, &args.pupil);
+    PagePress::new(&catalogue, args.tables.force).put(sheet, text.as_bytes(), aside)?;
+    let about = |_words: RemakeWords| {
+        let pupils = BTreeSet::from([args.pupil.clone()]);
+        (table(&rows), pupils, Vec::new())
+    };
+    args.tables.write(&catalogue, "evidence", about, aside)?;
     let said = [words::written(&path), words::how_to_tick(&args.pupil)];
     written(out, &format!("{}\n", said.join("\n")))
 }

@@ -2,7 +2,6 @@
 
 mod group;
 mod pages;
-mod write;
 
 use std::path::{Path, PathBuf};
 
@@ -10,11 +9,12 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{Outlets, remark, written};
-use super::pages::note;
+use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
 use super::read::copies;
 use crate::reports::feedback::page;
 use crate::storage::catalogue::Catalogue;
 use crate::words::standing::{counts_nowhere, left_out, note_left_out};
+use group::GroupFolder;
 use pages::Pages;
 
 /// What `feedback` takes.
@@ -35,6 +35,8 @@ pub struct FeedbackArgs {
     /// Write a page for each sitting into this folder, with an index.html for the tutor
     #[arg(long, value_name = "DIR")]
     group: Option<PathBuf>,
+    #[command(flatten)]
+    force: ForceArg,
 }
 
 /// Several sittings, and no folder for their pages.
@@ -72,7 +74,16 @@ pub fn run(
         for said in left_out(reasons, "") {
             remark(outlets.aside, note_left_out(said));
         }
-        return group::write(&pages, &records, failures, dir, outlets);
+        let words = RemakeWords::of("feedback").paths(&args.files);
+        let words = words.with("--key", args.key.iter().map(PathBuf::as_path));
+        let words = words.with("--group", [dir.as_path()]);
+        let words = words.flag("--with-working", args.with_working);
+        let folder = GroupFolder {
+            dir,
+            press: PagePress::new(&catalogue, args.force),
+            words: words.words(sessions),
+        };
+        return group::write(&pages, &records, failures, &folder, outlets);
     }
     failures.none()?;
     let [record] = meant.records.as_slice() else {
@@ -84,9 +95,9 @@ pub fn run(
     let page = page(&pages.tell(record)?);
     match &args.output {
         Some(path) => {
-            write::replace(path, page.as_bytes())?;
-            note(&catalogue, path, [&record.header.pupil], outlets.aside);
-            Ok(())
+            let new = NewPage::about(path, &record.header.pupil);
+            let press = PagePress::new(&catalogue, args.force);
+            press.put(new, page.as_bytes(), outlets.aside)
         }
         None => written(outlets.out, &page),
     }

@@ -3,6 +3,7 @@
 mod list;
 mod sittings;
 
+use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -11,10 +12,12 @@ use clap::{ArgGroup, Args};
 
 use super::failure::Failure;
 use super::outlets::written;
+use super::pages::RemakeWords;
 use super::read::{Excluded, entry, paper_and_key, sheets};
 use super::tables::TableArgs;
 use crate::cohort::entry::Entry;
 use crate::cohort::items::{AnswersFrom, Figures, ItemTally};
+use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::marking::Take;
 use crate::domain::paper::Outline;
@@ -85,6 +88,19 @@ enum GroupError<'a> {
     NobodySat(&'a str),
 }
 
+impl GroupArgs {
+    /// The words that make the same table again.
+    fn words(&self, words: RemakeWords, sessions: Option<&Path>) -> Vec<String> {
+        let words = words.with("--paper", [Path::new(&self.paper)]);
+        let words = words.with("--key", self.key.as_deref());
+        let words = words.with("--answers", self.answers.as_deref());
+        let words = words.with("--blank-codes", self.blank_codes.iter().map(Path::new));
+        let words = words.flag("--every", self.every);
+        let words = words.flag("--in-time", self.in_time);
+        words.paths(&self.sittings).words(sessions)
+    }
+}
+
 /// Works the figures out and writes them to `out`; what somebody may want to know goes to `notes`.
 ///
 /// # Errors
@@ -101,8 +117,9 @@ pub fn run(
     args.tables.not_an_input(named)?;
     let (catalogue, paper, key) = paper_and_key(&args.paper, args.key.as_deref(), sessions)?;
     let paper = &paper.outline;
-    let (figures, source, invented) = figures(args, &catalogue, paper, &key, notes)?;
-    args.tables.write(|| csv::table(&figures))?;
+    let (figures, source, invented, pupils) = figures(args, &catalogue, paper, &key, notes)?;
+    let about = |words: RemakeWords| (csv::table(&figures), pupils, args.words(words, sessions));
+    args.tables.write(&catalogue, "group", about, notes)?;
     let text = if args.json {
         json::json(&figures).map_err(Failure::could_not)?
     } else {
@@ -123,31 +140,29 @@ fn figures(
     paper: &Outline,
     key: &Key,
     notes: &mut dyn Write,
-) -> Result<(Figures, AnswersFrom, bool), Failure> {
+) -> Result<(Figures, AnswersFrom, bool, BTreeSet<Alias>), Failure> {
     let mut cohort = ItemTally::new(paper, key).map_err(|no| match &args.key {
         Some(key) => Failure::of_file(key, no),
         None => Failure::could_not(no),
     })?;
-    let mut invented = false;
+    let (mut invented, mut pupils) = (false, BTreeSet::new());
     let source = if let Some(path) = &args.answers {
         let (codes, told) = (&args.blank_codes, !args.no_progress);
         count_list(path, codes, paper, &mut cohort, told, notes)?;
         AnswersFrom::List
     } else {
-        invented = {
-            let asked = sittings::SheetsWanted {
-                words: &args.sittings,
-                take: take(args),
-                entry: entry(args.every),
-            };
-            sittings::count(&asked, catalogue, paper, &mut cohort, notes)?
+        let asked = sittings::SheetsWanted {
+            words: &args.sittings,
+            take: take(args),
+            entry: entry(args.every),
         };
+        (invented, pupils) = sittings::count(&asked, catalogue, paper, &mut cohort, notes)?;
         match take(args) {
             Take::InTime => AnswersFrom::SittingsInTime,
             Take::WithGuessRound | Take::Worked => AnswersFrom::SittingsWithGuessRound,
         }
     };
-    Ok((worked_out(&cohort)?, source, invented))
+    Ok((worked_out(&cohort)?, source, invented, pupils))
 }
 
 const fn take(args: &GroupArgs) -> Take {

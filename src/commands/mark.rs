@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
-use super::pages::note;
+use super::pages::RemakeWords;
 use super::read::{analysis, copies, counting};
 use super::tables::TableArgs;
 use crate::domain::key::Key;
@@ -142,13 +142,16 @@ pub fn run(
         }
         return left_out.nothing_left(&catalogue).none();
     }
-    args.tables.write(|| table::csv::table(&reports))?;
-    if let Some(file) = &args.tables.csv {
-        let pupils = reports
-            .iter()
-            .map(|report| &report.subject.analysis.header().pupil);
-        note(&catalogue, file, pupils, aside);
-    }
+    let about = |words: RemakeWords| {
+        let pupil = |report: &Report| report.subject.analysis.header().pupil.clone();
+        let pupils = reports.iter().map(pupil).collect();
+        let words = words.paths(&args.named);
+        let words = words.with("--key", args.key.iter().map(PathBuf::as_path));
+        let words = words.with("--under", args.under.as_deref());
+        let words = words.flag("--up-to-damage", args.up_to_damage);
+        (table::csv::table(&reports), pupils, words.words(sessions))
+    };
+    args.tables.write(&catalogue, "mark", about, aside)?;
     let told = told(args, &reports)?;
     let notices = reports.iter().flat_map(first_of_all);
     let notices = notices.filter(|_| args.json);

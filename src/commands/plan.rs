@@ -98,7 +98,7 @@ pub fn run(
         None
     };
     if let Some(file) = saved.as_ref().filter(|_| args.output.is_some()) {
-        note_in(&gathered.group.sessions, file, [&args.pupil], aside);
+        note_in(&gathered.group.sessions, file, &args.pupil, aside);
     }
     let saved = saved.map(|path| path.display().to_string());
     let text = if args.json {

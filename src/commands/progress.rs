@@ -1,5 +1,6 @@
 //! `progress`: a pupil over the season.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -7,7 +8,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
-use super::pages::note;
+use super::pages::RemakeWords;
 use super::read::{copies, mark_all, studied};
 use super::tables::TableArgs;
 use crate::analysis::Studied;
@@ -59,10 +60,11 @@ pub fn run(
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let season = season(pupil, &catalogue, today)?;
-    args.tables.write(|| csv::table(&season.progress))?;
-    if let Some(file) = &args.tables.csv {
-        note(&catalogue, file, [&season.progress.pupil], aside);
-    }
+    let about = |_words: RemakeWords| {
+        let pupils = BTreeSet::from([season.progress.pupil.clone()]);
+        (csv::table(&season.progress), pupils, Vec::new())
+    };
+    args.tables.write(&catalogue, "progress", about, aside)?;
     let text = if args.json {
         for said in &season.remarks {
             remark(aside, said);

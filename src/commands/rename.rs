@@ -1,7 +1,7 @@
 //! `rename`: a pupil gets another alias.
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
@@ -43,12 +43,15 @@ pub fn run(
         to: args.to.clone(),
         join: args.join,
     };
-    let done = renaming.run(sessions)?;
+    let done = renaming.run(sessions, &[PathBuf::new()])?;
     for page in &done.pages {
         remark(aside, words::old_page(page));
     }
     for file in &done.mentions {
         remark(aside, words::still_mentions(file, &args.from));
+    }
+    for list in &done.lists {
+        remark(aside, words::in_old_list(list, &args.from, &args.to));
     }
     for file in &done.other_names {
         remark(aside, words::has_other_name(file));

@@ -1,15 +1,18 @@
 //! `--csv`: a table beside what is printed, with the metadata that describes it.
 
+use std::collections::BTreeSet;
 use std::env;
 use std::fs;
-use std::io;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use num_format::Locale;
 
 use super::failure::Failure;
+use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
+use crate::domain::header::Alias;
 use crate::reports::tabular::{CsvForm, DataTable};
-use crate::storage::disk::{self, Rights};
+use crate::storage::catalogue::Catalogue;
 
 /// Where a table goes, and for whom.
 #[derive(Clone, Debug, Default, clap::Args)]
@@ -21,13 +24,13 @@ pub struct TableArgs {
     /// comma, no text that could be a formula
     #[arg(long, requires = "csv")]
     pub for_spreadsheet: bool,
+    #[command(flatten)]
+    pub(super) force: ForceArg,
 }
 
 /// Why a table is not written.
 #[derive(Debug, thiserror::Error)]
 enum NoTable<'a> {
-    #[error("cannot write {} ({error}); name another file with --csv", path.display())]
-    NotWritten { path: &'a Path, error: io::Error },
     #[error("--csv {} would overwrite a file that is being read; name another file", .0.display())]
     WritesOverInput(&'a Path),
     #[error("--csv {} is the name of a paper, a key or a sitting; name a file that ends in .csv", .0.display())]
@@ -60,11 +63,17 @@ impl TableArgs {
         Ok(())
     }
 
-    /// Writes the table where one is wanted.
+    /// Writes the table where one is wanted; on whom, and the words that make it again, come from the command.
     ///
     /// # Errors
-    /// The system's refusal.
-    pub(super) fn write(&self, table: impl FnOnce() -> DataTable) -> Result<(), Failure> {
+    /// A file that must not be lost, or the system's refusal.
+    pub(super) fn write(
+        &self,
+        catalogue: &Catalogue,
+        command: &str,
+        about: impl FnOnce(RemakeWords) -> (DataTable, BTreeSet<Alias>, Vec<String>),
+        aside: &mut dyn Write,
+    ) -> Result<(), Failure> {
         let Some(path) = &self.csv else {
             return Ok(());
         };
@@ -75,25 +84,20 @@ impl TableArgs {
         } else {
             CsvForm::Rfc4180
         };
-        let table = table();
+        let words = RemakeWords::of(command).with("--csv", [path.as_path()]);
+        let words = words.flag("--for-spreadsheet", self.for_spreadsheet);
+        let (table, pupils, words) = about(words);
         let bytes = table.bytes(form).map_err(Failure::could_not)?;
-        put(path, &bytes)?;
-        // A pipe or a terminal has nothing beside it.
-        if !path.is_file() {
-            return Ok(());
-        }
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let metadata = table.metadata(&name, form).map_err(Failure::could_not)?;
-        put(
-            &path.with_file_name(format!("{name}-metadata.json")),
-            metadata.as_bytes(),
-        )
+        let page = NewPage {
+            path,
+            pupils,
+            words,
+        };
+        let files = (bytes.as_slice(), metadata.as_bytes());
+        PagePress::new(catalogue, self.force).put_with_metadata(page, files, aside)
     }
-}
-
-fn put(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    disk::replace(path, bytes, Rights::Owner)
-        .map_err(|error| Failure::could_not(NoTable::NotWritten { path, error }))
 }
 
 /// Whether numbers have a decimal comma where the user lives: POSIX.1-2017, section 8.2 has the order of the

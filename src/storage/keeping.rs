@@ -18,10 +18,11 @@ mod rename;
 mod sweep;
 mod unfinished;
 
-pub use erase::{Erased, Erasure, Reason, Unreached};
+pub use erase::{Erased, Erasure, Reason, Unreached, finish_erasure};
 pub use error::NotKept;
 pub use export::export_files;
 pub use found::LeftBehind;
 pub use gather::{GatherReport, gather};
 pub use held::{HeldFile, Holdings};
 pub use rename::{RenamedPupil, Renaming};
+pub use unfinished::PageAgain;

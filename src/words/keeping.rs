@@ -31,6 +31,22 @@ pub fn still_mentions(file: &Path, alias: &Alias) -> String {
     )
 }
 
+/// A class list in which the alias of an erased pupil stands.
+pub fn in_list(list: &Path, alias: &Alias) -> String {
+    format!(
+        "{}: this list has `{alias}` in it; delete that row yourself",
+        list.display()
+    )
+}
+
+/// A class list in which the alias of a renamed pupil stands.
+pub fn in_old_list(list: &Path, from: &Alias, to: &Alias) -> String {
+    format!(
+        "{}: this list still says `{from}`; write {to} there, or its sheets come in as another pupil's",
+        list.display()
+    )
+}
+
 /// A file that has another name elsewhere.
 pub fn has_other_name(file: &Path) -> String {
     format!(
@@ -86,6 +102,19 @@ pub fn erased(files: usize) -> String {
 pub fn group_page_gone(page: &Path) -> String {
     format!(
         "{}: this page was about others too and is gone; make it again if you need it",
+        page.display()
+    )
+}
+
+/// A page about others as well, which was made again.
+pub fn page_made_again(page: &Path) -> String {
+    format!("Made again, without that pupil: {}", page.display())
+}
+
+/// A page about others as well that could not be made again, and why.
+pub fn page_not_made_again(page: &Path, why: &str) -> String {
+    format!(
+        "{}: this page was about others too and is gone, and could not be made again: {why}",
         page.display()
     )
 }

@@ -49,7 +49,9 @@ fn a_page_is_written_for_its_owner_and_looks_back_on_earlier_sittings() {
     let page = dir.path().join("page.html");
     std::fs::write(&page, "what was there before").unwrap();
     let session = session.display().to_string();
-    let output = pacebell(dir.path(), &[&session, "--key", &key(), "-o", "page.html"]);
+    let key = key();
+    let words = [&*session, "--key", &key, "-o", "page.html", "--force"];
+    let output = pacebell(dir.path(), &words);
     assert!(output.status.success(), "{}", told(&output.stderr));
     let text = std::fs::read_to_string(&page).unwrap();
     assert_eq!(well_formed(&text), Ok(()));
@@ -62,7 +64,7 @@ fn a_page_is_written_for_its_owner_and_looks_back_on_earlier_sittings() {
         assert_eq!(mode & 0o777, 0o600);
     }
     // Without a file it goes to standard output, the same bytes.
-    let output = pacebell(dir.path(), &[&session, "--key", &key()]);
+    let output = pacebell(dir.path(), &[&session, "--key", &key]);
     assert_eq!(told(&output.stdout), text);
     assert_eq!(
         std::fs::read_dir(dir.path()).unwrap().count(),

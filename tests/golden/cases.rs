@@ -113,7 +113,7 @@ pub(crate) const CASES: &[(&str, &str)] = &[
     ("mark-other-key", "mark @marten-a --key @b.key => exit 1"),
     (
         "mark-csv",
-        "mark @teasel-a @lapwing-a @teasel-b --key @a.key --key @b.key --csv marks.csv => marks.csv",
+        "mark @teasel-a @lapwing-a @teasel-b --key @a.key --key @b.key --csv marked.csv => marked.csv",
     ),
     ("mark-nobody", "mark dipper --key @b.key => exit 1"),
     ("progress-lapwing", "progress lapwing"),

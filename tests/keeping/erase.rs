@@ -39,7 +39,7 @@ fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() 
         record.contains("retention") && record.contains("PB"),
         "{record}"
     );
-    assert!(answer.err.contains("about others too"), "{}", answer.err);
+    assert!(answer.out.contains("Made again"), "{}", answer.out);
     assert!(answer.out.contains("backups"), "{}", answer.out);
     assert_eq!(files.run("progress teasel").code, Some(0));
     let again = typed(&files, "erase marten", "marten\n");

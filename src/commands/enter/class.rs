@@ -10,6 +10,7 @@ use super::sheet::{SheetAnswers, Typed};
 use super::twice;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::quietly;
+use crate::commands::pages::note_list;
 use crate::domain::header::Alias;
 use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::class::{self, ClassSheet, ClassSheets};
@@ -76,6 +77,12 @@ pub(super) fn enter(
     let replaced = fresh.iter().filter(|(header, _)| header.replaces.is_some());
     let replaced = replaced.count();
     let paths = save::put(entering.dir, &fresh)?;
+    let pupils = class.sheets.iter().map(|sheet| sheet.pupil.clone());
+    note_list(
+        entering.dir,
+        list,
+        pupils.chain(class.absent.iter().cloned()),
+    );
     if !class.notes.is_empty() {
         writeln!(desk.aside, "{}", FileTrouble::lines(list, &class.notes))?;
     }

@@ -6,11 +6,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::pages::Pages;
-use super::write::replace;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::{Outlets, quietly};
-use crate::commands::pages::note;
+use crate::commands::pages::{NewPage, PagePress};
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{IndexEntry, index};
 use crate::reports::feedback::page;
@@ -18,6 +17,16 @@ use crate::storage::disk;
 use crate::storage::journal::Record;
 use crate::words::feedback::pages_written;
 use crate::words::time::file_day;
+
+/// Where a group's pages go.
+pub(super) struct GroupFolder<'a> {
+    /// The folder.
+    pub(super) dir: &'a Path,
+    /// Who writes them.
+    pub(super) press: PagePress<'a>,
+    /// The words that make them again.
+    pub(super) words: Vec<String>,
+}
 
 /// No folder to write to.
 #[derive(Debug, thiserror::Error)]
@@ -32,9 +41,10 @@ pub(super) fn write(
     pages: &Pages<'_>,
     records: &[Arc<Record>],
     mut failures: Failures,
-    dir: &Path,
+    folder: &GroupFolder<'_>,
     outlets: &mut Outlets<'_>,
 ) -> Result<(), Failure> {
+    let dir = folder.dir;
     disk::create_private_dir_all(dir)
         .map_err(|error| Failure::could_not(FolderNotMade { dir, error }))?;
     let mut told = Vec::new();
@@ -51,13 +61,15 @@ pub(super) fn write(
     let names = names(&told);
     let bar = Bar::new(outlets.watched, Counts::Written, count(told.len()));
     for (feedback, name) in told.iter().zip(&names) {
-        replace(&dir.join(name), page(feedback).as_bytes())?;
-        note(
-            pages.catalogue,
-            &dir.join(name),
-            [&feedback.pupil],
-            outlets.aside,
-        );
+        let path = dir.join(name);
+        let new = NewPage::about(&path, &feedback.pupil);
+        // A page that must not be lost stays; the others and the list are written all the same.
+        let put = folder
+            .press
+            .put(new, page(feedback).as_bytes(), outlets.aside);
+        if let Err(failure) = put {
+            failures.add(failure);
+        }
         bar.one_more();
     }
     drop(bar);
@@ -65,13 +77,14 @@ pub(super) fn write(
     let entries: Vec<_> = entries
         .map(|(feedback, file)| IndexEntry { file, feedback })
         .collect();
-    replace(
-        &dir.join("index.html"),
-        index(&entries, &failures.sentences()).as_bytes(),
-    )?;
     let list = dir.join("index.html");
-    let pupils = told.iter().map(|feedback| &feedback.pupil);
-    note(pages.catalogue, &list, pupils, outlets.aside);
+    let new = NewPage {
+        path: &list,
+        pupils: told.iter().map(|feedback| feedback.pupil.clone()).collect(),
+        words: folder.words.clone(),
+    };
+    let text = index(&entries, &failures.sentences());
+    folder.press.put(new, text.as_bytes(), outlets.aside)?;
     quietly(writeln!(
         outlets.out,
         "{}",

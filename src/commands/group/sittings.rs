@@ -1,5 +1,6 @@
 //! Answer sheets from sittings: their answers and their times.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -9,7 +10,7 @@ use crate::cohort::entry::Entry;
 use crate::cohort::items::ItemTally;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::read::{analysis, sheets, tell_apart};
-use crate::domain::header::Mode;
+use crate::domain::header::{Alias, Mode};
 use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::Outline;
 use crate::domain::time::Elapsed;
@@ -36,7 +37,7 @@ pub(super) struct SheetsWanted<'a> {
 )]
 struct NoWholeSitting<'a>(&'a str);
 
-/// Counts every sitting that stands for its pupil, and says whether one is invented.
+/// Counts every sitting that stands for its pupil, and says whether one is invented, and whose they are.
 ///
 /// # Errors
 /// Words that mean no sitting, a named file that cannot be read, or no whole sitting of the paper.
@@ -46,7 +47,7 @@ pub(super) fn count(
     paper: &Outline,
     cohort: &mut ItemTally,
     notes: &mut dyn Write,
-) -> Result<bool, Failure> {
+) -> Result<(bool, BTreeSet<Alias>), Failure> {
     let SheetsWanted { words, take, entry } = *asked;
     let meant = catalogue.sittings(words)?;
     Failures::of_named(&meant).none()?;
@@ -61,7 +62,8 @@ pub(super) fn count(
     if counted.is_empty() {
         return Err(Failure::could_not(NoWholeSitting(&paper.id)));
     }
-    Ok(invented)
+    let pupils = counted.iter().map(|record| record.header.pupil.clone());
+    Ok((invented, pupils.collect()))
 }
 
 /// Adds answer sheets with their times, and says whether one of them is invented.

@@ -10,10 +10,10 @@ use serde::Serialize;
 use super::claim::Claim;
 use super::error::NotKept;
 use super::held::{Holdings, entries, put_register, take_away};
-use super::pages::{self, WrittenPage};
+use super::pages::{self, Remake, WrittenPage};
 use super::rename::{bytes_of, roots};
 use super::sweep::{self, mentions};
-use super::unfinished::{self, Job};
+use super::unfinished::{self, Job, PageAgain};
 use crate::domain::header::Alias;
 use crate::storage::disk;
 use crate::storage::files::{folders, register};
@@ -59,8 +59,10 @@ pub struct Erasure {
 pub struct Erased {
     /// How many files, of the whole erasure where it was killed and begun again.
     pub files: usize,
-    /// Pages that were about others as well, and are gone.
+    /// Pages that were about others as well and are gone, and of which nobody knows how to make them again.
     pub group_pages: Vec<PathBuf>,
+    /// Those that are to be made again now.
+    pub again: Vec<PageAgain>,
     /// What is still there.
     pub unreached: Vec<Unreached>,
 }
@@ -74,6 +76,8 @@ pub enum Unreached {
     OtherName(PathBuf),
     /// A file of somebody else's that mentions the alias.
     Mention(PathBuf),
+    /// A class list in which the alias stands.
+    List(PathBuf),
 }
 
 #[derive(Serialize)]
@@ -107,7 +111,7 @@ impl Erasure {
         }
         let io = NotKept::io(sessions, "read pages.ron in the folder");
         let mut pages = pages::load(sessions).map_err(io)?;
-        pages.retain(|page| page.pupils.iter().any(|own| own.is_same(pupil)));
+        pages.retain(|page| page.is_about(pupil) && !page.is_list());
         let registers = registers(sessions)?;
         let mut is_registered = false;
         for path in &registers {
@@ -152,7 +156,27 @@ impl Erasure {
         self.begun.is_some()
     }
 
-    /// Takes everything away.
+    /// Pages about others as well, which can be made again without the pupil.
+    fn again(&self) -> Vec<PageAgain> {
+        let several = self.pages.iter().filter(|page| page.pupils.len() > 1);
+        let unchanged = several.filter(|page| page.is_unchanged());
+        let mut again = Vec::<PageAgain>::new();
+        for page in unchanged {
+            let how = page.again.as_ref().and_then(|own| own.without(&self.pupil));
+            let named = self.pupil.is_in(&page.path.display().to_string());
+            if let Some(how) = how.filter(|_| !named)
+                && again.iter().all(|known| known.how != how)
+            {
+                let path = page.path.clone();
+                again.push(PageAgain { path, how });
+            }
+        }
+        again
+    }
+
+    /// Takes everything away. What is to be made again is made by the caller, who then says that it is done
+    /// ([`finish_erasure`]): until then the same erasure goes on when it is run again. `near` are folders in which
+    /// class lists may lie.
     ///
     /// # Errors
     /// The system's refusal: then the same again goes on.
@@ -161,6 +185,7 @@ impl Erasure {
         reason: Reason,
         by: &str,
         now: DateTime<FixedOffset>,
+        near: &[PathBuf],
     ) -> Result<Erased, NotKept> {
         let _claim = Claim::take(&self.sessions)?;
         let job = self.begun.clone().unwrap_or_else(|| Job::Erase {
@@ -169,9 +194,15 @@ impl Erasure {
             files: self.files(),
             reason: reason.code().to_owned(),
             by: by.to_owned(),
+            again: self.again(),
         });
         unfinished::begin(&self.sessions, &job)?;
         let mut erased = Erased::default();
+        if let Job::Erase { again, .. } = &job {
+            erased.again.clone_from(again);
+        }
+        let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
+        let lists = pages::lists_with(&self.sessions, near, &self.pupil).map_err(io)?;
         for (_, held) in &self.held {
             take_held(held, &mut erased)?;
         }
@@ -186,24 +217,28 @@ impl Erasure {
             sweep::parts(root, &self.pupil)?;
             let left = mentions(root, &self.pupil)?.into_iter();
             let left = left.filter(|path| !unfinished::is_it(&self.sessions, path));
+            let left = left.filter(|path| !is_one_of(&lists, path));
             erased.unreached.extend(left.map(Unreached::Mention));
         }
+        erased
+            .unreached
+            .extend(lists.into_iter().map(Unreached::List));
         erased.files = self.put_down(&job)?;
-        unfinished::end(&self.sessions)?;
         Ok(erased)
     }
 
     fn take_pages(&self, erased: &mut Erased) -> Result<(), NotKept> {
         for page in &self.pages {
-            if page.is_unchanged() {
+            let there = page.path.exists();
+            if page.is_unchanged() || !there {
+                // Killed in between, the page still says whose this is.
+                take_away(&pages::metadata_beside(&page.path))?;
                 take_away(&page.path)?;
-                let name = page.path.file_name().unwrap_or_default().to_string_lossy();
-                let metadata = page.path.with_file_name(format!("{name}-metadata.json"));
-                take_away(&metadata)?;
-                if page.pupils.len() > 1 {
+                let again = erased.again.iter().any(|own| own.path == page.path);
+                if page.pupils.len() > 1 && !again {
                     erased.group_pages.push(page.path.clone());
                 }
-            } else if page.path.exists() {
+            } else {
                 let path = page.path.clone();
                 erased.unreached.push(Unreached::ChangedPage(path));
             }
@@ -214,9 +249,15 @@ impl Erasure {
         }
         let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
         let mut all = pages::load(&self.sessions).map_err(io)?;
-        let of_pupil = |page: &WrittenPage| page.pupils.iter().any(|own| own.is_same(&self.pupil));
-        if all.iter().any(of_pupil) {
-            all.retain(|page| !of_pupil(page));
+        let before = all.clone();
+        all.retain(|page| !page.is_about(&self.pupil) || page.is_list());
+        for page in &mut all {
+            page.pupils.retain(|own| !own.is_same(&self.pupil));
+            let names = |own: &Remake| own.names(&self.pupil);
+            page.again = page.again.take().filter(|own| !names(own));
+        }
+        all.retain(|page| !page.is_list() || !page.pupils.is_empty());
+        if all != before {
             let io = NotKept::io(&self.sessions, "write pages.ron in the folder");
             pages::save(&self.sessions, &all).map_err(io)?;
         }
@@ -268,6 +309,18 @@ impl Erasure {
         }
         Ok(*files)
     }
+}
+
+/// The pages are made again: nothing of the erasure is left to do.
+///
+/// # Errors
+/// The system's refusal.
+pub fn finish_erasure(sessions: &Path) -> Result<(), NotKept> {
+    unfinished::end(sessions)
+}
+
+fn is_one_of(files: &[PathBuf], path: &Path) -> bool {
+    fs::canonicalize(path).is_ok_and(|path| files.contains(&path))
 }
 
 fn take_held(held: &Holdings, erased: &mut Erased) -> Result<(), NotKept> {

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::digest::digest;
 use crate::domain::header::Alias;
+use crate::storage::catalogue::tables_in;
 use crate::storage::disk::{self, Size};
 
 /// A page that was written.
@@ -19,18 +20,76 @@ pub struct WrittenPage {
     pub path: PathBuf,
     /// Whom it is about.
     pub pupils: BTreeSet<Alias>,
-    /// The SHA-256 of what was written.
+    /// The SHA-256 of what was written; empty for a list that somebody else wrote and that was read.
     pub sha256: String,
+    /// The SHA-256 of the page that it replaces, which is there until it is written.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub before: String,
+    /// How it is made again, where it is about several pupils.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub again: Option<Remake>,
+}
+
+/// How a page is made again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Remake {
+    /// The words of the command.
+    pub words: Vec<String>,
+    /// The folder that they were typed in.
+    pub folder: PathBuf,
+}
+
+impl Remake {
+    /// The same without a pupil: words that name the pupil or the pupil's files are left out. Nothing where the pupil
+    /// stands in the folder's own name.
+    pub fn without(&self, pupil: &Alias) -> Option<Self> {
+        let words = self.words.iter().filter(|word| !pupil.is_in(word));
+        let folder = self.folder.clone();
+        let named = pupil.is_in(&folder.display().to_string());
+        (!named).then(|| Self {
+            words: words.cloned().collect(),
+            folder,
+        })
+    }
+
+    /// Whether a pupil stands in it.
+    pub(super) fn names(&self, pupil: &Alias) -> bool {
+        self.without(pupil).as_ref() != Some(self)
+    }
+}
+
+/// What is where a page is to be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PageThere {
+    /// Nothing.
+    Nothing,
+    /// A page of ours, to the byte.
+    Ours,
+    /// A page of ours that somebody changed.
+    Changed,
+    /// A file of somebody else's.
+    NotOurs,
+    /// No ordinary file: a pipe, a terminal, a folder.
+    NoFile,
 }
 
 impl WrittenPage {
+    /// Whether it is a list that was read, and nothing that was written.
+    pub const fn is_list(&self) -> bool {
+        self.sha256.is_empty()
+    }
+
+    /// Whether it is about a pupil.
+    pub fn is_about(&self, pupil: &Alias) -> bool {
+        self.pupils.iter().any(|own| own.is_same(pupil))
+    }
+
     /// Whether what was written is still there, to the byte.
     pub fn is_unchanged(&self) -> bool {
         let there = fs::symlink_metadata(&self.path).is_ok_and(|about| about.is_file());
         let bytes = there.then(|| disk::read_found(&self.path, Size::SESSION).ok());
-        bytes
-            .flatten()
-            .is_some_and(|bytes| digest(&bytes) == self.sha256)
+        let there = bytes.flatten().map(|bytes| digest(&bytes));
+        there.is_some_and(|there| there == self.sha256 || there == self.before)
     }
 }
 
@@ -48,25 +107,127 @@ fn path_in(sessions: &Path) -> PathBuf {
     sessions.join("pages.ron")
 }
 
-/// Puts down that a page was written. What is no ordinary file, and a folder of sittings that is not there, are
-/// passed over.
+/// The file that describes a table, beside it.
+pub fn metadata_beside(table: &Path) -> PathBuf {
+    let name = table.file_name().unwrap_or_default().to_string_lossy();
+    table.with_file_name(format!("{name}-metadata.json"))
+}
+
+fn known(sessions: Option<&Path>, page: &Path) -> Option<WrittenPage> {
+    let path = fs::canonicalize(page).ok()?;
+    let mut all = load(sessions?).ok()?.into_iter();
+    all.find(|own| own.path == path && !own.is_list())
+}
+
+/// Whether a page of that name was written before, whatever became of it.
+pub fn is_known(sessions: Option<&Path>, page: &Path) -> bool {
+    known(sessions, page).is_some()
+}
+
+/// What is where a page is to be written, as far as the folder of sittings says. What lies in the folder for pages
+/// and was not put down is ours.
+pub fn there(sessions: Option<&Path>, page: &Path) -> PageThere {
+    let Ok(about) = fs::metadata(page) else {
+        return PageThere::Nothing;
+    };
+    let system = ["/dev", "/proc"].iter().any(|dir| page.starts_with(dir));
+    if !about.is_file() || system {
+        return PageThere::NoFile;
+    }
+    let is_inside = |sessions: &Path| {
+        let folder = fs::canonicalize(folder_in(sessions)).ok();
+        let page = fs::canonicalize(page).ok();
+        folder.is_some_and(|folder| page.is_some_and(|page| page.starts_with(folder)))
+    };
+    match known(sessions, page) {
+        Some(known) if known.is_unchanged() => PageThere::Ours,
+        Some(_) => PageThere::Changed,
+        None if sessions.is_some_and(is_inside) => PageThere::Ours,
+        None => PageThere::NotOurs,
+    }
+}
+
+/// Puts down that a page is written with these bytes, before or after it is: killed in between, what is there is still
+/// known. What is no ordinary file, and a folder of sittings that is not there, are passed over.
 ///
 /// # Errors
 /// The system's refusal.
-pub fn note(sessions: &Path, page: &Path, pupils: BTreeSet<Alias>) -> io::Result<()> {
-    if !sessions.is_dir() || !page.is_file() || pupils.is_empty() {
+pub fn note(
+    sessions: &Path,
+    page: &Path,
+    bytes: &[u8],
+    pupils: BTreeSet<Alias>,
+    again: Option<Remake>,
+) -> io::Result<()> {
+    if !sessions.is_dir() || there(None, page) == PageThere::NoFile {
         return Ok(());
     }
-    let path = fs::canonicalize(page)?;
-    let sha256 = digest(&disk::read(&path, Size::SESSION)?);
-    let mut all = load(sessions)?;
-    all.retain(|known| known.path != path);
-    all.push(WrittenPage {
+    let folder = disk::folder_of(page);
+    let path = match fs::canonicalize(page) {
+        Ok(path) => path,
+        Err(_) => fs::canonicalize(folder)?.join(page.file_name().unwrap_or_default()),
+    };
+    let there = disk::read_found(&path, Size::SESSION).ok();
+    let known = known(Some(sessions), page).filter(WrittenPage::is_unchanged);
+    let before = there.zip(known).map(|(there, _)| digest(&there));
+    let page = WrittenPage {
         path,
         pupils,
-        sha256,
-    });
+        sha256: digest(bytes),
+        before: before.unwrap_or_default(),
+        again,
+    };
+    put_down(sessions, page)
+}
+
+/// Puts down that a list of pupils' sheets was read.
+///
+/// # Errors
+/// The system's refusal.
+pub fn note_list(sessions: &Path, list: &Path, pupils: BTreeSet<Alias>) -> io::Result<()> {
+    if !sessions.is_dir() || !list.is_file() {
+        return Ok(());
+    }
+    let path = fs::canonicalize(list)?;
+    let list = WrittenPage {
+        path,
+        pupils,
+        sha256: String::new(),
+        before: String::new(),
+        again: None,
+    };
+    put_down(sessions, list)
+}
+
+fn put_down(sessions: &Path, page: WrittenPage) -> io::Result<()> {
+    let mut all = load(sessions)?;
+    all.retain(|known| known.path != page.path);
+    all.push(page);
     save(sessions, &all)
+}
+
+/// The CSV files in which an alias stands as a word of its own: lists that were read, and those in these folders.
+pub(super) fn lists_with(
+    sessions: &Path,
+    near: &[PathBuf],
+    pupil: &Alias,
+) -> io::Result<Vec<PathBuf>> {
+    let all = load(sessions)?;
+    let written = all.iter().filter(|page| !page.is_list());
+    let written: BTreeSet<_> = written.map(|page| page.path.clone()).collect();
+    let read = all.iter().filter(|page| page.is_list());
+    let read = read.map(|page| page.path.clone());
+    let near = tables_in(near).into_iter();
+    let near = near.filter_map(|path| fs::canonicalize(path).ok());
+    let found: BTreeSet<_> = read
+        .chain(near)
+        .filter(|path| !written.contains(path))
+        .collect();
+    let has = |path: &PathBuf| {
+        let bytes = disk::read_found(path, Size::SESSION).unwrap_or_default();
+        pupil.is_in(&String::from_utf8_lossy(&bytes))
+    };
+    Ok(found.into_iter().filter(has).collect())
 }
 
 /// The pages that were put down; a line that cannot be read is passed over.

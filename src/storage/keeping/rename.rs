@@ -8,7 +8,7 @@ use super::claim::Claim;
 use super::digest::digest;
 use super::error::NotKept;
 use super::held::{self, HeldFile, Holdings, is_session, put_register, stem, take_away};
-use super::pages;
+use super::pages::{self, Remake};
 use super::sweep::{self, is_part};
 use super::unfinished::{self, Job};
 use crate::domain::header::Alias;
@@ -44,16 +44,18 @@ pub struct RenamedPupil {
     pub mentions: Vec<PathBuf>,
     /// Files that have another name elsewhere, or were links.
     pub other_names: Vec<PathBuf>,
+    /// Class lists in which the old alias stands.
+    pub lists: Vec<PathBuf>,
 }
 
 impl Renaming {
     /// Renames everything held on the pupil below a folder of sittings, and in the folders that took files when that
-    /// one did not.
+    /// one did not. `near` are folders in which class lists may lie.
     ///
     /// # Errors
     /// Nothing held, an open or damaged sitting, an alias that is somebody's: then nothing is changed. The system's
     /// refusal half way: then the same call again goes on.
-    pub fn run(&self, sessions: &Path) -> Result<RenamedPupil, NotKept> {
+    pub fn run(&self, sessions: &Path, near: &[PathBuf]) -> Result<RenamedPupil, NotKept> {
         if self.from.is_same(&self.to) {
             return Err(NotKept::Same(self.to.clone()));
         }
@@ -109,9 +111,13 @@ impl Renaming {
         for root in &roots {
             done.mentions.extend(sweep::mentions(root, &self.from)?);
         }
-        let pages = &done.pages;
-        done.mentions
-            .retain(|path| !pages.contains(path) && !pages::is_it(sessions, path));
+        let io = NotKept::io(sessions, "read pages.ron in the folder");
+        done.lists = pages::lists_with(sessions, near, &self.from).map_err(io)?;
+        let (pages, lists) = (&done.pages, &done.lists);
+        let is_list = |path: &PathBuf| fs::canonicalize(path).is_ok_and(|own| lists.contains(&own));
+        done.mentions.retain(|path| {
+            !pages.contains(path) && !pages::is_it(sessions, path) && !is_list(path)
+        });
         Ok(done)
     }
 
@@ -300,7 +306,14 @@ impl Renaming {
             page.pupils.retain(|pupil| !pupil.is_same(&self.from));
             if page.pupils.len() < before {
                 page.pupils.insert(self.to.clone());
-                done.pages.push(page.path.clone());
+                if !page.is_list() {
+                    done.pages.push(page.path.clone());
+                }
+                changed = true;
+            }
+            let names = |own: &Remake| own.names(&self.from);
+            if page.again.as_ref().is_some_and(names) {
+                page.again = None;
                 changed = true;
             }
         }

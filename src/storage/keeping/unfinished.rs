@@ -8,8 +8,18 @@ use serde::{Deserialize, Serialize};
 
 use super::error::NotKept;
 use super::held::take_away;
+use super::pages::Remake;
 use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
+
+/// A page that is to be made again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PageAgain {
+    /// Where it was.
+    pub path: PathBuf,
+    /// How it is made.
+    pub how: Remake,
+}
 
 /// A job of many steps.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,6 +43,9 @@ pub(super) enum Job {
         reason: String,
         /// Whose initials.
         by: String,
+        /// Pages about others as well, which are to be made again without the pupil.
+        #[serde(default)]
+        again: Vec<PageAgain>,
     },
 }
 
