@@ -37,6 +37,7 @@ pub mod progress;
 pub mod rekeyed;
 pub mod result;
 pub mod review;
+pub mod review_aloud;
 pub mod rule;
 pub mod shortfall;
 pub mod sign;

@@ -15,6 +15,7 @@ pub use self::job::{JobWord, TutorJob};
 use super::failure::Failure;
 use crate::clock::{Clock as _, SystemClock};
 use crate::domain::header::Alias;
+use crate::screens::review::Listed;
 use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
 use crate::storage::disk;
 use crate::storage::files::folders;
@@ -335,7 +336,15 @@ impl Tutor {
             let row = |record: &Arc<Record>| {
                 let header = &record.header;
                 let date = day(header.started.date_naive());
-                AskRow::new(format!("{date}  {}", header.paper.title), "")
+                let key = catalogue.key_of(&header.paper).ok();
+                let (sitting, torn) = (record.sitting(), record.torn.is_some());
+                let row = Listed::read(&record.path, &sitting, key.as_deref(), torn);
+                let row = match record.withdrawn {
+                    Some(reason) => row.withdrawn(reason),
+                    None => row,
+                };
+                let name = format!("{date}, {}", header.paper.title);
+                AskRow::new(name, row.aloud(false))
             };
             let ask = question(job, words::WHICH_SITTING, own.iter().map(row).collect());
             match one_of(&asker.ask(ask, 0)?, &own, |record| {

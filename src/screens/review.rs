@@ -5,6 +5,7 @@
 //! page shows is worked out when a sitting is opened (a `Study`) or a key is pressed, never while
 //! drawing; nobody here reads a folder, a clock or a thread.
 
+mod aloud;
 mod axis;
 mod beside;
 mod compare;
@@ -29,6 +30,7 @@ mod time;
 mod view;
 mod writing;
 
+pub use aloud::SpokenPart;
 pub use keys::Act;
 pub use listed::{Listed, State, Summary, Version};
 pub use model::Review;

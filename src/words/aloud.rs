@@ -159,6 +159,22 @@ pub fn ranges_aloud(text: &str) -> String {
     said
 }
 
+/// The same, with `Q7` as `question 7`.
+pub fn questions_aloud(text: &str) -> String {
+    let mut said = String::with_capacity(text.len());
+    let mut left = text.chars().peekable();
+    while let Some(c) = left.next() {
+        let is_word = !said.ends_with(char::is_alphanumeric);
+        if c == 'Q' && is_word && left.peek().is_some_and(char::is_ascii_digit) {
+            let begins = said.is_empty() || said.ends_with(". ");
+            said.push_str(if begins { "Question " } else { "question " });
+        } else {
+            said.push(c);
+        }
+    }
+    ranges_aloud(&said)
+}
+
 /// A figure for a listener.
 pub fn figure(in_words: &str) -> String {
     format!("Figure: {in_words}")
@@ -218,6 +234,10 @@ mod tests {
         assert_eq!(
             ranges_aloud("two more right in 11-20, or one in 1-4"),
             "two more right in 11 to 20, or one in 1 to 4"
+        );
+        assert_eq!(
+            questions_aloud("Q21 took 5 min. Q3 and IQ4 (Q5): 1-4."),
+            "Question 21 took 5 min. Question 3 and IQ4 (question 5): 1 to 4."
         );
         for other in ["a 1-in-5 guess", "loses -1", "- 3", "saltmarsh-2", "3-"] {
             assert_eq!(ranges_aloud(other), other);

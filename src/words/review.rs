@@ -1,5 +1,6 @@
 //! What the pages of the review say of one sitting.
 
+use crate::analysis::findings::Tone;
 use crate::analysis::{AwardMark, Quarter, Sweep, per_minute};
 use crate::domain::event::{Ending, How};
 use crate::domain::labels::Label;
@@ -22,15 +23,16 @@ pub const WHICH_SITTING: &str = "Which sitting?";
 pub const WHICH_PART: &str = "What would you like to hear?";
 /// Asks which question.
 pub const WHICH_QUESTION: &str = "Which question?";
-/// The parts of a sitting in lines, each with the letter of its page.
-pub const PARTS: [(&str, char); 4] = [
-    ("Findings: what a tutor would say", 'f'),
-    ("Marks: by section and how; awards, and how far", 'm'),
-    ("Time: on each question, against the plan", 't'),
-    ("One question", QUESTION_PART),
+/// The parts of a sitting in lines.
+pub const PARTS: [&str; 4] = [
+    "Findings: what a tutor would say",
+    "Marks: by section, awards, and which were right",
+    "Time: on each question, against the plan",
+    "One question",
 ];
-/// The letter of the part that asks for a question.
-pub const QUESTION_PART: char = 'q';
+
+/// Of a sitting in the list that has no end.
+pub const STILL_OPEN: &str = "still open";
 
 /// In the row of a sitting that counts for nothing.
 pub const NOT_COUNTED: &str = "not counted";
@@ -171,6 +173,15 @@ pub const TRY_OTHERWISE: &str = "To try next time, most marks first";
 /// See [`TRY_OTHERWISE`].
 pub const WENT_WELL: &str = "What went well";
 
+/// The heading over findings of a tone.
+pub const fn tone(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Next => TRY_OTHERWISE,
+        Tone::Know => "To know",
+        Tone::Praise => WENT_WELL,
+    }
+}
+
 /// The heading over the findings of one question.
 pub const HOUR_SAYS: &str = "What the sitting shows";
 
@@ -221,6 +232,11 @@ pub const ASK_LEAVE: &str = "Leave the review? Press Enter to leave, any other k
 /// Says that there is no key and what that costs; `reason` is the way out.
 pub fn no_key(what: &str, reason: &str) -> String {
     format!("Without an answer key, {what} can't be shown. {reason}")
+}
+
+/// That a sitting that is still going on is not marked.
+pub fn not_finished(what: &str) -> String {
+    format!("This sitting isn't finished, so {what} can't be shown yet.")
 }
 
 /// Digits typed towards a question.
@@ -466,9 +482,14 @@ pub fn player(plays: bool, by: &str, speed: u64, now: &str) -> String {
     format!("{how}, {speed}x. Steps by {by}. {now}")
 }
 
-/// The mark at a moment of a replay without a key.
-pub fn no_mark_now(answered: usize, of: usize) -> String {
-    format!("No answer key, so no mark. {answered} of {of} answered in time.")
+/// The mark at a moment of a replay without a key, or of a sitting that still goes on.
+pub fn no_mark_now(is_open: bool, answered: usize, of: usize) -> String {
+    let why = if is_open {
+        "Not finished"
+    } else {
+        "No answer key"
+    };
+    format!("{why}, so no mark. {answered} of {of} answered in time.")
 }
 
 /// The mark at a moment of a replay, with the guess round where that is another one.

@@ -189,16 +189,6 @@ pub fn columns(sides: &[Side], rows: &[Vec<String>]) -> Vec<String> {
     rows.iter().map(line).collect()
 }
 
-/// A line without what is only drawn, and with single blanks, so that it can be heard.
-pub fn without_drawing(line: &str) -> String {
-    let drawn = |c: &char| ('\u{2500}'..='\u{259f}').contains(c);
-    let words: String = line
-        .chars()
-        .map(|c| if drawn(&c) { ' ' } else { c })
-        .collect();
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

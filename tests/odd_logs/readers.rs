@@ -164,6 +164,7 @@ fn opened(odd: &Odd) -> Opened {
         notes: Ok(Notes::new(&odd.header.sitting)),
         limits: Arc::new(Thresholds::default()),
         remarks: vec![],
+        is_open: false,
         header: odd.header.clone(),
         events: odd.log.clone(),
     }

@@ -146,6 +146,36 @@ fn what_cannot_be_shown_is_said() {
     }
 }
 
+/// With the key at hand, a sitting that still goes on is marked on no page.
+#[test]
+fn what_still_goes_on_is_not_marked() {
+    let paper = made::paper("saltmarsh-a");
+    let header = made::header(&paper, "otter", 40);
+    let whole = made::log(&header, &made::OTTER[..13]);
+    let still: Vec<_> = whole
+        .iter()
+        .filter(|stamped| !matches!(stamped.event, Event::Closed(_)))
+        .cloned()
+        .collect();
+    assert_ne!(still.len(), whole.len());
+    let mut room = Room::with(vec![(header, still)], true);
+    room.press(&[Key::Enter]);
+    for key in ["m", "t", "c", "f", "q", "r"] {
+        room.types(key);
+        let shown = room.text();
+        let not_yet = shown.contains("isn't finished, so") || shown.contains("Not finished, so");
+        assert!(not_yet || key == "t", "{key}: {shown}");
+        for marked in ["of 125", "is right:", "is wrong:", "It brought"] {
+            assert!(!shown.contains(marked), "{key}, {marked}: {shown}");
+        }
+        let rows = shown.lines();
+        let rows = rows.filter(|line| !line.contains("+ right") && !line.contains("+ - speed"));
+        for row in rows {
+            assert!(!row.contains(" + "), "{key}: {row}");
+        }
+    }
+}
+
 #[test]
 fn a_sheet_typed_in_from_paper_and_invented_data_say_so_on_every_page() {
     let paper = made::paper("saltmarsh-a");

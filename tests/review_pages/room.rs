@@ -7,7 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use pacebell::analysis::{Analysis, Norms, Studied};
 use pacebell::commands::review::Reader;
-use pacebell::domain::event::Stamped;
+use pacebell::domain::event::{Event, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::{Notes, Ruling, Vouched};
 use pacebell::domain::standing::Exclusion;
@@ -86,6 +86,9 @@ impl Shelf for Kept {
                 .unwrap_or_else(|| Notes::new(&header.sitting))),
             limits: Arc::new(Thresholds::default()),
             remarks: Vec::new(),
+            is_open: !events
+                .iter()
+                .any(|stamped| matches!(stamped.event, Event::Closed(_))),
             header,
             events,
         })

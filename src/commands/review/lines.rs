@@ -1,34 +1,62 @@
-//! `review --plain`: the sittings by number, and the pages of one as lines.
+//! `review --plain`: the sittings by number, and the parts of one as sentences.
 
 use std::path::{Path, PathBuf};
-
-use ratatui::layout::Size;
 
 use super::reader::Reader;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{LineByLine, say};
 use crate::domain::rule::QuestionNo;
-use crate::screens::kit::{Key, Page as _, Room};
-use crate::screens::review::Review;
+use crate::screens::review::{Listed, Review, SpokenPart};
 use crate::screens::run::{Arrived, Shelf as _};
-use crate::screens::theme::Theme;
 use crate::words::ask::{Answered, AskRow, Asking};
 use crate::words::review as words;
-use crate::words::text::without_drawing;
 use crate::words::time::day;
 
-/// A window in which every page shows whole, so that its lines can be said.
-const WINDOW: Size = Size::new(200, 400);
-
-/// The columns that a line is broken at, where a page breaks it.
-const COLUMNS: usize = 100;
-
-/// Asks for a sitting and says its pages, until the list is left.
+/// Asks for a sitting and says its parts, until the list is left.
 ///
 /// # Errors
 /// Output that nobody takes.
 pub(super) fn run(files: &mut Reader, shown: &str) -> Result<(), Failure> {
-    let mut rows = Vec::new();
+    let rows = read(files);
+    if rows.is_empty() {
+        return Ok(say(&[words::NO_SITTINGS.to_owned()])?);
+    }
+    let is_invented = |row: &Listed| row.summary().is_some_and(|own| own.version.invented);
+    let every_one = rows.iter().all(is_invented);
+    let mut lines = LineByLine::default();
+    let list = rows.iter().map(|row| {
+        let when = row.when.map(|when| day(when.date())).unwrap_or_default();
+        let name = format!("{}, {when}, {}", row.pupil, row.paper);
+        AskRow::new(name, row.aloud(every_one))
+    });
+    let sittings = Asking {
+        question: words::WHICH_SITTING.to_owned(),
+        rows: list.collect(),
+        is_first: true,
+        ..Asking::default()
+    };
+    loop {
+        match lines.ask(&sittings)? {
+            Answered::Row(place) => {
+                let Some(row) = rows.get(place) else { continue };
+                let mut review = Review::new(shown);
+                review.add(rows.clone());
+                review.end_of_list();
+                if !opens(files, &mut review, &row.path)? {
+                    continue;
+                }
+                if parts(&mut lines, &review)? == Answered::Leave {
+                    return Ok(());
+                }
+            }
+            Answered::Words(_) | Answered::Back | Answered::Leave => return Ok(()),
+        }
+    }
+}
+
+/// The list of sittings, once everything is read.
+fn read(files: &mut Reader) -> Vec<Listed> {
+    let mut rows: Vec<Listed> = Vec::new();
     files.begin(|| {});
     while let Some(arrived) = files.wait() {
         match arrived {
@@ -44,76 +72,51 @@ pub(super) fn run(files: &mut Reader, shown: &str) -> Result<(), Failure> {
             Arrived::Group(..) | Arrived::Report(..) => {}
         }
     }
-    let mut lines = LineByLine::default();
-    let list = rows.iter().map(|row| {
-        let when = row.when.map(|when| day(when.date())).unwrap_or_default();
-        AskRow::new(format!("{}, {when}, {}", row.pupil, row.paper), "")
-    });
-    let sittings = Asking {
-        question: words::WHICH_SITTING.to_owned(),
-        rows: list.collect(),
-        is_first: true,
-        ..Asking::default()
-    };
-    loop {
-        match lines.ask(&sittings)? {
-            Answered::Row(place) => {
-                let Some(row) = rows.get(place) else { continue };
-                match one(files, &mut lines, shown, &row.path)? {
-                    Answered::Leave => return Ok(()),
-                    Answered::Row(_) | Answered::Words(_) | Answered::Back => {}
-                }
-            }
-            Answered::Words(_) | Answered::Back | Answered::Leave => return Ok(()),
-        }
-    }
+    rows
 }
 
-/// Says the pages of one sitting, until it is left.
-fn one(
-    files: &mut Reader,
-    lines: &mut LineByLine,
-    shown: &str,
-    path: &Path,
-) -> Result<Answered, Failure> {
-    let mut review = Review::new(shown);
+/// Opens a sitting beside its group, and says whose it is; where it cannot be opened, why.
+fn opens(files: &mut Reader, review: &mut Review, path: &Path) -> Result<bool, Failure> {
     match files.open(&PathBuf::from(path)) {
-        Ok(opened) => {
-            review.opened(opened);
-            review.tell_figures();
-        }
+        Ok(opened) => review.opened(opened),
         Err(reason) => {
             say(&[reason])?;
-            return Ok(Answered::Back);
+            return Ok(false);
         }
     }
+    if let Some((version, sat)) = review.group_wanted() {
+        files.put_together(version, sat);
+        while let Some(arrived) = files.wait() {
+            if let Arrived::Group(version, group) = arrived {
+                review.group_came(version, group);
+                break;
+            }
+        }
+    }
+    say(&review.title_aloud())?;
+    Ok(true)
+}
+
+/// Says the parts of the open sitting, until it is left.
+fn parts(lines: &mut LineByLine, review: &Review) -> Result<Answered, Failure> {
     let parts = Asking {
         question: words::WHICH_PART.to_owned(),
-        rows: words::PARTS.map(|(name, _)| AskRow::new(name, "")).to_vec(),
+        rows: words::PARTS.map(|name| AskRow::new(name, "")).to_vec(),
         ..Asking::default()
     };
     loop {
-        let letter = match lines.ask(&parts)? {
-            Answered::Row(place) => words::PARTS.get(place).map(|(_, letter)| *letter),
-            other => return Ok(other),
-        };
-        let Some(letter) = letter else { continue };
-        if letter == words::QUESTION_PART {
-            match which_question(lines, &review)? {
-                Ok(question) => {
-                    review.press(Key::Char(letter), WINDOW);
-                    for digit in question.to_string().chars() {
-                        review.press(Key::Char(digit), WINDOW);
-                    }
-                    review.press(Key::Enter, WINDOW);
-                }
+        let part = match lines.ask(&parts)? {
+            Answered::Row(0) => SpokenPart::Findings,
+            Answered::Row(1) => SpokenPart::Marks,
+            Answered::Row(2) => SpokenPart::Time,
+            Answered::Row(_) => match which_question(lines, review)? {
+                Ok(question) => SpokenPart::Question(question),
                 Err(Answered::Leave) => return Ok(Answered::Leave),
                 Err(_) => continue,
-            }
-        } else {
-            review.press(Key::Char(letter), WINDOW);
-        }
-        say(&page(&review))?;
+            },
+            other => return Ok(other),
+        };
+        say(&review.aloud(part))?;
     }
 }
 
@@ -138,16 +141,4 @@ fn which_question(
         }
         say(&[words::no_such_question(typed)])?;
     }
-}
-
-/// What a page shows, as lines without drawing.
-fn page(review: &Review) -> Vec<String> {
-    let body = review.body(Room {
-        width: COLUMNS,
-        height: usize::from(WINDOW.height),
-        theme: Theme::plain(),
-    });
-    let lines = body.pinned.iter().chain(&body.lines);
-    let lines = lines.map(|line| without_drawing(&line.to_string()));
-    lines.filter(|line| !line.is_empty()).collect()
 }

@@ -122,6 +122,7 @@ impl Shelf for Reader {
         let read = journal::read_up_to_damage(path);
         let (mut record, damage) = read.map_err(|error| error.to_string())?;
         let mut remarks = Vec::new();
+        let is_damaged = damage.is_some();
         let here = journal::withdrawn_in(&folder_of(path));
         let beside = locked(&self.known).withdrawn.get(path).copied();
         let beside = beside.or_else(|| here.get(&record.header.sitting).copied());
@@ -141,6 +142,8 @@ impl Shelf for Reader {
             remarks.push(counts_nowhere(Exclusion::SetAside));
         }
         remarks.extend(counting(&record, &record.sitting(), &self.limits));
+        // What is cut short by damage may have ended, and is marked as far as it goes.
+        let is_open = !is_damaged && !record.is_closed();
         let header = record.header;
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
@@ -155,6 +158,7 @@ impl Shelf for Reader {
             events: record.events,
             header,
             remarks,
+            is_open,
         })
     }
 

@@ -5,7 +5,6 @@ use ratatui::text::{Line, Span};
 use super::said;
 use super::study::{Study, Told};
 use super::view::View;
-use crate::analysis::findings::Tone;
 use crate::domain::thresholds::Limit;
 use crate::screens::kit::{PageWriter, TEXT_WIDTH, WIDE};
 use crate::words::count::counted;
@@ -49,7 +48,7 @@ fn list(ink: &mut PageWriter, study: &Study, view: &View) {
     for (index, told) in shown.iter().enumerate() {
         if tone != Some(told.tone) {
             tone = Some(told.tone);
-            ink.block(heading(told.tone));
+            ink.block(words::tone(told.tone));
         }
         finding(ink, told, index == view.finding);
     }
@@ -64,14 +63,6 @@ fn count(study: &Study, view: &View) -> String {
         format!("{}.", counted(all, "finding"))
     } else {
         words::some_findings(few, all)
-    }
-}
-
-const fn heading(tone: Tone) -> &'static str {
-    match tone {
-        Tone::Next => words::TRY_OTHERWISE,
-        Tone::Know => "To know",
-        Tone::Praise => words::WENT_WELL,
     }
 }
 

@@ -7,6 +7,7 @@ use ratatui::text::Span;
 
 use super::listed::{Listed, State, Summary, Version};
 use super::order::SortBy;
+use crate::analysis::Totals;
 use crate::cohort::entry::Entry;
 use crate::domain::event::Ending;
 use crate::domain::standing::{Exclusion, Use};
@@ -15,6 +16,7 @@ use crate::words::damage::TORN;
 use crate::words::log::ending;
 use crate::words::numbers::plain;
 use crate::words::review as words;
+use crate::words::review_aloud as words_aloud;
 use crate::words::sign::Sign;
 use crate::words::standing::DISPUTED;
 use crate::words::text::{fit, fit_right, width};
@@ -379,17 +381,28 @@ fn cells(summary: &Summary) -> [String; 5] {
     let marks = summary.marks;
     let mark = match marks {
         _ if summary.standing.withdrawn.is_some() => words::NOT_COUNTED.to_owned(),
-        _ if summary.standing.ending.is_none() => "still open".to_owned(),
+        _ if summary.standing.ending.is_none() => words::STILL_OPEN.to_owned(),
         Some(marks) => format!("{} of {}", plain(marks.in_time), plain(marks.max)),
         None => "no key".to_owned(),
     };
     let round =
         marks.and_then(|marks| marks.with_guess_round.filter(|with| *with != marks.in_time));
+    [
+        mark,
+        summary.blanks.to_string(),
+        summary.flags.to_string(),
+        round.map_or_else(String::new, plain),
+        end_of(summary),
+    ]
+}
+
+/// How a sitting ended, or why it does not count.
+fn end_of(summary: &Summary) -> String {
     let standing = summary.standing;
     let mut end = match standing.ending {
         _ if standing.withdrawn.is_some() => words::NOT_COUNTED.to_owned(),
         _ if standing.typed_in => ending(Ending::Entered).to_owned(),
-        None => "still open".to_owned(),
+        None => words::STILL_OPEN.to_owned(),
         Some(how) if standing.whole => ending(how).to_owned(),
         Some(how) => format!("part, {}", ending(how)),
     };
@@ -403,11 +416,30 @@ fn cells(summary: &Summary) -> [String; 5] {
     if summary.torn {
         end = format!("torn end, {end}");
     }
-    [
-        mark,
-        summary.blanks.to_string(),
-        summary.flags.to_string(),
-        round.map_or_else(String::new, plain),
-        end,
-    ]
+    end
+}
+
+impl Listed {
+    /// What a row says of its sitting, for a listener: the mark, the blanks and how it ended, or why
+    /// it cannot be shown. `every_one`: the whole list is invented.
+    #[must_use]
+    pub fn aloud(&self, every_one: bool) -> String {
+        let summary = match &self.state {
+            State::Waiting => return String::new(),
+            State::Wrong(reason) => return without_path(self, reason).to_owned(),
+            State::Read(summary) => summary,
+        };
+        let standing = &summary.standing;
+        let counts = standing.withdrawn.is_none() && standing.ending.is_some();
+        let marks = summary.marks.filter(|_| counts).map(|marks| Totals {
+            with_guess_round: marks.with_guess_round.filter(|with| *with != marks.in_time),
+            ..marks
+        });
+        let said = words_aloud::row(marks.as_ref(), summary.blanks, &end_of(summary));
+        if summary.version.invented && !every_one {
+            format!("{}{said}", words::INVENTED)
+        } else {
+            said
+        }
+    }
 }

@@ -102,38 +102,45 @@ fn sections(ink: &mut PageWriter, study: &Study, known: &Keyed) {
     );
 }
 
-/// How the sitting went, without any key.
 fn sitting(ink: &mut PageWriter, study: &Study) {
-    let pacing = &study.analysis;
-    let whole = study.replay.whole();
-    let header = &study.opened.header;
     ink.heading("The sitting");
-    let whole_time = pacing.whole();
-    ink.text(&words::time_used(
-        whole_time.used,
-        header.allowed,
-        header.arrangements.extra_percent,
-        whole.phase(),
-    ));
-    ink.text(&words::blanks_flags_changes(
-        whole.phase(),
-        pacing.blanks().len(),
-        pacing.time_on_all(|pace| pace.sheet.in_time.is_none()),
-        pacing.flags().len(),
-        pacing.changes().len(),
-    ));
-    if let Some(used) = pacing.passes().first_used {
-        ink.text(&words::first_pass(pacing.passes().opened, used));
+    for line in went(study) {
+        ink.text(&line);
     }
-    if let Some(sweep) = pacing.sweep() {
-        ink.text(&words::sweep(sweep));
+}
+
+/// How the sitting went, without any key.
+pub(super) fn went(study: &Study) -> Vec<String> {
+    let pacing = &study.analysis;
+    let phase = study.replay.whole().phase();
+    let header = &study.opened.header;
+    let whole = pacing.whole();
+    let mut lines = vec![
+        words::time_used(
+            whole.used,
+            header.allowed,
+            header.arrangements.extra_percent,
+            phase,
+        ),
+        words::blanks_flags_changes(
+            phase,
+            pacing.blanks().len(),
+            pacing.time_on_all(|pace| pace.sheet.in_time.is_none()),
+            pacing.flags().len(),
+            pacing.changes().len(),
+        ),
+    ];
+    let passes = pacing.passes();
+    let first = passes.first_used;
+    lines.extend(first.map(|used| words::first_pass(passes.opened, used)));
+    lines.extend(pacing.sweep().map(words::sweep));
+    if whole.breaks > Elapsed::ZERO {
+        lines.push(words::rest_breaks(whole.breaks));
     }
-    if whole_time.breaks > Elapsed::ZERO {
-        ink.text(&words::rest_breaks(whole_time.breaks));
+    if whole.away > Elapsed::ZERO {
+        lines.push(words::away(whole.away));
     }
-    if whole_time.away > Elapsed::ZERO {
-        ink.text(&words::away(whole_time.away));
-    }
+    lines
 }
 
 fn questions(ink: &mut PageWriter, study: &Study) {

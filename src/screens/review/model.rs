@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use super::aloud::{self, SpokenPart};
 use super::beside::Beside;
 use super::list::Sittings;
 use super::listed::{Listed, Version};
@@ -117,11 +118,18 @@ impl Review {
         Study::new(opened, group)
     }
 
-    /// The open sitting's figures are told in words from here on, as for a listener.
-    pub fn tell_figures(&mut self) {
-        if let Some((_, view)) = self.open.as_deref_mut() {
-            view.figures_in_words = true;
-        }
+    /// Whose sitting is open, and what has to be known of it, in lines.
+    #[must_use]
+    pub fn title_aloud(&self) -> Vec<String> {
+        let open = self.open.as_deref();
+        open.map_or_else(Vec::new, |(study, _)| aloud::title(study))
+    }
+
+    /// A part of the open sitting in lines.
+    #[must_use]
+    pub fn aloud(&self, part: SpokenPart) -> Vec<String> {
+        let open = self.open.as_deref();
+        open.map_or_else(Vec::new, |(study, _)| aloud::lines(study, part))
     }
 
     /// Whether the open sitting has a question of that number.

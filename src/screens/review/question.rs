@@ -8,7 +8,6 @@ use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::screens::kit::{PageWriter, WIDE};
-use crate::words::aloud;
 use crate::words::cause::means;
 use crate::words::review as words;
 use crate::words::text::clean_lines;
@@ -22,7 +21,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
         why(ink, study, facts);
         notes(ink, study, facts.number);
         ink.blank();
-        itself(ink, study, facts, view.figures_in_words);
+        itself(ink, study, facts);
         return findings(ink, study, facts.number);
     }
     ink.two(
@@ -31,12 +30,12 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, view: &View) {
             notes(ink, study, facts.number);
             findings(ink, study, facts.number);
         },
-        |ink| itself(ink, study, facts, view.figures_in_words),
+        |ink| itself(ink, study, facts),
     );
 }
 
 /// The tutor's notes on the key's page, where there is one.
-fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
+pub(super) fn note(study: &Study, number: QuestionNo) -> Option<&Note> {
     study.known.as_ref()?.key.notes.get(&number)
 }
 
@@ -62,7 +61,7 @@ fn why(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
 }
 
 /// What a wrong option says about the mistake.
-fn meaning(study: &Study, number: QuestionNo, option: Label) -> Option<&str> {
+pub(super) fn meaning(study: &Study, number: QuestionNo, option: Label) -> Option<&str> {
     let note = note(study, number)?;
     note.distractors.get(&option).map(String::as_str)
 }
@@ -111,7 +110,7 @@ fn findings(ink: &mut PageWriter, study: &Study, number: QuestionNo) {
     }
 }
 
-fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts, in_words: bool) {
+fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts) {
     let number = facts.number;
     let question = study
         .opened
@@ -124,10 +123,8 @@ fn itself(ink: &mut PageWriter, study: &Study, facts: &QuestionFacts, in_words: 
         Some((_, None)) => ink.text(words::PAPER_PRINTED),
         Some((question, Some(stem))) => {
             ink.text(stem);
-            match (&question.figure, &question.figure_words) {
-                (Some(_), Some(said)) if in_words => ink.text(&aloud::figure(said)),
-                (Some(drawn), _) => clean_lines(drawn).lines().for_each(|line| ink.plain(line)),
-                (None, _) => {}
+            if let Some(drawn) = &question.figure {
+                clean_lines(drawn).lines().for_each(|line| ink.plain(line));
             }
         }
     }

@@ -25,7 +25,7 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
         sitting.phase(),
         sitting.open(),
     ));
-    ink.plain(&mark_words(player));
+    ink.plain(&mark_words(study, player));
     let now = just_now(study, player.count.checked_sub(1));
     ink.plain(&words::player(
         player.plays,
@@ -46,11 +46,12 @@ pub(super) fn write(ink: &mut PageWriter, study: &Study, player: &Player) {
     }
 }
 
-fn mark_words(player: &Player) -> String {
+fn mark_words(study: &Study, player: &Player) -> String {
     let rows = player.sitting.rows();
     let answered = rows.iter().filter(|row| row.in_time.is_some()).count();
+    let is_open = study.opened.is_open && study.opened.key.is_ok();
     let Some(marks) = &player.marks else {
-        return words::no_mark_now(answered, rows.len());
+        return words::no_mark_now(is_open, answered, rows.len());
     };
     let round = marks
         .with_guess_round

@@ -6,11 +6,20 @@ use crate::screens::kit::PageWriter;
 use crate::words::findings::trust;
 use crate::words::review::{self as words, Became, Effort};
 
-/// Says that there is no key, what that costs, and the way out; nothing where there is one.
+/// Says why there are no marks, what that costs, and the way out; nothing where there are some.
 pub(super) fn no_key(ink: &mut PageWriter, study: &Study, what: &str) {
-    if let Some(reason) = study.no_key() {
+    if let Some(said) = study.why_unmarked(what) {
         let style = ink.theme.notice;
-        ink.signed("! ", style, &words::no_key(what, reason));
+        ink.signed("! ", style, &said);
+    }
+}
+
+/// How far times on single questions can be used, in lines; nothing where that is all the way.
+pub(super) fn about_times(study: &Study) -> Vec<String> {
+    match trust(study.analysis.trust()) {
+        Some(said) => vec![said],
+        None if study.opened.header.paper.on_screen => Vec::new(),
+        None => vec![words::TIMES_BESIDE_PAPER.to_owned()],
     }
 }
 

@@ -19,6 +19,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 use crate::words::findings::for_tutor;
+use crate::words::review::{no_key, not_finished};
 use crate::words::sign::{Sign, mark_or_blank, remark};
 use crate::words::text::width as columns_of;
 use crate::words::time::moment;
@@ -42,6 +43,8 @@ pub struct Opened {
     pub limits: Arc<Thresholds>,
     /// What has to be said on every page: damage, a torn end.
     pub remarks: Vec<String>,
+    /// Whether the sitting still goes on, so that nothing is marked yet.
+    pub is_open: bool,
 }
 
 /// A finding in words.
@@ -124,7 +127,7 @@ impl Study {
         let header = Arc::new(opened.header.clone());
         let log = opened.events.as_slice().into();
         let analysis = Analysis::of(header, log, Arc::clone(&opened.limits));
-        let key = opened.key.as_ref().ok();
+        let key = opened.key.as_ref().ok().filter(|_| !opened.is_open);
         let known = key.and_then(|key| Keyed::of(&analysis, Arc::clone(key)).ok());
         let mut study = Self {
             version: Version::of(&opened.header),
@@ -222,9 +225,12 @@ impl Study {
         self.facts.iter().map(|facts| facts.number).collect()
     }
 
-    /// Why there are no marks.
-    pub(super) fn no_key(&self) -> Option<&str> {
-        self.opened.key.as_ref().err().map(String::as_str)
+    /// Why there are no marks, and what that costs.
+    pub(super) fn why_unmarked(&self, what: &str) -> Option<String> {
+        match &self.opened.key {
+            Err(reason) => Some(no_key(what, reason)),
+            Ok(_) => self.opened.is_open.then(|| not_finished(what)),
+        }
     }
 
     /// Whose sitting, when and on which paper, in so many columns: the paper's id where its title

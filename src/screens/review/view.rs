@@ -107,8 +107,6 @@ pub(super) struct View {
     pub(super) finding: usize,
     pub(super) every_finding: bool,
     pub(super) player: Player,
-    /// Whether a figure is told in its words, as for a listener, and not drawn.
-    pub(super) figures_in_words: bool,
 }
 
 impl View {
@@ -125,7 +123,6 @@ impl View {
             finding: 0,
             every_finding: false,
             player: Player::new(study),
-            figures_in_words: false,
         }
     }
 
