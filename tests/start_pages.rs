@@ -70,8 +70,10 @@ fn keys(script: &str) -> Vec<Key> {
 fn play_at(offer: Offer, script: &str, size: Size) -> (Start, Option<Choice>) {
     let mut start = Start::new(offer);
     for press in keys(script) {
-        if let Some(choice) = start.press(press, size) {
-            return (start, Some(choice));
+        match start.press(press, size) {
+            // The page stays, and goes on to the papers.
+            None | Some(Choice::SkipKeys { .. }) => {}
+            Some(choice) => return (start, Some(choice)),
         }
     }
     (start, None)
@@ -161,6 +163,7 @@ fn every_page_is_drawn_at_every_size() {
 fn every_key_that_works_is_named_and_no_other_works() {
     let asked = [
         ("quit", "<esc>"),
+        ("quit said", "<esc>y"),
         ("start", "heron<enter><enter><enter>s"),
         ("going on, or another paper", "otter<enter><down>"),
         ("a yes or a no", "heron<enter><enter><down><down>"),
@@ -236,7 +239,12 @@ fn a_short_sitting_is_reminded_after_nine_tenths() {
 #[test]
 fn quitting_takes_two_keys_or_its_own_row() {
     assert_eq!(chosen("<esc>"), None);
-    assert_eq!(chosen("<esc><enter>"), Some(Choice::Quit));
+    assert_eq!(chosen("<esc>y<enter>"), Some(Choice::Quit));
+    assert_eq!(chosen("<esc>Y<enter>"), Some(Choice::Quit));
+    for not in ["<esc><enter>", "<esc>y<down><enter>", "<esc><enter>y"] {
+        assert_eq!(chosen(not), None, "{not}");
+    }
+    assert!(page("<esc>").contains("Quit? Press Y, then Enter. Any other key stays."));
     assert_eq!(chosen("<esc><down>h<enter>"), None);
     assert_eq!(chosen("quit<enter>"), Some(Choice::Quit));
     assert_eq!(

@@ -130,6 +130,11 @@ impl Keep {
         said
     }
 
+    /// Keeps that the keys were offered and nobody wanted them.
+    pub(super) fn declined(&self) {
+        self.keys(0, words::KEYS.len());
+    }
+
     /// Keeps that the keys were tried: they are offered once.
     fn keys(&self, found: usize, all: usize) {
         let Some(pupil) = &self.pupil else { return };

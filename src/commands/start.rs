@@ -117,6 +117,14 @@ pub(super) fn attend(
             .map_err(Failure::from)?;
             return Ok(Some(Leaving::Done));
         }
+        if let Choice::SkipKeys { pupil } = &choice {
+            let keep = Keep {
+                dir: hall.dir.clone(),
+                pupil: Some(pupil.clone()),
+            };
+            keep.declined();
+            continue;
+        }
         if let Choice::Learn { pupil } = &choice {
             let keep = Keep {
                 dir: hall.dir.clone(),
@@ -152,7 +160,9 @@ fn in_lines(
     let (pupil, paper) = match choice {
         Choice::Sit(seating) => (seating.pupil.clone(), Some(&seating.paper)),
         Choice::GoOn { path } => (journal::read(path).ok()?.header.pupil.clone(), None),
-        Choice::Look { .. } | Choice::Learn { .. } | Choice::Quit => return None,
+        Choice::Look { .. } | Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => {
+            return None;
+        }
     };
     let register = catalogue.register().ok().flatten()?;
     let is_arranged = register.pupil(&pupil).is_some_and(|pupil| pupil.plain);
@@ -173,7 +183,7 @@ fn ready(
     brought: &Brought,
 ) -> Result<Option<Ready>, Failure> {
     let ready = match choice {
-        Choice::Learn { .. } | Choice::Quit => return Ok(None),
+        Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => return Ok(None),
         Choice::GoOn { path } => {
             let record = journal::read(&path)?;
             let outline = &record.header.paper;

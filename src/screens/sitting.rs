@@ -35,4 +35,4 @@ pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};
 pub use moments::next_change;
 pub use page::{Page, cursor, draw, question_fits};
-pub use update::{opening, update};
+pub use update::{looked, opening, update};

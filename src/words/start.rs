@@ -86,7 +86,13 @@ pub const TYPE_ALIAS: &str = "Type an alias first.";
 pub const ALIAS_KNOWN: &str = "That alias is already in the list.";
 
 /// Before the program is left.
-pub const ASK_QUIT: &str = "Quit? Enter quits. Any other key stays.";
+pub const ASK_QUIT: &str = "Quit? Press Y, then Enter. Any other key stays.";
+/// The two keys that quit, and what the second one does.
+pub const Y_THEN_ENTER: &str = "Y then Enter";
+/// See [`Y_THEN_ENTER`].
+pub const THEN_ENTER_QUITS: &str = "then Enter: quit";
+/// See [`ASK_QUIT`].
+pub const QUIT_SAID: &str = "Quit? Enter quits. Any other key stays.";
 
 /// What S, then Enter does, and what Enter does after S.
 pub const S_FIRST: &str = "Press S, then Enter. The clock starts at once.";
@@ -126,36 +132,52 @@ pub fn go_on(who: &str, first: &str, open: usize) -> String {
     }
 }
 
-/// What stands below the choice: nothing is gone on with, or a sitting, of which only the guess round may be left.
-pub fn below_the_choice(who: &str, chosen: bool, time_up: bool) -> String {
-    match (chosen, time_up) {
-        (false, _) => "Unfinished sittings are kept. Press Enter to choose a paper.".to_owned(),
-        (true, true) => {
-            format!("Time's up, but you can still guess. Are you {who}? Press S, then Enter.")
+/// How an open sitting goes on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GoesOn {
+    /// The clock starts.
+    Clock,
+    /// A rest break is on, and the clock stays stopped until it ends.
+    Break,
+    /// Time is up, and only the guess round is left.
+    GuessRound,
+}
+
+impl GoesOn {
+    /// What Enter does.
+    const fn enter(self) -> &'static str {
+        match self {
+            Self::Clock => "starts the clock at once",
+            Self::Break => "goes back to your rest break",
+            Self::GuessRound => "opens the guess round at once",
         }
-        (true, false) => format!("Are you {who}? Press S, then Enter to start the clock."),
     }
 }
 
-/// What Enter does to a sitting that is gone on with.
-const fn enter_does(time_up: bool) -> &'static str {
-    if time_up {
-        "opens the guess round"
-    } else {
-        "starts the clock"
+/// What stands below the choice: nothing is gone on with, or a sitting.
+pub fn below_the_choice(who: &str, chosen: Option<GoesOn>) -> String {
+    match chosen {
+        None => "Unfinished sittings are kept. Press Enter to choose a paper.".to_owned(),
+        Some(GoesOn::GuessRound) => {
+            format!("Time's up, but you can still guess. Are you {who}? Press S, then Enter.")
+        }
+        Some(GoesOn::Break) => format!(
+            "You're on a rest break, and the clock is stopped. Are you {who}? Press S, then Enter."
+        ),
+        Some(GoesOn::Clock) => format!("Are you {who}? Press S, then Enter to start the clock."),
     }
 }
 
 /// That S is wanted before a sitting goes on.
-pub fn s_first_to_go_on(who: &str, time_up: bool) -> String {
-    let enter = enter_does(time_up);
-    format!("Are you {who}? Press S first, then Enter {enter} at once.")
+pub fn s_first_to_go_on(who: &str, goes_on: GoesOn) -> String {
+    let enter = goes_on.enter();
+    format!("Are you {who}? Press S first, then Enter {enter}.")
 }
 
 /// What Enter does after S.
-pub fn ready_to_go_on(who: &str, time_up: bool) -> String {
-    let enter = enter_does(time_up);
-    format!("Are you {who}? Enter {enter} at once. Any other key goes back.")
+pub fn ready_to_go_on(who: &str, goes_on: GoesOn) -> String {
+    let enter = goes_on.enter();
+    format!("Are you {who}? Enter {enter}. Any other key goes back.")
 }
 
 /// Whose past sittings they are.

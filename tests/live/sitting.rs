@@ -232,6 +232,8 @@ fn from_the_start_page_to_a_sitting_handed_in_early_and_back() {
     seat.sees("Who is sitting?");
     seat.press("\x1b");
     seat.sees("Quit?");
+    seat.press("y");
+    seat.sees("Enter quits.");
     seat.press("\r");
     assert_eq!(seat.end(), 0);
     seat.assert_given_back();

@@ -15,6 +15,7 @@ fn a_job_has_every_key_and_the_list_comes_back() {
         ("\r", "wren: which paper?"),
         ("\x1b", "Who is sitting?"),
         ("\x1b", "Quit?"),
+        ("y", "Enter quits."),
         ("\r", "> Open the start page for pupils"),
         ("see what g\r", "Which paper?"),
         ("\r", "Which questions are guessed?"),

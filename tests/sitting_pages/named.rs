@@ -360,6 +360,7 @@ fn every_key_that_works_is_named_and_no_other_works() {
             alike: &[(Key::Enter, Key::Esc), (Key::Char('='), Key::Esc)],
             ..case("at a glance", || then(running(), "="))
         },
+        case("a number at a glance", || then(running(), "=1")),
         Case {
             alike: CLOSES,
             ..case("guess menu", || then(guessing(), "<esc>"))

@@ -8,7 +8,7 @@ use pacebell::domain::event::{Ending, How};
 use pacebell::domain::labels::Labels;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::sitting::{Phase, RowState};
-use pacebell::screens::sitting::Ask;
+use pacebell::screens::sitting::{Ask, looked};
 use ratatui::layout::Size;
 
 use crate::bench::{Bench, Disk, q};
@@ -109,7 +109,10 @@ fn a_jump_shows_its_digits_and_takes_no_letter_for_an_answer() {
     assert_eq!(bench.sitting.open(), Some(q(15)));
     bench.keys("99<enter>");
     assert_eq!(bench.sitting.open(), Some(q(15)));
-    assert_eq!(bench.message(), "There's no question 99. Type 1 to 25.");
+    assert_eq!(
+        bench.message().trim_start(),
+        "There's no question 99. Type 1 to 25."
+    );
     bench.keys("7<esc><enter>");
     assert_eq!(bench.sitting.open(), Some(q(16)), "the digits were dropped");
     bench.keys("99999999<enter>");
@@ -559,4 +562,66 @@ fn names_of_keys_never_run_into_what_they_do() {
         );
         assert!(!text.contains("/pass"), "{text}");
     }
+}
+
+#[test]
+fn a_number_at_a_glance_goes_to_that_question() {
+    for (width, height) in [(60, 18), (80, 24), (120, 40)] {
+        let mut bench = Bench::new();
+        bench.size = Size::new(width, height);
+        bench.keys("=1");
+        assert!(bench.line("All questions:").is_some());
+        assert!(
+            bench
+                .message()
+                .trim_start()
+                .starts_with("Go to question: 1_"),
+            "{}",
+            bench.text()
+        );
+        bench.keys("7x9<back><enter>");
+        assert_eq!(bench.sitting.open(), Some(q(17)));
+        assert!(bench.line("All questions:").is_none());
+        // A number that is none stays there, and Esc drops a number before it goes back.
+        bench.keys("=99<enter>");
+        assert_eq!(
+            bench.message().trim_start(),
+            "There's no question 99. Type 1 to 25."
+        );
+        assert!(bench.line("All questions:").is_some());
+        bench.keys("3<esc><enter>");
+        assert!(bench.line("All questions:").is_none());
+        assert_eq!(bench.sitting.open(), Some(q(17)));
+    }
+}
+
+#[test]
+fn in_a_window_too_small_an_option_nobody_has_seen_asks_once_as_well() {
+    let mut bench = Bench::new();
+    bench.size = Size::new(40, 10);
+    bench.keys("c");
+    assert_eq!(bench.answer(1), None);
+    let asks = "You haven't seen C yet. Press C again";
+    assert!(bench.text().contains(asks), "{}", bench.text());
+    bench.keys("c");
+    assert_eq!(bench.answer(1), Some('C'));
+    assert!(bench.text().contains("Question 1: C"));
+    // What was on the page before counts at once.
+    bench.size = Size::new(80, 24);
+    bench.keys("<right><left><right>");
+    bench.size = Size::new(40, 10);
+    bench.keys("d");
+    assert_eq!(bench.answer(2), Some('D'));
+    // Nor does what was on it when the window was made small ask.
+    let mut shrunk = Bench::new();
+    let mut model = shrunk.model.clone();
+    looked(&mut model, &shrunk.desk());
+    shrunk.model = model;
+    shrunk.size = Size::new(40, 10);
+    shrunk.keys("e");
+    assert_eq!(shrunk.answer(1), Some('E'));
+    let mut printed = Bench::printed();
+    printed.size = Size::new(40, 10);
+    printed.keys("1<enter>b");
+    assert_eq!(printed.answer(1), Some('B'), "its options are on paper");
 }

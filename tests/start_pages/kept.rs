@@ -43,6 +43,47 @@ fn a_sitting_whose_time_is_up_promises_no_clock() {
 }
 
 #[test]
+fn a_sitting_on_a_rest_break_promises_no_clock() {
+    let mut resting = offer();
+    let made_up::PastState::Open { on_break, .. } = &mut resting.past[0].state else {
+        panic!("otter's sitting is open");
+    };
+    *on_break = true;
+    let shown = |script| words(&drawn(&play_at(resting.clone(), script, USUAL).0, USUAL));
+    let asked = shown("otter<enter>");
+    assert!(asked.contains("You're on a rest break, and the clock is stopped."));
+    let ready = shown("otter<enter>s");
+    assert!(
+        ready.contains("Enter goes back to your rest break."),
+        "{ready}"
+    );
+    for shown in [asked, ready, shown("otter<enter><enter>")] {
+        assert!(!shown.contains("start the clock"), "{shown}");
+        assert!(!shown.contains("starts the clock"), "{shown}");
+    }
+}
+
+#[test]
+fn the_keys_are_offered_once() {
+    let mut start = Start::new(offer());
+    let mut press = |script: &str| {
+        let choices = keys(script);
+        let choices = choices
+            .into_iter()
+            .filter_map(|key| start.press(key, USUAL));
+        choices.last()
+    };
+    let pupil = Alias::new("blue-7").unwrap();
+    assert_eq!(
+        press("new<enter>blue-7<enter><enter>"),
+        Some(Choice::SkipKeys { pupil })
+    );
+    assert_eq!(press("<esc>blue<enter>"), None);
+    let shown = drawn(&start, USUAL);
+    assert!(shown.contains("blue-7: which paper?"), "{shown}");
+}
+
+#[test]
 fn no_held_key_starts_the_clock_or_quits() {
     for key in [
         "<enter>", "<esc>", "s", "S", "<down>", "<back>", "q", "<f1>",

@@ -57,11 +57,13 @@ pub(crate) fn offer() -> Offer {
     };
     let open = PastState::Open {
         left: Elapsed::seconds(30 * 60 + 20),
+        on_break: false,
         answers: 12,
         away: Elapsed::minutes(4),
     };
     let time_up = PastState::Open {
         left: Elapsed::ZERO,
+        on_break: false,
         answers: 20,
         away: Elapsed::minutes(90),
     };

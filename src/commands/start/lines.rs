@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use super::kept_back::key_of;
 use super::offer::offer;
 use crate::clock::{Clock as _, SystemClock};
+use crate::commands::drill::Keep;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{Face, LineByLine, program, say};
 use crate::commands::read::seen_with;
@@ -87,7 +88,16 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         Answered::Back | Answered::Leave => return Err(LeftLines::Quit),
     };
     let Some(pupil) = pupil else { return Ok(()) };
-    if !offer.has_met(&pupil) && learns(lines)? {
+    let is_new = !offer.has_met(&pupil);
+    let learns = is_new && learns(lines)?;
+    if is_new && !learns {
+        let keep = Keep {
+            dir: dir.to_owned(),
+            pupil: Some(pupil.clone()),
+        };
+        keep.declined();
+    }
+    if learns {
         let words = ["drill", "keys", "--pupil", pupil.as_str()];
         let mut words: Vec<OsString> = words.map(OsString::from).to_vec();
         if let Some(dir) = given {

@@ -12,6 +12,7 @@ use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::domain::register::Register;
+use crate::domain::sitting::Phase;
 use crate::domain::standing::Use;
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
@@ -126,6 +127,7 @@ fn past_sitting(
         };
         PastState::Open {
             left: sitting.left(used),
+            on_break: sitting.phase() == Phase::OnBreak,
             answers: in_time,
             away,
         }

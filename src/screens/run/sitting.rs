@@ -107,7 +107,11 @@ pub fn sit(
                 seat.interrupt(Stop::TerminalLost);
                 return Ok(Leaving::Lost);
             }
-            Ok(Inbox::Resized | Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
+            Ok(Inbox::Resized) => {
+                sitting::looked(&mut model, &desk);
+                None
+            }
+            Ok(Inbox::Wake) | Err(RecvTimeoutError::Timeout) => None,
         };
         let stays = match asked {
             Some(ask) => {

@@ -10,7 +10,7 @@ use super::question::has_words;
 use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
-use crate::screens::kit::{Binding, Key};
+use crate::screens::kit::{Binding, Key, is_too_small};
 use crate::words::sitting::Said;
 use crate::words::sitting::page as words;
 
@@ -59,17 +59,7 @@ pub(super) fn keys(desk: &Desk<'_>) -> Vec<Binding<Act>> {
 /// The keys while a number is half typed: nothing but a move or its end is taken, so that no letter
 /// meant for that question answers the open one.
 pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
-    let digits = Binding::digits(Act::Digit, "a question's number").called("0-9", "number");
-    let mut keys = vec![
-        digits.rank(1),
-        Binding::unnamed(ENTER, Act::Jump).foot("go there"),
-        Binding::unnamed(BACKSPACE, Act::TakeDigitBack)
-            .foot("take one back")
-            .rank(2),
-        Binding::unnamed(ESC, Act::DropNumber)
-            .foot("cancel")
-            .rank(1),
-    ];
+    let mut keys: Vec<_> = keys_of_number().into();
     let mut moves = vec![
         next(desk),
         Binding::unnamed(&[Key::Down], Act::Down),
@@ -86,6 +76,21 @@ pub(super) fn keys_while_typing(desk: &Desk<'_>) -> Vec<Binding<Act>> {
     }
     keys.extend(moves.into_iter().map(Binding::off_the_foot));
     keys
+}
+
+/// The keys that write a question's number and go there.
+pub(super) fn keys_of_number() -> [Binding<Act>; 4] {
+    let digits = Binding::digits(Act::Digit, "a question's number").called("0-9", "number");
+    [
+        digits.rank(1),
+        Binding::unnamed(ENTER, Act::Jump).foot("go there"),
+        Binding::unnamed(BACKSPACE, Act::TakeDigitBack)
+            .foot("take one back")
+            .rank(2),
+        Binding::unnamed(ESC, Act::DropNumber)
+            .foot("cancel")
+            .rank(1),
+    ]
 }
 
 fn next(desk: &Desk<'_>) -> Binding<Act> {
@@ -173,7 +178,7 @@ pub(super) fn last() -> Binding<Act> {
 /// Begins a question's number: with a digit, or, where these answer, with a sign before it.
 pub(super) fn number(desk: &Desk<'_>) -> Binding<Act> {
     const HASH: &[Key] = &[Key::Char('#')];
-    let says = "go to question 12";
+    let says = words::GO_TO_12;
     let binding = if desk.scene().digits_answer() {
         let hash = Binding::keys(HASH, Act::BeginNumber, says);
         hash.help_name("#, 12, Enter").called("#7 Enter", "go to 7")
@@ -262,6 +267,8 @@ pub(super) fn jump(model: &mut Model, desk: &Desk<'_>) -> Option<Ask> {
     let typed = model.typed.take()?;
     let number = typed.parse().ok().map(QuestionNo);
     if let Some(row) = number.and_then(|number| desk.sitting.row(number)) {
+        // From all questions at a glance as well.
+        model.close();
         return model.hear(desk, Move::Go(row.number));
     }
     let questions = desk.scene().questions();
@@ -293,7 +300,8 @@ pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<
         return None;
     };
     if has_words(desk) && model.asks_to_look(desk, option) {
-        model.tell(desk, words::not_on_the_page_yet(option));
+        let can_show = !is_too_small(desk.size);
+        model.tell(desk, words::not_on_the_page_yet(option, can_show));
         return None;
     }
     model.hear(desk, Move::Answer(option, None))

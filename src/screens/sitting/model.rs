@@ -108,6 +108,16 @@ pub(super) enum Shown {
     Over(Overlay, Step),
 }
 
+impl Shown {
+    /// Whether a question's number can be typed on it.
+    pub(super) const fn takes_numbers(self) -> bool {
+        matches!(
+            self,
+            Self::Answering | Self::Guessing | Self::Over(Overlay::Glance, _)
+        )
+    }
+}
+
 /// How far a page is scrolled; it holds only for the page and question it was made on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Scroll {
@@ -243,8 +253,7 @@ impl Model {
         };
         let this = (question, option);
         let seen = self.options.seen.contains(&this);
-        // In a window too small for any words its page says so already.
-        let asks = !seen && !is_too_small(desk.size) && self.options.asked != Some(this);
+        let asks = !seen && self.options.asked != Some(this);
         self.options.asked = asks.then_some(this);
         asks
     }

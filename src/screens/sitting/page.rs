@@ -104,7 +104,7 @@ pub fn cursor(model: &Model, desk: &Desk<'_>, area: Rect) -> Position {
     }
     let parts = PageParts::of(model, desk, area);
     match shown {
-        Shown::Answering | Shown::Guessing if model.typed.is_some() || model.crossing => {
+        page if page.takes_numbers() && (model.typed.is_some() || model.crossing) => {
             parts.message.as_position()
         }
         Shown::Answering | Shown::Guessing => body::open_row(desk, parts.body),
@@ -289,11 +289,11 @@ fn message(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
     let width = usize::from(columns);
     let said = model.message(desk.sitting.phase());
     match (&model.typed, said, model.page(desk)) {
-        (Some(typed), None, Shown::Answering | Shown::Guessing) => {
+        (Some(typed), None, page) if page.takes_numbers() => {
             let line = words::go_to(typed);
             Line::styled(text::cut(&line, width), desk.theme.notice)
         }
-        (Some(typed), Some(said), Shown::Answering | Shown::Guessing) => {
+        (Some(typed), Some(said), page) if page.takes_numbers() => {
             let line = format!("{typed}_   {said}");
             Line::styled(text::cut(&line, width), desk.theme.notice)
         }

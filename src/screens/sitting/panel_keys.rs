@@ -1,6 +1,7 @@
 //! The keys of the pages that are words only.
 
 use super::act::{Act, ENTER, ESC, QUESTION_MARK};
+use super::answering::keys_of_number;
 use super::desk::Desk;
 use super::model::{Model, Overlay, Shown, Step};
 use crate::dialogue::{Confirm, Move};
@@ -33,9 +34,14 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             const CLOSE: &[Key] = &[Key::Esc, Key::Enter, Key::F(1), Key::Char('?')];
             vec![Binding::unnamed(CLOSE, Act::Close).called("Esc", "back")]
         }
+        Shown::Over(Overlay::Glance, _) if model.typed.is_some() => keys_of_number().into(),
         Shown::Over(Overlay::Glance, _) => {
             const CLOSE: &[Key] = &[Key::Esc, Key::Enter, Key::Char('=')];
-            vec![Binding::unnamed(CLOSE, Act::Close).called("Esc", "back")]
+            let digits = Binding::digits(Act::Digit, words::GO_TO_12).help_name("12, Enter");
+            vec![
+                digits.called("7 Enter", "go to 7"),
+                Binding::unnamed(CLOSE, Act::Close).called("Esc", "back"),
+            ]
         }
         Shown::Over(Overlay::Menu, _) => menu(model, desk),
         Shown::Over(Overlay::Finish, step) => {

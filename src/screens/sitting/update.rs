@@ -32,9 +32,7 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
         Phase::Running | Phase::OnBreak | Phase::Closed(_) => {}
     }
     model.hush();
-    if let Some(open) = desk.current() {
-        model.saw(open, page::options_on_the_page(model, desk));
-    }
+    looked(model, desk);
     let shown = model.page(desk);
     let act = key_map::of(model, desk).act(key);
     // Where something is asked, such a key is one of those that go back.
@@ -53,6 +51,13 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
         return None;
     };
     does(model, desk, act)
+}
+
+/// Takes note of the options that are on the page, before it changes.
+pub fn looked(model: &mut Model, desk: &Desk<'_>) {
+    if let Some(open) = desk.current() {
+        model.saw(open, page::options_on_the_page(model, desk));
+    }
 }
 
 /// Whether the key is the last one held down, where it moves on and so must not run away.

@@ -20,6 +20,8 @@ const LONGEST_ALIAS: usize = 40;
 pub enum Act {
     /// Asks whether to quit.
     AskToQuit,
+    /// The first of the two keys that quit.
+    SayQuit,
     /// Quits.
     Quit,
     /// Does nothing of what was asked.
@@ -101,10 +103,19 @@ fn confirm(act: Act, yes: &'static str, no: &'static str) -> KeyMap<Act> {
 impl Start {
     /// The keys that work now.
     pub(super) fn key_map(&self) -> KeyMap<Act> {
-        const QUIT: &[Key] = &[Key::Enter, Key::STOP];
+        const Y: &[Key] = &[Key::Char('y')];
+        // The last resort in a window that is too small: the key that asks also quits.
+        let stop = Binding::keys(&[Key::STOP], Act::Quit, "quit");
         match self.asked {
             Asked::Quit => KeyMap::new(vec![
-                Binding::keys(QUIT, Act::Quit, "quit").called("Enter", "quit"),
+                Binding::keys(Y, Act::SayQuit, words::THEN_ENTER_QUITS)
+                    .called(words::Y_THEN_ENTER, "quit"),
+                stop,
+                Binding::any_other(Act::Stay, "stay"),
+            ]),
+            Asked::QuitSaid => KeyMap::new(vec![
+                Binding::keys(&[Key::Enter], Act::Quit, "quit").foot("quit"),
+                stop,
                 Binding::any_other(Act::Stay, "stay"),
             ]),
             Asked::Start => confirm(Act::StartClock, "start the clock", "go back"),
@@ -202,6 +213,7 @@ impl Start {
         self.asked = Asked::Nothing;
         match act {
             Act::AskToQuit => self.ask(Asked::Quit, words::ASK_QUIT),
+            Act::SayQuit => self.ask(Asked::QuitSaid, words::QUIT_SAID),
             Act::Quit => return Some(Choice::Quit),
             Act::Stay => {}
             Act::OpenHelp => (self.help, self.scroll) = (true, 0),
@@ -376,16 +388,21 @@ impl Start {
             },
             Stage::NewAlias => self.alias_typed(),
             Stage::Learn => {
-                if *self.lists.learn.chosen()? {
-                    let pupil = self.alias()?.clone();
-                    return Some(Choice::Learn { pupil });
-                }
+                let learns = *self.lists.learn.chosen()?;
+                let pupil = self.alias()?.clone();
+                // It is offered once.
+                self.offer.met.push(pupil.clone());
                 self.turn_to(Stage::Paper);
+                return Some(if learns {
+                    Choice::Learn { pupil }
+                } else {
+                    Choice::SkipKeys { pupil }
+                });
             }
             Stage::GoOn => match self.open_chosen() {
                 None => self.turn_to(Stage::Paper),
                 Some(open) => {
-                    let text = words::s_first_to_go_on(self.who(), open.is_time_up());
+                    let text = words::s_first_to_go_on(self.who(), open.goes_on());
                     self.message = Some(Message::Notice(text));
                 }
             },
@@ -434,7 +451,7 @@ impl Start {
     fn ready(&mut self) {
         match (self.page, self.open_chosen()) {
             (Stage::GoOn, Some(open)) => {
-                let text = words::ready_to_go_on(self.who(), open.is_time_up());
+                let text = words::ready_to_go_on(self.who(), open.goes_on());
                 self.ask(Asked::GoOn, text);
             }
             _ => self.ask(Asked::Start, words::READY),

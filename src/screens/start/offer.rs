@@ -10,7 +10,7 @@ use crate::domain::paper::Paper;
 use crate::domain::register::Register;
 use crate::domain::time::Elapsed;
 use crate::season::familiarity::Questions;
-use crate::words::start as words;
+use crate::words::start::{self as words, GoesOn};
 
 /// Everything there is to choose from.
 #[derive(Clone, Debug)]
@@ -95,6 +95,8 @@ pub enum PastState {
     Open {
         /// The time left.
         left: Elapsed,
+        /// Whether a rest break is on.
+        on_break: bool,
         /// How many questions have an answer.
         answers: usize,
         /// How long ago, on the wall clock, it was last known to be going on.
@@ -110,15 +112,16 @@ pub enum PastState {
 }
 
 impl PastSitting {
-    /// Whether it is open and nothing but the guess round is left of it.
-    pub(super) const fn is_time_up(&self) -> bool {
-        matches!(
-            self.state,
+    /// How it goes on where it is open.
+    pub(super) const fn goes_on(&self) -> GoesOn {
+        match self.state {
             PastState::Open {
                 left: Elapsed::ZERO,
                 ..
-            }
-        )
+            } => GoesOn::GuessRound,
+            PastState::Open { on_break: true, .. } => GoesOn::Break,
+            PastState::Open { .. } | PastState::Over { .. } => GoesOn::Clock,
+        }
     }
 
     /// What is said of an open sitting: `Saltmarsh A, 31 minutes left, 12 answers`.
@@ -128,6 +131,7 @@ impl PastSitting {
                 left,
                 answers,
                 away,
+                ..
             } => {
                 let (paper, invented) = (&self.paper, self.invented);
                 Some(words::open_sitting(paper, invented, left, answers, away))
@@ -165,6 +169,11 @@ pub enum Choice {
     },
     /// A new pupil learns the keys first.
     Learn {
+        /// Who.
+        pupil: Alias,
+    },
+    /// A new pupil goes on without learning the keys.
+    SkipKeys {
         /// Who.
         pupil: Alias,
     },

@@ -168,8 +168,7 @@ impl Start {
         let chosen = self.open_chosen();
         page.text(&words::below_the_choice(
             self.who(),
-            chosen.is_some(),
-            chosen.is_some_and(PastSitting::is_time_up),
+            chosen.map(PastSitting::goes_on),
         ));
     }
 

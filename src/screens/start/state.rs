@@ -41,6 +41,8 @@ pub(super) enum Asked {
     Nothing,
     /// Whether to quit.
     Quit,
+    /// The same, after the first of two keys.
+    QuitSaid,
     /// Whether to start the clock.
     Start,
     /// Whether to go on with the open sitting.

@@ -90,6 +90,9 @@ pub const TIME_IS_UP: &str = "time's up";
 /// See [`CLOCK_HIDDEN`].
 pub const CLOCK_OVER: &str = "you've finished";
 
+/// What a question's number does.
+pub const GO_TO_12: &str = "go to question 12";
+
 /// In a window too small to work in.
 pub const KEYS_WORK: &str = "Keys work here too.";
 
@@ -319,9 +322,10 @@ pub fn which_to_cross_out(labels: &Labels) -> String {
     format!("Cross out which? Type {}, or Esc.", labels.range())
 }
 
-/// Before an option is chosen that nobody could have read.
-pub fn not_on_the_page_yet(option: Label) -> String {
-    format!("You haven't seen {option} yet: Down shows it. Press {option} again to choose it.")
+/// Before an option is chosen that nobody could have read; in a small window nothing shows it.
+pub fn not_on_the_page_yet(option: Label, can_show: bool) -> String {
+    let shows = if can_show { ": Down shows it" } else { "" };
+    format!("You haven't seen {option} yet{shows}. Press {option} again to choose it.")
 }
 
 /// That a letter is no option.
