@@ -68,7 +68,7 @@ pub fn luck(marked: &Marked, key: &Key, outline: &Outline) -> Luck {
         after_time: count(|question| question.answer.after_time),
         filled: count(|question| question.answer.how == Some(How::Filled)),
         right: count(|question| question.outcome == Outcome::Right),
-        expected_right: guesses.iter().map(Guess::chance).sum(),
+        expected_right: sum_of(guesses.iter().map(Guess::chance)),
         expected: expected(&guesses),
         actual,
         at_least_this: at_least,
@@ -102,9 +102,15 @@ fn expected(guesses: &[Guess<'_>]) -> f64 {
         let all = sums.entry(guess.options).or_default();
         *all = *all + sum;
     }
-    sums.iter()
-        .map(|(options, sum)| sum.to_f64() / crate::stats::real(*options))
-        .sum()
+    sum_of(
+        sums.iter()
+            .map(|(options, sum)| sum.to_f64() / crate::stats::real(*options)),
+    )
+}
+
+/// A sum of which nothing makes 0: the standard library's would make -0, which a table shows.
+fn sum_of(parts: impl Iterator<Item = f64>) -> f64 {
+    parts.fold(0.0, |sum, part| sum + part)
 }
 
 /// The chances of at least and of at most `actual`.

@@ -151,6 +151,8 @@ pub const LANES: &str = "━ on screen   A letter: answer given   - rubbed out  
 
 /// Before the paper of a sitting that nobody sat, where others are real.
 pub const INVENTED: &str = "invented: ";
+/// Before a typed-in sheet that another one replaces.
+pub const REPLACED: &str = "replaced: ";
 /// Before a sitting that the tutor has set aside.
 pub const SET_ASIDE: &str = "set aside: ";
 /// Before a sitting of which two files say different things.

@@ -50,11 +50,12 @@ fn done(files: &OldFiles, words: &str) -> Answer {
 fn marks(files: &OldFiles, folder: &str) -> BTreeMap<String, Vec<i64>> {
     let told = done(files, &format!("mark {folder} --json"));
     let mut marks = BTreeMap::<String, Vec<i64>>::new();
-    for one in serde_json::from_str::<Value>(&told.out)
-        .unwrap()
-        .as_array()
-        .unwrap()
-    {
+    // One sitting is an object, several are a list of them.
+    let all = match serde_json::from_str::<Value>(&told.out).unwrap() {
+        Value::Array(all) => all,
+        one => vec![one],
+    };
+    for one in all {
         let mark = one["mark"]["in_time"].as_str().unwrap().parse().unwrap();
         let pupil = one["pupil"].as_str().unwrap().to_owned();
         marks.entry(pupil).or_default().push(mark);
@@ -194,6 +195,21 @@ fn a_corrected_sheet_replaces_what_the_other_machine_typed_in_alike() {
     let told = done(&files, "gather home school --sessions desk");
     assert!(!told.err.contains("desk/wren/"), "{}", told.err);
     assert_eq!(marks(&files, "desk")["wren"], [5]);
+}
+
+/// What was right at first is typed in again after a wrong correction.
+#[test]
+fn a_sheet_corrected_back_to_what_it_was_counts() {
+    let files = room();
+    for (answers, more) in [("ABCAA", ""), ("EEEEE", " --again"), ("ABCAA", " --again")] {
+        let entered = enter(&files, "desk", &[("wren", answers)], more);
+        assert_eq!(entered.code, Some(0), "{}", entered.err);
+        assert_eq!(marks(&files, "desk")["wren"], [naive(answers)]);
+    }
+    let withdrawn = records(&files, "desk");
+    let withdrawn = withdrawn.iter().map(|record| record.withdrawn);
+    let counted = withdrawn.filter(Option::is_none);
+    assert_eq!(counted.count(), 1);
 }
 
 #[test]

@@ -300,6 +300,24 @@ fn shown(review: &Review) -> String {
 }
 
 #[test]
+fn a_row_says_why_its_sitting_does_not_count() {
+    let dir = tempfile::tempdir().unwrap();
+    let (header, log) = made::other("knot", 44, 80, 5);
+    let mut sheet = (header, log);
+    sheet.0.mode = pacebell::domain::header::Mode::Entered;
+    let first = sheet.0.sitting.clone();
+    made::write(dir.path(), &sheet.0, &sheet.1);
+    sheet.0.sitting = "20261114-corrected".to_owned();
+    sheet.0.replaces = Some(first);
+    made::write(dir.path(), &sheet.0, &sheet.1);
+    let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
+    let list = shown(&reviewed(&mut files));
+    assert_eq!(list.matches("replaced:").count(), 1, "{list}");
+    assert_eq!(list.matches("not counted").count(), 1, "{list}");
+    assert!(!list.contains("two version"), "{list}");
+}
+
+#[test]
 fn files_past_their_day_are_told_above_the_list() {
     let dir = tempfile::tempdir().unwrap();
     season_in(dir.path());

@@ -321,8 +321,7 @@ impl ColumnWidths {
             // A wider list says it in the column of the end.
             Some(own) if own.torn && !self.more => words::TORN_END,
             Some(own) if !self.more => match own.standing.withdrawn {
-                Some(Exclusion::SetAside) => words::SET_ASIDE,
-                Some(_) => words::DISPUTED,
+                Some(reason) => before_paper(reason),
                 None if own.asks.is_some() => words::VERY_SHORT,
                 None if own.version.invented && !every_one => words::INVENTED,
                 None => "",
@@ -377,6 +376,15 @@ fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
     rest.trim_start_matches([':', ',', ' '])
 }
 
+/// Why a sitting does not count, before its paper or its end.
+const fn before_paper(reason: Exclusion) -> &'static str {
+    match reason {
+        Exclusion::SetAside => words::SET_ASIDE,
+        Exclusion::Replaced => words::REPLACED,
+        _ => words::DISPUTED,
+    }
+}
+
 fn cells(summary: &Summary) -> [String; 5] {
     let marks = summary.marks;
     let mark = match marks {
@@ -407,8 +415,7 @@ fn end_of(summary: &Summary) -> String {
         Some(how) => format!("part, {}", ending(how)),
     };
     let before = match standing.withdrawn {
-        Some(Exclusion::SetAside) => words::SET_ASIDE,
-        Some(_) => words::DISPUTED,
+        Some(reason) => before_paper(reason),
         None if summary.asks.is_some() => words::VERY_SHORT,
         None => "",
     };

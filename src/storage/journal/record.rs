@@ -383,9 +383,13 @@ impl Listing {
         let replaced: BTreeSet<_> = replaced.filter_map(|one| replaced_by(one)).collect();
         let is_replaced = |record: &Arc<Record>| replaced.contains(&record.header.sitting);
         let originals: Vec<_> = self.records.iter().filter(|one| is_replaced(one)).collect();
-        let all = self.records.iter().filter(|record| {
-            is_replaced(record) || originals.iter().any(|own| is_typed_again(own, record))
-        });
+        // One that corrects another may say again what was said first: it is no copy of that.
+        let is_copy = |record: &&Arc<Record>| {
+            let again = originals.iter().any(|own| is_typed_again(own, record));
+            again && record.header.replaces.is_none()
+        };
+        let all = self.records.iter();
+        let all = all.filter(|record| is_replaced(record) || is_copy(record));
         let replaced = all.map(|record| record.header.sitting.clone()).collect();
         self.withdraw(&replaced, Exclusion::Replaced);
     }
