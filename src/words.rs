@@ -33,6 +33,7 @@ pub mod own_questions;
 pub mod paper;
 pub mod papers;
 pub mod plan;
+pub mod print;
 pub mod progress;
 pub mod rekeyed;
 pub mod result;

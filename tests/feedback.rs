@@ -1,13 +1,17 @@
 //! The feedback page: what it says, how it looks, what it never does.
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on must stop")]
 
+#[path = "feedback/alone.rs"]
+mod alone;
+#[path = "common/browser.rs"]
+mod browser;
 #[path = "feedback/command.rs"]
 mod command;
 #[path = "feedback/look.rs"]
 mod look;
 #[path = "feedback/made.rs"]
 mod made;
-#[path = "feedback/markup.rs"]
+#[path = "common/markup.rs"]
 mod markup;
 #[path = "common/papers.rs"]
 mod papers;

@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::failure::Failure;
 use super::outlets::{remark, written};
-use super::pages::{NewPage, PagePress, RemakeWords};
+use super::pages::{NewPage, PagePress, RemakeWords, place};
 use super::read::{copies, notes_unread, studied};
 use super::rename::known_alias;
 use super::set_aside::the_one;
@@ -19,9 +19,7 @@ use crate::domain::notes::Vouched;
 use crate::domain::standing::Use;
 use crate::reports::evidence::{EvidenceRow, page, table};
 use crate::storage::catalogue::Catalogue;
-use crate::storage::disk;
 use crate::storage::files::notes;
-use crate::storage::keeping::pages;
 use crate::words::evidence as words;
 use crate::words::standing::{left_out, note_left_out};
 
@@ -120,14 +118,8 @@ pub fn run(
     for said in &remarks {
         remark(aside, said);
     }
-    let path = args.output.clone().unwrap_or_else(|| {
-        let name = format!("evidence-{}.html", args.pupil);
-        pages::folder_in(sessions).join(name)
-    });
-    if args.output.is_none() {
-        let folder = pages::folder_in(sessions);
-        disk::create_private_dir_all(&folder)?;
-    }
+    let name = format!("evidence-{}.html", args.pupil);
+    let path = place(&catalogue, args.output.as_deref(), &name)?;
     let text = page(&args.pupil, &rows, &remarks);
     let sheet = NewPage::about(&path, &args.pupil);
     PagePress::new(&catalogue, args.tables.force).put(sheet, text.as_bytes(), aside)?;

@@ -140,6 +140,24 @@ impl<'a> PagePress<'a> {
     }
 }
 
+/// The file that was named, else one of this name in `pages` in the folder of sittings, which is made.
+///
+/// # Errors
+/// No folder of sittings, or the system's refusal.
+pub(super) fn place(
+    catalogue: &Catalogue,
+    output: Option<&Path>,
+    name: &str,
+) -> Result<PathBuf, Failure> {
+    if let Some(path) = output {
+        return Ok(path.to_owned());
+    }
+    let sessions = catalogue.sessions().map_err(Failure::could_not)?;
+    let folder = pages::folder_in(sessions);
+    disk::create_private_dir_all(&folder)?;
+    Ok(folder.join(name))
+}
+
 fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     disk::replace(path, bytes, Rights::Owner)
         .map_err(|error| Failure::could_not(NoPage::NotWritten { path, error }))

@@ -1,9 +1,10 @@
-//! `paper check`, `paper list` and `paper new`: papers and keys that a tutor writes, held against their form and
+//! `paper check`, `paper list`, `paper print` and `paper new`: papers and keys that a tutor writes, held against their form and
 //! against each other, and who has met them.
 
 mod check;
 mod list;
 mod new;
+mod print;
 mod size;
 mod template;
 mod twice;
@@ -16,6 +17,7 @@ use clap::Subcommand;
 pub use self::check::CheckWords;
 pub use self::list::ListWords;
 pub use self::new::NewWords;
+pub use self::print::PrintWords;
 
 use super::enter::Desk;
 use super::failure::Failure;
@@ -27,6 +29,8 @@ pub enum PaperWords {
     Check(CheckWords),
     /// List the papers: source, year, right to use, who sat it when, and which are new to everybody
     List(ListWords),
+    /// Write a paper to print: the questions, homework, an answer sheet or a plan card
+    Print(PrintWords),
     /// Write a new NAME.paper.ron and NAME.key.ron, with a comment on every field
     New(NewWords),
 }
@@ -44,6 +48,7 @@ pub fn run(
     match words {
         PaperWords::Check(words) => check::check(words, today, desk),
         PaperWords::List(words) => list::list(words, sessions, desk.out, desk.aside),
+        PaperWords::Print(words) => print::print(words, sessions, today, desk.out, desk.aside),
         PaperWords::New(words) => new::new(words, desk.out),
     }
 }

@@ -5,9 +5,9 @@ mod wanted;
 
 use std::path::PathBuf;
 
-pub(in crate::commands) use self::wanted::extra_time;
 pub use self::wanted::{Arranged, SitArgs};
 use self::wanted::{Settled, key_for, open_sitting, same_paper, wanted};
+pub(in crate::commands) use self::wanted::{extra_time, questions};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::start::{Brought, attend, offer, offer_for};

@@ -10,6 +10,10 @@ pub mod tidy;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use style::LetterSize;
+use tidy::label;
+
+/// More of a title than this is cut off by browsers and search (html-validate, rule `long-title`).
+const LONGEST_TITLE: usize = 70;
 
 /// A whole page around its inside, in letters of 12 points on paper.
 pub fn document(title: &str, inside: &Markup) -> String {
@@ -25,7 +29,7 @@ pub fn document_in(size: LetterSize, title: &str, inside: &Markup) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                title { (title) }
+                title { (label(title, LONGEST_TITLE)) }
                 style { (PreEscaped(style::sheet(size))) }
             }
             body { main class="sheet" { (inside) } }

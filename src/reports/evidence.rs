@@ -91,10 +91,12 @@ pub fn page(pupil: &Alias, rows: &[EvidenceRow], remarks: &[String]) -> String {
         @if rows.is_empty() { p { (words::NONE) } }
         @for (row, cells) in zip(rows, &cells) {
             table class="facts print-whole" {
-                @for (head, cell) in zip(words::ROWS, cells) {
-                    tr { th scope="row" { (head) } td { (cell) } }
+                tbody {
+                    @for (head, cell) in zip(words::ROWS, cells) {
+                        tr { th scope="row" { (head) } td { (cell) } }
+                    }
+                    tr { th scope="row" { (words::TICKS) } td { (words::ticks(row.vouched.as_ref())) } }
                 }
-                tr { th scope="row" { (words::TICKS) } td { (words::ticks(row.vouched.as_ref())) } }
             }
             @if let Some(vouched) = row.vouched.as_ref().filter(|own| !own.sentence.is_empty()) {
                 p { (tidy(&vouched.sentence)) }
@@ -124,8 +126,10 @@ fn compared(rows: &[EvidenceRow]) -> Markup {
     html! {
         h2 { (words::COMPARED) }
         table class="facts print-whole" {
-            @for (group, shares) in &groups {
-                tr { th scope="row" { (group) } td { (words::range(shares)) } }
+            tbody {
+                @for (group, shares) in &groups {
+                    tr { th scope="row" { (group) } td { (words::range(shares)) } }
+                }
             }
         }
     }

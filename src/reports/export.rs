@@ -27,7 +27,9 @@ fn listed<'a>(title: &str, fields: impl Iterator<Item = (&'a str, &'a str)>) -> 
     html! {
         h2 { (title) }
         table class="facts" {
-            @for (name, about) in fields { tr { th scope="row" { (name) } td { (about) } } }
+            tbody {
+                @for (name, about) in fields { tr { th scope="row" { (name) } td { (about) } } }
+            }
         }
     }
 }

@@ -14,7 +14,8 @@ use maud::{Markup, html};
 use crate::domain::header::INVENTED;
 use crate::reports::document::document;
 use crate::reports::document::tidy::tidy;
-use crate::reports::feedback::content::{Again, Drawing, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
+use crate::reports::feedback::content::{Again, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
+use crate::reports::question::{Drawing, figure, options, stem};
 use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain};
@@ -185,21 +186,17 @@ fn question(again: &Again) -> Markup {
         .clone()
         .unwrap_or_else(|| words::about(&again.topics));
     let help = help(again);
-    let options = again.options.iter().map(|(_, option)| option);
-    let letters = help.iter().chain(options).chain([&asked]);
+    let texts = again.options.iter().map(|(_, option)| option);
+    let letters = help.iter().chain(texts).chain([&asked]);
     let letters: usize = letters.map(|text| text.chars().count()).sum();
     let columns = again.drawing.as_ref().map_or(0, Drawing::columns);
     html! {
         li class=[(columns > COLUMN || letters > LONG).then_some("across")] {
             p { strong { (words::question_again(again.number, again.given)) } }
-            @if !asked.is_empty() { p { (tidy(&asked)) } }
+            @if !asked.is_empty() { (stem(&asked)) }
             @if let Some(drawing) = &again.drawing { (figure(drawing)) }
             @if !again.options.is_empty() {
-                p class="options" {
-                    @for (label, option) in &again.options {
-                        span { strong { (label) } " " (tidy(option)) } " "
-                    }
-                }
+                (options(again.options.iter().map(|(label, text)| (*label, text.as_str()))))
             }
             @for line in &help { p { (tidy(line)) } }
         }
@@ -215,12 +212,4 @@ fn help(again: &Again) -> Vec<String> {
         help.extend(lure.map(|(lure, given)| words::common_way(given, lure)));
     }
     help
-}
-
-/// A figure as it is drawn, with its words for those who do not see it.
-fn figure(drawing: &Drawing) -> Markup {
-    let said = drawing.words.as_deref().map(tidy);
-    html! {
-        pre role=[said.as_ref().map(|_| "img")] aria-label=[said] { (drawing.lines) }
-    }
 }

@@ -8,7 +8,7 @@ use super::forecast::widened;
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
-use crate::domain::time::from_minutes;
+use crate::domain::time::{Elapsed, from_minutes};
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::forecast::no_plan;
@@ -58,7 +58,7 @@ pub fn card(told: &PlanReport<'_>) -> Vec<String> {
         lines.extend(wrap_whole(&words::these_first(&plan.other.first), COLUMNS));
     }
     match plan.leave_after {
-        Some(leave) => lines.push(words::leave_after(leave)),
+        Some(leave) => lines.push(words::leave_after(Elapsed::seconds(u64::from(leave)))),
         None if told.estimates.counted.time_left => {
             lines.extend(wrap_whole(words::NOTHING_TO_LEAVE, COLUMNS));
         }

@@ -92,7 +92,7 @@ pub fn read_out(
 }
 
 /// The habit of the last minutes, where this year's rule was checked and a blind guess gains.
-fn habit(outline: &Outline, arranged: &Arrangements, today: NaiveDate) -> Option<String> {
+pub fn habit(outline: &Outline, arranged: &Arrangements, today: NaiveDate) -> Option<String> {
     let sat = |question: &QuestionNo| {
         let only = arranged.only.as_ref();
         only.is_none_or(|only| only.iter().any(|own| own == *question))

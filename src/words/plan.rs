@@ -1,9 +1,11 @@
 //! A pace plan in words: the card for the pupil, and what the plan should bring.
 
 use crate::domain::header::Alias;
+use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::plan::{Goal, Plan, Rest, SWEEP_EACH};
+use crate::words::count::agree;
 use crate::words::numbers::{in_ten, marks_about, plain, ranges, ranges_in_words};
 use crate::words::text::clean;
 use crate::words::time::time_in_words;
@@ -45,9 +47,15 @@ pub const fn fate(tried: bool, rest: Rest) -> &'static str {
 }
 
 /// When to leave a question.
-pub fn leave_after(seconds: u32) -> String {
-    let leash = Elapsed::seconds(u64::from(seconds)).stopwatch();
-    format!("Leave a question after {leash}, and go on.")
+pub fn leave_after(stay: Elapsed) -> String {
+    format!("Leave a question after {}, and go on.", stay.stopwatch())
+}
+
+/// The questions that are not tried at first.
+pub fn leave_for_the_end(questions: &QuestionList) -> String {
+    let all: Vec<_> = questions.iter().collect();
+    let word = agree(all.len(), "question", "questions");
+    format!("Leave {word} {} until the end.", ranges_in_words(&all))
 }
 
 /// That there is nothing to leave.

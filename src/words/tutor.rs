@@ -138,6 +138,11 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         PLAN,
+        "Print a pupil's plan as a card to carry",
+        "paper print {paper} --plan-card --pupil {pupil}",
+    ),
+    (
+        PLAN,
         "Forecast a pupil's mark",
         "forecast {pupil} --paper {paper}",
     ),
@@ -172,6 +177,27 @@ pub const JOBS: &[JobLine] = &[
         PAPERS,
         "Check an answer key by typing it in again",
         "paper check {pair} --twice",
+    ),
+    (PAPERS, "Print a paper", "paper print {paper}"),
+    (
+        PAPERS,
+        "Print a paper in large letters (18 pt)",
+        "paper print {paper} --size 18",
+    ),
+    (
+        PAPERS,
+        "Print homework: some questions, with room for working",
+        "paper print {paper} --homework --questions {ask Which questions? For example 3,11,15-18}",
+    ),
+    (
+        PAPERS,
+        "Print an answer sheet",
+        "paper print {paper} --answer-sheet",
+    ),
+    (
+        PAPERS,
+        "Print a paper's answer key for yourself",
+        "paper print {paper} --with-key",
     ),
     (
         PAPERS,

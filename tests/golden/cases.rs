@@ -48,6 +48,22 @@ impl Case {
 
 pub(crate) const CASES: &[(&str, &str)] = &[
     (
+        "paper-print",
+        "paper print @a.paper -o paper.html => paper.html",
+    ),
+    (
+        "paper-print-homework",
+        "paper print @a.paper --homework --questions 3,11,15-18 --size 18 -o homework.html => homework.html",
+    ),
+    (
+        "paper-print-answer-sheet",
+        "paper print @a.paper --answer-sheet --pupil otter -o sheet.html => sheet.html",
+    ),
+    (
+        "paper-print-key",
+        "paper print @a.paper --with-key --key @a.key -o a.html => saltmarsh-a-key.html",
+    ),
+    (
         "evidence-lapwing",
         "evidence lapwing -o sheet.html => sheet.html",
     ),

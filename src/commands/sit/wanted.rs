@@ -260,7 +260,10 @@ pub(in crate::commands) fn extra_time(text: &str) -> Result<Mark, Failure> {
 }
 
 /// `1-10,13`; the whole paper is no part of it.
-fn questions(text: &str, outline: &Outline) -> Result<Option<QuestionList>, Failure> {
+pub(in crate::commands) fn questions(
+    text: &str,
+    outline: &Outline,
+) -> Result<Option<QuestionList>, Failure> {
     let last = QuestionNo(outline.questions);
     match QuestionList::read(text) {
         Ok(asked) if asked.last() <= last => Ok(asked.unless_all(last.0)),

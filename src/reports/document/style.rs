@@ -89,6 +89,11 @@ impl LetterSize {
         }
     }
 
+    /// Whether it is large print, in which each option has a line of its own.
+    pub const fn is_large(self) -> bool {
+        matches!(self, Self::Eighteen | Self::TwentyFour)
+    }
+
     /// The rules that differ from those of 12 points.
     fn rules(self) -> String {
         let pt = self.points();
@@ -96,9 +101,10 @@ impl LetterSize {
             Self::Twelve => String::new(),
             _ => format!("html{{font-size:{pt}pt}}\n"),
         };
-        let bold = match self {
-            Self::Twelve | Self::Fourteen => "",
-            Self::Eighteen | Self::TwentyFour => "body,pre{font-weight:700}\n",
+        let bold = if self.is_large() {
+            "body,pre{font-weight:700}\n.options span{display:block}\n"
+        } else {
+            ""
         };
         format!("@media print{{html{{font-size:{pt}pt}}}}\n{larger}{bold}")
     }
@@ -139,6 +145,18 @@ svg{display:block;max-width:100%;height:auto}
 .again .across p{max-width:36rem}
 .options span{display:inline-block;margin-right:1rem}
 pre{font:1rem/1.2 \"DejaVu Sans Mono\",\"Liberation Mono\",Consolas,Menlo,monospace;margin:.25rem 0;overflow-x:auto}
+.stem{white-space:pre-line}
+.question{margin:0 0 1.25rem}
+.side p{max-width:36rem}
+.fields>span{display:inline-block;margin:0 1.5rem .5rem 0}
+.gap{display:inline-block;min-width:9rem;height:1.25rem;border-bottom:1px solid var(--blank)}
+.working{height:3cm}
+.rows{list-style:none;padding:0;max-width:none;columns:15rem;column-gap:2rem}
+.rows li{break-inside:avoid}
+.count{display:inline-block;min-width:2.25rem;margin-right:.5rem;font-weight:700;text-align:right}
+.letter{display:inline-block;min-width:2rem;line-height:1.9rem;border:1px solid var(--blank);border-radius:1rem;text-align:center}
+.card{max-width:30rem;padding:1rem;border:2px dashed var(--blank)}
+.card table{margin:0 0 .75rem}
 .pair>*{min-width:0}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;margin:0 0 .5rem}
@@ -172,9 +190,14 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .again .across{grid-column:1/-1}
 }
 @media print{
-@page{size:A4;margin:12mm 14mm}
+@page{size:A4;margin:12mm 11mm}
 .sheet{max-width:none;padding:0}
-.print-whole,.facts tr{break-inside:avoid}
+@page turned{size:A4 landscape}
+@page large{size:A3 landscape}
+.turned{page:turned}
+.large{page:large}
+.side+.side,.side .side{break-before:page}
+.print-whole,.facts tr,.question,.try,.card{break-inside:avoid}
 h2{break-after:avoid}
 li,p{orphans:2;widows:2}
 }

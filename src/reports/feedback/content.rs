@@ -20,7 +20,7 @@ use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
 use crate::words::result::Ended;
 
-pub use again::{Again, Drawing, MOST_AT_ONCE, Working, try_again};
+pub use again::{Again, MOST_AT_ONCE, Working, try_again};
 pub use asked::{Asked, EarlierSitting};
 pub use hour::{Curve, QuestionBar, Step, TimeSpent};
 pub use marks::Marks;

@@ -3,6 +3,7 @@
 //!
 //! Format 1 has checkpoints only. What else a plan has to say stands in the file as comments.
 
+use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -154,6 +155,22 @@ pub fn save_in(folder: &Path, name: &str, text: &str) -> Result<PathBuf, PlanNot
     }
 }
 
+/// The plan that [`save_in`] saved last in a folder under a name, where there is one: the one written last, of
+/// several of that moment the one with the highest number.
+pub fn newest_in(folder: &Path, name: &str) -> Option<PathBuf> {
+    let found = fs::read_dir(folder).ok()?.flatten().filter_map(|entry| {
+        let file = entry.file_name().into_string().ok()?;
+        let rest = file.strip_suffix(PLAN_ENDING)?.strip_prefix(name)?;
+        let number: usize = match rest.strip_prefix('-') {
+            Some(number) => number.parse().ok()?,
+            None => rest.is_empty().then_some(1)?,
+        };
+        let written = entry.metadata().ok()?.modified().ok()?;
+        Some(((written, number), entry.path()))
+    });
+    found.max().map(|(_, path)| path)
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Plan")]
 struct PlanForm {
@@ -247,8 +264,6 @@ impl CheckpointForm {
 
 #[cfg(test)]
 mod tests {
-    use std::fs;
-
     use super::*;
     use crate::domain::time::Elapsed;
 
@@ -289,6 +304,11 @@ mod tests {
         assert_eq!(name(save_in(&folder, "a", "one").unwrap()), "a.plan.ron");
         assert_eq!(name(save_in(&folder, "a", "two").unwrap()), "a-2.plan.ron");
         assert_eq!(name(save_in(&folder, "a", "one").unwrap()), "a.plan.ron");
+        fs::write(folder.join("a-b.plan.ron"), "another paper's").unwrap();
+        fs::write(folder.join("ab.plan.ron"), "another paper's").unwrap();
+        let newest = newest_in(&folder, "a").map(name);
+        assert_eq!(newest.as_deref(), Some("a-2.plan.ron"));
+        assert_eq!(newest_in(&folder, "c"), None);
         let other = save(&folder.join("a.plan.ron"), "three").unwrap_err();
         assert!(other.to_string().contains("already exists"));
         assert!(

@@ -5,10 +5,8 @@ use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
-use crate::domain::paper::Question;
 use crate::domain::rule::QuestionNo;
-use crate::reports::document::tidy::lines;
-use crate::words::text::width;
+use crate::reports::question::Drawing;
 
 /// A longer list than this is not worked through at once (common practice, no source).
 pub const MOST_AT_ONCE: usize = 8;
@@ -32,29 +30,6 @@ pub struct Again {
     pub hint: Option<String>,
     /// Answer and working, where they were asked for.
     pub working: Option<Working>,
-}
-
-/// A figure drawn with characters.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Drawing {
-    /// Its lines, as a page may have them.
-    pub lines: String,
-    /// The same in words.
-    pub words: Option<String>,
-}
-
-impl Drawing {
-    fn of(question: &Question) -> Option<Self> {
-        Some(Self {
-            lines: lines(question.figure.as_deref()?),
-            words: question.figure_words.clone(),
-        })
-    }
-
-    /// How many columns it takes.
-    pub fn columns(&self) -> usize {
-        self.lines.lines().map(width).max().unwrap_or_default()
-    }
 }
 
 /// A question's answer, and the way to it.
