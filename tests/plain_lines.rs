@@ -330,6 +330,45 @@ fn a_hidden_clock_says_no_time_unless_it_is_asked() {
 }
 
 #[test]
+fn in_the_sweep_the_reminder_offers_no_sweep() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "sweep");
+    desk.wakes(540);
+    assert!(
+        desk.heard.ends_with("1 minute left. 5 blanks: 1 to 5.\n"),
+        "{}",
+        desk.heard
+    );
+}
+
+#[test]
+fn words_of_the_running_clock_say_what_the_guess_round_takes() {
+    let mut desk = Desk::new("ABCDE");
+    desk.wakes(600);
+    desk.types(601, "");
+    desk.types(602, "guess");
+    for word in [
+        "flag",
+        "unsure",
+        "worked",
+        "sweep",
+        "guess",
+        "hide clock",
+        "break",
+    ] {
+        let said = "This is the guess round. Type a letter to guess.\n";
+        assert_eq!(desk.types(603, word), said, "{word}");
+    }
+    // What was guessed by letter is not told again with what is filled.
+    desk.types(604, "2b");
+    desk.types(605, "fill");
+    assert!(
+        desk.types(606, "y")
+            .starts_with("Filled at random: 1 A, 3 A, 4 A and 5 A.\n")
+    );
+}
+
+#[test]
 fn no_sign_stands_alone_in_the_help() {
     let mut desk = Desk::new("ABCDE");
     let help = desk.types(1, "help");

@@ -126,12 +126,17 @@ const WORDED: &str = r#"(
 
 /// What is heard after a sitting of two questions, when these lines are typed then.
 fn afterwards(register: &str, typed: &str) -> String {
+    afterwards_of("start\nA\n2\nA\nfinish\ny\n", register, typed)
+}
+
+/// The same after another sitting.
+fn afterwards_of(sitting: &str, register: &str, typed: &str) -> String {
     let dir = room(register);
     fs::write(dir.path().join("heron.paper.ron"), WORDED).unwrap();
     let key = r#"(format: 1, paper: "heron", answers: "BA", notes: {1: (hint: "Count up.", working: "Two is more.")})"#;
     fs::write(dir.path().join("heron.key.ron"), key).unwrap();
     let words = ["sit", "heron.paper.ron", "--pupil", "otter", "--plain"];
-    let input = format!("start\nA\n2\nA\nfinish\ny\n{typed}");
+    let input = format!("{sitting}{typed}");
     let done = pacebell(dir.path(), &words, &input);
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
@@ -205,6 +210,8 @@ fn own_questions_are_gone_through_by_steps() {
         steps("list\nleave\n"),
         "Question 1: A, wrong.\nQuestion 2: A, right.\n"
     );
+    let blank = afterwards_of("start\nfinish\ny\n", lets, "list\nleave\n");
+    assert!(blank.ends_with("\nQuestions 1 and 2: blank.\n"), "{blank}");
     assert!(steps("help\n").contains("Type a number to hear that question again"));
     let unclear = steps("heron\n");
     assert!(

@@ -4,6 +4,7 @@ use super::scene::Scene;
 use crate::domain::header::Checkpoint;
 use crate::domain::sitting::{Phase, Sitting};
 use crate::domain::time::{Elapsed, from_minutes};
+use crate::words::guess::GuessWorth;
 use crate::words::sitting::Said;
 
 /// What has been announced already.
@@ -71,7 +72,12 @@ impl Announced {
         let reminded = sitting.reminder().is_some_and(|moment| at.at >= moment);
         if reminded && !self.reminder {
             self.reminder = true;
-            return Some(Said::Reminder(at.reminder()));
+            let mut reminder = at.reminder();
+            // In the sweep itself it is no offer.
+            if at.is_sweeping() {
+                reminder.guesses = GuessWorth::Nothing;
+            }
+            return Some(Said::Reminder(reminder));
         }
         None
     }

@@ -140,11 +140,7 @@ impl Plain {
 
     /// What is said once the blanks have been filled at random.
     pub fn filled(sitting: &Sitting) -> Vec<String> {
-        let after = sitting.rows().iter().filter(|row| row.in_time.is_none());
-        let mut said = Said::Filled.spoken(&[]);
-        said.extend(after.map(words::row));
-        said.push(words::ENDS_ROUND.to_owned());
-        said
+        vec![words::filled(sitting.rows()), words::ENDS_ROUND.to_owned()]
     }
 
     /// Drops what was asked, and says where one is.
@@ -224,7 +220,11 @@ impl Plain {
 
 /// What the rule makes of a blind guess on the blanks as they are now.
 fn advice_now(at: &Scene<'_>) -> Vec<String> {
-    advice(at.sitting, at.sitting.header().started.date_naive())
+    let advice = advice(at.sitting, at.sitting.header().started.date_naive());
+    advice
+        .iter()
+        .map(|line| words::advice_aloud(line))
+        .collect()
 }
 
 /// What a word has read out.

@@ -204,11 +204,9 @@ impl Word {
         match (self, phase) {
             (_, Phase::OnBreak) => ON_BREAK.to_owned(),
             (Self::Fill, Phase::Running) => aloud::FILLING_IS_LATER.to_owned(),
-            (Self::Guess, Phase::GuessRound) => aloud::LETTER_GUESSES.to_owned(),
+            (_, Phase::GuessRound) => aloud::LETTER_GUESSES.to_owned(),
             (_, Phase::TimeUp) => aloud::GUESS_OR_FINISH.to_owned(),
-            (_, Phase::Running | Phase::GuessRound | Phase::Closed(_)) => {
-                Refusal::Locked.to_string()
-            }
+            (_, Phase::Running | Phase::Closed(_)) => Refusal::Locked.to_string(),
         }
     }
 }

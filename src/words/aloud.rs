@@ -1,5 +1,6 @@
 //! What is read out line by line beside the moves of a sitting: the sheet, the time, the words to type.
 
+use crate::domain::event::How;
 use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, RowState};
@@ -34,6 +35,20 @@ pub const NO_WORD: &str = "That isn't one of the words. Type help to hear them."
 /// One row of the answer sheet as `label: value`.
 pub fn row(row: &Row) -> String {
     format!("Question {}: {}.", row.number, state(row))
+}
+
+/// What was filled at random, question by question: `Filled at random: 3 B, 4 A and 7 C.`
+pub fn filled(rows: &[Row]) -> String {
+    let own = rows.iter().filter_map(|row| {
+        let given = row.standing().filter(|given| given.how == How::Filled)?;
+        Some(format!("{} {}", row.number, given.option))
+    });
+    let own: Vec<_> = own.collect();
+    match own.split_last() {
+        Some((last, [])) => format!("Filled at random: {last}."),
+        Some((last, front)) => format!("Filled at random: {} and {last}.", front.join(", ")),
+        None => "Nothing was filled.".to_owned(),
+    }
 }
 
 /// Rows of the answer sheet that are alike, from one to another.
@@ -175,6 +190,20 @@ pub fn questions_aloud(text: &str) -> String {
     ranges_aloud(&said)
 }
 
+/// A line of advice on guesses, whose questions may stand first as bare numbers.
+pub fn advice_aloud(line: &str) -> String {
+    let said = ranges_aloud(line);
+    if !said.starts_with(|c: char| c.is_ascii_digit()) {
+        return said;
+    }
+    let one = said
+        .split(':')
+        .next()
+        .is_some_and(|first| first.chars().all(|c| c.is_ascii_digit()));
+    let word = if one { "Question" } else { "Questions" };
+    format!("{word} {said}")
+}
+
 /// A figure for a listener.
 pub fn figure(in_words: &str) -> String {
     format!("Figure: {in_words}")
@@ -239,6 +268,20 @@ mod tests {
             questions_aloud("Q21 took 5 min. Q3 and IQ4 (Q5): 1-4."),
             "Question 21 took 5 min. Question 3 and IQ4 (question 5): 1 to 4."
         );
+        for (line, said) in [
+            (
+                "4-20: nothing to lose.",
+                "Questions 4 to 20: nothing to lose.",
+            ),
+            ("22: nothing to lose.", "Question 22: nothing to lose."),
+            (
+                "3, 7-9: nothing to lose.",
+                "Questions 3, 7 to 9: nothing to lose.",
+            ),
+            ("Guess every blank.", "Guess every blank."),
+        ] {
+            assert_eq!(advice_aloud(line), said);
+        }
         for other in ["a 1-in-5 guess", "loses -1", "- 3", "saltmarsh-2", "3-"] {
             assert_eq!(ranges_aloud(other), other);
         }

@@ -7,6 +7,8 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
 use crate::words::aloud::{figure, no_such_question, option};
 use crate::words::ask::{AskLine, AskRow, Asking};
+use crate::words::count::agree;
+use crate::words::numbers::ranges_in_words;
 use crate::words::sign::LATE;
 
 /// Where one is.
@@ -78,11 +80,18 @@ impl<'a> OwnQuestions<'a> {
         format!("{typed} isn't one of the words here. Type a number, help, or leave.")
     }
 
-    /// All answers in lines, the blanks too.
+    /// All answers in lines, blanks in a row together.
     pub fn rows_aloud(&self) -> Vec<String> {
-        let rows = self.end.rows().iter();
-        let own = |row: &Row| format!("Question {}: {}.", row.number, self.answered(row));
-        rows.map(own).collect()
+        let is_blank = |row: &Row| row.standing().is_none();
+        let rows = self.end.rows();
+        let runs = rows.chunk_by(|one, other| is_blank(one) && is_blank(other));
+        let run = |run: &[Row]| {
+            let all: Vec<_> = run.iter().map(|row| row.number).collect();
+            let word = agree(all.len(), "Question", "Questions");
+            let said = self.answered(run.first()?);
+            Some(format!("{word} {}: {said}.", ranges_in_words(&all)))
+        };
+        runs.filter_map(run).collect()
     }
 
     /// One of them in lines.

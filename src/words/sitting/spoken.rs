@@ -13,6 +13,7 @@ use crate::words::guess::guesses_bring;
 use crate::words::how::unless_worked;
 use crate::words::numbers::ranges_in_words;
 use crate::words::sitting::page::time_is_up;
+use crate::words::text::capital;
 use crate::words::time::{left_in_words, time_in_words, whole_minutes_left};
 
 /// While the clock is stopped.
@@ -282,7 +283,7 @@ fn spoken_reminder(reminder: &Reminder) -> String {
         guesses,
     } = reminder;
     let by_number = blanks_by_number(blanks);
-    let left = left.map(|left| format!("{} left.", whole_minutes_left(left)));
+    let left = left.map(|left| capital(&format!("{} left.", whole_minutes_left(left))));
     let offer = guesses_bring(*guesses, blanks.len());
     let offer = offer.map(|bring| format!("Type sweep to guess them one by one. {bring}"));
     let said: Vec<String> = left.into_iter().chain([by_number]).chain(offer).collect();
