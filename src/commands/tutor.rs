@@ -195,13 +195,13 @@ impl Tutor {
     fn table(
         &self,
         job: &TutorJob,
-        asked: &str,
+        which: &str,
         asker: &mut dyn Asker,
     ) -> Result<Asked<PathBuf>, Failure> {
         let files = tables_in(&[PathBuf::new(), self.dir.clone()]);
         let names = files.iter().map(|path| path.display().to_string());
         let rows = names.map(|name| AskRow::new(name, "")).collect();
-        let answer = asker.ask(question(job, asked, rows), 0)?;
+        let answer = asker.ask(question(job, which, rows), 0)?;
         Ok(one_of(&answer, &files, PathBuf::clone))
     }
 

@@ -98,15 +98,6 @@ impl Reader {
         past_keeping(register.past_keeping(self.local().date_naive()))
     }
 
-    fn add_to_notes(&self, session: &Path, add: impl FnOnce(&mut Notes)) -> Result<(), String> {
-        let (record, _) = journal::read_up_to_damage(session).map_err(|error| error.to_string())?;
-        let notes = files::notes::load(session, &record.header.sitting);
-        let mut notes = notes.map_err(|trouble| trouble.to_string())?;
-        add(&mut notes);
-        let saved = files::notes::save(session, &notes);
-        saved.map(|_path| ()).map_err(|error| error.to_string())
-    }
-
     /// Waits for the next that arrives, for those who have nothing else to do.
     pub fn wait(&self) -> Option<Arrived> {
         self.arrived.recv().ok()
@@ -200,7 +191,7 @@ impl Shelf for Reader {
     }
 
     fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String> {
-        self.add_to_notes(session, |notes| notes.decisions.push(ruling))?;
+        add_to_notes(session, |notes| notes.decisions.push(ruling))?;
         let rows = settled_with(session, &self.catalogue, &self.known);
         // The other end is this reader's own.
         let _sent = self.send.send(Arrived::Read(rows));
@@ -208,7 +199,7 @@ impl Shelf for Reader {
     }
 
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {
-        self.add_to_notes(session, |notes| notes.vouched.push(vouched))
+        add_to_notes(session, |notes| notes.vouched.push(vouched))
     }
 
     fn initials(&self) -> String {
@@ -222,6 +213,16 @@ impl Shelf for Reader {
     fn millis(&self) -> u64 {
         u64::try_from(SystemClock.read().mono_ms).unwrap_or_default()
     }
+}
+
+/// Adds to the notes beside a session as they are now.
+fn add_to_notes(session: &Path, add: impl FnOnce(&mut Notes)) -> Result<(), String> {
+    let (record, _) = journal::read_up_to_damage(session).map_err(|error| error.to_string())?;
+    let notes = files::notes::load(session, &record.header.sitting);
+    let mut notes = notes.map_err(|trouble| trouble.to_string())?;
+    add(&mut notes);
+    let saved = files::notes::save(session, &notes);
+    saved.map(|_path| ()).map_err(|error| error.to_string())
 }
 
 fn catalogue(dir: &Path, keys: &[PathBuf]) -> Result<Catalogue, Failure> {
@@ -376,15 +377,12 @@ fn settled(places: &[usize], catalogue: &Catalogue, known: &SharedRows) -> Vec<(
         let aside = row.summary().and_then(|own| own.standing.withdrawn);
         let reason = reasons.get(path).copied().filter(|_| aside.is_none());
         let mut all = locked(known);
-        let row = match reason {
-            Some(reason) => {
-                all.withdrawn.insert(path.clone(), reason);
-                row.withdrawn(reason).asking(None)
-            }
-            None => {
-                all.withdrawn.remove(path);
-                row
-            }
+        let row = if let Some(reason) = reason {
+            all.withdrawn.insert(path.clone(), reason);
+            row.withdrawn(reason).asking(None)
+        } else {
+            all.withdrawn.remove(path);
+            row
         };
         (*place, row)
     };
