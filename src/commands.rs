@@ -44,7 +44,7 @@ use crate::clock::{Clock, SystemClock};
 use crate::storage::files::folders;
 use crate::words::rule::PRACTICE_ONLY;
 pub use failure::Failure;
-use outlets::{Outlets, quietly};
+use outlets::{Outlets, VisibleText, quietly};
 
 /// Timed practice for multiple-choice maths papers: sit, mark, review and plan
 #[derive(Debug, Parser)]
@@ -128,7 +128,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     let sessions = || folders::sessions_dir(given).map_err(Failure::could_not);
     let clock = SystemClock;
     let today = clock.local().date_naive();
-    let (mut out, mut aside) = (io::stdout(), io::stderr());
+    let out_is_read = io::stdout().is_terminal();
+    let mut out = VisibleText::new(io::stdout());
+    let mut aside = VisibleText::new(io::stderr());
     match &all.command {
         None => start::run(given, all.plain, sessions()?),
         Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),
@@ -141,7 +143,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
-                out_is_read: out.is_terminal(),
+                out_is_read,
                 out: &mut out,
                 aside: &mut aside,
             };
@@ -187,7 +189,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
                 asks: io::stdin().is_terminal(),
-                out_is_read: out.is_terminal(),
+                out_is_read,
                 out: &mut out,
                 aside: &mut aside,
             };

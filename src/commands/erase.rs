@@ -8,6 +8,7 @@ use std::process::{Command, Stdio};
 use chrono::{DateTime, FixedOffset};
 
 use super::failure::Failure;
+use super::lines::next_line;
 use super::outlets::{remark, written};
 use super::rename::known_alias;
 use crate::domain::header::Alias;
@@ -79,8 +80,7 @@ pub fn run(
     said.extend(erasure.pages().map(words::page_goes));
     said.push(words::confirm(&args.pupil));
     written(out, &said.join("\n"))?;
-    let mut answer = String::new();
-    input.read_line(&mut answer)?;
+    let answer = next_line(input)?.unwrap_or_default();
     if answer.trim() != args.pupil.as_str() {
         return Err(Failure::could_not(words::KEPT));
     }

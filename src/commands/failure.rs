@@ -26,15 +26,19 @@ pub enum Failure {
     /// A signal ended the program.
     #[error("stopped by signal {0}; everything saved so far is kept")]
     Signal(u8),
+    /// Whoever read the output has gone: a quiet end.
+    #[error("nobody reads the output any more")]
+    Unread,
     /// Several files have something wrong.
     #[error("{0}")]
     Several(Failures),
 }
 
 impl Failure {
-    /// The exit code: 1 could not, 2 wrong words, 3 a damaged session, 128 and more a signal.
+    /// The exit code: 0 nobody reads on, 1 could not, 2 wrong words, 3 a damaged session, 128 and more a signal.
     pub fn code(&self) -> u8 {
         match self {
+            Self::Unread => 0,
             Self::CouldNot(_) => 1,
             Self::WrongWords(_) | Self::Usage(_) => 2,
             Self::Damaged(_) => 3,
@@ -47,6 +51,7 @@ impl Failure {
     pub fn sentences(&self) -> Vec<String> {
         match self {
             Self::Several(all) => all.0.iter().flat_map(Self::sentences).collect(),
+            Self::Unread => Vec::new(),
             one => vec![one.to_string()],
         }
     }
@@ -93,8 +98,12 @@ impl From<NoLook> for Failure {
 }
 
 impl From<io::Error> for Failure {
+    /// A reader that has seen enough (`| head`) is no error.
     fn from(error: io::Error) -> Self {
-        Self::could_not(error)
+        match error.kind() {
+            io::ErrorKind::BrokenPipe => Self::Unread,
+            _ => Self::could_not(error),
+        }
     }
 }
 

@@ -1,7 +1,6 @@
 //! The terminal, the clock and the folders of one run, and a sitting from its start to its result.
 
 use std::collections::BTreeSet;
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -9,6 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::NaiveDate;
 
 use super::failure::Failure;
+use super::lines::say;
 use super::read::{blanks_last_time, seen_with};
 use crate::analysis::Studied;
 use crate::clock::{Clock, SystemClock};
@@ -358,10 +358,7 @@ impl Hall {
             }
             Leaving::Done | Leaving::Left | Leaving::Stopped(_) => self.screen.leave(),
         }
-        let mut out = io::stdout().lock();
-        for line in &self.farewell {
-            writeln!(out, "{line}")?;
-        }
+        say(&self.farewell)?;
         match leaving {
             Leaving::Stopped(signal) => Err(Failure::Signal(signal)),
             Leaving::Done | Leaving::Left | Leaving::Lost => Ok(()),

@@ -1,9 +1,13 @@
 //! Text as a page takes it: without control characters, wrapped and cut by the columns it takes
 //! on a screen, in tables.
 
+use std::borrow::Cow;
+
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_truncate::UnicodeTruncateStr;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::domain::character::acts_on_a_screen;
 
 /// What stands where something is missing.
 const MORE: &str = "..";
@@ -16,13 +20,33 @@ pub fn width(text: &str) -> usize {
     text.width()
 }
 
-/// Text of one line without control characters, so that no file can paint the screen.
+/// Text of one line without anything that a screen acts on, so that no file can paint it or turn it round.
 pub fn clean(text: &str) -> String {
     let spaced = text.chars().map(|c| match c {
         '\n' | '\t' => ' ',
         c => c,
     });
-    spaced.filter(|c| !c.is_control()).collect()
+    spaced.filter(|c| !acts_on_a_screen(*c)).collect()
+}
+
+/// Text as it may go to any terminal: what a screen would act on is written out, as JSON escapes it, so that
+/// JSON stays what it is. Lines and tabs are kept.
+pub fn visible(text: &str) -> Cow<'_, str> {
+    let kept = |c: char| matches!(c, '\n' | '\t') || !acts_on_a_screen(c);
+    if text.chars().all(kept) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut letters = text.chars().peekable();
+    while let Some(c) = letters.next() {
+        if kept(c) || (c == '\r' && letters.peek() == Some(&'\n')) {
+            out.push(c);
+        } else {
+            // Every one of them is in the basic plane, so four digits do.
+            out += &format!("\\u{:04x}", u32::from(c));
+        }
+    }
+    Cow::Owned(out)
 }
 
 /// The same for text of several lines: their ends are kept, tabs reach the next tab stop.
@@ -40,7 +64,7 @@ pub fn clean_lines(text: &str) -> String {
                 out.extend(std::iter::repeat_n(' ', step));
                 column += step;
             }
-            c if c.is_control() => {}
+            c if acts_on_a_screen(c) => {}
             c => {
                 out.push(c);
                 column += c.width().unwrap_or(0);
@@ -87,7 +111,7 @@ fn greedy(line: &str, columns: usize, break_words: bool) -> Vec<String> {
         .word_splitter(WordSplitter::NoHyphenation)
         .break_words(break_words);
     let lines = textwrap::wrap(&line, options).into_iter();
-    lines.map(std::borrow::Cow::into_owned).collect()
+    lines.map(Cow::into_owned).collect()
 }
 
 /// A paragraph in `columns`, its sign before the first line, blanks before the others; a word too
@@ -250,6 +274,33 @@ mod tests {
             clean_lines("a\tb\u{1b}[31m\r\n\tc\u{7}"),
             "a   b[31m\n    c"
         );
+    }
+
+    /// Unicode's general category Cc, its property `Bidi_Control` (PropList.txt, from memory), and U+2028 and U+2029.
+    #[test]
+    fn nothing_that_a_screen_acts_on_is_left() {
+        let controls = ('\0'..='\u{1f}').chain('\u{7f}'..='\u{9f}');
+        let turns = ['\u{61c}', '\u{200e}', '\u{200f}'].into_iter();
+        let turns = turns
+            .chain('\u{202a}'..='\u{202e}')
+            .chain('\u{2066}'..='\u{2069}');
+        for c in controls.chain(turns).chain(['\u{2028}', '\u{2029}']) {
+            let text = format!("a{c}b");
+            assert!(["ab", "a b"].contains(&clean(&text).as_str()), "{c:?}");
+            let shown = visible(&text);
+            if matches!(c, '\n' | '\t') {
+                assert_eq!(shown, text);
+                continue;
+            }
+            assert!(!clean_lines(&text).contains(c), "{c:?}");
+            assert!(!shown.contains(c), "{c:?}");
+            // Between quotation marks it is JSON, and the character again.
+            let json: String = serde_json::from_str(&format!("\"{shown}\"")).unwrap();
+            assert_eq!(json, text);
+        }
+        let fine = "a\n\tcaf\u{e9} \u{6f22}\u{1f600} e\u{301}";
+        assert!(matches!(visible(fine), Cow::Borrowed(same) if same == fine));
+        assert_eq!(visible("a\r\nb\rc"), "a\r\nb\\u000dc");
     }
 
     #[test]

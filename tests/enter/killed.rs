@@ -79,8 +79,9 @@ fn kill_after(micros: Option<u64>, pupils: usize) -> usize {
         all.records.iter().all(|record| record.withdrawn.is_none()),
         "{micros:?}"
     );
-    // Nothing else is left: one file a pupil.
-    let left: Vec<_> = files(&kept);
+    // Nothing else is left: one file a pupil, beside what knows where the list lies.
+    let mut left: Vec<_> = files(&kept);
+    left.retain(|path| path.file_name() != Some("pages.ron".as_ref()));
     assert_eq!(left.len(), pupils, "{micros:?}: {left:?}");
     found.records.len()
 }

@@ -4,6 +4,7 @@ use std::io::{BufRead, Write};
 
 use super::sheet::{AnswerSheet, Misread};
 use crate::commands::failure::Failure;
+use crate::commands::lines::next_line;
 use crate::domain::rule::QuestionNo;
 use crate::words::entry;
 
@@ -53,9 +54,7 @@ pub struct Desk<'a> {
 impl Desk<'_> {
     /// The next line; nothing at the end of the input.
     pub(super) fn line(&mut self) -> Result<Option<String>, Failure> {
-        let mut line = String::new();
-        let read = self.input.read_line(&mut line)?;
-        Ok((read > 0).then_some(line))
+        Ok(next_line(self.input)?)
     }
 
     /// Asks for a line.

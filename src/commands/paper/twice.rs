@@ -1,12 +1,12 @@
 //! `paper check --twice`: a second keying of an answer key, held against the first.
 
-use std::io::BufRead;
 use std::path::Path;
 
 use super::super::enter::sheet::{AnswerSheet, Misread, Typed};
 use super::super::enter::twice::{Parting, differences};
 use crate::commands::enter::Desk;
 use crate::commands::failure::{Failure, Failures};
+use crate::commands::lines::next_line;
 use crate::domain::event::How;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
@@ -122,10 +122,8 @@ fn by_hand(outline: &Outline, desk: &mut Desk<'_>) -> Result<Vec<(QuestionNo, Ty
             write!(desk.aside, "{}", entry::from_question(sheet.next()))?;
             desk.aside.flush()?;
         }
-        let mut line = String::new();
-        if BufRead::read_line(&mut *desk.input, &mut line)? == 0 {
-            return Err(Failure::could_not(NotTwice::Broken));
-        }
+        let line = next_line(desk.input)?;
+        let line = line.ok_or_else(|| Failure::could_not(NotTwice::Broken))?;
         match sheet.read_line(&line) {
             Ok(()) => {}
             Err(misread) if desk.asks => writeln!(desk.aside, "{}", entry::type_it_again(misread))?,

@@ -1,9 +1,9 @@
 //! `sit --plain`: the sitting line by line.
 
-use std::io::{self, BufRead};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
 use std::time::Duration;
 
@@ -11,7 +11,7 @@ use super::wanted::{Settled, SitArgs, key_for, open_sitting, same_paper, wanted}
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, at_hand, take_seat};
-use crate::commands::lines::say;
+use crate::commands::lines::{next_line, say};
 use crate::commands::read::{blanks_last_time, seen_with};
 use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
@@ -39,6 +39,9 @@ use crate::words::text::clean;
 
 /// A prompt waits no longer than this for something to happen.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
+
+/// How many lines are read ahead.
+const MOST_WAITING: usize = 1024;
 
 /// What is heard beside the clock.
 enum Heard {
@@ -110,8 +113,9 @@ pub(super) fn run(
 
 /// Lines and news come in by one door.
 fn listen(news: Receiver<Inbox>) -> Receiver<Heard> {
-    let (send, heard) = mpsc::channel();
-    let also: Sender<Heard> = send.clone();
+    // Lines that come faster than they are worked off wait in the pipe, not in memory.
+    let (send, heard) = mpsc::sync_channel(MOST_WAITING);
+    let also = send.clone();
     thread::spawn(move || {
         for message in news {
             if also.send(Heard::News(message)).is_err() {
@@ -120,8 +124,8 @@ fn listen(news: Receiver<Inbox>) -> Receiver<Heard> {
         }
     });
     thread::spawn(move || {
-        for line in io::stdin().lock().lines() {
-            let Ok(line) = line else { break };
+        let mut input = io::stdin().lock();
+        while let Ok(Some(line)) = next_line(&mut input) {
             if send.send(Heard::Line(line)).is_err() {
                 return;
             }
