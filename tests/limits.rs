@@ -63,12 +63,8 @@ fn a_pipe_without_an_end_is_read_up_to_a_limit() {
             "a line is over 1 MiB",
         ),
         (
-            "cat /dev/zero | pacebell mark sessions --key /dev/stdin",
-            "the file is over 4 MiB",
-        ),
-        (
-            "cat /dev/zero | pacebell mark /dev/stdin --key saltmarsh-a.key.ron",
-            "the file is over 64 MiB, too large for a session file",
+            "cat /dev/zero | pacebell group --paper saltmarsh-a.paper.ron --key saltmarsh-a.key.ron --answers /dev/stdin",
+            "a line is over 1 MiB",
         ),
     ] {
         let (code, said) = run(dir.path(), words);
@@ -126,4 +122,192 @@ fn what_is_no_file_in_a_folder_of_sittings_is_told_and_stops_nothing() {
     ] {
         assert!(said.contains(sentence), "{sentence} in {said}");
     }
+}
+
+/// A pipe that nobody writes to would be waited for without an end.
+#[test]
+fn papers_keys_plans_and_sittings_are_no_pipes() {
+    let dir = folder();
+    for name in ["p.paper.ron", "p.key.ron", "p.plan.ron", "p.session.ron"] {
+        let made = Command::new("mkfifo").arg(dir.path().join(name)).status();
+        assert!(made.unwrap().success());
+    }
+    for words in [
+        "pacebell paper check p.paper.ron",
+        "pacebell paper check p.key.ron",
+        "pacebell paper check p.plan.ron",
+        "pacebell mark p.session.ron --key saltmarsh-a.key.ron",
+        "pacebell mark sessions --key p.key.ron",
+        "cat saltmarsh-a.key.ron | pacebell mark sessions --key /dev/stdin",
+        "pacebell group --paper saltmarsh-a.paper.ron --key p.key.ron sessions",
+        "pacebell sit p.paper.ron --pupil otter --plain",
+    ] {
+        let (code, said) = run(dir.path(), &format!("{words} >&2"));
+        assert!(
+            code == 1 && said.contains("that's a pipe, not a file; save what comes through it"),
+            "{words}: {code} {said}"
+        );
+    }
+}
+
+/// A folder with one file of papers, of so many entries that are all wrong in one way.
+fn wrong_lists() -> Vec<(&'static str, String)> {
+    let paper = |more: &str| {
+        format!(
+            "(format: 2, id: \"x\", title: \"T\", minutes: 5, options: \"ABCDE\", rule: (sections: [(name: \"1-3\", \
+             first: 1, last: 3, right: 1, wrong: 0, blank: 0)]), questions: [(),(),()], {more})"
+        )
+    };
+    let many =
+        |count: usize, one: &dyn Fn(usize) -> String| (0..count).map(one).collect::<String>();
+    let key = |more: &str| format!("(format: 1, paper: \"x\", answers: \"AAA\", {more})");
+    vec![
+        (
+            "a.paper.ron",
+            paper(&format!(
+                "awards: [{}]",
+                many(15_000, &|n| format!("(name: \"s{n}\", boundary: {n}),"))
+            )),
+        ),
+        (
+            "b.paper.ron",
+            paper(&format!(
+                "awards: [(name: \"a\", boundary: 1)], past: [{}]",
+                many(12_000, &|n| format!(
+                    "(year: {n}, boundaries: {{\"b{n}\": \"x\"}}),"
+                ))
+            )),
+        ),
+        (
+            "c.paper.ron",
+            paper(&format!("conditions: [{}]", "\"\",".repeat(100_000))),
+        ),
+        (
+            "d.key.ron",
+            key(&format!(
+                "notes: {{{}}}",
+                many(15_000, &|n| format!("{}: (hint: \"\"),", n + 500))
+            )),
+        ),
+        (
+            "e.key.ron",
+            key(&format!(
+                "also_right: {{{}}}",
+                many(20_000, &|n| format!("{}: \"A\",", n + 500))
+            )),
+        ),
+        (
+            "f.key.ron",
+            key(&format!(
+                "notes: {{1: (distractors: {{{}}})}}",
+                many(20_000, &|n| format!("\"{n}\": \"x\","))
+            )),
+        ),
+        (
+            "g.plan.ron",
+            format!(
+                "(format: 2, checkpoints: [{}])",
+                many(12_000, &|n| format!(
+                    "(question: {}, minutes: -{n}),",
+                    n % 9
+                ))
+            ),
+        ),
+        (
+            "h.key.ron",
+            format!(
+                "(format: 1, paper: \"x\", answers: \"{}\")",
+                "!".repeat(200_000)
+            ),
+        ),
+    ]
+}
+
+#[test]
+fn of_thousands_of_problems_a_hundred_are_told_and_the_others_counted() {
+    let dir = folder();
+    let apart = tempfile::tempdir().unwrap();
+    for (name, text) in wrong_lists() {
+        // By itself: a key is held against the paper that lies beside it.
+        fs::write(apart.path().join(name), text).unwrap();
+        let (code, said) = run(apart.path(), &format!("pacebell paper check {name} >&2"));
+        let lines = said.lines().count();
+        assert!(
+            code == 1 && (100..=210).contains(&lines),
+            "{name}: {code}, {lines} lines"
+        );
+        let counted = |line: &str| line.contains(" more problems; correct these first");
+        assert!(said.lines().any(counted), "{name}: {said}");
+        assert!(said.lines().all(|line| line.len() < 2000), "{name}");
+        fs::remove_file(apart.path().join(name)).unwrap();
+    }
+    let list = format!(
+        "pupil{}\n{}",
+        (1..=25).map(|n| format!(",{n}")).collect::<String>(),
+        format!("q!{}\n", ",?".repeat(25)).repeat(300)
+    );
+    fs::write(dir.path().join("class.csv"), list).unwrap();
+    let (code, said) = run(
+        dir.path(),
+        "pacebell enter saltmarsh-a.paper.ron --from class.csv >&2",
+    );
+    assert!(
+        code == 1 && said.lines().count() <= 102,
+        "{code} {}",
+        said.lines().count()
+    );
+    // 300 rows with 25 cells and a pupil that are all wrong.
+    assert!(
+        said.contains("there are 7700 more problems; correct these first"),
+        "{said}"
+    );
+}
+
+#[test]
+fn what_is_quoted_is_no_whole_file() {
+    let dir = folder();
+    let long = "q".repeat(1 << 20);
+    let files = [
+        ("a.paper.ron", format!("(format: 2, {long}: 3)")),
+        (
+            "b.paper.ron",
+            format!(
+                "(format: 2, id: \"x\", title: \"T\", minutes: \"{long}\", options: \"ABC\", rule: (sections: [(first: 1, last: 1, right: 1)]), questions: [()])"
+            ),
+        ),
+        (
+            "c.plan.ron",
+            format!("(format: 2, checkpoints: [(question: 1, minutes: 1)], leave: \"{long}\")"),
+        ),
+        (
+            "d.key.ron",
+            format!(
+                "(format: 1, paper: \"x\", answers: \"A\", notes: {{1: (distractors: {{\"{long}\": \"\"}})}})"
+            ),
+        ),
+    ];
+    for (name, text) in files {
+        fs::write(dir.path().join(name), text).unwrap();
+        let (code, said) = run(dir.path(), &format!("pacebell paper check {name} >&2"));
+        assert!(
+            code == 1 && said.len() < 3000,
+            "{name}: {code}, {} bytes",
+            said.len()
+        );
+        assert!(
+            said.contains(" .. ") || said.contains(".."),
+            "{name}: {said}"
+        );
+    }
+    fs::write(
+        dir.path().join("m.csv"),
+        format!("mark\n{}\n", &long[..1 << 19]),
+    )
+    .unwrap();
+    let (code, said) = run(dir.path(), "pacebell boundary --marks m.csv");
+    assert!(
+        code == 1 && said.len() < 1500,
+        "{code}, {} bytes",
+        said.len()
+    );
 }

@@ -8,7 +8,6 @@ pub mod operations;
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
 
 /// A size that no file of a kind comes near.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +58,9 @@ pub enum Unfit {
     /// It is no file but a device, which may have no end.
     #[error("that's a device, not a file; name a file")]
     Device,
+    /// It is a pipe where a file is wanted.
+    #[error("that's a pipe, not a file; save what comes through it in a file, and name that")]
+    Pipe,
     /// It is neither a file nor a folder, and nobody named it.
     #[error("this isn't an ordinary file; move it out of the folder")]
     NoFile,
@@ -89,12 +91,15 @@ pub fn why_unread(error: &io::Error) -> String {
     }
 }
 
-/// Reads a file, or what comes through a pipe, to its end.
+/// Reads a file to its end. Nothing is waited for: a pipe is refused, as a device is.
 ///
 /// # Errors
 /// The system's refusal, or an [`Unfit`].
 pub fn read(path: &Path, most: Size) -> io::Result<Vec<u8>> {
-    let (file, size) = open(path, most)?;
+    let (file, size) = open(open_without_waiting(path)?, most)?;
+    if !file.metadata()?.is_file() {
+        return Err(Unfit::Pipe.into());
+    }
     let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or_default());
     file.take(most.bytes() + 1).read_to_end(&mut bytes)?;
     if within(bytes.len(), most) {
@@ -121,9 +126,21 @@ fn within(length: usize, most: Size) -> bool {
     u64::try_from(length).is_ok_and(|length| length <= most.bytes())
 }
 
-/// Opens what may have an end, with its size as far as one is known.
-fn open(path: &Path, most: Size) -> io::Result<(File, u64)> {
-    let file = File::open(path)?;
+/// Opens a file; a pipe that nobody writes to yet is opened too, and nothing is made our terminal.
+fn open_without_waiting(path: &Path) -> io::Result<File> {
+    let mut options = OpenOptions::new();
+    #[cfg(unix)]
+    {
+        use rustix::fs::OFlags;
+        use std::os::unix::fs::OpenOptionsExt;
+        let flags = OFlags::NONBLOCK | OFlags::NOCTTY;
+        options.custom_flags(flags.bits().cast_signed());
+    }
+    options.read(true).open(path)
+}
+
+/// Takes what may have an end, with its size as far as one is known.
+fn open(file: File, most: Size) -> io::Result<(File, u64)> {
     let about = file.metadata()?;
     if about.is_dir() {
         Err(Unfit::Folder.into())
@@ -166,7 +183,7 @@ impl Table {
     /// # Errors
     /// The system's refusal, or an [`Unfit`].
     pub fn open(path: &Path) -> io::Result<Self> {
-        let (file, size) = open(path, Size::TABLE)?;
+        let (file, size) = open(File::open(path)?, Size::TABLE)?;
         let again = file.metadata()?.is_file();
         Ok(Self {
             file,
@@ -241,15 +258,15 @@ fn linked_file(path: &Path) -> Option<PathBuf> {
 
 fn write_as_it_is(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut options = OpenOptions::new();
-    let mut there = open_private(options.write(true).create(true).truncate(true), path)?;
+    options.write(true).create(true).truncate(true);
+    let mut there = as_owner(&mut options).open(path)?;
     there.write_all(bytes).and_then(|()| there.flush())
 }
 
 fn replace_file(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
-    static PARTS: AtomicU64 = AtomicU64::new(0);
-    let number = PARTS.fetch_add(1, Ordering::Relaxed);
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let part = path.with_file_name(format!(".{name}.{}-{number}.part", std::process::id()));
+    // Nobody can put anything under this name beforehand.
+    let part = path.with_file_name(format!(".{name}.{:016x}.part", rand::random::<u64>()));
     let like = match rights {
         Rights::Owner => None,
         Rights::AsBefore => fs::metadata(path).ok(),
@@ -391,14 +408,28 @@ pub(super) fn private_folders() -> DirBuilder {
     builder
 }
 
-/// Opens a file; on Unix nobody but the owner can read one that it makes.
+/// Opens a file; on Unix nobody but the owner can read one that it makes, and a link in its place is refused.
 ///
 /// # Errors
 /// The system's refusal.
 pub fn open_private(options: &mut OpenOptions, path: &Path) -> io::Result<File> {
     #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::custom_flags(
+        options,
+        rustix::fs::OFlags::NOFOLLOW.bits().cast_signed(),
+    );
+    as_owner(options).open(path)
+}
+
+/// On Unix nobody but the owner can read what is made with these options.
+#[cfg_attr(
+    not(unix),
+    expect(clippy::missing_const_for_fn, reason = "rights are set on Unix only")
+)]
+fn as_owner(options: &mut OpenOptions) -> &mut OpenOptions {
+    #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
-    options.open(path)
+    options
 }
 
 #[cfg(test)]

@@ -112,7 +112,7 @@ fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>) -> Vec<Problem> 
         &hidden,
         &out_of_sight(USUAL.width, USUAL.height),
     ));
-    all.sort_by_key(|problem| problem.place);
+    all.sort_by_key(Problem::order);
     all
 }
 
@@ -147,7 +147,8 @@ fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
         Err(trouble) => {
             let wrong = trouble.problems.iter();
             let wrong = wrong.filter(|problem| problem.severity == Severity::Wrong);
-            (&trouble.problems, problems_found(wrong.count()))
+            let count = wrong.map(Problem::count).sum();
+            (&trouble.problems, problems_found(count))
         }
     };
     if !problems.is_empty() {

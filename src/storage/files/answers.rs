@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 use csv::ByteRecord;
 
 use super::locate::Place;
-use super::problem::{FileTrouble, Problem, Severity, broken};
+use super::problem::{FileTrouble, Problem, Severity, and_more, broken, keep_told};
 use crate::domain::event::How;
 use crate::domain::labels::Labels;
 use crate::domain::paper::Outline;
@@ -209,23 +209,24 @@ impl AnswerList {
     /// The codes of the next sheet, in the order of the questions; `None` at the end.
     ///
     /// # Errors
-    /// The problems from here on, up to twenty; nothing more can be read after them.
+    /// The problems from here on: up to twenty, of a class's list up to a hundred and how many more there are.
+    /// Nothing more can be read after them.
     pub fn next_sheet(&mut self) -> Result<Option<&[u8]>, FileTrouble> {
         let mut problems: Vec<Problem> = Vec::new();
+        let mut more = 0;
         loop {
-            let more = self.reader.read_byte_record(&mut self.record);
-            let more = more.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
-            if !more {
+            let row = self.reader.read_byte_record(&mut self.record);
+            let row = row.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
+            if !row {
                 break;
             }
             if self.read_row(&mut problems) && problems.is_empty() {
                 return Ok(Some(&self.codes));
             }
-            let most = self
-                .pupils
-                .as_ref()
-                .map_or(MOST_PROBLEMS, |_pupils| pupils::MOST_PROBLEMS);
-            if problems.len() >= most {
+            if self.pupils.is_some() {
+                // A class is read to its end, so that the rest is counted at least.
+                more += keep_told(&mut problems);
+            } else if problems.len() >= MOST_PROBLEMS {
                 problems.push(Problem::whole(
                     "reading stopped here, and there may be more problems; correct these and try again",
                 ));
@@ -234,6 +235,9 @@ impl AnswerList {
         }
         if problems.is_empty() {
             return Ok(None);
+        }
+        if more > 0 {
+            problems.push(and_more(more, Severity::Wrong));
         }
         Err(FileTrouble {
             path: self.path.clone(),

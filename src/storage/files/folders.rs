@@ -96,8 +96,8 @@ pub fn cache_dir() -> Option<PathBuf> {
 fn takes_files(dir: &Path) -> io::Result<()> {
     create_private_dir_all(dir)?;
     is_ours(dir)?;
-    let probe = dir.join(format!(".probe-{}", std::process::id()));
-    open_private(OpenOptions::new().write(true).create(true), &probe)?;
+    let probe = dir.join(format!(".probe-{:016x}", rand::random::<u64>()));
+    open_private(OpenOptions::new().write(true).create_new(true), &probe)?;
     fs::remove_file(probe)
 }
 

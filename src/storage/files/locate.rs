@@ -4,6 +4,7 @@
 //! values: it follows brackets, strings and comments, never refuses, and on a text that is no RON it
 //! gives the nearest place that it understood.
 
+use std::cell::Cell;
 use std::fmt;
 
 mod syntax_hint;
@@ -11,6 +12,9 @@ mod walk;
 
 use syntax_hint::SyntaxHint;
 use walk::{MapEntry, Node, Walker, char_starts};
+
+/// How many characters of a name are shown.
+const MOST_OF_A_NAME: usize = 40;
 
 /// A place in a text, both counted from 1; columns count characters, not bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -79,13 +83,21 @@ impl fmt::Display for Spot {
                     write!(f, "{comma}{list}, question {number}")?;
                     steps.next();
                 }
-                (PathStep::Name(name), _) => write!(f, "{comma}{}", name.escape_debug())?,
+                (PathStep::Name(name), _) => write!(f, "{comma}{}", shown(name))?,
                 (PathStep::Item(index), _) => write!(f, "{comma}entry {}", index + 1)?,
             }
             comma = ", ";
         }
         Ok(())
     }
+}
+
+/// A name as a sentence may show it: its beginning, and nothing that could paint the screen.
+fn shown(name: &str) -> String {
+    let mut letters = name.chars();
+    let short: String = letters.by_ref().take(MOST_OF_A_NAME).collect();
+    let more = if letters.next().is_some() { ".." } else { "" };
+    format!("{}{more}", short.escape_debug())
 }
 
 /// What an entry of a list is called.
@@ -101,7 +113,7 @@ fn one_of(list: &str) -> String {
         "answers" => "answer",
         "checkpoints" => "checkpoint",
         "pupils" => "pupil",
-        other => return format!("{}, entry", other.escape_debug()),
+        other => return format!("{}, entry", shown(other)),
     };
     one.to_owned()
 }
@@ -114,6 +126,8 @@ pub struct Places<'a> {
     root: Node,
     /// Whether a bracket or a quotation mark is still open at the end.
     pub unclosed: bool,
+    /// The last place asked for, in bytes, and how many characters of its line come before it.
+    last: Cell<(usize, usize)>,
 }
 
 impl<'a> Places<'a> {
@@ -127,6 +141,7 @@ impl<'a> Places<'a> {
             line_starts: line_starts.collect(),
             root,
             unclosed,
+            last: Cell::new((0, 0)),
         }
     }
 
@@ -256,10 +271,20 @@ impl<'a> Places<'a> {
     fn place_at(&self, at: usize) -> Place {
         let line = self.line_starts.partition_point(|start| *start <= at);
         let start = self.line_starts.get(line.saturating_sub(1)).copied();
-        let before = self.text.get(start.unwrap_or(0)..at).unwrap_or_default();
+        let start = start.unwrap_or(0);
+        // Places are mostly asked for in order: on a long line the last one saves counting from its start.
+        let (known, counted) = self.last.get();
+        let (from, counted) = if (start..=at).contains(&known) {
+            (known, counted)
+        } else {
+            (start, 0)
+        };
+        let between = self.text.get(from..at).unwrap_or_default();
+        let counted = counted + between.chars().count();
+        self.last.set((at, counted));
         Place {
             line,
-            col: before.chars().count() + 1,
+            col: counted + 1,
         }
     }
 }

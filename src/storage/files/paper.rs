@@ -12,7 +12,7 @@ use serde::Deserialize;
 
 use super::locate::{Places, Spot};
 use super::outline_only::OutlineOnly;
-use super::problem::{FileTrouble, Findings, Problem};
+use super::problem::{FileTrouble, Findings, MOST_ENTRIES, Problem};
 use super::raw::Number;
 use super::read::{self, Sound};
 use super::text::Shape;
@@ -156,7 +156,8 @@ impl PaperForm {
         let top = Spot::top();
         findings.id(&top.at("id"), &self.id);
         findings.text(&top.at("title"), &self.title, Shape::Line);
-        for (index, line) in self.conditions.iter().enumerate() {
+        let most = findings.within(&top.at("conditions"), self.conditions.len());
+        for (index, line) in self.conditions.iter().take(most).enumerate() {
             findings.text(&top.at("conditions").item(index), line, Shape::Lines);
         }
         self.newer_fields(findings);
@@ -247,7 +248,8 @@ fn topics_spelt_once(questions: &[QuestionForm], findings: &mut Findings<'_>) {
     let mut places = BTreeMap::<&str, Vec<Spot>>::new();
     for (index, question) in questions.iter().take(MOST_QUESTIONS).enumerate() {
         let list = Spot::top().at("questions").item(index).at("topics");
-        for (place, topic) in question.topics.iter().enumerate() {
+        let topics = question.topics.iter().take(MOST_ENTRIES).enumerate();
+        for (place, topic) in topics {
             places.entry(topic).or_default().push(list.item(place));
         }
     }
@@ -354,7 +356,8 @@ fn questions(
 
 impl QuestionForm {
     fn check(&self, spot: &Spot, labels: Option<usize>, findings: &mut Findings<'_>) {
-        for (index, topic) in self.topics.iter().enumerate() {
+        let most = findings.within(&spot.at("topics"), self.topics.len());
+        for (index, topic) in self.topics.iter().take(most).enumerate() {
             findings.text(&spot.at("topics").item(index), topic, Shape::Line);
         }
         if let Some(stem) = &self.stem {
@@ -394,7 +397,8 @@ impl QuestionForm {
                 format!("there are {texts} option texts but {labels} option labels; write one text for each label"),
             );
         }
-        for (index, text) in self.options.iter().enumerate() {
+        let most = findings.within(&list, texts);
+        for (index, text) in self.options.iter().take(most).enumerate() {
             findings.text(&list.item(index), text, Shape::Lines);
             let before = self.options.iter().take(index);
             if before.into_iter().any(|other| other.trim() == text.trim()) {

@@ -4,6 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::locate::Spot;
 use super::problem::Findings;
+use crate::domain::character::{parts_lines, turns_direction};
 
 /// The widest line of a figure, in columns of the screen.
 pub(super) const WIDEST_FIGURE: usize = 60;
@@ -83,10 +84,8 @@ fn unfit(c: char, shape: Shape) -> Option<&'static str> {
         '\n' => Some("a line break where only one line fits"),
         '\t' => Some("a tab, which looks different on each screen"),
         _ if c.is_control() => Some("a control character"),
-        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-            Some("a mark that changes the writing direction")
-        }
-        '\u{2028}' | '\u{2029}' => Some("a line separator"),
+        _ if turns_direction(c) => Some("a mark that changes the writing direction"),
+        _ if parts_lines(c) => Some("a line separator"),
         '\u{ad}'
         | '\u{34f}'
         | '\u{180b}'..='\u{180f}'

@@ -5,7 +5,7 @@ use csv::ByteRecord;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::storage::files::locate::Place;
-use crate::storage::files::problem::Problem;
+use crate::storage::files::problem::{Problem, Severity, and_more, keep_told};
 
 /// What the heading says.
 #[derive(Debug)]
@@ -73,6 +73,10 @@ impl Head {
                 ))
                 .about(Place { line, col: record.len() }, ""),
             );
+        }
+        let more = keep_told(&mut problems);
+        if more > 0 {
+            problems.push(and_more(more, Severity::Wrong));
         }
         if problems.is_empty() {
             Ok(Self { questions })

@@ -10,9 +10,6 @@ use crate::storage::files::problem::Problem;
 /// The cell of a row that names its pupil.
 pub(super) const PUPIL_CELL: &str = "pupil (column A)";
 
-/// How many problems are told before reading stops: every one of any class.
-pub(super) const MOST_PROBLEMS: usize = 5000;
-
 /// The pupils of a list as far as it was read.
 #[derive(Debug, Default)]
 pub(super) struct Pupils {

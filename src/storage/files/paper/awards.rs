@@ -52,7 +52,8 @@ impl Awards {
         let most = rule.map(most_marks);
         let mut names: Vec<String> = Vec::new();
         let mut awards: Vec<Award> = Vec::new();
-        for (index, form) in forms.into_iter().enumerate() {
+        let most_awards = findings.within(&Spot::top().at("awards"), forms.len());
+        for (index, form) in forms.into_iter().take(most_awards).enumerate() {
             let spot = Spot::top().at("awards").item(index);
             findings.text(&spot.at("name"), &form.name, Shape::Line);
             if names.contains(&form.name) {
@@ -142,7 +143,8 @@ impl Awards {
         let most = rule.map(most_marks);
         let mut years = BTreeSet::new();
         let mut past = Vec::new();
-        for (index, form) in forms.into_iter().enumerate() {
+        let most_years = findings.within(&Spot::top().at("past"), forms.len());
+        for (index, form) in forms.into_iter().take(most_years).enumerate() {
             let spot = Spot::top().at("past").item(index);
             let year = form.year;
             if !years.insert(year) {
@@ -173,11 +175,9 @@ impl Awards {
         form: &PastForm,
         findings: &mut Findings<'_>,
     ) -> BTreeMap<String, Mark> {
-        for name in form
-            .boundaries
-            .keys()
-            .filter(|name| !self.names.contains(*name))
-        {
+        let most = findings.within(spot, form.boundaries.len());
+        let names = form.boundaries.keys().take(most);
+        for name in names.filter(|name| !self.names.contains(*name)) {
             let sentence = if self.names.is_empty() {
                 format!("the paper has no award {name:?}; list its awards in the field `awards`")
             } else {

@@ -35,7 +35,8 @@ impl RuleForm {
         let mut unread = start.is_none();
         let mut sections = Vec::new();
         let mut marks_read = Vec::new();
-        for (index, form) in self.sections.iter().enumerate() {
+        let most = findings.within(&spot.at("sections"), self.sections.len());
+        for (index, form) in self.sections.iter().take(most).enumerate() {
             let (section, read) = form.mean(&spot.at("sections").item(index), findings);
             unread |= !read;
             marks_read.push(read);
