@@ -6,14 +6,17 @@
 
 mod boxes;
 mod gate;
+mod inbox;
 mod listen;
+#[cfg(unix)]
+mod typed;
 
 use std::io::{self, IsTerminal, Stdout, stdout};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use boxes::take_boxes_off;
-use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste, KeyEvent};
+use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::terminal::{
     EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
 };
@@ -24,27 +27,9 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 pub use boxes::{boxes_are_unwanted, without_boxes};
-pub use gate::{next, read_as_they_come, read_one_by_one, while_another_reads};
+pub use gate::{next, next_within, read_as_they_come, read_one_by_one, while_another_reads};
+pub use inbox::Inbox;
 pub use listen::{Listener, listen, listen_to_signals};
-
-/// What the loop receives.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Inbox {
-    /// A key was pressed.
-    Key(KeyEvent),
-    /// Text was pasted; it is no key.
-    Pasted,
-    /// The window has another size.
-    Resized,
-    /// A signal asks the program to end.
-    Stop(u8),
-    /// The terminal is gone.
-    Lost,
-    /// The program was stopped and goes on.
-    Back,
-    /// Something that the page shows has changed by itself.
-    Wake,
-}
 
 /// Why there is no screen.
 #[derive(Debug, thiserror::Error)]
@@ -86,7 +71,12 @@ pub struct Screen {
     terminal: Terminal<CrosstermBackend<Stdout>>,
     /// Whether pages go without box characters.
     no_boxes: bool,
+    /// How many pages were left out since the last one.
+    left_out: u32,
 }
+
+/// While keys wait, one page in so many is drawn.
+const PAGES_LEFT_OUT: u32 = 31;
 
 impl Screen {
     /// Takes the terminal: raw keys, the other screen, pastes told apart from keys.
@@ -107,7 +97,15 @@ impl Screen {
         Ok(Self {
             terminal,
             no_boxes: boxes_are_unwanted(),
+            left_out: 0,
         })
+    }
+
+    /// Whether a page is to be drawn now: where keys wait that will change it again, only some are.
+    pub fn is_due(&mut self) -> bool {
+        let is_due = self.left_out >= PAGES_LEFT_OUT || !gate::a_key_waits();
+        self.left_out = if is_due { 0 } else { self.left_out + 1 };
+        is_due
     }
 
     /// Draws one frame; only the cells that changed are sent. The page says where the cursor stands.

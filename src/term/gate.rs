@@ -5,10 +5,11 @@
 //! leads to happens before that.
 
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{Receiver, RecvError, SendError, Sender};
+use std::sync::mpsc::{Receiver, RecvError, RecvTimeoutError, SendError, Sender};
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
 
-use super::Inbox;
+use super::inbox::Inbox;
 
 struct KeysRead {
     /// Whether keys are read one by one.
@@ -36,7 +37,7 @@ fn turn() -> MutexGuard<'static, KeysRead> {
 }
 
 const fn is_read(message: &Inbox) -> bool {
-    matches!(message, Inbox::Key(_) | Inbox::Pasted | Inbox::Resized)
+    matches!(message, Inbox::Key(_) | Inbox::Pasted)
 }
 
 /// Has each key read only once [`next`] comes back for it. What waits in the inbox stays there.
@@ -59,16 +60,43 @@ pub fn read_as_they_come() {
     CHANGED.notify_all();
 }
 
+/// Whether keys are read one by one now.
+#[cfg(unix)]
+pub(super) fn is_one_by_one() -> bool {
+    turn().one_by_one
+}
+
+/// Whether a key waits in the inbox, so that a page drawn now is out of date at once.
+pub(super) fn a_key_waits() -> bool {
+    let own = turn();
+    own.sent > own.had
+}
+
+fn come_back() {
+    let mut own = turn();
+    own.done = own.had;
+    drop(own);
+    CHANGED.notify_all();
+}
+
 /// Waits for what the loop is to do next.
 ///
 /// # Errors
 /// Nothing sends any more.
 pub fn next(inbox: &Receiver<Inbox>) -> Result<Inbox, RecvError> {
-    let mut own = turn();
-    own.done = own.had;
-    drop(own);
-    CHANGED.notify_all();
+    come_back();
     let message = inbox.recv()?;
+    turn().had += u64::from(is_read(&message));
+    Ok(message)
+}
+
+/// The same, for so long at most.
+///
+/// # Errors
+/// Nothing came in that time, or nothing sends any more.
+pub fn next_within(inbox: &Receiver<Inbox>, most: Duration) -> Result<Inbox, RecvTimeoutError> {
+    come_back();
+    let message = inbox.recv_timeout(most)?;
     turn().had += u64::from(is_read(&message));
     Ok(message)
 }

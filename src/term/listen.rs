@@ -4,9 +4,13 @@ use std::sync::mpsc::Sender;
 use std::thread;
 use std::time::Duration;
 
+#[cfg(not(unix))]
 use crossterm::event::{self, Event, KeyEventKind};
 
-use super::{Inbox, LastWords, TermError, gate};
+use super::inbox::Inbox;
+#[cfg(unix)]
+use super::typed::Typed;
+use super::{LastWords, TermError, gate};
 
 /// How long the loop has to end after a signal before the program ends without it: it may be
 /// waiting for a terminal that does not read.
@@ -25,12 +29,67 @@ pub fn listen(send: &Sender<Inbox>, last_words: LastWords) -> Result<Listener, T
     Ok(Listener(()))
 }
 
+/// Reads what is typed, as it comes: whatever waits in the terminal is asked for again after each read.
+#[cfg(unix)]
 fn keys(send: Sender<Inbox>) {
     thread::spawn(move || {
-        // The first question to the terminal also asks to be told of new sizes; one that came
-        // before, while the first page was drawn, is looked at now.
-        let _nothing_is_waited_for = event::poll(Duration::ZERO);
-        if gate::sent(&send, Inbox::Resized).is_err() {
+        // The window may have another size since the first page was drawn.
+        let _ = send.send(Inbox::Resized);
+        let _ = read_keys(&send);
+        let _ = send.send(Inbox::Lost);
+    });
+}
+
+#[cfg(unix)]
+fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
+    use rustix::event::{PollFd, PollFlags, Timespec, poll};
+    use rustix::io::{Errno, read};
+
+    let stdin = std::io::stdin();
+    let mut typed = Typed::default();
+    let mut bytes = [0; 1024];
+    loop {
+        let wait = typed.patience().map(|millis| Timespec {
+            tv_sec: 0,
+            tv_nsec: i64::from(millis) * 1_000_000,
+        });
+        let mut came = Vec::new();
+        let mut watched = [PollFd::new(&stdin, PollFlags::IN)];
+        match poll(&mut watched, wait.as_ref()) {
+            Ok(0) => typed.pause(&mut |message| came.push(message)),
+            Ok(_) => {
+                // What comes behind a key may be for another program.
+                let most = if gate::is_one_by_one() && !typed.is_in_paste() {
+                    1
+                } else {
+                    bytes.len()
+                };
+                let room = bytes.get_mut(..most).unwrap_or_default();
+                match read(&stdin, room) {
+                    Ok(0) => return Err(Errno::IO),
+                    Ok(length) => {
+                        let read = bytes.get(..length).unwrap_or_default();
+                        typed.take(read, &mut |message| came.push(message));
+                    }
+                    Err(Errno::INTR | Errno::AGAIN) => {}
+                    Err(error) => return Err(error),
+                }
+            }
+            Err(Errno::INTR) => {}
+            Err(error) => return Err(error),
+        }
+        for message in came {
+            if gate::sent(send, message).is_err() {
+                return Ok(());
+            }
+        }
+    }
+}
+
+#[cfg(not(unix))]
+fn keys(send: Sender<Inbox>) {
+    thread::spawn(move || {
+        if send.send(Inbox::Resized).is_err() {
             return;
         }
         loop {
@@ -62,12 +121,16 @@ pub fn listen_to_signals(
 
 #[cfg(unix)]
 fn signals(send: Sender<Inbox>, last_words: LastWords) -> std::io::Result<()> {
-    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGWINCH};
+    use signal_hook::iterator::Signals;
 
-    let mut signals =
-        signal_hook::iterator::Signals::new([SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM])?;
+    let mut signals = Signals::new([SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGWINCH])?;
     thread::spawn(move || {
         for signal in signals.forever() {
+            if signal == SIGWINCH {
+                let _ = send.send(Inbox::Resized);
+                continue;
+            }
             if signal == SIGCONT {
                 let _ = send.send(Inbox::Back);
                 continue;

@@ -13,7 +13,7 @@ use crate::domain::time::Elapsed;
 use crate::screens::drill::{Drilled, KeysPage, SweepPage};
 use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::theme::Theme;
-use crate::term::{Inbox, Screen};
+use crate::term::{self, Inbox, Screen};
 
 /// A page on which nothing runs waits no longer than this.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
@@ -36,15 +36,17 @@ pub fn sweep(
             let said = kept(page.sweep());
             page.say(said);
         }
-        screen.draw(|area, buf| {
-            size = area.as_size();
-            let page = &*page;
-            Frame { page, theme }.render(area, buf);
-            open_row(buf)
-        })?;
+        if size == Size::default() || screen.is_due() {
+            screen.draw(|area, buf| {
+                size = area.as_size();
+                let page = &*page;
+                Frame { page, theme }.render(area, buf);
+                open_row(buf)
+            })?;
+        }
         let wait = page.next_change();
         let wait = wait.map_or(LONGEST_WAIT, |wait| Duration::from_millis(wait.as_millis()));
-        match inbox.recv_timeout(wait) {
+        match term::next_within(inbox, wait) {
             Ok(Inbox::Key(key)) => {
                 let done = Key::of(key).and_then(|key| page.press(key, size, now()));
                 match done {

@@ -68,12 +68,14 @@ pub(super) fn run<P: Page, Chosen>(
 ) -> io::Result<Result<Chosen, Leaving>> {
     let mut size = Size::default();
     loop {
-        screen.draw(|area, buf| {
-            size = area.as_size();
-            let page = &*page;
-            Frame { page, theme }.render(area, buf);
-            open_row(buf)
-        })?;
+        if size == Size::default() || screen.is_due() {
+            screen.draw(|area, buf| {
+                size = area.as_size();
+                let page = &*page;
+                Frame { page, theme }.render(area, buf);
+                open_row(buf)
+            })?;
+        }
         match term::next(inbox) {
             Ok(Inbox::Key(key)) => {
                 if let Some(chosen) = Key::of(key).and_then(|key| press(page, key, size)) {

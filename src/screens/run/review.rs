@@ -15,7 +15,7 @@ use crate::domain::notes::{Notes, Ruling, Said, Vouched};
 use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version, Vouching};
 use crate::screens::theme::Theme;
-use crate::term::{Inbox, Screen};
+use crate::term::{self, Inbox, Screen};
 
 /// A page waits no longer than this for something to happen.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
@@ -79,16 +79,18 @@ pub fn review(
         if let Some((version, files)) = review.group_wanted() {
             shelf.put_together(version, files);
         }
-        screen.draw(|area, buf| {
-            size = area.as_size();
-            let page = &review;
-            Frame { page, theme }.render(area, buf);
-            open_row(buf)
-        })?;
+        if size == Size::default() || screen.is_due() {
+            screen.draw(|area, buf| {
+                size = area.as_size();
+                let page = &review;
+                Frame { page, theme }.render(area, buf);
+                open_row(buf)
+            })?;
+        }
         let wait = review
             .next_change()
             .map_or(LONGEST_WAIT, Duration::from_millis);
-        let message = inbox.recv_timeout(wait);
+        let message = term::next_within(inbox, wait);
         let now = shelf.millis();
         review.passed(now.saturating_sub(last));
         last = now;

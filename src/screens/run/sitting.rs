@@ -15,7 +15,7 @@ use crate::domain::sitting::{Phase, Sitting};
 use crate::screens::sitting::{self, Ask, Desk, Model, SaveState};
 use crate::screens::theme::Theme;
 use crate::seat::{Shared, View};
-use crate::term::{Inbox, Screen};
+use crate::term::{self, Inbox, Screen};
 use crate::words::absence::welcome_back;
 
 /// A page waits no longer than this for something to happen.
@@ -76,16 +76,18 @@ pub fn sit(
         if view.sitting.is_closed() && view.all_saved {
             return Ok(Leaving::Done);
         }
-        screen.draw(|area, buf| {
-            size = area.as_size();
-            desk.size = size;
-            sitting::draw(&model, &desk, area, buf);
-            sitting::cursor(&model, &desk, area)
-        })?;
+        if size == Size::default() || screen.is_due() {
+            screen.draw(|area, buf| {
+                size = area.as_size();
+                desk.size = size;
+                sitting::draw(&model, &desk, area, buf);
+                sitting::cursor(&model, &desk, area)
+            })?;
+        }
         let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
             Duration::from_millis(next.since(view.at).as_millis())
         });
-        let asked = match inbox.recv_timeout(wait) {
+        let asked = match term::next_within(inbox, wait) {
             Ok(Inbox::Key(key)) => {
                 // Keys are told from a held one by when they come, not by when the page was drawn.
                 desk.at = seat.view().at;
