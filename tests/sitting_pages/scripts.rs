@@ -565,6 +565,16 @@ fn names_of_keys_never_run_into_what_they_do() {
 }
 
 #[test]
+fn a_sign_that_does_nothing_is_not_called_an_option() {
+    let mut bench = Bench::new();
+    bench.keys("*");
+    assert_eq!(bench.message(), "* does nothing here. F1 shows the keys.");
+    bench.keys("x");
+    assert_eq!(bench.message(), "There's no option X. Press A to E.");
+    assert_eq!(bench.answer(1), None);
+}
+
+#[test]
 fn a_number_at_a_glance_goes_to_that_question() {
     for (width, height) in [(60, 18), (80, 24), (120, 40)] {
         let mut bench = Bench::new();

@@ -296,7 +296,12 @@ pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<
     }
     let labels = desk.scene().labels();
     let Some(option) = labels.find(typed) else {
-        model.tell(desk, words::no_option(typed, labels));
+        if typed.is_alphanumeric() {
+            model.tell(desk, words::no_option(typed, labels));
+        } else {
+            // A sign is no letter that might be an option.
+            model.no_key(desk, Key::Char(typed), words::F1_SHOWS);
+        }
         return None;
     };
     if has_words(desk) && model.asks_to_look(desk, option) {
