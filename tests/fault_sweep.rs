@@ -2,12 +2,18 @@
 #![cfg(test)]
 #![cfg(unix)]
 
+#[path = "common/countdown.rs"]
+#[cfg(target_os = "linux")]
+mod countdown;
 #[path = "fault_sweep/disk.rs"]
 mod disk;
 #[path = "fault_sweep/images.rs"]
 mod images;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "fault_sweep/program.rs"]
+#[cfg(target_os = "linux")]
+mod program;
 #[path = "fault_sweep/sat.rs"]
 mod sat;
 #[path = "fault_sweep/sweep.rs"]

@@ -1,6 +1,8 @@
 //! The tutor's files: what is set aside counts nowhere, and what is erased is gone.
 #![cfg(test)]
 
+#[path = "common/countdown.rs"]
+mod countdown;
 #[path = "keeping/erase.rs"]
 mod erase;
 #[path = "keeping/evidence.rs"]
@@ -13,6 +15,8 @@ mod gather;
 mod old;
 #[path = "keeping/pages.rs"]
 mod pages;
+#[path = "keeping/refused.rs"]
+mod refused;
 #[path = "keeping/rename.rs"]
 mod rename;
 #[path = "keeping/room.rs"]

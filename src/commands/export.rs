@@ -1,5 +1,6 @@
 //! `export`: everything kept of a pupil in one folder: the files, JSON, CSV, and a page that names each field.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -19,7 +20,7 @@ use crate::reports::tabular::{CsvForm, DataTable};
 use crate::reports::{Report, Subject, json, table};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk;
-use crate::storage::keeping::export_files;
+use crate::storage::keeping::{export_files, take_back_export};
 use crate::words::export as words;
 
 /// What `export` takes.
@@ -64,6 +65,21 @@ pub fn run(
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let copies = export_files(sessions, &args.pupil, &args.dir)?;
+    let said = describe(args, &catalogue, sessions, today, &copies);
+    if said.is_err() {
+        take_back_export(&args.dir);
+    }
+    written(out, &format!("{}\n", said?.join("\n")))
+}
+
+/// Writes what other programs and people read beside the copies, and gives what is said of them.
+fn describe(
+    args: &ExportArgs,
+    catalogue: &Catalogue,
+    sessions: &Path,
+    today: NaiveDate,
+    copies: &[PathBuf],
+) -> Result<Vec<String>, Failure> {
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
     let own = catalogue.of_pupil(&args.pupil)?;
     let mut records = own.records;
@@ -80,11 +96,16 @@ pub fn run(
     let logs = serde_json::to_string_pretty(&logs).map_err(Failure::could_not)?;
     put("sittings.json", (logs + "\n").as_bytes())?;
     let (mut reports, mut rows) = (Vec::new(), Vec::new());
+    let mut without = BTreeSet::new();
     for record in &records {
-        let studied = studied(&catalogue, record, &limits);
+        let studied = studied(catalogue, record, &limits);
         rows.extend(EvidenceRow::of(&studied).ok());
-        let Ok(key) = catalogue.key_of(&record.header.paper) else {
-            continue;
+        let key = match catalogue.key_of(&record.header.paper) {
+            Ok(key) => key,
+            Err(none) => {
+                without.insert(none.to_string());
+                continue;
+            }
         };
         let subject = Subject {
             analysis: analysis(record, &limits),
@@ -119,8 +140,9 @@ pub fn run(
         fields_page(&args.pupil, &files, &tables).as_bytes(),
     )?;
     let said = words::exported(&args.pupil, records.len(), copies.len(), &args.dir);
-    let said: Vec<_> = std::iter::once(said).chain(twice(&own.copies)).collect();
-    written(out, &format!("{}\n", said.join("\n")))
+    let unread = own.unreadable.iter().map(|(_, reason)| reason.to_string());
+    let said = std::iter::once(said).chain(twice(&own.copies));
+    Ok(said.chain(unread).chain(without).collect())
 }
 
 fn event(stamped: &Stamped) -> EventLog<'_> {

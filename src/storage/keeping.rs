@@ -20,7 +20,7 @@ mod unfinished;
 
 pub use erase::{Erased, Erasure, Reason, Unreached, finish_erasure};
 pub use error::NotKept;
-pub use export::export_files;
+pub use export::{export_files, take_back_export};
 pub use found::LeftBehind;
 pub use gather::{GatherReport, gather};
 pub use held::{HeldFile, Holdings};

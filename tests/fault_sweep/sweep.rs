@@ -253,7 +253,7 @@ fn drawn(random: &mut ChaCha8Rng) -> Vec<Part> {
     parts
 }
 
-fn since(start: i64) -> Duration {
+pub(crate) fn since(start: i64) -> Duration {
     let now = SystemClock.read().mono_ms;
     Duration::from_millis(u64::try_from(now - start).unwrap_or_default())
 }

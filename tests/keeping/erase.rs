@@ -2,7 +2,8 @@
 
 use std::fs;
 
-use crate::room::{killer, lived_in, run, tree, typed, with_bytes};
+use crate::countdown;
+use crate::room::{lived_in, run, tree, typed, with_bytes};
 
 #[test]
 fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() {
@@ -143,7 +144,9 @@ fn a_page_that_was_changed_since_is_named_and_stays() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn an_erasure_that_is_killed_anywhere_is_finished_by_the_same_words() {
-    let Some(library) = killer() else { return };
+    let Some(library) = countdown::library() else {
+        return;
+    };
     let mut at = 1;
     loop {
         let files = lived_in();

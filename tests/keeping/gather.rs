@@ -14,9 +14,10 @@ use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use crate::countdown;
 use crate::old::OldFiles;
 use crate::rename::killed_at;
-use crate::room::{chained, killer, renewed, tree};
+use crate::room::{chained, renewed, tree};
 
 /// The records of a session file, without their checksums.
 fn records(text: &str) -> Vec<String> {
@@ -513,7 +514,9 @@ fn a_sitting_that_is_going_on_is_left_alone() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn gathering_that_is_killed_anywhere_is_finished_by_the_same_words() {
-    let Some(library) = killer() else { return };
+    let Some(library) = countdown::library() else {
+        return;
+    };
     let mut random = ChaCha8Rng::seed_from_u64(5);
     let world = World::drawn(&mut random);
     let first = vec![vec![0, 1]];

@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
+use crate::countdown;
 use crate::old::OldFiles;
-use crate::room::{killer, run, tree, typed, with_bytes};
+use crate::room::{run, tree, typed, with_bytes};
 
 fn done(files: &OldFiles, words: &str) {
     let answer = files.run(words);
@@ -198,7 +199,9 @@ fn a_page_that_cannot_be_made_again_is_named_with_the_reason() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn pages_are_made_again_whenever_the_erasure_was_killed() {
-    let Some(library) = killer() else { return };
+    let Some(library) = countdown::library() else {
+        return;
+    };
     let expected = without_marten();
     let mut at = 1;
     loop {

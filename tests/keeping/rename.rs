@@ -8,11 +8,12 @@ use pacebell::domain::event::Stamped;
 use pacebell::storage::files::notes;
 use pacebell::storage::journal;
 
+use crate::countdown;
 use crate::old::OldFiles;
-use crate::room::{chained, killer, lived_in, run, tree, with_bytes};
+use crate::room::{chained, lived_in, run, tree, with_bytes};
 
 /// The events of each sitting of a pupil, by when it was started.
-fn events(files: &OldFiles, pupil: &str) -> BTreeMap<String, Vec<Stamped>> {
+pub(crate) fn events(files: &OldFiles, pupil: &str) -> BTreeMap<String, Vec<Stamped>> {
     let listing = journal::list(&files.path().join("sessions")).unwrap();
     assert!(listing.unreadable.is_empty(), "{:?}", listing.unreadable);
     let own = listing.records.iter();
@@ -23,7 +24,7 @@ fn events(files: &OldFiles, pupil: &str) -> BTreeMap<String, Vec<Stamped>> {
 
 /// What the files of a renamed pupil must be, whatever way they came about.
 #[track_caller]
-fn is_renamed(files: &OldFiles, before: &BTreeMap<String, Vec<Stamped>>) {
+pub(crate) fn is_renamed(files: &OldFiles, before: &BTreeMap<String, Vec<Stamped>>) {
     assert_eq!(events(files, "heron"), *before);
     assert!(events(files, "marten").is_empty());
     let sessions = files.path().join("sessions");
@@ -240,7 +241,9 @@ fn something_else_that_was_begun_comes_first() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn a_renaming_that_is_killed_anywhere_is_finished_by_the_same_words() {
-    let Some(library) = killer() else { return };
+    let Some(library) = countdown::library() else {
+        return;
+    };
     let mut at = 1;
     loop {
         let files = lived_in();

@@ -1,7 +1,18 @@
-/* Kills the program before its n-th change to files below $KILL_UNDER, or half way through it where that is a
- * write: put before the C library by LD_PRELOAD. $KILL_AT is n, from 1. */
+/* A disk with a countdown: put before the C library by LD_PRELOAD. Only files below $KILL_UNDER are counted.
+ *
+ *   KILL_AT       ends the program before its n-th change, or half way through it where that is a write
+ *   FAIL_AT       refuses the n-th operation, readings and locks among them; a write has written its half then
+ *   FAIL_FOR_EVER as FAIL_AT, and every operation after it too
+ *   FAIL_WITH     the error's number
+ *   FAILED_TO     a file that is made when anything is refused
+ *   SYNCED_TO     a file to which every sync of a file adds a line: how long it is, and its path; the system's own
+ *                 sync is left out, since a program that ends loses nothing that it has written
+ *
+ * n is from 1. */
 #define _GNU_SOURCE
+#include <dirent.h>
 #include <dlfcn.h>
+#include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
 #include <signal.h>
@@ -9,10 +20,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <unistd.h>
 
-static long changes;
+static long changes, operations;
 
 static int is_under(const char *path) {
     const char *under = getenv("KILL_UNDER");
@@ -30,16 +43,51 @@ static int is_ours(int file) {
     ssize_t length = readlink(link, path, sizeof path - 1);
     if (length < 0) return 0;
     path[length] = 0;
-    return is_under(path);
+    /* A pipe has no path. */
+    return path[0] == '/' && is_under(path);
 }
 
 static int is_now(void) {
     const char *at = getenv("KILL_AT");
-    return at && ++changes == atol(at);
+    return at && __sync_add_and_fetch(&changes, 1) == atol(at);
 }
 
-static void change(void) {
+/* Past the functions below. */
+static void add_line(const char *name, const char *line) {
+    const char *path = getenv(name);
+    if (!path) return;
+    int file = (int)syscall(SYS_openat, AT_FDCWD, path, O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
+    if (file < 0) return;
+    (void)!syscall(SYS_write, file, line, strlen(line));
+    syscall(SYS_close, file);
+}
+
+static int is_refused(void) {
+    const char *once = getenv("FAIL_AT"), *for_ever = getenv("FAIL_FOR_EVER"), *with = getenv("FAIL_WITH");
+    if (!once && !for_ever) return 0;
+    long number = __sync_add_and_fetch(&operations, 1);
+    if (once ? number != atol(once) : number < atol(for_ever)) return 0;
+    add_line("FAILED_TO", "refused\n");
+    errno = with ? atoi(with) : EIO;
+    return 1;
+}
+
+/* Counts a change; says whether it is refused. */
+static int change(void) {
     if (is_now()) raise(SIGKILL);
+    return is_refused();
+}
+
+static void synced(int file) {
+    char link[64], path[PATH_MAX], line[PATH_MAX + 32];
+    struct stat about;
+    if (!getenv("SYNCED_TO") || fstat(file, &about) != 0) return;
+    snprintf(link, sizeof link, "/proc/self/fd/%d", file);
+    ssize_t length = readlink(link, path, sizeof path - 1);
+    if (length < 0) return;
+    path[length] = 0;
+    snprintf(line, sizeof line, "%lld %s\n", (long long)about.st_size, path);
+    add_line("SYNCED_TO", line);
 }
 
 #define REAL(type, name, ...) \
@@ -48,7 +96,9 @@ static void change(void) {
 
 static int opened(const char *name, const char *path, int flags, mode_t mode) {
     int (*real)(const char *, int, ...) = (int (*)(const char *, int, ...))dlsym(RTLD_NEXT, name);
-    if ((flags & (O_CREAT | O_TRUNC)) && is_under(path)) change();
+    if (is_under(path)) {
+        if (flags & (O_CREAT | O_TRUNC) ? change() : is_refused()) return -1;
+    }
     return real(path, flags, mode);
 }
 
@@ -70,39 +120,89 @@ int open64(const char *path, int flags, ...) {
 
 ssize_t write(int file, const void *bytes, size_t count) {
     REAL(ssize_t, "write", int, const void *, size_t);
-    if (is_ours(file) && is_now()) {
-        if (count > 1) (void)!real(file, bytes, count / 2);
-        raise(SIGKILL);
+    if (is_ours(file)) {
+        if (is_now()) {
+            if (count > 1) (void)!real(file, bytes, count / 2);
+            raise(SIGKILL);
+        }
+        if (is_refused()) {
+            int reason = errno;
+            if (count > 1) (void)!real(file, bytes, count / 2);
+            errno = reason;
+            return -1;
+        }
     }
+    return real(file, bytes, count);
+}
+
+ssize_t read(int file, void *bytes, size_t count) {
+    REAL(ssize_t, "read", int, void *, size_t);
+    if (is_ours(file) && is_refused()) return -1;
     return real(file, bytes, count);
 }
 
 int rename(const char *from, const char *to) {
     REAL(int, "rename", const char *, const char *);
-    if (is_under(to)) change();
+    if (is_under(to) && change()) return -1;
     return real(from, to);
+}
+
+int linkat(int from_folder, const char *from, int to_folder, const char *to, int flags) {
+    REAL(int, "linkat", int, const char *, int, const char *, int);
+    if (is_under(to) && change()) return -1;
+    return real(from_folder, from, to_folder, to, flags);
 }
 
 int unlink(const char *path) {
     REAL(int, "unlink", const char *);
-    if (is_under(path)) change();
+    if (is_under(path) && change()) return -1;
     return real(path);
 }
 
 int rmdir(const char *path) {
     REAL(int, "rmdir", const char *);
-    if (is_under(path)) change();
+    if (is_under(path) && change()) return -1;
     return real(path);
 }
 
 int mkdir(const char *path, mode_t mode) {
     REAL(int, "mkdir", const char *, mode_t);
-    if (is_under(path)) change();
+    if (is_under(path) && change()) return -1;
     return real(path, mode);
+}
+
+int ftruncate64(int file, off64_t length) {
+    REAL(int, "ftruncate64", int, off64_t);
+    if (is_ours(file) && change()) return -1;
+    return real(file, length);
+}
+
+int flock(int file, int how) {
+    REAL(int, "flock", int, int);
+    if (is_ours(file) && change()) return -1;
+    return real(file, how);
+}
+
+DIR *opendir(const char *path) {
+    REAL(DIR *, "opendir", const char *);
+    if (is_under(path) && is_refused()) return NULL;
+    return real(path);
 }
 
 int fsync(int file) {
     REAL(int, "fsync", int);
-    if (is_ours(file)) change();
-    return real(file);
+    if (is_ours(file)) {
+        if (change()) return -1;
+        synced(file);
+    }
+    return getenv("SYNCED_TO") ? 0 : real(file);
+}
+
+int fdatasync(int file) {
+    REAL(int, "fdatasync", int);
+    if (is_ours(file)) {
+        if (change()) return -1;
+        synced(file);
+    }
+    return getenv("SYNCED_TO") ? 0 : real(file);
 }

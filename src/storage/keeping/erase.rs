@@ -230,7 +230,8 @@ impl Erasure {
     fn take_pages(&self, erased: &mut Erased) -> Result<(), NotKept> {
         for page in &self.pages {
             let there = page.path.exists();
-            if page.is_unchanged() || !there {
+            let ours = page.is_as_written();
+            if ours.map_err(NotKept::io(&page.path, "read the page"))? || !there {
                 // Killed in between, the page still says whose this is.
                 take_away(&pages::metadata_beside(&page.path))?;
                 take_away(&page.path)?;

@@ -11,14 +11,14 @@ use super::digest::digest;
 use super::error::NotKept;
 use super::found::{Found, GatheredLog, LeftBehind, same_by_name};
 use super::held::{is_session, put_notes, put_register, stem, take_away};
-use super::rename::{bytes_of, text_anew};
+use super::rename::text_anew;
 use super::unfinished;
 use crate::domain::header::Alias;
 use crate::domain::notes::Notes;
 use crate::domain::register::Register;
 use crate::domain::sheet::SheetOf;
 use crate::domain::standing::Exclusion;
-use crate::storage::disk;
+use crate::storage::disk::{self, Size};
 use crate::storage::files::{notes, register};
 use crate::storage::journal::{self, Lock};
 
@@ -82,6 +82,13 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
     let _claim = Claim::take(&target)?;
     unfinished::nothing_but(&target, |_| false)?;
     let own = Found::below(&target, true);
+    // What is here and cannot be read would be written over.
+    for left in &own.left {
+        if let LeftBehind::Unread(path, why) = left {
+            let source = std::io::Error::other(why.clone());
+            return Err(NotKept::io(path, "read what is here")(source));
+        }
+    }
     let mut others = Found::default();
     for source in sources {
         let found = Found::below(&source, false);
@@ -366,7 +373,7 @@ fn write_pieces(
         if place.piece.own && place.piece.path == place.path {
             continue;
         }
-        let there = disk::read_found(&place.path, disk::Size::SESSION);
+        let there = disk::read_found(&place.path, Size::SESSION);
         if there.is_ok_and(|there| there == place.piece.bytes) {
             continue;
         }
@@ -395,9 +402,18 @@ fn write_notes(
     let mut joined = BTreeMap::<PathBuf, Notes>::new();
     let mut misplaced = Vec::new();
     for path in own.iter().chain(others) {
-        let read = notes::from_bytes(path, &bytes_of(path).unwrap_or_default());
         let is_own = own.contains(path);
-        let said = match read {
+        let bytes = match disk::read_found(path, Size::SESSION) {
+            Ok(bytes) => bytes,
+            // Nobody knows what would be written over.
+            Err(error) if is_own => return Err(NotKept::io(path, "read the file")(error)),
+            Err(error) => {
+                let left = LeftBehind::Unread(path.clone(), error.to_string());
+                report.left.push(left);
+                continue;
+            }
+        };
+        let said = match notes::from_bytes(path, &bytes) {
             Ok(sound) => {
                 let here = ids.get(&sound.value.sitting).filter(|_| !is_own);
                 let sitting = here.unwrap_or(&sound.value.sitting).clone();
@@ -494,7 +510,14 @@ fn write_registers(
     let own = register::load(target)?;
     let mut all = Vec::new();
     for path in others {
-        let Ok(bytes) = bytes_of(path) else { continue };
+        let bytes = match disk::read_found(path, Size::SESSION) {
+            Ok(bytes) => bytes,
+            Err(error) => {
+                let left = LeftBehind::Unread(path.clone(), error.to_string());
+                report.left.push(left);
+                continue;
+            }
+        };
         match register::from_bytes(path, &bytes) {
             Ok(sound) => {
                 let mut said = sound.value;

@@ -86,10 +86,22 @@ impl WrittenPage {
 
     /// Whether what was written is still there, to the byte.
     pub fn is_unchanged(&self) -> bool {
-        let there = fs::symlink_metadata(&self.path).is_ok_and(|about| about.is_file());
-        let bytes = there.then(|| disk::read_found(&self.path, Size::SESSION).ok());
-        let there = bytes.flatten().map(|bytes| digest(&bytes));
-        there.is_some_and(|there| there == self.sha256 || there == self.before)
+        self.is_as_written().unwrap_or_default()
+    }
+
+    /// The same, where that can be found out.
+    pub(super) fn is_as_written(&self) -> io::Result<bool> {
+        if !fs::symlink_metadata(&self.path).is_ok_and(|about| about.is_file()) {
+            return Ok(false);
+        }
+        match disk::read_found(&self.path, Size::SESSION) {
+            Ok(bytes) => {
+                let there = digest(&bytes);
+                Ok(there == self.sha256 || there == self.before)
+            }
+            Err(error) if disk::unfit(&error).is_some() => Ok(false),
+            Err(error) => Err(error),
+        }
     }
 }
 
