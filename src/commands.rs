@@ -4,6 +4,7 @@ pub mod aim;
 mod bar;
 pub mod boundary;
 pub mod demo;
+pub mod doctor;
 pub mod drill;
 pub mod enter;
 pub mod erase;
@@ -27,6 +28,7 @@ pub mod plan;
 pub mod progress;
 mod read;
 pub mod rename;
+pub mod repair;
 pub mod review;
 pub mod set_aside;
 pub mod sit;
@@ -91,6 +93,10 @@ pub enum CommandArgs {
     Evidence(evidence::EvidenceArgs),
     /// Bring sittings from sticks and other folders together in one folder
     Gather(gather::GatherArgs),
+    /// List what is not as it should be in a folder of sittings, each with its remedy
+    Doctor(doctor::DoctorArgs),
+    /// Keep what can be read of a damaged session file; the file as it was stays beside it
+    Repair(repair::RepairArgs),
     /// Give a pupil another alias, in every file
     Rename(rename::RenameArgs),
     /// Erase everything kept of a pupil; asks first
@@ -168,6 +174,11 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             evidence::run(args, given, clock.local(), &mut out, &mut aside)
         }
         Some(CommandArgs::Gather(args)) => gather::run(args, &sessions()?, &mut out, &mut aside),
+        Some(CommandArgs::Doctor(args)) => {
+            let dir = args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?;
+            doctor::run(&dir, &mut out)
+        }
+        Some(CommandArgs::Repair(args)) => repair::run(args, clock.local(), &mut out),
         Some(CommandArgs::Rename(args)) => rename::run(args, &sessions()?, &mut out, &mut aside),
         Some(CommandArgs::Erase(args)) => {
             let mut input = io::stdin().lock();

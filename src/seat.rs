@@ -33,6 +33,9 @@ pub use setup::Setup;
 /// How long an ending waits for the disk.
 const LAST_WAIT: Duration = Duration::from_secs(2);
 
+/// A file that somebody touches all along is told this often.
+const TELL_AGAIN: Elapsed = Elapsed::minutes(1);
+
 /// Why nobody can sit down.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -53,6 +56,14 @@ struct Seat {
     writer: Writer,
     /// Answers that are on their way to the disk: the event's number, and its question.
     on_the_way: Vec<(u64, QuestionNo)>,
+    touches: Touches,
+}
+
+/// How often the file was written anew as far as it was told, and until when nothing more is told.
+#[derive(Clone, Copy, Default)]
+struct Touches {
+    told: u64,
+    quiet_until: Elapsed,
 }
 
 /// A sitting as it stands at one moment.
@@ -142,10 +153,44 @@ impl Shared {
         wake: Wake,
     ) -> Result<Self, SeatError> {
         let (lock, heartbeat) = Lock::take_on(&disk, &record.path).map_err(SeatError::Lock)?;
+        Self::go_on_locked(disk, record, (lock, heartbeat), clock, wake)
+    }
+
+    fn go_on_locked(
+        disk: Arc<dyn Disk>,
+        known: &Record,
+        (mut lock, heartbeat): (Lock, Option<Heartbeat>),
+        clock: Arc<dyn Clock>,
+        wake: Wake,
+    ) -> Result<Self, SeatError> {
         // Another program may have gone on with it between reading and locking.
-        let record = journal::read(&record.path).map_err(SeatError::Journal)?;
-        let writer = Writer::resume(Arc::clone(&disk), &record, wake);
-        let writer = writer.map_err(SeatError::Journal)?;
+        let read = journal::read_up_to_damage(&known.path).map_err(SeatError::Journal)?;
+        let record = match read {
+            (record, None) => record,
+            // Whoever goes on with a damaged file has been told of it.
+            (record, Some(_)) if known.damage.is_some() && record.is_open() => record,
+            (_, Some(damage)) => return Err(SeatError::Journal(damage)),
+        };
+        if record.damage.is_some() {
+            // What is told behind the damage goes with it; nobody gains time by that.
+            let alive = record.last_alive(heartbeat.as_ref());
+            let beat = Heartbeat {
+                boot_id: alive.boot.id,
+                at: alive.elapsed,
+                utc: alive.utc,
+            };
+            let _it_is_in_memory_too = lock.beat(&beat);
+        }
+        let writer = match Writer::resume(Arc::clone(&disk), &record, wake) {
+            Ok(writer) => writer,
+            Err(error) => {
+                if matches!(error, JournalError::InUse(_)) {
+                    // The one who has it lost this file, and makes it anew.
+                    lock.release();
+                }
+                return Err(SeatError::Journal(error));
+            }
+        };
         let (watch, notice) = Watch::resume(&record.last_alive(heartbeat.as_ref()), &*clock);
         let shared = Self::new(disk, record.sitting(), clock, watch, writer, lock);
         let mut seat = shared.lock();
@@ -169,6 +214,7 @@ impl Shared {
             watch,
             writer,
             on_the_way: Vec::new(),
+            touches: Touches::default(),
         };
         let path = seat.writer.path();
         Self {
@@ -220,8 +266,7 @@ impl Shared {
     pub fn interrupt(&self, stop: Stop) {
         let mut seat = self.lock();
         seat.look();
-        seat.note(Notice::Interrupt(stop));
-        seat.writer.wait_durable(LAST_WAIT);
+        seat.leave(stop, &self.held);
     }
 
     /// The same where the seat may be held by a thread that is stuck: then only waits for the disk.
@@ -229,12 +274,28 @@ impl Shared {
         for _ in 0..20 {
             if let Ok(mut seat) = self.seat.try_lock() {
                 seat.look();
-                seat.note(Notice::Interrupt(stop));
-                seat.writer.wait_durable(LAST_WAIT);
+                seat.leave(stop, &self.held);
                 return;
             }
             std::thread::sleep(Duration::from_millis(10));
         }
+    }
+
+    /// Whether it has to be told that somebody has touched the file and that it was written anew: at once, and what
+    /// comes after that once a minute.
+    pub fn is_to_tell_of_a_touch(&self) -> bool {
+        let mut seat = self.lock();
+        let rewritten = seat.writer.saved().rewritten;
+        let at = seat.watch.latest();
+        let Touches { told, quiet_until } = seat.touches;
+        let is_news = rewritten > told && at >= quiet_until;
+        if is_news {
+            seat.touches = Touches {
+                told: rewritten,
+                quiet_until: at + TELL_AGAIN,
+            };
+        }
+        is_news
     }
 
     /// Has the sitting written below another sessions folder from now on.
@@ -260,16 +321,23 @@ impl Shared {
         let mut seat = self.lock();
         let path = seat.writer.finish()?;
         if seat.sitting.is_closed() {
-            let held = self
-                .held
-                .lock()
-                .unwrap_or_else(PoisonError::into_inner)
-                .take();
-            if let Some(held) = held {
-                held.lock.release();
-            }
+            release(&self.held);
         }
         Ok(path)
+    }
+}
+
+/// Gives up the lock, whose file goes.
+fn release(held: &Mutex<Option<Held>>) {
+    // A beat may be waiting for the disk, which nobody waits for long.
+    for _ in 0..40 {
+        if let Ok(mut held) = held.try_lock() {
+            if let Some(held) = held.take() {
+                held.lock.release();
+            }
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(5));
     }
 }
 
@@ -287,6 +355,14 @@ impl Seat {
             self.record(at, &reading, event);
         }
         at
+    }
+
+    /// Records that the program stops, and waits for the disk. With that saved, no heartbeat is needed any more.
+    fn leave(&mut self, stop: Stop, held: &Mutex<Option<Held>>) {
+        self.note(Notice::Interrupt(stop));
+        if self.writer.wait_durable(LAST_WAIT) {
+            release(held);
+        }
     }
 
     fn wish(&mut self, command: Command) -> Result<(), Refusal> {

@@ -1,6 +1,7 @@
 //! What lies on the disk: papers, keys, plans and notes, and the session files.
 
 pub mod catalogue;
+pub mod checkup;
 pub mod disk;
 pub mod files;
 pub mod journal;

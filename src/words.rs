@@ -10,6 +10,7 @@ pub mod columns;
 pub mod count;
 pub mod damage;
 pub mod demo;
+pub mod doctor;
 pub mod drill;
 pub mod encouragement;
 pub mod entry;

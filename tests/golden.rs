@@ -35,6 +35,10 @@ fn room() -> OldFiles {
     for given in ["answers.csv", "marks.csv"] {
         fs::copy(folder().join("given").join(given), files.path().join(given)).unwrap();
     }
+    let spoilt = files.path().join("spoilt/teasel");
+    fs::create_dir_all(&spoilt).unwrap();
+    let damaged = "damaged.session.ron";
+    fs::copy(folder().join("given").join(damaged), spoilt.join(damaged)).unwrap();
     files
 }
 
@@ -140,7 +144,15 @@ fn feedback_says_what_it_said() {
 
 #[test]
 fn what_keeps_a_tutors_files_says_what_it_said() {
-    for command in ["evidence", "set-aside", "rename", "gather", "export"] {
+    for command in [
+        "evidence",
+        "set-aside",
+        "doctor",
+        "repair",
+        "rename",
+        "gather",
+        "export",
+    ] {
         check_command(command);
     }
 }
@@ -167,6 +179,8 @@ fn every_case_is_of_a_command_that_is_checked() {
         "paper",
         "evidence",
         "set-aside",
+        "doctor",
+        "repair",
         "rename",
         "gather",
         "export",

@@ -3,6 +3,8 @@
 
 #[path = "journal/common.rs"]
 mod common;
+#[path = "journal/holding.rs"]
+mod holding;
 #[path = "journal/killing.rs"]
 mod killing;
 #[path = "journal/model.rs"]

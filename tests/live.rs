@@ -17,5 +17,11 @@ mod sheet;
 mod sitting;
 #[path = "live/staying_alive.rs"]
 mod staying_alive;
+#[path = "live/touching.rs"]
+mod touching;
+#[path = "common/tree.rs"]
+mod tree;
 #[path = "live/tutor.rs"]
 mod tutor;
+#[path = "common/typed.rs"]
+mod typed;

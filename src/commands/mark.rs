@@ -104,6 +104,10 @@ pub fn run(
         .map(|record| (Arc::clone(record), None));
     let mut found: Vec<_> = whole.collect();
     for (path, reason) in &meant.unreadable {
+        if reason.is_about_a_folder() {
+            remark(aside, reason);
+            continue;
+        }
         match up_to_damage(path, reason, args.up_to_damage) {
             Ok((record, damage)) => found.push((Arc::new(record), Some(damage))),
             Err(failure) => failures.add(failure),

@@ -6,7 +6,7 @@ mod wanted;
 use std::path::PathBuf;
 
 pub use self::wanted::{Arranged, SitArgs};
-use self::wanted::{Settled, key_for, open_sitting, same_paper, wanted};
+use self::wanted::{Settled, key_for, same_paper, unfinished, wanted};
 pub(in crate::commands) use self::wanted::{extra_time, questions};
 use super::failure::Failure;
 use super::hall::Hall;
@@ -31,12 +31,13 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     let settled = Settled::of(args, &pupil, register);
     if settled.plain {
         // What cannot be is told before any line is read.
-        if open_sitting(&dir, &pupil)?.is_none() {
+        if unfinished(&dir, &pupil)?.newest.is_none() {
             wanted(args, settled.registered, pupil.clone(), &catalogue)?;
         }
         return plain::run(args, &settled, pupil, &dir, &catalogue);
     }
-    if let Some(record) = open_sitting(&dir, &pupil)? {
+    let unfinished = unfinished(&dir, &pupil)?;
+    if let Some(record) = unfinished.newest {
         return go_on(args, &settled, dir, &catalogue, &record);
     }
     let wanted = wanted(args, settled.registered, pupil, &catalogue)?;
@@ -64,12 +65,11 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         marks: None,
         plan: wanted.plan,
     };
-    attend_once(
-        hall,
-        &catalogue,
-        Start::at_read_out(offer, &seating),
-        &brought,
-    )
+    let mut start = Start::at_read_out(offer, &seating);
+    if let Some(unread) = unfinished.unread.first() {
+        start.trouble(unread);
+    }
+    attend_once(hall, &catalogue, start, &brought)
 }
 
 /// Shows a start page, and ends with the sitting that is chosen there.

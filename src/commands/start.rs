@@ -159,7 +159,10 @@ fn in_lines(
 ) -> Option<Vec<OsString>> {
     let (pupil, paper) = match choice {
         Choice::Sit(seating) => (seating.pupil.clone(), Some(&seating.paper)),
-        Choice::GoOn { path } => (journal::read(path).ok()?.header.pupil.clone(), None),
+        Choice::GoOn { path } => {
+            let (record, _damage) = journal::read_up_to_damage(path).ok()?;
+            (record.header.pupil, None)
+        }
         Choice::Look { .. } | Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => {
             return None;
         }
@@ -185,7 +188,8 @@ fn ready(
     let ready = match choice {
         Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => return Ok(None),
         Choice::GoOn { path } => {
-            let record = journal::read(&path)?;
+            // The page has told of any damage.
+            let (record, _damage) = journal::read_up_to_damage(&path)?;
             let outline = &record.header.paper;
             let key = key_of(
                 &hall.unmarked,

@@ -69,10 +69,15 @@ impl TimeKeeper {
         let held = self.held.upgrade()?;
         let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
         let keeping = held.as_mut()?;
-        if keeping.path != path {
-            // The sitting is saved elsewhere now; without a lock there it goes on with the old one.
+        let moved = keeping.path != path;
+        if moved || !keeping.lock.is_in_place() {
+            // The sitting is saved elsewhere now, or somebody has taken the lock's file away; where there can be
+            // none it goes on with the old one.
             if let Ok((lock, _)) = Lock::take_on(&self.disk, &path) {
-                *keeping = Held { lock, path };
+                let old = std::mem::replace(keeping, Held { lock, path });
+                if moved {
+                    old.lock.release();
+                }
             }
         }
         // A heartbeat that cannot be written costs nothing but a second after a kill.

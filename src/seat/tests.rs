@@ -58,6 +58,12 @@ impl Hall {
         let path = seat.path();
         assert!(seat.lock().writer.wait_durable(Duration::from_secs(5)));
         drop(seat);
+        // Its threads end by themselves, as those of a killed program do at once.
+        let gone = (0..1000).any(|_| {
+            std::thread::sleep(Duration::from_millis(5));
+            !journal::is_in_use(&path)
+        });
+        assert!(gone, "still in use");
         path
     }
 

@@ -61,6 +61,9 @@ pub enum Unfit {
     /// It is a pipe where a file is wanted.
     #[error("that's a pipe, not a file; save what comes through it in a file, and name that")]
     Pipe,
+    /// It lies where a lock belongs and is a link, a folder, a pipe or large.
+    #[error("a small file of Pacebell's belongs here, and this is something else")]
+    NoLock,
     /// It is neither a file nor a folder, and nobody named it.
     #[error("this isn't an ordinary file; move it out of the folder")]
     NoFile,

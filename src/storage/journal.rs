@@ -5,6 +5,8 @@
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
+//! - `moved` sittings that were saved elsewhere: [`moved_from`].
+//! - `repair` a spoilt file made sound again: [`repair`].
 //! - `batch` ended sittings put among the others all at once: [`put_all`].
 //! - `drills` a pupil's drills, a line each: [`add_drill`], [`drills_of`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
@@ -29,9 +31,11 @@ mod error;
 mod format1;
 mod heartbeat;
 mod lock;
+mod moved;
 mod place;
 mod record;
 mod renamed;
+mod repair;
 mod trouble;
 mod writer;
 
@@ -42,15 +46,17 @@ pub use batch::{NotPut, discard_unfinished, put_all};
 pub use drills::{DrillNotSaved, add_drill, drills_of, who_tried};
 pub use error::JournalError;
 pub use heartbeat::Heartbeat;
-pub use lock::{Lock, LockError};
+pub use lock::{Lock, LockError, is_in_use};
+pub use moved::moved_from;
 pub use place::{ENDING, path_for};
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{
-    Copied, Listing, Record, list, open_sittings, read, read_up_to_damage, shared_with,
-    withdrawn_in,
+    Copied, FoundDamage, Listing, Record, list, open_sittings, read, read_up_to_damage,
+    shared_with, withdrawn_in,
 };
 pub use recover::Torn;
 pub use renamed::{Renamed, chained_anew, renamed};
+pub use repair::{NotRepaired, Repaired, repair};
 pub use trouble::Trouble;
 pub use writer::{Saved, Wake, Writer};

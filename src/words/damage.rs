@@ -3,6 +3,11 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use chrono::{DateTime, FixedOffset};
+
+use super::count::counted;
+use super::time::time_of_day;
+
 /// That the marks go up to the damage.
 pub fn marked_up_to(damage: impl Display) -> String {
     format!("{damage}. These are the marks up to the damage.")
@@ -20,3 +25,23 @@ pub const TORN: &str = "The last line of this file is incomplete, so it is left 
 pub fn torn_in(path: &Path) -> String {
     format!("{}: {TORN}", path.display())
 }
+
+/// That a file has been repaired: what it has now, and where it is kept as it was.
+pub fn repaired(file: &Path, answers: usize, until: DateTime<FixedOffset>, kept: &Path) -> String {
+    format!(
+        "{}: repaired, with {} up to {}. What was there before is kept in {}.",
+        file.display(),
+        counted(answers, "answer"),
+        time_of_day(until),
+        kept.display()
+    )
+}
+
+/// Why a repaired sitting does not count, and who says so.
+pub const END_UNREADABLE: &str = "the file was damaged and its end can't be read";
+/// See [`END_UNREADABLE`].
+pub const BY_REPAIR: &str = "repair";
+
+/// Behind what was repaired, where the sitting had ended.
+pub const SET_ASIDE_SINCE_REPAIRED: &str = "\nThis sitting had ended, but its end can't be read. So it's set aside: it counts nowhere, \
+and nobody is asked to carry on with it.";

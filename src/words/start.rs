@@ -1,12 +1,14 @@
 //! What the start page says: the steps, whose sitting it is, which paper, what is still open.
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::analysis::Totals;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::time::{left_in_words, roughly, time_in_words};
+use crate::words::time::{left_in_words, roughly, time_in_words, time_of_day};
 
 /// The steps and what else the page can do, each with what is to be known of it.
 pub const STEPS: [(&str, &str); 5] = [
@@ -220,7 +222,7 @@ pub fn open_sitting(
     paper: &str,
     invented: bool,
     left: Elapsed,
-    answers: usize,
+    answers: &str,
     away: Elapsed,
 ) -> String {
     let left = if left == Elapsed::ZERO {
@@ -229,10 +231,26 @@ pub fn open_sitting(
         format!("{} left", left_in_words(left))
     };
     format!(
-        "{}{paper}, {left}, {}, last open {} ago",
+        "{}{paper}, {left}, {answers}, last open {} ago",
         before_all(invented),
-        counted(answers, "answer"),
         roughly(away)
+    )
+}
+
+/// How many answers an open sitting has: `16 answers`, or of a damaged file `16 answers up to 14:03`.
+pub fn answers_kept(answers: usize, sound_until: Option<DateTime<FixedOffset>>) -> String {
+    let counted = counted(answers, "answer");
+    match sound_until {
+        Some(until) => format!("{counted} up to {}", time_of_day(until)),
+        None => counted,
+    }
+}
+
+/// That the file of an open sitting is damaged, and what carrying on keeps.
+pub fn damaged_after(until: DateTime<FixedOffset>) -> String {
+    format!(
+        "Part of the file is damaged. Answers up to {} are kept. Give any later ones again.",
+        time_of_day(until)
     )
 }
 

@@ -210,6 +210,12 @@ pub const JOBS: &[JobLine] = &[
         "Bring in sittings from a stick or another folder",
         "gather {folder}",
     ),
+    (FILES, "Look for damaged and left-over files", "doctor"),
+    (
+        FILES,
+        "Repair a damaged session file",
+        "repair {ask Which session file?}",
+    ),
     (
         FILES,
         "Give a pupil another alias",

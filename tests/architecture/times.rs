@@ -56,8 +56,10 @@ const SPANS: &Known = &[
     (
         &[
             "seat::LAST_WAIT",
+            "seat::TELL_AGAIN",
             "seat::keep_time::LOOK",
             "storage::journal::writer::PATIENCE",
+            "storage::journal::writer::thread::LOOK",
             "storage::journal::writer::thread::AGAIN",
             "term::listen::GRACE",
         ],

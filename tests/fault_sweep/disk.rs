@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard};
 
 use pacebell::storage::disk::Size;
-use pacebell::storage::disk::operations::{Disk, DiskFile, RealDisk};
+use pacebell::storage::disk::operations::{Disk, DiskFile, FileState, RealDisk};
 
 /// A folder of its own, in memory where the system has such a place: nothing here waits for a real disk.
 pub(crate) fn folder() -> tempfile::TempDir {
@@ -511,6 +511,15 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> Disk for CountingDis
         Ok(())
     }
 
+    fn second_name(&self, path: &Path, new: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::Rename, new)?;
+        RealDisk.second_name(path, new)?;
+        let entry = state.names.get(&self.inside(path)).copied();
+        let entry = entry.unwrap_or_else(|| panic!("{path:?} is not known"));
+        state.change(Change::Put(self.inside(new), entry));
+        Ok(())
+    }
+
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
         let mut state = self.ask(Operation::SyncFolder, folder)?;
         let inside = self.inside(folder);
@@ -599,5 +608,12 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         let _state = self.disk.ask(Operation::Look, path)?;
         self.real.is_at(path)
+    }
+
+    fn state(&mut self, last: u64) -> io::Result<FileState> {
+        let _state = self.disk.ask(Operation::Look, &self.path)?;
+        let state = self.real.state(last)?;
+        self.place = usize::try_from(state.length).unwrap();
+        Ok(state)
     }
 }

@@ -79,6 +79,13 @@ pub(crate) const CASES: &[(&str, &str)] = &[
         "set-aside-unclear",
         "set-aside marten --because x => exit 2",
     ),
+    ("doctor", "doctor"),
+    ("doctor-damaged", "doctor spoilt => exit 3"),
+    (
+        "repair",
+        "repair spoilt/teasel/damaged.session.ron => spoilt/teasel/damaged.session.ron",
+    ),
+    ("repair-whole", "repair @marten-a"),
     ("rename", "rename lapwing heron"),
     ("rename-taken", "rename lapwing marten => exit 2"),
     ("gather-itself", "gather sessions => exit 1"),

@@ -134,10 +134,29 @@ fn a_file_that_changed_or_is_damaged_is_not_gone_on_with() {
     assert!(matches!(changed, JournalError::Changed(_)), "{changed}");
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replacen("Answered(1", "Answered(4", 1)).unwrap();
-    let (upto, damage) = journal::read_up_to_damage(&path).unwrap();
-    assert!(damage.is_some());
-    let damaged = Writer::resume(Arc::new(RealDisk), &upto, quiet()).unwrap_err();
+    let damaged = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap_err();
     assert!(damaged.is_damage(), "{damaged}");
+}
+
+/// Only whoever has read that it is damaged goes on with it.
+#[test]
+fn a_damaged_file_is_kept_whole_beside_what_goes_on() {
+    let dir = tempfile::tempdir().unwrap();
+    let three = [answer(1), answer(2), answer(3)];
+    let path = put(dir.path(), "a", &header("otter"), &three);
+    let text = fs::read_to_string(&path).unwrap();
+    let spoilt = text.replacen("Answered(2", "Answered(4", 1);
+    fs::write(&path, &spoilt).unwrap();
+    let (record, damage) = journal::read_up_to_damage(&path).unwrap();
+    assert!(damage.is_some_and(|damage| damage.is_damage()));
+    let mut writer = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap();
+    writer.append(&answer(5));
+    writer.finish().unwrap();
+    assert_eq!(journal::read(&path).unwrap().events, [answer(1), answer(5)]);
+    assert_eq!(
+        fs::read_to_string(beside(&path, "damaged")).unwrap(),
+        spoilt
+    );
 }
 
 #[test]

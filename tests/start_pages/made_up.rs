@@ -60,12 +60,14 @@ pub(crate) fn offer() -> Offer {
         on_break: false,
         answers: 12,
         away: Elapsed::minutes(4),
+        sound_until: None,
     };
     let time_up = PastState::Open {
         left: Elapsed::ZERO,
         on_break: false,
         answers: 20,
         away: Elapsed::minutes(90),
+        sound_until: None,
     };
     let keyless = PastState::Over {
         blanks_at_time_up: 0,

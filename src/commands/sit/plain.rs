@@ -7,7 +7,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
 use std::time::Duration;
 
-use super::wanted::{Settled, SitArgs, key_for, open_sitting, same_paper, wanted};
+use super::wanted::{Settled, SitArgs, key_for, same_paper, unfinished, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, at_hand, take_seat};
@@ -33,8 +33,9 @@ use crate::words::absence::welcome_back;
 use crate::words::own_questions::{self, OwnQuestions};
 use crate::words::result::Ended;
 use crate::words::sitting::around::{
-    SAVED_AGAIN, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
+    SAVED_AGAIN, SAVED_ANEW, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
 };
+use crate::words::start as words;
 use crate::words::text::clean;
 
 /// A prompt waits no longer than this for something to happen.
@@ -79,12 +80,21 @@ pub(super) fn run(
         .map_err(Failure::could_not)?;
     let heard = listen(from_news);
     let elsewhere = Elsewhere(folders::fallback_dir().filter(|other| other != dir));
-    if let Some(record) = open_sitting(dir, &pupil)? {
+    let unfinished = unfinished(dir, &pupil)?;
+    say(&unfinished.unread)?;
+    if let Some(record) = unfinished.newest {
         let outline = &record.header.paper;
         if let Some(named) = &args.paper {
             same_paper(named, catalogue, outline, &record)?;
         }
-        let first = [has_one_open(&pupil, &outline.title), START_TO_GO_ON.into()];
+        let mut first = vec![has_one_open(&pupil, &outline.title)];
+        if let Some(until) = record.sound_until() {
+            let sitting = record.sitting();
+            let answers = sitting.rows().iter().filter(|row| row.in_time.is_some());
+            first.push(words::answers_kept(answers.count(), Some(until)) + ".");
+            first.push(words::damaged_after(until));
+        }
+        first.push(START_TO_GO_ON.to_owned());
         if !starts(&heard, &first, &outline.options)? {
             return Ok(());
         }
@@ -289,6 +299,9 @@ fn talk(
     let mut told = None;
     loop {
         let view = seat.view();
+        if seat.is_to_tell_of_a_touch() {
+            say(&[SAVED_ANEW.to_owned()])?;
+        }
         while let Some(line) = plain.passing(&scene(&view, paper)) {
             say(&[line])?;
         }

@@ -18,7 +18,7 @@ use crate::domain::time::{Elapsed, parse_minutes};
 use crate::seat::Setup;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::plan;
-use crate::storage::journal::{self, Record};
+use crate::storage::journal::{self, JournalError, Record};
 use crate::term::lines_are_wanted;
 
 /// What `sit` takes.
@@ -158,13 +158,31 @@ pub(super) fn key_for(
     }
 }
 
-/// The pupil's open sitting, the newest.
-pub(super) fn open_sitting(dir: &Path, pupil: &Alias) -> Result<Option<Arc<Record>>, Failure> {
+/// What there is of a pupil's that can be gone on with.
+pub(super) struct Unfinished {
+    /// The newest open sitting.
+    pub(super) newest: Option<Arc<Record>>,
+    /// Files of which nobody can tell whether they are one, each with the way out.
+    pub(super) unread: Vec<String>,
+}
+
+/// The pupil's open sitting, and what may be one.
+pub(super) fn unfinished(dir: &Path, pupil: &Alias) -> Result<Unfinished, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
-    Ok(open
-        .records
-        .into_iter()
-        .find(|record| record.header.mode == crate::domain::header::Mode::Timed))
+    let mut unread = open.unreadable.iter();
+    if let Some((path, _)) = unread.find(|(path, _)| journal::is_in_use(path)) {
+        // Somebody sits there, whatever has become of the file; it is written again within a second.
+        return Err(Failure::could_not(JournalError::InUse(path.clone())));
+    }
+    let unread = open.unreadable.iter();
+    let unread = unread.filter(|(_, reason)| reason.may_hide_a_sitting());
+    Ok(Unfinished {
+        unread: unread.map(|(_, reason)| reason.to_string()).collect(),
+        newest: open
+            .records
+            .into_iter()
+            .find(|record| record.header.mode == crate::domain::header::Mode::Timed),
+    })
 }
 
 /// Refuses another paper while one is open.

@@ -62,7 +62,10 @@ pub(in crate::commands) fn offer(
     });
     let unread = listing.unreadable.iter();
     notices.extend(unread.map(|(_, reason)| reason.to_string()));
-    let past = listing.records.iter().map(|record| {
+    // What the tutor has set aside is not gone on with.
+    let told = |record: &&Arc<Record>| record.is_closed() || record.is_open();
+    let kept = listing.records.iter().filter(told).chain(&listing.damaged);
+    let past = kept.map(|record| {
         let kept_back =
             register.is_some_and(|register| !register.shows_marks(&record.header.pupil));
         let shown = !kept_back && !unmarked.contains(&record.path);
@@ -115,7 +118,7 @@ fn past_sitting(
         .iter()
         .filter(|row| row.in_time.is_some())
         .count();
-    let open = !sitting.is_closed() && record.header.mode == Mode::Timed;
+    let open = record.is_open() && record.header.mode == Mode::Timed;
     let state = if open {
         let alive = record.last_alive(Heartbeat::last(&record.path).as_ref());
         let away = (now.to_utc() - alive.utc).num_milliseconds();
@@ -130,6 +133,7 @@ fn past_sitting(
             on_break: sitting.phase() == Phase::OnBreak,
             answers: in_time,
             away,
+            sound_until: record.sound_until(),
         }
     } else {
         let asks = record.standing().bars(Use::Evidence).is_none();

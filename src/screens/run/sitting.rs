@@ -17,6 +17,7 @@ use crate::screens::theme::Theme;
 use crate::seat::{Shared, View};
 use crate::term::{self, Inbox, Screen};
 use crate::words::absence::welcome_back;
+use crate::words::sitting::around::SAVED_ANEW;
 
 /// A page waits no longer than this for something to happen.
 const LONGEST_WAIT: Duration = Duration::from_secs(3600);
@@ -54,6 +55,9 @@ pub fn sit(
     let mut begun = false;
     loop {
         let view = seat.view();
+        if seat.is_to_tell_of_a_touch() {
+            model.say(SAVED_ANEW);
+        }
         let trouble = view.trouble.as_ref().map(ToString::to_string);
         let advice = (around.advice)(&view.sitting);
         let mut desk = Desk {

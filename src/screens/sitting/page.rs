@@ -229,8 +229,8 @@ impl PageParts {
         let theme = desk.theme;
         let clock = clock(model, desk);
         let (saved, style) = match desk.saved {
-            SaveState::Saving { unsaved } if !unsaved.is_empty() => ("  saving", theme.notice),
-            SaveState::Saved | SaveState::Saving { .. } => ("   saved", theme.fine),
+            SaveState::Saving { .. } => ("  saving", theme.notice),
+            SaveState::Saved => ("   saved", theme.fine),
             SaveState::Trouble { .. } => ("  NOT SAVED", theme.trouble),
         };
         let header = desk.sitting.header();

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements};
@@ -101,6 +101,8 @@ pub enum PastState {
         answers: usize,
         /// How long ago, on the wall clock, it was last known to be going on.
         away: Elapsed,
+        /// Up to when its file can be read, where it is damaged behind that.
+        sound_until: Option<DateTime<FixedOffset>>,
     },
     /// It is over.
     Over {
@@ -131,12 +133,25 @@ impl PastSitting {
                 left,
                 answers,
                 away,
+                sound_until,
                 ..
             } => {
+                let answers = words::answers_kept(answers, sound_until);
                 let (paper, invented) = (&self.paper, self.invented);
-                Some(words::open_sitting(paper, invented, left, answers, away))
+                Some(words::open_sitting(paper, invented, left, &answers, away))
             }
             PastState::Over { .. } => None,
+        }
+    }
+
+    /// What is said before a sitting is gone on with whose file is damaged.
+    pub fn damage_in_words(&self) -> Option<String> {
+        match self.state {
+            PastState::Open {
+                sound_until: Some(until),
+                ..
+            } => Some(words::damaged_after(until)),
+            PastState::Open { .. } | PastState::Over { .. } => None,
         }
     }
 

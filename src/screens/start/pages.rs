@@ -166,6 +166,9 @@ impl Start {
         page.row(self.lists.go_on.at() == open.len(), "Another paper", "");
         page.blank();
         let chosen = self.open_chosen();
+        if let Some(damage) = chosen.and_then(PastSitting::damage_in_words) {
+            page.text(&damage);
+        }
         page.text(&words::below_the_choice(
             self.who(),
             chosen.map(PastSitting::goes_on),

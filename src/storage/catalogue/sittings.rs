@@ -93,6 +93,7 @@ impl Catalogue {
                 records,
                 unreadable,
                 copies,
+                damaged: _,
             } = listing;
             let records = records.into_iter();
             found
@@ -146,6 +147,9 @@ impl Catalogue {
         listing
             .unreadable
             .retain(|(path, _)| path.starts_with(&own));
+        listing
+            .damaged
+            .retain(|record| record.header.pupil == *pupil);
         let records = &listing.records;
         let is_theirs = |path: &Path| records.iter().any(|record| record.path == path);
         listing

@@ -8,8 +8,41 @@ use std::fmt::Debug;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
+use std::time::SystemTime;
 
-use super::{Size, create_private_dir_all, open_private, private_folders};
+use super::{Size, Unfit, create_private_dir_all, open_private, private_folders};
+
+/// No lock is larger, in bytes.
+const LARGEST_LOCK: u64 = 4096;
+
+/// What others may do with a file that is held, where the system asks: read it, write to it. Nobody may then
+/// remove it, move it or put another in its place.
+const SHARE_READ: u32 = 1;
+/// See [`SHARE_READ`].
+const SHARE_WRITE: u32 = 2;
+
+/// Keeps others from taking an open file away, where the system can (Windows: `CreateFileW`, share modes).
+#[cfg(windows)]
+fn hold(options: &mut OpenOptions, share: u32) {
+    std::os::windows::fs::OpenOptionsExt::share_mode(options, share);
+}
+
+/// Anybody may take an open file away here, which is noticed.
+#[cfg(not(windows))]
+const fn hold(_: &mut OpenOptions, _: u32) {}
+
+/// Opens the file itself, no link to another, and waits for nobody at a pipe.
+#[cfg(unix)]
+fn follow_no_link(options: &mut OpenOptions) -> &mut OpenOptions {
+    use rustix::fs::OFlags;
+    let flags = OFlags::NOFOLLOW | OFlags::NONBLOCK;
+    std::os::unix::fs::OpenOptionsExt::custom_flags(options, flags.bits().cast_signed())
+}
+
+#[cfg(not(unix))]
+const fn follow_no_link(options: &mut OpenOptions) -> &mut OpenOptions {
+    options
+}
 
 /// A disk.
 pub trait Disk: Debug + Send + Sync {
@@ -20,7 +53,8 @@ pub trait Disk: Debug + Send + Sync {
     fn create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>>;
     /// Opens a file that is there, to read and write it.
     fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>>;
-    /// Opens a file to read and write it, and makes it for its owner alone where there is none.
+    /// Opens a small file to read and write it, and makes it for its owner alone where there is none. A link is
+    /// not followed; it, a folder, a pipe and what is large are refused as [`Unfit::NoLock`].
     fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>>;
     /// Reads a file to its end.
     fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>>;
@@ -32,8 +66,21 @@ pub trait Disk: Debug + Send + Sync {
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Removes a file.
     fn remove(&self, path: &Path) -> io::Result<()>;
+    /// Gives a file a second name, which nothing has yet; not every file system can.
+    fn second_name(&self, path: &Path, new: &Path) -> io::Result<()>;
     /// Brings a folder's entries to the disk.
     fn sync_folder(&self, folder: &Path) -> io::Result<()>;
+}
+
+/// What an open file looks like.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FileState {
+    /// Its length in bytes.
+    pub length: u64,
+    /// When it was last written to, where the system tells.
+    pub modified: Option<SystemTime>,
+    /// Its last bytes, as many as were asked for.
+    pub end: Vec<u8>,
 }
 
 /// An open file.
@@ -53,10 +100,10 @@ pub trait DiskFile: Debug + Send {
     fn sync(&mut self) -> io::Result<()>;
     /// Locks it against other programs, until it is dropped.
     fn try_lock(&self) -> Result<(), TryLockError>;
-    /// Whether it is the file that lies at `path`, as far as one can tell everywhere: it has a name,
-    /// and there is a file there. Its number is not compared, since some network folders give a file
-    /// a new one now and then.
+    /// Whether it is the file that lies at `path`: the same device and number where the system has them.
     fn is_at(&self, path: &Path) -> io::Result<bool>;
+    /// What it looks like now, with so many of its last bytes; it then stands at its end.
+    fn state(&mut self, last: u64) -> io::Result<FileState>;
 }
 
 /// The machine's own disk.
@@ -71,14 +118,27 @@ impl Disk for RealDisk {
     }
 
     fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
-        let file = File::options().read(true).write(true).open(path)?;
-        Ok(Box::new(file))
+        let mut options = OpenOptions::new();
+        hold(options.read(true).write(true), SHARE_READ);
+        Ok(Box::new(options.open(path)?))
     }
 
     fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let mut options = OpenOptions::new();
         options.read(true).write(true).create(true).truncate(false);
-        Ok(Box::new(open_private(&mut options, path)?))
+        hold(follow_no_link(&mut options), SHARE_READ | SHARE_WRITE);
+        let file = open_private(&mut options, path).map_err(|error| {
+            if fs::symlink_metadata(path).is_ok_and(|about| !about.is_file()) {
+                Unfit::NoLock.into()
+            } else {
+                error
+            }
+        })?;
+        let about = file.metadata()?;
+        if !about.is_file() || about.len() > LARGEST_LOCK {
+            return Err(Unfit::NoLock.into());
+        }
+        Ok(Box::new(file))
     }
 
     fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>> {
@@ -99,6 +159,10 @@ impl Disk for RealDisk {
 
     fn remove(&self, path: &Path) -> io::Result<()> {
         fs::remove_file(path)
+    }
+
+    fn second_name(&self, path: &Path, new: &Path) -> io::Result<()> {
+        fs::hard_link(path, new)
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
@@ -137,20 +201,34 @@ impl DiskFile for File {
     #[cfg(unix)]
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         use std::os::unix::fs::MetadataExt;
-        if self.metadata()?.nlink() == 0 {
-            return Ok(false);
-        }
+        let own = self.metadata()?;
         match fs::metadata(path) {
-            Ok(_) => Ok(true),
+            Ok(there) => {
+                Ok(own.nlink() > 0 && (own.dev(), own.ino()) == (there.dev(), there.ino()))
+            }
             Err(error) if is_absence(&error) => Ok(false),
             Err(error) => Err(error),
         }
     }
 
-    /// An open file cannot be taken away here.
+    /// A file that is held cannot be taken away here.
     #[cfg(not(unix))]
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         path.try_exists()
+    }
+
+    fn state(&mut self, last: u64) -> io::Result<FileState> {
+        let about = self.metadata()?;
+        let from = about.len().saturating_sub(last);
+        self.seek(SeekFrom::Start(from))?;
+        let mut end = Vec::new();
+        Read::by_ref(self).take(last).read_to_end(&mut end)?;
+        self.seek(SeekFrom::End(0))?;
+        Ok(FileState {
+            length: about.len(),
+            modified: about.modified().ok(),
+            end,
+        })
     }
 }
 

@@ -22,6 +22,17 @@ pub enum JournalError {
         /// The system's reason.
         source: io::Error,
     },
+    /// A folder that the system does not open.
+    #[error(
+        "{}: this folder can't be opened ({source}), so nothing in it was read. Check who owns it",
+        path.display()
+    )]
+    Folder {
+        /// The folder.
+        path: PathBuf,
+        /// The system's reason.
+        source: io::Error,
+    },
     /// It is no file with an end, or larger than any session.
     #[error("{}: {why}", path.display())]
     Unfit {
@@ -66,6 +77,12 @@ pub enum JournalError {
     /// The sitting is over, and its file is not written to again.
     #[error("{}: this sitting is over, so nothing can be added. Start a new one", .0.display())]
     Closed(PathBuf),
+    /// Another running program writes it.
+    #[error(
+        "{}: this sitting is open in another window. Carry on there, or close it there first",
+        .0.display()
+    )]
+    InUse(PathBuf),
     /// The file is no longer what was read.
     #[error("{}: the file has changed since it was read. Open it again", .0.display())]
     Changed(PathBuf),
@@ -121,6 +138,20 @@ impl JournalError {
             path: path.to_owned(),
             line: damage.line,
             what: damage.what,
+        }
+    }
+
+    /// Whether it is about a folder as a whole.
+    pub const fn is_about_a_folder(&self) -> bool {
+        matches!(self, Self::Folder { .. })
+    }
+
+    /// Whether there may be an open sitting of which nothing can be read.
+    pub const fn may_hide_a_sitting(&self) -> bool {
+        match self {
+            Self::Damaged { line, .. } => *line == 1,
+            Self::Io { .. } | Self::Folder { .. } | Self::Unfit { .. } | Self::Newer { .. } => true,
+            _ => false,
         }
     }
 

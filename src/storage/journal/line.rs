@@ -141,12 +141,6 @@ struct EventIn {
     event: Event,
 }
 
-/// As much of a line as every format has.
-#[derive(Deserialize)]
-struct PeekNumber {
-    n: u64,
-}
-
 /// As much of a first line as every format has.
 #[derive(Deserialize)]
 struct PeekHeader {
@@ -351,10 +345,32 @@ fn read_event(text: &str, format: u32) -> Result<(u64, Stamped), Wrong> {
     Ok((read.n, stamped))
 }
 
-/// The number that a line states, whether or not it checks.
-pub fn stated_number(line: &[u8]) -> Option<u64> {
-    let (text, _) = split(line)?;
-    Some(parse::<PeekNumber>(text).ok()?.n)
+/// The event of a line behind a damage, if its checksum fits it and the digits that the line before it
+/// states; its number is not looked at.
+pub(super) fn read_anywhere(line: &[u8], chain: Chain) -> Option<Stamped> {
+    let (text, _) = checked(line, chain).ok()?;
+    read_event(text, chain.format)
+        .ok()
+        .map(|(_, stamped)| stamped)
+}
+
+/// The checksum that a line states, whether or not it is right.
+pub(super) fn stated_checksum(line: &[u8]) -> Option<u32> {
+    let (_, digits) = line.split_last_chunk::<DIGITS>()?;
+    u32::from_str_radix(str::from_utf8(digits).ok()?, 16).ok()
+}
+
+/// Whether a line that need not check says that the sitting has ended, or seals it.
+pub(super) fn tells_the_end(line: &[u8]) -> bool {
+    let says = |words: &[u8]| line.windows(words.len()).any(|part| part == words);
+    says(b",event:Closed(") || says(b",sealed:(lines:")
+}
+
+/// Whether a line, whatever it says, begins or ends as all of them do.
+pub(super) fn has_the_shape_of_one(line: &[u8]) -> bool {
+    let end = line.len().saturating_sub(DIGITS);
+    let before = line.get(..end).unwrap_or_default();
+    line.starts_with(b"(n:") || before.ends_with(MARK.as_bytes())
 }
 
 /// Plain default options: no hidden mode is needed to read a session.

@@ -1,7 +1,9 @@
 //! One writer a sitting.
 //!
 //! `NAME.lock` beside `NAME.session.ron` is locked for as long as the sitting goes on; the system
-//! gives the lock back by itself when the program dies. Its holder's heartbeat is written into it.
+//! gives the lock back by itself when the program dies. Its holder's heartbeat is written into it. On Unix
+//! the writer locks the session file as well, so that a second window is kept away even where somebody has
+//! removed that file.
 
 use std::fs::TryLockError;
 use std::io;
@@ -10,8 +12,8 @@ use std::sync::Arc;
 
 use super::heartbeat::Heartbeat;
 use super::place;
-use crate::storage::disk;
 use crate::storage::disk::operations::{Disk, DiskFile, RealDisk};
+use crate::storage::disk::{self, Unfit};
 
 /// Every so many beats the disk is waited for: each ten seconds.
 const SYNC_EVERY: u32 = 20;
@@ -29,6 +31,12 @@ pub enum LockError {
         .0.display()
     )]
     Taken(PathBuf),
+    /// Something else lies where the lock's file belongs.
+    #[error(
+        "{}: a small file of Pacebell's belongs here, but this is a link, a folder or something larger. Move it away, then try again",
+        .0.display()
+    )]
+    NotALock(PathBuf),
     /// The system would not do it.
     #[error(
         "{}: it cannot be opened ({source}). Check who owns the folder, or name another with --sessions",
@@ -74,9 +82,12 @@ impl Lock {
         session: &Path,
     ) -> Result<(Self, Option<Heartbeat>), LockError> {
         let path = place::sibling(session, "lock");
-        let io = |source| LockError::Io {
-            path: path.clone(),
-            source,
+        let io = |source: io::Error| match disk::unfit(&source) {
+            Some(Unfit::NoLock) => LockError::NotALock(path.clone()),
+            _ => LockError::Io {
+                path: path.clone(),
+                source,
+            },
         };
         disk.make_folders(disk::folder_of(session)).map_err(io)?;
         let mut tries = 0;
@@ -127,10 +138,38 @@ impl Lock {
         Ok(())
     }
 
-    /// Gives up a sitting that has ended, and removes the lock's file.
+    /// Whether its file is still where it belongs: somebody may have removed or replaced it, and another program
+    /// could then take the sitting.
+    pub fn is_in_place(&self) -> bool {
+        // What cannot be told now is told at the next beat.
+        !matches!(self.file.is_at(&self.path), Ok(false))
+    }
+
+    /// Gives up a sitting that has ended or was left, and removes the lock's file.
     pub fn release(self) {
         let _a_lock_left_behind_does_no_harm = self.disk.remove(&self.path);
     }
+}
+
+/// Whether a running program has the sitting of this file; nothing is changed.
+pub fn is_in_use(session: &Path) -> bool {
+    holds_the_file(session) || holds_the_lock(session)
+}
+
+fn holds_the_lock(session: &Path) -> bool {
+    // Whoever sits has the lock's file open; the last heartbeat is for whoever carries on with the sitting.
+    place::sibling(session, "lock").exists() && Lock::take(session).is_err()
+}
+
+#[cfg(unix)]
+fn holds_the_file(session: &Path) -> bool {
+    let open = std::fs::File::open(session).map(|file| file.try_lock());
+    matches!(open, Ok(Err(TryLockError::WouldBlock)))
+}
+
+#[cfg(not(unix))]
+const fn holds_the_file(_: &Path) -> bool {
+    false
 }
 
 /// Some network folders have no locks, or have run out of them for good.

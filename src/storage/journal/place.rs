@@ -1,9 +1,12 @@
 //! Where a session lies: names of files.
 
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::domain::header::Header;
+use crate::storage::disk::operations::Disk;
+use crate::storage::disk::{Size, folder_of};
 
 /// How a session's file name ends.
 pub const ENDING: &str = ".session.ron";
@@ -57,13 +60,47 @@ pub(super) fn is_session(path: &Path) -> bool {
 
 /// A path beside a session that is not taken: `NAME.torn`, `NAME.torn-2` and so on.
 pub(super) fn free_sibling(session: &Path, ending: &str) -> PathBuf {
+    siblings(session, ending).1
+}
+
+/// The last path beside a session with that ending that is taken, and the first that is not.
+fn siblings(session: &Path, ending: &str) -> (Option<PathBuf>, PathBuf) {
+    let mut last = None;
     let mut path = sibling(session, ending);
     let mut number = 1_u64;
     while fs::symlink_metadata(&path).is_ok() {
         number += 1;
+        last = Some(path);
         path = sibling(session, &format!("{ending}-{number}"));
     }
-    path
+    (last, path)
+}
+
+/// Keeps bytes of a session beside it, as `NAME.torn` for instance, before they go from it; the same bytes are kept
+/// once only. Gives where they are.
+pub(super) fn set_aside(
+    disk: &dyn Disk,
+    session: &Path,
+    ending: &str,
+    bytes: &[u8],
+) -> io::Result<PathBuf> {
+    let (last, path) = siblings(session, ending);
+    if let Some(last) = last
+        && disk
+            .read(&last, Size::SESSION)
+            .is_ok_and(|kept| kept == bytes)
+    {
+        return Ok(last);
+    }
+    let mut file = disk.create(&path)?;
+    let written = file
+        .write_all(bytes)
+        .and_then(|()| file.sync())
+        .and_then(|()| disk.sync_folder(folder_of(&path)));
+    if written.is_err() {
+        let _a_leftover_does_no_harm = disk.remove(&path);
+    }
+    written.map(|()| path)
 }
 
 #[cfg(test)]

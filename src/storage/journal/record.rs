@@ -7,13 +7,14 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, Utc};
 
 use super::error::JournalError;
 use super::heartbeat::Heartbeat;
 use super::line::{self, Chain, Wrong};
+use super::moved::moved_from;
 use super::place;
-use super::recover::{self, NoSession, Scan, Torn};
+use super::recover::{self, Behind, NoSession, Scan, Torn};
 use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::{Alias, Boot, Header};
@@ -44,8 +45,29 @@ pub struct Record {
     pub decision: Option<Ruling>,
     /// What is wrong with the notes beside the file, so that no decision in them is known.
     pub notes_unread: Option<FileTrouble>,
+    /// The damage up to which it was read, where it has one.
+    pub damage: Option<FoundDamage>,
+    pub(super) end: GoodEnd,
+}
+
+/// Where the lines that check end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct GoodEnd {
+    /// What the next line is chained to.
     pub(super) chain: Chain,
+    /// How many bytes they have.
     pub(super) good: usize,
+}
+
+/// A damage in a session file, and what is told behind it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FoundDamage {
+    /// The line, from 1.
+    pub line: usize,
+    /// What is wrong with it.
+    pub what: Wrong,
+    /// What the lines from there on tell.
+    pub behind: Behind,
 }
 
 impl Record {
@@ -67,8 +89,11 @@ impl Record {
             withdrawn: None,
             decision: None,
             notes_unread: None,
-            chain: whole.chain,
-            good: whole.text.len(),
+            damage: None,
+            end: GoodEnd {
+                chain: whole.chain,
+                good: whole.text.len(),
+            },
         })
     }
 
@@ -87,15 +112,22 @@ impl Record {
             events: scan.events,
             sealed: scan.sealed,
             torn: scan.torn,
+            damage: scan.damage.map(|damage| FoundDamage {
+                line: damage.line,
+                what: damage.what,
+                behind: scan.behind,
+            }),
             withdrawn: set_aside.then_some(Exclusion::SetAside),
-            chain: scan.chain,
-            good: scan.good,
+            end: GoodEnd {
+                chain: scan.chain,
+                good: scan.good,
+            },
         }
     }
 
     /// How many of its bytes are lines that check.
     pub(in crate::storage) const fn good_bytes(&self) -> usize {
-        self.good
+        self.end.good
     }
 
     /// The sitting as it stood after the last record.
@@ -122,6 +154,20 @@ impl Record {
         self.events.iter().any(closes)
     }
 
+    /// Whether it can be gone on with: it has not ended, as far as its file tells, and counts.
+    pub fn is_open(&self) -> bool {
+        let ended = self.damage.as_ref().is_some_and(|own| own.behind.ended);
+        !self.is_closed() && !ended && !self.is_set_aside()
+    }
+
+    /// Up to when its file can be read, where it is damaged behind that.
+    pub fn sound_until(&self) -> Option<DateTime<FixedOffset>> {
+        let _damage = self.damage.as_ref()?;
+        let last = self.events.last().map(|last| last.utc);
+        let zone = self.header.started.timezone();
+        Some(last.map_or(self.header.started, |utc| utc.with_timezone(&zone)))
+    }
+
     /// The boot that the sitting was last going on in.
     pub fn boot(&self) -> &Boot {
         let resumed = |stamped: &'_ Stamped| matches!(stamped.event, Event::Resumed { .. });
@@ -131,13 +177,18 @@ impl Record {
         }
     }
 
-    /// When the sitting was last known to be going on: its last record, or the last heartbeat where that
-    /// is later.
+    /// When the sitting was last known to be going on: its last record, or the last heartbeat or a line
+    /// behind a damage where that is later.
     pub fn last_alive(&self, beat: Option<&Heartbeat>) -> Alive {
         let start = (Elapsed::ZERO, self.header.started.to_utc());
         let last = self.events.last().map_or(start, |last| (last.at, last.utc));
+        let behind = self.damage.as_ref().and_then(|own| own.behind.latest);
         let beat = beat.map(|beat| (beat.at, beat.utc));
-        let (elapsed, utc) = beat.filter(|(at, _)| *at >= last.0).unwrap_or(last);
+        let later = |one: (Elapsed, DateTime<Utc>), other: Option<_>| match other {
+            Some(other @ (at, _)) if at >= one.0 => other,
+            _ => one,
+        };
+        let (elapsed, utc) = later(later(last, behind), beat);
         Alive {
             elapsed,
             utc,
@@ -216,8 +267,8 @@ pub(in crate::storage) fn read_as(
     path: &Path,
     bytes: &[u8],
 ) -> Result<(Record, Option<JournalError>), JournalError> {
-    let mut scan = scan(path, bytes)?;
-    let damage = scan.damage.take();
+    let scan = scan(path, bytes)?;
+    let damage = scan.damage.clone();
     let damage = damage.map(|damage| JournalError::damaged(path, damage));
     Ok((Record::from_scan(path, scan), damage))
 }
@@ -242,8 +293,11 @@ pub(super) fn scan(path: &Path, bytes: &[u8]) -> Result<Scan, JournalError> {
 pub struct Listing {
     /// Those that can be read, newest first, each sitting once.
     pub records: Vec<Arc<Record>>,
-    /// Those that cannot, each with its reason, by name.
+    /// Those that cannot, and folders that cannot be opened, each with its reason, by name.
     pub unreadable: Vec<(PathBuf, Arc<JournalError>)>,
+    /// Of those that cannot, the damaged ones that are open and that no whole file holds: as far as they can be
+    /// read, newest first.
+    pub damaged: Vec<Arc<Record>>,
     /// Files that hold a sitting once more.
     pub copies: Vec<Copied>,
 }
@@ -293,63 +347,113 @@ fn is_renamed(kept: &Record, other: &Record) -> bool {
 /// A folder that cannot be looked into.
 pub fn list(dir: &Path) -> Result<Listing, JournalError> {
     let mut paths = Vec::new();
+    let mut closed = Vec::new();
     for entry in entries(dir)? {
-        if entry.is_dir() {
-            paths.extend(entries(&entry)?);
-        } else {
+        if !entry.is_dir() {
             paths.push(entry);
+            continue;
+        }
+        match entries(&entry) {
+            Ok(inside) => paths.extend(inside),
+            Err(reason) => closed.push((entry, Arc::new(reason))),
         }
     }
-    Ok(read_all(paths))
+    let mut listing = read_all(paths, moved_from(dir));
+    listing.unreadable.extend(closed);
+    listing.unreadable.sort_by(|one, other| one.0.cmp(&other.0));
+    Ok(listing)
 }
 
-/// Reads the sittings that have not ended, newest first: one pupil's, or everybody's. Files that
-/// cannot be read are listed with their reason, since one of them may be the sitting looked for.
+/// Reads the sittings that can be gone on with, newest first: one pupil's, or everybody's; a damaged one as far
+/// as it can be read. Files that cannot be read are listed with their reason, since one of them may be the
+/// sitting looked for.
 ///
 /// # Errors
 /// A folder that cannot be looked into.
 pub fn open_sittings(dir: &Path, pupil: Option<&Alias>) -> Result<Listing, JournalError> {
     let mut listing = match pupil {
-        Some(alias) => read_all(entries(&dir.join(alias.as_str()))?),
+        Some(alias) => {
+            let folder = dir.join(alias.as_str());
+            read_all(entries(&folder)?, moved_from(&folder))
+        }
         None => list(dir)?,
     };
+    listing.records.append(&mut listing.damaged);
     listing.records.retain(|record| {
         let theirs = pupil.is_none_or(|alias| *alias == record.header.pupil);
-        theirs && !record.is_closed()
+        theirs && record.is_open()
     });
+    listing.records.sort_by_cached_key(newest_first);
     Ok(listing)
 }
 
+fn newest_first(record: &Arc<Record>) -> Reverse<(DateTime<FixedOffset>, PathBuf)> {
+    Reverse((record.header.started, record.path.clone()))
+}
+
 fn entries(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
+    let closed = |source| JournalError::Folder {
+        path: dir.to_owned(),
+        source,
+    };
     let found = match fs::read_dir(dir) {
         Ok(found) => found,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(JournalError::io(dir, "open the folder")(error)),
+        Err(error) => return Err(closed(error)),
     };
     let paths: io::Result<Vec<_>> = found.map(|entry| Ok(entry?.path())).collect();
-    let mut paths = paths.map_err(JournalError::io(dir, "open the folder"))?;
+    let mut paths = paths.map_err(closed)?;
     paths.sort();
     Ok(paths)
 }
 
-fn read_all(paths: Vec<PathBuf>) -> Listing {
+fn read_all(paths: Vec<PathBuf>, moved: Vec<PathBuf>) -> Listing {
     let mut listing = Listing::default();
     for path in paths.into_iter().filter(|path| place::is_session(path)) {
-        match read_found(&path).and_then(whole) {
-            Ok(record) => listing.records.push(Arc::new(record)),
+        match read_found(&path) {
+            Ok((record, None)) => listing.records.push(Arc::new(record)),
+            Ok((record, Some(damage))) => {
+                listing.unreadable.push((path, Arc::new(damage)));
+                listing.damaged.push(Arc::new(record));
+            }
+            Err(reason) => listing.unreadable.push((path, Arc::new(reason))),
+        }
+    }
+    // What was saved elsewhere, unless it has come back.
+    for path in moved {
+        let known = |record: &Record| {
+            let same = |own: &Arc<Record>| own.header.sitting == record.header.sitting;
+            let mut own = listing.records.iter().filter(|own| same(own));
+            own.any(|own| own.events.starts_with(&record.events))
+        };
+        match read_found(&path) {
+            Ok((record, _)) if known(&record) => {}
+            Ok((record, None)) => listing.records.push(Arc::new(record)),
+            Ok((record, Some(damage))) => {
+                listing.unreadable.push((path, Arc::new(damage)));
+                listing.damaged.push(Arc::new(record));
+            }
             Err(reason) => listing.unreadable.push((path, Arc::new(reason))),
         }
     }
     listing.settle();
-    let newest_first = |record: &Arc<Record>| Reverse((record.header.started, record.path.clone()));
+    let whole = listing
+        .records
+        .iter()
+        .map(|record| record.header.sitting.clone());
+    let whole: BTreeSet<_> = whole.collect();
+    listing
+        .damaged
+        .retain(|record| record.is_open() && !whole.contains(&record.header.sitting));
     listing.records.sort_by_cached_key(newest_first);
+    listing.damaged.sort_by_cached_key(newest_first);
     listing
 }
 
 /// The sittings in a folder that do not count because of others there, by their ids, with the reason; what cannot be
 /// read stands in nobody's way.
 pub fn withdrawn_in(folder: &Path) -> BTreeMap<String, Exclusion> {
-    let mut listing = read_all(entries(folder).unwrap_or_default());
+    let mut listing = read_all(entries(folder).unwrap_or_default(), Vec::new());
     listing.records.retain(|record| !record.is_set_aside());
     let all = listing.records.into_iter();
     all.filter_map(|record| Some((record.header.sitting.clone(), record.withdrawn?)))

@@ -1,17 +1,22 @@
 //! Bytes become records, as far as they are good: pure, and nothing is ever written.
 //!
-//! Only the very end of a file can be *torn*: bytes after the last line feed, or a last line that
-//! does not check. That is what a kill or a power cut leaves; it was never told to be saved, and
-//! the records before it are whole. Anything wrong before the end, or a last line that checks and
-//! yet says something impossible, is *damage*: nobody may cut that away.
+//! Only the very end of a file can be *torn*: bytes after the last line feed, or a last line that is
+//! no whole record. That is what a kill or a power cut leaves; it was never told to be saved, and
+//! the records before it are whole. Anything wrong before the end, a whole last line that does not
+//! check, or one that checks and yet says something impossible, is *damage*: nobody may cut that away
+//! unasked. What lies behind a damage still tells whether the sitting had ended, and until when it
+//! went on.
 //!
 //! Behind the record that ends a sitting of format 2 comes one line, which seals the file, and it is
 //! known beforehand to the byte. A part of it is what a kill leaves between the two, and the sitting
 //! has ended all the same; anything else there is damage.
 
+use chrono::{DateTime, Utc};
+
 use super::line::{self, Chain, Entry, Wrong};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::Header;
+use crate::domain::time::Elapsed;
 
 /// An end of a file that was not written to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +36,15 @@ pub struct Damage {
     pub what: Wrong,
 }
 
+/// What the lines behind a damage tell, though none of them counts as a record.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Behind {
+    /// Whether one says that the sitting had ended.
+    pub ended: bool,
+    /// The latest moment of one whose checksum fits it and the line before it.
+    pub latest: Option<(Elapsed, DateTime<Utc>)>,
+}
+
 /// What a file's bytes hold.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Scan {
@@ -42,8 +56,10 @@ pub struct Scan {
     pub sealed: bool,
     /// The torn end, if it has one.
     pub torn: Option<Torn>,
-    /// The first damage; nothing behind it was read.
+    /// The first damage; nothing behind it is among the records.
     pub damage: Option<Damage>,
+    /// What is told from there on; nothing where there is no damage.
+    pub behind: Behind,
     /// What the next line is chained to.
     pub chain: Chain,
     /// How many bytes are good.
@@ -76,11 +92,36 @@ pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
         sealed: false,
         torn: None,
         damage: None,
+        behind: Behind::default(),
         chain,
         good: bytes.len() - lines.0.len(),
     };
     scan.read_events(bytes, lines);
+    if scan.damage.is_some() {
+        scan.behind = Behind::of(bytes.get(scan.good..).unwrap_or_default(), scan.chain);
+    }
     Ok(scan)
+}
+
+impl Behind {
+    /// Looks at each line by itself: its checksum needs only the digits that the line before it states.
+    fn of(rest: &[u8], mut chain: Chain) -> Self {
+        let mut behind = Self::default();
+        for found in RawLines(rest) {
+            let text = found.record();
+            let read = line::read_anywhere(text, chain);
+            if let Some(stamped) = &read {
+                let at = (stamped.at, stamped.utc);
+                behind.latest = behind.latest.max(Some(at));
+            }
+            let closes = read.is_some_and(|stamped| matches!(stamped.event, Event::Closed(_)));
+            behind.ended |= closes || line::tells_the_end(text);
+            if let Some(crc) = line::stated_checksum(text) {
+                chain.crc = crc;
+            }
+        }
+        behind
+    }
 }
 
 impl Scan {
@@ -101,12 +142,17 @@ impl Scan {
                 bytes: found.text.len() + usize::from(found.ended),
             };
             if !found.ended {
-                self.torn = Some(torn);
+                if self.is_whole_but_for_its_end(found.text) {
+                    let what = Wrong::NoChecksum;
+                    self.damage = Some(Damage { line: number, what });
+                } else {
+                    self.torn = Some(torn);
+                }
                 return;
             }
             match self.read_event(found.record()) {
                 Ok(stamped) => self.events.push(stamped),
-                Err(wrong) if is_last && is_torn(&wrong, found.record(), self.chain.next) => {
+                Err(wrong) if is_last && is_torn(&wrong, found.record()) => {
                     self.torn = Some(torn);
                     return;
                 }
@@ -156,6 +202,14 @@ impl Scan {
         Ok(())
     }
 
+    /// Whether these bytes are a whole line with something else where its line feed belongs.
+    fn is_whole_but_for_its_end(&self, text: &[u8]) -> bool {
+        let Some((end, line)) = text.split_last() else {
+            return false;
+        };
+        !matches!(end, 0 | b'\r') && line::checked(line, self.chain).is_ok()
+    }
+
     fn read_event(&mut self, text: &[u8]) -> Result<Stamped, Wrong> {
         let mut chain = self.chain;
         let stamped = match line::read(text, &mut chain)? {
@@ -170,12 +224,15 @@ impl Scan {
     }
 }
 
-/// Whether a wrong last line may be what an unfinished write leaves. One that checks is not, and
-/// neither is a whole one with another number: there the lines before it are missing.
-fn is_torn(wrong: &Wrong, text: &[u8], next: u64) -> bool {
+/// Whether a wrong last line may be what an unfinished write leaves: neither one that checks, nor one
+/// that is there from its first character to its line feed. Of a line that did not all come to the disk
+/// the rest is zeros.
+fn is_torn(wrong: &Wrong, text: &[u8]) -> bool {
     match wrong {
-        Wrong::NoChecksum => true,
-        Wrong::Checksum => line::stated_number(text).is_none_or(|n| n == next),
+        Wrong::NoChecksum | Wrong::Checksum => {
+            let zeros = text.starts_with(b"\0") || text.windows(2).any(|pair| pair == b"\0\0");
+            zeros || !line::has_the_shape_of_one(text)
+        }
         Wrong::Record(_)
         | Wrong::Number { .. }
         | Wrong::Backwards

@@ -21,6 +21,10 @@ pub enum Trouble {
     FolderGone(PathBuf),
     /// Somebody removed, moved or replaced the file.
     FileGone(PathBuf),
+    /// Somebody wrote to the file or cut it.
+    FileChanged(PathBuf),
+    /// Another program has locked the file that lies there now.
+    InUse(PathBuf),
     /// Anything else the system says.
     Disk {
         /// The file.
@@ -51,6 +55,14 @@ impl Trouble {
         }
     }
 
+    /// Whether somebody has touched the file, so that the whole sitting is written anew.
+    pub(super) const fn is_touch(&self) -> bool {
+        matches!(
+            self,
+            Self::FileGone(_) | Self::FileChanged(_) | Self::FolderGone(_)
+        )
+    }
+
     /// The file that it is about.
     pub fn path(&self) -> &Path {
         match self {
@@ -59,6 +71,8 @@ impl Trouble {
             | Self::NotAllowed(path)
             | Self::FolderGone(path)
             | Self::FileGone(path)
+            | Self::FileChanged(path)
+            | Self::InUse(path)
             | Self::Disk { path, .. }
             | Self::Slow(path)
             | Self::Ended(path) => path,
@@ -73,6 +87,8 @@ impl Trouble {
             Self::NotAllowed(_) => "Writing to the folder is not allowed".to_owned(),
             Self::FolderGone(_) => "The folder has gone".to_owned(),
             Self::FileGone(_) => "The file was moved or removed".to_owned(),
+            Self::FileChanged(_) => "Another program changed the file".to_owned(),
+            Self::InUse(_) => "Another program has the file open".to_owned(),
             Self::Disk { reason, .. } => format!("The disk reported: {reason}"),
             Self::Slow(_) => "The disk isn't responding".to_owned(),
             Self::Ended(_) => "Saving has stopped".to_owned(),
@@ -87,7 +103,10 @@ impl Trouble {
             Self::FolderGone(_) => {
                 "plug the memory stick in or reconnect the network, or save to another folder"
             }
-            Self::FileGone(_) => "wait while the file is written again, or save to another folder",
+            Self::FileGone(_) | Self::FileChanged(_) => {
+                "wait while the file is written again, or save to another folder"
+            }
+            Self::InUse(_) => "close the other program, or save to another folder",
             Self::Slow(_) => "wait a little, or save to another folder",
             Self::Ended(_) => "leave, then carry on with the sitting",
         }

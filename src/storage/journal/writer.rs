@@ -50,6 +50,9 @@ pub struct Saved {
     pub durable: u64,
     /// What keeps the writer from saving.
     pub trouble: Option<Trouble>,
+    /// How often the whole sitting was written anew because somebody had moved, removed, replaced or changed
+    /// its file.
+    pub rewritten: u64,
 }
 
 impl Saved {
@@ -113,7 +116,14 @@ impl Writer {
             let _a_leftover_does_no_harm = disk.remove(path);
             return Err(JournalError::io(path, "write the file")(error));
         }
+        #[cfg(not(unix))]
+        let sheet = {
+            // One that was just made is not held yet.
+            drop(sheet);
+            LogFile::open(&*disk, path).map_err(JournalError::io(path, "write the file"))?
+        };
         let start = WriterStart {
+            unsound: None,
             path: path.to_owned(),
             sheet,
             whole,
@@ -124,32 +134,52 @@ impl Writer {
     }
 
     /// Goes on behind the last good line of a session that was read. A torn end is first copied to
-    /// `NAME.torn` and then cut off.
+    /// `NAME.torn`, a whole damaged file to `NAME.damaged`, and what is not good is then cut off. Where that
+    /// cannot be done, a full disk for instance, it goes on all the same: the sitting is then written to a new
+    /// file as soon as it can be, and the old one keeps such a name.
     ///
     /// # Errors
-    /// A sitting that is over, a file that is damaged or no longer what was read, or one that cannot
-    /// be written to.
+    /// A sitting that is over, a file that another program has, that is damaged without the record saying so or no
+    /// longer what was read, or one that cannot be opened.
     pub fn resume(disk: Arc<dyn Disk>, record: &Record, wake: Wake) -> Result<Self, JournalError> {
         let path = &record.path;
         if record.is_closed() {
             return Err(JournalError::Closed(path.clone()));
         }
+        let mut sheet = LogFile::open(&*disk, path).map_err(|error| match error.kind() {
+            io::ErrorKind::WouldBlock => JournalError::InUse(path.clone()),
+            _ => JournalError::io(path, "write the file")(error),
+        })?;
         let bytes = disk.read(path, Size::SESSION);
         let mut bytes = bytes.map_err(|error| JournalError::read(path, error))?;
         let mut scan = record::scan(path, &bytes)?;
-        if let Some(damage) = scan.damage.take() {
-            return Err(JournalError::damaged(path, damage));
+        let damage = scan.damage.take();
+        if let (Some(damage), None) = (&damage, &record.damage) {
+            return Err(JournalError::damaged(path, damage.clone()));
         }
-        if (scan.chain, scan.good, scan.torn) != (record.chain, record.good, record.torn) {
+        let found = (scan.chain, scan.good, scan.torn, damage.is_some());
+        let read = (
+            record.end.chain,
+            record.end.good,
+            record.torn,
+            record.damage.is_some(),
+        );
+        if found != read || !matches!(sheet.is_at(path), Ok(true)) {
             return Err(JournalError::Changed(path.clone()));
         }
-        let tail = bytes.split_off(scan.good);
-        if !tail.is_empty() {
-            set_aside(&*disk, path, &tail)?;
-        }
-        let sheet = LogFile::reopen(&*disk, path, scan.good)
-            .map_err(JournalError::io(path, "write the file"))?;
+        let ending = if damage.is_some() { "damaged" } else { "torn" };
+        let spoilt = bytes.len() > scan.good;
+        let kept = if damage.is_some() { 0 } else { scan.good };
+        let kept = bytes.get(kept..).unwrap_or_default();
+        let aside = if spoilt {
+            place::set_aside(&*disk, path, ending, kept).map(drop)
+        } else {
+            Ok(())
+        };
+        bytes.truncate(scan.good);
+        let cut = aside.and_then(|()| sheet.cut(scan.good));
         let start = WriterStart {
+            unsound: cut.is_err().then_some(ending),
             path: path.clone(),
             sheet,
             whole: bytes,
@@ -168,6 +198,7 @@ impl Writer {
             rare: Mutex::new(Rare {
                 trouble: None,
                 path: path.clone(),
+                rewritten: 0,
             }),
         });
         let (inbox, messages) = mpsc::channel();
@@ -201,6 +232,7 @@ impl Writer {
             sent: self.shared.sent.load(Ordering::SeqCst),
             durable,
             trouble: self.shared.rare(|rare| rare.trouble.clone()),
+            rewritten: self.shared.rare(|rare| rare.rewritten),
         }
     }
 
@@ -265,20 +297,4 @@ impl Writer {
             self.shared.rare(|rare| rare.trouble = Some(ended));
         }
     }
-}
-
-/// Keeps a torn end beside the session before it is cut off.
-fn set_aside(disk: &dyn Disk, session: &Path, tail: &[u8]) -> Result<(), JournalError> {
-    let path = place::free_sibling(session, "torn");
-    let mut file = disk
-        .create(&path)
-        .map_err(JournalError::io(&path, "create the file"))?;
-    let written = file
-        .write_all(tail)
-        .and_then(|()| file.sync())
-        .and_then(|()| disk.sync_folder(folder_of(&path)));
-    if written.is_err() {
-        let _a_leftover_does_no_harm = disk.remove(&path);
-    }
-    written.map_err(JournalError::io(&path, "write the file"))
 }

@@ -20,7 +20,7 @@ use crate::domain::sheet::SheetOf;
 use crate::domain::standing::Exclusion;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::{notes, register};
-use crate::storage::journal::{self, Lock};
+use crate::storage::journal;
 
 /// What was gathered.
 #[derive(Debug, Default)]
@@ -256,16 +256,7 @@ fn in_use(own: &[GatheredLog], others: &[GatheredLog]) -> BTreeSet<String> {
         let more = |other: &&GatheredLog| other.same == piece.same && other.bytes != piece.bytes;
         others.iter().any(|other| more(&other))
     });
-    // Whoever sits has the lock's file open.
-    let open = open.filter(|piece| lock_beside(&piece.path).exists());
-    let taken = open.filter(|piece| match Lock::take(&piece.path) {
-        Ok((lock, _)) => {
-            // The last heartbeat is for whoever carries on with the sitting.
-            drop(lock);
-            false
-        }
-        Err(_) => true,
-    });
+    let taken = open.filter(|piece| journal::is_in_use(&piece.path));
     taken.map(|piece| piece.same.clone()).collect()
 }
 

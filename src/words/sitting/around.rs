@@ -15,6 +15,9 @@ pub const START_OR_LEAVE: &str =
 /// That everything reached the disk after all.
 pub const SAVED_AGAIN: &str = "Everything is saved again.";
 
+/// That somebody has touched the sitting's file, which was then written anew.
+pub const SAVED_ANEW: &str = "Another program changed your file. It's all saved again.";
+
 /// That a pupil has an open sitting.
 pub fn has_one_open(pupil: &Alias, paper: &str) -> String {
     format!("{pupil} has an unfinished sitting: {paper}.")

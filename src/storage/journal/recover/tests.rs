@@ -227,6 +227,58 @@ fn a_flip_in_the_seal_and_anything_behind_it_is_damage_that_names_the_line() {
     }
 }
 
+/// Whatever bit of a sealed file is flipped, nobody takes it for a sitting that is still open; neither a
+/// file that a kill left unsealed, but for the word itself that ends it.
+#[test]
+fn a_flip_never_makes_an_ended_sitting_an_open_one() {
+    let sealed = ended(&samples::header());
+    let unsealed = sealed[..line_ends(&sealed)[4]].to_vec();
+    for (bytes, is_sealed) in [(&sealed, true), (&unsealed, false)] {
+        let word = bytes
+            .windows(7)
+            .position(|part| part == b"Closed(")
+            .unwrap();
+        for index in line_ends(bytes)[0]..bytes.len() {
+            for bit in 0..8 {
+                let mut flipped = bytes.clone();
+                flipped[index] ^= 1 << bit;
+                let found = scan(&flipped).unwrap();
+                let what = format!("bit {bit} of byte {index}: {found:?}");
+                assert!(found.damage.is_some() && found.torn.is_none(), "{what}");
+                let in_the_word = (word - 7..word + 7).contains(&index);
+                let over = found.is_over() || found.behind.ended;
+                assert!(over || (in_the_word && !is_sealed), "{what}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_lies_behind_a_damage_tells_until_when_the_sitting_went_on() {
+    let bytes = file_of(&three_events());
+    let ends = line_ends(&bytes);
+    for (from, to, latest) in [(0, 1, 700), (1, 2, 700), (2, 3, 0)] {
+        let mut spoilt = bytes.clone();
+        spoilt[ends[from] + 5] ^= 2;
+        let found = scan(&spoilt).unwrap();
+        assert_eq!(found.good, ends[from]);
+        let told = found.behind.latest.map(|(at, _)| at.as_millis());
+        assert_eq!(told.unwrap_or_default(), latest, "line {to}");
+        assert!(!found.behind.ended);
+    }
+    // Digits that are wrong take the line behind them along, and no further.
+    let mut spoilt = bytes.clone();
+    spoilt[ends[1] - 2] = b'z';
+    assert_eq!(
+        scan(&spoilt)
+            .unwrap()
+            .behind
+            .latest
+            .map(|(at, _)| at.as_millis()),
+        Some(700)
+    );
+}
+
 /// Lines that check, each in its place, and yet do not belong behind the end.
 #[test]
 fn a_wrong_count_a_wrong_digest_and_a_further_event_are_damage() {

@@ -1,55 +1,159 @@
 //! The open file of a sitting.
 
+use std::fs::TryLockError;
 use std::io;
 use std::path::Path;
+use std::time::SystemTime;
 
-use crate::storage::disk::operations::{Disk, DiskFile};
+use crate::storage::disk::Size;
+use crate::storage::disk::operations::{Disk, DiskFile, is_absence};
 
-/// The file that a sitting's lines go to.
+/// A line's checksum and its line feed.
+const LAST: usize = 9;
+
+/// What lies where a sitting's file belongs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum There {
+    /// The file, with what was written to it and nothing else.
+    Ours,
+    /// Nothing.
+    Nothing,
+    /// Another file.
+    Another,
+    /// The file, with something else in it.
+    Changed,
+}
+
+/// The file that a sitting's lines go to. It is locked against other programs for as long as it is open, where a
+/// lock keeps nobody from reading.
 #[derive(Debug)]
 pub(super) struct LogFile {
-    file: Box<dyn DiskFile>,
-    /// Some file systems never count a file's names; there nothing can be told from their number.
-    told: bool,
+    /// Given up where the system puts no file in the place of an open one.
+    file: Option<Box<dyn DiskFile>>,
+    /// Some file systems give the same file another number at each look; there only bytes tell.
+    numbered: bool,
+    /// When it was last written to, as of the last look that compared every byte.
+    seen: Option<SystemTime>,
 }
 
 impl LogFile {
     fn new(file: Box<dyn DiskFile>, path: &Path) -> Self {
-        let told = matches!(file.is_at(path), Ok(true));
-        Self { file, told }
+        let numbered = matches!(file.is_at(path), Ok(true));
+        Self {
+            file: Some(file),
+            numbered,
+            seen: None,
+        }
     }
 
     /// Makes a new one; a file that is there is an error.
     pub(super) fn create(disk: &dyn Disk, path: &Path) -> io::Result<Self> {
-        Ok(Self::new(disk.create(path)?, path))
+        let file = disk.create(path)?;
+        // Nobody else can have it yet; where there are no locks it goes on without.
+        let _nobody_has_it = lock(&*file);
+        Ok(Self::new(file, path))
     }
 
-    /// Opens a session to go on behind its first `good` bytes; the rest is cut off. What is kept is on
-    /// the disk when this returns: lines that a killed program had written may only be in the cache.
-    pub(super) fn reopen(disk: &dyn Disk, path: &Path, good: usize) -> io::Result<Self> {
-        let mut file = disk.open(path)?;
+    /// Opens one that is there.
+    ///
+    /// # Errors
+    /// The system's refusal; `WouldBlock` where another program has it.
+    pub(super) fn open(disk: &dyn Disk, path: &Path) -> io::Result<Self> {
+        let file = disk.open(path)?;
+        match lock(&*file) {
+            Err(TryLockError::WouldBlock) => Err(io::ErrorKind::WouldBlock.into()),
+            // Some network folders know no locks.
+            Ok(()) | Err(TryLockError::Error(_)) => Ok(Self::new(file, path)),
+        }
+    }
+
+    fn file(&mut self) -> io::Result<&mut Box<dyn DiskFile>> {
+        self.file
+            .as_mut()
+            .ok_or_else(|| io::ErrorKind::NotFound.into())
+    }
+
+    /// Cuts it behind its first `good` bytes. What is kept is on the disk when this returns: lines that a
+    /// killed program had written may only be in the cache.
+    pub(super) fn cut(&mut self, good: usize) -> io::Result<()> {
         let good = u64::try_from(good).map_err(io::Error::other)?;
-        file.set_length(good)?;
-        file.sync()?;
-        Ok(Self::new(file, path))
+        self.file()?.set_length(good)?;
+        self.file()?.sync()
     }
 
     /// Writes behind what is there.
     pub(super) fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.file.write_all(bytes)
+        self.file()?.write_all(bytes)
     }
 
     /// Brings what was written to the disk.
     pub(super) fn sync(&mut self) -> io::Result<()> {
-        self.file.sync()
+        self.file()?.sync()
     }
 
-    /// Whether it is the file that lies at `path`.
+    /// Closes it, so that another can be put in its place.
+    #[cfg(not(unix))]
+    pub(super) fn let_go(&mut self) {
+        self.file = None;
+    }
+
+    /// Whether it is the file that lies at `path`, as far as its number tells.
     pub(super) fn is_at(&self, path: &Path) -> io::Result<bool> {
-        if self.told {
-            self.file.is_at(path)
-        } else {
-            path.try_exists()
+        match &self.file {
+            None => Ok(false),
+            Some(file) if self.numbered => file.is_at(path),
+            Some(_) => path.try_exists(),
         }
     }
+
+    /// Looks at what lies at `path`, where the file with these bytes belongs. Every byte is compared wherever the
+    /// file was written to since the last such look.
+    pub(super) fn look(
+        &mut self,
+        disk: &dyn Disk,
+        path: &Path,
+        written: &[u8],
+    ) -> io::Result<There> {
+        if !self.numbered {
+            return match disk.read(path, Size::SESSION) {
+                Ok(bytes) if bytes == written => Ok(There::Ours),
+                Ok(_) => Ok(There::Changed),
+                Err(error) if is_absence(&error) => Ok(There::Nothing),
+                Err(error) => Err(error),
+            };
+        }
+        if !self.is_at(path)? {
+            let any = path.try_exists()?;
+            return Ok(if any { There::Another } else { There::Nothing });
+        }
+        let last = written.len().min(LAST);
+        let end = written.get(written.len() - last..).unwrap_or_default();
+        let seen = self.seen;
+        let file = self.file()?;
+        let state = file.state(end.len() as u64)?;
+        if state.length != written.len() as u64 || state.end != end {
+            return Ok(There::Changed);
+        }
+        if state.modified.is_some() && seen == state.modified {
+            return Ok(There::Ours);
+        }
+        file.rewind()?;
+        if file.read_to_end()? != written {
+            return Ok(There::Changed);
+        }
+        self.seen = state.modified;
+        Ok(There::Ours)
+    }
+}
+
+/// A lock on the file itself, so that a second window finds it whatever became of the file beside it.
+#[cfg(unix)]
+fn lock(file: &dyn DiskFile) -> Result<(), TryLockError> {
+    file.try_lock()
+}
+
+/// A lock would keep others from reading here; the file beside it has to do.
+#[cfg(not(unix))]
+const fn lock(_: &dyn DiskFile) -> Result<(), TryLockError> {
+    Ok(())
 }

@@ -24,6 +24,7 @@ pub(super) struct WriterState {
 pub(super) struct Rare {
     pub(super) trouble: Option<Trouble>,
     pub(super) path: PathBuf,
+    pub(super) rewritten: u64,
 }
 
 impl WriterState {
@@ -32,8 +33,10 @@ impl WriterState {
     }
 }
 
-/// What a thread starts from: a file whose every byte is known and on the disk.
+/// What a thread starts from: a file whose every byte is known.
 pub(super) struct WriterStart {
+    /// What a file that has to give way is kept as, where this one has an end that is not ours.
+    pub(super) unsound: Option<&'static str>,
     pub(super) path: PathBuf,
     pub(super) sheet: LogFile,
     pub(super) whole: Vec<u8>,

@@ -6,7 +6,7 @@ use std::sync::mpsc::Receiver;
 use super::*;
 use crate::domain::event::Event;
 use crate::domain::rule::QuestionNo;
-use crate::storage::disk::operations::DiskFile;
+use crate::storage::disk::operations::{DiskFile, FileState};
 use crate::storage::journal::{read, samples};
 
 /// What goes wrong on a disk at the moment.
@@ -20,6 +20,8 @@ struct Faults {
     slow: Duration,
     /// Renames that are refused.
     bad_renames: usize,
+    /// Syncs of folders that answer with an input/output error.
+    bad_folder_syncs: usize,
     syncs: usize,
     /// Bytes of the newest file that a power cut would leave.
     synced: usize,
@@ -66,6 +68,9 @@ impl Disk for Faulty {
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        if counted_down(&mut self.0.lock().unwrap().bad_folder_syncs) {
+            return Err(io::Error::other("input/output error"));
+        }
         RealDisk.sync_folder(folder)
     }
 
@@ -91,6 +96,10 @@ impl Disk for Faulty {
 
     fn remove(&self, path: &Path) -> io::Result<()> {
         RealDisk.remove(path)
+    }
+
+    fn second_name(&self, path: &Path, new: &Path) -> io::Result<()> {
+        RealDisk.second_name(path, new)
     }
 }
 
@@ -141,6 +150,10 @@ impl DiskFile for FaultySheet {
 
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         self.real.is_at(path)
+    }
+
+    fn state(&mut self, last: u64) -> io::Result<FileState> {
+        self.real.state(last)
     }
 }
 
@@ -241,7 +254,7 @@ fn nothing_is_told_to_be_saved_before_its_sync() {
     let path = ground.writer.path();
     let bytes_of = |count| {
         let record = Record::new(&path, samples::header(), events(1..=count));
-        record.unwrap().good
+        record.unwrap().end.good
     };
     for second in 1..=100 {
         ground.append(second..=second);
@@ -355,6 +368,61 @@ fn a_new_file_that_cannot_be_put_in_place_is_taken_away_again() {
     ground.writer.try_now();
     ground.until(Saved::is_all);
     assert_eq!(read(&ground.writer.path()).unwrap().events, events(1..=1));
+}
+
+/// A file that was put in its place and whose folder did not get to the disk is still ours.
+#[test]
+fn after_a_failed_sync_of_the_folder_no_copy_of_our_own_file_is_kept() {
+    let ground = ground();
+    ground.disk.set(|faults| {
+        faults.bad_syncs = 1;
+        faults.bad_folder_syncs = 3;
+    });
+    ground.append(1..=1);
+    ground.until(|saved| saved.trouble.is_some());
+    for _ in 0..3 {
+        assert!(!ground.writer.wait_durable(Duration::from_secs(20)));
+        assert_eq!(ground.files(), ["a.session.ron"]);
+        ground.append(2..=2);
+    }
+    ground.writer.try_now();
+    ground.until(Saved::is_all);
+    assert_eq!(ground.files(), ["a.session.ron"]);
+    assert_eq!(ground.writer.saved().rewritten, 0, "nobody touched it");
+    let events = read(&ground.writer.path()).unwrap().events;
+    assert_eq!(events, [event(1), event(2), event(2), event(2)]);
+}
+
+/// Neither a torn end nor a damage can be kept beside the file while the disk is full: the pupil sits all the same,
+/// and the old file keeps its own name for it once there is room.
+#[test]
+fn a_full_disk_keeps_nobody_from_going_on_with_a_spoilt_file() {
+    for (ending, spoils) in [
+        ("torn", "(n:4,at:90"),
+        ("damaged", "(n:4) // 00000000\n(n:5\n"),
+    ] {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a.session.ron");
+        let whole = record::text_of(&samples::header(), &events(1..=3)).unwrap();
+        let spoilt = whole.text + spoils;
+        fs::write(&path, &spoilt).unwrap();
+        let (before, damage) = crate::storage::journal::read_up_to_damage(&path).unwrap();
+        assert_eq!(damage.is_some(), ending == "damaged");
+        let disk = Faulty::default();
+        disk.set(|faults| faults.room = Some(0));
+        let mut writer = Writer::resume(Arc::new(disk.clone()), &before, Box::new(|| {})).unwrap();
+        writer.append(&event(4));
+        assert!(!writer.wait_durable(Duration::from_secs(20)));
+        let saved = writer.saved();
+        assert_eq!(saved.trouble, Some(Trouble::Full(path.clone())));
+        assert_eq!(saved.durable, 3, "what was there is there");
+        assert_eq!(fs::read_to_string(&path).unwrap(), spoilt);
+        disk.set(|faults| faults.room = None);
+        writer.finish().unwrap();
+        assert_eq!(read(&path).unwrap().events, events(1..=4));
+        let kept = dir.path().join(format!("a.{ending}"));
+        assert_eq!(fs::read_to_string(kept).unwrap(), spoilt);
+    }
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The writer's thread.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -8,18 +9,35 @@ use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
-use super::log_file::LogFile;
+use sha2::{Digest, Sha256};
+
+use super::log_file::{LogFile, There};
 use super::shared::{Wake, WriterStart, WriterState};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
-use crate::storage::disk::folder_of;
-use crate::storage::disk::operations::Disk;
+use crate::storage::disk::operations::{Disk, is_absence};
+use crate::storage::disk::{Size, folder_of};
 use crate::storage::journal::line::{self, Chain};
-use crate::storage::journal::place;
 use crate::storage::journal::trouble::Trouble;
+use crate::storage::journal::{moved, place};
 
-/// In trouble it is tried again this often; at other times this often whether the file is there.
+/// In trouble it is tried again this often.
 pub(super) const AGAIN: Duration = Duration::from_secs(2);
+
+/// At other times the file is looked at this often: half of the second within which anything done to it is to be
+/// noticed, since a busy machine wakes nobody in time.
+const LOOK: Duration = Duration::from_millis(500);
+
+/// What a file is kept as that somebody else put where ours belongs.
+const STRANGER: &str = "other";
+
+/// A file that cannot be opened is no reason not to go on, unless another program has it.
+fn unless_in_use<T>(error: io::Error) -> io::Result<Option<T>> {
+    match error.kind() {
+        io::ErrorKind::WouldBlock => Err(error),
+        _ => Ok(None),
+    }
+}
 
 /// Where an answer goes: the file's path, or what keeps it from being saved.
 pub(super) type FinishReply = Sender<Result<PathBuf, Trouble>>;
@@ -74,6 +92,12 @@ pub(super) struct Worker {
     end: End,
     /// Whether the file's end is known, so that it can be written on.
     sound: bool,
+    /// What a file is kept as that has to give way to ours.
+    aside: &'static str,
+    /// Digests of such files that were kept.
+    kept: BTreeSet<Vec<u8>>,
+    /// Whether the file is to be written anew because somebody has touched it.
+    touched: bool,
     /// An event that cannot be written as text: trouble that no disk can end.
     unwritable: Option<Trouble>,
     shared: Arc<WriterState>,
@@ -97,7 +121,10 @@ impl Worker {
             whole: start.whole,
             chain: start.chain,
             latest: start.latest,
-            sound: true,
+            sound: start.unsound.is_none(),
+            aside: start.unsound.unwrap_or(STRANGER),
+            kept: BTreeSet::new(),
+            touched: false,
             unwritable: None,
             shared,
             wake,
@@ -107,7 +134,8 @@ impl Worker {
     /// Works until it is told to end, or until nobody can tell it anything any more.
     pub(super) fn run(mut self, messages: &Receiver<ToWriter>) {
         loop {
-            let first = match messages.recv_timeout(AGAIN) {
+            let wait = if self.sound { LOOK } else { AGAIN };
+            let first = match messages.recv_timeout(wait) {
                 Ok(message) => Some(message),
                 Err(RecvTimeoutError::Timeout) => None,
                 Err(RecvTimeoutError::Disconnected) => return self.save(),
@@ -203,46 +231,62 @@ impl Worker {
         }
     }
 
-    /// Brings the lines that there are to the disk; says whether that went well.
+    /// Brings the lines that there are to the disk; says whether that went well. A file that somebody has touched
+    /// is told and written anew at once.
     fn bring(&mut self) -> bool {
-        let result = if self.sound {
-            self.go_on()
-        } else {
-            let path = self.path.clone();
-            self.remake_last(folder_of(&path));
-            self.write_anew(&path)
-        };
+        if self.sound {
+            let result = self.go_on();
+            let touched = result.as_ref().is_err_and(Trouble::is_touch);
+            let saved = result.is_ok();
+            self.publish(result);
+            if !touched {
+                return saved;
+            }
+            self.touched = true;
+        }
+        let path = self.path.clone();
+        self.remake_last(folder_of(&path));
+        let result = self.write_anew(&path);
         let saved = result.is_ok();
+        if saved && std::mem::take(&mut self.touched) {
+            self.shared.rare(|rare| rare.rewritten += 1);
+        }
         self.publish(result);
         saved
     }
 
+    /// Writes the new lines behind the others, where the file is what it should be before and after that.
     fn go_on(&mut self) -> Result<(), Trouble> {
+        self.look()?;
         let new = self.whole.get(self.on_disk..).unwrap_or_default();
-        let written = if new.is_empty() {
-            Ok(())
-        } else {
-            self.sheet.write_all(new).and_then(|()| self.sheet.sync())
-        };
-        let there = written.and_then(|()| self.sheet.is_at(&self.path));
-        self.sound = matches!(there, Ok(true));
-        match there {
-            Ok(true) => {
-                self.on_disk = self.whole.len();
-                Ok(())
-            }
-            Ok(false) => {
-                self.on_disk = 0;
-                let folder = folder_of(&self.path).is_dir();
-                let path = self.path.clone();
-                Err(if folder {
-                    Trouble::FileGone(path)
-                } else {
-                    Trouble::FolderGone(path)
-                })
-            }
-            Err(error) => Err(Trouble::of(&self.path, &error)),
+        if new.is_empty() {
+            return Ok(());
         }
+        let written = self.sheet.write_all(new).and_then(|()| self.sheet.sync());
+        if let Err(error) = written {
+            self.sound = false;
+            return Err(Trouble::of(&self.path, &error));
+        }
+        self.on_disk = self.whole.len();
+        self.look()
+    }
+
+    /// Looks whether the file lies where it should, with everything that was written and nothing else.
+    fn look(&mut self) -> Result<(), Trouble> {
+        let written = self.whole.get(..self.on_disk).unwrap_or_default();
+        let there = self.sheet.look(&*self.disk, &self.path, written);
+        if let Ok(There::Ours) = there {
+            return Ok(());
+        }
+        self.sound = false;
+        let path = self.path.clone();
+        let there = there.map_err(|error| Trouble::of(&path, &error))?;
+        self.on_disk = 0;
+        Err(match there {
+            There::Changed => Trouble::FileChanged(path),
+            _ if folder_of(&path).is_dir() => Trouble::FileGone(path),
+            _ => Trouble::FolderGone(path),
+        })
     }
 
     /// Makes a last folder again that somebody removed, never one above it: a stick that was pulled
@@ -253,41 +297,80 @@ impl Worker {
 
     /// Writes the whole sitting to a new file, puts it at `path`, and goes on there.
     fn write_anew(&mut self, path: &Path) -> Result<(), Trouble> {
+        self.sound = false;
         let part = place::free_sibling(path, "part");
-        let written = self.write_part(&part, path);
-        match written {
-            Ok(sheet) => {
-                self.sheet = sheet;
-                self.on_disk = self.whole.len();
-                self.sound = true;
-                Ok(())
-            }
+        let put = self.write_part(&part).and_then(|sheet| {
+            self.keep_stranger(path)?;
+            self.put_in_place(&part, path, sheet)
+        });
+        match put {
+            // It is ours from here on, also where the folder does not get to the disk.
+            Ok(sheet) => self.sheet = sheet,
             Err(error) => {
                 if error.kind() != io::ErrorKind::AlreadyExists {
                     let _a_leftover_does_no_harm = self.disk.remove(&part);
                 }
-                Err(Trouble::of(path, &error))
+                return Err(match error.kind() {
+                    io::ErrorKind::WouldBlock => Trouble::InUse(path.to_owned()),
+                    _ => Trouble::of(path, &error),
+                });
             }
         }
+        let synced = self.disk.sync_folder(folder_of(path));
+        synced.map_err(|error| Trouble::of(path, &error))?;
+        self.on_disk = self.whole.len();
+        self.sound = true;
+        self.aside = STRANGER;
+        Ok(())
     }
 
-    fn write_part(&self, part: &Path, path: &Path) -> io::Result<LogFile> {
+    fn write_part(&self, part: &Path) -> io::Result<LogFile> {
         let mut sheet = LogFile::create(&*self.disk, part)?;
         sheet.write_all(&self.whole)?;
         sheet.sync()?;
-        self.keep_stranger(path)?;
-        self.disk.rename(part, path)?;
-        self.disk.sync_folder(folder_of(path))?;
         Ok(sheet)
     }
 
-    /// A file that somebody else has put where ours belongs is moved aside, not written over.
-    fn keep_stranger(&self, path: &Path) -> io::Result<()> {
-        let is_ours = !matches!(self.sheet.is_at(path), Ok(false));
-        if is_ours || fs::symlink_metadata(path).is_err() {
-            return Ok(());
+    #[cfg(unix)]
+    fn put_in_place(&self, part: &Path, path: &Path, sheet: LogFile) -> io::Result<LogFile> {
+        self.disk.rename(part, path)?;
+        Ok(sheet)
+    }
+
+    /// No file that is open can be given another's name or place here.
+    #[cfg(not(unix))]
+    fn put_in_place(&mut self, part: &Path, path: &Path, sheet: LogFile) -> io::Result<LogFile> {
+        drop(sheet);
+        self.sheet.let_go();
+        self.disk.rename(part, path)?;
+        let mut sheet = LogFile::open(&*self.disk, path)?;
+        sheet.cut(self.whole.len())?;
+        Ok(sheet)
+    }
+
+    /// A file at `path` that says anything but what ours does or did is kept beside it, once, and not written over. One
+    /// that another program has locked stays where it is.
+    fn keep_stranger(&mut self, path: &Path) -> io::Result<()> {
+        let about = match fs::symlink_metadata(path) {
+            Err(error) if is_absence(&error) => return Ok(()),
+            about => about?,
+        };
+        if about.is_file() {
+            if !matches!(self.sheet.is_at(path), Ok(true)) {
+                let open = LogFile::open(&*self.disk, path).map(Some);
+                drop(open.or_else(unless_in_use)?);
+            }
+            if let Ok(bytes) = self.disk.read(path, Size::SESSION) {
+                let digest = Sha256::digest(&bytes).to_vec();
+                if self.whole.starts_with(&bytes) || !self.kept.insert(digest) {
+                    return Ok(());
+                }
+            }
         }
-        self.disk.rename(path, &place::free_sibling(path, "other"))
+        let aside = place::free_sibling(path, self.aside);
+        let named = self.disk.second_name(path, &aside);
+        // Where there are no second names, nothing lies at `path` for a moment.
+        named.or_else(|_no_links| self.disk.rename(path, &aside))
     }
 
     fn move_to(&mut self, dir: &Path) {
@@ -318,6 +401,7 @@ impl Worker {
             let aside = place::free_sibling(&old, "moved");
             let _what_cannot_be_renamed_stays_as_it_is = self.disk.rename(&old, &aside);
         }
+        let _the_sitting_itself_is_safe = moved::note(&*self.disk, &old, &path);
         self.disk
             .sync_folder(dir)
             .map_err(|error| Trouble::of(&path, &error))

@@ -1,0 +1,129 @@
+//! Everything in a folder of sittings that is not as it should be, found without changing anything.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::storage::journal::{self, Copied, ENDING, JournalError};
+
+/// Something that was found.
+#[derive(Debug)]
+pub enum Symptom {
+    /// A session whose last line was not written to its end.
+    Torn(PathBuf),
+    /// A session that is damaged, of which what comes before can be read.
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        reason: JournalError,
+    },
+    /// A session of which nothing can be read, or a folder that cannot be opened.
+    Unread(JournalError),
+    /// A sitting that began here and went on elsewhere.
+    Moved(PathBuf),
+    /// What was left here of a sitting that went on elsewhere.
+    LeftBehind(PathBuf),
+    /// A file that holds a sitting once more.
+    Duplicate(Copied),
+    /// A file that was not written to its end, or did not get its name.
+    Part {
+        /// The file.
+        path: PathBuf,
+        /// Whether it is a whole session, which may say what no other file does.
+        whole: bool,
+    },
+    /// A file that somebody put in a session's place while it was written.
+    Other(PathBuf),
+    /// A damaged file or a torn end that was kept when the session was repaired.
+    Kept(PathBuf),
+    /// A lock that nobody has, beside a session that is over or not there.
+    OldLock(PathBuf),
+}
+
+/// Looks through a folder of sittings and the folders in it.
+///
+/// # Errors
+/// The folder itself cannot be opened.
+pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
+    let listing = journal::list(dir)?;
+    let mut found = Vec::new();
+    for record in listing
+        .records
+        .iter()
+        .filter(|record| record.torn.is_some())
+    {
+        found.push(Symptom::Torn(record.path.clone()));
+    }
+    for (path, _) in &listing.unreadable {
+        found.extend(unreadable(path));
+    }
+    // What has come back since is not among them.
+    let elsewhere = journal::moved_from(dir);
+    let moved = listing.records.iter().map(|record| &record.path);
+    let moved = moved.filter(|path| elsewhere.contains(path));
+    found.extend(moved.cloned().map(Symptom::Moved));
+    found.extend(listing.copies.into_iter().map(Symptom::Duplicate));
+    for folder in std::iter::once(dir.to_owned()).chain(entries(dir)) {
+        found.extend(entries(&folder).filter_map(|path| beside(&path)));
+    }
+    Ok(found)
+}
+
+/// What is wrong with a session that is not read, or a folder.
+fn unreadable(path: &Path) -> Option<Symptom> {
+    if path.is_dir() {
+        return journal::list(path).err().map(Symptom::Unread);
+    }
+    match journal::read_found(path) {
+        Ok((_, None)) => None,
+        Ok((_, Some(reason))) => Some(Symptom::Damaged {
+            path: path.to_owned(),
+            reason,
+        }),
+        Err(reason) => Some(Symptom::Unread(reason)),
+    }
+}
+
+fn entries(folder: &Path) -> impl Iterator<Item = PathBuf> + use<> {
+    let found = fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut found: Vec<_> = found.map(|entry| entry.path()).collect();
+    found.sort();
+    found.into_iter()
+}
+
+/// What a file is that lies beside sessions, by its name.
+fn beside(path: &Path) -> Option<Symptom> {
+    let about = fs::symlink_metadata(path).ok()?;
+    let name = path.file_name()?.to_str()?;
+    let (before, ending) = name.rsplit_once('.')?;
+    if about.is_dir() || name.ends_with(ENDING) {
+        return None;
+    }
+    let path = path.to_owned();
+    // `part`, `part-2` and so on.
+    let kind = ending.split_once('-').map_or(ending, |(kind, number)| {
+        if number.bytes().all(|byte| byte.is_ascii_digit()) {
+            kind
+        } else {
+            ending
+        }
+    });
+    match kind {
+        "part" => {
+            let read = journal::read_found(&path);
+            let whole =
+                read.is_ok_and(|(record, damage)| damage.is_none() && record.torn.is_none());
+            Some(Symptom::Part { path, whole })
+        }
+        "other" => Some(Symptom::Other(path)),
+        "moved" => Some(Symptom::LeftBehind(path)),
+        "damaged" | "torn" => Some(Symptom::Kept(path)),
+        "lock" => {
+            let session = path.with_file_name(format!("{before}{ENDING}"));
+            let read = journal::read_found(&session);
+            let is_open = read.is_ok_and(|(record, _)| !record.is_closed());
+            (!is_open && !journal::is_in_use(&session)).then_some(Symptom::OldLock(path))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,208 @@
+//! A session file that somebody else touches while it is written: noticed within a second, and written
+//! anew from memory.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use pacebell::domain::event::Stamped;
+use pacebell::storage::disk::operations::{Disk, RealDisk};
+use pacebell::storage::journal::{self, JournalError, Lock, LockError, Writer};
+use tempfile::TempDir;
+
+use crate::common::{answer, header};
+
+const PATIENCE: Duration = Duration::from_secs(20);
+/// What is promised is a second; a busy machine may wake nobody in time.
+const SOON: Duration = Duration::from_millis(1800);
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test measures with a clock of its own"
+)]
+fn now() -> Instant {
+    Instant::now()
+}
+
+/// A sitting with three answers, all of them on the disk.
+fn seated() -> (TempDir, PathBuf, Writer) {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("otter/a.session.ron");
+    let writer = Writer::create(&path, &header("otter"), Box::new(|| {})).unwrap();
+    for number in 1..=3 {
+        writer.append(&answer(number));
+    }
+    assert!(writer.wait_durable(PATIENCE));
+    (dir, path, writer)
+}
+
+fn events(path: &Path) -> Option<Vec<Stamped>> {
+    let record = journal::read(path).ok()?;
+    record.torn.is_none().then_some(record.events)
+}
+
+/// What another program may do to the file.
+fn ways() -> Vec<(&'static str, fn(&Path))> {
+    fn aside(path: &Path) -> PathBuf {
+        path.with_file_name("elsewhere")
+    }
+    fn shorter(path: &Path) -> Vec<u8> {
+        let whole = fs::read(path).unwrap();
+        let lines = whole.split_inclusive(|byte| *byte == b'\n');
+        lines.take(2).flatten().copied().collect()
+    }
+    vec![
+        ("removed", |path| fs::remove_file(path).unwrap()),
+        ("moved away", |path| fs::rename(path, aside(path)).unwrap()),
+        ("moved away and copied back", |path| {
+            fs::rename(path, aside(path)).unwrap();
+            fs::copy(aside(path), path).unwrap();
+        }),
+        ("replaced by an earlier state", |path| {
+            fs::write(aside(path), shorter(path)).unwrap();
+            fs::rename(aside(path), path).unwrap();
+        }),
+        ("restored over itself", |path| {
+            let before = shorter(path);
+            fs::write(path, before).unwrap();
+        }),
+        ("cut", |path| {
+            let file = OpenOptions::new().write(true).open(path).unwrap();
+            file.set_len(100).unwrap();
+        }),
+        ("emptied", |path| drop(File::create(path).unwrap())),
+        ("written behind", |path| {
+            let mut file = OpenOptions::new().append(true).open(path).unwrap();
+            file.write_all(b"somebody else's words\n").unwrap();
+        }),
+        ("changed in the middle", |path| {
+            let text = fs::read_to_string(path).unwrap();
+            std::thread::sleep(Duration::from_millis(20));
+            fs::write(path, text.replacen("Answered(1,'B')", "Answered(1,'C')", 1)).unwrap();
+        }),
+    ]
+}
+
+#[cfg(unix)]
+#[test]
+fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
+    for (what, does) in ways() {
+        let (_dir, path, writer) = seated();
+        does(&path);
+        let since = now();
+        let whole = vec![answer(1), answer(2), answer(3)];
+        while events(&path).as_ref() != Some(&whole) {
+            assert!(since.elapsed() < SOON, "{what}: not noticed");
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+    }
+}
+
+/// Not even for the moment until the next look: what is told to be saved by a write is there with all
+/// that was told before.
+#[cfg(unix)]
+#[test]
+fn whatever_is_done_to_the_file_the_next_answer_is_saved_with_all_before_it() {
+    for (what, does) in ways() {
+        let (_dir, path, writer) = seated();
+        does(&path);
+        writer.append(&answer(4));
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+        let whole = vec![answer(1), answer(2), answer(3), answer(4)];
+        assert_eq!(events(&path), Some(whole), "{what}");
+        assert_eq!(writer.saved().durable, 4, "{what}");
+    }
+}
+
+/// The words of somebody else are kept, once; what the sitting itself said before is not.
+#[cfg(unix)]
+#[test]
+fn what_somebody_else_put_there_is_kept_beside_it_and_an_earlier_state_is_not() {
+    for (what, does) in ways() {
+        let (dir, path, writer) = seated();
+        for number in 4..=6 {
+            does(&path);
+            writer.append(&answer(number));
+            assert!(writer.wait_durable(PATIENCE), "{what}");
+        }
+        let kept = fs::read_dir(dir.path().join("otter")).unwrap();
+        let kept = kept.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let kept: Vec<_> = kept.filter(|name| name.contains(".other")).collect();
+        let differs = match what {
+            // Each time something new, since the sitting has grown.
+            "written behind" | "changed in the middle" => 3,
+            _ => 0,
+        };
+        assert_eq!(kept.len(), differs, "{what}: {kept:?}");
+        assert_eq!(writer.saved().rewritten, 3, "{what}");
+    }
+}
+
+/// The lock's file is removed, replaced or both; the sitting cannot be taken by a second window.
+#[cfg(unix)]
+#[test]
+fn a_second_window_is_kept_away_whatever_became_of_the_lock() {
+    let (_dir, path, writer) = seated();
+    let (_lock, _) = Lock::take(&path).unwrap();
+    let beside = path.with_file_name("a.lock");
+    for replaced in [false, true] {
+        fs::remove_file(&beside).unwrap();
+        if replaced {
+            fs::write(&beside, "").unwrap();
+        }
+        assert!(journal::is_in_use(&path));
+        let (second, _) = Lock::take(&path).unwrap();
+        let record = journal::read(&path).unwrap();
+        let disk: Arc<dyn Disk> = Arc::new(RealDisk);
+        let taken = Writer::resume(disk, &record, Box::new(|| {})).unwrap_err();
+        assert!(matches!(taken, JournalError::InUse(_)), "{taken}");
+        drop(second);
+    }
+    // Neither after the whole sitting was written to another file.
+    fs::remove_file(&path).unwrap();
+    assert!(writer.wait_durable(PATIENCE));
+    assert!(journal::is_in_use(&path));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_lock_follows_no_link_and_reads_nothing_large() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a.session.ron");
+    let beside = dir.path().join("a.lock");
+    let essay = dir.path().join("essay");
+    fs::write(&essay, "an essay").unwrap();
+    std::os::unix::fs::symlink(&essay, &beside).unwrap();
+    let refused = || {
+        let refused = Lock::take(&path).unwrap_err();
+        assert!(matches!(refused, LockError::NotALock(_)), "{refused}");
+    };
+    refused();
+    assert_eq!(fs::read_to_string(&essay).unwrap(), "an essay");
+    fs::remove_file(&beside).unwrap();
+    fs::create_dir(&beside).unwrap();
+    refused();
+    fs::remove_dir(&beside).unwrap();
+    let made = std::process::Command::new("mkfifo").arg(&beside).status();
+    if made.is_ok_and(|made| made.success()) {
+        refused();
+        fs::remove_file(&beside).unwrap();
+    }
+    File::create(&beside).unwrap().set_len(1 << 30).unwrap();
+    refused();
+}
+
+#[test]
+fn a_lock_that_somebody_removed_is_seen_not_to_be_there() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a.session.ron");
+    let (lock, _) = Lock::take(&path).unwrap();
+    assert!(lock.is_in_place());
+    fs::rename(dir.path().join("a.lock"), dir.path().join("b")).unwrap();
+    assert!(!lock.is_in_place());
+    fs::copy(dir.path().join("b"), dir.path().join("a.lock")).unwrap();
+    assert!(!lock.is_in_place());
+}

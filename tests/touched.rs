@@ -1,0 +1,178 @@
+//! A sitting whose files somebody touches: its lock, its file while nobody sits, its file while somebody does.
+#![cfg(test)]
+
+#[path = "common/papers.rs"]
+mod papers;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+
+use chrono::DateTime;
+use pacebell::clock::{Clock, FakeClock};
+use pacebell::domain::event::Stop;
+use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::labels::Label;
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::sitting::{Command, Phase};
+use pacebell::domain::time::Elapsed;
+use pacebell::seat::{Setup, Shared, keep_time};
+use pacebell::storage::journal::{self, Heartbeat, Lock, LockError};
+use tempfile::TempDir;
+
+struct Hall {
+    folder: TempDir,
+    clock: FakeClock,
+}
+
+impl Hall {
+    fn new() -> Self {
+        let local = DateTime::parse_from_rfc3339("2026-11-25T09:00:00+01:00").unwrap();
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+            clock: FakeClock::new(local),
+        }
+    }
+
+    fn clock(&self) -> Arc<dyn Clock> {
+        Arc::new(self.clock.clone())
+    }
+
+    /// A pupil sits down for ten minutes, with the thread that keeps the time.
+    fn take(&self) -> Shared {
+        let section = papers::section(1, 5, ["4", "0", "0"]);
+        let paper = papers::paper("Five", 10, [section]);
+        let setup = Setup {
+            pupil: Alias::new("otter").unwrap(),
+            paper: &paper,
+            minutes: None,
+            arrangements: Arrangements::usual(paper.allowed),
+            plan: None,
+        };
+        let seat = Shared::take(self.folder.path(), &setup, self.clock(), Box::new(|| {}));
+        let seat = seat.unwrap();
+        keep_time(&seat, || {});
+        seat
+    }
+
+    /// Goes on with the only open sitting.
+    fn back(&self) -> Shared {
+        let open = journal::open_sittings(self.folder.path(), None).unwrap();
+        assert_eq!(open.records.len(), 1, "{:?}", open.unreadable);
+        Shared::go_on(&open.records[0], self.clock(), Box::new(|| {})).unwrap()
+    }
+}
+
+fn answer(seat: &Shared, option: char) {
+    let answer = Command::Answer(QuestionNo(1), Label::new(option).unwrap());
+    seat.wish(answer, Phase::Running).unwrap();
+}
+
+/// The seat is let go without a word, as by a kill; gives the session's file and the lock's.
+fn killed(seat: Shared) -> (PathBuf, PathBuf) {
+    let path = seat.path();
+    until("everything saved", || seat.view().all_saved);
+    drop(seat);
+    // Its threads end by themselves, as those of a killed program do at once.
+    until("nobody in it", || !journal::is_in_use(&path));
+    let lock = lock_of(&path);
+    (path, lock)
+}
+
+fn lock_of(session: &Path) -> PathBuf {
+    let name = session.file_name().unwrap().to_str().unwrap();
+    session.with_file_name(name.replace(".session.ron", ".lock"))
+}
+
+fn until(what: &str, is_so: impl Fn() -> bool) {
+    let so = (0..2000).any(|_| {
+        std::thread::sleep(Duration::from_millis(5));
+        is_so()
+    });
+    assert!(so, "waited in vain for {what}");
+}
+
+/// Whoever left by a key or a signal comes back to the last record; a heartbeat has nothing to add.
+#[test]
+fn an_ordinary_leave_takes_the_lock_away_and_a_kill_does_not() {
+    let hall = Hall::new();
+    let (_, lock) = killed(hall.take());
+    assert!(lock.exists());
+    let seat = hall.back();
+    hall.clock.advance(Elapsed::seconds(30));
+    seat.interrupt(Stop::LeftByKey);
+    assert!(!lock.exists());
+    let _ = killed(seat);
+    let view = hall.back().view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 30));
+}
+
+#[test]
+fn a_lock_that_somebody_removed_or_replaced_is_made_anew_at_the_next_beat() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    let path = seat.path();
+    let lock = lock_of(&path);
+    for replaced in [false, true] {
+        until("a heartbeat", || Heartbeat::last(&path).is_some());
+        fs::remove_file(&lock).unwrap();
+        if replaced {
+            fs::write(&lock, "").unwrap();
+        }
+        until("another heartbeat", || Heartbeat::last(&path).is_some());
+        let taken = Lock::take(&path).unwrap_err();
+        assert!(matches!(taken, LockError::Taken(_)), "{taken}");
+    }
+}
+
+/// A flipped bit in the middle of an open sitting's file: what lies before it is kept, the damaged file stays
+/// beside it, and the time that went by behind the damage is used.
+#[test]
+fn a_damaged_sitting_goes_on_with_what_can_be_kept_and_gains_no_time() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    for option in ['A', 'B', 'C'] {
+        hall.clock.advance(Elapsed::seconds(60));
+        answer(&seat, option);
+    }
+    let (path, lock) = killed(seat);
+    let text = fs::read_to_string(&path).unwrap();
+    let spoilt = text.replacen("Answered(1,'B')", "Answered(1,'D')", 1);
+    assert_ne!(text, spoilt);
+    fs::write(&path, &spoilt).unwrap();
+    fs::remove_file(lock).unwrap();
+    let open = journal::open_sittings(hall.folder.path(), None).unwrap();
+    let until = open.records[0].sound_until().unwrap();
+    // The look before the second answer has noted that nobody looked for a minute.
+    assert_eq!(until.format("%H:%M").to_string(), "09:02");
+    let seat = hall.back();
+    let view = seat.view();
+    let kept = view.sitting.row(QuestionNo(1)).unwrap().in_time.unwrap();
+    assert_eq!(kept.option, Label::new('A').unwrap());
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 180));
+    let (path, _) = killed(seat);
+    assert!(journal::read(&path).unwrap().damage.is_none());
+    let name = path.file_name().unwrap().to_str().unwrap();
+    let aside = path.with_file_name(name.replace(".session.ron", ".damaged"));
+    assert_eq!(fs::read_to_string(aside).unwrap(), spoilt);
+}
+
+/// A file that changes while somebody sits is told once, and what goes on changing a minute later.
+#[cfg(unix)]
+#[test]
+fn a_file_that_is_touched_all_along_is_told_once_a_minute() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    let path = seat.path();
+    let mut told = 0;
+    for _ in 0..6 {
+        fs::write(&path, "").unwrap();
+        until("the file", || journal::read(&path).is_ok());
+        until("everything saved", || seat.view().all_saved);
+        told += u32::from(seat.is_to_tell_of_a_touch());
+        hall.clock.advance(Elapsed::seconds(15));
+        seat.view();
+    }
+    assert_eq!(told, 2);
+}
