@@ -72,12 +72,12 @@ impl Announced {
         let reminded = sitting.reminder().is_some_and(|moment| at.at >= moment);
         if reminded && !self.reminder {
             self.reminder = true;
-            let mut reminder = at.reminder();
+            let mut told = at.reminder();
             // In the sweep itself it is no offer.
             if at.is_sweeping() {
-                reminder.guesses = GuessWorth::Nothing;
+                told.guesses = GuessWorth::Nothing;
             }
-            return Some(Said::Reminder(reminder));
+            return Some(Said::Reminder(told));
         }
         None
     }

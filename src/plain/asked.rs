@@ -9,6 +9,9 @@ use crate::words::text::clean;
 /// So many rows are said at once.
 const AT_ONCE: usize = 20;
 
+/// So many characters of the middle of a name are enough to mean it.
+const LEAST_PART: usize = 3;
+
 /// A question as it is being asked in lines.
 #[derive(Clone, Debug)]
 pub struct Asked<'a> {
@@ -106,12 +109,19 @@ impl<'a> Asked<'a> {
         if let Some(place) = names.clone().position(|name| name == lower) {
             return Next::Answered(Answered::Row(place));
         }
-        let mut same = names
-            .enumerate()
-            .filter(|(_, name)| name.starts_with(&lower));
-        match (same.next(), same.next()) {
-            (Some((place, _)), None) => Next::Answered(Answered::Row(place)),
-            _ => Next::Say(vec![no_such_row(&clean(text), self.ask)]),
+        let only = |fits: &dyn Fn(&str) -> bool| {
+            let mut same = names.clone().enumerate().filter(|(_, name)| fits(name));
+            match (same.next(), same.next()) {
+                (Some((place, _)), None) => Some(place),
+                _ => None,
+            }
+        };
+        let begins = only(&|name| name.starts_with(&lower));
+        // Papers of one series begin alike. A letter or two may be in a name by chance.
+        let has = || only(&|name| name.contains(&lower)).filter(|_| lower.len() >= LEAST_PART);
+        match begins.or_else(has) {
+            Some(place) => Next::Answered(Answered::Row(place)),
+            None => Next::Say(vec![no_such_row(&clean(text), self.ask)]),
         }
     }
 }
@@ -154,6 +164,12 @@ mod tests {
             Next::Answered(Answered::Row(1)),
             "a whole name counts before the beginning of another"
         );
+        assert_eq!(
+            Asked::new(&ask).0.line("older"),
+            Next::Answered(Answered::Row(0)),
+            "a part that only one name has"
+        );
+        assert!(matches!(Asked::new(&ask).0.line("er"), Next::Say(_)));
         assert_eq!(asked.line("BACK"), Next::Answered(Answered::Back));
         for wrong in ["0", "4", "pap", "heron"] {
             let Next::Say(said) = asked.line(wrong) else {

@@ -14,8 +14,8 @@ use crate::words::time::{left_in_words, time_in_words};
 pub const START_OR_LEAVE: &str =
     "Type start to start the clock now, again to hear this once more, or leave to stop here.";
 
-/// Before the words of a sitting, while its clock does not run yet.
-pub const ONCE_IT_RUNS: &str = "The clock has not started. Once it has, you can type:";
+/// Before the words of a sitting, while it has not begun or gone on.
+pub const ONCE_IT_RUNS: &str = "In the sitting you can type:";
 
 /// How the guess round is ended.
 pub const ENDS_ROUND: &str = "Type finish when you're done.";

@@ -110,7 +110,7 @@ pub fn help_with_a_list(asking: &Asking) -> Vec<String> {
     let mut said = vec![
         asking.question.clone(),
         format!("{}, then Enter.", numbers(asking.rows.len())),
-        "Or type the beginning of a row's words.".to_owned(),
+        "Or type words that only one row has.".to_owned(),
         "list: hear the rows again.".to_owned(),
     ];
     if !asking.is_first {
