@@ -43,7 +43,7 @@ fn keys(send: Sender<Inbox>) {
 #[cfg(unix)]
 fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
     use rustix::event::{PollFd, PollFlags, Timespec, poll};
-    use rustix::io::{Errno, read};
+    use rustix::io::{Errno, ioctl_fionread, read};
 
     let stdin = std::io::stdin();
     let mut typed = Typed::default();
@@ -58,6 +58,8 @@ fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
         match poll(&mut watched, wait.as_ref()) {
             Ok(0) => typed.pause(&mut |message| came.push(message)),
             Ok(_) => {
+                let there = ioctl_fionread(&stdin).unwrap_or_default();
+                let there = usize::try_from(there).unwrap_or(usize::MAX);
                 // What comes behind a key may be for another program.
                 let most = if gate::is_one_by_one() && !typed.is_in_paste() {
                     1
@@ -69,7 +71,7 @@ fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
                     Ok(0) => return Err(Errno::IO),
                     Ok(length) => {
                         let read = bytes.get(..length).unwrap_or_default();
-                        typed.take(read, &mut |message| came.push(message));
+                        typed.take(read, there, &mut |message| came.push(message));
                     }
                     Err(Errno::INTR | Errno::AGAIN) => {}
                     Err(error) => return Err(error),

@@ -27,8 +27,8 @@ const LULL: u32 = 100;
 /// How long is waited for the rest of a key, in milliseconds. Escape alone is a key, and the beginning of others.
 const REST_OF_A_KEY: u32 = 50;
 
-/// So many keys without a pause are nobody's typing, nor what was typed while the program was busy: a terminal
-/// holds some thousands at most. The others, up to the next pause, are taken for a paste.
+/// So many keys at once are nobody's typing, nor what was typed while the program was busy: a terminal holds some
+/// thousands at most. What comes behind them is taken for a paste.
 const MOST_AT_ONCE: usize = 8192;
 
 /// Where the bytes have got to.
@@ -38,25 +38,18 @@ pub(super) struct Typed {
     begun: Vec<u8>,
     /// In a paste: how many reads are left without a part of it.
     paste: Option<u32>,
-    /// How many keys came since the last pause.
+    /// How many keys came together.
     keys: usize,
 }
 
 impl Typed {
     /// How many milliseconds may pass before [`Self::pause`]; nothing where nothing is waited for.
     pub(super) fn patience(&self) -> Option<u32> {
-        if self.paste.is_some() || self.keys > 0 {
+        if self.paste.is_some() {
             Some(LULL)
         } else {
             (!self.begun.is_empty()).then_some(REST_OF_A_KEY)
         }
-        .map(|most| {
-            if self.begun.as_slice() == [ESC] {
-                REST_OF_A_KEY
-            } else {
-                most
-            }
-        })
     }
 
     /// Whether more is wanted at once than a single byte, though keys are read one by one.
@@ -64,16 +57,16 @@ impl Typed {
         self.paste.is_some()
     }
 
-    /// Takes what was read at once, and gives what it means.
-    pub(super) fn take(&mut self, bytes: &[u8], send: &mut dyn FnMut(Inbox)) {
-        if let Some(left) = &mut self.paste {
-            if bytes.len() >= A_PART {
-                *left = LULLS;
-            } else if *left == 0 {
-                self.end_paste(send);
-            } else {
-                *left -= 1;
-            }
+    /// Takes what was read, and gives what it means; so many bytes were `there` to be read.
+    pub(super) fn take(&mut self, bytes: &[u8], there: usize, send: &mut dyn FnMut(Inbox)) {
+        let is_a_part = there.max(bytes.len()) >= A_PART;
+        match &mut self.paste {
+            Some(left) if is_a_part => *left = LULLS,
+            Some(0) => self.end_paste(send),
+            Some(left) => *left -= 1,
+            None if is_a_part => {}
+            // Keys that come singly are somebody's, however many.
+            None => self.keys = 0,
         }
         for byte in bytes {
             self.take_byte(*byte, send);
@@ -90,10 +83,6 @@ impl Typed {
                 if begun == [ESC] {
                     self.key(KeyEvent::new(KeyCode::Esc, KeyModifiers::NONE), send);
                 }
-                if self.keys > MOST_AT_ONCE {
-                    send(Inbox::Pasted);
-                }
-                self.keys = 0;
             }
         }
     }
@@ -148,9 +137,12 @@ impl Typed {
     }
 
     fn key(&mut self, key: KeyEvent, send: &mut dyn FnMut(Inbox)) {
-        self.keys = self.keys.saturating_add(1);
-        // A release would make every key act twice.
-        if self.keys <= MOST_AT_ONCE && key.kind != KeyEventKind::Release {
+        self.keys += 1;
+        if self.keys > MOST_AT_ONCE {
+            self.paste = Some(LULLS);
+            self.keys = 0;
+        } else if key.kind != KeyEventKind::Release {
+            // A release would make every key act twice.
             send(Inbox::Key(key));
         }
     }
