@@ -62,7 +62,8 @@ fn a_megabyte_of_letters_does_not_hold_the_processor() {
     }
     // The flood is over, and a key is a key again.
     press_until(&mut seat, "\x1b[B", |text| {
-        sheet::rows(text).get(&1).is_some_and(|row| !row.open)
+        let rows = sheet::rows(text);
+        rows.iter().any(|(number, row)| *number > 1 && row.open)
     });
     let used = processor_time(seat.pid()) - before;
     assert!(used < Duration::from_secs(20), "{used:?}");

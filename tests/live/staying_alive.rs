@@ -231,9 +231,8 @@ fn a_window_down_to_one_cell_and_back_loses_nothing() {
     seat.resize(59, 18);
     seat.sees("Question 1: B");
     seat.resize(120, 40);
-    seat.sees("A to E answer");
-    let text = seat.settled();
-    assert!(text.contains("A [B] C"), "{text}");
+    // The small page has the same foot, but no sheet.
+    seat.sees("A [B] C");
     seat.resize(80, 24);
     seat.wait("80 columns", |text| chosen(text, 1) == Some('B'));
     seat.press("c");
