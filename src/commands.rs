@@ -25,6 +25,7 @@ pub mod outlets;
 mod pages;
 pub mod paper;
 pub mod plan;
+pub mod practise;
 pub mod progress;
 mod read;
 pub mod rename;
@@ -71,6 +72,8 @@ pub enum CommandArgs {
     /// Try one habit for a short while: filling blanks, or finding the keys
     #[command(subcommand)]
     Drill(drill::DrillWords),
+    /// Try missed questions again: a try, a hint, a second try, the working
+    Practise(practise::PractiseArgs),
     /// Mark sittings with an answer key: exact marks, awards, luck
     Mark(mark::MarkArgs),
     /// Show what a mark or an award takes, and how likely it is
@@ -141,6 +144,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         None => start::run(given, all.plain, sessions()?),
         Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),
         Some(CommandArgs::Drill(args)) => drill::run(args, given, sessions()?),
+        Some(CommandArgs::Practise(args)) => practise::run(args, given, &sessions()?),
         Some(CommandArgs::Mark(args)) => mark::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Aim(args)) => aim::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Luck(args)) => luck::run(args, given, today, &mut out),

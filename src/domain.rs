@@ -14,6 +14,7 @@ pub mod mark;
 pub mod marking;
 pub mod notes;
 pub mod paper;
+pub mod practice;
 pub mod questions;
 pub mod register;
 pub mod rule;

@@ -14,9 +14,11 @@ mod around;
 mod asked;
 mod help;
 mod lines;
+mod practising;
 mod typed;
 mod word;
 
 pub use around::{BeforeStart, before_start, read_out_lines, result_lines, words_before_start};
 pub use asked::{Asked, Next};
 pub use lines::{Plain, Spoken};
+pub use practising::{PractisedLine, after_move, practised_line, question_lines};

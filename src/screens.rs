@@ -3,6 +3,7 @@
 pub mod ask;
 pub mod drill;
 pub mod kit;
+pub mod practise;
 pub mod result;
 pub mod review;
 pub mod run;

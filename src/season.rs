@@ -9,4 +9,5 @@ pub mod hindsight;
 pub mod mark_range;
 pub mod model;
 pub mod plan;
+pub mod practice;
 pub mod progress;

@@ -34,6 +34,7 @@ pub mod own_questions;
 pub mod paper;
 pub mod papers;
 pub mod plan;
+pub mod practise;
 pub mod print;
 pub mod progress;
 pub mod rekeyed;

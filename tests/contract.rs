@@ -8,6 +8,8 @@ mod kinds;
 mod old;
 #[path = "contract/season.rs"]
 mod season;
+#[path = "common/typed.rs"]
+mod typed;
 
 use kinds::KINDS;
 use old::OldFiles;

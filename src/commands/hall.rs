@@ -17,10 +17,12 @@ use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
+use crate::domain::practice::RoundMove;
 use crate::domain::sitting::Sitting;
 use crate::domain::time::Elapsed;
 use crate::screens::ask::AskPage;
 use crate::screens::drill::{KeysPage, SweepPage};
+use crate::screens::practise::PractisePage;
 use crate::screens::result::{AfterResult, ResultPage};
 use crate::screens::review::Review;
 use crate::screens::run::{self, Leaving, Shelf, Surroundings};
@@ -204,6 +206,17 @@ impl Hall {
     /// Shows the keys until they are left.
     pub(super) fn keys(&mut self, page: &mut KeysPage) -> Leaving {
         let shown = run::keys(&mut self.screen, &self.inbox, page, self.theme);
+        shown.unwrap_or(Leaving::Lost)
+    }
+
+    /// Shows practice until it is left; `heard` does each move.
+    pub(super) fn practise(
+        &mut self,
+        page: &mut PractisePage,
+        heard: &mut dyn FnMut(&mut PractisePage, RoundMove),
+    ) -> Leaving {
+        term::read_as_they_come();
+        let shown = run::practise(&mut self.screen, &self.inbox, page, self.theme, heard);
         shown.unwrap_or(Leaving::Lost)
     }
 

@@ -9,14 +9,15 @@ use chrono::NaiveDate;
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::pages::RemakeWords;
-use super::read::{copies, mark_all, studied};
+use super::read::{copies, mark_all, practised, studied};
 use super::tables::TableArgs;
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
-use crate::reports::progress::{Season, csv, json, page};
+use crate::reports::progress::{PracticeReport, Season, csv, json, page};
 use crate::season::progress::{line, progress};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
+use crate::storage::journal::practice_of;
 use crate::words::tutor::past_keeping;
 
 /// What `progress` takes.
@@ -94,21 +95,27 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
     let mut remarks: Vec<String> = unread.map(|(_, reason)| reason.to_string()).collect();
     remarks.extend(copies(&own.copies));
     remarks.extend(catalogue.troubles().iter().map(ToString::to_string));
-    if let Some(register) = catalogue.register().map_err(Failure::could_not)? {
+    let register = catalogue.register().map_err(Failure::could_not)?;
+    let paper_on = register.and_then(|register| register.pupil(&pupil)?.paper_on);
+    if let Some(register) = register {
         let past = register
             .past_keeping(today)
             .filter(|(alias, _)| alias.is_same(&pupil));
         remarks.extend(past_keeping(past));
     }
-    let mut lines = Vec::new();
+    let (mut lines, mut sittings) = (Vec::new(), Vec::new());
     for record in &own.records {
         let notes = files::notes::load(&record.path, &record.header.sitting);
         let notes = notes.map_err(|trouble| remarks.push(trouble.to_string()));
-        lines.push(line(&Studied {
+        let studied = Studied {
             notes: notes.ok(),
             ..studied(catalogue, record, &limits)
-        }));
+        };
+        lines.push(line(&studied));
+        sittings.push(studied);
     }
+    let (practice, unread) = practised(catalogue, &practice_of(sessions, &pupil), &sittings);
+    remarks.extend(unread);
     let everybody = catalogue.listing(sessions)?;
     let marked = mark_all(catalogue, &everybody, &limits, None);
     let outlines = own.records.iter().map(|record| {
@@ -119,6 +126,11 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
     Ok(Season {
         invented: invented || marked.invented,
         progress: progress(pupil, lines).on_scale(&marked.evidence, &outlines.collect()),
+        practice: PracticeReport {
+            season: practice,
+            today,
+            paper_on,
+        },
         remarks,
     })
 }

@@ -13,14 +13,16 @@ use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, INVENTED, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::{Outline, Paper};
+use crate::domain::practice::{PaperQuestion, RoundQuestion};
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Exclusion, Standing, Use, is_short, is_very_short};
 use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
 use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
+use crate::season::practice::PractisedSeason;
 use crate::storage::catalogue::{Catalogue, Meant};
 use crate::storage::files::key;
-use crate::storage::journal::{Copied, Listing, Record};
+use crate::storage::journal::{Copied, Listing, PracticeRead, Record};
 use crate::words::result::BlanksLastTime;
 use crate::words::standing::{
     self, CopiedFile, copied, how_many_count, left_out_of_others, left_out_of_season, none_marked,
@@ -41,6 +43,34 @@ pub(super) fn studied(catalogue: &Catalogue, record: &Record, limits: &Arc<Thres
         paper: catalogue.paper_of(&record.header.paper),
         ..Studied::new(analysis(record, limits), key)
     }
+}
+
+/// What a pupil's sittings and practice say of single questions, and what of the practice could not be read.
+pub(super) fn practised<'a>(
+    catalogue: &Catalogue,
+    read: &PracticeRead,
+    sittings: impl IntoIterator<Item = &'a Studied>,
+) -> (PractisedSeason, Vec<String>) {
+    let season = PractisedSeason::of(sittings, &read.logs, &|which| {
+        round_question(catalogue, which)
+    });
+    let unread = read.unread.iter().map(ToString::to_string).collect();
+    (season, unread)
+}
+
+/// A question with its paper and key, where both are at hand.
+pub(super) fn round_question(
+    catalogue: &Catalogue,
+    which: &PaperQuestion,
+) -> Option<RoundQuestion> {
+    let paper = catalogue.paper_version(&which.paper_id())?;
+    let key = catalogue.key_of(&paper.outline).ok()?;
+    Some(RoundQuestion {
+        which: which.clone(),
+        outline: Arc::new(paper.outline.clone()),
+        paper: Some(paper),
+        key,
+    })
 }
 
 /// A record with this key alone, as its pupil may see it.

@@ -230,12 +230,17 @@ pub struct PaperId {
 }
 
 impl PaperId {
+    /// That version of the paper with this id.
+    pub fn new(id: &str, version: &Fingerprint) -> Self {
+        Self {
+            id: id.to_owned(),
+            fingerprint: version.to_string(),
+        }
+    }
+
     /// The paper's id with its fingerprint.
     pub fn of(outline: &Outline) -> Self {
-        Self {
-            id: outline.id.clone(),
-            fingerprint: outline.fingerprint.to_string(),
-        }
+        Self::new(&outline.id, &outline.fingerprint)
     }
 
     /// The paper's id, without its version.

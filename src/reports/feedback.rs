@@ -54,6 +54,9 @@ pub fn page(feedback: &Feedback) -> String {
             (paragraphs("rules", "Please remember", &remember(feedback)))
         }
         (time_spent(&feedback.hour))
+        @if !feedback.tried.is_empty() {
+            (paragraphs("tried", words::TRIED_AGAIN, &feedback.tried))
+        }
         (try_again(&feedback.again))
     };
     document(&name, &inside)

@@ -2,7 +2,10 @@
 
 pub mod csv;
 pub mod json;
+mod practice;
 mod scale;
+
+pub use practice::PracticeReport;
 
 use super::text::COLUMNS;
 use crate::domain::header::INVENTED;
@@ -20,6 +23,8 @@ use crate::words::time::table_day;
 pub struct Season {
     /// The season.
     pub progress: Progress,
+    /// Missed questions tried again.
+    pub practice: PracticeReport,
     /// Files that could not be read, each with its reason.
     pub remarks: Vec<String>,
     /// Whether any of the sittings that were drawn on is invented.
@@ -42,6 +47,7 @@ pub fn page(season: &Season) -> String {
         trends(progress),
         topics(progress),
         causes(progress),
+        practice::block(&season.practice),
         apart(progress),
         not_marked(progress),
     ] {

@@ -2,11 +2,13 @@
 
 mod drill;
 mod pages;
+mod practise;
 mod review;
 mod sitting;
 
 pub use drill::{keys, sweep};
 pub use pages::{ask, result, start};
+pub use practise::practise;
 pub use review::{Arrived, Shelf, fulfil, review, take};
 pub use sitting::{Surroundings, sit};
 

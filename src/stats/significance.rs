@@ -47,6 +47,19 @@ pub fn at_most(successes: usize, trials: usize, chance: f64) -> Option<f64> {
     Some(binomial.cdf(u64::try_from(successes).ok()?))
 }
 
+/// How often chance alone parts two tries of the same questions at least so far, either way, where `first` of them were
+/// right at the first only and `second` at the second only: McNemar's test, exact.
+///
+/// McNemar (1947), *Psychometrika* 12, 153-157, with the binomial distribution in place of its approximation (both
+/// from memory). `None` where no question tells the tries apart.
+pub fn mcnemar(first: usize, second: usize) -> Option<f64> {
+    let apart = first + second;
+    if apart == 0 {
+        return None;
+    }
+    Some((2.0 * at_least(first.max(second), apart, 0.5)?).min(1.0))
+}
+
 /// How often a mean square over so many people is at least as high when the model holds: normal about 1 with
 /// the SD root of 2 / n (Wu & Adams 2013, *Journal of Applied Measurement* 14, 339-355, from memory).
 pub fn mean_square_above(mean_square: f64, people: usize) -> Option<f64> {
@@ -111,6 +124,30 @@ mod tests {
             assert!(near(at_least(count, 2, 0.5), least) && near(at_most(count, 2, 0.5), most));
         }
         assert_eq!((at_least(1, 2, 1.5), at_most(1, 2, f64::NAN)), (None, None));
+    }
+
+    /// Two tails of tosses of a coin, by hand: 2/2^5, 2/2^6, 2 (1 + 7)/2^7, 2 (1 + 9)/2^9 and
+    /// 2 (1 + 12 + 66 + 220)/2^12.
+    #[test]
+    fn mcnemars_exact_test_is_a_coin_tossed_for_each_question_that_tells() {
+        let cases = [
+            (5, 0, 0.0625),
+            (6, 0, 0.031_25),
+            (6, 1, 0.125),
+            (8, 1, 0.039_062_5),
+            (9, 3, 0.145_996_093_75),
+            (4, 4, 1.0),
+            (1, 0, 1.0),
+        ];
+        for (second, first, chance) in cases {
+            for found in [mcnemar(first, second), mcnemar(second, first)] {
+                assert!(
+                    found.is_some_and(|found| (found - chance).abs() < 1e-12),
+                    "{second}-{first}: {found:?}"
+                );
+            }
+        }
+        assert_eq!(mcnemar(0, 0), None);
     }
 
     #[test]

@@ -225,10 +225,14 @@ impl Catalogue {
 
     /// The paper of a sitting, in the very version that was sat.
     pub fn paper_of(&self, sat: &Outline) -> Option<Arc<Paper>> {
-        let sat = PaperId::of(sat);
+        self.paper_version(&PaperId::of(sat))
+    }
+
+    /// That very version of a paper.
+    pub fn paper_version(&self, wanted: &PaperId) -> Option<Arc<Paper>> {
         let mut papers = self.sound().map(|(_, paper)| paper);
         papers
-            .find(|paper| PaperId::of(&paper.outline) == sat)
+            .find(|paper| PaperId::of(&paper.outline) == *wanted)
             .map(Arc::clone)
     }
 

@@ -8,7 +8,8 @@
 //! - `moved` sittings that were saved elsewhere: [`moved_from`].
 //! - `repair` a spoilt file made sound again: [`repair`].
 //! - `batch` ended sittings put among the others all at once: [`put_all`].
-//! - `drills` a pupil's drills, a line each: [`add_drill`], [`drills_of`].
+//! - `chained` the lines of the files that are no session: `drills`, a pupil's drills: [`add_drill`], [`drills_of`];
+//!   `practice`, a session of practice a file: [`PracticeFile`], [`practice_of`].
 //! - `writer` the thread that saves, and [`Trouble`] when it cannot: [`Writer`].
 //!
 //! A format 2 file of a sitting that has ended is closed by a *sealed line*: how many lines come
@@ -26,6 +27,7 @@ pub mod line;
 pub mod recover;
 
 mod batch;
+mod chained;
 mod drills;
 mod error;
 mod format1;
@@ -33,6 +35,7 @@ mod heartbeat;
 mod lock;
 mod moved;
 mod place;
+mod practice;
 mod record;
 mod renamed;
 mod repair;
@@ -49,6 +52,9 @@ pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError, is_in_use};
 pub use moved::moved_from;
 pub use place::{ENDING, path_for};
+pub use practice::{
+    PRACTICE_ENDING, PracticeFile, PracticeNotSaved, PracticeRead, practice_in, practice_of,
+};
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{

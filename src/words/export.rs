@@ -30,7 +30,7 @@ pub fn exported(pupil: &Alias, sittings: usize, files: usize, dir: &Path) -> Str
 pub type Fields = &'static [(&'static str, &'static str)];
 
 /// The fields of every file but the tables, which name their own.
-pub const FIELDS: [(&str, Fields); 5] = [
+pub const FIELDS: [(&str, Fields); 6] = [
     (
         "Session files and sittings.json: before the start",
         &[
@@ -131,6 +131,29 @@ pub const FIELDS: [(&str, Fields); 5] = [
                 "when time was up, since when somebody was away, for how long, and what was filled at random",
             ),
             ("sealed", "how many lines the file has, and their SHA-256"),
+        ],
+    ),
+    (
+        "Practice files",
+        &[
+            ("record", "what the line holds: the start, or an event"),
+            (
+                "practice, started, program",
+                "the session's id, its start, the program's version",
+            ),
+            (
+                "paper, fingerprint, question, words",
+                "which question of which version of a paper, and the fingerprint of its words",
+            ),
+            (
+                "Tried",
+                "a letter was chosen: option, and unaided where no hint came before it",
+            ),
+            (
+                "HintShown, WorkingShown, Stopped",
+                "the hint or the working was shown, the session ended",
+            ),
+            ("Catch", "what the pupil said was the catch"),
         ],
     ),
     (

@@ -37,6 +37,9 @@ pub const TIME_ON_EACH: &str = "Your time on each question";
 /// The heading over the questions worth another go.
 pub const TRY_AGAIN: &str = "Questions to try again";
 
+/// The heading over what was tried again already.
+pub const TRIED_AGAIN: &str = "What you've tried again";
+
 /// The heading over those that come after the first few.
 pub const TRY_LATER: &str = "When you have done those";
 

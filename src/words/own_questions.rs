@@ -2,7 +2,8 @@
 
 use crate::analysis::{Marks, Studied};
 use crate::domain::key::Key;
-use crate::domain::paper::Paper;
+use crate::domain::labels::Labels;
+use crate::domain::paper::{Paper, Question};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
 use crate::words::aloud::{figure, no_such_question, option};
@@ -34,6 +35,26 @@ pub fn help_in_lines() -> Vec<String> {
     ]
     .map(str::to_owned)
     .to_vec()
+}
+
+/// A question's words: its stem, its figure as it stands or in words, its options; nothing where it is on paper.
+pub fn question_text(
+    question: &Question,
+    labels: &Labels,
+    figure_in_words: bool,
+) -> Option<Vec<AskLine>> {
+    let mut text = vec![AskLine::Words(question.stem.clone()?)];
+    match (&question.figure_words, &question.figure) {
+        (Some(words), Some(_)) if figure_in_words => text.push(AskLine::Words(figure(words))),
+        (_, Some(figure)) => {
+            let lines = figure.lines();
+            text.extend(lines.map(|line| AskLine::AsItStands(line.to_owned())));
+        }
+        (_, None) => {}
+    }
+    let options = labels.iter().zip(&question.options);
+    text.extend(options.map(|(label, words)| AskLine::Words(option(label, words, false))));
+    Some(text)
 }
 
 /// A sitting's questions, as its pupil opens them.
@@ -145,28 +166,10 @@ impl<'a> OwnQuestions<'a> {
         let question = self
             .paper
             .and_then(|paper| paper.questions.get(number.index()));
-        let stem = question.and_then(|question| question.stem.clone());
-        let mut text = vec![AskLine::Words(
-            stem.clone().unwrap_or_else(|| ON_PAPER.to_owned()),
-        )];
-        if let Some(question) = question.filter(|_| stem.is_some()) {
-            match (&question.figure_words, &question.figure) {
-                (Some(words), Some(_)) if figure_in_words => {
-                    text.push(AskLine::Words(figure(words)));
-                }
-                (_, Some(figure)) => {
-                    text.extend(
-                        figure
-                            .lines()
-                            .map(|line| AskLine::AsItStands(line.to_owned())),
-                    );
-                }
-                (_, None) => {}
-            }
-            let labels = self.end.header().paper.labels(number);
-            let options = labels.iter().zip(&question.options);
-            text.extend(options.map(|(label, words)| AskLine::Words(option(label, words, false))));
-        }
+        let labels = self.end.header().paper.labels(number);
+        let mut text = question
+            .and_then(|question| question_text(question, labels, figure_in_words))
+            .unwrap_or_else(|| vec![AskLine::Words(ON_PAPER.to_owned())]);
         let mut rows = self.end.rows().iter();
         if let Some(row) = rows.find(|row| row.number == number) {
             text.push(AskLine::Words(format!(

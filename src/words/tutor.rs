@@ -57,6 +57,12 @@ pub const JOBS: &[JobLine] = &[
         "drill sweep {paper} --pupil {pupil}",
     ),
     (SIT, "Learn the keys", "drill keys --pupil {pupil}"),
+    (SIT, "Try missed questions again", "practise {pupil}"),
+    (
+        SIT,
+        "Try chosen questions again",
+        "practise {pupil} --paper {paper} --questions {ask Which questions? For example 3,11,15-18}",
+    ),
     (MARK, "Mark one sitting", "mark {sitting}"),
     (MARK, "Mark all of a pupil's sittings", "mark {pupil}"),
     (

@@ -42,6 +42,7 @@ fn progress_gives_the_season_sitting_by_sitting() {
             ("not_marked", List),
             ("official", Yes),
             ("scale", Perhaps(&Object)),
+            ("practice", Object),
         ],
     );
     for sitting in items(&progress, "sittings") {
@@ -263,5 +264,72 @@ fn hindsight_gives_what_was_said_beside_what_came() {
         if said {
             has(&sitting["interval_80"], &EXACT_RANGE);
         }
+    }
+}
+
+/// Two questions tried again in one session: what `progress` says of practice.
+#[test]
+fn progress_says_what_was_tried_again() {
+    let files = OldFiles::copied();
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    command.args(["practise", "marten", "--plain"]);
+    command.current_dir(files.path()).env("HOME", files.path());
+    let done = super::typed::typed(&mut command, "a\nb\nc\nthe sign\n\nstop\n");
+    assert_eq!(done.status.code(), Some(0), "{done:?}");
+    let progress = told(&files, "progress marten");
+    is_named_well(&progress);
+    let practice = &progress["practice"];
+    let counts = ["sessions", "due", "waiting", "too_early", "secure"].map(|name| (name, Count));
+    has(practice, &counts);
+    has(
+        practice,
+        &[
+            ("paper_on", Perhaps(&Text)),
+            ("next", Perhaps(&Object)),
+            ("second_tries", Object),
+            ("by_guessing", Perhaps(&Object)),
+            ("questions", List),
+            ("catches", List),
+        ],
+    );
+    has(&practice["next"], &[("on", Text), ("questions", Count)]);
+    has(
+        &practice["second_tries"],
+        &[
+            ("both", Count),
+            ("first_only", Count),
+            ("second_only", Count),
+            ("neither", Count),
+            ("p", Perhaps(&Number)),
+        ],
+    );
+    has(
+        &practice["by_guessing"],
+        &[
+            ("missed", Count),
+            ("right", Count),
+            ("expected", Number),
+            ("at_least", Count),
+            ("chance", Number),
+        ],
+    );
+    assert!(!items(practice, "questions").is_empty());
+    for question in items(practice, "questions") {
+        has(
+            question,
+            &[
+                ("paper", Text),
+                ("number", Count),
+                ("missed", super::Word(&["wrong_worked", "wrong", "blank"])),
+                ("topics", List),
+                ("tries", Count),
+                ("rights", Count),
+                (
+                    "state",
+                    super::Word(&["due", "waiting", "too_early", "secure"]),
+                ),
+                ("on", Perhaps(&Text)),
+            ],
+        );
     }
 }

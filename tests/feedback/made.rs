@@ -147,6 +147,7 @@ impl Made {
         feedback(&Asked {
             studied: &studied,
             before: &self.before,
+            practised: None,
             with_working: self.with_working,
             today: today(),
         })

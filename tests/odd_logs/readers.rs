@@ -12,7 +12,7 @@ use pacebell::domain::thresholds::Thresholds;
 use pacebell::domain::time::Elapsed;
 use pacebell::reports::feedback::content::{Asked, EarlierSitting, feedback};
 use pacebell::reports::group::GroupReport;
-use pacebell::reports::progress::Season;
+use pacebell::reports::progress::{PracticeReport, Season};
 use pacebell::reports::{self, Report, Subject};
 use pacebell::screens::kit::{Frame, Key, Page};
 use pacebell::screens::result::{AfterResult, ResultPage};
@@ -71,6 +71,7 @@ fn feedback_page(odd: &Odd, studied: &Studied) {
         let told = feedback(&Asked {
             studied,
             before: &before,
+            practised: None,
             with_working,
             today: today(),
         });
@@ -90,6 +91,7 @@ fn progress_page(odd: &Odd, studied: &Studied) {
         own.sitting = format!("odd-{day}");
     }
     let season = Season {
+        practice: PracticeReport::default(),
         invented: odd.header.invented,
         progress: progress(pupil, lines),
         remarks: vec![],

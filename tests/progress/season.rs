@@ -13,7 +13,7 @@ use pacebell::domain::paper::{Award, Paper, Question};
 use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
-use pacebell::reports::progress::{Season, page};
+use pacebell::reports::progress::{PracticeReport, Season, page};
 use pacebell::season::progress::{Apart, Line, Of, Progress, line, progress};
 
 use crate::marks::mark;
@@ -280,6 +280,7 @@ fn the_page_is_eighty_columns_wide_and_says_what_it_leaves_out() {
         lined(&sat(3, "d", "AAAAAAAAAA"), false, None),
     ];
     let season = Season {
+        practice: PracticeReport::default(),
         progress: put_together(lines),
         remarks: vec!["x.session.ron: line 3 is damaged".into()],
         invented: false,

@@ -11,7 +11,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::PaperId;
 use pacebell::domain::paper::{Fingerprint, Paper};
 use pacebell::domain::rule::QuestionNo;
-use pacebell::reports::progress::{Season, json::json, page};
+use pacebell::reports::progress::{PracticeReport, Season, json::json, page};
 use pacebell::season::progress::{Conditions, Line, LineMarks, Of, OnScale, Progress, progress};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -118,6 +118,7 @@ fn scale(progress: &Progress) -> &OnScale {
 fn flat(progress: &Progress) -> String {
     let page = page(&Season {
         progress: progress.clone(),
+        practice: PracticeReport::default(),
         remarks: vec![],
         invented: false,
     });
@@ -298,6 +299,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
     let told: serde_json::Value = serde_json::from_str(
         &json(&Season {
             progress: found,
+            practice: PracticeReport::default(),
             remarks: vec![],
             invented: false,
         })

@@ -6,12 +6,12 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 
 use crate::commands::failure::Failure;
-use crate::commands::read::{analysis, studied};
+use crate::commands::read::{analysis, practised, studied};
 use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
 use crate::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use crate::storage::catalogue::{Catalogue, folder_of};
-use crate::storage::journal::Record;
+use crate::storage::journal::{Record, practice_in, practice_of};
 
 /// A sitting that its pupil may go on with.
 #[derive(Debug, thiserror::Error)]
@@ -42,8 +42,15 @@ impl Pages<'_> {
         let limits = self.catalogue.limits_for(file);
         let limits = limits.map_err(Failure::could_not)?;
         let studied = studied(self.catalogue, record, &limits);
+        let given = self.catalogue.given_sessions();
+        let practice = given.map_or_else(
+            || practice_in(&folder_of(file)),
+            |sessions| practice_of(sessions, &header.pupil),
+        );
+        let (practised, _) = practised(self.catalogue, &practice, [&studied]);
         let asked = Asked {
             studied: &studied,
+            practised: Some(&practised),
             before: &self.before(record, &limits)?,
             with_working: self.with_working,
             today: self.today,

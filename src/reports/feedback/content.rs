@@ -16,8 +16,10 @@ use chrono::NaiveDate;
 use crate::domain::event::Ending;
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
+use crate::season::practice::{PracticeState, PractisedSeason, RetriedHow};
 use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
+use crate::words::practise::tried_again;
 use crate::words::result::Ended;
 
 pub use again::{Again, MOST_AT_ONCE, Working, try_again};
@@ -51,6 +53,8 @@ pub struct Feedback {
     pub caution: Option<String>,
     /// The questions worth another go, in the paper's order.
     pub again: Vec<Again>,
+    /// What of them was tried again since, in sentences.
+    pub tried: Vec<String>,
     /// Blanks, this time and before, in sentences.
     pub habit: Vec<String>,
     /// The blanks when time was up, or when it was handed in.
@@ -84,9 +88,28 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         again: asked
             .keyed()
             .map_or_else(Vec::new, |keyed| try_again(asked, keyed)),
+        tried: tried(asked),
         habit: habit::lines(asked),
         blanks: analysis.blanks().len(),
         invented: header.invented,
         today: asked.today,
     })
+}
+
+/// How many of the missed questions were tried in practice since, and how that went.
+fn tried(asked: &Asked<'_>) -> Vec<String> {
+    let missed = asked
+        .practised
+        .into_iter()
+        .flat_map(PractisedSeason::missed);
+    let tried = missed.filter(|own| own.tries.iter().any(|one| one.in_practice));
+    let (mut all, mut right, mut secure) = (0, 0, 0);
+    for own in tried {
+        let is_right = |how| how == RetriedHow::Right;
+        all += 1;
+        right += usize::from(own.tries.iter().any(|one| is_right(one.how)));
+        let state = own.state(asked.today, None);
+        secure += usize::from(state == Some(PracticeState::Secure));
+    }
+    tried_again(all, right, secure)
 }

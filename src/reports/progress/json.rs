@@ -15,8 +15,18 @@
 //!  topics: [{topic, right, asked, share, low, high, missed, within_reach}],
 //!  causes: [{cause, count, lost}], not_marked: [sitting], official: false,
 //!  scale: null | {people, papers, reference, max, note,
-//!    shifts: [{paper, seen, standard_error, used, people: [n, n], same_pupils}]}}
+//!    shifts: [{paper, seen, standard_error, used, people: [n, n], same_pupils}]},
+//!  practice: {sessions, paper_on, due, waiting, too_early, secure, next: null | {on, questions},
+//!    second_tries: {both, first_only, second_only, neither, p},
+//!    by_guessing: null | {missed, right, expected, at_least, chance},
+//!    questions: [{paper, number, missed: "wrong_worked" | "wrong" | "blank", topics, tries, rights,
+//!      state: "due" | "waiting" | "too_early" | "secure", on}],
+//!    catches: [{paper, number, text}]}}
 //! ```
+//! `practice` is on the missed questions: how many stand where, the first tries in sittings beside the
+//! second ones in practice (`p` by McNemar's exact test), how many of those missed guessing would have
+//! brought (`at_least` so many come right with that `chance`), and each question with the unaided
+//! `rights` in a row and the day `on` which it is, or was, to be tried, or can be called secure.
 //! `measure` (logits) and its standard error `se` are on one scale across papers; `worth` is what
 //! they go with in worked marks on the reference paper, `worth_80` where that lies in 8 of 10 cases;
 //! null where a sitting is not on the scale, and `note` says why. A shift is in questions.
@@ -26,6 +36,7 @@
 use serde::Serialize;
 
 use super::Season;
+use super::practice::PracticeOut;
 use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::header::Alias;
 use crate::domain::notes::Cause;
@@ -49,6 +60,7 @@ struct ProgressOut<'a> {
     not_marked: Vec<&'a str>,
     official: bool,
     scale: Option<ScaleOut<'a>>,
+    practice: PracticeOut<'a>,
 }
 
 #[derive(Serialize)]
@@ -179,6 +191,7 @@ pub fn json(season: &Season) -> Result<String, serde_json::Error> {
         not_marked: not_marked.map(|line| line.sitting.as_str()).collect(),
         official: false,
         scale: progress.scale.as_ref().map(scale),
+        practice: PracticeOut::of(&season.practice),
     })
 }
 

@@ -3,16 +3,16 @@
 //!
 //! Every line states the format, so that a file may go on in a newer one.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write as _};
+use std::fs::{self, OpenOptions};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::line::{self, Chain, Wrong};
+use super::chained::{ChainedLine, append, hold, sealed};
 use crate::domain::drill::{DRILL_FORMAT, Drill, DrillKind};
 use crate::domain::header::Alias;
-use crate::storage::disk::{self, Rights, Size};
+use crate::storage::disk::{self, Size};
 
 /// How the name of a file of drills ends.
 const DRILLS_ENDING: &str = ".drill.ron";
@@ -25,11 +25,6 @@ struct DrillLine {
     format: u32,
     n: u64,
     drill: Drill,
-}
-
-#[derive(Deserialize)]
-struct PeekDrill {
-    format: u32,
 }
 
 /// Why a drill was not saved.
@@ -52,52 +47,18 @@ pub enum DrillNotSaved {
     },
 }
 
-/// What a file of drills holds, up to the first line that is wrong.
-struct HeldDrills {
-    drills: Vec<Drill>,
-    chain: Chain,
-    good: usize,
-    /// What is wrong with a line that is not the last.
-    damage: Option<Wrong>,
-}
+impl ChainedLine for DrillLine {
+    type Record = Drill;
+    const FORMAT: u32 = DRILL_FORMAT;
 
-fn hold(bytes: &[u8]) -> HeldDrills {
-    let mut held = HeldDrills {
-        drills: Vec::new(),
-        chain: Chain::default(),
-        good: 0,
-        damage: None,
-    };
-    for whole in bytes.split_inclusive(|byte| *byte == b'\n') {
-        let is_last = held.good + whole.len() == bytes.len();
-        let ended = whole.strip_suffix(b"\n");
-        match ended.map(|text| read_line(line::without_return(text), held.chain)) {
-            Some(Ok((drill, chain))) => {
-                held.drills.push(drill);
-                held.chain = chain;
-                held.good += whole.len();
-            }
-            // A line that was not written to its end; it was never told to be saved.
-            None => break,
-            Some(Err(Wrong::NoChecksum | Wrong::Checksum)) if is_last => break,
-            Some(Err(wrong)) => {
-                held.damage = Some(wrong);
-                break;
-            }
-        }
+    fn new(n: u64, drill: Drill) -> Self {
+        let format = DRILL_FORMAT;
+        Self { format, n, drill }
     }
-    held
-}
 
-fn read_line(text: &[u8], chain: Chain) -> Result<(Drill, Chain), Wrong> {
-    let (record, crc) = line::checked(text, chain)?;
-    let PeekDrill { format } = line::parse(record)?;
-    if format > DRILL_FORMAT {
-        return Err(Wrong::Newer(format));
+    fn parts(self) -> (u64, Drill) {
+        (self.n, self.drill)
     }
-    let read: DrillLine = line::parse(record)?;
-    let next = chain.follows(read.n)?;
-    Ok((read.drill, Chain { next, crc, format }))
 }
 
 fn path_of(sessions: &Path, pupil: &Alias, kind: DrillKind, number: u32) -> PathBuf {
@@ -118,7 +79,7 @@ pub fn drills_of(sessions: &Path, pupil: &Alias, kind: DrillKind) -> Vec<Drill> 
     for number in 1..=MOST_FILES {
         let path = path_of(sessions, pupil, kind, number);
         match disk::read_found(&path, Size::SESSION) {
-            Ok(bytes) => all.extend(hold(&bytes).drills),
+            Ok(bytes) => all.extend(hold::<DrillLine>(&bytes).records),
             Err(error) if error.kind() == io::ErrorKind::NotFound => break,
             Err(_) => {}
         }
@@ -162,15 +123,11 @@ pub fn add_drill(sessions: &Path, pupil: &Alias, drill: &Drill) -> Result<PathBu
             .take(limit)
             .read_to_end(&mut bytes)
             .map_err(io)?;
-        let mut held = hold(&bytes);
+        let mut held = hold::<DrillLine>(&bytes);
         if held.damage.is_some() {
             continue;
         }
-        let line = held.chain.seal(ron::to_string(&DrillLine {
-            format: DRILL_FORMAT,
-            n: held.chain.next,
-            drill: drill.clone(),
-        })?);
+        let line = sealed::<DrillLine>(&mut held.chain, drill.clone())?;
         append(&mut file, &path, &bytes, held.good, &line).map_err(io)?;
         return Ok(path);
     }
@@ -178,18 +135,6 @@ pub fn add_drill(sessions: &Path, pupil: &Alias, drill: &Drill) -> Result<PathBu
         path: path_of(sessions, pupil, drill.kind, MOST_FILES),
         source: io::ErrorKind::AlreadyExists.into(),
     })
-}
-
-/// One line, one write, one sync; a torn end is set aside first, beside the file.
-fn append(file: &mut File, path: &Path, bytes: &[u8], good: usize, line: &str) -> io::Result<()> {
-    let (whole, torn) = bytes.split_at(good);
-    if torn.is_empty() {
-        file.write_all(line.as_bytes())?;
-        file.sync_data()?;
-        return disk::sync_folder(disk::folder_of(path));
-    }
-    disk::replace(&path.with_extension("torn"), torn, Rights::Owner)?;
-    disk::replace(path, &[whole, line.as_bytes()].concat(), Rights::Owner)
 }
 
 #[cfg(test)]

@@ -10,10 +10,10 @@ use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::notes::NOTES_ENDING;
 use crate::storage::files::register::REGISTER_NAME;
-use crate::storage::journal::{self, ENDING, Record, path_for};
+use crate::storage::journal::{self, ENDING, PRACTICE_ENDING, Record, path_for};
 
 /// The endings of files that are known by their names alone.
-const BY_NAME: [&str; 2] = [".practice.ron", ".drill.ron"];
+const BY_NAME: [&str; 2] = [PRACTICE_ENDING, ".drill.ron"];
 
 /// A file that grows by lines and is never changed before its end: a session, a practice, drills.
 #[derive(Clone, Debug)]

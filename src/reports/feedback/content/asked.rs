@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::{Analysis, Keyed, Marks, Studied};
 use crate::domain::header::Header;
+use crate::season::practice::PractisedSeason;
 
 /// What a page is made from.
 #[derive(Clone, Copy, Debug)]
@@ -13,6 +14,8 @@ pub struct Asked<'a> {
     pub studied: &'a Studied,
     /// The same pupil's earlier sittings, in any order.
     pub before: &'a [EarlierSitting],
+    /// What of the sitting was tried again since, where that was looked for.
+    pub practised: Option<&'a PractisedSeason>,
     /// Whether answers and workings are wanted.
     pub with_working: bool,
     /// The day of the page.

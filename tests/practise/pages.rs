@@ -1,0 +1,173 @@
+//! The page of practice: scripts of keys, and what shows at three sizes.
+
+use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage};
+use pacebell::screens::kit::{Frame, Key, Page};
+use pacebell::screens::practise::{PractisePage, Practised};
+use pacebell::screens::theme::Theme;
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::widgets::Widget as _;
+
+use crate::days::{paper, question};
+use crate::keyboard;
+
+const USUAL: Size = Size::new(80, 24);
+
+fn drawn(page: &impl Page, size: Size) -> String {
+    let theme = Theme::plain();
+    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+    Frame { page, theme }.render(buffer.area, &mut buffer);
+    let columns = usize::from(size.width).max(1);
+    let line = |cells: &[Cell]| {
+        let line: String = cells.iter().map(Cell::symbol).collect();
+        line.trim_end().to_owned() + "\n"
+    };
+    buffer.content.chunks(columns).map(line).collect()
+}
+
+/// A page with its round, as the command holds both.
+struct Shown {
+    round: PracticeRound,
+    page: PractisePage,
+}
+
+impl Shown {
+    /// Two questions: one with a figure, and one on paper.
+    fn new() -> Self {
+        let mut reed = paper("Reed", 2, &[]);
+        reed.questions[0].figure = Some("   /\\\n  /  \\\n /____\\".to_owned());
+        reed.questions[1].stem = None;
+        let questions = vec![question(&reed, 1), question(&reed, 2)];
+        let (round, _) = PracticeRound::new(questions);
+        let page = PractisePage::new(round.clone());
+        Self { round, page }
+    }
+
+    fn press(&mut self, key: Key) -> Option<Practised> {
+        let came = self.page.press(key, USUAL);
+        if let Some(Practised::Do(said)) = &came {
+            let done = self.round.hear(said.clone());
+            let trouble = done.err().map(|reason| format!("{reason:?}"));
+            let over = self.round.stage() == RoundStage::Ended;
+            let summary = over.then(|| vec!["You worked through 1 question.".to_owned()]);
+            self.page.show(self.round.clone(), trouble, summary);
+        }
+        came
+    }
+
+    fn types(&mut self, text: &str) {
+        for c in text.chars() {
+            self.press(Key::Char(c));
+        }
+    }
+}
+
+#[test]
+fn the_pages_are_drawn_as_agreed() {
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let name = |page: &str| format!("{page}-{}x{}", size.width, size.height);
+        let mut shown = Shown::new();
+        insta::assert_snapshot!(name("first"), drawn(&shown.page, size));
+        shown.types("c");
+        insta::assert_snapshot!(name("second"), drawn(&shown.page, size));
+        shown.types("bwCounted once");
+        insta::assert_snapshot!(name("catch"), drawn(&shown.page, size));
+        shown.press(Key::Enter);
+        insta::assert_snapshot!(name("over"), drawn(&shown.page, size));
+        shown.press(Key::Enter);
+        insta::assert_snapshot!(name("printed"), drawn(&shown.page, size));
+        shown.press(Key::Esc);
+        insta::assert_snapshot!(name("ended"), drawn(&shown.page, size));
+    }
+}
+
+#[test]
+fn letters_answer_until_a_question_is_over_and_write_only_after_w() {
+    let mut shown = Shown::new();
+    assert_eq!(
+        shown.press(Key::Enter),
+        None,
+        "nothing goes on before a try"
+    );
+    assert_eq!(
+        shown.press(Key::Char('c')),
+        Some(Practised::Do(RoundMove::Answer('c')))
+    );
+    assert_eq!(
+        shown.press(Key::Char('b')),
+        Some(Practised::Do(RoundMove::Answer('b')))
+    );
+    assert_eq!(
+        shown.press(Key::Char('b')),
+        None,
+        "a held letter does nothing more"
+    );
+    shown.types("wabc");
+    assert_eq!(shown.press(Key::Backspace), None);
+    let kept = Practised::Do(RoundMove::Catch("ab".to_owned()));
+    assert_eq!(shown.press(Key::Enter), Some(kept));
+    assert!(drawn(&shown.page, USUAL).contains("Your line is kept."));
+    shown.types("wx");
+    assert_eq!(
+        shown.press(Key::Esc),
+        None,
+        "the line is dropped, the question stays"
+    );
+    assert_eq!(
+        shown.press(Key::Enter),
+        Some(Practised::Do(RoundMove::Next))
+    );
+    assert!(drawn(&shown.page, USUAL).contains("Question 2 is on the printed paper: Reed."));
+    assert_eq!(shown.press(Key::Esc), Some(Practised::Do(RoundMove::Stop)));
+    assert_eq!(shown.press(Key::Char('q')), Some(Practised::Left));
+}
+
+#[test]
+fn nothing_tells_the_answer_before_a_try_and_the_hint_comes_for_a_question_mark() {
+    let mut shown = Shown::new();
+    let before = drawn(&shown.page, USUAL);
+    assert!(
+        !before.contains("Count 1 twice") && !before.contains("make B"),
+        "{before}"
+    );
+    shown.press(Key::Char('?'));
+    let after = drawn(&shown.page, USUAL);
+    assert!(
+        after.contains("Hint: Count 1 twice.") && !after.contains("make B"),
+        "{after}"
+    );
+}
+
+#[test]
+fn in_a_window_that_is_too_small_no_letter_counts() {
+    let mut shown = Shown::new();
+    let small = Size::new(59, 18);
+    assert_eq!(shown.page.press(Key::Char('c'), small), None);
+    assert_eq!(
+        shown.page.press(Key::STOP, small),
+        Some(Practised::Do(RoundMove::Stop))
+    );
+}
+
+#[test]
+fn every_key_that_works_is_named_and_no_other_works() {
+    let first = Shown::new();
+    let mut second = Shown::new();
+    second.types("c");
+    let mut over = Shown::new();
+    over.types("b");
+    let mut writing = Shown::new();
+    writing.types("bwx");
+    let mut ended = Shown::new();
+    ended.press(Key::Esc);
+    for (name, shown) in [
+        ("first", first),
+        ("second", second),
+        ("over", over),
+        ("writing", writing),
+        ("ended", ended),
+    ] {
+        let press = |page: &mut PractisePage, key| page.press(key, USUAL).is_some();
+        keyboard::every_key_that_works_is_named(name, &shown.page, press);
+    }
+}
