@@ -170,7 +170,12 @@ fn ends(wanted: u32, seed: u64) -> u32 {
                 promised = synced;
             }
             match told.code {
-                None => ends += 1,
+                None => {
+                    ends += 1;
+                    if ends % 500 == 0 {
+                        say(&format!("{ends} ends, {sittings} sittings, 0 failures"));
+                    }
+                }
                 Some(0) => break,
                 Some(_) => panic!("{what}: {}", told.err),
             }

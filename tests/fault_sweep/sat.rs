@@ -198,7 +198,14 @@ impl Sat {
             }
         }
         if view.all_saved {
-            let saved = journal::read(&self.shared().path()).unwrap();
+            // It may be moving to the other folder at this moment.
+            let begun = now();
+            let saved = loop {
+                match journal::read(&self.shared().path()) {
+                    Ok(saved) => break saved,
+                    Err(error) => assert!(begun.elapsed() < PATIENCE, "{error}"),
+                }
+            };
             self.promise.saved_at = saved
                 .events
                 .last()
