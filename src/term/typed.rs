@@ -118,21 +118,16 @@ impl Typed {
         if self.begun == [ESC] || PASTE_BEGINS.starts_with(&self.begun) {
             return;
         }
-        match terminput::Event::parse_from(&self.begun) {
-            Ok(None) if self.begun.len() < LONGEST_KEY => {}
-            Ok(None) => self.begun.clear(),
-            Ok(Some(event)) => {
-                self.begun.clear();
-                if let terminput::Event::Key(event) = event {
-                    self.key(key_of(event), send);
-                }
-            }
+        let read = terminput::Event::parse_from(&self.begun);
+        if matches!(read, Ok(None)) && self.begun.len() < LONGEST_KEY {
+            return;
+        }
+        let begun = std::mem::take(&mut self.begun);
+        match read {
+            Ok(Some(terminput::Event::Key(event))) => self.key(key_of(event), send),
             // What isn't UTF-8 is no key, but the character behind it is one.
-            Err(_) if self.begun.first() != Some(&ESC) && self.begun.len() > 1 => {
-                self.begun.clear();
-                self.take_byte(byte, send);
-            }
-            Err(_) => self.begun.clear(),
+            Err(_) if begun.first() != Some(&ESC) && begun.len() > 1 => self.take_byte(byte, send),
+            Ok(_) | Err(_) => {}
         }
     }
 

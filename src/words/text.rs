@@ -2,6 +2,7 @@
 //! on a screen, in tables.
 
 use std::borrow::Cow;
+use std::fmt::Write;
 
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_truncate::UnicodeTruncateStr;
@@ -43,7 +44,8 @@ pub fn visible(text: &str) -> Cow<'_, str> {
             out.push(c);
         } else {
             // Every one of them is in the basic plane, so four digits do.
-            out += &format!("\\u{:04x}", u32::from(c));
+            // Writing to a text cannot go wrong.
+            let _ = write!(out, "\\u{:04x}", u32::from(c));
         }
     }
     Cow::Owned(out)

@@ -20,7 +20,7 @@ fn letter(c: char) -> Inbox {
     key(KeyCode::Char(c))
 }
 
-/// Sequences as xterm sends them ("XTerm Control Sequences", PC-style function keys), and as the Linux console
+/// Sequences as xterm sends them ("`XTerm` Control Sequences", PC-style function keys), and as the Linux console
 /// does; from memory.
 #[test]
 fn keys_are_what_terminals_send_for_them_however_the_bytes_come() {
