@@ -13,7 +13,10 @@ use readers::{
     answers, class, drill, key, marks, notes, paper, plan, register, session, thresholds,
 };
 
-const KINDS: [(&str, fn(&[u8])); 11] = [
+/// A kind of file, and who reads it.
+type Kind = (&'static str, fn(&[u8]));
+
+const KINDS: [Kind; 11] = [
     ("answers", answers),
     ("class", class),
     ("drill", drill),
