@@ -54,6 +54,7 @@ fn told(symptom: &Symptom) -> String {
         Symptom::Torn(path) => words::torn(path),
         Symptom::Damaged { path, reason } => words::damaged(path, reason),
         Symptom::Unread(reason) => reason.to_string(),
+        Symptom::Practice(reason) => words::practice(reason),
         Symptom::Moved(path) => words::moved(path),
         Symptom::LeftBehind(path) => words::left_behind(path),
         Symptom::Duplicate(copy) => words::duplicate(&copy.path, &copy.kept, copy.differs),

@@ -12,7 +12,7 @@ use super::outlets::remark;
 use super::read::{practised, studied};
 use crate::analysis::Studied;
 use crate::clock::{Clock as _, SystemClock};
-use crate::domain::header::{Alias, sitting_id};
+use crate::domain::header::{Alias, INVENTED, sitting_id};
 use crate::domain::paper::{Outline, Paper, Question};
 use crate::domain::practice::{
     NoRoundMove, PaperQuestion, PracticeEvent, PracticeMoment, PracticeRound, PracticeStart,
@@ -121,6 +121,8 @@ struct PracticeDesk<'a> {
     paper_on: Option<NaiveDate>,
     /// The papers of sittings that are not finished: their answers are not told.
     open: BTreeSet<String>,
+    /// Whether any of the sittings is one that nobody sat.
+    invented: bool,
     remarks: Vec<String>,
 }
 
@@ -165,6 +167,7 @@ impl<'a> PracticeDesk<'a> {
             season,
             paper_on,
             open,
+            invented: own.records.iter().any(|record| record.header.invented),
             remarks,
         })
     }
@@ -389,6 +392,8 @@ impl Session {
 
 fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result<(), Failure> {
     let (_, all) = session.round.place();
+    let invented = desk.invented.then(|| INVENTED.to_owned());
+    say(&invented.into_iter().collect::<Vec<_>>())?;
     say(&[words::to_try(all), words::NO_HURRY.to_owned()])?;
     say(&question_lines(&session.round))?;
     say(&[words::WORDS_TO_TYPE.to_owned()])?;
@@ -419,7 +424,7 @@ fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
 
 fn on_pages(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result<(), Failure> {
     let mut hall = Hall::open(dir.to_owned())?;
-    let mut page = PractisePage::new(session.round.clone());
+    let mut page = PractisePage::new(session.round.clone(), desk.invented);
     let left = hall.practise(&mut page, &mut |page, said| {
         let done = session.hear(said);
         let refused = done.err();

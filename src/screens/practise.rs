@@ -7,6 +7,7 @@ use super::kit::{
     Binding, Body, Key, KeyMap, Message, Move, Page, PageWriter, Room, help_keys, is_too_small,
 };
 use super::theme::Theme;
+use crate::domain::header::INVENTED;
 use crate::domain::practice::{LONGEST_CATCH, PracticeRound, RoundMove, RoundStage};
 use crate::words::ask::AskLine;
 use crate::words::practise as words;
@@ -27,6 +28,8 @@ pub enum Practised {
 #[derive(Clone, Debug)]
 pub struct PractisePage {
     round: PracticeRound,
+    /// Whether the sittings behind it are invented.
+    invented: bool,
     /// The line about the catch, while it is written.
     writing: Option<String>,
     /// How it went, once the round has ended.
@@ -69,10 +72,11 @@ pub enum Act {
 }
 
 impl PractisePage {
-    /// A round at its first question.
-    pub fn new(round: PracticeRound) -> Self {
+    /// A round at its first question, perhaps of sittings that nobody sat.
+    pub fn new(round: PracticeRound, invented: bool) -> Self {
         Self {
             round,
+            invented,
             writing: None,
             summary: Vec::new(),
             scroll: 0,
@@ -227,6 +231,10 @@ impl PractisePage {
             page.blank();
             page.bold(&line);
         }
+        if self.invented {
+            page.blank();
+            page.text(INVENTED);
+        }
     }
 }
 
@@ -251,6 +259,9 @@ impl Page for PractisePage {
         if self.help.is_some() {
             page.keys(&self.own_keys(), &Self::help_map());
         } else if self.round.stage() == RoundStage::Ended {
+            if self.invented {
+                page.text(INVENTED);
+            }
             for line in &self.summary {
                 page.bold(line);
             }

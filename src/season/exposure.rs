@@ -45,8 +45,9 @@ pub struct Exposure {
 }
 
 impl Exposure {
-    /// What the pupils of these sittings know of a paper: sittings of its id, and questions by their words.
-    pub fn of(paper: &Paper, sittings: &[Met]) -> Self {
+    /// What the pupils of these sittings know of a paper: sittings of its id, and questions by their words, practised
+    /// ones too.
+    pub fn of(paper: &Paper, sittings: &[Met], practised: &[(Alias, Questions)]) -> Self {
         let of_paper = sittings
             .iter()
             .filter(|one| one.header.paper.id == paper.outline.id);
@@ -64,6 +65,9 @@ impl Exposure {
                 .entry(&one.header.pupil)
                 .or_default()
                 .push(&one.questions);
+        }
+        for (pupil, questions) in practised {
+            by_pupil.entry(pupil).or_default().push(questions);
         }
         let now = Questions::of_paper(paper);
         let met = by_pupil.into_iter().map(|(pupil, earlier)| {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::Header;
 use crate::domain::paper::{Fingerprint, Paper};
+use crate::domain::practice::PaperQuestion;
 use crate::domain::rule::QuestionNo;
 
 /// The questions that a sitting or a paper asks.
@@ -41,6 +42,15 @@ impl Questions {
             asked: numbers
                 .map(|number| ((id.clone(), number), words(number)))
                 .collect(),
+        }
+    }
+
+    /// Questions that were practised.
+    pub fn of_practice<'a>(practised: impl IntoIterator<Item = &'a PaperQuestion>) -> Self {
+        let practised = practised.into_iter();
+        let question = |own: &PaperQuestion| ((own.paper.clone(), own.question), own.words.clone());
+        Self {
+            asked: practised.map(question).collect(),
         }
     }
 

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::storage::journal::{self, Copied, ENDING, JournalError};
+use crate::storage::journal::{self, Copied, ENDING, JournalError, PracticeUnread};
 
 /// Something that was found.
 #[derive(Debug)]
@@ -19,6 +19,8 @@ pub enum Symptom {
     },
     /// A session of which nothing can be read, or a folder that cannot be opened.
     Unread(JournalError),
+    /// Practice that can't be read, or not to its end.
+    Practice(PracticeUnread),
     /// A sitting that began here and went on elsewhere.
     Moved(PathBuf),
     /// What was left here of a sitting that went on elsewhere.
@@ -65,6 +67,8 @@ pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
     found.extend(listing.copies.into_iter().map(Symptom::Duplicate));
     for folder in std::iter::once(dir.to_owned()).chain(entries(dir)) {
         found.extend(entries(&folder).filter_map(|path| beside(&path)));
+        let practice = journal::practice_in(&folder).unread;
+        found.extend(practice.into_iter().map(Symptom::Practice));
     }
     Ok(found)
 }

@@ -53,7 +53,8 @@ pub use lock::{Lock, LockError, is_in_use};
 pub use moved::moved_from;
 pub use place::{ENDING, path_for};
 pub use practice::{
-    PRACTICE_ENDING, PracticeFile, PracticeNotSaved, PracticeRead, practice_in, practice_of,
+    PRACTICE_ENDING, PracticeFile, PracticeNotSaved, PracticeRead, PracticeUnread, practice_in,
+    practice_of,
 };
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;

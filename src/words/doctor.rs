@@ -45,6 +45,11 @@ pub fn damaged(path: &Path, reason: impl Display) -> String {
     )
 }
 
+/// Practice that is not read to its end.
+pub fn practice(reason: impl Display) -> String {
+    format!("{reason}. If you have a copy of this file elsewhere, put it here instead.")
+}
+
 /// A sitting that went on elsewhere.
 pub fn moved(path: &Path) -> String {
     let folder = path.parent().and_then(Path::parent).unwrap_or(path);

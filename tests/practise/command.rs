@@ -358,3 +358,55 @@ fn practice_is_renamed_exported_gathered_and_erased_with_its_pupil() {
         out(&erased)
     );
 }
+
+/// Questions of a paper that was never sat count as met once they were practised.
+#[test]
+fn practised_questions_count_as_met() {
+    let dir = folder();
+    let new = |said: &Value| {
+        let mut papers = said["papers"].as_array().unwrap().iter();
+        papers
+            .find(|paper| paper["paper"] == "saltmarsh-long")
+            .cloned()
+    };
+    let listed =
+        || serde_json::from_str(&out(&pacebell(dir.path(), "paper list --json", ""))).unwrap();
+    let before = new(&listed()).unwrap();
+    let words = "practise otter --paper saltmarsh-long --questions 3,5";
+    assert_eq!(
+        pacebell(dir.path(), words, "a\nb\n\n").status.code(),
+        Some(0)
+    );
+    let after = new(&listed()).unwrap();
+    assert_eq!(before["met"].as_array().map(Vec::len), Some(0), "{before}");
+    assert_eq!(after["met"][0]["met"], 2, "{after}");
+    assert_eq!(after["met"][0]["pupil"], "otter", "{after}");
+}
+
+/// A letter changed in the second try's line: the session up to it counts, and it is said where.
+#[test]
+fn damaged_practice_is_named_by_doctor_and_progress_and_counts_up_to_the_damage() {
+    let dir = folder();
+    pacebell(dir.path(), "practise otter", "a\nstop\n");
+    let whole = out(&pacebell(dir.path(), "doctor", ""));
+    assert!(!whole.contains("practice"), "{whole}");
+    let own = fs::read_dir(dir.path().join("sessions/otter")).unwrap();
+    let mut files = own.map(|entry| entry.unwrap().path());
+    let file = files
+        .find(|path| path.to_string_lossy().ends_with(".practice.ron"))
+        .unwrap();
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text.replace("Tried(option:'A'", "Tried(option:'B'")).unwrap();
+    for words in ["doctor", "progress otter"] {
+        let said = out(&pacebell(dir.path(), words, "")).replace("\n  ", " ");
+        assert!(
+            said.contains(".practice.ron:3: its checksum doesn't match its text"),
+            "{words}: {said}"
+        );
+    }
+    assert_eq!(
+        fs::read_to_string(&file).unwrap().len(),
+        text.len(),
+        "nothing is changed"
+    );
+}

@@ -39,7 +39,7 @@ impl Shown {
         reed.questions[1].stem = None;
         let questions = vec![question(&reed, 1), question(&reed, 2)];
         let (round, _) = PracticeRound::new(questions);
-        let page = PractisePage::new(round.clone());
+        let page = PractisePage::new(round.clone(), false);
         Self { round, page }
     }
 

@@ -10,10 +10,12 @@ use crate::commands::failure::Failure;
 use crate::commands::outlets::{remark, written};
 use crate::commands::read::copies;
 use crate::domain::header::Alias;
+use crate::domain::practice::PracticeLog;
 use crate::reports::papers::{PaperRow, PaperRows, json, page};
 use crate::season::exposure::{Exposure, Met};
 use crate::season::familiarity::Questions;
 use crate::storage::catalogue::Catalogue;
+use crate::storage::journal::practice_of;
 
 /// What `paper list` takes.
 #[derive(Debug, Args)]
@@ -72,6 +74,10 @@ pub(super) fn list(
     });
     let sittings: Vec<_> = sittings.collect();
     let pupils: BTreeSet<&Alias> = sittings.iter().map(|one| &one.header.pupil).collect();
+    let practised: Vec<_> = pupils
+        .iter()
+        .map(|pupil| ((*pupil).clone(), practised_questions(dir, pupil)))
+        .collect();
     let mut rows = PaperRows {
         papers: Vec::new(),
         unusable: Vec::new(),
@@ -83,7 +89,7 @@ pub(super) fn list(
                 file: &file.path,
                 paper: std::sync::Arc::clone(paper),
                 has_key: catalogue.key_of(&paper.outline).is_ok(),
-                exposure: Exposure::of(paper, &sittings),
+                exposure: Exposure::of(paper, &sittings, &practised),
             }),
             Err(trouble) => rows.unusable.push((&file.path, trouble.to_string())),
         }
@@ -94,4 +100,11 @@ pub(super) fn list(
         page(&rows)
     };
     written(out, &text)
+}
+
+/// The questions that a pupil has opened in practice.
+fn practised_questions(sessions: &Path, pupil: &Alias) -> Questions {
+    let read = practice_of(sessions, pupil);
+    let tries: Vec<_> = read.logs.iter().flat_map(PracticeLog::tries).collect();
+    Questions::of_practice(tries.iter().map(|own| &own.question))
 }
