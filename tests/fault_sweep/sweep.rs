@@ -64,9 +64,6 @@ fn run(
 ) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
     let folder = disk::folder();
     let root = folder.path();
-    for name in [FIRST, STICK] {
-        std::fs::create_dir(root.join(name)).unwrap();
-    }
     let disk = CountingDisk::new(root, FIRST, fault, wanted);
     let mends_itself = fault.is_none_or(|fault| fault.mode == Mode::Once);
     let mut sat = Sat::new(disk.clone(), root, mends_itself);

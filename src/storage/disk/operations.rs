@@ -10,7 +10,7 @@ use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 use std::time::SystemTime;
 
-use super::{Size, Unfit, create_private_dir_all, open_private, private_folders};
+use super::{Size, Unfit, create_private_dir_all, folder_of, open_private, private_folders};
 
 /// No lock is larger, in bytes.
 const LARGEST_LOCK: u64 = 4096;
@@ -70,6 +70,20 @@ pub trait Disk: Debug + Send + Sync {
     fn second_name(&self, path: &Path, new: &Path) -> io::Result<()>;
     /// Brings a folder's entries to the disk.
     fn sync_folder(&self, folder: &Path) -> io::Result<()>;
+}
+
+/// Makes a folder with those above it, and has the names of all that were not there on the disk.
+///
+/// # Errors
+/// What the system says.
+pub(in crate::storage) fn make_folders(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    let above = folder.ancestors().filter(|one| *one != Path::new(""));
+    let missing: Vec<_> = above.take_while(|one| !one.exists()).collect();
+    disk.make_folders(folder)?;
+    for made in missing.into_iter().rev() {
+        disk.sync_folder(folder_of(made))?;
+    }
+    Ok(())
 }
 
 /// What an open file looks like.

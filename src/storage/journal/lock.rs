@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use super::heartbeat::Heartbeat;
 use super::place;
-use crate::storage::disk::operations::{Disk, DiskFile, RealDisk};
+use crate::storage::disk::operations::{self, Disk, DiskFile, RealDisk};
 use crate::storage::disk::{self, Unfit};
 
 /// Every so many beats the disk is waited for: each ten seconds.
@@ -89,7 +89,7 @@ impl Lock {
                 source,
             },
         };
-        disk.make_folders(disk::folder_of(session)).map_err(io)?;
+        operations::make_folders(&**disk, disk::folder_of(session)).map_err(io)?;
         let mut tries = 0;
         loop {
             tries += 1;

@@ -29,7 +29,7 @@ use super::trouble::Trouble;
 use crate::domain::event::Stamped;
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
-use crate::storage::disk::operations::{Disk, RealDisk};
+use crate::storage::disk::operations::{self, Disk, RealDisk};
 use crate::storage::disk::{Size, folder_of};
 use log_file::LogFile;
 use shared::{Rare, WriterStart, WriterState};
@@ -101,7 +101,7 @@ impl Writer {
             })?
             .into_bytes();
         let folder = folder_of(path);
-        let made = disk.make_folders(folder);
+        let made = operations::make_folders(&*disk, folder);
         made.map_err(JournalError::io(folder, "make the folder"))?;
         let mut sheet = LogFile::create(&*disk, path).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => JournalError::Taken(path.to_owned()),

@@ -15,7 +15,7 @@ use super::log_file::{LogFile, There};
 use super::shared::{Wake, WriterStart, WriterState};
 use crate::domain::event::{Event, Stamped};
 use crate::domain::time::Elapsed;
-use crate::storage::disk::operations::{Disk, is_absence};
+use crate::storage::disk::operations::{self, Disk, is_absence};
 use crate::storage::disk::{Size, folder_of};
 use crate::storage::journal::line::{self, Chain};
 use crate::storage::journal::trouble::Trouble;
@@ -386,7 +386,7 @@ impl Worker {
         let pupil = folder_of(&self.path).file_name().unwrap_or_default();
         let folder = dir.join(pupil);
         let trouble = |error: &io::Error| Trouble::of(&folder, error);
-        let made = self.disk.make_folders(&folder);
+        let made = operations::make_folders(&*self.disk, &folder);
         made.map_err(|error| trouble(&error))?;
         let path = place::free(&folder, &place::stem(&self.path));
         let old = std::mem::replace(&mut self.path, path.clone());
