@@ -166,7 +166,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
                 aside: &mut aside,
                 watched,
             };
-            feedback::run(args, given, today, &mut outlets)
+            feedback::run(args, given, clock.local(), &mut outlets)
         }
         Some(CommandArgs::Review(args)) => review::run(
             args,

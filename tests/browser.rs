@@ -78,6 +78,8 @@ impl Room {
         let pupil = "x".repeat(40);
         self.typed(&format!("rename lapwing {pupil}"));
         self.typed("feedback sessions --group group");
+        self.typed("feedback sessions --join -o joined.html");
+        self.typed("feedback sessions --join --for parents -o parents.html");
         self.run(&["feedback", &sitting, "--with-working", "-o", "working.html"]);
         self.typed("evidence teasel -o evidence.html");
         self.typed(&format!("evidence {pupil} -o evidence-long.html"));
@@ -280,6 +282,8 @@ fn on_paper_every_page_has_the_sides_and_the_letters_it_should_have() {
         ("paper-18", (18, 12..=16)),
         ("paper-24", (24, 20..=28)),
         ("sheet", (12, 2..=2)),
+        // Nine sittings, half a page for parents of each.
+        ("parents", (12, 9..=9)),
         ("homework", (12, 2..=4)),
     ]);
     let mut held = 0;

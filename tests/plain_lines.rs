@@ -14,7 +14,7 @@ mod sat;
 use chrono::NaiveDate;
 use pacebell::dialogue::Act;
 use pacebell::domain::event::{Ending, Event, How};
-use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::header::{Alias, Arrangements, Checkpoint, PacePlan};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
@@ -549,8 +549,35 @@ fn start_is_a_word_and_everything_is_read_out_before_it() {
         ..Arrangements::usual(paper.allowed)
     };
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
-    let said = read_out_lines(&paper, paper.allowed, &arranged, today);
+    let said = read_out_lines(&paper, paper.allowed, &arranged, None, today);
     insta::assert_snapshot!("read-out", said.join("\n"));
+}
+
+/// A pace plan is read out with what it leaves and how long it stays.
+#[test]
+fn a_plan_is_read_out_before_the_start() {
+    let paper = paper("ABCDE");
+    let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+    let usual = Arrangements::usual(paper.allowed);
+    let plan = PacePlan {
+        checkpoints: vec![Checkpoint {
+            question: QuestionNo(3),
+            minutes: Mark::whole(6),
+        }],
+        leave: QuestionList::read("4-5").ok(),
+        stay: Some(Elapsed::seconds(150)),
+    };
+    let said = read_out_lines(&paper, paper.allowed, &usual, Some(&plan), today);
+    let without = read_out_lines(&paper, paper.allowed, &usual, None, today);
+    let added: Vec<_> = said.iter().filter(|line| !without.contains(line)).collect();
+    assert_eq!(
+        added,
+        [
+            "Your plan: Finish up to question 3 in 6 minutes.",
+            "Leave questions 4 and 5 until the end.",
+            "Leave a question after 2:30, and go on.",
+        ]
+    );
 }
 
 #[test]
@@ -558,7 +585,7 @@ fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
     let mut paper = paper("ABCDE");
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let usual = Arrangements::usual(paper.allowed);
-    let said = |paper: &_, time, arranged: &_| read_out_lines(paper, time, arranged, today);
+    let said = |paper: &_, time, arranged: &_| read_out_lines(paper, time, arranged, None, today);
     let as_it_is = said(&paper, paper.allowed, &usual);
     assert!(as_it_is.iter().all(|line| !line.contains("For you today")));
     paper.conditions = vec!["You have 10 minutes for 5 questions.".into()];

@@ -43,7 +43,7 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     let wanted = wanted(args, settled.registered, pupil, &catalogue)?;
     let has_key = key_for(args, &settled, &catalogue, &wanted.paper.outline)?.is_some();
     let hall = Hall::open(dir)?;
-    let offer = offer_for(
+    let mut offer = offer_for(
         &wanted.pupil,
         &wanted.path,
         &wanted.paper,
@@ -52,6 +52,7 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         &hall.dir,
         hall.today(),
     );
+    offer.plan.clone_from(&wanted.plan);
     let seating = Seating {
         pupil: wanted.pupil,
         paper: wanted.path,

@@ -139,6 +139,19 @@ pub struct Vouched {
     pub by: String,
 }
 
+/// A sentence of the tutor's for the pupil, for the feedback page.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PupilSentence {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// The sentence; empty where an earlier one stands no longer.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub sentence: String,
+    /// Whose initials.
+    pub by: String,
+}
+
 /// What was said before and stands no longer, since notes of two places came together.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Earlier {
@@ -162,6 +175,8 @@ pub struct Notes {
     pub decisions: Vec<Ruling>,
     /// What stands on an evidence sheet, in the order in which it was said: the last word holds.
     pub vouched: Vec<Vouched>,
+    /// What the feedback page tells the pupil, in the order in which it was written: the last word holds.
+    pub for_pupil: Vec<PupilSentence>,
     /// What stands no longer, kept when notes came together.
     pub earlier: Vec<Earlier>,
 }
@@ -192,6 +207,12 @@ impl Notes {
     /// Whether the sitting counts, where the tutor has decided.
     pub fn decision(&self) -> Option<&Ruling> {
         self.decisions.last()
+    }
+
+    /// The tutor's sentence for the pupil, where there is one.
+    pub fn sentence_for_pupil(&self) -> Option<&str> {
+        let last = self.for_pupil.last()?.sentence.trim();
+        (!last.is_empty()).then_some(last)
     }
 
     /// Whether nothing is said at all.
@@ -225,6 +246,7 @@ impl Notes {
         }
         joined.decisions = united(&self.decisions, &other.decisions);
         joined.vouched = united(&self.vouched, &other.vouched);
+        joined.for_pupil = united(&self.for_pupil, &other.for_pupil);
         joined
     }
 
@@ -234,6 +256,7 @@ impl Notes {
         Self {
             decisions: united(&self.decisions, &other.decisions),
             vouched: united(&self.vouched, &other.vouched),
+            for_pupil: united(&self.for_pupil, &other.for_pupil),
             ..self.clone()
         }
     }

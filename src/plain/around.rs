@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::help;
-use crate::domain::header::Arrangements;
+use crate::domain::header::{Arrangements, PacePlan};
 use crate::domain::labels::Labels;
 use crate::domain::marking::Outcome;
 use crate::domain::paper::Paper;
@@ -51,10 +51,11 @@ pub fn read_out_lines(
     paper: &Paper,
     standard: Elapsed,
     arranged: &Arrangements,
+    plan: Option<&PacePlan>,
     today: NaiveDate,
 ) -> Vec<String> {
     let mut said = vec![format!("{}.", paper.outline.title)];
-    said.extend(lines(read_out(paper, standard, arranged, today)));
+    said.extend(lines(read_out(paper, standard, arranged, plan, today)));
     said.push(START_OR_LEAVE.to_owned());
     said
 }

@@ -31,48 +31,131 @@ const LONG: usize = 1200;
 /// The most bars that one below another fit on a side.
 const ROWS: usize = 30;
 
+/// Who reads a page.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PageReader {
+    /// The pupil.
+    #[default]
+    Pupil,
+    /// The pupil's parents: half a page, without a question, a rank or an award.
+    Parents,
+}
+
 /// Writes one pupil's page.
-pub fn page(feedback: &Feedback) -> String {
+pub fn page(feedback: &Feedback, reader: PageReader) -> String {
     let title = tidy(&feedback.outline.title);
-    let name = format!("Feedback for {}: {title}", feedback.pupil);
-    let inside = html! {
+    let heading = match reader {
+        PageReader::Pupil => format!("Feedback for {}: {title}", feedback.pupil),
+        PageReader::Parents => words::for_parents(&feedback.pupil),
+    };
+    document(&heading, &inside(feedback, reader, &PageIds::default()))
+}
+
+/// Writes the pages of several sittings as one, each on sides of its own.
+pub fn joined<'a>(all: impl IntoIterator<Item = &'a Feedback>, reader: PageReader) -> String {
+    let pages = (1..).zip(all).map(|(number, feedback)| {
+        let ids = PageIds(format!("-of-{number}"));
+        inside(feedback, reader, &ids)
+    });
+    document(
+        words::JOINED,
+        &html! { @for page in pages { div class="side" { (page) } } },
+    )
+}
+
+/// What stands behind each id of a page, so that pages can be joined.
+#[derive(Clone, Debug, Default)]
+struct PageIds(String);
+
+impl PageIds {
+    fn of(&self, id: &str) -> String {
+        format!("{id}{}", self.0)
+    }
+}
+
+fn inside(feedback: &Feedback, reader: PageReader, ids: &PageIds) -> Markup {
+    match reader {
+        PageReader::Pupil => for_pupil(feedback, ids),
+        PageReader::Parents => for_parents(feedback, ids),
+    }
+}
+
+fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
+    let title = tidy(&feedback.outline.title);
+    html! {
         header {
             h1 { "Feedback for " bdi { (feedback.pupil) } }
             p { (title) ", " (day(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
             p { (feedback.closing) @for line in &feedback.done { " " (line) } }
         }
-        (first_pair(feedback))
+        @if let Some(sentence) = &feedback.from_tutor {
+            (paragraphs(&ids.of("tutor"), words::FROM_TUTOR, std::slice::from_ref(sentence)))
+        }
+        (first_pair(feedback, ids))
         div class="pair" {
-            (listed("well", words::WELL, &feedback.well, None))
-            (listed("next", "Next time", &feedback.next, feedback.caution.as_deref()))
+            (listed(&ids.of("well"), words::WELL, &feedback.well, None))
+            (listed(&ids.of("next"), "Next time", &feedback.next, feedback.caution.as_deref()))
         }
         div class="pair" {
             @if !feedback.habit.is_empty() {
-                (paragraphs("habit", words::HABIT, &feedback.habit))
+                (paragraphs(&ids.of("habit"), words::HABIT, &feedback.habit))
             }
-            (paragraphs("rules", "Please remember", &remember(feedback)))
+            (paragraphs(&ids.of("rules"), "Please remember", &remember(feedback)))
         }
-        (time_spent(&feedback.hour))
+        (time_spent(&feedback.hour, ids))
         @if !feedback.tried.is_empty() {
-            (paragraphs("tried", words::TRIED_AGAIN, &feedback.tried))
+            (paragraphs(&ids.of("tried"), words::TRIED_AGAIN, &feedback.tried))
         }
-        (try_again(&feedback.again))
-    };
-    document(&name, &inside)
+        (try_again(&feedback.again, ids))
+    }
+}
+
+/// Three things, what helps at home, and the rules (common practice, no source).
+fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
+    let title = tidy(&feedback.outline.title);
+    html! {
+        header {
+            h1 { (words::for_parents(&feedback.pupil)) }
+            p { (title) ", " (day(feedback.day)) }
+            @if feedback.invented { p { strong { (INVENTED) } } }
+            p { (words::ABOUT_PARENTS) }
+        }
+        @if let Some(marks) = &feedback.marks {
+            section aria-labelledby=(ids.of("mark")) {
+                h2 id=(ids.of("mark")) { (words::PARENTS_MARK) }
+                p { (words::mark_for_parents(marks.in_time, marks.max, marks.timed)) }
+                @if let Some(range) = marks.range { p { (words::range_for_parents(range)) } }
+            }
+        }
+        @if let Some(sentence) = &feedback.from_tutor {
+            (paragraphs(&ids.of("tutor"), words::PARENTS_TUTOR, std::slice::from_ref(sentence)))
+        }
+        (listed(&ids.of("well"), words::PARENTS_WELL, few(&feedback.well, 2), None))
+        (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
+        section aria-labelledby=(ids.of("help")) {
+            h2 id=(ids.of("help")) { (words::PARENTS_HELP) }
+            ul { @for line in words::HELPS { li { (line) } } }
+        }
+        (paragraphs(&ids.of("rules"), "Please remember", &remember(feedback)))
+    }
+}
+
+fn few(lines: &[String], most: usize) -> &[String] {
+    lines.get(..most).unwrap_or(lines)
 }
 
 /// The mark, and how it came about.
-fn first_pair(feedback: &Feedback) -> Markup {
+fn first_pair(feedback: &Feedback, ids: &PageIds) -> Markup {
     let drawn = feedback.hour.curve.as_ref().zip(feedback.marks.as_ref());
     html! {
         @if let Some(marks) = &feedback.marks {
             div class="pair" {
-                (mark(marks, drawn.is_none()))
+                (mark(marks, drawn.is_none(), ids))
                 @if let Some((curve, marks)) = drawn {
-                    section class="print-whole" aria-labelledby="minute" {
-                        h2 id="minute" { (words::BY_THE_MINUTE) }
-                        (curve::curve(curve, &marks.boundaries))
+                    section class="print-whole" aria-labelledby=(ids.of("minute")) {
+                        h2 id=(ids.of("minute")) { (words::BY_THE_MINUTE) }
+                        (curve::curve(&ids.of("minutes"), curve, &marks.boundaries))
                         p { (words::CURVE) @if !marks.boundaries.is_empty() { " " (words::BOUNDARIES) } }
                     }
                 }
@@ -81,10 +164,10 @@ fn first_pair(feedback: &Feedback) -> Markup {
     }
 }
 
-fn mark(marks: &Marks, alone: bool) -> Markup {
+fn mark(marks: &Marks, alone: bool, ids: &PageIds) -> Markup {
     html! {
-        section aria-labelledby="mark" {
-            h2 id="mark" { "Your mark" }
+        section aria-labelledby=(ids.of("mark")) {
+            h2 id=(ids.of("mark")) { "Your mark" }
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
                 (words::kind_of_mark(marks.timed)) "."
@@ -122,7 +205,7 @@ fn remember(feedback: &Feedback) -> Vec<String> {
     lines
 }
 
-fn time_spent(hour: &TimeSpent) -> Markup {
+fn time_spent(hour: &TimeSpent, ids: &PageIds) -> Markup {
     let longest = bars::longest(&hour.bars);
     let heading = if hour.bars.is_empty() {
         words::YOUR_ANSWERS
@@ -130,15 +213,15 @@ fn time_spent(hour: &TimeSpent) -> Markup {
         words::TIME_ON_EACH
     };
     html! {
-        section class="print-whole" aria-labelledby="time" {
-            h2 id="time" { (heading) }
+        section class="print-whole" aria-labelledby=(ids.of("time")) {
+            h2 id=(ids.of("time")) { (heading) }
             @for note in time_notes(hour) { p { (tidy(&note)) } }
             @for (at, side) in hour.bars.chunks(2 * ROWS).enumerate() {
                 @let (left, right) = side.split_at(side.len().div_ceil(2));
                 div class="pair print-whole" {
-                    div { (bars::bars(&format!("bars-{}", 2 * at + 1), left, longest)) }
+                    div { (bars::bars(&ids.of(&format!("bars-{}", 2 * at + 1)), left, longest)) }
                     @if !right.is_empty() {
-                        div { (bars::bars(&format!("bars-{}", 2 * at + 2), right, longest)) }
+                        div { (bars::bars(&ids.of(&format!("bars-{}", 2 * at + 2)), right, longest)) }
                     }
                 }
             }
@@ -164,11 +247,11 @@ fn time_notes(hour: &TimeSpent) -> Vec<String> {
 }
 
 /// The nearest questions first, the others after them.
-fn try_again(again: &[Again]) -> Markup {
+fn try_again(again: &[Again], ids: &PageIds) -> Markup {
     let (first, later) = again.split_at(again.len().min(MOST_AT_ONCE));
     html! {
-        (questions("again", words::TRY_AGAIN, first))
-        (questions("later", words::TRY_LATER, later))
+        (questions(&ids.of("again"), words::TRY_AGAIN, first))
+        (questions(&ids.of("later"), words::TRY_LATER, later))
     }
 }
 
@@ -201,6 +284,7 @@ fn question(again: &Again) -> Markup {
             @if !again.options.is_empty() {
                 (options(again.options.iter().map(|(label, text)| (*label, text.as_str()))))
             }
+            @if let Some(cause) = again.cause { p { (words::agreed(cause)) } }
             @for line in &help { p { (tidy(line)) } }
         }
     }

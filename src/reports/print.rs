@@ -17,6 +17,7 @@ use crate::reports::document::tidy::tidy;
 use crate::reports::question::{Drawing, figure, options, stem};
 use crate::stats::real;
 use crate::words::instructions::{TextBlock, habit, read_out};
+use crate::words::plan::plan_lines;
 use crate::words::print as words;
 
 /// A paper that is printed, without its key.
@@ -97,7 +98,7 @@ impl<'a> PrintedPaper<'a> {
     }
 
     fn whole(self) -> Markup {
-        let blocks = read_out(self.paper, self.standard, self.arranged, self.today);
+        let blocks = read_out(self.paper, self.standard, self.arranged, None, self.today);
         html! {
             (self.filled_in(&[words::DATE]))
             @for block in &blocks { (block_of(block)) }
@@ -165,7 +166,7 @@ impl<'a> PrintedPaper<'a> {
 
     fn plan_card(self, plan: &PacePlan) -> Markup {
         let habit = habit(&self.paper.outline, self.arranged, self.today);
-        let said = words::plan_lines(plan).into_iter().chain(habit);
+        let said = plan_lines(plan).into_iter().chain(habit);
         html! {
             div class="card" {
                 (self.filled_in(&[words::STARTED]))

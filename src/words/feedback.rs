@@ -1,23 +1,84 @@
 //! What the feedback page says to its pupil beside the findings: kind, true and short.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
 use crate::analysis::{Block, Trust};
+use crate::domain::header::Alias;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
+use crate::domain::notes::Cause;
 use crate::domain::paper::Award;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::odds::luck::Luck;
 use crate::odds::shortfall::Short;
+use crate::words::cause::means;
 use crate::words::count::{agree, counted};
 use crate::words::numbers::{marks_in_words, plain, questions_or_count, ranges};
 use crate::words::result::Done;
 use crate::words::shortfall::ways;
 use crate::words::text::capital;
 use crate::words::time::{day_near, time_in_words};
+
+/// The heading over the tutor's own sentence.
+pub const FROM_TUTOR: &str = "From your tutor";
+
+/// Why a question was lost, as tutor and pupil agreed.
+pub fn agreed(cause: Cause) -> String {
+    format!("Agreed cause: {cause} ({}).", means(cause))
+}
+
+/// The heading of a page for parents.
+pub fn for_parents(pupil: &Alias) -> String {
+    format!("For the parents of {pupil}")
+}
+
+/// What a page for parents is.
+pub const ABOUT_PARENTS: &str =
+    "A short note on one practice paper. It's for learning, and isn't an official result.";
+/// The heading over what went well, for parents: in the words that the pupil reads.
+pub const PARENTS_WELL: &str = "What we said went well";
+/// The heading over what to do next time, for parents.
+pub const PARENTS_NEXT: &str = "What we suggested for next time";
+/// The heading over the mark, for parents.
+pub const PARENTS_MARK: &str = "The mark";
+
+/// The mark, for parents.
+pub fn mark_for_parents(mark: Mark, max: Mark, timed: bool) -> String {
+    let (mark, max) = (plain(mark), marks_in_words(max));
+    format!("{mark} of {max}{}.", in_time(timed))
+}
+
+/// Where the mark of another day would lie, for parents.
+pub fn range_for_parents((low, high): (Mark, Mark)) -> String {
+    let (low, high) = (plain(low), plain(high));
+    format!("Marks change from day to day: 8 times in 10, this one would be from {low} to {high}.")
+}
+
+/// The heading over what parents can do.
+pub const PARENTS_HELP: &str = "What helps at home";
+/// What parents can do (common practice, no source).
+pub const HELPS: [&str; 3] = [
+    "Ask which questions were left, and why, rather than what the mark was.",
+    "Ask to be shown one question that went well.",
+    "One mark moves up and down from day to day, so please don't compare single papers.",
+];
+/// The heading over the sentence of the tutor, for parents.
+pub const PARENTS_TUTOR: &str = "From the tutor";
+
+/// That several pages were written.
+pub fn pages_put(pages: &[PathBuf]) -> String {
+    let each: Vec<_> = pages
+        .iter()
+        .map(|page| page.display().to_string())
+        .collect();
+    format!("Written: {}", each.join("\n         "))
+}
+
+/// The heading of pages of several pupils in one file.
+pub const JOINED: &str = "Feedback pages";
 
 /// The heading over what went well.
 pub const WELL: &str = "What went well";

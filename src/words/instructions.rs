@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::domain::header::{Arrangements, with_extra_time};
+use crate::domain::header::{Arrangements, PacePlan, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::questions::QuestionList;
@@ -12,6 +12,7 @@ use crate::odds::guess::gain;
 use crate::words::count::counted;
 use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_percent, plain, ranges_in_words};
+use crate::words::plan::plan_read_out;
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
 use crate::words::time::time_in_words;
 
@@ -35,11 +36,12 @@ pub fn time_allowed(standard: Elapsed, extra_percent: Mark) -> String {
     }
 }
 
-/// Everything to be read out, in order; `standard` is the time before extra time.
+/// Everything to be read out, in order; `standard` is the time before extra time, `plan` the pupil's pace plan.
 pub fn read_out(
     paper: &Paper,
     standard: Elapsed,
     arranged: &Arrangements,
+    plan: Option<&PacePlan>,
     today: NaiveDate,
 ) -> Vec<TextBlock> {
     let outline = &paper.outline;
@@ -65,7 +67,7 @@ pub fn read_out(
     if arranged.rest_breaks {
         start.push("You may stop the clock for a rest break.".to_owned());
     }
-    vec![
+    let mut blocks = vec![
         TextBlock {
             heading: "Time",
             lines: start,
@@ -88,7 +90,15 @@ pub fn read_out(
                 ])
                 .collect(),
         },
-    ]
+    ];
+    if let Some(plan) = plan {
+        let own = TextBlock {
+            heading: "Your plan",
+            lines: plan_read_out(plan),
+        };
+        blocks.insert(blocks.len() - 1, own);
+    }
+    blocks
 }
 
 /// The habit of the last minutes, where this year's rule was checked and a blind guess gains.

@@ -1,9 +1,9 @@
 //! A pace plan in words: the card for the pupil, and what the plan should bring.
 
-use crate::domain::header::Alias;
+use crate::domain::header::{Alias, PacePlan};
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
-use crate::domain::time::Elapsed;
+use crate::domain::time::{Elapsed, from_minutes};
 use crate::season::plan::{Goal, Plan, Rest, SWEEP_EACH};
 use crate::words::count::agree;
 use crate::words::numbers::{in_ten, marks_about, plain, ranges, ranges_in_words};
@@ -52,7 +52,7 @@ pub fn leave_after(stay: Elapsed) -> String {
 }
 
 /// The questions that are not tried at first.
-pub fn leave_for_the_end(questions: &QuestionList) -> String {
+fn leave_for_the_end(questions: &QuestionList) -> String {
     let all: Vec<_> = questions.iter().collect();
     let word = agree(all.len(), "question", "questions");
     format!("Leave {word} {} until the end.", ranges_in_words(&all))
@@ -61,6 +61,30 @@ pub fn leave_for_the_end(questions: &QuestionList) -> String {
 /// That there is nothing to leave.
 pub const NOTHING_TO_LEAVE: &str =
     "There was time left last time, so there's no need to leave a question.";
+
+/// What a plan says beside its checkpoints: what to leave, and how long to stay.
+pub fn plan_lines(plan: &PacePlan) -> Vec<String> {
+    let leave = plan.leave.iter().map(leave_for_the_end);
+    let stay = plan.stay.iter().map(|stay| leave_after(*stay));
+    leave.chain(stay).collect()
+}
+
+/// A plan as it is read out before the clock starts.
+pub fn plan_read_out(plan: &PacePlan) -> Vec<String> {
+    let done = plan.checkpoints.iter().filter_map(|checkpoint| {
+        let used = time_in_words(from_minutes(checkpoint.minutes)?);
+        Some(format!(
+            "Finish up to question {} in {used}.",
+            checkpoint.question
+        ))
+    });
+    done.chain(plan_lines(plan)).collect()
+}
+
+/// That the open question is one to leave.
+pub fn leave_this(question: QuestionNo) -> String {
+    format!("Your plan leaves question {question} until the end.")
+}
 
 /// The questions that come first, where another order is offered.
 pub fn these_first(questions: &[QuestionNo]) -> String {

@@ -2,12 +2,10 @@
 
 use std::path::Path;
 
-use crate::domain::header::PacePlan;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::numbers::questions_or_count;
-use crate::words::plan::{leave_after, leave_for_the_end};
 use crate::words::time::time_in_words;
 
 pub use crate::words::feedback::hint;
@@ -69,13 +67,6 @@ pub fn question(number: QuestionNo) -> String {
 /// A moment of the time used.
 pub fn used(span: Elapsed) -> String {
     time_in_words(span)
-}
-
-/// What a plan says beside its checkpoints.
-pub fn plan_lines(plan: &PacePlan) -> Vec<String> {
-    let leave = plan.leave.iter().map(leave_for_the_end);
-    let stay = plan.stay.iter().map(|stay| leave_after(*stay));
-    leave.chain(stay).collect()
 }
 
 /// Where the questions come from, and by which right they are used.

@@ -91,6 +91,21 @@ pub const JOBS: &[JobLine] = &[
         "Write a feedback page with workings",
         "feedback {sitting} -o {page} --with-working",
     ),
+    (
+        LOOK_BACK,
+        "Write a feedback page with a sentence of your own",
+        "feedback {sitting} -o {page} --sentence {ask What would you like to say to the pupil?}",
+    ),
+    (
+        LOOK_BACK,
+        "Write half a page for a pupil's parents",
+        "feedback {sitting} --for parents -o {page}",
+    ),
+    (
+        LOOK_BACK,
+        "Write everybody's feedback as one file to print",
+        "feedback {sessions} --join",
+    ),
     (LOOK_BACK, "See a pupil's season", "progress {pupil}"),
     (
         LOOK_BACK,

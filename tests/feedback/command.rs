@@ -194,7 +194,16 @@ fn what_cannot_be_done_is_said_with_the_way_out() {
             "the key is for paper `saltmarsh-a`",
         ),
         (vec![torn.as_str()], 3, "line"),
-        (vec![open.as_str(), other.as_str()], 2, "--group DIR"),
+        (
+            vec![open.as_str(), other.as_str(), "-o", "x.html"],
+            2,
+            "--group DIR",
+        ),
+        (
+            vec![open.as_str(), other.as_str(), "--sentence", "x"],
+            2,
+            "for one sitting",
+        ),
         (
             vec![open.as_str(), "-o", "x.html", "--group", "d"],
             2,
@@ -225,4 +234,166 @@ fn what_cannot_be_done_is_said_with_the_way_out() {
     );
     assert_eq!(output.status.code(), Some(1));
     assert!(told(&output.stderr).contains("cannot write no/such/folder/x.html"));
+}
+
+/// An alias is all of the pupil's sittings, as for `mark`; each gets a page in the folder of pages.
+#[test]
+fn an_alias_gets_a_page_for_each_sitting() {
+    let dir = TempDir::new().unwrap();
+    let sessions = dir.path().join("sessions");
+    on("2026-11-03", "otter", 6).save(&sessions);
+    on("2026-11-10", "otter", 4).save(&sessions);
+    on("2026-11-11", "heron", 9).save(&sessions);
+    let output = pacebell(dir.path(), &["otter", "--key", &key()]);
+    assert!(output.status.success(), "{}", told(&output.stderr));
+    let pages = sessions.join("pages");
+    for (day, blanks) in [("2026-11-03", 6), ("2026-11-10", 4)] {
+        let name = format!("feedback-otter-{day}.html");
+        let page = std::fs::read_to_string(pages.join(&name)).unwrap();
+        assert!(page.contains(&format!("This time: {blanks} of 25 questions blank.")));
+        assert!(told(&output.stdout).contains(&name));
+    }
+    assert_eq!(std::fs::read_dir(&pages).unwrap().count(), 2);
+}
+
+/// One file for a group: every page in it whole, by alias, each on sides of its own, no id twice.
+#[test]
+fn pages_are_joined_in_one_file_by_alias() {
+    let dir = TempDir::new().unwrap();
+    let sessions = dir.path().join("sessions");
+    sittings::in_time().save(&sessions);
+    sittings::swept().save(&sessions);
+    on("2026-11-03", "Auk", 6).save(&sessions);
+    let words = ["sessions", "--key", &key(), "--join", "-o", "all.html"];
+    for _again in 0..2 {
+        let output = pacebell(dir.path(), &words);
+        assert!(output.status.success(), "{}", told(&output.stderr));
+    }
+    let page = std::fs::read_to_string(dir.path().join("all.html")).unwrap();
+    assert_eq!(well_formed(&page), Ok(()));
+    let sides: Vec<_> = page.split("<div class=\"side\">").skip(1).collect();
+    assert_eq!(sides.len(), 3);
+    for (side, pupil) in sides.iter().zip(["Auk", "heron", "otter"]) {
+        assert!(
+            side.contains(&format!("Feedback for <bdi>{pupil}</bdi>")),
+            "{pupil}"
+        );
+        let single = dir.path().join("single.html");
+        let own = pacebell(dir.path(), &[pupil, "--key", &key(), "-o", "single.html"]);
+        assert!(own.status.success(), "{}", told(&own.stderr));
+        let single = std::fs::read_to_string(single).unwrap();
+        let sections = |text: &str| text.matches("<section").count();
+        assert_eq!(sections(side), sections(&single), "{pupil}");
+    }
+    assert!(page.contains(".side+.side,.side .side{break-before:page}"));
+    let noted = std::fs::read_to_string(sessions.join("pages.ron")).unwrap();
+    let noted = noted
+        .lines()
+        .find(|line| line.contains("all.html"))
+        .unwrap();
+    assert!(
+        ["Auk", "heron", "otter"]
+            .iter()
+            .all(|pupil| noted.contains(pupil))
+    );
+}
+
+/// A page for parents: half a page, no question, no award, no picture, nobody else.
+#[test]
+fn parents_get_half_a_page_without_questions_ranks_or_awards() {
+    let dir = TempDir::new().unwrap();
+    let sessions = dir.path().join("sessions");
+    let made = sittings::in_time();
+    let session = made.save(&sessions).display().to_string();
+    let words = [&*session, "--key", &key(), "--for", "parents"];
+    let page = told(&pacebell(dir.path(), &words).stdout);
+    assert_eq!(well_formed(&page), Ok(()));
+    let feedback = made.told();
+    let own = feedback.marks.unwrap();
+    for said in [
+        "For the parents of otter",
+        "73 of 125 marks in time.",
+        "Ask which questions were left, and why",
+        "For practice only, not official.",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    assert!(page.contains(&feedback.next[0]) && page.contains(&feedback.well[0]));
+    for award in &made.header.paper.awards {
+        assert!(!page.contains(&award.name), "{}", award.name);
+    }
+    assert!(own.range.is_some() && page.contains("8 times in 10"));
+    for word in ["<svg", "Questions to try again", "you chose", "heron"] {
+        assert!(!page.contains(word), "{word}");
+    }
+    let body = page.split_once("<body>").unwrap().1;
+    let words = body
+        .split(['<', '>'])
+        .step_by(2)
+        .flat_map(str::split_whitespace);
+    assert!(words.count() < 300);
+}
+
+/// The tutor's sentence is kept beside the sitting, stays text, holds for every later page, and can be taken back.
+#[test]
+fn a_tutors_sentence_is_kept_and_stays_text() {
+    let dir = TempDir::new().unwrap();
+    let sessions = dir.path().join("sessions");
+    let session = sittings::in_time().save(&sessions).display().to_string();
+    let key = key();
+    let page = |more: &[&str]| {
+        let words = [&[&*session, "--key", &key], more].concat();
+        let output = pacebell(dir.path(), &words);
+        assert!(output.status.success(), "{}", told(&output.stderr));
+        told(&output.stdout)
+    };
+    let before = std::fs::read(&session).unwrap();
+    assert!(!page(&[]).contains("From your tutor"));
+    let nasty = "Well left, <b>otter</b></style><script>alert(1)</script> & co";
+    let first = page(&["--sentence", nasty, "--by", "PB"]);
+    assert_eq!(well_formed(&first), Ok(()));
+    let said = "Well left, &lt;b&gt;otter&lt;/b&gt;&lt;/style&gt;&lt;script&gt;alert(1)&lt;/script&gt; &amp; co";
+    assert!(
+        first.contains("From your tutor") && first.contains(said),
+        "{first}"
+    );
+    assert!(page(&[]).contains(said));
+    assert!(page(&["--for", "parents"]).contains(said));
+    assert!(page(&["--sentence", "Another one."]).contains("Another one."));
+    assert!(!page(&[]).contains(said));
+    assert!(!page(&["--sentence", ""]).contains("From your tutor"));
+    assert!(!page(&[]).contains("From your tutor"));
+    assert_eq!(
+        std::fs::read(&session).unwrap(),
+        before,
+        "the log is not touched"
+    );
+}
+
+/// The causes that stand in the notes are told with the questions to try again, in words; the notes' texts are not.
+#[test]
+fn agreed_causes_are_told_and_notes_are_not() {
+    let dir = TempDir::new().unwrap();
+    let sessions = dir.path().join("sessions");
+    let made = sittings::in_time();
+    let session = made.save(&sessions);
+    let beside = session
+        .display()
+        .to_string()
+        .replace(".session.ron", ".notes.ron");
+    let notes = format!(
+        "(format: 2, sitting: \"{}\", whole: (text: \"private word\", by: \"PB\", at: \"2026-11-26T10:00:00+00:00\"), questions: {{ \
+         8: (cause: sink, text: \"private too\", by: \"PB\", at: \"2026-11-26T10:00:00+00:00\"), \
+         1: (cause: slip, by: \"PB\", at: \"2026-11-26T10:00:00+00:00\") }})",
+        made.header.sitting
+    );
+    std::fs::write(&beside, notes).unwrap();
+    let session = session.display().to_string();
+    let page = told(&pacebell(dir.path(), &[&session, "--key", &key()]).stdout);
+    let eighth = page.split("Question 8: you chose").nth(1).unwrap();
+    let eighth = eighth.split("</li>").next().unwrap();
+    assert!(eighth.contains("Agreed cause: sink"), "{eighth}");
+    // Question 1 was right: nothing was lost there.
+    assert_eq!(page.matches("Agreed cause").count(), 1);
+    assert!(!page.contains("private"));
 }

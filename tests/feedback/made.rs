@@ -13,7 +13,7 @@ use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
-use pacebell::reports::feedback::page;
+use pacebell::reports::feedback::{PageReader, page};
 use pacebell::storage::files;
 
 use crate::{sat, written};
@@ -155,7 +155,7 @@ impl Made {
 
     /// The page.
     pub(crate) fn page(&self) -> String {
-        page(&self.told())
+        page(&self.told(), PageReader::Pupil)
     }
 
     /// An earlier sitting's blanks.

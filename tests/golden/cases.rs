@@ -333,6 +333,14 @@ pub(crate) fn feedback() -> Vec<Case> {
         "feedback-group",
         "feedback @lapwing-a @marten-a @teasel-a --key @a.key --group pages => pages/index.html",
     ))];
+    cases.push(Case::of(&(
+        "feedback-parents",
+        "feedback @teasel-a --key @a.key --for parents --sentence Well-left. -o parents.html => parents.html",
+    )));
+    cases.push(Case::of(&(
+        "feedback-joined",
+        "feedback lapwing marten --key @a.key --key @b.key --key @old.key --join --for parents -o all.html => all.html",
+    )));
     for pupil in ["lapwing", "marten", "teasel"] {
         for paper in ["a", "b", "old"] {
             let name = format!("feedback-{pupil}-{paper}");

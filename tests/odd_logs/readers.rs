@@ -77,7 +77,10 @@ fn feedback_page(odd: &Odd, studied: &Studied) {
         });
         assert_eq!(told.is_some(), studied.analysis.ending().is_some());
         if let Some(told) = told {
-            assert!(reports::feedback::page(&told).ends_with("</html>\n"));
+            assert!(
+                reports::feedback::page(&told, reports::feedback::PageReader::Pupil)
+                    .ends_with("</html>\n")
+            );
         }
     }
 }

@@ -1,5 +1,9 @@
 //! When an idle page changes by itself.
 
+use pacebell::domain::header::{Checkpoint, PacePlan};
+use pacebell::domain::mark::Mark;
+use pacebell::domain::questions::QuestionList;
+use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use ratatui::layout::Size;
 
@@ -58,6 +62,30 @@ fn nothing_changes_while_the_clock_is_stopped_or_after_time() {
     assert_eq!(bench.next_change(), Some(Elapsed::seconds(730)));
     bench.at(3700);
     assert_eq!(bench.next_change(), None);
+}
+
+/// What a plan leaves is said where such a question is open, and else behind the next checkpoint, as far as it fits.
+#[test]
+fn the_plan_says_what_to_leave_and_how_long_to_stay() {
+    let mut bench = Bench::with(|header| {
+        header.plan = Some(PacePlan {
+            checkpoints: vec![Checkpoint {
+                question: QuestionNo(20),
+                minutes: Mark::whole(50),
+            }],
+            leave: QuestionList::read("2,25").ok(),
+            stay: Some(Elapsed::minutes(4)),
+        });
+    });
+    let plan = |bench: &Bench| bench.line("lan").unwrap();
+    assert_eq!(
+        bench.line("Plan:").unwrap(),
+        "Plan: 20 done with 10 minutes left. Leave questions 2 and 25 until the end."
+    );
+    bench.keys("<right>");
+    assert!(plan(&bench).starts_with("Your plan leaves question 2 until the end."));
+    bench.keys("<right>");
+    assert!(bench.line("Your plan leaves").is_none());
 }
 
 #[test]

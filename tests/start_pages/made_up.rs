@@ -98,6 +98,7 @@ pub(crate) fn offer() -> Offer {
         ],
         met: ["otter", "heron", "wren"].map(|a| Alias::new(a).unwrap()).to_vec(),
         register: None,
+        plan: None,
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),
         notices: vec!["sessions/owl/x.session.ron:3: the record's check sum is wrong. `pacebell mark` can read up to that line.".into()],

@@ -9,13 +9,13 @@ use super::pages::Pages;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::{Outlets, quietly};
-use crate::commands::pages::{NewPage, PagePress};
+use crate::commands::pages::{NewPage, PagePress, place};
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{IndexEntry, index};
-use crate::reports::feedback::page;
+use crate::reports::feedback::{PageReader, joined, page};
 use crate::storage::disk;
 use crate::storage::journal::Record;
-use crate::words::feedback::pages_written;
+use crate::words::feedback::{pages_put, pages_written};
 use crate::words::time::file_day;
 
 /// Where a group's pages go.
@@ -25,6 +25,18 @@ pub(super) struct GroupFolder<'a> {
     /// Who writes them.
     pub(super) press: PagePress<'a>,
     /// The words that make them again.
+    pub(super) words: Vec<String>,
+}
+
+/// Where pages of several sittings go without a folder of their own.
+pub(super) struct SeveralPages<'a> {
+    /// The one file, where it was named.
+    pub(super) output: Option<&'a Path>,
+    /// Whether they are one file.
+    pub(super) join: bool,
+    /// Who writes them.
+    pub(super) press: PagePress<'a>,
+    /// The words that make the one file again.
     pub(super) words: Vec<String>,
 }
 
@@ -47,18 +59,8 @@ pub(super) fn write(
     let dir = folder.dir;
     disk::create_private_dir_all(dir)
         .map_err(|error| Failure::could_not(FolderNotMade { dir, error }))?;
-    let mut told = Vec::new();
-    let count = |files: usize| u64::try_from(files).unwrap_or(u64::MAX);
-    let bar = Bar::new(outlets.watched, Counts::Read, count(records.len()));
-    for record in records {
-        match pages.tell(record) {
-            Ok(feedback) => told.push(feedback),
-            Err(failure) => failures.add(failure),
-        }
-        bar.one_more();
-    }
-    drop(bar);
-    let names = names(&told);
+    let told = tell_all(pages, records, &mut failures, outlets);
+    let names = names(&told, pages.reader);
     let bar = Bar::new(outlets.watched, Counts::Written, count(told.len()));
     for (feedback, name) in told.iter().zip(&names) {
         let path = dir.join(name);
@@ -66,7 +68,7 @@ pub(super) fn write(
         // A page that must not be lost stays; the others and the list are written all the same.
         let put = folder
             .press
-            .put(new, page(feedback).as_bytes(), outlets.aside);
+            .put(new, page(feedback, pages.reader).as_bytes(), outlets.aside);
         if let Err(failure) = put {
             failures.add(failure);
         }
@@ -93,9 +95,85 @@ pub(super) fn write(
     failures.none()
 }
 
+fn count(files: usize) -> u64 {
+    u64::try_from(files).unwrap_or(u64::MAX)
+}
+
+/// What each page says, as far as it can be told.
+fn tell_all(
+    pages: &Pages<'_>,
+    records: &[Arc<Record>],
+    failures: &mut Failures,
+    outlets: &Outlets<'_>,
+) -> Vec<Feedback> {
+    let mut told = Vec::new();
+    let bar = Bar::new(outlets.watched, Counts::Read, count(records.len()));
+    for record in records {
+        match pages.tell(record) {
+            Ok(feedback) => told.push(feedback),
+            Err(failure) => failures.add(failure),
+        }
+        bar.one_more();
+    }
+    told
+}
+
+/// Writes all pages that can be written, each to a file of its own or all to one, by alias; then says what could
+/// not be.
+pub(super) fn write_several(
+    pages: &Pages<'_>,
+    records: &[Arc<Record>],
+    mut failures: Failures,
+    several: &SeveralPages<'_>,
+    outlets: &mut Outlets<'_>,
+) -> Result<(), Failure> {
+    let mut told = tell_all(pages, records, &mut failures, outlets);
+    told.sort_by_key(|feedback| {
+        let pupil = feedback.pupil.as_str();
+        (pupil.to_lowercase(), pupil.to_owned(), feedback.day)
+    });
+    if told.is_empty() {
+        return failures.none();
+    }
+    let mut put = Vec::new();
+    if several.join {
+        let name = match pages.reader {
+            PageReader::Pupil => "feedback.html",
+            PageReader::Parents => "feedback-parents.html",
+        };
+        let path = place(pages.catalogue, several.output, name)?;
+        let mut words = several.words.clone();
+        words.extend(["-o".to_owned(), path.display().to_string()]);
+        let new = NewPage {
+            path: &path,
+            pupils: told.iter().map(|feedback| feedback.pupil.clone()).collect(),
+            words,
+        };
+        let text = joined(&told, pages.reader);
+        several.press.put(new, text.as_bytes(), outlets.aside)?;
+        put.push(path);
+    } else {
+        for (feedback, name) in told.iter().zip(names(&told, pages.reader)) {
+            let path = place(pages.catalogue, None, &name)?;
+            let new = NewPage::about(&path, &feedback.pupil);
+            let text = page(feedback, pages.reader);
+            match several.press.put(new, text.as_bytes(), outlets.aside) {
+                Ok(()) => put.push(path),
+                Err(failure) => failures.add(failure),
+            }
+        }
+    }
+    quietly(writeln!(outlets.out, "{}", pages_put(&put)))?;
+    failures.none()
+}
+
 /// `feedback-otter.html`; with the day where a pupil has several sittings, and with a number where
 /// even that is taken. Capitals tell no files apart, since they do not everywhere.
-fn names(told: &[Feedback]) -> Vec<String> {
+pub(super) fn names(told: &[Feedback], reader: PageReader) -> Vec<String> {
+    let ending = match reader {
+        PageReader::Pupil => "",
+        PageReader::Parents => "-parents",
+    };
     let mut sittings = BTreeMap::<String, usize>::new();
     for feedback in told {
         *sittings
@@ -114,8 +192,8 @@ fn names(told: &[Feedback]) -> Vec<String> {
         let times = taken.entry(name.to_lowercase()).or_default();
         *times += 1;
         match *times {
-            1 => format!("{name}.html"),
-            more => format!("{name}-{more}.html"),
+            1 => format!("{name}{ending}.html"),
+            more => format!("{name}-{more}{ending}.html"),
         }
     };
     told.iter().map(name).collect()

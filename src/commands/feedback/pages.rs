@@ -5,12 +5,15 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use crate::analysis::Studied;
 use crate::commands::failure::Failure;
 use crate::commands::read::{analysis, practised, studied};
 use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
+use crate::reports::feedback::PageReader;
 use crate::reports::feedback::content::{Asked, EarlierSitting, Feedback, feedback};
 use crate::storage::catalogue::{Catalogue, folder_of};
+use crate::storage::files::notes;
 use crate::storage::journal::{Record, practice_in, practice_of};
 
 /// A sitting that its pupil may go on with.
@@ -26,6 +29,8 @@ pub(super) struct Pages<'a> {
     pub(super) catalogue: &'a Catalogue,
     /// Whether answers and workings stand beside the hints.
     pub(super) with_working: bool,
+    /// Who reads the pages.
+    pub(super) reader: PageReader,
     /// The day.
     pub(super) today: NaiveDate,
 }
@@ -41,7 +46,10 @@ impl Pages<'_> {
         key.map_err(|no_key| Failure::of_file(file, no_key))?;
         let limits = self.catalogue.limits_for(file);
         let limits = limits.map_err(Failure::could_not)?;
-        let studied = studied(self.catalogue, record, &limits);
+        let studied = Studied {
+            notes: notes::load(file, &header.sitting).ok(),
+            ..studied(self.catalogue, record, &limits)
+        };
         let given = self.catalogue.given_sessions();
         let practice = given.map_or_else(
             || practice_in(&folder_of(file)),

@@ -111,6 +111,7 @@ pub(super) fn run(
         &wanted.paper,
         setup.standard(),
         &wanted.arrangements,
+        wanted.plan.as_ref(),
         clock.local().date_naive(),
     );
     if !starts(&heard, &first, &wanted.paper.outline.options)? {

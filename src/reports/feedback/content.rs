@@ -45,6 +45,8 @@ pub struct Feedback {
     pub marks: Option<Marks>,
     /// Where the hour went.
     pub hour: TimeSpent,
+    /// The tutor's own sentence, where there is one.
+    pub from_tutor: Option<String>,
     /// What went well.
     pub well: Vec<String>,
     /// What to do next time.
@@ -82,6 +84,10 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         done: words::done(&ended.done, analysis.is_timed()),
         marks: marks.map(|marks| marks::told(asked, marks)),
         hour: hour::hour(asked),
+        from_tutor: asked
+            .notes()
+            .and_then(|notes| notes.sentence_for_pupil())
+            .map(str::to_owned),
         caution: caution.filter(|_| said.from_rule && !given_up),
         well: said.well,
         next: said.next,

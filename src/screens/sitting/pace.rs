@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use crate::dialogue::{AgainstPlan, Pace};
+use crate::words::plan::{leave_this, plan_lines};
 use crate::words::sitting::page as words;
 
 /// The checkpoint line, where there is a plan and the clock runs: sentences, the first one first.
@@ -9,7 +10,11 @@ pub(super) fn sentences(desk: &Desk<'_>) -> Vec<String> {
     let Some(pace) = Pace::of(&desk.scene()) else {
         return Vec::new();
     };
-    let mut sentences = Vec::new();
+    let plan = desk.sitting.header().plan.as_ref();
+    let left = plan.and_then(|plan| plan.leave.as_ref());
+    let open = desk.sitting.open();
+    let leave = open.filter(|open| left.is_some_and(|left| left.holds(*open)));
+    let mut sentences: Vec<_> = leave.map(leave_this).into_iter().collect();
     if let Some(due) = pace.due {
         let standing = match pace.standing {
             AgainstPlan::Ahead => words::AHEAD,
@@ -24,5 +29,6 @@ pub(super) fn sentences(desk: &Desk<'_>) -> Vec<String> {
     if let Some((question, left)) = pace.next {
         sentences.push(words::next_checkpoint(question, left, pace.due.is_none()));
     }
+    sentences.extend(plan.map(plan_lines).unwrap_or_default());
     sentences
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Totals;
-use crate::domain::header::{Alias, Arrangements};
+use crate::domain::header::{Alias, Arrangements, PacePlan};
 use crate::domain::paper::Paper;
 use crate::domain::register::Register;
 use crate::domain::time::Elapsed;
@@ -25,6 +25,8 @@ pub struct Offer {
     pub met: Vec<Alias>,
     /// The tutor's register, where there is one.
     pub register: Option<Register>,
+    /// The pace plan of the sitting that begins, where there is one.
+    pub plan: Option<PacePlan>,
     /// The day.
     pub today: NaiveDate,
     /// Where sittings are kept, as text.

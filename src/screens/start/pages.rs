@@ -253,7 +253,8 @@ impl Start {
         page.heading(&format!("{}: {}", self.who(), paper.outline.title));
         page.text(words::READ_THIS_OUT);
         let arranged = form.arrangements();
-        for block in read_out(paper, form.standard(), &arranged, self.offer.today) {
+        let plan = self.offer.plan.as_ref();
+        for block in read_out(paper, form.standard(), &arranged, plan, self.offer.today) {
             page.blank();
             page.heading(block.heading);
             for line in &block.lines {

@@ -15,7 +15,7 @@ use super::problem::{FileTrouble, Findings, Problem};
 use super::raw::Numbered;
 use super::read::{self, Sound};
 use super::text::Shape;
-use crate::domain::notes::{Earlier, NOTES_FORMAT, Notes, Ruling, Said, Vouched};
+use crate::domain::notes::{Earlier, NOTES_FORMAT, Notes, PupilSentence, Ruling, Said, Vouched};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
 use crate::storage::disk::{self, Rights};
@@ -107,6 +107,7 @@ pub(in crate::storage) fn text(notes: &Notes) -> Result<String, ron::Error> {
         whole: notes.whole.as_ref(),
         questions: &notes.questions,
         evidence: &notes.vouched,
+        for_pupil: &notes.for_pupil,
         earlier: &notes.earlier,
     };
     let pretty =
@@ -132,6 +133,8 @@ struct NotesOut<'a> {
     #[serde(skip_serializing_if = "is_none")]
     evidence: &'a [Vouched],
     #[serde(skip_serializing_if = "is_none")]
+    for_pupil: &'a [PupilSentence],
+    #[serde(skip_serializing_if = "is_none")]
     earlier: &'a [Earlier],
 }
 
@@ -153,6 +156,8 @@ struct NotesForm {
     decisions: Vec<Ruling>,
     #[serde(default)]
     evidence: Vec<Vouched>,
+    #[serde(default)]
+    for_pupil: Vec<PupilSentence>,
     #[serde(default)]
     earlier: Vec<EarlierForm>,
 }
@@ -199,9 +204,14 @@ impl NotesForm {
             let spot = top.at("evidence").item(place).at("sentence");
             check_text(&spot, &vouched.sentence, findings);
         }
+        for (place, told) in self.for_pupil.iter().enumerate() {
+            let spot = top.at("for_pupil").item(place).at("sentence");
+            check_text(&spot, &told.sentence, findings);
+        }
         notes.whole = self.whole;
         notes.decisions = self.decisions;
         notes.vouched = self.evidence;
+        notes.for_pupil = self.for_pupil;
         Some(notes)
     }
 }

@@ -5,6 +5,7 @@ use crate::analysis::Keyed;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::marking::Outcome;
+use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::reports::question::Drawing;
 
@@ -26,6 +27,8 @@ pub struct Again {
     pub drawing: Option<Drawing>,
     /// Its options' texts.
     pub options: Vec<(Label, String)>,
+    /// Why it was lost, as tutor and pupil agreed.
+    pub cause: Option<Cause>,
     /// A nudge, no answer.
     pub hint: Option<String>,
     /// Answer and working, where they were asked for.
@@ -93,6 +96,7 @@ fn one(asked: &Asked<'_>, key: &Key, number: QuestionNo, given: Option<Label>) -
             let labels = asked.header().paper.labels(number).iter();
             labels.zip(question.options.iter().cloned()).collect()
         }),
+        cause: asked.notes().and_then(|notes| notes.cause(number)),
         hint: note.and_then(|note| note.hint.clone()),
         working: asked.with_working.then(working),
     }

@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::{Analysis, Keyed, Marks, Studied};
 use crate::domain::header::Header;
+use crate::domain::notes::Notes;
 use crate::season::practice::PractisedSeason;
 
 /// What a page is made from.
@@ -35,6 +36,11 @@ impl Asked<'_> {
     pub(super) fn keyed(&self) -> Option<&Keyed> {
         let keyed = self.studied.keyed.as_ref();
         keyed.filter(|_| self.analysis().came_to_its_end())
+    }
+
+    /// The tutor's notes, where there are any.
+    pub(super) fn notes(&self) -> Option<&Notes> {
+        self.studied.notes.as_ref()
     }
 
     pub(super) fn marks(&self) -> Option<&Marks> {

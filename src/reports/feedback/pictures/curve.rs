@@ -57,7 +57,7 @@ impl CurveScale {
 }
 
 /// Draws the curve with some boundaries.
-pub fn curve(curve: &Curve, awards: &[Award]) -> Markup {
+pub fn curve(id: &str, curve: &Curve, awards: &[Award]) -> Markup {
     let marks = || curve.steps.iter().map(|step| step.mark.to_f64());
     let bounds = awards.iter().map(|award| award.boundary.to_f64());
     let high = marks().chain(bounds).fold(0.0, f64::max);
@@ -83,7 +83,7 @@ pub fn curve(curve: &Curve, awards: &[Award]) -> Markup {
         }
     };
     frame(
-        "minutes",
+        id,
         (WIDTH, HEIGHT),
         words::BY_THE_MINUTE,
         &in_words(curve, awards),
@@ -184,7 +184,7 @@ mod tests {
             name: "dunlin".into(),
             boundary: Mark::whole(10),
         };
-        let drawn = curve(&climbing(), &[dunlin]).into_string();
+        let drawn = curve("minutes", &climbing(), &[dunlin]).into_string();
         assert!(
             drawn.contains("d=\"M44 216H91V140.8H138V65.6H326V65.6\""),
             "{drawn}"
