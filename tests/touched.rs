@@ -1,6 +1,9 @@
 //! A sitting whose files somebody touches: its lock, its file while nobody sits, its file while somebody does.
 #![cfg(test)]
 
+#[cfg(target_os = "linux")]
+#[path = "common/old.rs"]
+mod old;
 #[path = "common/papers.rs"]
 mod papers;
 
@@ -175,4 +178,47 @@ fn a_file_that_is_touched_all_along_is_told_once_a_minute() {
         seat.view();
     }
     assert_eq!(told, 2);
+}
+
+/// A stick's own `lost+found`, or a neighbour's folder that nobody else may open: a remark, and the sittings beside
+/// it are read. Rights do not bind root, who runs the program as nobody then.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_cannot_be_opened_is_a_remark() {
+    use std::os::unix::fs::PermissionsExt;
+    use std::process::Command;
+    let files = old::OldFiles::copied();
+    let program = files.path().join("pacebell");
+    fs::copy(env!("CARGO_BIN_EXE_pacebell"), &program).unwrap();
+    let closed = files.path().join("sessions/lost+found");
+    fs::create_dir(&closed).unwrap();
+    let rights = |path: &Path, mode| {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    };
+    rights(&closed, 0o000);
+    rights(files.path(), 0o755);
+    let mut command = if fs::read_dir(&closed).is_err() {
+        Command::new(&program)
+    } else {
+        let mut other = Command::new("setpriv");
+        other.args(["--reuid=65534", "--regid=65534", "--clear-groups"]);
+        other.arg(&program);
+        other
+    };
+    command.current_dir(files.path()).env("HOME", files.path());
+    let mut run = |words: &[&str]| {
+        let told = command.args(words).output().ok()?;
+        let both = [&told.stdout[..], &told.stderr[..]].concat();
+        Some((told.status.code(), String::from_utf8(both).unwrap()))
+    };
+    let Some((code, told)) = run(&["mark", "sessions"]) else {
+        // No `setpriv` to be somebody else with.
+        return;
+    };
+    let remark = "sessions/lost+found: this folder can't be opened";
+    assert!(told.contains(remark), "{told}");
+    assert!(
+        code == Some(0) && told.contains("marten"),
+        "{code:?} {told}"
+    );
 }

@@ -70,18 +70,21 @@ impl TimeKeeper {
         let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
         let keeping = held.as_mut()?;
         let moved = keeping.path != path;
+        let mut before = None;
         if moved || !keeping.lock.is_in_place() {
             // The sitting is saved elsewhere now, or somebody has taken the lock's file away; where there can be
             // none it goes on with the old one.
             if let Ok((lock, _)) = Lock::take_on(&self.disk, &path) {
                 let old = std::mem::replace(keeping, Held { lock, path });
-                if moved {
-                    old.lock.release();
-                }
+                before = Some(old.lock).filter(|_| moved);
             }
         }
         // A heartbeat that cannot be written costs nothing but a second after a kill.
-        let _ = keeping.lock.beat(&heartbeat);
+        let beaten = keeping.lock.beat(&heartbeat).is_ok();
+        // Until there is a heartbeat in the new place, the one in the old place is the last.
+        if let Some(before) = before.filter(|_| beaten) {
+            before.release();
+        }
         Some(away)
     }
 }

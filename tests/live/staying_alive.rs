@@ -6,7 +6,7 @@ use std::path::Path;
 use std::time::Duration;
 
 use crate::common::process::{child_of, processor_time, state};
-use crate::common::{Room, Seat, begin, files, go_on, until};
+use crate::common::{Room, Seat, Start, begin, files, go_on, until};
 use crate::sheet;
 
 /// More than a page that waits can use; a spinning one uses it in a moment.
@@ -56,7 +56,9 @@ fn goes_on(room: &Room, last: &str) {
 fn a_sitting_open_in_another_window_is_said_on_the_page() {
     let room = Room::new();
     let mut first = answered(&room);
-    let mut second = room.go_on().run();
+    let mut second = Start::new(room.path(), &[]).run();
+    second.sees("Who is sitting?");
+    second.press("\r");
     second.sees("> Carry on with it");
     second.press("s");
     second.sees("Enter starts the clock at once");

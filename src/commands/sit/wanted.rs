@@ -169,8 +169,11 @@ pub(super) struct Unfinished {
 /// The pupil's open sitting, and what may be one.
 pub(super) fn unfinished(dir: &Path, pupil: &Alias) -> Result<Unfinished, Failure> {
     let open = journal::open_sittings(dir, Some(pupil))?;
-    let mut unread = open.unreadable.iter();
-    if let Some((path, _)) = unread.find(|(path, _)| journal::is_in_use(path)) {
+    let timed = |record: &Arc<Record>| record.header.mode == crate::domain::header::Mode::Timed;
+    let newest = open.records.into_iter().find(timed);
+    let unreadable = open.unreadable.iter().map(|(path, _)| path);
+    let mut candidates = newest.iter().map(|record| &record.path).chain(unreadable);
+    if let Some(path) = candidates.find(|path| journal::is_in_use(path)) {
         // Somebody sits there, whatever has become of the file; it is written again within a second.
         return Err(Failure::could_not(JournalError::InUse(path.clone())));
     }
@@ -178,10 +181,7 @@ pub(super) fn unfinished(dir: &Path, pupil: &Alias) -> Result<Unfinished, Failur
     let unread = unread.filter(|(_, reason)| reason.may_hide_a_sitting());
     Ok(Unfinished {
         unread: unread.map(|(_, reason)| reason.to_string()).collect(),
-        newest: open
-            .records
-            .into_iter()
-            .find(|record| record.header.mode == crate::domain::header::Mode::Timed),
+        newest,
     })
 }
 
