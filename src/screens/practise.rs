@@ -114,7 +114,7 @@ impl PractisePage {
             Act::Hint => return Some(Practised::Do(RoundMove::Hint)),
             Act::Next => return Some(Practised::Do(RoundMove::Next)),
             Act::Stop => {
-                self.writing = None;
+                (self.writing, self.help) = (None, None);
                 return Some(Practised::Do(RoundMove::Stop));
             }
             Act::Leave => return Some(Practised::Left),

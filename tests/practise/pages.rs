@@ -139,6 +139,20 @@ fn nothing_tells_the_answer_before_a_try_and_the_hint_comes_for_a_question_mark(
 }
 
 #[test]
+fn ctrl_c_stops_from_the_help_and_from_a_line_too() {
+    for keys in [&[Key::F(1)][..], &[Key::Char('b'), Key::Char('w')]] {
+        let mut shown = Shown::new();
+        for key in keys {
+            shown.press(*key);
+        }
+        let stopped = Some(Practised::Do(RoundMove::Stop));
+        assert_eq!(shown.press(Key::STOP), stopped, "{keys:?}");
+        assert!(drawn(&shown.page, USUAL).contains("You worked through 1 question."));
+        assert_eq!(shown.press(Key::STOP), Some(Practised::Left), "{keys:?}");
+    }
+}
+
+#[test]
 fn in_a_window_that_is_too_small_no_letter_counts() {
     let mut shown = Shown::new();
     let small = Size::new(59, 18);
