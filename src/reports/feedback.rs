@@ -54,7 +54,7 @@ pub fn page(feedback: &Feedback, reader: PageReader) -> String {
 /// Writes the pages of several sittings as one, each on sides of its own.
 pub fn joined<'a>(all: impl IntoIterator<Item = &'a Feedback>, reader: PageReader) -> String {
     let pages = (1..).zip(all).map(|(number, feedback)| {
-        let ids = PageIds(format!("-of-{number}"));
+        let ids = PageIds(format!("{JOINED_ID}{number}"));
         inside(feedback, reader, &ids)
     });
     document(
@@ -62,6 +62,9 @@ pub fn joined<'a>(all: impl IntoIterator<Item = &'a Feedback>, reader: PageReade
         &html! { @for page in pages { div class="side" { (page) } } },
     )
 }
+
+/// What is in every id of joined pages.
+const JOINED_ID: &str = "-of-";
 
 /// What stands behind each id of a page, so that pages can be joined.
 #[derive(Clone, Debug, Default)]
@@ -71,6 +74,11 @@ impl PageIds {
     fn of(&self, id: &str) -> String {
         format!("{id}{}", self.0)
     }
+}
+
+/// The id that names a landmark; none on joined pages, where the same names would come again and again.
+fn landmark(id: &str) -> Option<&str> {
+    (!id.contains(JOINED_ID)).then_some(id)
 }
 
 fn inside(feedback: &Feedback, reader: PageReader, ids: &PageIds) -> Markup {
@@ -122,7 +130,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             p { (words::ABOUT_PARENTS) }
         }
         @if let Some(marks) = &feedback.marks {
-            section aria-labelledby=(ids.of("mark")) {
+            section aria-labelledby=[landmark(&ids.of("mark"))] {
                 h2 id=(ids.of("mark")) { (words::PARENTS_MARK) }
                 p { (words::mark_for_parents(marks.in_time, marks.max, marks.timed)) }
                 @if let Some(range) = marks.range { p { (words::range_for_parents(range)) } }
@@ -133,7 +141,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
         }
         (listed(&ids.of("well"), words::PARENTS_WELL, few(&feedback.well, 2), None))
         (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
-        section aria-labelledby=(ids.of("help")) {
+        section aria-labelledby=[landmark(&ids.of("help"))] {
             h2 id=(ids.of("help")) { (words::PARENTS_HELP) }
             ul { @for line in words::HELPS { li { (line) } } }
         }
@@ -153,7 +161,7 @@ fn first_pair(feedback: &Feedback, ids: &PageIds) -> Markup {
             div class="pair" {
                 (mark(marks, drawn.is_none(), ids))
                 @if let Some((curve, marks)) = drawn {
-                    section class="print-whole" aria-labelledby=(ids.of("minute")) {
+                    section class="print-whole" aria-labelledby=[landmark(&ids.of("minute"))] {
                         h2 id=(ids.of("minute")) { (words::BY_THE_MINUTE) }
                         (curve::curve(&ids.of("minutes"), curve, &marks.boundaries))
                         p { (words::CURVE) @if !marks.boundaries.is_empty() { " " (words::BOUNDARIES) } }
@@ -166,7 +174,7 @@ fn first_pair(feedback: &Feedback, ids: &PageIds) -> Markup {
 
 fn mark(marks: &Marks, alone: bool, ids: &PageIds) -> Markup {
     html! {
-        section aria-labelledby=(ids.of("mark")) {
+        section aria-labelledby=[landmark(&ids.of("mark"))] {
             h2 id=(ids.of("mark")) { "Your mark" }
             p class="mark" { (plain(marks.in_time)) " of " (marks_in_words(marks.max)) }
             p {
@@ -182,7 +190,7 @@ fn mark(marks: &Marks, alone: bool, ids: &PageIds) -> Markup {
 
 fn listed(id: &str, heading: &str, lines: &[String], before: Option<&str>) -> Markup {
     html! {
-        section aria-labelledby=(id) {
+        section aria-labelledby=[landmark(id)] {
             h2 id=(id) { (heading) }
             @if let Some(before) = before { p { (before) } }
             ul { @for line in lines { li { (tidy(line)) } } }
@@ -192,7 +200,7 @@ fn listed(id: &str, heading: &str, lines: &[String], before: Option<&str>) -> Ma
 
 fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
     html! {
-        section class="print-whole" aria-labelledby=(id) {
+        section class="print-whole" aria-labelledby=[landmark(id)] {
             h2 id=(id) { (heading) }
             @for line in lines { p { (tidy(line)) } }
         }
@@ -213,7 +221,7 @@ fn time_spent(hour: &TimeSpent, ids: &PageIds) -> Markup {
         words::TIME_ON_EACH
     };
     html! {
-        section class="print-whole" aria-labelledby=(ids.of("time")) {
+        section class="print-whole" aria-labelledby=[landmark(&ids.of("time"))] {
             h2 id=(ids.of("time")) { (heading) }
             @for note in time_notes(hour) { p { (tidy(&note)) } }
             @for (at, side) in hour.bars.chunks(2 * ROWS).enumerate() {
@@ -258,7 +266,7 @@ fn try_again(again: &[Again], ids: &PageIds) -> Markup {
 fn questions(id: &str, heading: &str, again: &[Again]) -> Markup {
     html! {
         @if !again.is_empty() {
-            section aria-labelledby=(id) {
+            section aria-labelledby=[landmark(id)] {
                 h2 id=(id) { (heading) }
                 ol class="again" { @for again in again { (question(again)) } }
             }
