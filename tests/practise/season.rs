@@ -101,6 +101,18 @@ fn a_wrong_answer_between_two_rights_starts_anew() {
     assert_eq!(of(&diary.season(), 2).rights().len(), 1);
 }
 
+/// The working was shown an hour before: what is right now is remembered.
+#[test]
+fn a_right_answer_later_on_the_day_of_a_wrong_one_says_nothing() {
+    let mut diary = four();
+    let two = || vec![question(&paper("Reed", 4, &[]), 2)];
+    diary.practises(1, two(), "CB.");
+    diary.practises(1, two(), "B.");
+    let season = diary.season();
+    assert_eq!(of(&season, 2).rights().len(), 0);
+    assert!(!of(&season, 2).is_done_on(day(1)));
+}
+
 #[test]
 fn a_right_answer_in_a_later_sitting_counts_unless_it_was_a_guess() {
     let mut diary = four();
