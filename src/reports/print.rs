@@ -281,7 +281,7 @@ enum PaperSide {
 const POINT: f64 = 25.4 / 72.0;
 /// The margins of a side, both together: across, and from top to bottom (`@page` in the style sheet).
 const MARGINS: (f64, f64) = (22.0, 24.0);
-/// How wide a character of a figure is, in letters' sizes (DejaVu Sans Mono; Liberation Mono has 0.6).
+/// How wide a character of a figure is, in letters' sizes (`DejaVu Sans Mono`; `Liberation Mono` has 0.6).
 const FIGURE_COLUMN: f64 = 0.602;
 /// How wide a character of a text is at most on average, in letters' sizes: bold Arial over English text,
 /// measured in a browser with some to spare.
@@ -326,9 +326,9 @@ impl PaperSide {
 }
 
 /// About how high a question is at most, in points.
-fn height(question: &Question, size: LetterSize, side: PaperSide) -> f64 {
+fn height(question: &Question, size: LetterSize, paper: PaperSide) -> f64 {
     let letter = f64::from(size.points());
-    let across = (side.width() / letter).min(PARAGRAPH) / LETTER;
+    let across = (paper.width() / letter).min(PARAGRAPH) / LETTER;
     let rows = |text: &str| -> f64 {
         let lines = text
             .lines()

@@ -91,13 +91,13 @@ enum NotPrinted<'a> {
     #[error(
         "the paper `{0}` has no question texts, so there's nothing to print; add --answer-sheet or --homework"
     )]
-    NoTexts(&'a str),
+    WithoutTexts(&'a str),
     #[error("a plan card needs a plan: name its file with --plan, or the pupil with --pupil")]
     NoPlan,
     #[error(
         "no plan of {pupil} for `{paper}` is saved; make one with `pacebell plan {pupil} --paper {paper}`, or name a file with --plan"
     )]
-    NoSavedPlan { pupil: &'a Alias, paper: &'a str },
+    PlanNotSaved { pupil: &'a Alias, paper: &'a str },
 }
 
 /// Writes the page, and the key's where it is wanted.
@@ -139,7 +139,7 @@ pub(super) fn print(
     let plan = plan.transpose()?;
     let parts = parts(args, plan.as_ref());
     if !outline.on_screen && matches!(parts.as_slice(), [PrintedPage::Paper]) {
-        return Err(Failure::wrong_words(NotPrinted::NoTexts(&outline.id)));
+        return Err(Failure::wrong_words(NotPrinted::WithoutTexts(&outline.id)));
     }
     // Found before anything is written: a key that is wanted and not there is no half job.
     let key = args.with_key.then(|| catalogue.key_of(outline));
@@ -215,7 +215,10 @@ fn the_plan(args: &PrintWords, catalogue: &Catalogue, paper: &str) -> Result<Pac
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let newest = plan::newest_in(&sessions.join(pupil.as_str()), paper);
     let Some(path) = newest else {
-        return Err(Failure::could_not(NotPrinted::NoSavedPlan { pupil, paper }));
+        return Err(Failure::could_not(NotPrinted::PlanNotSaved {
+            pupil,
+            paper,
+        }));
     };
     plan::load(&path).map_err(Failure::could_not)
 }
