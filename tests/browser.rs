@@ -183,10 +183,12 @@ fn looked_at(dir: &Path, page: &Path, dark: bool) -> Vec<Found> {
     let text = fs::read_to_string(page).unwrap();
     let probe = dir.join("probe.html");
     fs::write(&probe, text.replace("</body>", &format!("{LOOK}</body>"))).unwrap();
-    let frames: String = WIDTHS
-        .iter()
-        .map(|width| format!("<iframe style=\"border:0;height:900px;width:{width}px\" src=\"probe.html\"></iframe>"))
-        .collect();
+    let frames = WIDTHS.map(|width| {
+        format!(
+            "<iframe style=\"border:0;height:900px;width:{width}px\" src=\"probe.html\"></iframe>"
+        )
+    });
+    let frames = frames.concat();
     let around = format!(
         "<!DOCTYPE html><meta name=\"color-scheme\" content=\"light dark\"><pre id=\"found\"></pre><script>\
          addEventListener('message',e=>document.getElementById('found').append(btoa(unescape(encodeURIComponent(e.data)))+' '))</script>{frames}"
@@ -355,13 +357,11 @@ fn long_questions_are_told_and_wide_figures_are_whole() {
     }
     let room = Room::new();
     let lengths = [10, 30, 60, 90, 120, 150, 200, 300];
-    let questions: String = lengths
-        .iter()
-        .map(|words| {
-            let stem = "moorhens ".repeat(*words);
-            format!("(stem: \"{stem}\", options: [\"one\", \"two\", \"three or more of them\", \"none\", \"LAST\"]),")
-        })
-        .collect();
+    let questions = lengths.map(|words| {
+        let stem = "moorhens ".repeat(words);
+        format!("(stem: \"{stem}\", options: [\"one\", \"two\", \"three or more of them\", \"none\", \"LAST\"]),")
+    });
+    let questions = questions.concat();
     let wide = "=".repeat(58);
     let figure = format!(
         "(stem: \"Wide\", figure: r\"<{wide}>\", options: [\"1\", \"2\", \"3\", \"4\", \"LAST\"]),"

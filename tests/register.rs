@@ -192,7 +192,9 @@ fn own_questions_are_gone_through_by_steps() {
         let heads = said
             .lines()
             .filter(|line| line.starts_with("Question ") && line.len() == 11);
-        heads.map(|line| line[9..10].to_owned()).collect::<String>()
+        heads
+            .map(|line| line.chars().nth(9).unwrap())
+            .collect::<String>()
     };
     for (typed, questions) in [
         ("\n", "1"),

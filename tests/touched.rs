@@ -1,11 +1,11 @@
 //! A sitting whose files somebody touches: its lock, its file while nobody sits, its file while somebody does.
 #![cfg(test)]
 
-#[cfg(target_os = "linux")]
-#[path = "common/old.rs"]
-mod old;
 #[path = "common/papers.rs"]
 mod papers;
+#[cfg(target_os = "linux")]
+#[path = "common/tree.rs"]
+mod tree;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -187,7 +187,9 @@ fn a_file_that_is_touched_all_along_is_told_once_a_minute() {
 fn a_folder_that_cannot_be_opened_is_a_remark() {
     use std::os::unix::fs::PermissionsExt;
     use std::process::Command;
-    let files = old::OldFiles::copied();
+    let files = tempfile::tempdir().unwrap();
+    let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/old");
+    tree::copy(&old, files.path());
     let program = files.path().join("pacebell");
     fs::copy(env!("CARGO_BIN_EXE_pacebell"), &program).unwrap();
     let closed = files.path().join("sessions/lost+found");

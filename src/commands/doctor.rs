@@ -32,12 +32,9 @@ pub fn run(dir: &Path, out: &mut dyn Write) -> Result<(), Failure> {
         return Err(Failure::of_file(dir, words::NO_SUCH_FOLDER));
     }
     let found = checkup::check(dir)?;
-    let mut said = String::new();
-    for symptom in &found {
-        said += &format!("{}\n", told(symptom));
-    }
-    said += &format!("{}\n", words::summary(dir, found.len()));
-    written(out, &said)?;
+    let mut said: Vec<String> = found.iter().map(told).collect();
+    said.push(words::summary(dir, found.len()));
+    written(out, &format!("{}\n", said.join("\n")))?;
     let damaged = |symptom: &&Symptom| match symptom {
         Symptom::Damaged { .. } => true,
         Symptom::Unread(reason) => reason.is_damage(),

@@ -9,6 +9,7 @@ pub(crate) fn ran(program: &str, words: &[&str]) -> Option<Output> {
 }
 
 /// Whether these programs are there; says which one is missing.
+#[expect(clippy::print_stderr, reason = "a test that is skipped says so")]
 pub(crate) fn are_there(programs: &[&str]) -> bool {
     let missing = programs
         .iter()
@@ -35,7 +36,7 @@ pub(crate) fn chromium(dir: &Path, flags: &[&str], file: &Path) -> Output {
     ];
     words.extend(flags);
     words.push(&address);
-    let output = ran("chromium", &words).expect("Chromium is needed for this");
+    let output = ran("chromium", &words).unwrap();
     assert!(output.status.success(), "{output:?}");
     output
 }
@@ -51,7 +52,7 @@ pub(crate) fn printed(dir: &Path, page: &Path) -> PathBuf {
 /// The words of each side, in one line.
 pub(crate) fn sides(pdf: &Path) -> Vec<String> {
     let text = ran("pdftotext", &["-raw", &pdf.display().to_string(), "-"]);
-    let text = String::from_utf8(text.expect("pdftotext is needed for this").stdout).unwrap();
+    let text = String::from_utf8(text.unwrap().stdout).unwrap();
     let sides = text.trim_end_matches('\u{c}').split('\u{c}');
     let one_line = |side: &str| side.split_whitespace().collect::<Vec<_>>().join(" ");
     sides.map(one_line).collect()

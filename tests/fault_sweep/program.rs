@@ -97,8 +97,8 @@ impl Room {
         let told = self.dir.path().join("synced");
         let text = fs::read_to_string(&told).unwrap_or_default();
         let _each_run_tells_its_own = fs::remove_file(told);
-        let sessions = text.lines().filter(|line| line.ends_with(".session.ron"));
-        let (length, path) = sessions.last()?.split_once(' ')?;
+        let mut sessions = text.lines().filter(|line| line.ends_with(".session.ron"));
+        let (length, path) = sessions.next_back()?.split_once(' ')?;
         let Ok(bytes) = fs::read(path) else {
             // A sitting whose clock could not be started leaves no file.
             assert!(journal::list(&self.sessions()).unwrap().records.is_empty());

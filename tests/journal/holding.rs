@@ -43,8 +43,10 @@ fn events(path: &Path) -> Option<Vec<Stamped>> {
     record.torn.is_none().then_some(record.events)
 }
 
+type Way = (&'static str, fn(&Path));
+
 /// What another program may do to the file.
-fn ways() -> Vec<(&'static str, fn(&Path))> {
+fn ways() -> Vec<Way> {
     fn aside(path: &Path) -> PathBuf {
         path.with_file_name("elsewhere")
     }
