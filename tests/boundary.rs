@@ -372,7 +372,8 @@ fn a_closed_pipe_ends_quietly() {
     assert_eq!((done.status.code(), done.stderr.len()), (Some(0), 0));
 }
 
-/// The same marks, by the answers themselves: 5, 4, 3, 3, 1 and 0 right of five.
+/// The same marks, by the answers themselves: 5, 4, 3, 3, 1 and 0 right of five. A sheet that was left blank has 0;
+/// who handed nothing in has no mark.
 #[test]
 fn a_class_answer_list_is_marked_and_gives_the_boundaries_of_its_marks() {
     let folder = Folder::new();
@@ -387,7 +388,8 @@ fn a_class_answer_list_is_marked_and_gives_the_boundaries_of_its_marks() {
         "c,A,B,C,,",
         "d,A,B,C,-,A",
         "e,A,0,0,0,0",
-        "f,,,,,",
+        "f,-,,,,",
+        "g,,,,,",
     ];
     folder.file(
         "class.csv",

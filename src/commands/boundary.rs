@@ -46,13 +46,14 @@ pub struct BoundaryArgs {
     /// A CSV file with a column of marks
     #[arg(long, value_name = "FILE.csv", group = "from")]
     marks: Option<PathBuf>,
-    /// A CSV file of answers, a row for each pupil, to mark under the paper's rule
+    /// A CSV file of answers, a row for each pupil, to mark under the paper's rule; a row
+    /// with empty cells only is a pupil who was absent
     #[arg(long, value_name = "FILE.csv", group = "from", requires = "paper")]
     answers: Option<PathBuf>,
     /// The paper for --answers or --marks, or the one whose sittings count: a file or an id
     #[arg(long, value_name = "PAPER")]
     paper: Option<String>,
-    /// Codes for a blank in the answer list, besides an empty cell and -
+    /// Codes for a blank in the answer list, besides an empty cell and -; put commas between them
     #[arg(
         long,
         value_name = "CODES",

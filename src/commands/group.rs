@@ -48,13 +48,14 @@ pub struct GroupArgs {
     /// Its answer key [default: the one beside the paper]
     #[arg(long, visible_alias = "keys", value_name = "KEY")]
     pub key: Option<PathBuf>,
-    /// A CSV file of answers, headed pupil,1,2,3,... with a row for each answer sheet
+    /// A CSV file of answers, headed pupil,1,2,3,... with a row for each answer sheet; a row
+    /// with empty cells only is a pupil who was absent
     #[arg(long, value_name = "FILE.csv")]
     pub answers: Option<PathBuf>,
     /// Sittings of the paper: session files, folders that hold them, or pupils
     #[arg(value_name = "SESSIONS", conflicts_with = "answers")]
     pub sittings: Vec<PathBuf>,
-    /// Codes for a blank in the list, besides an empty cell and -
+    /// Codes for a blank in the list, besides an empty cell and -; put commas between them
     #[arg(long, value_name = "CODES", value_delimiter = ',')]
     pub blank_codes: Vec<String>,
     /// Count every whole sitting of a pupil, not only the first

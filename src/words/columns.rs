@@ -43,7 +43,10 @@ pub const GROUP: [NamedColumn; 17] = [
         "The mean mark on all other questions of those who left it blank",
     ),
     ("median_seconds", "The median time on it, in seconds"),
-    ("rasch_difficulty", "Its Rasch difficulty, in logits"),
+    (
+        "rasch_difficulty",
+        "Its Rasch difficulty, in logits; empty below 30 answer sheets",
+    ),
     (
         "rasch_se",
         "The standard error of the difficulty, in logits",

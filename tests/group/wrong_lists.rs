@@ -191,3 +191,26 @@ fn the_words_must_say_where_the_answers_are() {
     assert!(typed(&["--answers", "a.csv", "b.session.ron"]).is_err());
     assert!(typed(&["--in-time", "a.session.ron", "b.session.ron"]).is_ok());
 }
+
+/// By hand, of three questions at a mark each: 3, 2 and 0 marks; the mean is 5/3. Whoever has nothing in any cell was
+/// absent, which is no mark of 0; a dash is a sheet that was left blank (common practice, no source).
+#[test]
+fn a_pupil_without_a_sheet_counts_nowhere() {
+    let told = room().list(
+        "pupil,1,2,3\na,A,B,C\nb,A,B,\nc,,,\nd,-,,\ne, , ,\n",
+        &["--json"],
+    );
+    let found = told.json();
+    assert_eq!(found["people"], 3);
+    let mean = found["mean"].as_f64().unwrap();
+    assert!((mean - 5.0 / 3.0).abs() < 1e-12, "{mean}");
+    for line in [
+        "answers.csv:4:1: note: no sheet for \"c\", because every cell is empty; write - in a cell if the sheet was left blank",
+        "answers.csv:6:1: note: no sheet for \"e\", because every cell is empty",
+    ] {
+        assert!(told.notes.contains(line), "{}", told.notes);
+    }
+    // A code for a blank is something that was written down.
+    let coded = room().json("pupil,1,2,3\na,A,B,C\nb,0,,\n", &["--blank-codes", "0"]);
+    assert_eq!(coded["people"], 2);
+}

@@ -1,5 +1,6 @@
 //! What a group's sheets say about a paper: the figures, in marks.
 
+use super::FEW;
 use crate::domain::key::Void;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
@@ -99,6 +100,12 @@ impl Figures {
             .saturating_mul(KELLEY_PERCENT)
             .saturating_add(50))
             / 100
+    }
+
+    /// A question's place on the Rasch scale, where there are enough people for one.
+    pub fn measure(&self, question: &QuestionFigures) -> Option<ItemMeasure> {
+        let measure = question.rasch.filter(|_| self.people >= FEW);
+        measure.and_then(Result::ok)
     }
 
     /// Whether there are times for any question.

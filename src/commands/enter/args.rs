@@ -25,7 +25,7 @@ pub struct EnterArgs {
     /// with empty cells only is a pupil who was absent
     #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["pupil", "answers"])]
     pub(super) from: Option<PathBuf>,
-    /// Codes for a blank in the list, besides an empty cell and -
+    /// Codes for a blank in the list, besides an empty cell and -; put commas between them
     #[arg(long, value_name = "CODES", value_delimiter = ',', requires = "from")]
     pub(super) blank_codes: Vec<String>,
     /// The day it was sat, such as 2026-11-25 [default: today]

@@ -58,7 +58,7 @@ fn row(figures: &Figures, question: &QuestionFigures, labels: &[Label]) -> Vec<D
     });
     let option = |label: Option<Label>| question.options.iter().find(|own| own.label == label);
     let mean_rest = |own: Option<&OptionFigures>| DataCell::from(own.and_then(|own| own.mean_rest));
-    let measure = question.rasch.and_then(Result::ok);
+    let measure = figures.measure(question);
     let mut row = vec![
         question.number.0.into(),
         question.key().into(),

@@ -100,7 +100,11 @@ pub fn json(figures: &Figures) -> Result<String, serde_json::Error> {
         kr20: figures.reliability.kr20,
         alpha: figures.reliability.alpha,
         sem: figures.reliability.sem,
-        questions: figures.questions.iter().map(question).collect(),
+        questions: figures
+            .questions
+            .iter()
+            .map(|one| question(figures, one))
+            .collect(),
         marks: marks.collect(),
     };
     written(&group)
@@ -117,8 +121,8 @@ const fn totals(of: &TotalFigures) -> TotalsOut {
     }
 }
 
-fn question(of: &QuestionFigures) -> QuestionFiguresOut<'_> {
-    let measure = of.rasch.and_then(Result::ok);
+fn question<'a>(figures: &Figures, of: &'a QuestionFigures) -> QuestionFiguresOut<'a> {
+    let measure = figures.measure(of);
     QuestionFiguresOut {
         number: of.number,
         facility: of.facility,

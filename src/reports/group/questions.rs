@@ -105,7 +105,7 @@ impl ShownFigures {
         row.push(words::of_people(question.blanks.omitted, people));
         row.push(words::of_people(question.blanks.not_reached, people));
         if self.scale {
-            let measure = question.rasch.and_then(Result::ok);
+            let measure = figures.measure(question);
             row.push(measure.map_or_else(none, |measure| {
                 format!(
                     "{} +-{}",

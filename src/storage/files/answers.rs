@@ -2,7 +2,8 @@
 //!
 //! The file is CSV (RFC 4180; `;` and tab are taken too where the first line has no comma): a heading
 //! `pupil,1,2,3,...`, then a pupil and one answer a question on each line. A blank is an empty cell, `-`, or
-//! a code that the caller names. Sheets come one at a time in memory that does not grow with the list.
+//! a code that the caller names. A pupil with nothing in any cell was absent: that is no sheet, and no mark of 0.
+//! Sheets come one at a time in memory that does not grow with the list.
 //! Everything that is no answer is told with its line and its column, several at once.
 //!
 //! `?` after an option says that the pupil was unsure, `??` that it was a guess. [`class`] reads a list whose
@@ -24,6 +25,7 @@ use csv::ByteRecord;
 use super::locate::Place;
 use super::problem::{FileTrouble, Problem, Severity, and_more, broken, keep_told};
 use crate::domain::event::How;
+use crate::domain::header::Alias;
 use crate::domain::labels::Labels;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
@@ -64,6 +66,8 @@ pub struct AnswerList {
     blanks: Vec<Vec<u8>>,
     /// Whose sheets they are, where that matters.
     pupils: Option<Pupils>,
+    /// Those of them who handed nothing in.
+    absent: Vec<Alias>,
     names: HashSet<u64>,
     notes: Vec<Problem>,
     notes_left_out: usize,
@@ -201,6 +205,7 @@ impl AnswerList {
             doubts: Vec::new(),
             blanks,
             pupils: None,
+            absent: Vec::new(),
             names: HashSet::new(),
             notes_left_out: 0,
         })
@@ -268,7 +273,7 @@ impl AnswerList {
         notes
     }
 
-    /// Turns the record into codes; `false` for an empty row or one with problems.
+    /// Turns the record into codes; `false` for a row that is no sheet or one with problems.
     fn read_row(&mut self, problems: &mut Vec<Problem>) -> bool {
         let wanted = self.columns.len() + 1;
         if self.record.len() != wanted {
@@ -310,6 +315,10 @@ impl AnswerList {
             self.note("this line has no pupil and no answer, so it is not counted");
             return false;
         }
+        if !answered && !self.is_handed_in() {
+            self.pass_over_absent();
+            return false;
+        }
         if named && self.pupils.is_none() && self.names.len() < MOST_NAMES {
             let mut hash = DefaultHasher::new();
             pupil.trim_ascii().hash(&mut hash);
@@ -321,6 +330,25 @@ impl AnswerList {
             }
         }
         true
+    }
+
+    /// Whether any answer of the row has something in it, if only a dash.
+    fn is_handed_in(&self) -> bool {
+        let mut answers = self.record.iter().skip(1);
+        answers.any(|cell| !cell.trim_ascii().is_empty())
+    }
+
+    /// Keeps the pupil of a row without a sheet, or says that there is such a row.
+    fn pass_over_absent(&mut self) {
+        if let Some(pupils) = &mut self.pupils {
+            self.absent
+                .extend(pupils.take().map(|(pupil, _line)| pupil));
+            return;
+        }
+        let name = head::shown(self.record.get(0).unwrap_or_default().trim_ascii());
+        self.note(&format!(
+            "no sheet for {name}, because every cell is empty; write - in a cell if the sheet was left blank"
+        ));
     }
 
     /// Tells every cell of the record that is no answer.

@@ -81,16 +81,13 @@ pub fn read(
                 )),
             ));
         }
-        if list.is_handed_in() {
-            class.sheets.push(ClassSheet {
-                pupil,
-                place: Place { line, col: 1 },
-                answers,
-            });
-        } else {
-            class.absent.push(pupil);
-        }
+        class.sheets.push(ClassSheet {
+            pupil,
+            place: Place { line, col: 1 },
+            answers,
+        });
     }
+    class.absent = std::mem::take(&mut list.absent);
     class.notes = list.notes();
     Ok(class)
 }
@@ -98,12 +95,4 @@ pub fn read(
 fn option(paper: &Outline, number: QuestionNo, code: u8) -> Option<Label> {
     let place = usize::from(code.checked_sub(BLANK + 1)?);
     paper.labels(number).iter().nth(place)
-}
-
-impl AnswerList {
-    /// Whether any answer of the row has something in it, if only a dash.
-    fn is_handed_in(&self) -> bool {
-        let mut answers = self.record.iter().skip(1);
-        answers.any(|cell| !cell.trim_ascii().is_empty())
-    }
 }
