@@ -13,7 +13,8 @@ use super::outlets::{remark, written};
 use super::rename::known_alias;
 use crate::domain::header::Alias;
 use crate::storage::journal::discard_unfinished;
-use crate::storage::keeping::{Erasure, PageAgain, Reason, Unreached, finish_erasure};
+use crate::storage::keeping::pages::{Remade, remade};
+use crate::storage::keeping::{Erasure, PageAgain, PageFate, Reason, Unreached, finish_erasure};
 use crate::words::keeping as words;
 
 /// What `erase` takes.
@@ -77,7 +78,10 @@ pub fn run(
     if erasure.is_registered() {
         said.push(words::AND_REGISTER.to_owned());
     }
-    said.extend(erasure.pages().map(words::page_goes));
+    said.extend(erasure.pages().map(|(page, fate)| match fate {
+        PageFate::Goes => words::page_goes(page),
+        PageFate::MadeAgain => words::page_to_be_made_again(page, &args.pupil),
+    }));
     said.push(words::confirm(&args.pupil));
     written(out, &said.join("\n"))?;
     let answer = next_line(input)?.unwrap_or_default();
@@ -88,9 +92,11 @@ pub fn run(
     let erased = erasure.run(args.reason.reason(), &args.by, now, &near)?;
     let mut made = Vec::new();
     for page in &erased.again {
-        match made_again(page)? {
-            Ok(()) => made.push(words::page_made_again(&page.path)),
-            Err(why) => remark(aside, words::page_not_made_again(&page.path, &why)),
+        let why = make_again(page)?;
+        match remade(sessions, &page.path, &args.pupil) {
+            Remade::Without => made.push(words::page_made_again(&page.path)),
+            Remade::StillWith => remark(aside, words::page_still_with(&page.path, &args.pupil)),
+            Remade::Not => remark(aside, words::page_not_made_again(&page.path, &why)),
         }
     }
     finish_erasure(sessions)?;
@@ -103,6 +109,7 @@ pub fn run(
             Unreached::OtherName(file) => words::has_other_name(file),
             Unreached::Mention(file) => words::still_mentions(file, &args.pupil),
             Unreached::List(list) => words::in_list(list, &args.pupil),
+            Unreached::Export(folder) => words::in_export(folder, &args.pupil),
         };
         remark(aside, said);
     }
@@ -117,24 +124,22 @@ pub fn run(
 #[error("{}: making this page again was stopped; type the same command again", .0.display())]
 struct RemakeStopped<'a>(&'a Path);
 
-/// Makes a page again by the words that made it, or says why that cannot be done.
+/// Makes a page again by the words that made it, and gives what was said if something was wrong: of a group, a page may
+/// be there all the same.
 ///
 /// # Errors
 /// It was stopped half way.
-fn made_again(page: &PageAgain) -> Result<Result<(), String>, Failure> {
+fn make_again(page: &PageAgain) -> Result<String, Failure> {
     let mut program = Command::new(env::current_exe()?);
     program.args(&page.how.words).current_dir(&page.how.folder);
     let made = match program.stdin(Stdio::null()).output() {
         Ok(made) => made,
-        Err(error) => return Ok(Err(error.to_string())),
+        Err(error) => return Ok(error.to_string()),
     };
-    match made.status.code() {
-        Some(0) => Ok(Ok(())),
-        Some(_) => {
-            let said = String::from_utf8_lossy(&made.stderr);
-            let first = said.lines().next().unwrap_or_default();
-            Ok(Err(first.to_owned()))
-        }
-        None => Err(Failure::could_not(RemakeStopped(&page.path))),
+    if made.status.code().is_none() {
+        return Err(Failure::could_not(RemakeStopped(&page.path)));
     }
+    let said = String::from_utf8_lossy(&made.stderr);
+    let first = said.lines().next().unwrap_or_default();
+    Ok(first.strip_prefix("pacebell: ").unwrap_or(first).to_owned())
 }

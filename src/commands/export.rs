@@ -20,8 +20,10 @@ use crate::reports::tabular::{CsvForm, DataTable};
 use crate::reports::{Report, Subject, json, table};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk;
+use crate::storage::keeping::pages::note_export;
 use crate::storage::keeping::{export_files, take_back_export};
 use crate::words::export as words;
+use crate::words::keeping::page_not_noted;
 
 /// What `export` takes.
 #[derive(Debug, clap::Args)]
@@ -69,7 +71,11 @@ pub fn run(
     if said.is_err() {
         take_back_export(&args.dir);
     }
-    written(out, &format!("{}\n", said?.join("\n")))
+    let mut said = said?;
+    if let Err(error) = note_export(sessions, &args.dir, &args.pupil) {
+        said.push(page_not_noted(&args.dir, &error.to_string()));
+    }
+    written(out, &format!("{}\n", said.join("\n")))
 }
 
 /// Writes what other programs and people read beside the copies, and gives what is said of them.

@@ -18,7 +18,7 @@ mod rename;
 mod sweep;
 mod unfinished;
 
-pub use erase::{Erased, Erasure, Reason, Unreached, finish_erasure};
+pub use erase::{Erased, Erasure, PageFate, Reason, Unreached, finish_erasure};
 pub use error::NotKept;
 pub use export::{export_files, take_back_export};
 pub use found::LeftBehind;

@@ -47,6 +47,14 @@ pub fn in_old_list(list: &Path, from: &Alias, to: &Alias) -> String {
     )
 }
 
+/// A folder into which everything kept of an erased pupil was copied.
+pub fn in_export(folder: &Path, alias: &Alias) -> String {
+    format!(
+        "{}: everything kept of `{alias}` was exported to this folder; delete it yourself",
+        folder.display()
+    )
+}
+
 /// A file that has another name elsewhere.
 pub fn has_other_name(file: &Path) -> String {
     format!(
@@ -82,6 +90,14 @@ pub fn page_goes(page: &Path) -> String {
     format!("This page goes too: {}", page.display())
 }
 
+/// A page about others as well that would be made again.
+pub fn page_to_be_made_again(page: &Path, pupil: &Alias) -> String {
+    format!(
+        "This page is made again without {pupil}: {}",
+        page.display()
+    )
+}
+
 /// How an erasure is confirmed.
 pub fn confirm(pupil: &Alias) -> String {
     format!("To erase it, type {pupil} and press Enter. Anything else keeps everything: ")
@@ -109,6 +125,14 @@ pub fn group_page_gone(page: &Path) -> String {
 /// A page about others as well, which was made again.
 pub fn page_made_again(page: &Path) -> String {
     format!("Made again, without that pupil: {}", page.display())
+}
+
+/// A page about others as well that was made again from files that an erasure doesn't reach.
+pub fn page_still_with(page: &Path, pupil: &Alias) -> String {
+    format!(
+        "{}: this page was made again from another folder of sittings, and `{pupil}` is still in it; erase {pupil} there too, or delete the page",
+        page.display()
+    )
 }
 
 /// A page about others as well that could not be made again, and why.

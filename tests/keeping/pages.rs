@@ -174,10 +174,11 @@ fn a_page_that_cannot_be_made_again_is_named_with_the_reason() {
     let told = typed(&files, "erase marten", "marten\n");
     assert_eq!(told.code, Some(0), "{}", told.err);
     assert!(
-        told.err.contains("could not be made again") && told.err.contains("a.key.ron"),
+        told.err.contains("could not be made again: ") && told.err.contains("a.key.ron"),
         "{}",
         told.err
     );
+    assert!(!told.err.contains("again: pacebell"), "{}", told.err);
     assert!(!files.path().join("all.csv").exists());
     // A page that was changed stays, and is named.
     let files = OldFiles::copied();
@@ -287,4 +288,136 @@ fn class_lists_that_still_have_the_alias_are_named() {
         pages.contains("wren") && !pages.contains("heron"),
         "{pages}"
     );
+}
+
+/// A file in `sessions/pages`, as it is.
+fn printed(files: &OldFiles, name: &str) -> Vec<u8> {
+    fs::read(files.path().join("sessions/pages").join(name)).unwrap()
+}
+
+/// A question of the paper is about a plover, which is an alias as well.
+#[test]
+fn a_printed_paper_stays_though_a_question_has_a_word_that_is_an_alias() {
+    let files = OldFiles::copied();
+    done(&files, "rename marten plover");
+    done(&files, "paper print @a.paper");
+    done(&files, "paper print @a.paper --pupil teasel");
+    done(&files, "evidence plover");
+    let names = ["saltmarsh-a.html", "teasel-saltmarsh-a.html"];
+    let before = names.map(|name| printed(&files, name));
+    assert!(String::from_utf8_lossy(&before[0]).contains("plover"));
+    // Of a copy of the folder the pages lie elsewhere, and are the same.
+    let copy = OldFiles::copied();
+    for (inside, bytes) in tree(&files.path().join("sessions")) {
+        let path = copy.path().join("copy").join(inside);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+    for (files, folder) in [(&files, "sessions"), (&copy, "copy")] {
+        let pages = files.path().join(folder).join("pages");
+        // Of this one nobody put down whom it is about.
+        fs::write(pages.join("mine.html"), "plover did well").unwrap();
+        let words = format!("erase plover --sessions {folder}");
+        let told = typed(files, &words, "plover\n");
+        assert_eq!(told.code, Some(0), "{}", told.err);
+        for (name, before) in names.iter().zip(&before) {
+            assert_eq!(&fs::read(pages.join(name)).unwrap(), before);
+            assert!(
+                !told.out.contains(name) && !told.err.contains(name),
+                "{}{}",
+                told.out,
+                told.err
+            );
+        }
+        assert!(!pages.join("mine.html").exists());
+        let left = fs::read_dir(&pages).unwrap().count();
+        assert_eq!(left, names.len(), "the pupil's own page went");
+    }
+}
+
+/// What stands in `pages.ron` is what was to be written; the page that is there is still the pupil's.
+#[test]
+fn a_page_about_the_pupil_goes_though_another_was_to_take_its_place() {
+    let files = OldFiles::copied();
+    let page = "sessions/pages/page.html";
+    fs::create_dir_all(files.path().join("sessions/pages")).unwrap();
+    done(&files, &format!("evidence marten -o {page}"));
+    let about = fs::read(files.path().join(page)).unwrap();
+    done(&files, &format!("paper print @a.paper -o {page}"));
+    fs::write(files.path().join(page), about).unwrap();
+    let told = typed(&files, "erase marten", "marten\n");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    assert!(!files.path().join(page).exists());
+}
+
+/// A sitting that is still open has no page of its own; the list of the others is made all the same.
+#[test]
+fn a_page_that_was_made_again_is_said_so_whatever_else_was_wrong() {
+    let files = OldFiles::copied();
+    let open = files.path().join(files.sitting("teasel", "b"));
+    let text = fs::read_to_string(&open).unwrap();
+    let lines: Vec<_> = text.lines().take(20).collect();
+    fs::write(&open, lines.join("\n") + "\n").unwrap();
+    let words = "feedback sessions --key @a.key --key @b.key --key @old.key --group fb";
+    assert_eq!(files.run(words).code, Some(1), "one sitting is open");
+    let index = fs::canonicalize(files.path().join("fb/index.html")).unwrap();
+    assert!(fs::read_to_string(&index).unwrap().contains("marten"));
+    let told = typed(&files, "erase marten", "marten\n");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let index = index.display();
+    for said in [
+        format!("This page is made again without marten: {index}\n"),
+        format!("Made again, without that pupil: {index}\n"),
+    ] {
+        assert!(told.out.contains(&said), "{}", told.out);
+    }
+    assert!(
+        !told.out.contains(&format!("goes too: {index}")),
+        "{}",
+        told.out
+    );
+    assert!(!told.err.contains("index.html"), "{}", told.err);
+}
+
+/// The words that made a page name the folder they were typed in: there the pupil is still in every sitting.
+#[test]
+fn a_page_made_again_from_another_folder_is_not_said_to_be_without_the_pupil() {
+    let files = OldFiles::copied();
+    done(&files, GROUP_PAGES[0]);
+    for (inside, bytes) in tree(&files.path().join("sessions")) {
+        let path = files.path().join("copy").join(inside);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+    let told = typed(&files, "erase marten --sessions copy", "marten\n");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let table = fs::read_to_string(files.path().join("all.csv")).unwrap();
+    assert!(table.contains("marten"), "it's made from the first folder");
+    assert!(!told.out.contains("Made again, without"), "{}", told.out);
+    assert!(
+        told.err.contains("all.csv: this page was made again")
+            && told.err.contains("`marten` is still in it"),
+        "{}",
+        told.err
+    );
+}
+
+#[test]
+fn an_export_is_named_when_its_pupil_is_erased() {
+    for (is_there, folder) in [(true, "ex"), (false, "marten-ex")] {
+        let files = OldFiles::copied();
+        done(&files, &format!("export marten {folder}"));
+        if !is_there {
+            fs::remove_dir_all(files.path().join(folder)).unwrap();
+        }
+        let told = typed(&files, "erase marten", "marten\n");
+        assert_eq!(told.code, Some(0), "{}", told.err);
+        let said = format!("{folder}: everything kept of `marten` was exported to this folder");
+        assert_eq!(told.err.contains(&said), is_there, "{}", told.err);
+        assert_eq!(files.path().join(folder).exists(), is_there);
+        assert_eq!(
+            with_bytes(&files.path().join("sessions"), "marten"),
+            Vec::<std::path::PathBuf>::new()
+        );
+    }
 }

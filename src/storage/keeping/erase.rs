@@ -50,8 +50,18 @@ pub struct Erasure {
     pupil: Alias,
     held: Vec<(PathBuf, Holdings)>,
     pages: Vec<WrittenPage>,
+    exports: Vec<PathBuf>,
     is_registered: bool,
     begun: Option<Job>,
+}
+
+/// What an erasure does with a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PageFate {
+    /// It goes.
+    Goes,
+    /// It is about others too, and is made again without the pupil.
+    MadeAgain,
 }
 
 /// What was erased.
@@ -78,6 +88,8 @@ pub enum Unreached {
     Mention(PathBuf),
     /// A class list in which the alias stands.
     List(PathBuf),
+    /// A folder into which everything kept of the pupil was copied.
+    Export(PathBuf),
 }
 
 #[derive(Serialize)]
@@ -111,7 +123,10 @@ impl Erasure {
         }
         let io = NotKept::io(sessions, "read pages.ron in the folder");
         let mut pages = pages::load(sessions).map_err(io)?;
-        pages.retain(|page| page.is_about(pupil) && !page.is_list());
+        pages.retain(|page| page.is_about(pupil));
+        let exports = pages.iter().filter(|page| page.is_export());
+        let exports = exports.map(|page| page.path.clone()).collect();
+        pages.retain(|page| !page.is_list());
         let registers = registers(sessions)?;
         let mut is_registered = false;
         for path in &registers {
@@ -122,6 +137,7 @@ impl Erasure {
             pupil: pupil.clone(),
             held,
             pages,
+            exports,
             is_registered,
             begun,
         };
@@ -141,9 +157,18 @@ impl Erasure {
         held.sum::<usize>() + self.pages.len()
     }
 
-    /// The pages that are known to have been written.
-    pub fn pages(&self) -> impl Iterator<Item = &Path> {
-        self.pages.iter().map(|page| page.path.as_path())
+    /// The pages that are known to have been written, and what becomes of each.
+    pub fn pages(&self) -> impl Iterator<Item = (&Path, PageFate)> {
+        let again = self.again();
+        self.pages.iter().map(move |page| {
+            let is_made = again.iter().any(|own| own.path == page.path);
+            let fate = if is_made {
+                PageFate::MadeAgain
+            } else {
+                PageFate::Goes
+            };
+            (page.path.as_path(), fate)
+        })
     }
 
     /// Whether the register has an entry.
@@ -206,7 +231,9 @@ impl Erasure {
         for (_, held) in &self.held {
             take_held(held, &mut erased)?;
         }
-        self.take_pages(&mut erased)?;
+        let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
+        let written = pages::load(&self.sessions).map_err(io)?;
+        self.take_pages(&written, &mut erased)?;
         self.take_register_entries()?;
         if let Some(cache) = folders::cache_dir() {
             for path in mentions(&cache, &self.pupil)? {
@@ -218,16 +245,19 @@ impl Erasure {
             let left = mentions(root, &self.pupil)?.into_iter();
             let left = left.filter(|path| !unfinished::is_it(&self.sessions, path));
             let left = left.filter(|path| !is_one_of(&lists, path));
+            let left = left.filter(|path| !pages::is_on_others(&written, path, &self.pupil));
             erased.unreached.extend(left.map(Unreached::Mention));
         }
         erased
             .unreached
             .extend(lists.into_iter().map(Unreached::List));
+        let exports = self.exports.iter().cloned();
+        erased.unreached.extend(exports.map(Unreached::Export));
         erased.files = self.put_down(&job)?;
         Ok(erased)
     }
 
-    fn take_pages(&self, erased: &mut Erased) -> Result<(), NotKept> {
+    fn take_pages(&self, written: &[WrittenPage], erased: &mut Erased) -> Result<(), NotKept> {
         for page in &self.pages {
             let there = page.path.exists();
             let ours = page.is_as_written();
@@ -244,13 +274,13 @@ impl Erasure {
                 erased.unreached.push(Unreached::ChangedPage(path));
             }
         }
-        for path in mentions(&pages::folder_in(&self.sessions), &self.pupil)? {
+        // What was not put down may be the pupil's; what was is by what it says.
+        let left = mentions(&pages::folder_in(&self.sessions), &self.pupil)?.into_iter();
+        for path in left.filter(|path| !pages::is_on_others(written, path, &self.pupil)) {
             take_away(&path)?;
             erased.group_pages.push(path);
         }
-        let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
-        let mut all = pages::load(&self.sessions).map_err(io)?;
-        let before = all.clone();
+        let mut all = written.to_vec();
         all.retain(|page| !page.is_about(&self.pupil) || page.is_list());
         for page in &mut all {
             page.pupils.retain(|own| !own.is_same(&self.pupil));
@@ -258,7 +288,7 @@ impl Erasure {
             page.again = page.again.take().filter(|own| !names(own));
         }
         all.retain(|page| !page.is_list() || !page.pupils.is_empty());
-        if all != before {
+        if all != written {
             let io = NotKept::io(&self.sessions, "write pages.ron in the folder");
             pages::save(&self.sessions, &all).map_err(io)?;
         }

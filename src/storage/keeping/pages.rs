@@ -84,6 +84,11 @@ impl WrittenPage {
         self.pupils.iter().any(|own| own.is_same(pupil))
     }
 
+    /// Whether it is the folder of an export: nothing that erasing takes away.
+    pub(super) fn is_export(&self) -> bool {
+        self.is_list() && self.path.is_dir()
+    }
+
     /// Whether what was written is still there, to the byte.
     pub fn is_unchanged(&self) -> bool {
         self.is_as_written().unwrap_or_default()
@@ -122,8 +127,11 @@ fn path_in(sessions: &Path) -> PathBuf {
 /// The file that describes a table, beside it.
 pub fn metadata_beside(table: &Path) -> PathBuf {
     let name = table.file_name().unwrap_or_default().to_string_lossy();
-    table.with_file_name(format!("{name}-metadata.json"))
+    table.with_file_name(format!("{name}{METADATA}"))
 }
+
+/// How the name of the file that describes a table ends, behind the table's.
+const METADATA: &str = "-metadata.json";
 
 fn known(sessions: Option<&Path>, page: &Path) -> Option<WrittenPage> {
     let path = fs::canonicalize(page).ok()?;
@@ -200,15 +208,75 @@ pub fn note_list(sessions: &Path, list: &Path, pupils: BTreeSet<Alias>) -> io::R
     if !sessions.is_dir() || !list.is_file() {
         return Ok(());
     }
-    let path = fs::canonicalize(list)?;
-    let list = WrittenPage {
-        path,
+    put_down(sessions, not_ours(list, pupils)?)
+}
+
+/// Puts down that everything kept of a pupil was copied into a folder, so that erasing can name it.
+///
+/// # Errors
+/// The system's refusal.
+pub fn note_export(sessions: &Path, folder: &Path, pupil: &Alias) -> io::Result<()> {
+    put_down(sessions, not_ours(folder, BTreeSet::from([pupil.clone()]))?)
+}
+
+/// What pupils stand in, and what nobody here takes away.
+fn not_ours(path: &Path, pupils: BTreeSet<Alias>) -> io::Result<WrittenPage> {
+    Ok(WrittenPage {
+        path: fs::canonicalize(path)?,
         pupils,
         sha256: String::new(),
         before: String::new(),
         again: None,
+    })
+}
+
+/// Whether a file is, to the byte, a page or a table that was written on others or on nobody, or the file that
+/// describes such a table: an alias in it is a word like any other there. Its path says nothing: a folder of sittings
+/// that was copied has the same pages.
+pub(super) fn is_on_others(all: &[WrittenPage], path: &Path, pupil: &Alias) -> bool {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    if pupil.is_in(&name) {
+        return false;
+    }
+    let written = match name.strip_suffix(METADATA) {
+        Some(table) => path.with_file_name(table),
+        None => path.to_owned(),
     };
-    put_down(sessions, list)
+    let Ok(bytes) = disk::read_found(&written, Size::SESSION) else {
+        return false;
+    };
+    let there = digest(&bytes);
+    let same: Vec<_> = all.iter().filter(|page| page.sha256 == there).collect();
+    !same.is_empty() && !same.iter().any(|page| page.is_about(pupil))
+}
+
+/// What became of a page about several pupils that was to be made again without one of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Remade {
+    /// It is there, and the pupil is not in it.
+    Without,
+    /// It is there, and the pupil is still in it.
+    StillWith,
+    /// It is not there.
+    Not,
+}
+
+/// Looks at a page that was to be made again. Where it was not put down here, it was made from another folder of
+/// sittings, and the alias is looked for in it.
+pub fn remade(sessions: &Path, page: &Path, pupil: &Alias) -> Remade {
+    let Ok(bytes) = disk::read_found(page, Size::SESSION) else {
+        return Remade::Not;
+    };
+    let known = known(Some(sessions), page).filter(|known| known.sha256 == digest(&bytes));
+    let is_still_in = known.map_or_else(
+        || pupil.is_in(&String::from_utf8_lossy(&bytes)),
+        |known| known.is_about(pupil),
+    );
+    if is_still_in {
+        Remade::StillWith
+    } else {
+        Remade::Without
+    }
 }
 
 fn put_down(sessions: &Path, page: WrittenPage) -> io::Result<()> {
