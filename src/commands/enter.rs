@@ -81,15 +81,22 @@ pub fn run(
                 .map(|day| entry::same_under_another_day(1, day))
                 .collect();
             let new = entering.about_new_pupils(&sitting);
+            let replaces = sitting.iter().any(|(header, _)| header.replaces.is_some());
             let saved = save::put(dir, &sitting)?;
             let path = saved.into_iter().next().unwrap_or_default();
-            let said = [entry::saved(&path)].into_iter().chain(same).chain(new);
+            let said = if desk.out_is_read {
+                entry::saved(&path, replaces)
+            } else {
+                // The path is printed for a program; once is enough.
+                entry::class_saved(1, usize::from(replaces), 0)
+            };
+            let said = [said].into_iter().chain(same).chain(new);
             let said: Vec<_> = said.collect();
             (path, said.join("\n"))
         }
         Fate::Known(path) => {
             save::put(dir, &[])?;
-            let said = entry::already_entered(&path);
+            let said = entry::already_entered(desk.out_is_read.then_some(&*path));
             (path, said)
         }
         Fate::Refused(refusal) => return Err(Failure::could_not(refusal)),
@@ -179,22 +186,23 @@ fn piped(outline: &Outline, twice: bool, desk: &mut Desk<'_>) -> Result<SheetAns
 /// Asks line by line, and again after a wrong one, until somebody says that the sheet is right.
 fn asked(outline: &Outline, twice: bool, desk: &mut Desk<'_>) -> Result<SheetAnswers, Failure> {
     writeln!(desk.aside, "{}", entry::how_to_type(outline))?;
-    let first = confirmed(outline, AnswerSheet::new(outline), desk)?;
     if !twice {
-        return Ok(first);
+        return confirmed(outline, entry::IS_IT_RIGHT, desk);
     }
+    let first = confirmed(outline, entry::IS_THE_FIRST_RIGHT, desk)?;
     twice::typed_again(outline, &first, desk)
 }
 
 /// Asks for what a sheet still lacks, and then whether it is right.
-fn confirmed<'a>(
-    outline: &'a Outline,
-    mut sheet: AnswerSheet<'a>,
+fn confirmed(
+    outline: &Outline,
+    is_it_right: &str,
     desk: &mut Desk<'_>,
 ) -> Result<SheetAnswers, Failure> {
+    let mut sheet = AnswerSheet::new(outline);
     loop {
         let question = if sheet.is_full() {
-            entry::IS_IT_RIGHT.to_owned()
+            is_it_right.to_owned()
         } else {
             entry::from_question(sheet.next())
         };

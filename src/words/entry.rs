@@ -15,6 +15,10 @@ use crate::words::time::day;
 /// Asked of a full sheet.
 pub const IS_IT_RIGHT: &str = "Is this right? y saves, n starts again: ";
 
+/// Asked of a full sheet that is to be typed a second time.
+pub const IS_THE_FIRST_RIGHT: &str =
+    "Is this right? y goes on to the second keying, n starts again: ";
+
 /// How a sheet is typed in.
 pub fn how_to_type(outline: &Outline) -> String {
     format!(
@@ -39,7 +43,7 @@ pub fn type_it_again(wrong: impl Display) -> String {
 /// What to do about a line that goes on past the last question; of a sheet that is not full, from where.
 pub fn past_the_end(wrong: impl Display, next: Option<QuestionNo>) -> String {
     match next {
-        None => format!("  {wrong}. The sheet is full: y saves it, n starts again."),
+        None => format!("  {wrong}. The sheet is full: type y if it is right, n to start again."),
         Some(next) => {
             format!("  {wrong}. Carry on from question {next}, or type `again` to start over.")
         }
@@ -99,12 +103,15 @@ pub fn in_one_only(pupil: &Alias, list: &Path) -> String {
     format!("{pupil}: the sheet is only in {}", list.display())
 }
 
+/// That a sheet corrects one that was there.
+const REPLACES: &str = "It replaces an earlier one.";
+
 /// What became of a class's sheets.
 pub fn class_saved(saved: usize, replaced: usize, known: usize) -> String {
     let all = format!("Saved {}.", counted(saved, "answer sheet"));
     let replaced = match (saved, replaced) {
         (_, 0) => None,
-        (1, _) => Some("It replaces an earlier one.".to_owned()),
+        (1, _) => Some(REPLACES.to_owned()),
         (_, some) => {
             let replace = agree(some, "replaces", "replace");
             Some(format!("{some} of them {replace} an earlier one."))
@@ -149,12 +156,21 @@ pub fn absent(pupils: &[Alias]) -> String {
     )
 }
 
-/// A sheet that is there to the letter.
-pub fn already_entered(path: &Path) -> String {
-    format!("Saved already, with the same answers: {}", path.display())
+/// A sheet that is there to the letter, and where, unless that is printed beside it.
+pub fn already_entered(path: Option<&Path>) -> String {
+    let path = path.map(|path| path.display().to_string());
+    path.map_or_else(
+        || "Saved already, with the same answers.".to_owned(),
+        |path| format!("Saved already, with the same answers: {path}"),
+    )
 }
 
-/// Where the sheet was saved.
-pub fn saved(path: &Path) -> String {
-    format!("Saved: {}", path.display())
+/// Where the sheet was saved, and whether it corrects another.
+pub fn saved(path: &Path, replaces: bool) -> String {
+    let saved = format!("Saved: {}", path.display());
+    if replaces {
+        format!("{saved}\n{REPLACES}")
+    } else {
+        saved
+    }
 }

@@ -105,7 +105,7 @@ fn a_whole_sheet_after_its_beginning_is_told_with_both_counts() {
     let (ending, said, kept) = ask("AB\nABCD\nCD\nA\nyes\n");
     for line in [
         "  column 3: 2 answers too many (6 for 4 questions); check that none was typed twice. Carry on from question 3, or type `again` to start over.\n",
-        "  column 1: one answer too many (5 for 4 questions); check that none was typed twice. The sheet is full: y saves it, n starts again.\n",
+        "  column 1: one answer too many (5 for 4 questions); check that none was typed twice. The sheet is full: type y if it is right, n to start again.\n",
     ] {
         assert!(said.contains(line), "{said}");
     }
@@ -129,6 +129,11 @@ fn an_arrow_key_is_told_in_words() {
 #[test]
 fn a_sheet_typed_twice_is_asked_about_where_the_keyings_differ() {
     let (ending, said, kept) = ask_with(&["--twice"], "ABC-\ny\nAB\nD-\nX\nAB\n\nd??\n");
+    assert!(
+        said.contains("Is this right? y goes on to the second keying, n starts again: ")
+            && !said.contains("y saves"),
+        "{said}"
+    );
     assert!(
         said.contains("Now type the same sheet a second time"),
         "{said}"

@@ -78,8 +78,8 @@ fn answers_given_as_a_word_are_saved_without_times_and_can_be_marked() {
     let output = enter(dir.path(), &words, "");
     let path = saved(dir.path(), &output);
     let sheet = "   1 A     2 B??   3 -     4 D     5 -     6 A\n";
-    let at = path.strip_prefix(dir.path()).unwrap();
-    assert_eq!(err(&output), format!("{sheet}Saved: {}\n", at.display()));
+    // The path is what a program reads; it isn't said a second time.
+    assert_eq!(err(&output), format!("{sheet}Saved 1 answer sheet.\n"));
     assert!(path.starts_with(dir.path().join("kept/otter")), "{path:?}");
     let record = journal::read(&path).unwrap();
     assert_eq!(record.header.mode, Mode::Entered);
@@ -142,7 +142,13 @@ fn a_second_sheet_of_one_day_is_the_first_or_is_refused_or_replaces_it() {
         "{said}"
     );
     assert!(said.contains("add --again"), "{said}");
-    let second = saved(dir.path(), &typed("A-----", &["--again"]));
+    let corrected = typed("A-----", &["--again"]);
+    assert!(
+        err(&corrected).contains("Saved 1 answer sheet. It replaces an earlier one.\n"),
+        "{}",
+        err(&corrected)
+    );
+    let second = saved(dir.path(), &corrected);
     let replaces = |path: &Path| journal::read(path).unwrap().header.replaces;
     let id = |path: &Path| journal::read(path).unwrap().header.sitting;
     assert_eq!(replaces(&second), Some(id(&first)));
@@ -231,7 +237,8 @@ fn answers_may_be_piped_in_several_lines() {
     let record = journal::read(&saved(dir.path(), &output)).unwrap();
     assert_eq!(record.events.len(), 8);
     assert!(
-        err(&output).starts_with("   1 A     2 B?    3 C     4 D     5 E     6 A\nSaved: kept")
+        err(&output)
+            .starts_with("   1 A     2 B?    3 C     4 D     5 E     6 A\nSaved 1 answer sheet.\n")
     );
 }
 
