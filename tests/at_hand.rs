@@ -200,3 +200,27 @@ fn the_thresholds_of_the_named_folder_are_read_by_every_command_that_judges_an_h
         );
     }
 }
+
+#[test]
+fn another_kind_of_file_is_not_called_damaged() {
+    let files = OldFiles::copied();
+    let list = files.path().join("class.csv");
+    fs::write(&list, "pupil,1,2").unwrap();
+    for words in [
+        "mark @a.key",
+        "mark class.csv",
+        "repair @a.key",
+        "repair class.csv",
+    ] {
+        let told = files.run(words);
+        assert_eq!(told.code, Some(1), "{words}: {}", told.err);
+        assert!(
+            told.err
+                .contains("this isn't a session file; name a file that ends in .session.ron"),
+            "{words}: {}",
+            told.err
+        );
+        assert!(!told.err.contains("damaged"), "{words}: {}", told.err);
+    }
+    assert_eq!(fs::read_to_string(&list).unwrap(), "pupil,1,2");
+}

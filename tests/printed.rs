@@ -400,3 +400,28 @@ fn text_stays_text() {
         assert!(printed.contains("&lt;script&gt;"));
     }
 }
+
+/// Two lists of questions are two files, so that one homework doesn't take another's place.
+#[test]
+fn pages_of_different_questions_have_different_names() {
+    let room = room();
+    for (words, name) in [
+        ("--homework", "saltmarsh-a-homework.html"),
+        (
+            "--homework --questions 3,11,15-18",
+            "saltmarsh-a-homework-3_11_15-18.html",
+        ),
+        ("--homework --questions 4", "saltmarsh-a-homework-4.html"),
+        ("--questions 4", "saltmarsh-a-4.html"),
+    ] {
+        let said = run(&room, &format!("paper print saltmarsh-a {words}"));
+        assert!(said.status.success(), "{words}: {said:?}");
+        assert!(
+            room.path().join("sessions/pages").join(name).exists(),
+            "{name}"
+        );
+    }
+    // Homework has no clock.
+    let said = run(&room, "paper print saltmarsh-a --homework --minutes 30");
+    assert_eq!(said.status.code(), Some(2));
+}

@@ -180,3 +180,20 @@ fn everything_wrong_in_several_files_is_said_in_one_go() {
         ))
     );
 }
+
+#[test]
+fn a_file_that_is_not_there_is_said_to_be_missing_whatever_its_name() {
+    let dir = folder(&[("notes.txt", "a word of mine")]);
+    let (said, result) = check(dir.path(), &["nix.ron"]);
+    assert!(
+        said.contains("nix.ron: there's no such file; check its name and folder"),
+        "{said}"
+    );
+    assert!(result.is_err());
+    let (said, result) = check(dir.path(), &["notes.txt"]);
+    assert!(
+        said.contains("the file name doesn't say what it is"),
+        "{said}"
+    );
+    assert!(result.is_err());
+}

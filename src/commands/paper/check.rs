@@ -18,6 +18,7 @@ use crate::domain::paper::{Outline, Paper};
 use crate::domain::rule::QuestionNo;
 use crate::screens::sitting::question_fits;
 use crate::storage::catalogue::{KEY_ENDING, PAPER_ENDING, key_beside, papers_in};
+use crate::storage::disk;
 use crate::storage::files::outline_only::OutlineOnly;
 use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, plan};
 use crate::words::count::counted;
@@ -54,6 +55,14 @@ enum CheckError {
 )]
 struct OtherName;
 
+/// What is wrong with a file of which the name tells nothing: that it is not there comes first.
+fn no_name(path: &Path) -> Problem {
+    match path.metadata() {
+        Err(error) => Problem::whole(disk::why_unread(&error)),
+        Ok(_) => Problem::whole(OtherName),
+    }
+}
+
 /// What is said of one file.
 type Said = Result<(String, Vec<Problem>), FileTrouble>;
 
@@ -82,7 +91,7 @@ pub(super) fn check(
             Some(Err(trouble)) => Err(trouble.clone()),
             None if ends_in(path, KEY_ENDING) => of_key(path, &given),
             None if ends_in(path, ".plan.ron") => of_plan(path),
-            None => Err(FileTrouble::one(path, Problem::whole(OtherName))),
+            None => Err(FileTrouble::one(path, no_name(path))),
         };
         wrong += usize::from(said.is_err());
         tell(path, &said, desk.out)?;

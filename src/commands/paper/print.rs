@@ -62,7 +62,7 @@ pub(super) struct PrintedWhat {
     #[arg(long, value_name = "LIST")]
     questions: Option<String>,
     /// Homework: no clock, and room for working under each question
-    #[arg(long, conflicts_with_all = ["answer_sheet", "plan_card"])]
+    #[arg(long, conflicts_with_all = ["answer_sheet", "plan_card", "minutes"])]
     homework: bool,
     /// Only an answer sheet: a row of letters for each question
     #[arg(long)]
@@ -84,6 +84,9 @@ fn size() -> impl clap::builder::TypedValueParser<Value = LetterSize> {
         _ => LetterSize::Twelve,
     })
 }
+
+/// A longer list of questions would make a name that some disks don't take.
+const LONGEST_LIST: usize = 80;
 
 /// Why nothing is printed.
 #[derive(Debug, thiserror::Error)]
@@ -223,17 +226,13 @@ fn the_plan(args: &PrintWords, catalogue: &Catalogue, paper: &str) -> Result<Pac
     plan::load(&path).map_err(Failure::could_not)
 }
 
-/// `otter-saltmarsh-a-answer-sheet-18pt.html`.
+/// `otter-saltmarsh-a-answer-sheet-18pt.html`, `saltmarsh-a-homework-3_11_15-18.html`.
 fn name(args: &PrintWords, paper: &str) -> String {
     let pupil = args.pupil.as_ref().map(|pupil| format!("{pupil}-"));
     let kinds = [
         (args.what.homework, "-homework"),
         (args.what.answer_sheet, "-answer-sheet"),
         (args.what.plan_card, "-plan-card"),
-        (
-            args.what.questions.is_some() && !args.what.homework,
-            "-part",
-        ),
     ];
     let kinds = kinds
         .into_iter()
@@ -243,5 +242,20 @@ fn name(args: &PrintWords, paper: &str) -> String {
         LetterSize::Twelve => String::new(),
         size => format!("-{}pt", size.points()),
     };
-    format!("{}{paper}{kinds}{size}.html", pupil.unwrap_or_default())
+    let only = args.what.questions.as_deref().map(only_these);
+    format!(
+        "{}{paper}{kinds}{}{size}.html",
+        pupil.unwrap_or_default(),
+        only.unwrap_or_default()
+    )
+}
+
+/// `-3_11_15-18`: two pages of different questions are two files.
+fn only_these(list: &str) -> String {
+    let parts: Vec<_> = list.split(',').map(str::trim).collect();
+    let named = format!("-{}", parts.join("_"));
+    if named.len() <= LONGEST_LIST {
+        return named;
+    }
+    format!("-{:08x}", crc32fast::hash(named.as_bytes()))
 }

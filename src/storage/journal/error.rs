@@ -51,6 +51,12 @@ pub enum JournalError {
         /// What is wrong with it.
         what: Wrong,
     },
+    /// Another kind of file was named.
+    #[error(
+        "{}: this isn't a session file; name a file that ends in .session.ron",
+        .0.display()
+    )]
+    OtherKind(PathBuf),
     /// There is no whole first line.
     #[error(
         "{}: its first line is incomplete, so no sitting had begun. If the file is yours, delete it",

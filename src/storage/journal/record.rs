@@ -275,6 +275,11 @@ pub(in crate::storage) fn read_as(
 
 pub(super) fn scan(path: &Path, bytes: &[u8]) -> Result<Scan, JournalError> {
     recover::scan(bytes).map_err(|no| match no {
+        NoSession::NoHeader | NoSession::BadHeader(Wrong::NoChecksum)
+            if !place::is_session(path) =>
+        {
+            JournalError::OtherKind(path.to_owned())
+        }
         NoSession::NoHeader => JournalError::NoHeader(path.to_owned()),
         NoSession::BadHeader(Wrong::Newer(format)) => JournalError::Newer {
             path: path.to_owned(),
