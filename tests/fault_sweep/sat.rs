@@ -51,6 +51,8 @@ pub(crate) struct Sat {
     /// The last option chosen for each question. Options are chosen in their order, so that a later one is the
     /// larger.
     pub(crate) chosen: BTreeMap<u16, char>,
+    /// The sitting's file at the last heartbeat.
+    beaten_at: PathBuf,
     /// Whether the fault ends by itself: then everything has to be saved in the end.
     pub(crate) mends_itself: bool,
 }
@@ -89,6 +91,7 @@ impl Sat {
             shared: None,
             promise: Promise::default(),
             chosen: BTreeMap::new(),
+            beaten_at: PathBuf::new(),
             mends_itself,
         }
     }
@@ -141,6 +144,7 @@ impl Sat {
 
     fn beat(&mut self) {
         let refused = self.disk.refused().len();
+        self.beaten_at = self.path();
         self.shared.as_ref().expect("somebody sits").1.look();
         if self.disk.refused().len() == refused {
             self.promise.beat_at = self.promise.used;
@@ -175,10 +179,6 @@ impl Sat {
             assert!(begun.elapsed() < PATIENCE, "neither moved nor told why not");
             std::thread::sleep(Duration::from_micros(100));
         }
-        if self.shared().path().starts_with(&folder) {
-            // What was written beside the old file is not beside the new one.
-            self.promise.beat_at = Elapsed::ZERO;
-        }
         self.settle();
     }
 
@@ -188,6 +188,11 @@ impl Sat {
 
     /// Takes what the page would show now as promised.
     fn look(&mut self) -> View {
+        if self.path() != self.beaten_at || !self.beaten_at.exists() {
+            // What was written beside the old file is not beside the new one, which is the sitting's from the moment
+            // on that the old one has another name, whatever goes wrong then.
+            self.promise.beat_at = Elapsed::ZERO;
+        }
         let view = self.shared().view();
         for row in view.sitting.rows() {
             if let Some(given) = row.standing()
