@@ -18,7 +18,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use boxes::take_boxes_off;
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::terminal::{
-    EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
+    Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
 };
 use crossterm::{cursor, execute};
 use ratatui::Terminal;
@@ -156,9 +156,12 @@ fn take_terminal() -> io::Result<()> {
     // An old console knows no bracketed paste; then a paste comes as keys, and no single key ends
     // anything.
     let _ = execute!(stdout(), EnableBracketedPaste);
+    // A program that was killed leaves the other screen on with its page: entering it then clears nothing,
+    // and a first page is drawn as if on an empty screen.
     execute!(
         stdout(),
         EnterAlternateScreen,
+        Clear(ClearType::All),
         cursor::SetCursorStyle::SteadyBlock
     )
 }

@@ -189,6 +189,11 @@ fn the_sheet_is_read_in_runs_and_crossed_out_options_are_said() {
         "Question 1: D crossed out, 3 left.\n"
     );
     assert_eq!(desk.types(4, "out d"), "Question 1: D is back, 4 left.\n");
+    assert_eq!(
+        desk.types(4, "out a"),
+        "Question 1: A is crossed out, but still your answer. Type rub to rub it out.\n"
+    );
+    desk.types(4, "out a");
     assert!(desk.types(5, "read").contains("C: 3 (crossed out)\n"));
     assert_eq!(
         desk.types(6, "sheet"),
@@ -218,6 +223,24 @@ fn the_sweep_asks_a_letter_for_each_blank_and_reads_no_question_out() {
 }
 
 #[test]
+fn a_rest_break_goes_back_to_the_sweep() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "sweep");
+    desk.types(2, "a");
+    desk.types(3, "break");
+    let back = desk.types(60, "back");
+    assert!(
+        back.starts_with("The clock is running again.\nSweep: 4 blanks."),
+        "{back}"
+    );
+    assert!(back.ends_with("Question 2, A to E.\n"), "{back}");
+    assert!(
+        desk.types(61, "b")
+            .starts_with("Question 2: B, a guess.\nQuestion 3, ")
+    );
+}
+
+#[test]
 fn a_sweep_left_by_a_number_or_an_answer_elsewhere_says_so() {
     let mut desk = Desk::new("ABCDE");
     desk.types(1, "sweep");
@@ -232,10 +255,9 @@ fn a_sweep_left_by_a_number_or_an_answer_elsewhere_says_so() {
     );
     desk.types(5, "sweep");
     let rest = desk.types(6, "break");
-    assert!(
-        rest.ends_with("You've left the sweep. 4 blanks left.\n"),
-        "{rest}"
-    );
+    assert!(!rest.contains("left the sweep"), "{rest}");
+    desk.types(6, "back");
+    assert!(desk.sitting.is_sweeping());
     let given = desk.sitting.rows()[1].in_time.map(|given| given.how);
     assert_eq!(given, Some(How::Worked), "no guess of the sweep");
 }

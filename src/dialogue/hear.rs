@@ -28,6 +28,11 @@ impl Dialogue {
                     questions: sitting.rows().len(),
                     blanks: sitting.blanks().count(),
                 });
+                let reply = if at.is_sweeping() {
+                    reply.and_say(sweep::is_on(at))
+                } else {
+                    reply
+                };
                 let first = sitting.rows().first().map(|row| row.number);
                 match first.filter(|_| sitting.open().is_none() && at.is_read_here()) {
                     Some(first) => reply.and_wish(Command::Open(first)),
@@ -77,7 +82,14 @@ impl Dialogue {
                 0 => Reply::said(Said::NothingToGuess),
                 blanks => self.ask(Confirm::Guess, at, Said::AskGuess { blanks }),
             },
-            Move::EndBreak => at.wish(Command::EndBreak, Said::ClockRunsAgain),
+            Move::EndBreak => {
+                let reply = at.wish(Command::EndBreak, Said::ClockRunsAgain);
+                if at.sitting.is_sweeping() {
+                    reply.and_say(sweep::is_on(at))
+                } else {
+                    reply
+                }
+            }
             said if at.phase() == Phase::GuessRound => guessing::hear(said, at),
             said if at.is_sweeping() => sweep::hear(said, at),
             Move::Sweep => sweep::begin(at),

@@ -113,6 +113,7 @@ pub(super) fn cross_out(at: &Scene<'_>, row: &Row, option: Label) -> Reply {
             option,
             out,
             left,
+            chosen: row.standing().is_some_and(|given| given.option == option),
         }),
     )
 }

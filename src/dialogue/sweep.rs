@@ -1,7 +1,8 @@
 //! Moves in the sweep: the blanks one after another while there is time, a letter each, and every
 //! one of these letters is logged as a guess.
 //!
-//! A move that leads anywhere else leaves the sweep first.
+//! A move that leads anywhere else leaves the sweep first. A rest break leads nowhere: the sweep goes
+//! on behind it.
 
 use super::moves::Move;
 use super::reply::Reply;
@@ -17,16 +18,18 @@ pub(super) fn begin(at: &Scene<'_>) -> Reply {
     let Some(first) = at.sitting.blanks().next() else {
         return Reply::said(running::all_answered(at));
     };
-    let blanks = at.sitting.blanks().count();
-    let reply = at.wish(
-        Command::BeginSweep,
-        Said::Sweep(SweepSaid::Begun { blanks }),
-    );
+    let reply = at.wish(Command::BeginSweep, is_on(at));
     if reply.acts.is_empty() {
         reply
     } else {
         reply.and_wish(Command::Open(first))
     }
+}
+
+/// That it is on, at its beginning or when the clock runs again.
+pub(super) fn is_on(at: &Scene<'_>) -> Said {
+    let blanks = at.sitting.blanks().count();
+    Said::Sweep(SweepSaid::Begun { blanks })
 }
 
 /// What comes of a move that is for a running sitting and asks for nothing once more.
@@ -43,10 +46,8 @@ pub(super) fn hear(said: Move, at: &Scene<'_>) -> Reply {
         Move::First => at.step(Step::First),
         Move::Last => at.step(Step::Last),
         Move::Say(_) | Move::SayNext => Reply::said(Said::Sweep(SweepSaid::OnlyGuesses)),
-        Move::HideClock | Move::ShowClock => running::hear(said, at),
-        Move::AnswerAt(..) | Move::Go(_) | Move::NextFlag | Move::NextUnsure | Move::StartBreak => {
-            elsewhere(said, at)
-        }
+        Move::HideClock | Move::ShowClock | Move::StartBreak => running::hear(said, at),
+        Move::AnswerAt(..) | Move::Go(_) | Move::NextFlag | Move::NextUnsure => elsewhere(said, at),
         said => match at.row() {
             Some(row) => on_row(said, at, row),
             None => Refusal::NoSuchQuestion.into(),

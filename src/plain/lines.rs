@@ -202,7 +202,9 @@ impl Plain {
             _ => None,
         };
         let sweeps = Act::Wish(Command::BeginSweep);
-        let sweeping = at.is_sweeping() && !answer.acts.contains(&Act::Wish(Command::LeaveSweep));
+        // The end of a rest break goes back to it.
+        let sweeping =
+            at.sitting.is_sweeping() && !answer.acts.contains(&Act::Wish(Command::LeaveSweep));
         let in_short = sweeping || answer.acts.contains(&sweeps);
         lines.extend(opened.into_iter().flat_map(|open| {
             if in_short {

@@ -139,7 +139,7 @@ impl SweepPage {
             }
             Act::Ask => {
                 self.stage = SweepStage::Over(true);
-                self.message = Some(Message::Notice(words::ENTER_AGAIN.to_owned()));
+                self.message = Some(Message::Notice(words::ONCE_MORE.to_owned()));
             }
             Act::Leave => return Some(Drilled::Left),
         }
@@ -283,7 +283,7 @@ impl KeysPage {
             KeysAct::Leave => return Some(Drilled::Left),
             KeysAct::Ask => {
                 self.asked = true;
-                self.message = Some(Message::Notice(words::ENTER_AGAIN.to_owned()));
+                self.message = Some(Message::Notice(words::ONCE_MORE.to_owned()));
             }
             KeysAct::Try => {
                 let (wanted, says) = words::KEYS.get(self.done)?;

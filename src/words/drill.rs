@@ -84,7 +84,7 @@ pub const STOPPED: &str = "Stopped. This try is not kept.";
 /// After a drill.
 pub const LEAVE: &str = "Press Q to leave, or Enter twice.";
 /// See [`LEAVE`].
-pub const ENTER_AGAIN: &str = "Press Enter again to leave.";
+pub const ONCE_MORE: &str = "Press it once more to leave.";
 
 /// Above the keys that are tried.
 pub const NO_CLOCK: &str = "There's no clock here. Take your time.";
@@ -138,9 +138,12 @@ pub const WORDS: [(&str, &str); 14] = [
 /// That the right key was pressed.
 pub const RIGHT_KEY: &str = "Right.";
 
-/// That another key was pressed.
+/// That another key was pressed; an arrow's name alone would read as praise.
 pub fn other_key(pressed: &str, wanted: &str) -> String {
-    format!("That was {pressed}. {wanted}")
+    match pressed {
+        "Left" | "Right" | "Up" | "Down" => format!("That was the {pressed} arrow. {wanted}"),
+        pressed => format!("That was {pressed}. {wanted}"),
+    }
 }
 
 /// The same in lines; nothing where Enter alone was pressed.
@@ -165,7 +168,7 @@ pub fn word_to_try(place: usize, of: usize, says: &str) -> String {
 }
 
 /// After the last key.
-pub const KEYS_DONE: &str = "That's all. Esc opens the menu: finish early or rest. You don't need to remember it all: F1 shows the keys.";
+pub const KEYS_DONE: &str = "That's all. Esc opens the menu: finish early or leave. You don't need to remember it all: F1 shows the keys.";
 
 /// See [`KEYS_DONE`], in lines.
 pub const WORDS_DONE: &str = "Right. That's all. Type help in a sitting to hear the words again.";

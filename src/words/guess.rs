@@ -156,18 +156,14 @@ pub fn guesses_bring(worth: GuessWorth, blanks: usize) -> Option<String> {
             _,
         ) => {
             let marks = marks_to_a_tenth(gain.to_f64());
-            let bring = if gaining == 1 {
-                "guess brings"
+            let gain = if gaining == 1 {
+                "guess gains"
             } else {
-                "guesses bring"
+                "guesses gain"
             };
-            let lose = if losing == 1 {
-                "other loses"
-            } else {
-                "others lose"
-            };
+            let lose = if losing == 1 { "loses" } else { "lose" };
             Some(format!(
-                "On average {gaining} {bring} about {marks}; {losing} {lose}."
+                "On average {gaining} {gain} about {marks}; {losing} {lose} marks."
             ))
         }
         (GuessWorth::Nothing | GuessWorth::Unchecked, _) => None,

@@ -1,5 +1,7 @@
 //! What is read out before the clock starts: time, conditions, the rule and who checked it.
 
+use std::cmp::Ordering;
+
 use chrono::NaiveDate;
 
 use crate::domain::header::{Arrangements, PacePlan, with_extra_time};
@@ -11,7 +13,7 @@ use crate::domain::time::Elapsed;
 use crate::odds::guess::gain;
 use crate::words::count::counted;
 use crate::words::guess::rule_caution;
-use crate::words::numbers::{in_percent, plain, ranges_in_words};
+use crate::words::numbers::{in_percent, plain, questions_in_words, ranges_in_words};
 use crate::words::plan::plan_read_out;
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
 use crate::words::time::time_in_words;
@@ -101,19 +103,38 @@ pub fn read_out(
     blocks
 }
 
-/// The habit of the last minutes, where this year's rule was checked and a blind guess gains.
+/// The habit of the last minutes, where this year's rule was checked: guesses on the questions on which a
+/// blind guess gains on average, and a caution where one loses.
 pub fn habit(outline: &Outline, arranged: &Arrangements, today: NaiveDate) -> Option<String> {
     let sat = |question: &QuestionNo| {
         let only = arranged.only.as_ref();
         only.is_none_or(|only| only.iter().any(|own| own == *question))
     };
-    let mut questions = (1..=outline.questions).map(QuestionNo).filter(sat);
-    let gains = questions.any(|question| {
-        let section = outline.rule.section(question);
-        section.is_some_and(|section| gain(section, outline.labels(question).len()) > Mark::ZERO)
-    });
-    let checked = rule_caution(outline, today).is_none();
-    (checked && gains).then(|| "In the last minutes, fill your blanks with guesses.".to_owned())
+    let questions_that = |way: Ordering| -> Vec<QuestionNo> {
+        let questions = (1..=outline.questions).map(QuestionNo).filter(sat);
+        let has_way = |question: &QuestionNo| {
+            let section = outline.rule.section(*question);
+            section.is_some_and(|section| {
+                let gain = gain(section, outline.labels(*question).len());
+                gain.cmp(&Mark::ZERO) == way
+            })
+        };
+        questions.filter(has_way).collect()
+    };
+    let gaining = questions_that(Ordering::Greater);
+    let losing = questions_that(Ordering::Less);
+    if gaining.is_empty() || rule_caution(outline, today).is_some() {
+        return None;
+    }
+    Some(if losing.is_empty() {
+        "In the last minutes, fill your blanks with guesses.".to_owned()
+    } else {
+        format!(
+            "In the last minutes, fill your blanks in {} with guesses. A blind guess on {} loses marks on average.",
+            questions_in_words(&gaining),
+            questions_in_words(&losing)
+        )
+    })
 }
 
 /// `all 25 questions`, `questions 1 to 15`, `question 7`, `questions 1 to 10 and 13`.
@@ -146,6 +167,41 @@ fn conditions(paper: &Paper) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::paper::RuleChecked;
+    use crate::papers::{self, section};
+
+    /// By hand, with five options: 5/5 gains; 8/5 - 3 * 4/5 = -4/5 loses; 4/5 - 1 * 4/5 = 0 does neither.
+    #[test]
+    fn the_habit_of_the_last_minutes_names_only_what_a_guess_gains_on() {
+        let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+        let said = |sections, only: Option<&str>| {
+            let mut paper = papers::paper("P", 70, sections);
+            paper.outline.rule_checked = Some(RuleChecked {
+                on: today,
+                by: "T.M.".into(),
+            });
+            let mut arranged = Arrangements::usual(paper.allowed);
+            arranged.only = only.map(|only| QuestionList::read(only).unwrap());
+            habit(&paper.outline, &arranged, today)
+        };
+        let mixed = || {
+            vec![
+                section(1, 20, ["5", "0", "0"]),
+                section(21, 22, ["4", "-1", "0"]),
+                section(23, 28, ["8", "-3", "0"]),
+            ]
+        };
+        assert_eq!(
+            said(mixed(), None).as_deref(),
+            Some(
+                "In the last minutes, fill your blanks in questions 1 to 20 with guesses. \
+                 A blind guess on questions 23 to 28 loses marks on average."
+            )
+        );
+        let everywhere = "In the last minutes, fill your blanks with guesses.";
+        assert_eq!(said(mixed(), Some("1-22")).as_deref(), Some(everywhere));
+        assert_eq!(said(mixed(), Some("21-28")), None);
+    }
 
     #[test]
     fn extra_time_shows_its_sum() {

@@ -311,7 +311,7 @@ pub const REST_BREAKS: (&str, &str) =
 /// See [`TIME`].
 pub const QUESTIONS: (&str, &str) = (
     "Questions",
-    "Which ones to sit. For some, type first-last: 1-10.",
+    "Which ones to sit. For some, type 1-10 or 1-10,13.",
 );
 /// See [`TIME`].
 pub const REMINDER: (&str, &str) = (
@@ -441,6 +441,6 @@ pub fn no_extra_time(typed: &str, most: i64) -> String {
 /// Of what was typed for the questions.
 pub fn no_questions(typed: &str, last: QuestionNo) -> String {
     format!(
-        "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-10"
+        "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-10 or 1-10,13"
     )
 }

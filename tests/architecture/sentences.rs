@@ -29,7 +29,7 @@ const SAID: &Known = &[
             "src/screens/review/keys.rs: 55",
             "src/screens/review/view.rs: 8",
             "src/screens/sitting/act.rs: 1",
-            "src/screens/sitting/answering.rs: 21",
+            "src/screens/sitting/answering.rs: 20",
             "src/screens/sitting/guessing.rs: 8",
             "src/screens/sitting/key_map.rs: 1",
             "src/screens/sitting/panel_keys.rs: 26",

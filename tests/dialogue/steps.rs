@@ -434,6 +434,37 @@ fn a_sweep_goes_through_the_blanks_and_says_guess_of_each() {
 }
 
 #[test]
+fn a_rest_break_goes_back_to_the_sweep() {
+    for leaves in [false, true] {
+        let mut table = Table::new(true);
+        table.script(&[Move::Answer(label('B'), None), Move::Sweep]);
+        table.script(&[Move::Answer(label('A'), None)]);
+        if leaves {
+            table.script(&[Move::Leave, Move::Confirm]);
+        } else {
+            assert_eq!(table.hears(Move::StartBreak), [Said::OnBreak]);
+        }
+        assert_eq!(table.sitting.phase(), Phase::OnBreak);
+        table.at(60);
+        assert_eq!(
+            table.hears(Move::EndBreak),
+            [
+                Said::ClockRunsAgain,
+                Said::Sweep(SweepSaid::Begun { blanks: 3 })
+            ]
+        );
+        assert_eq!(table.scene().current(), Some(q(3)));
+        table.hears(Move::Answer(label('D'), None));
+        assert_eq!(table.scene().current(), Some(q(4)), "the next blank opens");
+        let how = |number| table.sitting.row(q(number)).unwrap().in_time.unwrap().how;
+        assert_eq!(
+            [1, 2, 3].map(how),
+            [How::Worked, How::Guessed, How::Guessed]
+        );
+    }
+}
+
+#[test]
 fn a_changed_answer_keeps_its_word() {
     let mut table = Table::new(true);
     for (first, second, how) in [

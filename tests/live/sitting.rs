@@ -244,6 +244,30 @@ fn from_the_start_page_to_a_sitting_handed_in_early_and_back() {
     assert_eq!(told["pupil"], "heron");
 }
 
+/// A program that was killed leaves the terminal on the other screen, with its page: there entering it
+/// clears nothing (xterm, "Alternate Screen Buffer": it is cleared when it is switched to).
+#[test]
+fn the_first_page_clears_what_a_killed_program_left() {
+    const ENTERS: &[u8] = b"\x1b[?1049h";
+    let room = Room::new();
+    let mut seat = Start::new(room.path(), &[]).run();
+    seat.sees("Who is sitting?");
+    let text = seat.sees("F1 help");
+    let mut sent = seat.bytes();
+    let at = sent
+        .windows(ENTERS.len())
+        .position(|bytes| bytes == ENTERS)
+        .unwrap();
+    sent.drain(at..at + ENTERS.len());
+    let mut left = vt100::Parser::new(24, 80, 0);
+    left.process(ENTERS);
+    left.process("an old page ".repeat(160).as_bytes());
+    left.process(&sent);
+    assert_eq!(left.screen().contents(), text);
+    seat.press("\x03\x03");
+    assert_eq!(seat.end(), 0);
+}
+
 /// Answers lock at the moment itself, not at the next key: letters are pressed through time up, and
 /// what counts is what the file has before the moment.
 #[test]

@@ -191,9 +191,17 @@ fn the_pupil_says_how_an_answer_was_come_by() {
     let mut bench = Bench::new();
     bench.keys("?");
     assert!(bench.line("Signs").is_some(), "help: nothing to mark");
+    assert!(
+        bench.text().contains("unsure, a guess; help if blank"),
+        "the help says so: {}",
+        bench.text()
+    );
     bench.keys("<esc>b?");
-    assert_eq!(bench.message(), "1: B, unsure.");
+    assert_eq!(bench.message(), "1: B, unsure. ? again: a guess.");
+    assert!(bench.text().contains("? a guess"), "{}", bench.text());
     bench.keys("?");
+    assert_eq!(bench.message(), "1: B, a guess. ? again: worked out.");
+    assert!(bench.text().contains("? worked out"), "{}", bench.text());
     let how = |bench: &Bench| bench.sitting.rows()[0].in_time.map(|given| given.how);
     assert_eq!(how(&bench), Some(How::Guessed));
     assert!(
@@ -206,7 +214,10 @@ fn the_pupil_says_how_an_answer_was_come_by() {
     bench.keys("?");
     assert_eq!(
         (how(&bench), bench.message()),
-        (Some(How::Worked), "1: B, worked out.".into())
+        (
+            Some(How::Worked),
+            "1: B, worked out. ? again: unsure.".into()
+        )
     );
     bench.keys("-");
     assert_eq!(
@@ -421,8 +432,21 @@ fn options_are_crossed_out_and_back() {
     bench.keys(",<esc>b");
     assert_eq!(bench.answer(1), Some('B'), "Esc drops it");
     bench.keys(",x");
-    assert_eq!(bench.message(), "There's no option X. Press A to E.");
-    bench.keys("<esc>2<enter>,a<enter>");
+    assert_eq!(
+        bench.message(),
+        "There's no option X. Cross out which? Type A to E, or Esc."
+    );
+    bench.keys("<esc>,b");
+    assert_eq!(
+        bench.message(),
+        "1: B is crossed out, but still your answer. - rubs it out."
+    );
+    assert!(bench.line("Your answer: B, crossed out").is_some());
+    bench.keys("?");
+    assert!(bench.line("Your answer: B, unsure, crossed out").is_some());
+    bench.keys("-");
+    assert_eq!(bench.answer(1), None);
+    bench.keys("<esc><esc>2<enter>,a<enter>");
     let row = bench.sitting.row(q(2)).unwrap();
     assert_eq!(row.crossed.len(), 1);
 }
@@ -476,6 +500,16 @@ fn the_sweep_logs_every_letter_as_a_guess() {
     assert!(bench.sitting.is_sweeping());
 }
 
+#[test]
+fn the_sweep_goes_on_behind_a_rest_break() {
+    let mut bench = Bench::with(|header| header.arrangements.rest_breaks = true);
+    bench.keys("!<esc>b<enter>");
+    assert!(bench.line("Sweep: 25 blanks left.").is_some());
+    bench.keys("a");
+    assert_eq!(bench.message(), "1: A, a guess.");
+    assert_eq!(bench.sitting.open(), Some(q(2)));
+}
+
 /// 1 to 10 lose nothing; from 11 on a wrong answer loses 3 of 8 marks, and 24 has two options.
 fn losing() -> Bench {
     Bench::with(|header| {
@@ -490,7 +524,7 @@ fn the_sweep_says_what_a_guess_on_the_open_question_is_worth() {
     let mut bench = losing();
     bench.keys("<esc>f");
     // 10 times 4/5, and (8 - 3) / 2 for the question with two options.
-    let sum = "On average 11 guesses bring about 10.5 marks; 14 others lose.";
+    let sum = "On average 11 guesses gain about 10.5 marks; 14 lose marks.";
     assert!(bench.line(sum).is_some(), "{}", bench.text());
     bench.keys("!");
     let gains = "On average a guess here brings about 0.8 marks.";
@@ -504,6 +538,8 @@ fn the_sweep_says_what_a_guess_on_the_open_question_is_worth() {
     assert_eq!(bench.sitting.open(), Some(q(11)));
     let loses = "A blind guess loses marks here on average. First cross out 2 options.";
     assert!(bench.line(loses).is_some(), "{}", bench.text());
+    let band = "Sweep: 15 blanks left. Every letter is a guess. Enter passes on.";
+    assert!(bench.line(band).is_some(), "{}", bench.text());
     bench.size = Size::new(120, 40);
     let whole = "On average a blind guess loses marks here. \
                  Guess only once you can cross out 2 options.";

@@ -11,6 +11,7 @@ use crate::dialogue::Move;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
 use crate::screens::kit::{Binding, Key, is_too_small};
+use crate::words::how::in_a_sentence;
 use crate::words::sitting::Said;
 use crate::words::sitting::page as words;
 
@@ -202,17 +203,18 @@ pub(super) fn next_flag() -> Binding<Act> {
 
 /// Marks the answer, or, where there is none to mark, helps.
 fn unsure(desk: &Desk<'_>) -> Binding<Act> {
-    let answered = desk.scene().row().is_some_and(|row| row.in_time.is_some());
-    let act = if answered {
-        Act::Make(Move::SayNext)
-    } else {
-        Act::Open(Overlay::Help)
+    let given = desk.scene().row().and_then(|row| row.in_time);
+    let act = match given {
+        Some(_) => Act::Make(Move::SayNext),
+        None => Act::Open(Overlay::Help),
     };
-    let unsure = Binding::keys(QUESTION_MARK, act, "unsure, a guess, neither");
-    if answered {
-        unsure.foot("unsure").place(3).rank(3)
-    } else {
-        unsure
+    let unsure = Binding::keys(QUESTION_MARK, act, words::QUESTION_MARK_SAYS);
+    match given {
+        Some(given) => {
+            let next = in_a_sentence(given.how.next_said());
+            unsure.foot(next).place(3).rank(3)
+        }
+        None => unsure,
     }
 }
 
@@ -316,7 +318,7 @@ pub(super) fn answer(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<
 pub(super) fn cross_out(model: &mut Model, desk: &Desk<'_>, typed: char) -> Option<Ask> {
     let labels = desk.scene().labels();
     let Some(option) = labels.find(typed) else {
-        model.tell(desk, words::no_option(typed, labels));
+        model.tell(desk, words::no_option_to_cross_out(typed, labels));
         return None;
     };
     model.crossing = false;

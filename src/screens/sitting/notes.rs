@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::model::{Model, Shown};
 use super::pace;
 use crate::domain::sitting::Phase;
-use crate::words::guess::{guess_here, guesses_bring};
+use crate::words::guess::{guess_here, guess_loses_here, guesses_bring};
 use crate::words::sign::{self, GUESS_ROUND, SHEET};
 use crate::words::sitting::page as words;
 use crate::words::text;
@@ -56,7 +56,9 @@ pub(super) fn band(model: &Model, desk: &Desk<'_>, width: u16) -> Option<String>
     }
     let blanks = desk.sitting.blanks().count();
     if desk.scene().is_sweeping() {
-        return Some(words::sweep_band(blanks));
+        let here = desk.current();
+        let loses = here.and_then(|open| guess_loses_here(desk.sitting, open));
+        return Some(words::sweep_band(blanks, loses.is_some()));
     }
     let reminds = desk.scene().reminds();
     reminds.then(|| words::band(&desk.scene().reminder(), usize::from(width)))

@@ -179,7 +179,8 @@ pub(super) fn answer(desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         None => (words::no_answer_yet(labels), ratatui::style::Style::new()),
         Some(given) => {
             let how = unless_worked(given.how).map_or_else(String::new, |how| format!(", {how}"));
-            let answer = format!("Your answer: {}{how}", given.option);
+            let crossed = row.crossed.contains(&given.option);
+            let answer = words::your_answer(given.option, &how, crossed);
             let room = usize::from(area.width).saturating_sub(text::width(&answer));
             // The sign alone where room is short.
             let sign = Sign::Unsaved;

@@ -468,6 +468,7 @@ fn form_keys(form: &Form) -> Vec<Binding<Act>> {
         Key::Char('.'),
         Key::Char('/'),
         Key::Char('-'),
+        Key::Char(','),
         Key::Char(' '),
         Key::Char('%'),
     ];

@@ -10,7 +10,7 @@ use crate::domain::rule::{QuestionNo, Section};
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
 use crate::words::guess::GuessWorth;
-use crate::words::numbers::{marks_in_words, marks_to_a_tenth, ranges_in_words};
+use crate::words::numbers::{marks_in_words, ranges_in_words};
 use crate::words::text::width;
 use crate::words::time::{left_in_words, span, whole_minutes_left};
 
@@ -92,6 +92,9 @@ pub const CLOCK_OVER: &str = "you've finished";
 
 /// What a question's number does.
 pub const GO_TO_12: &str = "go to question 12";
+
+/// What `?` does on an answer, and on a blank.
+pub const QUESTION_MARK_SAYS: &str = "unsure, a guess; help if blank";
 
 /// In a window too small to work in.
 pub const KEYS_WORK: &str = "Keys work here too.";
@@ -185,33 +188,27 @@ pub fn band(reminder: &Reminder, columns: usize) -> String {
     let left = reminder.left.map(whole_minutes_left);
     let left = left.map_or_else(String::new, |left| format!(", {left} left"));
     let said = format!("{blanks}{left}.");
-    let marks = |gain: Mark| marks_to_a_tenth(gain.to_f64());
+    // What guesses bring is said in the line above.
     let offers = match reminder.guesses {
-        GuessWorth::Marks(gain) => vec![
-            format!(
-                "! guesses them one by one: about {} on average.",
-                marks(gain)
-            ),
-            format!("! guesses them: about {}.", marks(gain)),
-            "! guesses them.".to_owned(),
-        ],
-        // No sum for all of them: on some a guess loses.
-        GuessWorth::Partly { .. } => vec![
-            "! goes through them one by one.".to_owned(),
-            "! goes through them.".to_owned(),
-        ],
-        GuessWorth::Unchecked => vec!["! fills them one by one.".to_owned()],
-        GuessWorth::Nothing => vec!["/ goes to the next.".to_owned()],
+        GuessWorth::Marks(_) | GuessWorth::Partly { .. } | GuessWorth::Unchecked => {
+            ["! goes through them one by one.", "! goes through them."]
+        }
+        GuessWorth::Nothing => ["/ goes to the next blank.", "/ goes to the next."],
     };
-    let whole = offers.iter().map(|offer| format!("{said} {offer}"));
+    let mut whole = offers.iter().map(|offer| format!("{said} {offer}"));
     let fits = |line: &String| width(line) <= columns;
-    whole.clone().find(fits).unwrap_or(said)
+    whole.find(fits).unwrap_or(said)
 }
 
-/// The band of the sweep.
-pub fn sweep_band(blanks: usize) -> String {
+/// The band of the sweep; where a guess on the open question loses marks, it asks for none.
+pub fn sweep_band(blanks: usize, loses: bool) -> String {
     let blanks = counted(blanks, "blank");
-    format!("Sweep: {blanks} left. A letter each, every one a guess.")
+    let what = if loses {
+        "Every letter is a guess. Enter passes on."
+    } else {
+        "A letter each, every one a guess."
+    };
+    format!("Sweep: {blanks} left. {what}")
 }
 
 /// What a question of a section is worth; in figures where a line of so many columns is too short.
@@ -280,6 +277,12 @@ pub fn no_answer_yet(labels: &Labels) -> String {
     format!("Press {} to answer.", labels.range())
 }
 
+/// A question's answer, how it was come by, and that it is crossed out where it is.
+pub fn your_answer(option: Label, how: &str, crossed_out: bool) -> String {
+    let crossed = if crossed_out { ", crossed out" } else { "" };
+    format!("Your answer: {option}{how}{crossed}")
+}
+
 /// Digits of a question's number.
 pub fn go_to(typed: &str) -> String {
     format!("Go to question: {typed}_   Enter goes there, Esc cancels.")
@@ -338,6 +341,12 @@ pub fn no_option(typed: char, labels: &Labels) -> String {
         typed.to_uppercase(),
         labels.range()
     )
+}
+
+/// The same where one is to be crossed out, which is still asked.
+pub fn no_option_to_cross_out(typed: char, labels: &Labels) -> String {
+    let which = which_to_cross_out(labels);
+    format!("There's no option {}. {which}", typed.to_uppercase())
 }
 
 /// That a key does nothing, and what works.

@@ -7,7 +7,7 @@ use crate::words::count::counted;
 /// What is said in a sweep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SweepSaid {
-    /// It began.
+    /// It began, or goes on after a rest.
     Begun {
         /// How many are blank.
         blanks: usize,
@@ -101,17 +101,30 @@ pub struct CrossedOption {
     pub out: bool,
     /// How many are not crossed out.
     pub left: usize,
+    /// Whether it is the answer: crossing it out leaves that as it is.
+    pub chosen: bool,
 }
 
 impl CrossedOption {
     pub(super) fn shown(self) -> String {
+        self.said("- rubs it out.")
+    }
+
+    pub(super) fn spoken(self) -> String {
+        format!("Question {}", self.said("Type rub to rub it out."))
+    }
+
+    fn said(self, way_out: &str) -> String {
         let Self {
             question,
             option,
             out,
             left,
+            chosen,
         } = self;
-        if out {
+        if out && chosen {
+            format!("{question}: {option} is crossed out, but still your answer. {way_out}")
+        } else if out {
             format!("{question}: {option} crossed out, {left} left.")
         } else {
             format!("{question}: {option} is back, {left} left.")

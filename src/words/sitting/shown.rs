@@ -25,7 +25,11 @@ impl Said {
                 question,
                 option,
                 how: said,
-            } => format!("{question}: {option}, {}.", in_a_sentence(*said)),
+            } => format!(
+                "{question}: {option}, {}. ? again: {}.",
+                in_a_sentence(*said),
+                in_a_sentence(said.next_said())
+            ),
             Self::NothingToSayOf(question) => {
                 format!("Answer {question} first. Then ? says how sure you are.")
             }

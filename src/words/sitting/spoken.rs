@@ -59,7 +59,7 @@ impl Said {
                 how,
                 crossed,
             } => answered((*question, *option), *before, *how, *crossed),
-            Self::CrossedOut(crossed) => format!("Question {}", crossed.shown()),
+            Self::CrossedOut(crossed) => crossed.spoken(),
             Self::AllAnswered(look) => look.spoken(),
             Self::Sweep(said) => said.spoken(),
             Self::Guessed { question, option } => {
