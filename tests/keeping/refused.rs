@@ -123,14 +123,20 @@ fn sessions_of(files: &OldFiles) -> BTreeMap<PathBuf, Vec<u8>> {
 
 fn export(how: Refusal) -> bool {
     let files = lived_in();
-    let before = sessions_of(&files);
+    let mut before = sessions_of(&files);
+    let pages = before
+        .remove(Path::new("pages.ron"))
+        .expect("pages were put down");
     let words = "export marten out";
     let (answer, met) = refused(files.path(), words, "", how);
-    assert_eq!(
-        sessions_of(&files),
-        before,
-        "{how:?}: what is kept is as it was"
-    );
+    let mut after = sessions_of(&files);
+    let noted = after.remove(Path::new("pages.ron")).unwrap_or_default();
+    assert_eq!(after, before, "{how:?}: what is kept is as it was");
+    // Where it was exported to is put down beside the pages, of which none is lost.
+    let noted = String::from_utf8(noted).unwrap();
+    for line in String::from_utf8(pages).unwrap().lines() {
+        assert!(noted.contains(line), "{how:?}: {line} is gone");
+    }
     // What could not be read is told, a line each.
     let whole = done_or_told(&answer, how) && answer.out.lines().count() == 1;
     if !whole {
