@@ -259,7 +259,7 @@ fn the_first_page_clears_what_a_killed_program_left() {
         .position(|bytes| bytes == ENTERS)
         .unwrap();
     sent.drain(at..at + ENTERS.len());
-    let mut left = vt100::Parser::new(24, 80, 0);
+    let mut left = vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0);
     left.process(ENTERS);
     left.process("an old page ".repeat(160).as_bytes());
     left.process(&sent);
