@@ -116,7 +116,7 @@ fn a_sign_behind_a_label_says_how_it_was_come_by() {
     assert_eq!(how(&desk), Some(How::Unsure));
     assert_eq!(
         desk.types(2, "C ??"),
-        "Question 1: C, no longer B, a guess.\n"
+        "Question 1: C, a guess. No longer B.\n"
     );
     assert_eq!(how(&desk), Some(How::Guessed));
     assert_eq!(desk.types(3, "c?"), "Question 1: C as before, unsure.\n");
@@ -149,11 +149,11 @@ fn a_label_behind_a_number_answers_that_question() {
     );
     assert_eq!(
         desk.types(3, "5e"),
-        "Question 5: E, no longer D, a guess.\n"
+        "Question 5: E, a guess. No longer D.\n"
     );
     assert_eq!(
         desk.types(3, "5d"),
-        "Question 5: D, no longer E, a guess.\n"
+        "Question 5: D, a guess. No longer E.\n"
     );
     assert_eq!(desk.answers(), "-C-BD");
     let none = "There's no such question. This sitting has questions 1 to 5.\n";
@@ -197,7 +197,15 @@ fn the_sheet_is_read_in_runs_and_crossed_out_options_are_said() {
     assert!(desk.types(5, "read").contains("C: 3 (crossed out)\n"));
     assert_eq!(
         desk.types(6, "sheet"),
-        "Question 1: A.\nQuestions 2 to 5: blank, not seen.\n"
+        "Question 1: A, C crossed out.\nQuestions 2 to 5: blank, not seen.\n"
+    );
+    desk.types(7, "2");
+    desk.types(8, "out b");
+    desk.types(9, "out d");
+    assert_eq!(
+        desk.types(10, "sheet"),
+        "Question 1: A, C crossed out.\nQuestion 2: blank, B and D crossed out.\n\
+         Questions 3 to 5: blank, not seen.\n"
     );
 }
 
@@ -323,6 +331,7 @@ fn a_hidden_clock_says_no_time_unless_it_is_asked() {
     assert!(desk.sitting.clock_hidden());
     desk.wakes(240);
     desk.wakes(540);
+    assert!(desk.heard.ends_with("\nReminder. 5 blanks: 1 to 5. Type sweep to guess them one by one. Guesses bring about 4 marks on average.\n"));
     desk.types(541, "finish");
     assert!(
         desk.heard.contains("Checkpoint. Your plan"),
@@ -349,6 +358,76 @@ fn a_hidden_clock_says_no_time_unless_it_is_asked() {
         desk.types(545, "finish")
             .starts_with("Finish with 55 seconds left?")
     );
+}
+
+/// A letter in a sweep is a guess, so that whoever comes back into one has to know.
+#[test]
+fn coming_back_into_a_sweep_says_that_a_letter_is_a_guess_and_how_to_stop() {
+    let mut desk = Desk::new("ABCDE");
+    desk.types(1, "a");
+    desk.types(2, "sweep");
+    let now = scene(&desk.sitting, &desk.paper, Elapsed::seconds(60));
+    let opening = Plain::new(&now).opening(&now).said;
+    assert_eq!(
+        opening[1..],
+        [
+            "Sweep: 4 blanks. Type a letter for each; every one is a guess. Enter passes one by. \
+             Type sweep to stop.",
+            "Question 2, A to E."
+        ]
+    );
+    desk.types(61, "sweep");
+    let now = scene(&desk.sitting, &desk.paper, Elapsed::seconds(62));
+    let opening = Plain::new(&now).opening(&now).said.join(" ");
+    assert!(!opening.contains("sweep"), "{opening}");
+}
+
+/// On a printed paper only the pupil knows which question is being read.
+#[test]
+fn without_questions_on_the_screen_a_number_comes_before_the_first_letter() {
+    let mut desk = Desk::with("ABCDE", |header| header.paper.on_screen = false);
+    let first = "Type the number of your question, then Enter. Then type a letter to answer it.";
+    assert!(desk.heard.contains(first), "{}", desk.heard);
+    assert_eq!(
+        desk.types(1, "a"),
+        "Which question? Type its number, then Enter. Then type that again.\n"
+    );
+    desk.types(2, "3");
+    desk.types(3, "a");
+    assert_eq!(desk.answers(), "--A--");
+    assert!(
+        !Desk::new("ABCDE")
+            .heard
+            .contains("the number of your question")
+    );
+}
+
+/// What waits for a yes must be the last thing heard before it.
+#[test]
+fn a_question_is_asked_again_behind_whatever_is_said_in_between() {
+    let finish = "Type y to finish; anything else carries on.";
+    let mut desk = Desk::new("ABCDE");
+    desk.types(239, "finish");
+    desk.wakes(240);
+    let last = desk.heard.lines().last().unwrap_or_default();
+    assert!(last.starts_with("Checkpoint: 4 minutes used."), "{last}");
+    assert!(last.contains("Finish with 6 minutes left?"), "{last}");
+    assert!(last.ends_with(finish), "{last}");
+    desk.types(241, "time");
+    desk.types(539, "leave");
+    desk.wakes(540);
+    let last = desk.heard.lines().last().unwrap_or_default();
+    assert!(last.starts_with("1 minute left.") && last.ends_with("anything else stays."));
+    // Time up takes the question away.
+    desk.types(599, "finish");
+    desk.wakes(600);
+    assert!(
+        desk.heard.ends_with("Press Enter to go on.\n"),
+        "{}",
+        desk.heard
+    );
+    desk.types(605, "y");
+    assert!(!desk.sitting.is_closed());
 }
 
 #[test]
@@ -381,6 +460,15 @@ fn words_of_the_running_clock_say_what_the_guess_round_takes() {
         let said = "This is the guess round. Type a letter to guess.\n";
         assert_eq!(desk.types(603, word), said, "{word}");
     }
+    assert_eq!(
+        desk.types(603, "skip").lines().next(),
+        Some("Question 1 stays blank.")
+    );
+    desk.types(603, "2d");
+    assert!(
+        desk.types(603, "2b")
+            .starts_with("Question 2: B, after time. No longer D.\n")
+    );
     // What was guessed by letter is not told again with what is filled.
     desk.types(604, "2b");
     desk.types(605, "fill");

@@ -76,7 +76,12 @@ fn guess(at: &Scene<'_>, row: &Row, option: Label) -> Reply {
     if let Err(refusal) = at.sitting.decide(answer.clone(), at.at) {
         return refusal.into();
     }
-    let reply = Reply::said(Said::Guessed { question, option }).and_wish(answer);
+    let said = Said::Guessed {
+        question,
+        option,
+        before: row.after_time.map(|given| given.option),
+    };
+    let reply = Reply::said(said).and_wish(answer);
     let reply = at.on(question, reply);
     let blanks = at.sitting.blanks().filter(|blank| *blank != question);
     match next_round(blanks, Some(question)) {

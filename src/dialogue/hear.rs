@@ -11,7 +11,7 @@ use crate::domain::sitting::{Command, Phase, Refusal};
 use crate::domain::time::Elapsed;
 use crate::odds::guess::safe_blanks;
 use crate::words::guess::GuessWorth;
-use crate::words::sitting::{AwayTime, FillOffer, Finishing, Said};
+use crate::words::sitting::{AwayTime, FillOffer, Finishing, FirstLetter, Said};
 
 impl Dialogue {
     /// What is said first, and the first question opened.
@@ -22,19 +22,26 @@ impl Dialogue {
         match at.phase() {
             Phase::Running => {
                 let fresh = sitting.latest() == Elapsed::ZERO;
+                let first = sitting.rows().first().map(|row| row.number);
+                let first = first.filter(|_| at.current().is_none() && at.is_read_here());
+                let letter = match at.current().or(first) {
+                    _ if at.is_sweeping() => FirstLetter::Guesses,
+                    Some(_) => FirstLetter::Answers,
+                    None => FirstLetter::NeedsNumber,
+                };
                 let reply = Reply::said(Said::ClockRuns {
                     fresh: fresh.then_some(sitting.header().allowed),
                     left: at.left_shown(),
                     questions: sitting.rows().len(),
                     blanks: sitting.blanks().count(),
+                    letter,
                 });
                 let reply = if at.is_sweeping() {
                     reply.and_say(sweep::is_on(at))
                 } else {
                     reply
                 };
-                let first = sitting.rows().first().map(|row| row.number);
-                match first.filter(|_| sitting.open().is_none() && at.is_read_here()) {
+                match first {
                     Some(first) => reply.and_wish(Command::Open(first)),
                     None => reply,
                 }
@@ -53,9 +60,29 @@ impl Dialogue {
     pub fn hear(&mut self, said: Move, at: &Scene<'_>) -> Reply {
         let asked = self.asked(at);
         self.pending = None;
-        if self.owes_time_up(at) {
+        if self.owes_time_up(at) || (said == Move::Listen && self.has_more_to_tell(at)) {
             return self.time_is_up(said, at);
         }
+        if self.has_more_to_tell(at) {
+            return self.first_after_time(said, at);
+        }
+        self.takes(said, asked, at)
+    }
+
+    /// The first move after time was announced, which the announcement still has to explain itself to.
+    fn first_after_time(&mut self, said: Move, at: &Scene<'_>) -> Reply {
+        self.told_of_time_up();
+        let mut reply = self.takes(said, None, at);
+        if reply.acts.is_empty() && self.pending.is_none() {
+            reply
+                .said
+                .retain(|said| !matches!(said, Said::Choose { .. }));
+            reply = reply.and_say(after_time(at));
+        }
+        reply
+    }
+
+    fn takes(&mut self, said: Move, asked: Option<Confirm>, at: &Scene<'_>) -> Reply {
         if at.sitting.is_closed() && !matches!(said, Move::Leave | Move::Confirm | Move::Cancel) {
             return Refusal::Finished.into();
         }
@@ -70,17 +97,17 @@ impl Dialogue {
                 Reply::default()
             }
             said if !said.is_for(at.phase()) => elsewhere(said, at),
-            Move::Finish => self.ask(Confirm::Finish, at, Said::AskFinish(finishing(at))),
-            Move::GiveUp => self.ask(Confirm::GiveUp, at, Said::AskGiveUp),
-            Move::Leave => self.ask(Confirm::Leave, at, Said::AskLeave(AwayTime::of(at.sitting))),
+            Move::Finish => self.ask(Confirm::Finish, at),
+            Move::GiveUp => self.ask(Confirm::GiveUp, at),
+            Move::Leave => self.ask(Confirm::Leave, at),
             Move::Fill => match at.filling() {
                 FillOffer { blanks: 0, .. } => Reply::said(Said::NothingBlank),
                 filling if filling.is_none() => Reply::said(Said::NothingToFill),
-                filling => self.ask(Confirm::Fill, at, Said::AskFill(filling)),
+                _ => self.ask(Confirm::Fill, at),
             },
             Move::Guess => match at.sitting.blanks().count() {
                 0 => Reply::said(Said::NothingToGuess),
-                blanks => self.ask(Confirm::Guess, at, Said::AskGuess { blanks }),
+                _ => self.ask(Confirm::Guess, at),
             },
             Move::EndBreak => {
                 let reply = at.wish(Command::EndBreak, Said::ClockRunsAgain);
@@ -122,12 +149,31 @@ impl Dialogue {
         }
     }
 
-    fn ask(&mut self, confirm: Confirm, at: &Scene<'_>, said: Said) -> Reply {
+    /// The question that waits for its yes, put once more; nothing where none does.
+    pub fn asks_again(&self, at: &Scene<'_>) -> Option<Said> {
+        let asked = self.asked(at).filter(|_| !self.owes_time_up(at));
+        asked.map(|asked| question(asked, at))
+    }
+
+    fn ask(&mut self, confirm: Confirm, at: &Scene<'_>) -> Reply {
         self.pending = Some(Pending {
             confirm,
             asked_in: at.phase(),
         });
-        Reply::said(said)
+        Reply::said(question(confirm, at))
+    }
+}
+
+/// How something is asked.
+fn question(confirm: Confirm, at: &Scene<'_>) -> Said {
+    match confirm {
+        Confirm::Finish => Said::AskFinish(finishing(at)),
+        Confirm::GiveUp => Said::AskGiveUp,
+        Confirm::Leave => Said::AskLeave(AwayTime::of(at.sitting)),
+        Confirm::Fill => Said::AskFill(at.filling()),
+        Confirm::Guess => Said::AskGuess {
+            blanks: at.sitting.blanks().count(),
+        },
     }
 }
 

@@ -11,6 +11,10 @@ use crate::words::sitting::Said;
 /// was meant for the page before.
 const DEAF: Elapsed = Elapsed::seconds(1);
 
+/// The same for what comes before anybody was told what can be done then. Where a line began cannot be
+/// seen, only where it ended: one that ends later than this was not typed in time.
+const DEAF_UNTIL_TOLD: Elapsed = Elapsed::seconds(2);
+
 /// A sitting as steps: what was asked and what was announced, as far as it matters.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Dialogue {
@@ -43,13 +47,21 @@ impl Dialogue {
         self.announced.asked_after_time = true;
     }
 
-    /// Whether the next thing said, whatever it is, does not count: it was begun in time, or comes
-    /// in the first second after it.
+    /// Whether the next thing said, whatever it is, does not count: time up was not announced yet, or
+    /// so short a while ago that it was begun in time.
     pub fn owes_time_up(&self, at: &Scene<'_>) -> bool {
         let up = at.phase() == Phase::TimeUp;
-        let begun_before = !self.announced.asked_after_time;
-        let at_once = at.at < at.sitting.latest() + DEAF;
-        (up && (begun_before || at_once)) || at.is_time_up_due()
+        let deaf = match (self.announced.time_up, self.announced.asked_after_time) {
+            (_, true) => DEAF,
+            (true, false) => DEAF_UNTIL_TOLD,
+            (false, false) => return up || at.is_time_up_due(),
+        };
+        (up && at.at < at.sitting.latest() + deaf) || at.is_time_up_due()
+    }
+
+    /// Whether time up was announced, and not yet what can be done now.
+    pub fn has_more_to_tell(&self, at: &Scene<'_>) -> bool {
+        at.phase() == Phase::TimeUp && !self.announced.asked_after_time
     }
 
     /// The next thing that is due by itself, if any; called again until there is none.

@@ -76,7 +76,7 @@ pub(super) fn sheet(sitting: &Sitting) -> Vec<String> {
     let rows = sitting.rows();
     let runs = rows.chunk_by(|one, other| {
         let blank = one.standing().is_none() && other.standing().is_none();
-        blank && words::state(one) == words::state(other)
+        blank && words::with_crosses(one) == words::with_crosses(other)
     });
     runs.filter_map(|run| Some(words::rows(run.first()?, run.last()?)))
         .collect()

@@ -55,16 +55,22 @@ impl Plain {
         let mut reply = Self::aloud(answer, at);
         if !opens && Move::Next.is_for(at.phase()) {
             let here = at.current();
-            reply
-                .said
-                .extend(here.into_iter().flat_map(|open| aloud::question(at, open)));
+            reply.said.extend(here.into_iter().flat_map(|open| {
+                if at.is_sweeping() {
+                    aloud::question_in_short(at, open)
+                } else {
+                    aloud::question(at, open)
+                }
+            }));
         }
         reply
     }
 
     /// Takes a typed line, at this moment.
     pub fn line(&mut self, at: &Scene<'_>, typed: &str) -> Spoken {
-        if self.dialogue.owes_time_up(at) {
+        let is_first_after_time = self.dialogue.has_more_to_tell(at);
+        let owes = self.dialogue.owes_time_up(at);
+        if owes || (is_first_after_time && typed.trim().is_empty()) {
             let said = match Typed::read(typed, at) {
                 _ if typed.trim().is_empty() => Move::Listen,
                 Typed::Label(label, how) => Move::Answer(label, how),
@@ -118,7 +124,7 @@ impl Plain {
             Typed::Word(word) if !word.is_for(phase) => self.only(word.elsewhere(phase)),
             Typed::Word(word) => {
                 if let Some(said) = word.says_in(phase) {
-                    return self.word(said, at);
+                    return self.word(said, is_first_after_time, at);
                 }
                 self.dialogue.forget();
                 Spoken::lines(read_out(word, at))
@@ -129,7 +135,10 @@ impl Plain {
     /// What is due by itself, if anything; called again until there is nothing.
     pub fn passing(&mut self, at: &Scene<'_>) -> Option<String> {
         let said = self.dialogue.due(at)?;
-        Some(said.spoken(&advice_now(at)).join(" "))
+        let mut lines = said.spoken(&advice_now(at));
+        let again = self.dialogue.asks_again(at);
+        lines.extend(again.into_iter().flat_map(|asked| asked.spoken(&[])));
+        Some(lines.join(" "))
     }
 
     /// When [`Plain::passing`] will next have something to say by itself; nothing while the clock
@@ -163,10 +172,17 @@ impl Plain {
         reply
     }
 
-    fn word(&mut self, said: Move, at: &Scene<'_>) -> Spoken {
-        let asks = self.hear(said, at);
+    fn word(&mut self, said: Move, is_first_after_time: bool, at: &Scene<'_>) -> Spoken {
+        let passed = at.row().map(|row| row.number);
+        let mut asks = self.hear(said, at);
+        if said == Move::Skip && at.phase() == Phase::GuessRound && !asks.acts.is_empty() {
+            let stays = passed.filter(|passed| at.sitting.blanks().any(|blank| blank == *passed));
+            let stays = stays.map(words::stays_blank);
+            asks.said.splice(0..0, stays);
+        }
         // The word and Enter are what a page asks for as a letter and Enter.
-        if self.dialogue.asked(at) == Some(Confirm::Guess) {
+        // What was begun in time may have meant the word of that name.
+        if self.dialogue.asked(at) == Some(Confirm::Guess) && !is_first_after_time {
             return self.hear(Move::Confirm, at);
         }
         let now = match said {

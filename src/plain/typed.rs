@@ -29,7 +29,7 @@ pub(super) enum Typed {
     Unclear(String),
 }
 
-/// What was asked is confirmed by one letter, or its word, whatever it was.
+/// What was asked is confirmed by `y`, or the word it stands for, whatever it was.
 pub(super) fn is_yes(typed: &str) -> bool {
     matches!(typed.trim().to_lowercase().as_str(), "y" | "yes")
 }

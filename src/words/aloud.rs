@@ -32,9 +32,32 @@ pub const GUESS_OR_FINISH: &str = "Time's up. Type guess, or finish.";
 /// Of a line that is nothing.
 pub const NO_WORD: &str = "That isn't one of the words. Type help to hear them.";
 
+/// Of a blank that is passed by in the guess round.
+pub fn stays_blank(question: QuestionNo) -> String {
+    format!("Question {question} stays blank.")
+}
+
 /// One row of the answer sheet as `label: value`.
 pub fn row(row: &Row) -> String {
-    format!("Question {}: {}.", row.number, state(row))
+    format!("Question {}: {}.", row.number, with_crosses(row))
+}
+
+/// The same as [`state`], with what is crossed out: `blank, B and C crossed out`.
+pub fn with_crosses(row: &Row) -> String {
+    let out: Vec<_> = row.crossed.iter().map(ToString::to_string).collect();
+    let state = state(row);
+    if out.is_empty() {
+        return state;
+    }
+    format!("{state}, {} crossed out", all_of(&out))
+}
+
+/// `B`, `B and C`, `B, C and D`
+fn all_of(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, front)) if !front.is_empty() => format!("{} and {last}", front.join(", ")),
+        _ => names.concat(),
+    }
 }
 
 /// What was filled at random, question by question: `Filled at random: 3 B, 4 A and 7 C.`
@@ -44,10 +67,9 @@ pub fn filled(rows: &[Row]) -> String {
         Some(format!("{} {}", row.number, given.option))
     });
     let own: Vec<_> = own.collect();
-    match own.split_last() {
-        Some((last, [])) => format!("Filled at random: {last}."),
-        Some((last, front)) => format!("Filled at random: {} and {last}.", front.join(", ")),
-        None => "Nothing was filled.".to_owned(),
+    match own.as_slice() {
+        [] => "Nothing was filled.".to_owned(),
+        own => format!("Filled at random: {}.", all_of(own)),
     }
 }
 
@@ -57,7 +79,7 @@ pub fn rows(first: &Row, last: &Row) -> String {
         return row(first);
     }
     let (from, to) = (first.number, last.number);
-    format!("Questions {from} to {to}: {}.", state(first))
+    format!("Questions {from} to {to}: {}.", with_crosses(first))
 }
 
 /// An option, or that it is crossed out.

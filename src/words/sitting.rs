@@ -32,6 +32,8 @@ pub enum Said {
         questions: usize,
         /// How many of them are blank.
         blanks: usize,
+        /// What a letter does now.
+        letter: FirstLetter,
     },
     /// An option was chosen.
     Answered {
@@ -58,6 +60,8 @@ pub enum Said {
         question: QuestionNo,
         /// The option.
         option: Label,
+        /// The guess before.
+        before: Option<Label>,
     },
     /// It was said how an answer was come by.
     How {
@@ -209,6 +213,17 @@ pub enum Said {
     Reminder(Reminder),
     /// It cannot be, for this reason.
     Refused(Refusal),
+}
+
+/// What a letter does when the clock begins to run, or runs again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FirstLetter {
+    /// It answers the open question.
+    Answers,
+    /// Nothing yet: on a printed paper only the pupil knows which question is being read.
+    NeedsNumber,
+    /// It guesses, since the sweep that was on is still on.
+    Guesses,
 }
 
 /// What the reminder of the blanks tells.

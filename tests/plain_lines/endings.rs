@@ -100,10 +100,46 @@ fn a_line_begun_before_time_up_does_not_count() {
     asked.types(599, "finish");
     asked.types(600, "finish");
     assert!(!asked.sitting.is_closed());
+    // What ends later was not typed in time, and the first word of all may be it.
+    let mut finishes = Desk::new("ABCDE");
+    finishes.wakes(600);
+    assert!(
+        finishes
+            .types(602, "finish")
+            .starts_with("Finish with blanks left?")
+    );
+    finishes.types(603, "y");
+    assert!(finishes.sitting.is_closed());
+    // A guess asks, since in time the word says something of an answer.
+    let mut guesses = Desk::new("ABCDE");
+    guesses.wakes(600);
+    assert_eq!(
+        guesses.types(609, "guess"),
+        "Guess 5 blanks now? Type y to start.\n"
+    );
+    assert_eq!(guesses.sitting.phase(), Phase::TimeUp);
+    guesses.types(610, "y");
+    assert_eq!(guesses.sitting.phase(), Phase::GuessRound);
+    // A letter is told the truth, and what there is to do.
+    let mut letter = Desk::new("ABCDE");
+    letter.wakes(600);
+    let heard = letter.types(609, "c");
+    assert!(
+        heard.starts_with("Time's up. Answers given in time are locked.\n"),
+        "{heard}"
+    );
+    assert!(
+        heard.contains("5 blanks: 1 to 5.\n") && heard.contains("Type guess"),
+        "{heard}"
+    );
+    assert_eq!(letter.answers(), "-----");
     // Enter alone is no line that could count.
     let mut enter = Desk::new("ABCDE");
     enter.wakes(600);
     assert!(!enter.types(601, "").contains("doesn't count"));
+    let mut slow = Desk::new("ABCDE");
+    slow.wakes(600);
+    assert!(slow.types(620, "").starts_with("5 blanks: 1 to 5.\n"));
 }
 
 #[test]

@@ -20,7 +20,9 @@ impl Said {
             Self::CrossedOut(crossed) => crossed.shown(),
             Self::AllAnswered(look) => look.shown(),
             Self::Sweep(said) => return said.shown(),
-            Self::Guessed { question, option } => format!("{question}: {option}, a guess."),
+            Self::Guessed {
+                question, option, ..
+            } => format!("{question}: {option}, a guess."),
             Self::How {
                 question,
                 option,

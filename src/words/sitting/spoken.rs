@@ -2,7 +2,7 @@
 
 use super::page::{NOT_DONE, NOTHING_TO_FILL, TOO_LATE};
 use super::shown::crossed_out_before;
-use super::{AwayTime, FillOffer, Finishing, Reminder, Said};
+use super::{AwayTime, FillOffer, Finishing, FirstLetter, Reminder, Said};
 use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
@@ -31,10 +31,9 @@ impl Said {
         if let Self::AskFinish(finishing) = self {
             return ask_finish(finishing);
         }
-        if let Self::ClockRuns { .. } = self {
-            let words =
-                "Type a letter to answer. Enter goes on. Type help to hear the words.".to_owned();
-            return vec![self.sentence(), words];
+        if let Self::ClockRuns { letter, .. } = self {
+            let does = what_a_letter_does(*letter).map(str::to_owned);
+            return std::iter::once(self.sentence()).chain(does).collect();
         }
         if let Self::LastQuestion { .. } = self {
             let ways = "Type finish when you're done, or a number to look again.".to_owned();
@@ -51,6 +50,7 @@ impl Said {
                 left,
                 questions,
                 blanks,
+                letter: _,
             } => clock_runs(*fresh, *left, *questions, *blanks),
             Self::Answered {
                 question,
@@ -62,8 +62,13 @@ impl Said {
             Self::CrossedOut(crossed) => crossed.spoken(),
             Self::AllAnswered(look) => look.spoken(),
             Self::Sweep(said) => said.spoken(),
-            Self::Guessed { question, option } => {
-                format!("Question {question}: {option}, after time.")
+            Self::Guessed {
+                question,
+                option,
+                before,
+            } => {
+                let (tail, before) = against(*option, *before);
+                format!("Question {question}: {option}{tail}, after time.{before}")
             }
             Self::How {
                 question,
@@ -100,7 +105,9 @@ impl Said {
             Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet.".to_owned(),
             Self::NoUnsure => "No answer is marked unsure.".to_owned(),
-            Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
+            Self::WhichQuestion => {
+                "Which question? Type its number, then Enter. Then type that again.".to_owned()
+            }
             Self::OnBreak => ON_BREAK.to_owned(),
             Self::ClockRunsAgain => "The clock is running again.".to_owned(),
             Self::GuessRoundBegun => GUESSING.to_owned(),
@@ -143,15 +150,33 @@ fn answered(
     how: Option<How>,
     crossed: bool,
 ) -> String {
-    let tail = match before {
-        None => String::new(),
-        Some(before) if before == option => " as before".to_owned(),
-        Some(before) => format!(", no longer {before}"),
-    };
+    let (tail, before) = against(option, before);
     let how = how.and_then(unless_worked);
     let how = how.map_or_else(String::new, |how| format!(", {how}"));
     let crossed = crossed_out_before(crossed);
-    format!("Question {question}: {option}{tail}{how}.{crossed}")
+    format!("Question {question}: {option}{tail}{how}.{before}{crossed}")
+}
+
+/// What comes behind an option, and behind the sentence, because of the option before.
+fn against(option: Label, before: Option<Label>) -> (&'static str, String) {
+    match before {
+        None => ("", String::new()),
+        Some(before) if before == option => (" as before", String::new()),
+        Some(before) => ("", format!(" No longer {before}.")),
+    }
+}
+
+/// Nothing in a sweep, which says so itself.
+const fn what_a_letter_does(letter: FirstLetter) -> Option<&'static str> {
+    Some(match letter {
+        FirstLetter::Answers => {
+            "Type a letter to answer. Enter goes on. Type help to hear the words."
+        }
+        FirstLetter::NeedsNumber => {
+            "Type the number of your question, then Enter. Then type a letter to answer it. Type help to hear the words."
+        }
+        FirstLetter::Guesses => return None,
+    })
 }
 
 fn checkpoint(used: Option<Elapsed>, done: QuestionNo, open: Option<QuestionNo>) -> String {
@@ -283,10 +308,13 @@ fn spoken_reminder(reminder: &Reminder) -> String {
         guesses,
     } = reminder;
     let by_number = blanks_by_number(blanks);
-    let left = left.map(|left| capital(&format!("{} left.", whole_minutes_left(left))));
+    let left = left.map_or_else(
+        || "Reminder.".to_owned(),
+        |left| capital(&format!("{} left.", whole_minutes_left(left))),
+    );
     let offer = guesses_bring(*guesses, blanks.len());
     let offer = offer.map(|bring| format!("Type sweep to guess them one by one. {bring}"));
-    let said: Vec<String> = left.into_iter().chain([by_number]).chain(offer).collect();
+    let said: Vec<String> = [left, by_number].into_iter().chain(offer).collect();
     said.join(" ")
 }
 
