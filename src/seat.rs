@@ -383,6 +383,7 @@ impl Seat {
         Some(Away {
             span,
             counts,
+            after_time: self.sitting.due().is_some_and(|due| due <= since),
             clock,
         })
     }

@@ -211,6 +211,10 @@ fn heard(dir: &Path, words: &[&str], lines: &str) -> String {
     String::from_utf8(done.stdout).unwrap()
 }
 
+fn one_a_line(letters: &str) -> String {
+    letters.chars().flat_map(|letter| [letter, '\n']).collect()
+}
+
 #[test]
 fn in_lines_it_is_kept_apart_from_sittings_and_compared_with_the_last() {
     let dir = TempDir::new().unwrap();
@@ -219,17 +223,26 @@ fn in_lines_it_is_kept_apart_from_sittings_and_compared_with_the_last() {
     let first = heard(
         dir.path(),
         &words,
-        "start\nBDACE\nz\nBDACEBDACEBDACEBDACE\n",
+        &format!(
+            "start\nB\nD\n\naab\nback\nz\nTIME\n{}",
+            one_a_line("ACEBDACEBDACEBDACEBDACE")
+        ),
     );
     assert!(first.contains("25 blanks, 90 seconds."), "{first}");
-    assert!(first.contains("Next: question 6."), "{first}");
+    let refused = "Nothing filled. Type one letter, A to E, then Enter. Or type time or leave.\n";
+    let heard_in_between = first.split("question 3.\n").collect::<Vec<_>>();
     assert!(
-        first.contains("Only letters count here: A to E."),
+        heard_in_between[2].starts_with(&refused.repeat(3)),
+        "{first}"
+    );
+    assert!(
+        first.contains(" seconds left.\nNext: question 4."),
         "{first}"
     );
     assert!(first.contains("You filled 25 of 25 blanks."), "{first}");
     assert!(!first.contains("Last time"), "{first}");
-    let second = heard(dir.path(), &words, "start\nBDACEBDACEBDACEBDACEBDACE\n");
+    let all = one_a_line("BDACEBDACEBDACEBDACEBDACE");
+    let second = heard(dir.path(), &words, &format!("start\n{all}"));
     assert!(
         second.contains("Last time: ") && second.contains("0 blanks left"),
         "{second}"
@@ -253,12 +266,22 @@ fn left_early_it_is_not_kept_and_without_an_alias_nothing_is() {
     let dir = TempDir::new().unwrap();
     fs::create_dir(dir.path().join("sessions")).unwrap();
     let words = ["drill", "sweep", "--pupil", "otter", "--plain"];
-    let said = heard(dir.path(), &words, "start\nBD\n");
+    let never = heard(dir.path(), &words, "back\nleave\n");
+    assert!(
+        never.ends_with("leave to stop here.\nStopped. Nothing was started.\n"),
+        "{never}"
+    );
+    let left = heard(dir.path(), &words, "start\nB\nleave\nA\n");
+    assert!(
+        left.ends_with("Next: question 2.\nStopped. This try is not kept.\n"),
+        "{left}"
+    );
+    let said = heard(dir.path(), &words, "start\nB\nD\n");
     assert!(said.contains("Stopped. This try is not kept."), "{said}");
     let anyone = heard(
         dir.path(),
         &["drill", "sweep", "--plain"],
-        "start\nBDACEBDACEBDACEBDACEBDACE\n",
+        &format!("start\n{}", one_a_line("BDACEBDACEBDACEBDACEBDACE")),
     );
     assert!(anyone.contains("You filled 25 of 25 blanks."), "{anyone}");
     assert_eq!(
@@ -285,7 +308,9 @@ fn the_words_are_tried_without_a_clock() {
     let otter = Alias::new("otter").unwrap();
     let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Keys);
     assert_eq!((kept.len(), kept[0].filled), (1, 14));
-    heard(dir.path(), &words, "b\nd\nleave\n");
+    let left = heard(dir.path(), &words, "b\nd\nback\nleave\n");
+    assert!(left.contains("That was back."), "{left}");
+    assert!(left.ends_with("Stopped here.\n"), "{left}");
     let kept = drills_of(&dir.path().join("sessions"), &otter, DrillKind::Keys);
     assert_eq!(kept[1].filled, 2, "left after two");
 }

@@ -653,6 +653,11 @@ fn start_is_a_word_and_everything_is_read_out_before_it() {
     assert_eq!(before_start("s"), BeforeStart::Start);
     assert_eq!(before_start("leave"), BeforeStart::Leave);
     assert_eq!(before_start("\n"), BeforeStart::Unclear);
+    assert_eq!(
+        before_start("back"),
+        BeforeStart::Unclear,
+        "nothing is lost by it"
+    );
     let paper = paper("ABCDE");
     let arranged = Arrangements {
         extra_percent: Mark::whole(25),

@@ -78,13 +78,28 @@ fn a_new_alias_sits_a_paper_and_hears_the_result() {
 fn the_arrangements_are_changed_by_number_and_wrong_ones_asked_for_again() {
     let dir = room();
     let lines = [
-        "1", "wren", "1", "heron", "2", "much", "4", "1", // no minutes: asked again
-        "2", "5", "3", "25%", "1", "start", "finish", "y",
+        "back", "1", "wren", "1", "heron", "2", "list",
+        "5", // no minutes: asked again at once
+        "3", "much", "25%", "4", "5", "1-99", "1-3", "1", "back", "start", "finish", "y",
     ];
     let said = heard(dir.path(), NONE, &["--plain"], &lines);
     assert!(said.contains("Rest breaks: yes."), "{said}");
     assert!(said.contains("Extra time: 25%."), "{said}");
     assert_eq!(said.matches("2 Time: the paper's own").count(), 1, "{said}");
+    assert!(!said.contains("Time: list."), "{said}");
+    for (typed, asks) in [
+        ("`list`", "Time: How many minutes, before extra time?"),
+        ("`much`", "Extra time: How many percent? 25 is common."),
+        ("`1-99`", "Questions: Which questions? For example 1-10."),
+    ] {
+        let (_, behind) = said
+            .split_once(typed)
+            .unwrap_or_else(|| panic!("{typed}\n{said}"));
+        let next = behind.lines().nth(1).unwrap_or_default();
+        assert_eq!(next, asks, "{said}");
+    }
+    let nowhere = "There's nothing to go back to. Type leave to stop.\n";
+    assert_eq!(said.matches(nowhere).count(), 1, "{said}");
     let listing = journal::list(&dir.path().join("sessions")).unwrap();
     let header = &listing.records[0].header;
     assert_eq!(header.standard, Elapsed::minutes(5));
@@ -96,7 +111,17 @@ fn the_arrangements_are_changed_by_number_and_wrong_ones_asked_for_again() {
 fn an_open_sitting_is_offered_and_a_past_one_heard_again() {
     let dir = room();
     let sat = ["sit", "heron.paper.ron", "--pupil", "otter", "--plain"];
-    heard(dir.path(), NONE, &sat, &["start", "1", "A"]);
+    let left = heard(dir.path(), NONE, &sat, &["start", "1", "A", "leave", "y"]);
+    assert!(
+        left.contains("\nTo carry on with this sitting later, type pacebell sit --pupil otter\n"),
+        "{left}"
+    );
+    assert_eq!(left.matches("aved").count(), 1, "{left}");
+    let stayed = heard(dir.path(), NONE, &sat, &["leave"]);
+    assert!(
+        stayed.ends_with("Stopped. The clock was not started.\n"),
+        "{stayed}"
+    );
     let said = heard(
         dir.path(),
         NONE,
@@ -110,6 +135,13 @@ fn an_open_sitting_is_offered_and_a_past_one_heard_again() {
     assert!(said.contains("In time: 4 of 16"), "{said}");
     let said = heard(dir.path(), NONE, &["--plain"], &["past", "otter", "1"]);
     assert!(said.contains("Past sittings of otter\n1 "), "{said}");
+    assert!(said.contains("4 of 16 in time; 3 left blank\n"), "{said}");
+    assert!(
+        said.lines().any(|line| {
+            line.starts_with("The result of otter, ") && line.ends_with(": Heron paper.")
+        }),
+        "{said}"
+    );
     assert!(said.contains("In time: 4 of 16"), "{said}");
 }
 

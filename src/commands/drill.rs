@@ -209,7 +209,8 @@ fn sweep_in_lines(mut sheet: BlankSheet, keep: &Keep) -> Result<(), Failure> {
             Some(BeforeStart::Start) => break,
             Some(BeforeStart::Again | BeforeStart::Help) => say(&first)?,
             Some(BeforeStart::Unclear) => say(&[words::SWEEP_LINES.to_owned()])?,
-            Some(BeforeStart::Leave) | None => return Ok(()),
+            Some(BeforeStart::Leave) => return Ok(say(&[words::NOT_BEGUN.to_owned()])?),
+            None => return Ok(()),
         }
     }
     let (send, typed) = mpsc::channel();
@@ -225,14 +226,19 @@ fn sweep_in_lines(mut sheet: BlankSheet, keep: &Keep) -> Result<(), Failure> {
     loop {
         let at = now().since(began);
         if sheet.sweep.is_over(at) {
+            if sheet.sweep.left() > 0 {
+                say(&[words::SWEEP_TIME_UP.to_owned()])?;
+            }
             break;
         }
         let left = Duration::from_millis(SweepDrill::time_left(at).as_millis());
         match typed.recv_timeout(left) {
             Ok(line) => {
                 let at = now().since(began);
-                let said = typed_in(&mut sheet.sweep, &line, at);
-                say(&said.into_iter().collect::<Vec<_>>())?;
+                let Some(said) = typed_in(&mut sheet.sweep, &line, at) else {
+                    return Ok(say(&[words::STOPPED.to_owned()])?);
+                };
+                say(&said)?;
             }
             Err(RecvTimeoutError::Timeout) => {}
             Err(RecvTimeoutError::Disconnected) => {
@@ -251,15 +257,30 @@ fn next(sweep: &SweepDrill) -> Option<String> {
     Some(words::next_blank(question))
 }
 
-/// Takes a line of letters, and gives what is said of it: the next blank, or what is no option.
-fn typed_in(sweep: &mut SweepDrill, line: &str, at: Elapsed) -> Option<String> {
-    for c in line.chars().filter(|c| !c.is_whitespace()) {
-        let range = sweep.open().map(|(_, labels)| labels.range());
-        if sweep.fill(c, at) == Err(NotFilled::NoOption) {
-            return Some(words::no_option(&range.unwrap_or_default()));
-        }
+/// Takes a line, and gives what is said to it; nothing where it leaves. One letter fills one blank, as
+/// in the sweep of a sitting.
+fn typed_in(sweep: &mut SweepDrill, line: &str, at: Elapsed) -> Option<Vec<String>> {
+    let range = sweep.open().map(|(_, labels)| labels.range());
+    let range = range.unwrap_or_default();
+    let text = line.trim();
+    let mut letters = text.chars();
+    if let (Some(only), None) = (letters.next(), letters.next()) {
+        return Some(match sweep.fill(only, at) {
+            Err(NotFilled::NoOption) => vec![words::not_one_letter(&range)],
+            Ok(_) | Err(NotFilled::Over) if sweep.is_over(at) => Vec::new(),
+            Ok(_) | Err(NotFilled::Over) => next(sweep).into_iter().collect(),
+        });
     }
-    if sweep.is_over(at) { None } else { next(sweep) }
+    if sweep.is_over(at) {
+        return Some(Vec::new());
+    }
+    match text.to_lowercase().as_str() {
+        "leave" => None,
+        "time" => Some(vec![words::sweep_left(SweepDrill::time_left(at)) + "."]),
+        "help" => Some(words::sweep_help(&range)),
+        "" => Some(next(sweep).into_iter().collect()),
+        _ => Some(vec![words::not_one_letter(&range)]),
+    }
 }
 
 fn keys_in_lines(keep: &Keep) -> Result<(), Failure> {
@@ -278,9 +299,9 @@ fn keys_in_lines(keep: &Keep) -> Result<(), Failure> {
                 break;
             }
             match typed.as_str() {
-                "leave" | "back" => {
+                "leave" => {
                     keep.keys(place, all);
-                    return Ok(());
+                    return Ok(say(&[words::WORDS_STOPPED.to_owned()])?);
                 }
                 "help" => say(&[words::help_in_lines(says)])?,
                 typed => {

@@ -271,7 +271,7 @@ impl Hall {
             left => left,
         };
         if left == Leaving::Left {
-            self.farewell.push(stays_open(&seat.path(), true));
+            self.farewell.push(stays_open(&seat.path()));
         }
         self.at_work.set(None);
         Ok(left)

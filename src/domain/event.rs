@@ -238,6 +238,8 @@ pub struct Away {
     pub span: Elapsed,
     /// Whether it counts as time used.
     pub counts: bool,
+    /// Whether time was up before it began, so that there was none to use.
+    pub after_time: bool,
     /// How far its length can be trusted.
     pub clock: AwayClock,
 }

@@ -9,7 +9,7 @@ use crate::domain::marking::Outcome;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
-use crate::words::aloud::{ONCE_IT_RUNS, START_OR_LEAVE, ranges_aloud};
+use crate::words::aloud::{ONCE_IT_RUNS, START_OR_LEAVE, awards_aloud};
 use crate::words::instructions::{TextBlock, read_out};
 use crate::words::result::Ended;
 
@@ -32,7 +32,7 @@ pub enum BeforeStart {
 pub fn before_start(typed: &str) -> BeforeStart {
     match typed.trim().to_lowercase().as_str() {
         "s" | "start" => BeforeStart::Start,
-        "leave" | "back" => BeforeStart::Leave,
+        "leave" => BeforeStart::Leave,
         "again" | "read" => BeforeStart::Again,
         "help" => BeforeStart::Help,
         _ => BeforeStart::Unclear,
@@ -64,7 +64,7 @@ pub fn read_out_lines(
 pub fn result_lines(ended: &Ended) -> Vec<String> {
     let mut said = vec![ended.closing().to_owned()];
     said.extend(ended.caution().map(str::to_owned));
-    said.extend(lines(ended.blocks()).map(|line| ranges_aloud(&line)));
+    said.extend(lines(ended.blocks()).map(|line| awards_aloud(&line)));
     let marks = ended.marks.iter();
     let questions = marks.flat_map(|marks| &marks.with_guess_round.questions);
     // The blanks have been told by number.

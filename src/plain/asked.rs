@@ -1,8 +1,8 @@
 //! A question line by line: its rows have numbers, said once.
 
 use crate::words::ask::{
-    Answered, Asking, TYPE_WORDS, help_with_a_list, help_with_words, more_rows, no_such_row,
-    number_or_list, type_a_number,
+    Answered, Asking, NOTHING_BEFORE, TYPE_WORDS, help_with_a_list, help_with_words, more_rows,
+    no_such_row, number_or_list, type_a_number,
 };
 use crate::words::text::clean;
 
@@ -94,6 +94,7 @@ impl<'a> Asked<'a> {
             return Next::Answered(Answered::Row(place));
         }
         match lower.as_str() {
+            "back" if self.ask.is_first => return Next::Say(vec![NOTHING_BEFORE.to_owned()]),
             "back" => return Next::Answered(Answered::Back),
             "leave" | "quit" => return Next::Answered(Answered::Leave),
             "help" => return Next::Say(help_with_a_list(self.ask)),
@@ -224,6 +225,9 @@ mod tests {
         };
         let back = |help: &[String]| help.iter().any(|line| line.starts_with("back"));
         assert!(!back(&help) && help.iter().any(|line| line.starts_with("leave")));
+        let nowhere = "There's nothing to go back to. Type leave to stop.";
+        assert_eq!(asked.line("back"), Next::Say(vec![nowhere.to_owned()]));
+        assert_eq!(asked.line("leave"), Next::Answered(Answered::Leave));
         let later = ask(3);
         let Next::Say(help) = Asked::new(&later).0.line("HELP") else {
             panic!();

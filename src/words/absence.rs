@@ -8,6 +8,7 @@ pub fn welcome_back(away: Away) -> String {
     let Away {
         span,
         counts,
+        after_time,
         clock,
     } = away;
     let long = match clock {
@@ -15,6 +16,9 @@ pub fn welcome_back(away: Away) -> String {
         AwayClock::Wall => format!("Away about {}", roughly(span)),
         AwayClock::Unknown => "Nobody knows how long you were away".to_owned(),
     };
+    if after_time {
+        return format!("{long}. Time was already up.");
+    }
     let meanwhile = if counts {
         "that time is used."
     } else {
@@ -32,11 +36,12 @@ mod tests {
     #[test]
     fn an_absence_fits_the_line_that_tells_it() {
         for clock in [AwayClock::Exact, AwayClock::Wall, AwayClock::Unknown] {
-            for counts in [true, false] {
+            for (counts, after_time) in [(true, false), (false, false), (true, true)] {
                 let span = Elapsed::minutes(100 * 24 * 60);
                 let said = welcome_back(Away {
                     span,
                     counts,
+                    after_time,
                     clock,
                 });
                 assert!(crate::words::text::width(&said) <= 60, "{said}");
@@ -50,6 +55,7 @@ mod tests {
             welcome_back(Away {
                 span: Elapsed::minutes(3),
                 counts,
+                after_time: false,
                 clock,
             })
         };
@@ -65,5 +71,12 @@ mod tests {
             away(false, AwayClock::Unknown),
             "Nobody knows how long you were away: the clock was stopped."
         );
+        let after = Away {
+            span: Elapsed::seconds(3),
+            counts: true,
+            after_time: true,
+            clock: AwayClock::Exact,
+        };
+        assert_eq!(welcome_back(after), "Away 3 seconds. Time was already up.");
     }
 }

@@ -179,21 +179,40 @@ pub fn digits_answer(options: &Labels, typed: &str) -> String {
     )
 }
 
-/// A text with `1-10` as `1 to 10`: a stroke between numbers is often not read aloud.
+/// A text with `1-10` as `1 to 10` and `-4` as `minus 4`: a stroke is often not read aloud.
 pub fn ranges_aloud(text: &str) -> String {
     let mut said = String::with_capacity(text.len());
     let mut left = text.chars().peekable();
     let mut before = None;
     while let Some(c) = left.next() {
         let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        let begins = before.is_none_or(|before: char| before.is_whitespace() || before == '(');
         if c == '-' && is_digit(before) && is_digit(left.peek().copied()) {
             said.push_str(" to ");
+        } else if c == '-' && begins && is_digit(left.peek().copied()) {
+            said.push_str("minus ");
         } else {
             said.push(c);
         }
         before = Some(c);
     }
     said
+}
+
+/// The same, with what is short of an award as questions: `two in 1-10` as `two in questions 1 to 10`.
+pub fn awards_aloud(text: &str) -> String {
+    let mut parts = text.split(" in ");
+    let first = parts.next().unwrap_or_default().to_owned();
+    let said = parts.fold(first, |said, part| {
+        let is_span = part.split_once('-').is_some_and(|(from, to)| {
+            !from.is_empty()
+                && from.chars().all(|c| c.is_ascii_digit())
+                && to.starts_with(|c: char| c.is_ascii_digit())
+        });
+        let word = if is_span { " in questions " } else { " in " };
+        said + word + part
+    });
+    ranges_aloud(&said)
 }
 
 /// The same, with `Q7` as `question 7`.
@@ -304,7 +323,15 @@ mod tests {
         ] {
             assert_eq!(advice_aloud(line), said);
         }
-        for other in ["a 1-in-5 guess", "loses -1", "- 3", "saltmarsh-2", "3-"] {
+        assert_eq!(
+            ranges_aloud("-4 of 125 in time, -1 1/4 (-2)"),
+            "minus 4 of 125 in time, minus 1 1/4 (minus 2)"
+        );
+        assert_eq!(
+            awards_aloud("dunlin, from 38 marks: ten more right in 1-10, or one in Part B"),
+            "dunlin, from 38 marks: ten more right in questions 1 to 10, or one in Part B"
+        );
+        for other in ["a 1-in-5 guess", "- 3", "saltmarsh-2", "3-"] {
             assert_eq!(ranges_aloud(other), other);
         }
     }

@@ -76,6 +76,9 @@ pub const TYPE_WORDS: &str = "Type it, then Enter. Enter alone goes back.";
 /// Before the words written so far, on a page.
 pub const WRITTEN: &str = "Write:";
 
+/// Of a step back from the first list.
+pub const NOTHING_BEFORE: &str = "There's nothing to go back to. Type leave to stop.";
+
 /// Where nothing can be chosen.
 pub const NOTHING_TO_CHOOSE: &str = "There's nothing to choose from here. Esc goes back.";
 

@@ -18,7 +18,8 @@ pub const SWEEP_READY: &str = "Press S, then Enter to start.";
 /// See [`SWEEP_READY`].
 pub const SWEEP_SURE: &str = "Enter starts the 90 seconds. Any other key goes back.";
 /// See [`SWEEP_READY`].
-pub const SWEEP_LINES: &str = "Type letters, several in a line if you like, then Enter. Type start to begin, or leave to stop here.";
+pub const SWEEP_LINES: &str =
+    "Each blank takes one letter, then Enter. Type start to begin, or leave to stop here.";
 
 /// The sheet that a sweep fills, and how long there is.
 pub fn sheet(title: Option<&str>, blanks: usize) -> String {
@@ -47,6 +48,28 @@ pub fn sweep_left(left: Elapsed) -> String {
 pub fn no_option(range: &str) -> String {
     format!("Only letters count here: {range}.")
 }
+
+/// That a line filled nothing, since one letter fills a blank.
+pub fn not_one_letter(range: &str) -> String {
+    format!("Nothing filled. Type one letter, {range}, then Enter. Or type time or leave.")
+}
+
+/// The words of a sweep that is on, in lines.
+pub fn sweep_help(range: &str) -> Vec<String> {
+    vec![
+        format!("Type one letter, {range}, then Enter: it fills the blank."),
+        "time: hear the time left. leave: stop; this try is not kept.".to_owned(),
+    ]
+}
+
+/// Once the time is over, in lines.
+pub const SWEEP_TIME_UP: &str = "Time's up.";
+
+/// That a drill that never began is left.
+pub const NOT_BEGUN: &str = "Stopped. Nothing was started.";
+
+/// That the words were left before their end.
+pub const WORDS_STOPPED: &str = "Stopped here.";
 
 /// The next blank, in lines.
 pub fn next_blank(question: impl std::fmt::Display) -> String {
@@ -122,7 +145,10 @@ pub const WORDS: [(&str, &str); 14] = [
     ("", "Press Enter alone: the next question opens."),
     ("skip", "Type skip: leave a question for later."),
     ("flag", "Type flag: put a flag beside a question."),
-    ("out c", "Type out, a space and c: option C is crossed out."),
+    (
+        "out c",
+        "Type the word out, a space, and c: option C is crossed out.",
+    ),
     ("7", "Type 7: a number opens that question."),
     ("4b", "Type 4b: question 4 opens and its answer is B."),
     ("rub", "Type rub: rub an answer out."),

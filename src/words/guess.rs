@@ -133,7 +133,7 @@ pub fn guess_loses_here(sitting: &Sitting, question: QuestionNo) -> Option<Strin
 }
 
 /// What can be done about a rule that nobody has checked this year.
-const ASK_TUTOR: &str = "Ask your tutor if a wrong answer costs marks.";
+const ASK_TUTOR: &str = "The rules aren't checked: ask your tutor before guessing.";
 
 /// What guesses on so many blanks bring on average; nothing where they gain nothing.
 pub fn guesses_bring(worth: GuessWorth, blanks: usize) -> Option<String> {

@@ -80,16 +80,16 @@ pub fn read_out(
         },
         TextBlock {
             heading: "Marks",
-            lines: rule_in_words(&outline.rule, arranged.only.as_ref()),
+            lines: rule_in_words(&outline.rule, arranged.only.as_ref())
+                .into_iter()
+                .chain([check_in_words(outline.rule_checked.as_ref(), today)])
+                .collect(),
         },
         TextBlock {
             heading: "Remember",
             lines: habit(outline, arranged, today)
                 .into_iter()
-                .chain([
-                    check_in_words(outline.rule_checked.as_ref(), today),
-                    PRACTICE_ONLY.to_owned(),
-                ])
+                .chain([PRACTICE_ONLY.to_owned()])
                 .collect(),
         },
     ];

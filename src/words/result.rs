@@ -13,7 +13,7 @@ use crate::domain::sitting::{Row, Sitting};
 use crate::words::count::counted;
 use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
-use crate::words::numbers::{plain, questions_in_words};
+use crate::words::numbers::{marks_in_words, plain, questions_in_words};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways;
 use crate::words::sign::{LATE, Sign, legend};
@@ -133,7 +133,7 @@ impl Done {
         };
         let bring = guesses_bring(self.guesses, blanks);
         let last = self.last_time.as_ref().map(BlanksLastTime::sentence);
-        let said: Vec<String> = [left].into_iter().chain(bring).chain(last).collect();
+        let said: Vec<String> = [left].into_iter().chain(last).chain(bring).collect();
         Some(said.join(" "))
     }
 
@@ -299,7 +299,7 @@ impl Ended {
 }
 
 fn award_line(award: &AwardMark) -> String {
-    let (name, boundary) = (&award.name, plain(award.boundary));
+    let (name, boundary) = (&award.name, marks_in_words(award.boundary));
     let far = award.short.as_ref().map(ways);
     let reached = match &far {
         _ if award.reached_in_time => "reached in time",

@@ -7,6 +7,7 @@ use crate::domain::marking::{Outcome, SectionMark};
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::words::aloud::ranges_aloud;
 use crate::words::count::counted;
 use crate::words::numbers::{marks, plain, ranges_in_words};
 use crate::words::text::capital;
@@ -122,11 +123,13 @@ pub fn row(marks: Option<&Totals>, blanks: usize, end: &str) -> String {
     if let Some(own) = marks {
         said.push(format!(
             "{} of {} in time",
-            plain(own.in_time),
+            ranges_aloud(&plain(own.in_time)),
             plain(own.max)
         ));
         let round = own.with_guess_round;
-        said.extend(round.map(|round| format!("{} with the guess round", plain(round))));
+        said.extend(
+            round.map(|round| format!("{} with the guess round", ranges_aloud(&plain(round)))),
+        );
     }
     said.push(counted(blanks, "blank"));
     said.push(end.to_owned());

@@ -1,6 +1,6 @@
 //! What the start page says: the steps, whose sitting it is, which paper, what is still open.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Totals;
 use crate::domain::mark::Mark;
@@ -8,7 +8,7 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
-use crate::words::time::{left_in_words, roughly, time_in_words, time_of_day};
+use crate::words::time::{day, left_in_words, roughly, time_in_words, time_of_day};
 
 /// The steps and what else the page can do, each with what is to be known of it.
 pub const STEPS: [(&str, &str); 5] = [
@@ -262,8 +262,13 @@ pub fn still_open(invented: bool) -> String {
     )
 }
 
-/// What came of a sitting that is over.
-pub fn result(invented: bool, blanks_at_time_up: usize, marks: Option<&Totals>) -> String {
+/// Whose result is read out again, and of which sitting.
+pub fn result_of(pupil: &str, date: NaiveDate, paper: &str) -> String {
+    format!("The result of {pupil}, {}: {paper}.", day(date))
+}
+
+/// What came of a sitting that is over, with the blanks as they were before any guess round.
+pub fn result(invented: bool, blanks_in_time: usize, marks: Option<&Totals>) -> String {
     let mark = match marks {
         None => "no mark shown".to_owned(),
         Some(Totals {
@@ -278,7 +283,7 @@ pub fn result(invented: bool, blanks_at_time_up: usize, marks: Option<&Totals>) 
         }) => format!("{in_time} of {max} in time, {with} with the guess round"),
     };
     format!(
-        "{}{mark}; {blanks_at_time_up} blank at time up",
+        "{}{mark}; {blanks_in_time} left blank",
         before_all(invented)
     )
 }

@@ -49,8 +49,8 @@ const SPANS: &Known = &[
         "how quickly a held key repeats",
     ),
     (
-        &["dialogue::state::DEAF"],
-        "how long a key may be on its way to a page that has gone",
+        &["dialogue::state::DEAF", "dialogue::state::DEAF_UNTIL_TOLD"],
+        "how long a key or a line may be on its way to a page that has gone",
     ),
     (&["words::time::LAST_MINUTES"], "when the clock stands out"),
     (

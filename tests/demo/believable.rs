@@ -98,7 +98,7 @@ fn marks_go_with_strength() {
 }
 
 #[test]
-fn marks_rise_and_blanks_at_time_up_fall_over_the_season() {
+fn marks_rise_and_blanks_in_time_fall_over_the_season() {
     for seed in SEEDS {
         let season = made(seed, 24);
         let pairs = pairs(&season);

@@ -47,8 +47,8 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
 }
 
 pub(crate) fn offer() -> Offer {
-    let over = |in_time: &str, with: Option<&str>, blanks_at_time_up| PastState::Over {
-        blanks_at_time_up,
+    let over = |in_time: &str, with: Option<&str>, blanks_in_time| PastState::Over {
+        blanks_in_time,
         marks: Some(Totals {
             in_time: in_time.parse().unwrap(),
             with_guess_round: with.map(|with| with.parse().unwrap()),
@@ -70,7 +70,7 @@ pub(crate) fn offer() -> Offer {
         sound_until: None,
     };
     let keyless = PastState::Over {
-        blanks_at_time_up: 0,
+        blanks_in_time: 0,
         marks: None,
     };
     let file = |paper, name: &str, has_key| PaperOffer {

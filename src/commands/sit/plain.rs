@@ -31,9 +31,11 @@ use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
 use crate::words::own_questions::{self, OwnQuestions};
+use crate::words::plan::plan_read_out;
 use crate::words::result::Ended;
 use crate::words::sitting::around::{
-    SAVED_AGAIN, SAVED_ANEW, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved, stays_open,
+    NOT_STARTED, SAVED_AGAIN, SAVED_ANEW, START_OR_LEAVE, START_TO_GO_ON, has_one_open, not_saved,
+    to_carry_on,
 };
 use crate::words::start as words;
 use crate::words::text::clean;
@@ -94,6 +96,8 @@ pub(super) fn run(
             first.push(words::answers_kept(answers.count(), Some(until)) + ".");
             first.push(words::damaged_after(until));
         }
+        let plan = record.header.plan.as_ref();
+        first.extend(plan.map(plan_read_out).unwrap_or_default());
         first.push(START_TO_GO_ON.to_owned());
         if !starts(&heard, &first, &outline.options)? {
             return Ok(());
@@ -153,7 +157,10 @@ fn starts(heard: &Receiver<Heard>, first: &[String], options: &Labels) -> Result
         match heard.recv() {
             Ok(Heard::Line(typed)) => match before_start(&typed) {
                 BeforeStart::Start => return Ok(true),
-                BeforeStart::Leave => return Ok(false),
+                BeforeStart::Leave => {
+                    say(&[NOT_STARTED.to_owned()])?;
+                    return Ok(false);
+                }
                 BeforeStart::Again => say(first)?,
                 BeforeStart::Help => {
                     say(&words_before_start(options))?;
@@ -196,7 +203,8 @@ fn ended(
     match left {
         Left::Stopped(signal) => Err(Failure::Signal(signal)),
         Left::Open => {
-            say(&[stays_open(&seat.path(), false)])?;
+            let pupil = &seat.view().sitting.header().pupil.clone();
+            say(&to_carry_on(pupil, &seat.path()))?;
             Ok(())
         }
         Left::Done => {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::ffi::OsString;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::kept_back::key_of;
 use super::offer::offer;
@@ -11,12 +11,16 @@ use crate::commands::drill::Keep;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{Face, LineByLine, program, say};
 use crate::commands::read::seen_with;
+use crate::commands::sit::{extra_time, questions};
 use crate::domain::header::Alias;
+use crate::domain::paper::Outline;
 use crate::domain::register::Register;
+use crate::domain::time::parse_minutes;
 use crate::plain::result_lines;
-use crate::screens::start::{Offer, PastSitting, PastState};
+use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal;
+use crate::words::aloud::ranges_aloud;
 use crate::words::ask::{Answered, AskRow, Asking};
 use crate::words::drill;
 use crate::words::result::Ended;
@@ -110,11 +114,13 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         .iter()
         .any(|sitting| sitting.pupil == pupil && matches!(sitting.state, PastState::Open { .. }));
     let mut typed: Vec<OsString> = vec!["sit".into()];
+    let mut outline = None;
     if !is_open {
-        let Some(paper) = paper(lines, &offer, &pupil)? else {
+        let Some(own) = paper(lines, &offer, &pupil)? else {
             return Ok(());
         };
-        typed.push(paper.into());
+        typed.push(own.path.clone().into());
+        outline = own.paper.as_ref().ok().map(|paper| &paper.outline);
     }
     typed.extend(["--pupil".into(), pupil.as_str().into()]);
     if let Some(dir) = given {
@@ -124,7 +130,7 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         program(&typed, Face::Lines)?;
         return Ok(());
     }
-    let mut arranging = Arranging::new(register);
+    let mut arranging = Arranging::new(register, outline);
     while let Some(arranged) = arranging.ask(lines)? {
         let words = [typed.clone(), arranged].concat();
         if program(&words, Face::Lines)? != Some(WRONG_WORDS) {
@@ -189,7 +195,7 @@ fn new_alias(lines: &mut LineByLine, offer: &Offer) -> Chose<Alias> {
     }
 }
 
-fn paper(lines: &mut LineByLine, offer: &Offer, pupil: &Alias) -> Chose<PathBuf> {
+fn paper<'a>(lines: &mut LineByLine, offer: &'a Offer, pupil: &Alias) -> Chose<&'a PaperOffer> {
     let sound: Vec<_> = offer
         .papers
         .iter()
@@ -214,30 +220,32 @@ fn paper(lines: &mut LineByLine, offer: &Offer, pupil: &Alias) -> Chose<PathBuf>
         ..Asking::default()
     };
     match lines.ask(&question)? {
-        Answered::Row(place) => Ok(sound.get(place).map(|(own, _)| own.path.clone())),
+        Answered::Row(place) => Ok(sound.get(place).map(|(own, _)| *own)),
         Answered::Words(_) | Answered::Back => Ok(None),
         Answered::Leave => Err(LeftLines::Quit),
     }
 }
 
 /// The words for what somebody arranges who is not in the register, and what was typed for each.
-struct Arranging {
+struct Arranging<'a> {
     values: Vec<Option<String>>,
     rows: usize,
+    outline: Option<&'a Outline>,
 }
 
-impl Arranging {
-    fn new(register: Option<&Register>) -> Self {
+impl<'a> Arranging<'a> {
+    fn new(register: Option<&Register>, outline: Option<&'a Outline>) -> Self {
         let is_shared = register.is_some_and(|register| register.shared_machine);
         // The last row is on the marks at the end, which a shared machine never shows.
         let rows = words::IN_LINES.len() - usize::from(is_shared);
         Self {
             values: vec![None; rows],
             rows,
+            outline,
         }
     }
 
-    /// Asks until the sitting can go on; what it says of a value that cannot be is for `sit` to say.
+    /// Asks until the sitting can go on.
     fn ask(&mut self, lines: &mut LineByLine) -> Chose<Vec<OsString>> {
         let table = words::IN_LINES.iter().take(self.rows);
         let mut notes = Vec::new();
@@ -267,17 +275,7 @@ impl Arranging {
             *value = match (row.other, value.is_some()) {
                 (Some(_), true) => None,
                 (Some(other), false) => Some(other.to_owned()),
-                (None, _) => {
-                    let question = Asking {
-                        question: words::how_to_arrange(row),
-                        ..Asking::default()
-                    };
-                    match lines.ask(&question)? {
-                        Answered::Words(typed) => Some(typed),
-                        Answered::Row(_) | Answered::Back => None,
-                        Answered::Leave => return Err(LeftLines::Quit),
-                    }
-                }
+                (None, _) => value_of(lines, row, self.outline)?,
             };
             notes.push(words::arranged_as(row, value.as_deref()));
         }
@@ -293,6 +291,42 @@ impl Arranging {
             })
         });
         typed.collect()
+    }
+}
+
+/// Asks for the value of a row until it is one that can be; nothing where the usual one is to hold.
+fn value_of(
+    lines: &mut LineByLine,
+    row: &words::InLines,
+    outline: Option<&Outline>,
+) -> Chose<String> {
+    let question = Asking {
+        question: words::how_to_arrange(row),
+        ..Asking::default()
+    };
+    loop {
+        let typed = match lines.ask(&question)? {
+            Answered::Words(typed) => typed,
+            Answered::Row(_) | Answered::Back => return Ok(None),
+            Answered::Leave => return Err(LeftLines::Quit),
+        };
+        match can_be(row, &typed, outline) {
+            Ok(()) => return Ok(Some(typed)),
+            Err(failure) => say(&[failure.to_string()])?,
+        }
+    }
+}
+
+/// Whether a value can be, as `sit` would read it.
+fn can_be(row: &words::InLines, typed: &str, outline: Option<&Outline>) -> Result<(), Failure> {
+    match (row.flag, outline) {
+        ("--remind", _) if typed.trim() == "0" => Ok(()),
+        ("--minutes" | "--remind", _) => {
+            parse_minutes(typed).map_err(Failure::wrong_words).map(drop)
+        }
+        ("--extra-time", _) => extra_time(typed).map(drop),
+        ("--questions", Some(outline)) => questions(typed, outline).map(drop),
+        _ => Ok(()),
     }
 }
 
@@ -324,7 +358,7 @@ fn past(lines: &mut LineByLine, offer: &Offer, catalogue: &Catalogue) -> Result<
     let own: Vec<_> = own.collect();
     let rows = own.iter().map(|sitting| {
         let name = format!("{}, {}", day(sitting.date), sitting.paper);
-        AskRow::new(name, sitting.result_in_words())
+        AskRow::new(name, ranges_aloud(&sitting.result_in_words()))
     });
     let question = Asking {
         question: words::past_of(pupil.as_str()),
@@ -349,6 +383,11 @@ fn past(lines: &mut LineByLine, offer: &Offer, catalogue: &Catalogue) -> Result<
     )?;
     let studied = seen_with(catalogue, &record, key)?;
     if let Some(ended) = Ended::tell(&studied, sitting.path.display().to_string()) {
+        say(&[words::result_of(
+            pupil.as_str(),
+            sitting.date,
+            &sitting.paper,
+        )])?;
         say(&result_lines(&ended))?;
     }
     Ok(())

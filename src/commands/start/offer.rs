@@ -143,7 +143,7 @@ fn past_sitting(
         let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
         let marks = marks.map(|marks| marks.totals());
         PastState::Over {
-            blanks_at_time_up: sitting.rows().len() - in_time,
+            blanks_in_time: sitting.rows().len() - in_time,
             marks,
         }
     };

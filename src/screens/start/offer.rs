@@ -108,8 +108,8 @@ pub enum PastState {
     },
     /// It is over.
     Over {
-        /// How many questions were blank at time up.
-        blanks_at_time_up: usize,
+        /// How many questions had no answer in time.
+        blanks_in_time: usize,
         /// The marks, where the key is at hand.
         marks: Option<Totals>,
     },
@@ -162,9 +162,9 @@ impl PastSitting {
         match &self.state {
             PastState::Open { .. } => words::still_open(self.invented),
             PastState::Over {
-                blanks_at_time_up,
+                blanks_in_time,
                 marks,
-            } => words::result(self.invented, *blanks_at_time_up, marks.as_ref()),
+            } => words::result(self.invented, *blanks_in_time, marks.as_ref()),
         }
     }
 }

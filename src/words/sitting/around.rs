@@ -23,14 +23,25 @@ pub fn has_one_open(pupil: &Alias, paper: &str) -> String {
     format!("{pupil} has an unfinished sitting: {paper}.")
 }
 
-/// That a sitting was left, and where it is kept: in a line, or two.
-pub fn stays_open(path: &Path, lines: bool) -> String {
-    let parted = if lines { '\n' } else { ' ' };
+/// That a sitting was left, and where it is kept: in two lines.
+pub fn stays_open(path: &Path) -> String {
     format!(
-        "You can carry on with this sitting later.{parted}Saved in {}",
+        "You can carry on with this sitting later.\nSaved in {}",
         path.display()
     )
 }
+
+/// The same for one who listens and has heard that all is saved: what to type to carry on, and where
+/// the sitting is kept.
+pub fn to_carry_on(pupil: &Alias, path: &Path) -> Vec<String> {
+    vec![
+        format!("To carry on with this sitting later, type pacebell sit --pupil {pupil}"),
+        format!("Its file: {}", path.display()),
+    ]
+}
+
+/// That a sitting was left before its clock ran.
+pub const NOT_STARTED: &str = "Stopped. The clock was not started.";
 
 /// Where a sitting that is over is kept.
 pub fn kept(pupil: &Alias, path: &Path) -> String {
