@@ -36,6 +36,7 @@ use crate::domain::key::{Key, Mismatch};
 use crate::domain::notes::Ruling;
 use crate::domain::paper::Outline;
 use crate::domain::sitting::Sitting;
+use crate::domain::standing::{Exclusion, Use};
 
 /// A sitting as its file gives it.
 #[derive(Clone, Debug)]
@@ -54,6 +55,11 @@ impl Subject {
     /// The sitting after its last event.
     pub const fn sitting(&self) -> &Sitting {
         self.analysis.end()
+    }
+
+    /// Why it doesn't count in its pupil's figures; nothing where it does.
+    pub fn barred(&self) -> Option<Exclusion> {
+        self.analysis.standing().bars(Use::Evidence)
     }
 }
 

@@ -224,3 +224,77 @@ fn another_kind_of_file_is_not_called_damaged() {
     }
     assert_eq!(fs::read_to_string(&list).unwrap(), "pupil,1,2");
 }
+
+/// Papers of a tutor's own, with sittings somewhere else than here.
+#[test]
+fn papers_are_found_beside_the_folder_of_sittings_and_in_it() {
+    let files = OldFiles::copied();
+    let work = files.path().join("work");
+    fs::create_dir_all(work.join("sessions")).unwrap();
+    fs::create_dir_all(files.path().join("elsewhere")).unwrap();
+    for (place, id) in [
+        ("work", "beside"),
+        ("work/papers", "kept"),
+        ("work/sample-papers", "sample"),
+        ("work/sessions", "within"),
+    ] {
+        let folder = files.path().join(place);
+        fs::create_dir_all(&folder).unwrap();
+        let paper = format!(
+            "(format: 1, id: {id:?}, title: \"Fen\", minutes: 10, options: \"ABCDE\",
+            rule: (sections: [(name: \"all\", first: 1, last: 2, right: 1)]), questions: [(), ()])"
+        );
+        fs::write(folder.join(format!("{id}.paper.ron")), paper).unwrap();
+        let key = format!("(format: 1, paper: {id:?}, answers: \"AB\")");
+        fs::write(folder.join(format!("{id}.key.ron")), key).unwrap();
+        let words = format!("luck {id} --guesses 1 --sessions work/sessions --json");
+        said(&files, &words);
+        let words = format!(
+            "enter {id} --pupil wren --answers AB --date 2026-11-20 --sessions work/sessions"
+        );
+        said(&files, &words);
+    }
+    // The keys beside these papers are found as well.
+    let (out, _) = said(&files, "mark wren --sessions work/sessions --json");
+    assert_eq!(out.matches("\"sitting\"").count(), 4, "{out}");
+    // Nothing of it is at hand where the sittings are others.
+    let told = files.run("luck beside --guesses 1 --sessions elsewhere/sessions");
+    assert_eq!(told.code, Some(1));
+    assert!(
+        told.err.contains("there's no paper `beside` here"),
+        "{}",
+        told.err
+    );
+}
+
+/// Whatever is advised, that nobody has checked the rule is read before it.
+#[test]
+fn advice_drawn_from_an_unchecked_rule_says_so_first() {
+    let files = OldFiles::copied();
+    for paper in ["a", "b"] {
+        let path = files.path().join(files.meant(&format!("@{paper}.paper")));
+        let text = fs::read_to_string(&path).unwrap();
+        let lines = text.lines().filter(|line| !line.contains("rule_checked"));
+        fs::write(&path, lines.collect::<Vec<_>>().join("\n")).unwrap();
+    }
+    let caution = "Check this year's rules first: nobody has recorded a check.";
+    for words in [
+        "aim saltmarsh-a --mark 60",
+        "luck saltmarsh-a --guesses 1-3",
+        "forecast marten --paper saltmarsh-b",
+        "plan marten --paper saltmarsh-b",
+    ] {
+        let (out, _) = said(&files, words);
+        let lines: Vec<_> = out.lines().collect();
+        let at = lines.iter().position(|line| line.contains(caution));
+        let at = at.unwrap_or_else(|| panic!("{words}: {out}"));
+        // Before it: what it is about, its aim, and that it is an estimate.
+        assert!(at <= 4, "{words}: line {}: {out}", at + 1);
+        assert_eq!(out.matches(caution).count(), 1, "{words}: {out}");
+    }
+    let told = said(&files, "paper check @a.paper").0;
+    assert!(
+        told.contains(caution) && told.contains("rule_checked: (on: ") && told.contains("fine"),
+        "{told}"
+    );
+}

@@ -104,6 +104,8 @@ fn is_marked(marked: &Value) {
             ("awards", List),
             ("luck", Object),
             ("findings", List),
+            ("counts", Yes),
+            ("why_not", Perhaps(&Text)),
             ("set_aside", Perhaps(&Object)),
             ("disputed", Yes),
         ],

@@ -3,6 +3,8 @@
 
 #[path = "common/countdown.rs"]
 mod countdown;
+#[path = "keeping/doctor.rs"]
+mod doctor;
 #[path = "keeping/erase.rs"]
 mod erase;
 #[path = "keeping/evidence.rs"]

@@ -39,7 +39,8 @@ chances: [{number, chance}], caution}; the chance is then for the mark in\n\
 time, or null where declined says why. range_80 is always null.")]
 #[command(group(clap::ArgGroup::new("aim").required(true)))]
 pub struct AimArgs {
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     paper: String,
     /// The mark to reach, such as 80, 62.5 or "25 1/3"
     #[arg(long, value_name = "T", group = "aim", allow_hyphen_values = true)]

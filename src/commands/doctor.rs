@@ -7,6 +7,7 @@ use super::failure::Failure;
 use super::outlets::written;
 use crate::storage::checkup::{self, Symptom};
 use crate::words::doctor as words;
+use crate::words::keeping::sheets_differ;
 
 /// What `doctor` takes.
 #[derive(Debug, clap::Args)]
@@ -59,5 +60,10 @@ fn told(symptom: &Symptom) -> String {
         Symptom::Other(path) => words::other(path),
         Symptom::Kept(path) => words::kept(path),
         Symptom::OldLock(path) => words::old_lock(path),
+        Symptom::Sheets(sheets) => sheets_differ(&sheets.files, &sheets.apart),
+        Symptom::Misplaced { path, pupil, place } => words::misplaced(path, pupil, place),
+        Symptom::Unusable(trouble) => trouble.to_string(),
+        Symptom::OtherRegister(path) => words::other_register(path),
+        Symptom::Temporary(path) => words::temporary(path),
     }
 }

@@ -18,7 +18,8 @@ pub struct ForecastArgs {
     /// The pupil's alias
     #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     #[arg(long, value_name = "PAPER")]
     paper: String,
     /// A folder of answer keys, or a key file [default: beside the papers]

@@ -34,18 +34,27 @@ pub fn run(
     if !report.new_pupils.is_empty() {
         remark(aside, new_here(&report.new_pupils));
     }
-    for (kept, aliases) in &report.registers {
-        remark(aside, words::register_differs(kept, aliases));
+    for other in &report.registers {
+        if !other.differs.is_empty() {
+            remark(aside, words::register_differs(&other.kept, &other.differs));
+        }
+        if !other.missing.is_empty() {
+            remark(
+                aside,
+                words::registers_disagree(&other.kept, &other.missing),
+            );
+        }
     }
     for left in &report.left {
         let said = match left {
+            LeftBehind::Nothing(folder) => words::nothing_in(folder),
             LeftBehind::Unread(file, reason) => words::left_unread(file, reason),
             LeftBehind::Link(file) => words::left_link(file),
             LeftBehind::Whose(file) => words::left_nobodys(file),
             LeftBehind::NotesOfNone(file) => words::left_notes(file),
             LeftBehind::InUse(file) => words::left_in_use(file),
             LeftBehind::HereUnder(was, is, sittings) => words::here_under(was, is, *sittings),
-            LeftBehind::Sheets(files) => words::sheets_differ(files),
+            LeftBehind::Sheets(sheets) => words::sheets_differ(&sheets.files, &sheets.apart),
         };
         remark(aside, said);
     }

@@ -28,7 +28,8 @@ questions in --right at full marks, these guesses, and the rest left blank.\n\
 JSON: {expected, sd, distribution: [{marks, chance}]}, lowest total first,\n\
 marks as exact strings.")]
 pub struct LuckArgs {
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     paper: String,
     /// The questions that are guessed, such as 3,18,21-25
     #[arg(long, value_name = "LIST")]

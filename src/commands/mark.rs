@@ -126,11 +126,14 @@ pub fn run(
     };
     for (record, damage) in found {
         let named = meant.is_named(&record.path);
-        if let Some(reason) = record.withdrawn.filter(|_| !named) {
+        let key = catalogue.key_of(&record.header.paper);
+        // One of another paper is counted as that, whether it counts or not, as `group` does.
+        let other = matches!(&key, Err(none) if none.is_of_another_paper());
+        if let Some(reason) = record.withdrawn.filter(|_| !named && !other) {
             left_out.withdrawn.push(reason);
             continue;
         }
-        match catalogue.key_of(&record.header.paper) {
+        match key {
             Ok(key) => match report(&catalogue, &record, damage, key, under.as_ref(), today) {
                 Ok(report) => reports.push(report),
                 Err(failure) => failures.add(failure),

@@ -24,7 +24,8 @@ pub struct PlanArgs {
     /// The pupil's alias
     #[arg(value_name = "PUPIL", value_parser = Alias::new)]
     pupil: Alias,
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     #[arg(long, value_name = "PAPER")]
     paper: String,
     /// Plan for the best chance of this award, not for the most marks on average

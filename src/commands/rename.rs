@@ -53,6 +53,12 @@ pub fn run(
     for list in &done.lists {
         remark(aside, words::in_old_list(list, &args.from, &args.to));
     }
+    for files in &done.differing {
+        remark(aside, words::differing(files));
+    }
+    for sheets in &done.rivals {
+        remark(aside, words::sheets_differ(&sheets.files, &sheets.apart));
+    }
     for file in &done.other_names {
         remark(aside, words::has_other_name(file));
     }

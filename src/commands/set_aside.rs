@@ -76,7 +76,11 @@ pub fn run(
     notes::save(&record.path, &notes).map_err(Failure::could_not)?;
     let header = &record.header;
     let said = if args.back {
-        standing::counts_again(header)
+        let barred = Catalogue::open(sessions, &[]).barred(&record.path)?;
+        match barred {
+            None => standing::counts_again(header),
+            Some(barred) => standing::back_but_barred(header, barred.reason, &barred.by),
+        }
     } else {
         standing::is_set_aside(header, &record.path)
     };

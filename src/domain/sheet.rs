@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::event::Stamped;
 use super::header::{Alias, Header, Mode};
+use super::mark::Mark;
 
 /// Whose sheet, of which paper, from which day: a pupil has one that counts.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,4 +46,32 @@ pub fn is_same_sheet(one: (&Header, &[Stamped]), other: (&Header, &[Stamped])) -
         && own.arrangements == theirs.arrangements
         && own.allowed == theirs.allowed
         && same_answers(answers, other_answers)
+}
+
+/// What tells sheets of one pupil, paper and day apart: the first of these.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SheetsApart {
+    /// Their answers: the paper says which is right.
+    Answers,
+    /// The extra time alone, in percent, in the order of the sheets: no paper says which is right.
+    ExtraTime(Vec<Mark>),
+    /// The version of the paper, or its rule, under which they were typed in.
+    Paper,
+}
+
+impl SheetsApart {
+    /// What tells these sheets apart.
+    pub fn of(sheets: &[(&Header, &[Stamped])]) -> Self {
+        let Some((first, answers)) = sheets.first() else {
+            return Self::Answers;
+        };
+        if sheets.iter().any(|(_, own)| !same_answers(answers, own)) {
+            return Self::Answers;
+        }
+        if sheets.iter().any(|(own, _)| own.paper != first.paper) {
+            return Self::Paper;
+        }
+        let extra = sheets.iter().map(|(own, _)| own.arrangements.extra_percent);
+        Self::ExtraTime(extra.collect())
+    }
 }

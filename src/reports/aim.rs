@@ -14,7 +14,7 @@ use crate::domain::mark::Mark;
 use crate::domain::rule::Rule;
 use crate::odds::aim::{all_blank, size};
 use crate::words::aim as words;
-use crate::words::guess::rule_caution;
+use crate::words::guess::caution_first;
 use crate::words::numbers::plain;
 use crate::words::text::{Side, columns, cut, wrap_whole};
 
@@ -70,6 +70,11 @@ pub fn page(aimed: &Aimed<'_>) -> String {
         ),
         String::new(),
     ];
+    let caution = caution_first(aimed.outline, aimed.today, COLUMNS);
+    if !caution.is_empty() {
+        lines.extend(caution);
+        lines.push(String::new());
+    }
     lines.extend(fewest(aimed));
     lines.push(String::new());
     lines.extend(sections(aimed));
@@ -87,10 +92,6 @@ pub fn page(aimed: &Aimed<'_>) -> String {
     }
     lines.push(String::new());
     lines.extend(picture::picture(aimed));
-    if let Some(caution) = rule_caution(aimed.outline, aimed.today) {
-        lines.push(String::new());
-        lines.extend(wrap_whole(&caution, COLUMNS));
-    }
     lines.join("\n") + "\n"
 }
 

@@ -22,7 +22,7 @@ use crate::domain::paper::Paper;
 use crate::season::estimate::Estimates;
 use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
 use crate::words::forecast as words;
-use crate::words::guess::rule_caution;
+use crate::words::guess::caution_first;
 use crate::words::hindsight;
 use crate::words::numbers::in_ten;
 use crate::words::sources::{CAUTION, WHERE_IT_COMES_FROM, sentences};
@@ -58,6 +58,7 @@ pub fn page(
         CAUTION.to_owned(),
         String::new(),
     ]);
+    lines.extend(caution_first(&paper.outline, today, COLUMNS));
     for note in notes {
         lines.extend(wrap_whole(&format!("! {}", clean(note)), COLUMNS));
     }
@@ -68,11 +69,9 @@ pub fn page(
     lines.extend(told(forecast, estimates));
     lines.push(String::new());
     lines.push(WHERE_IT_COMES_FROM.into());
-    let caution = rule_caution(&paper.outline, today);
     let said = sentences(estimates)
         .into_iter()
-        .chain([format!("Method: {}.", words::METHOD)])
-        .chain(caution);
+        .chain([format!("Method: {}.", words::METHOD)]);
     lines.extend(
         said.flat_map(|sentence| wrap_whole(&clean(&sentence), COLUMNS - 2))
             .map(|line| format!("  {line}")),

@@ -9,7 +9,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::odds::mark_distribution::{Attempt, MarkDistribution, left_blank};
-use crate::words::guess::rule_caution;
+use crate::words::guess::caution_first;
 use crate::words::luck as words;
 use crate::words::numbers::{fine_percent, plain};
 use crate::words::text::{Side, columns, cut, wrap_whole};
@@ -66,6 +66,7 @@ pub fn json(totals: &MarkDistribution) -> serde_json::Result<String> {
 pub fn page(guessed: &Guessed<'_>) -> String {
     let totals = guessed.totals;
     let mut lines = vec![cut(&guessed.outline.title, COLUMNS)];
+    lines.extend(caution_first(guessed.outline, guessed.today, COLUMNS));
     let numbers: Vec<_> = guessed.guesses.iter().map(|guess| guess.number).collect();
     let void = guessed.numbers.len() - numbers.len();
     lines.extend(wrap_whole(&words::heading(&numbers, void), COLUMNS));
@@ -83,9 +84,6 @@ pub fn page(guessed: &Guessed<'_>) -> String {
         None => words::OF_THE_GUESSES_ALONE,
     };
     lines.extend(wrap_whole(counted, COLUMNS));
-    if let Some(caution) = rule_caution(guessed.outline, guessed.today) {
-        lines.extend(wrap_whole(&caution, COLUMNS));
-    }
     lines.join("\n") + "\n"
 }
 

@@ -2,6 +2,7 @@
 
 use super::Report;
 use crate::domain::header::INVENTED;
+use crate::domain::standing::Exclusion;
 use crate::words::notices as words;
 use crate::words::standing::counts_nowhere;
 
@@ -11,7 +12,10 @@ pub fn first_of_all(report: &Report) -> Vec<String> {
     let header = analysis.header();
     let invented = header.invented.then(|| INVENTED.to_owned());
     let mut notices: Vec<_> = invented.into_iter().collect();
-    notices.extend(analysis.standing().withdrawn.map(counts_nowhere));
+    // Who set it aside, and why, is among the remarks.
+    let withdrawn = analysis.standing().withdrawn;
+    let withdrawn = withdrawn.filter(|reason| *reason != Exclusion::SetAside);
+    notices.extend(withdrawn.map(counts_nowhere));
     notices.extend(report.subject.remarks.iter().cloned());
     notices.extend(words::not_ended(analysis.ending()).map(str::to_owned));
     notices.extend(words::not_sat(header));

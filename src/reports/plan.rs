@@ -12,7 +12,7 @@ use crate::domain::time::{Elapsed, from_minutes};
 use crate::season::estimate::Estimates;
 use crate::season::plan::{Goal, Outlook, Plan, Rest};
 use crate::words::forecast::no_plan;
-use crate::words::guess::rule_caution;
+use crate::words::guess::caution_first;
 use crate::words::numbers::{in_ten, percent, plain, tenths_of};
 use crate::words::plan as words;
 use crate::words::sources::{CAUTION, sentences};
@@ -95,13 +95,10 @@ pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
     ));
     lines.push(CAUTION.to_owned());
     lines.push(String::new());
-    let notes = told
-        .notes
-        .iter()
-        .cloned()
-        .chain(rule_caution(&told.paper.outline, told.today));
     let above = lines.len();
-    lines.extend(notes.flat_map(|note| wrap_whole(&format!("! {}", clean(&note)), COLUMNS)));
+    lines.extend(caution_first(&told.paper.outline, told.today, COLUMNS));
+    let notes = told.notes.iter();
+    lines.extend(notes.flat_map(|note| wrap_whole(&format!("! {}", clean(note)), COLUMNS)));
     if lines.len() > above {
         lines.push(String::new());
     }

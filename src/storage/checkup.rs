@@ -3,7 +3,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::storage::journal::{self, Copied, ENDING, JournalError, PracticeUnread};
+use super::files::{FileTrouble, register, thresholds};
+use super::keeping::is_other_register;
+use crate::domain::header::Alias;
+use crate::storage::journal::{
+    self, Copied, ENDING, JournalError, PracticeUnread, Record, RivalSheets,
+};
 
 /// Something that was found.
 #[derive(Debug)]
@@ -40,6 +45,23 @@ pub enum Symptom {
     Kept(PathBuf),
     /// A lock that nobody has, beside a session that is over or not there.
     OldLock(PathBuf),
+    /// Typed-in sheets of one pupil, paper and day of which none counts.
+    Sheets(RivalSheets),
+    /// A sitting in the folder of another pupil.
+    Misplaced {
+        /// The file.
+        path: PathBuf,
+        /// Whose it is.
+        pupil: Alias,
+        /// Where it belongs.
+        place: PathBuf,
+    },
+    /// A register, thresholds or notes that cannot be used.
+    Unusable(FileTrouble),
+    /// A register that was kept beside the one that holds, since it says something else.
+    OtherRegister(PathBuf),
+    /// A temporary file of some program.
+    Temporary(PathBuf),
 }
 
 /// Looks through a folder of sittings and the folders in it.
@@ -64,13 +86,35 @@ pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
     let moved = listing.records.iter().map(|record| &record.path);
     let moved = moved.filter(|path| elsewhere.contains(path));
     found.extend(moved.cloned().map(Symptom::Moved));
+    found.extend(listing.rival_sheets().into_iter().map(Symptom::Sheets));
+    found.extend(listing.records.iter().filter_map(|own| misplaced(dir, own)));
     found.extend(listing.copies.into_iter().map(Symptom::Duplicate));
+    let notes = listing.records.iter();
+    let notes = notes.filter_map(|record| record.notes_unread.clone());
+    let register = register::load(dir).err();
+    let limits = thresholds::load(dir).err();
+    let unusable = register.into_iter().chain(limits).chain(notes);
+    found.extend(unusable.map(Symptom::Unusable));
     for folder in std::iter::once(dir.to_owned()).chain(entries(dir)) {
         found.extend(entries(&folder).filter_map(|path| beside(&path)));
         let practice = journal::practice_in(&folder).unread;
         found.extend(practice.into_iter().map(Symptom::Practice));
     }
     Ok(found)
+}
+
+/// A sitting that lies in a folder below this one which is not its pupil's.
+fn misplaced(dir: &Path, record: &Record) -> Option<Symptom> {
+    let folder = record.path.parent()?;
+    if folder.parent() != Some(dir) || record.is_in_its_place() {
+        return None;
+    }
+    let pupil = record.header.pupil.clone();
+    Some(Symptom::Misplaced {
+        place: dir.join(pupil.as_str()),
+        path: record.path.clone(),
+        pupil,
+    })
 }
 
 /// What is wrong with a session that is not read, or a folder.
@@ -99,11 +143,17 @@ fn entries(folder: &Path) -> impl Iterator<Item = PathBuf> + use<> {
 fn beside(path: &Path) -> Option<Symptom> {
     let about = fs::symlink_metadata(path).ok()?;
     let name = path.file_name()?.to_str()?;
-    let (before, ending) = name.rsplit_once('.')?;
     if about.is_dir() || name.ends_with(ENDING) {
         return None;
     }
     let path = path.to_owned();
+    if is_other_register(name) {
+        return Some(Symptom::OtherRegister(path));
+    }
+    if name.ends_with('~') {
+        return Some(Symptom::Temporary(path));
+    }
+    let (before, ending) = name.rsplit_once('.')?;
     // `part`, `part-2` and so on.
     let kind = ending.split_once('-').map_or(ending, |(kind, number)| {
         if number.bytes().all(|byte| byte.is_ascii_digit()) {
@@ -120,6 +170,8 @@ fn beside(path: &Path) -> Option<Symptom> {
             Some(Symptom::Part { path, whole })
         }
         "other" => Some(Symptom::Other(path)),
+        // What editors, browsers and programs for sticks leave.
+        "tmp" | "temp" | "swp" => Some(Symptom::Temporary(path)),
         "moved" => Some(Symptom::LeftBehind(path)),
         "damaged" | "torn" => Some(Symptom::Kept(path)),
         "lock" => {

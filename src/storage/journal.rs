@@ -3,6 +3,7 @@
 //! - [`line`](mod@line) one record and one line of text: pure.
 //! - [`recover`] bytes become records, torn end or damage: pure, never writes.
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
+//! - `beside` what stands against a sitting among others: [`Barred`], [`RivalSheets`].
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
 //! - `moved` sittings that were saved elsewhere: [`moved_from`].
@@ -27,6 +28,7 @@ pub mod line;
 pub mod recover;
 
 mod batch;
+mod beside;
 mod chained;
 mod drills;
 mod error;
@@ -46,6 +48,7 @@ mod writer;
 mod samples;
 
 pub use batch::{NotPut, discard_unfinished, put_all};
+pub use beside::{Barred, RivalSheets};
 pub use drills::{DrillNotSaved, add_drill, drills_of, who_tried};
 pub use error::JournalError;
 pub use heartbeat::Heartbeat;

@@ -69,7 +69,7 @@ pub fn option_mean_rest(label: impl std::fmt::Display) -> (String, String) {
 }
 
 /// See [`MARK_TITLE`].
-pub const MARK: [NamedColumn; 19] = [
+pub const MARK: [NamedColumn; 21] = [
     ("sitting", "The sitting's id"),
     ("pupil", "The pupil's alias"),
     ("date", "The day it was sat"),
@@ -79,6 +79,11 @@ pub const MARK: [NamedColumn; 19] = [
     (
         "invented",
         "Whether nobody sat it: it was made with pacebell demo",
+    ),
+    ("counts", "Whether it counts in its pupil's figures"),
+    (
+        "why_not",
+        "Why it doesn't: set_aside, disputed, replaced, open or given_up; empty if it counts",
     ),
     ("in_time", "The mark for the answers given in time"),
     ("with_guess_round", "The mark with the guesses after time"),

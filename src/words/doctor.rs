@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::path::Path;
 
 use super::count::{agree, counted};
+use crate::domain::header::Alias;
 
 /// Of a word that is no folder.
 pub const NO_SUCH_FOLDER: &str = "there's no such folder; check its name";
@@ -114,6 +115,31 @@ pub fn kept(path: &Path) -> String {
 pub fn old_lock(path: &Path) -> String {
     format!(
         "{}: a lock that nobody needs any more. Delete it.",
+        path.display()
+    )
+}
+
+/// A sitting in another pupil's folder.
+pub fn misplaced(path: &Path, pupil: &Alias, place: &Path) -> String {
+    format!(
+        "{}: this sitting is {pupil}'s, and it is in another folder. Move it, with the files of the same name, to {}.",
+        path.display(),
+        place.display()
+    )
+}
+
+/// A register that was kept beside the one that holds.
+pub fn other_register(path: &Path) -> String {
+    format!(
+        "{}: a second register, kept because it says something else; only register.ron holds. Write there what is right, then delete this file.",
+        path.display()
+    )
+}
+
+/// A temporary file.
+pub fn temporary(path: &Path) -> String {
+    format!(
+        "{}: a temporary file that another program left. If nothing has it open, delete it.",
         path.display()
     )
 }

@@ -140,11 +140,33 @@ pub fn new_here(pupils: &[Alias]) -> String {
     format!("New here: {}.", names.join(", "))
 }
 
-/// That a new pupil's sheet says what another pupil's says, and what to do if both are one.
-pub fn same_as_anothers(pupil: &Alias, other: &Alias) -> String {
+/// That a new pupil's sheet says what other pupils' say, and what to do if two of them are one.
+pub fn same_as_others(pupil: &Alias, others: &[Alias]) -> String {
+    let names = names_and(others);
+    let way_out = match others {
+        [other] => format!("If they are one pupil, type: pacebell rename {pupil} {other} --join"),
+        _ => format!(
+            "If {pupil} is one of them, type: pacebell rename {pupil} ALIAS --join, with the alias to keep"
+        ),
+    };
+    format!("note: {pupil} has the same answers as {names}, on the same day. {way_out}")
+}
+
+/// That sheets of one list have the same answers.
+pub fn same_in_list(pupils: &[Alias]) -> String {
     format!(
-        "note: {pupil} has the same answers as {other}, on the same day. If they are one pupil, type: pacebell rename {pupil} {other} --join"
+        "note: {} have the same answers in this list. Look at the papers: if a row is wrong, correct it and type the same command with --again.",
+        names_and(pupils)
     )
+}
+
+/// `aa, bb and cc`.
+fn names_and(pupils: &[Alias]) -> String {
+    let names: Vec<_> = pupils.iter().map(Alias::as_str).collect();
+    match names.split_last() {
+        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => names.join(""),
+    }
 }
 
 /// The pupils of a list who handed nothing in.

@@ -232,6 +232,11 @@ pub const FIELDS: [(&str, Fields); 6] = [
             ("kind", "the kind of finding"),
             ("threshold", "the limit that it was compared with"),
             ("text", "the finding as a sentence"),
+            ("counts", "whether it counts in the pupil's figures"),
+            (
+                "why_not",
+                "why it doesn't count: set_aside, disputed, replaced, open or given_up",
+            ),
             (
                 "set_aside",
                 "why it doesn't count, where the tutor has set it aside: because, by, at",

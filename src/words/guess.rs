@@ -31,6 +31,14 @@ pub fn rule_caution(outline: &Outline, today: NaiveDate) -> Option<String> {
     }
 }
 
+/// The same in lines of so many columns, marked as what comes before any advice; none where the rule is checked.
+pub fn caution_first(outline: &Outline, today: NaiveDate, columns: usize) -> Vec<String> {
+    let caution = rule_caution(outline, today);
+    caution.map_or_else(Vec::new, |caution| {
+        wrap_whole(&format!("! {caution}"), columns)
+    })
+}
+
 /// What guesses on the blanks of a sitting bring, as far as it may be said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GuessWorth {

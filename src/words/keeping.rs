@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::count::counted;
+use super::numbers::{in_percent, plain};
 use crate::domain::header::Alias;
+use crate::domain::sheet::SheetsApart;
 
 /// What was renamed.
 pub fn renamed(from: &Alias, to: &Alias, sittings: usize, files: usize) -> String {
@@ -162,7 +164,7 @@ pub struct GatherCounts {
     pub new: usize,
     /// Sittings of which more is there.
     pub longer: usize,
-    /// Sittings that were there already.
+    /// Sittings that came and were there already.
     pub known: usize,
     /// Practice and drills, new or longer.
     pub exercises: usize,
@@ -208,6 +210,14 @@ pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
     said.join(" ")
 }
 
+/// A folder in which there was nothing to gather.
+pub fn nothing_in(folder: &Path) -> String {
+    format!(
+        "{}: there are no sittings in this folder, nor anything else that Pacebell keeps; check that it's the right one",
+        folder.display()
+    )
+}
+
 /// Sittings that are here under another alias.
 pub fn here_under(was: &Alias, is: &Alias, sittings: usize) -> String {
     let are = if sittings == 1 { "is" } else { "are" };
@@ -238,14 +248,31 @@ pub fn differing(files: &[std::path::PathBuf]) -> String {
     )
 }
 
-/// Answer sheets of one pupil, paper and day that say different things.
-pub fn sheets_differ(files: &[std::path::PathBuf]) -> String {
-    let files: Vec<_> = files
-        .iter()
-        .map(|file| file.display().to_string())
-        .collect();
+/// Answer sheets of one pupil, paper and day that are not alike, and where the tutor finds which is right.
+pub fn sheets_differ(files: &[std::path::PathBuf], apart: &SheetsApart) -> String {
+    let files = files.iter().map(|file| file.display().to_string());
+    let (differ, files, look) = match apart {
+        SheetsApart::Answers => (
+            "say different things",
+            files.collect::<Vec<_>>(),
+            "look at the paper",
+        ),
+        SheetsApart::Paper => (
+            "have the same answers, but are under different versions of the paper or its rule",
+            files.collect(),
+            "see which version was sat",
+        ),
+        SheetsApart::ExtraTime(extra) => (
+            "have the same answers, but different extra time",
+            files
+                .zip(extra)
+                .map(|(file, extra)| format!("{file} ({})", in_percent(plain(*extra))))
+                .collect(),
+            "see what was arranged for this pupil",
+        ),
+    };
     format!(
-        "these answer sheets are of one pupil, paper and day, and say different things: {}. None of them counts until you choose: look at the paper, then type: pacebell set-aside FILE --because \"typed wrong\"",
+        "these answer sheets are of one pupil, paper and day, and {differ}: {}. None of them counts until you choose: {look}, then type: pacebell set-aside FILE --because \"typed wrong\"",
         files.join(", ")
     )
 }
@@ -267,6 +294,16 @@ pub fn register_differs(kept: &Path, aliases: &[Alias]) -> String {
         "{}: this register says something else about {}; register.ron holds until you change it, then delete the other",
         kept.display(),
         aliases.join(", ")
+    )
+}
+
+/// A register of pupils about whom those that came say different things, while the one here says nothing.
+pub fn registers_disagree(kept: &Path, aliases: &[Alias]) -> String {
+    let aliases: Vec<_> = aliases.iter().map(ToString::to_string).collect();
+    let aliases = aliases.join(", ");
+    format!(
+        "{}: the registers that came say different things about {aliases}, so register.ron has no row for {aliases}, and nothing is arranged; write the right row there, then delete this file",
+        kept.display()
     )
 }
 

@@ -3,10 +3,13 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use chrono::NaiveDate;
+
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::words::count::counted;
+use crate::words::guess::rule_caution;
 use crate::words::numbers::marks;
 use crate::words::time::time_in_words;
 
@@ -31,6 +34,15 @@ pub fn out_of_sight(columns: u16, rows: u16) -> String {
     format!(
         "it doesn't fit in a window of {columns} columns by {rows} rows, so pupils have to scroll; shorten the words or the figure"
     )
+}
+
+/// That nobody has checked a paper's rule this year, and where a check is recorded.
+pub fn rule_not_checked(outline: &Outline, today: NaiveDate) -> Option<String> {
+    let caution = rule_caution(outline, today)?;
+    Some(format!(
+        "{caution} Then write `rule_checked: (on: \"{}\", by: \"AB\")` in the paper, with your initials.",
+        today.format("%Y-%m-%d")
+    ))
 }
 
 /// A paper that can be used.

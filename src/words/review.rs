@@ -80,7 +80,7 @@ pub const WRITE_SENTENCE: &str = "write a sentence";
 pub const KEEP_TICKS: &str = "keep the ticks and the sentence";
 /// What an empty reason means.
 pub const NOTHING_COUNTS_IT: &str =
-    "Type a few words, such as: false start. Enter with no words means that it counts.";
+    "Type a few words, such as: false start. Enter with no words doesn't leave it out.";
 /// Heads the ticks.
 pub const TICKS: &str = "For the evidence sheet: what did you see?";
 /// A tick.

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Display;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::count::counted;
 use super::keeping::two_aliases;
+use super::text::capital;
 use super::time::{day, time_in_words};
 use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, Header};
@@ -17,7 +18,7 @@ impl Exclusion {
     /// What the sittings are that are left out for it, after their number.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::SetAside => "set aside by the tutor",
+            Self::SetAside => "set aside",
             Self::Disputed => "kept in two files that say different things",
             Self::OtherPaper => "of another paper",
             Self::OtherVersion => "on another version of this paper's questions",
@@ -36,10 +37,41 @@ impl Exclusion {
 
 /// What is said of a sitting that was withdrawn, wherever it is shown by itself.
 pub fn counts_nowhere(reason: Exclusion) -> String {
+    format!("This sitting doesn't count anywhere: {}.", it_was(reason))
+}
+
+fn it_was(reason: Exclusion) -> String {
+    let was = match reason {
+        Exclusion::Open => "it has",
+        _ => "it was",
+    };
+    format!("{was} {}", reason.words())
+}
+
+/// That a sitting is no longer set aside, and does not count all the same: why, and what would make it count.
+pub fn back_but_barred(header: &Header, reason: Exclusion, by: &[PathBuf]) -> String {
+    let by: Vec<_> = by.iter().map(|file| file.display().to_string()).collect();
+    let way_out = match (reason, by.as_slice()) {
+        (Exclusion::Disputed, [_, ..]) => format!(
+            " The other: {}. Set aside whichever is wrong: pacebell set-aside FILE --because \"typed wrong\"",
+            by.join(", ")
+        ),
+        (Exclusion::Replaced, [_, ..]) => format!(
+            " To count this one instead, set aside the later sheet: pacebell set-aside {} --because \"typed wrong\"",
+            by.join(" ")
+        ),
+        _ => String::new(),
+    };
     format!(
-        "This sitting doesn't count anywhere: it was {}.",
-        reason.words()
+        "No longer set aside, but it still doesn't count: {}. {}.{way_out}",
+        which(header),
+        capital(&it_was(reason))
     )
+}
+
+/// The same in a line, where a key was pressed.
+pub fn still_not_counted(reason: Exclusion) -> String {
+    format!("Still doesn't count: {}.", it_was(reason))
 }
 
 /// What counts a pupil's later sittings as well, where a command is typed.
@@ -104,11 +136,14 @@ pub fn copied(file: &CopiedFile<'_>) -> String {
     }
 }
 
-/// That the tutor has set a sitting aside, and why.
+/// That a sitting was set aside, by whom and why, so that it doesn't count.
 pub fn set_aside(decision: &Ruling) -> String {
     let day = day(decision.at.date_naive());
     let because = decision.because.trim_end_matches('.');
-    format!("Set aside on {day} by {}: {because}.", decision.by)
+    format!(
+        "This sitting doesn't count anywhere. It was set aside on {day} by {}: {because}.",
+        decision.by
+    )
 }
 
 /// That a sitting is set aside now, and how to undo it.

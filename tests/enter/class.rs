@@ -502,3 +502,34 @@ fn the_pupils_of_one_day_are_marked_in_alphabetical_order() {
     sorted.sort_unstable();
     assert_eq!((found.len(), &found), (9, &sorted));
 }
+
+/// Two rows of a list with the same answers are named, whoever they are; sheets without an answer are not.
+#[test]
+fn pupils_of_one_list_with_the_same_answers_are_named() {
+    let dir = folder();
+    let list = "pupil,1,2,3,4,5,6,7,8\n\
+        smew,E,E,E,E,A,A,A,A\n\
+        otter,A,B,C,D,E,A,B,C\n\
+        dunlin,E,E,E,E,A,A,A,A\n\
+        knot,-,-,-,-,-,-,-,-\n\
+        ruff,-,-,-,-,-,-,-,-\n";
+    let entered = enter(dir.path(), list, "");
+    assert!(entered.status.success(), "{}", said(&entered));
+    let told = said(&entered);
+    assert!(
+        told.contains("smew and dunlin have the same answers in this list"),
+        "{told}"
+    );
+    assert_eq!(told.matches("have the same answers").count(), 1, "{told}");
+
+    // One who comes later is told of both.
+    let one = run(
+        dir.path(),
+        "enter heron.paper.ron --pupil teal --answers EEEEAAAA --date 2026-11-20 --sessions kept",
+    );
+    let told = said(&one);
+    assert!(
+        told.contains("teal has the same answers as dunlin and smew"),
+        "{told}"
+    );
+}

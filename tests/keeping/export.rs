@@ -102,3 +102,77 @@ fn the_page_names_every_field_of_every_file() {
     let unnamed: Vec<_> = fields.difference(&named).collect();
     assert!(unnamed.is_empty(), "{unnamed:?}");
 }
+
+/// By the words of the exclusions, in every table of marks and in JSON.
+#[test]
+fn tables_of_marks_say_which_sittings_count_and_why_others_do_not() {
+    let files = OldFiles::copied();
+    let paper = "(format: 1, id: \"fen\", title: \"Fen\", minutes: 10, options: \"ABCDE\",
+        rule: (sections: [(name: \"all\", first: 1, last: 2, right: 1)]), questions: [(), ()])";
+    fs::write(files.path().join("fen.paper.ron"), paper).unwrap();
+    let key = "(format: 1, paper: \"fen\", answers: \"AB\")";
+    fs::write(files.path().join("fen.key.ron"), key).unwrap();
+    let enter = |day: &str, letters: &str, more: &str| {
+        let told = files.run(&format!(
+            "enter fen.paper.ron --pupil wren --answers {letters} --date {day}{more}"
+        ));
+        assert_eq!(told.code, Some(0), "{}", told.err);
+    };
+    // One is replaced, one set aside, one of each counts.
+    enter("2026-11-20", "AA", "");
+    enter("2026-11-20", "AB", " --again");
+    enter("2026-11-21", "AC", "");
+    enter("2026-11-22", "AD", "");
+    let names = tree(&files.path().join("sessions/wren"));
+    let of_day = names.keys().find(|path| {
+        path.to_string_lossy().starts_with("2026-11-21")
+            && path.to_string_lossy().ends_with(".session.ron")
+    });
+    let of_day = of_day.unwrap().display();
+    let told = files.run(&format!(
+        "set-aside sessions/wren/{of_day} --because mistake"
+    ));
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    assert_eq!(files.run("export wren out").code, Some(0));
+
+    let csv = fs::read_to_string(files.path().join("out/marks.csv")).unwrap();
+    let csv = csv.trim_start_matches('\u{feff}');
+    let mut lines = csv.lines();
+    let heads: Vec<_> = lines.next().unwrap().split(',').collect();
+    let column = |name: &str| heads.iter().position(|head| *head == name).unwrap();
+    let (date, answer) = (column("date"), column("answer_2"));
+    let (counts, why) = (column("counts"), column("why_not"));
+    let rows: BTreeSet<_> = lines
+        .map(|line| {
+            let cells: Vec<_> = line.split(',').collect();
+            (cells[date], cells[answer], cells[counts], cells[why])
+        })
+        .collect();
+    let expected = [
+        ("2026-11-20", "A", "false", "replaced"),
+        ("2026-11-20", "B", "true", ""),
+        ("2026-11-21", "C", "false", "set_aside"),
+        ("2026-11-22", "D", "true", ""),
+    ];
+    assert_eq!(rows, BTreeSet::from(expected));
+    let json = fs::read_to_string(files.path().join("out/marks.json")).unwrap();
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let said = json.as_array().unwrap().iter();
+    let said: BTreeSet<_> = said
+        .map(|own| {
+            let given = own["questions"][1]["given"].as_str().unwrap();
+            (
+                given,
+                own["counts"].as_bool().unwrap(),
+                own["why_not"].as_str(),
+            )
+        })
+        .collect();
+    let expected = [
+        ("A", false, Some("replaced")),
+        ("B", true, None),
+        ("C", false, Some("set_aside")),
+        ("D", true, None),
+    ];
+    assert_eq!(said, BTreeSet::from(expected));
+}

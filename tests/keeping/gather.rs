@@ -557,3 +557,70 @@ fn a_sitting_under_two_aliases_is_named_with_the_way_out() {
     let said = pacebell::words::keeping::differing(&files(["marten", "marten"]));
     assert!(said.contains("pacebell set-aside FILE"), "{said}");
 }
+
+/// Two sticks that disagree about a pupil of whom the register here says nothing: nothing is arranged, and that is said.
+#[test]
+fn registers_that_disagree_about_a_new_pupil_are_said_to_arrange_nothing() {
+    let home = OldFiles::copied();
+    let register = |folder: &str, text: &str| {
+        let folder = home.path().join(folder);
+        fs::create_dir_all(&folder).unwrap();
+        fs::write(folder.join("register.ron"), text).unwrap();
+    };
+    register(
+        "sessions",
+        "(format: 1, pupils: [(alias: \"otter\", plain: true)])",
+    );
+    register(
+        "one",
+        "(format: 1, pupils: [(alias: \"vole\", extra_time: 25)])",
+    );
+    register(
+        "two",
+        "(format: 1, pupils: [(alias: \"vole\", extra_time: 50), (alias: \"otter\", extra_time: 5)])",
+    );
+    let told = home.run("gather one two");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let now = fs::read_to_string(home.path().join("sessions/register.ron")).unwrap();
+    assert!(!now.contains("vole"), "{now}");
+    let said = told.err.matches("register.ron has no row for vole").count();
+    assert_eq!(said, 2, "{}", told.err);
+    assert!(told.err.contains("nothing is arranged"), "{}", told.err);
+    // Of otter the register here holds.
+    let otter = told.err.lines().filter(|line| line.contains("otter"));
+    let otter: Vec<_> = otter.collect();
+    assert!(
+        otter.len() == 1 && otter[0].contains("register.ron holds until you change it"),
+        "{otter:?}"
+    );
+}
+
+/// What is counted is what came, not what is here.
+#[test]
+fn a_stick_without_sittings_is_named_and_nothing_is_there_already() {
+    let home = OldFiles::copied();
+    fs::create_dir_all(home.path().join("stick/photos")).unwrap();
+    fs::write(home.path().join("stick/photos/a.txt"), "a").unwrap();
+    let told = home.run("gather stick");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    assert!(
+        told.out.contains("0 new, 0 longer") || told.out.contains("0 sittings new"),
+        "{}",
+        told.out
+    );
+    assert!(told.out.contains("0 there already"), "{}", told.out);
+    assert!(
+        told.err
+            .contains("stick: there are no sittings in this folder"),
+        "{}",
+        told.err
+    );
+    let one = home.sitting("marten", "a");
+    let to = home.path().join("stick/marten");
+    fs::create_dir_all(&to).unwrap();
+    let name = Path::new(&one).file_name().unwrap();
+    fs::copy(home.path().join(&one), to.join(name)).unwrap();
+    let told = home.run("gather stick");
+    assert!(told.out.contains("1 there already"), "{}", told.out);
+    assert!(!told.err.contains("there are no sittings"), "{}", told.err);
+}

@@ -302,3 +302,163 @@ fn the_old_files_of_a_renamed_pupil_count_nowhere_until_both_are_joined() {
     };
     assert_eq!(marks(&now), marks(&before));
 }
+
+/// What `set-aside FILE --back` says has to be what the marks say.
+#[test]
+fn what_is_back_is_said_to_count_only_where_it_does() {
+    let files = room();
+    assert_eq!(
+        enter(&files, "desk", &[("wren", "ABCAA")], "").code,
+        Some(0)
+    );
+    let first = files_of(&files, "desk", "wren").remove(0);
+    let again = enter(&files, "desk", &[("wren", "ABCDE")], " --again");
+    assert_eq!(again.code, Some(0), "{}", again.err);
+    let sheets = files_of(&files, "desk", "wren");
+    let later = sheets.iter().find(|path| **path != first).unwrap();
+    let (first, later) = (first.display().to_string(), later.display().to_string());
+    let back = |file: &str| {
+        let aside = format!("set-aside {file} --because mistake --sessions desk");
+        done(&files, &aside);
+        done(&files, &format!("set-aside {file} --back --sessions desk")).out
+    };
+    let said = back(&first);
+    assert!(
+        said.contains("still doesn't count")
+            && said.contains("It was replaced by a later answer sheet")
+            && said.contains(&format!("pacebell set-aside {later}"))
+            && !said.contains("This sitting counts"),
+        "{said}"
+    );
+    assert_eq!(marks(&files, "desk")["wren"], [naive("ABCDE")]);
+    let said = back(&later);
+    assert!(said.contains("This sitting counts"), "{said}");
+    // What was to be typed makes the first count.
+    done(
+        &files,
+        &format!("set-aside {later} --because mistake --sessions desk"),
+    );
+    assert_eq!(marks(&files, "desk")["wren"], [naive("ABCAA")]);
+
+    let (files, _) = gathered("school home");
+    let sheets = files_of(&files, "desk", "teal");
+    let sheets: Vec<_> = sheets
+        .iter()
+        .map(|path| path.display().to_string())
+        .collect();
+    let words = format!("set-aside {} --because mistake --sessions desk", sheets[0]);
+    done(&files, &words);
+    let words = format!("set-aside {} --back --sessions desk", sheets[0]);
+    let said = done(&files, &words).out;
+    assert!(
+        said.contains("still doesn't count") && said.contains(&sheets[1]),
+        "{said}"
+    );
+    assert!(!marks(&files, "desk").contains_key("teal"));
+    // The same from within the folder, without the folder of sittings being named.
+    done(
+        &files,
+        &format!("set-aside {} --because mistake", sheets[0]),
+    );
+    let said = done(&files, &format!("set-aside {} --back", sheets[0])).out;
+    assert!(said.contains("still doesn't count"), "{said}");
+}
+
+/// A sitting that is open, or was given up, is not said to count either.
+#[test]
+fn an_open_sitting_that_is_back_is_not_said_to_count() {
+    let files = OldFiles::copied();
+    let file = files.sitting("marten", "a");
+    let text = fs::read_to_string(files.path().join(&file)).unwrap();
+    let lines: Vec<_> = text.lines().take(5).collect();
+    let path = files.path().join(&file);
+    fs::write(&path, lines.join("\n") + "\n").unwrap();
+    done(&files, &format!("set-aside {file} --because mistake"));
+    let said = done(&files, &format!("set-aside {file} --back")).out;
+    assert!(said.contains("It has not ended yet"), "{said}");
+}
+
+#[test]
+fn sheets_that_no_longer_count_after_two_pupils_are_joined_are_named() {
+    let files = room();
+    let rows = [("aa", "ABCDE"), ("bb", "ABCDA"), ("cc", "AAAAA")];
+    assert_eq!(enter(&files, "desk", &rows, "").code, Some(0));
+    let told = done(&files, "rename aa bb --join --sessions desk");
+    let sheets = files_of(&files, "desk", "bb");
+    assert_eq!(sheets.len(), 2);
+    assert!(!marks(&files, "desk").contains_key("bb"));
+    for sheet in &sheets {
+        let named = told.err.contains(&sheet.display().to_string());
+        assert!(named, "{}", told.err);
+    }
+    assert!(
+        told.err.contains("pacebell set-aside FILE") && told.err.contains("look at the paper"),
+        "{}",
+        told.err
+    );
+    // Sheets that are alike, and those of others, are no trouble.
+    let told = done(&files, "rename cc dd --sessions desk");
+    assert!(!told.err.contains("set-aside"), "{}", told.err);
+}
+
+#[test]
+fn sheets_of_which_only_the_extra_time_differs_are_said_to_differ_in_that() {
+    let files = room();
+    let rows = [("teal", "ABCDE")];
+    assert_eq!(enter(&files, "school", &rows, "").code, Some(0));
+    let more = enter(&files, "home", &rows, " --extra-time 25%");
+    assert_eq!(more.code, Some(0), "{}", more.err);
+    let told = done(&files, "gather school home --sessions desk");
+    assert!(
+        told.err
+            .contains("the same answers, but different extra time")
+            && told.err.contains("(0%)")
+            && told.err.contains("(25%)")
+            && told.err.contains("what was arranged")
+            && !told.err.contains("look at the paper"),
+        "{}",
+        told.err
+    );
+    let told = done(&files, "doctor desk").out;
+    assert!(told.contains("different extra time"), "{told}");
+}
+
+/// One folder, one paper chosen: whoever counts what was left out comes to the same numbers.
+#[test]
+fn what_is_left_out_of_a_folder_is_counted_alike_by_mark_and_group() {
+    let files = room();
+    let fen = fs::read_to_string(files.path().join("fen.paper.ron")).unwrap();
+    let moss = fen.replace("\"fen\"", "\"moss\"");
+    fs::write(files.path().join("moss.paper.ron"), moss).unwrap();
+    for (paper, more) in [
+        ("fen", ""),
+        ("moss", ""),
+        ("fen", " --again"),
+        ("moss", " --again"),
+    ] {
+        let answers = if more.is_empty() { "ABCAA" } else { "ABCDA" };
+        for pupil in ["wren", "ruff"] {
+            let words = format!(
+                "enter {paper}.paper.ron --pupil {pupil} --answers {answers} --date 2026-11-20 --sessions desk{more}"
+            );
+            done(&files, &words);
+        }
+    }
+    let left_out = |words: &str| {
+        let told = done(&files, words).err;
+        let lines = told.lines().filter(|line| line.contains("left out"));
+        let numbers = lines.map(|line| {
+            let number: String = line.chars().filter(char::is_ascii_digit).take(1).collect();
+            let what = ["other paper", "another paper", "replaced"];
+            let what = what.iter().position(|what| line.contains(what));
+            (number, what.map(|what| what.max(1)))
+        });
+        numbers.collect::<std::collections::BTreeSet<_>>()
+    };
+    let marked = left_out("mark desk --key fen.key.ron --sessions desk");
+    let group = left_out("group desk --paper fen.paper.ron --key fen.key.ron --sessions desk");
+    let expected = [("2", Some(2)), ("4", Some(1))];
+    let expected = expected.map(|(number, what)| (number.to_owned(), what));
+    assert_eq!(marked, expected.into());
+    assert_eq!(group, marked);
+}

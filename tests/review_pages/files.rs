@@ -317,6 +317,43 @@ fn a_row_says_why_its_sitting_does_not_count() {
     assert!(!list.contains("two version"), "{list}");
 }
 
+/// F4 with no words on a sheet that another one replaces.
+#[test]
+fn the_key_says_of_a_replaced_sheet_that_it_still_does_not_count() {
+    let dir = tempfile::tempdir().unwrap();
+    let (header, log) = made::other("knot", 44, 80, 5);
+    let mut sheet = (header, log);
+    sheet.0.mode = pacebell::domain::header::Mode::Entered;
+    let first = sheet.0.sitting.clone();
+    let replaced = made::write(dir.path(), &sheet.0, &sheet.1);
+    sheet.0.sitting = "20261114-corrected".to_owned();
+    sheet.0.replaces = Some(first);
+    let later = made::write(dir.path(), &sheet.0, &sheet.1);
+    for (file, says) in [
+        (
+            &replaced,
+            "Still doesn't count: it was replaced by a later answer sheet.",
+        ),
+        (&later, "This sitting counts."),
+    ] {
+        let mut files = Reader::new(dir.path(), &keys(), "P.B.").unwrap();
+        let mut review = reviewed(&mut files);
+        for _row in 0..2 {
+            typed(&mut review, &mut files, &[Key::Enter]);
+            if review.path() == Some(file) {
+                break;
+            }
+            typed(&mut review, &mut files, &[Key::Esc, Key::Down]);
+        }
+        assert_eq!(review.path(), Some(file));
+        typed(&mut review, &mut files, &[Key::F(4)]);
+        let asked = shown(&review);
+        assert!(!asked.contains("means that it counts"), "{asked}");
+        typed(&mut review, &mut files, &[Key::Enter]);
+        assert!(shown(&review).contains(says), "{}", shown(&review));
+    }
+}
+
 #[test]
 fn files_past_their_day_are_told_above_the_list() {
     let dir = tempfile::tempdir().unwrap();

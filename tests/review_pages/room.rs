@@ -124,7 +124,7 @@ impl Shelf for Kept {
         Ok(())
     }
 
-    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String> {
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<Option<Exclusion>, String> {
         if let Some(reason) = &self.refuses {
             return Err(reason.clone());
         }
@@ -138,8 +138,9 @@ impl Shelf for Kept {
         self.arrived
             .push(Arrived::Read(vec![(place.unwrap(), row)]));
         let notes = self.notes_of(session);
+        let barred = (!ruling.counts).then_some(Exclusion::SetAside);
         notes.decisions.push(ruling);
-        Ok(())
+        Ok(barred)
     }
 
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {

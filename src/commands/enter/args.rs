@@ -11,7 +11,8 @@ use crate::domain::mark::Mark;
 /// What `enter` takes.
 #[derive(Debug, clap::Args)]
 pub struct EnterArgs {
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     #[arg(value_name = "PAPER")]
     pub(super) paper: String,
     /// Whose answers they are: an alias, not a real name

@@ -1,5 +1,6 @@
 //! A typed-in sheet as a sitting: new, known already, or refused beside the one of that day.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -7,7 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 
 use super::sheet::SheetAnswers;
 use crate::commands::failure::Failure;
-use crate::domain::event::{How, Stamped};
+use crate::domain::event::{Event, How, Stamped};
 use crate::domain::header::{
     Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT, sitting_id, with_extra_time,
 };
@@ -172,22 +173,22 @@ impl Entering<'_> {
         any && !known.any(|own| own.is_same(pupil)) && !sat.any(|own| own.is_same(pupil))
     }
 
-    /// Another pupil whose sheet of this paper and day says the same: under another alias it may be this one's.
-    pub(super) fn same_answers_of(&self, (header, events): &NewSitting) -> Option<&Alias> {
+    /// The other pupils whose sheets of this paper and day say the same: under another alias one may be this pupil's.
+    fn same_answers_of(&self, (header, events): &NewSitting) -> BTreeSet<Alias> {
         let paper_and_day = |own: &Header| {
             let day = own.started.date_naive();
             (own.mode, own.paper.id.clone(), day)
         };
-        let same = self.records.iter().find(|record| {
+        let same = self.records.iter().filter(|record| {
             record.withdrawn.is_none()
                 && paper_and_day(&record.header) == paper_and_day(header)
                 && !record.header.pupil.is_same(&header.pupil)
                 && same_answers(&record.events, events)
         });
-        same.map(|record| &record.header.pupil)
+        same.map(|record| record.header.pupil.clone()).collect()
     }
 
-    /// What is said of the pupils of whom nothing was known before.
+    /// What is said of the pupils of whom nothing was known before, and of sheets that say the same.
     pub(super) fn about_new_pupils(&self, fresh: &[NewSitting]) -> Vec<String> {
         let new: Vec<_> = fresh
             .iter()
@@ -196,10 +197,13 @@ impl Entering<'_> {
         let aliases: Vec<_> = new.iter().map(|(header, _)| header.pupil.clone()).collect();
         let named = (!new.is_empty()).then(|| entry::new_here(&aliases));
         let alike = new.iter().filter_map(|sitting| {
-            let other = self.same_answers_of(sitting)?;
-            Some(entry::same_as_anothers(&sitting.0.pupil, other))
+            let others = self.same_answers_of(sitting);
+            let others: Vec<_> = others.into_iter().collect();
+            (!others.is_empty()).then(|| entry::same_as_others(&sitting.0.pupil, &others))
         });
-        named.into_iter().chain(alike).collect()
+        let together = alike_among(fresh).into_iter();
+        let together = together.map(|pupils| entry::same_in_list(&pupils));
+        named.into_iter().chain(alike).chain(together).collect()
     }
 
     fn header(&self, pupil: &Alias) -> Header {
@@ -249,6 +253,27 @@ impl Entering<'_> {
         }
         Ok(events)
     }
+}
+
+/// The pupils of sheets with the same answers, where some questions are answered: those of each sheet that at least
+/// two have.
+fn alike_among(fresh: &[NewSitting]) -> Vec<Vec<Alias>> {
+    let mut groups = Vec::<(&[Stamped], Vec<Alias>)>::new();
+    for (header, events) in fresh {
+        let is_blank = !events
+            .iter()
+            .any(|own| matches!(own.event, Event::Answered(..)));
+        if is_blank {
+            continue;
+        }
+        let known = groups.iter_mut().find(|(own, _)| same_answers(own, events));
+        match known {
+            Some((_, pupils)) => pupils.push(header.pupil.clone()),
+            None => groups.push((events, vec![header.pupil.clone()])),
+        }
+    }
+    let pupils = groups.into_iter().map(|(_, pupils)| pupils);
+    pupils.filter(|pupils| pupils.len() > 1).collect()
 }
 
 /// What was typed, as a sitting's commands.

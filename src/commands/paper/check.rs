@@ -24,6 +24,7 @@ use crate::storage::files::{FileTrouble, Problem, Severity, Sound, key, paper, p
 use crate::words::count::counted;
 use crate::words::paper::{
     checked, fine, held_as_it_is, key_checked, not_checked, out_of_sight, problems_found,
+    rule_not_checked,
 };
 
 /// What `paper check` takes.
@@ -86,7 +87,7 @@ pub(super) fn check(
         let said = match paper {
             Some(Ok(sound)) => Ok((
                 checked(&size_of(&sound.value), &sound.value.outline),
-                notes_on(path, sound),
+                notes_on(path, sound, today),
             )),
             Some(Err(trouble)) => Err(trouble.clone()),
             None if ends_in(path, KEY_ENDING) => of_key(path, &given),
@@ -109,8 +110,9 @@ pub(super) fn check(
 /// The terminal that many have and never change.
 const USUAL: Size = Size::new(80, 24);
 
-/// The notes on a paper, and one on each question that is not in sight as a whole.
-fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>) -> Vec<Problem> {
+/// The notes on a paper, one on each question that is not in sight as a whole, and one on a rule that nobody has
+/// checked.
+fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>, today: NaiveDate) -> Vec<Problem> {
     let questions = (1..=value.outline.questions).map(QuestionNo);
     let hidden: Vec<QuestionNo> = questions
         .filter(|number| !question_fits(value, *number, USUAL))
@@ -121,6 +123,12 @@ fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>) -> Vec<Problem> 
         &hidden,
         &out_of_sight(USUAL.width, USUAL.height),
     ));
+    all.extend(
+        rule_not_checked(&value.outline, today).map(|sentence| Problem {
+            severity: Severity::Note,
+            ..Problem::whole(sentence)
+        }),
+    );
     all.sort_by_key(Problem::order);
     all
 }

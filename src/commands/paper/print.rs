@@ -23,7 +23,8 @@ use crate::words::print as words;
 /// What `paper print` takes.
 #[derive(Debug, Args)]
 pub struct PrintWords {
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     #[arg(value_name = "PAPER")]
     paper: String,
     /// The file to write [default: in `pages` in the folder of sittings]

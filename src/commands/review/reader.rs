@@ -17,7 +17,7 @@ use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::read::{counting, studied};
 use crate::domain::notes::{Notes, Ruling, Vouched};
-use crate::domain::standing::Exclusion;
+use crate::domain::standing::{Exclusion, Use};
 use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Summary, Version};
 use crate::screens::run::{Arrived, Shelf};
@@ -129,9 +129,6 @@ impl Shelf for Reader {
         if beside == Some(Exclusion::Disputed) && record.withdrawn.is_none() {
             record.withdrawn = beside;
         }
-        if record.withdrawn == Some(Exclusion::SetAside) {
-            remarks.push(counts_nowhere(Exclusion::SetAside));
-        }
         remarks.extend(counting(&record, &record.sitting(), &self.limits));
         // What is cut short by damage may have ended, and is marked as far as it goes.
         let is_open = !is_damaged && !record.is_closed();
@@ -190,12 +187,23 @@ impl Shelf for Reader {
         saved.map(|_path| ()).map_err(|error| error.to_string())
     }
 
-    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String> {
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<Option<Exclusion>, String> {
         add_to_notes(session, |notes| notes.decisions.push(ruling))?;
         let rows = settled_with(session, &self.catalogue, &self.known);
+        let own = rows.iter().find(|(_, row)| row.path == session);
+        let own = own.and_then(|(_, row)| row.summary());
+        let barred = match own {
+            Some(own) => own.standing.bars(Use::Evidence),
+            // The list is not read to its end.
+            None => {
+                let barred = self.catalogue.barred(session);
+                let barred = barred.map_err(|error| error.to_string())?;
+                barred.map(|barred| barred.reason)
+            }
+        };
         // The other end is this reader's own.
         let _sent = self.send.send(Arrived::Read(rows));
-        Ok(())
+        Ok(barred)
     }
 
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {

@@ -24,7 +24,8 @@ use crate::term::lines_are_wanted;
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
 pub struct SitArgs {
-    /// The paper: a file, or the id of one in ./sample-papers or beside the sittings
+    /// The paper: a file, or the id of one here, in ./sample-papers, or beside or in the
+    /// folder of sittings
     pub paper: Option<String>,
     /// The pupil's alias: letters, digits, - and _; not a real name
     #[arg(long, value_name = "ALIAS")]

@@ -3,7 +3,8 @@
 //! One sitting is one object, several are a list. Under another rule the same fields hold the marks
 //! (sections, questions, awards, luck) under that rule; two fields more, `under` and `own_rule`,
 //! then say whose rule it is and what the sitting's own rule gives. A sitting of a part of the
-//! paper has no awards (`[]`): boundaries belong to the whole paper.
+//! paper has no awards (`[]`): boundaries belong to the whole paper. `counts` says whether it counts in its pupil's
+//! figures, `why_not` why it does not, by the name of the exclusion.
 //!
 //! Findings stand worst first and always under the sitting's own rule. `seconds` is the time that a finding
 //! speaks of and `marks` what it brought, below zero where they were lost; both are null where it speaks of
@@ -21,6 +22,7 @@ use crate::domain::event::How;
 use crate::domain::labels::Label;
 use crate::domain::marking::{QuestionMark, SectionMark};
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::Exclusion;
 use crate::domain::time::Elapsed;
 use crate::reports::{MarkedUnder, Report};
 use crate::words::findings::for_tutor;
@@ -43,6 +45,8 @@ struct MarkedOut<'a> {
 /// Whether it counts, and its marks under another rule.
 #[derive(Serialize)]
 struct CountingOut<'a> {
+    counts: bool,
+    why_not: Option<&'static str>,
     set_aside: Option<SetAsideOut<'a>>,
     disputed: bool,
     #[serde(flatten)]
@@ -143,6 +147,7 @@ pub fn json(reports: &[Report]) -> Result<String, serde_json::Error> {
 fn sheet(report: &Report) -> MarkedOut<'_> {
     let header = report.subject.sitting().header();
     let scored = report.under.as_ref().unwrap_or(&report.own);
+    let barred = report.subject.barred();
     let marked = &scored.marks.with_guess_round;
     MarkedOut {
         sitting: &header.sitting,
@@ -159,6 +164,8 @@ fn sheet(report: &Report) -> MarkedOut<'_> {
         luck: luck(scored),
         findings: found(report),
         counting: CountingOut {
+            counts: barred.is_none(),
+            why_not: barred.map(Exclusion::word),
             set_aside: set_aside(report),
             disputed: report.subject.disputed,
             other_rule: report.under.as_ref().map(|under| OtherRule {

@@ -4,6 +4,7 @@ use std::iter::zip;
 
 use crate::domain::marking::Marked;
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::Exclusion;
 use crate::reports::Report;
 use crate::reports::tabular::{CellType, DataCell, DataTable, TableColumn};
 use crate::words::columns as words;
@@ -35,16 +36,17 @@ pub fn table(reports: &[Report]) -> DataTable {
 }
 
 /// What the columns of every sitting hold.
-const TYPES: [CellType; 19] = {
+const TYPES: [CellType; 21] = {
     use CellType::{Day, Number, Text, Whole, YesNo};
     [
-        Text, Text, Day, Text, Text, YesNo, YesNo, Number, Number, Number, Number, Text, Whole,
-        Whole, Whole, Whole, Whole, Number, Number,
+        Text, Text, Day, Text, Text, YesNo, YesNo, YesNo, Text, Number, Number, Number, Number,
+        Text, Whole, Whole, Whole, Whole, Whole, Number, Number,
     ]
 };
 
 fn row(report: &Report, under: bool, numbers: &[QuestionNo]) -> Vec<DataCell> {
     let header = report.subject.analysis.header();
+    let barred = report.subject.barred();
     let marks = &report.own.marks;
     let in_time = &marks.in_time;
     let count = |of: fn(&crate::domain::marking::SectionMark) -> usize| {
@@ -58,6 +60,8 @@ fn row(report: &Report, under: bool, numbers: &[QuestionNo]) -> Vec<DataCell> {
         header.paper.title.as_str().into(),
         (!report.subject.analysis.is_timed()).into(),
         header.invented.into(),
+        barred.is_none().into(),
+        barred.map(Exclusion::word).into(),
         in_time.total.into(),
         marks.with_guess_round.total.into(),
         marks.worked.total.into(),

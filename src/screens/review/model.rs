@@ -16,8 +16,10 @@ use super::writing::Writing;
 use crate::analysis::Norms;
 use crate::domain::notes::Notes;
 use crate::domain::rule::QuestionNo;
+use crate::domain::standing::Exclusion;
 use crate::screens::kit::Message;
 use crate::words::review as words;
+use crate::words::standing::still_not_counted;
 
 /// What fills the screen.
 #[derive(Clone, Debug, Default)]
@@ -196,14 +198,14 @@ impl Review {
         }
     }
 
-    /// It is kept whether a sitting counts: who makes a group may be others now.
-    pub fn decided(&mut self, counts: bool) {
-        let said = if counts {
-            words::COUNTS_NOW
-        } else {
-            words::LEFT_OUT_NOW
+    /// It is kept whether a sitting counts, and this is why it does not now: who makes a group may be others.
+    pub fn decided(&mut self, barred: Option<Exclusion>) {
+        let said = match barred {
+            None => words::COUNTS_NOW.to_owned(),
+            Some(Exclusion::SetAside) => words::LEFT_OUT_NOW.to_owned(),
+            Some(reason) => still_not_counted(reason),
         };
-        self.message = Some(Message::Notice(said.to_owned()));
+        self.message = Some(Message::Notice(said));
         self.groups.clear();
     }
 

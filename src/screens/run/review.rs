@@ -12,6 +12,7 @@ use ratatui::widgets::Widget;
 use super::Leaving;
 use crate::analysis::Norms;
 use crate::domain::notes::{Notes, Ruling, Said, Vouched};
+use crate::domain::standing::Exclusion;
 use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version, Vouching};
 use crate::screens::theme::Theme;
@@ -47,8 +48,9 @@ pub trait Shelf {
     fn report(&mut self, report: Report);
     /// Saves the notes beside a session, or says why not.
     fn save(&mut self, session: &Path, notes: &Notes) -> Result<(), String>;
-    /// Keeps whether a sitting counts, or says why not; the rows that this changes arrive later.
-    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<(), String>;
+    /// Keeps whether a sitting counts, or says why not, and gives why it does not count now; the rows that this
+    /// changes arrive later.
+    fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<Option<Exclusion>, String>;
     /// Keeps what is vouched for on an evidence sheet, or says why not.
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String>;
     /// Whose initials stand beside what is said.
@@ -151,10 +153,9 @@ fn decide(review: &mut Review, shelf: &mut dyn Shelf, path: &Path, because: Stri
         because,
         by: shelf.initials(),
     };
-    let counts = ruling.counts;
     match shelf.decide(path, ruling) {
-        Ok(()) => {
-            review.decided(counts);
+        Ok(barred) => {
+            review.decided(barred);
             show_anew(review, shelf, path);
         }
         Err(reason) => review.not_kept(reason),

@@ -83,6 +83,9 @@ pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
     }
     let mut items: Vec<Result<ItemMeasure, Unmeasured>> =
         vec![Err(Unmeasured::NoAnswers); answers.items()];
+    if !cells.iter().any(Cell::tells) {
+        return Err(Shortage::NobodyBetween);
+    }
     let mut kept: Vec<usize> = (0..answers.items()).collect();
     while let Some((item, why)) = extreme(&cells, &kept) {
         if let Some(slot) = items.get_mut(item) {
@@ -93,7 +96,7 @@ pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
     }
     cells.retain(Cell::tells);
     if cells.is_empty() {
-        return Err(Shortage::NobodyBetween);
+        return Err(Shortage::NobodyLeft);
     }
     match linking(answers.ahead(), &kept) {
         Linking::Whole => {}
@@ -276,6 +279,9 @@ mod tests {
         assert_eq!(why(&[]), Shortage::NobodyBetween);
         assert_eq!(why(&["11", "00"]), Shortage::NobodyBetween);
         assert_eq!(why(&["1"]), Shortage::NobodyBetween);
+        // Each has some right and some wrong, and alike: no question tells one from another.
+        assert_eq!(why(&["1100", "1100"]), Shortage::NobodyLeft);
+        assert_eq!(why(&["110", "110", "100"]), Shortage::NobodyLeft);
         assert_eq!(why(&["10..", "01..", "..10", "..01"]), Shortage::Apart);
         assert_eq!(why(&["1000", "0100", "1110", "1101"]), Shortage::OneWay);
         let (most, more) = ("1".repeat(MOST_ITEMS), "1".repeat(MOST_ITEMS + 1));

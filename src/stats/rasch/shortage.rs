@@ -25,6 +25,11 @@ pub enum Shortage {
     /// Everybody had all or none of their questions right.
     #[error("everybody had all or none of the questions right: add sittings with some of each")]
     NobodyBetween,
+    /// Nobody is between on the questions that are left without those that everybody or nobody had right.
+    #[error(
+        "without the questions that everybody or nobody had right, nobody had some right and some wrong: add sittings with other answers"
+    )]
+    NobodyLeft,
     /// The questions fall into parts that no pupil's answers compare.
     #[error(
         "the questions fall into parts that share no pupils: add a pupil or a question common to both"

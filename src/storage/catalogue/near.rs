@@ -29,7 +29,7 @@ pub struct PaperFile {
 }
 
 /// The folders in which papers, and keys beside them, are looked for: beside what was named, here, in
-/// `sample-papers` here, beside the sittings, and in the user's data folder.
+/// `sample-papers` here, beside the sittings and among them, and in the user's data folder.
 pub(super) fn folders(sessions: Option<&Path>, named: &[PathBuf]) -> Vec<PathBuf> {
     let mut folders: Vec<PathBuf> = named.iter().flat_map(|path| beside(path)).collect();
     folders.extend([PathBuf::new(), PathBuf::from("sample-papers")]);
@@ -56,6 +56,7 @@ fn beside(named: &Path) -> Vec<PathBuf> {
     folders
 }
 
+/// The folders of papers beside a folder of sittings, the folder that it lies in, and that one itself.
 fn beside_sittings(sessions: &Path) -> Vec<PathBuf> {
     let beside = match sessions.parent() {
         // What is called `..` is the folder's own; what lies beside it, only its own `..` says.
@@ -65,7 +66,8 @@ fn beside_sittings(sessions: &Path) -> Vec<PathBuf> {
     };
     let beside = beside.into_iter();
     beside
-        .flat_map(|beside| [beside.join("papers"), beside.join("sample-papers")])
+        .flat_map(|beside| [beside.join("papers"), beside.join("sample-papers"), beside])
+        .chain([sessions.to_owned()])
         .collect()
 }
 
@@ -176,8 +178,12 @@ mod tests {
                 "old/sessions/otter",
                 "old/sessions/papers",
                 "old/sessions/sample-papers",
+                "old/sessions",
+                "old/sessions/otter",
                 "old/sessions/otter/../../papers",
                 "old/sessions/otter/../../sample-papers",
+                "old/sessions/otter/../..",
+                "old/sessions/otter/..",
             ]
         );
     }

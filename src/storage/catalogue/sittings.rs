@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::Catalogue;
-use super::near::one_name;
+use super::near::{folder_of, one_name};
 use crate::domain::header::Alias;
 use crate::domain::standing::Exclusion;
 use crate::storage::disk;
 use crate::storage::files::folders::NoFolder;
-use crate::storage::journal::{self, Copied, JournalError, Listing, Record};
+use crate::storage::journal::{self, Barred, Copied, JournalError, Listing, Record};
 
 /// The sittings that are meant.
 #[derive(Debug, Default)]
@@ -119,6 +119,18 @@ impl Catalogue {
             copies: found.copies,
             ..meant
         })
+    }
+
+    /// Why the sitting of a file that was named does not count beside the others among the sittings, or beside those
+    /// of its own folder where it lies elsewhere; as the files are now, whatever was read before.
+    ///
+    /// # Errors
+    /// A folder that cannot be looked into.
+    pub fn barred(&self, file: &Path) -> Result<Option<Barred>, JournalError> {
+        let sessions = self.sessions.as_deref().ok();
+        let below = sessions.filter(|dir| one_name(file).starts_with(one_name(dir)));
+        let folder = below.map_or_else(|| folder_of(file), Path::to_owned);
+        Ok(journal::list(&folder)?.barred(file))
     }
 
     /// A pupil's sittings: in their folder, and wherever else among the sittings one is theirs. Whose a file is that

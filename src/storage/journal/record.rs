@@ -512,8 +512,8 @@ impl Listing {
         }
     }
 
-    /// Keeps one file a sitting: of several with one id the one that holds the most, the first among equals; one
-    /// that is set aside only where all are. Where two that are not say different things, neither counts.
+    /// Keeps one file a sitting: of several with one id the one that holds the most, among equals the first that
+    /// lies in its pupil's folder, else the first; one that is set aside only where all are. Where two that are not say different things, neither counts.
     fn keep_each_once(&mut self) {
         let mut places = BTreeMap::<String, usize>::new();
         let mut starts = BTreeMap::<(DateTime<FixedOffset>, String), Vec<usize>>::new();
@@ -603,7 +603,10 @@ impl Listing {
     fn keep_one(&mut self, alike: Vec<Arc<Record>>) -> Option<Arc<Record>> {
         let counts = |record: &Arc<Record>| (!record.is_set_aside(), record.events.len());
         let best = alike.iter().map(counts).max()?;
-        let at = alike.iter().position(|record| counts(record) == best)?;
+        let is_best = |record: &Arc<Record>| counts(record) == best;
+        let at_home = |record: &Arc<Record>| is_best(record) && record.is_in_its_place();
+        let at = alike.iter().position(at_home);
+        let at = at.or_else(|| alike.iter().position(is_best))?;
         let mut others = alike;
         let mut kept = others.remove(at);
         let mut disputed = false;

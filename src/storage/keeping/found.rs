@@ -10,7 +10,7 @@ use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::notes::NOTES_ENDING;
 use crate::storage::files::register::REGISTER_NAME;
-use crate::storage::journal::{self, ENDING, PRACTICE_ENDING, Record, path_for};
+use crate::storage::journal::{self, ENDING, PRACTICE_ENDING, Record, RivalSheets, path_for};
 
 /// The endings of files that are known by their names alone.
 const BY_NAME: [&str; 2] = [PRACTICE_ENDING, ".drill.ron"];
@@ -88,6 +88,8 @@ impl GatheredLog {
 /// Something that is left where it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LeftBehind {
+    /// A folder in which there is nothing that could come.
+    Nothing(PathBuf),
     /// It cannot be read, and why.
     Unread(PathBuf, String),
     /// It is a link.
@@ -100,8 +102,8 @@ pub enum LeftBehind {
     InUse(PathBuf),
     /// Sittings of an alias are here under another one: the alias, that one, and how many.
     HereUnder(Alias, Alias, usize),
-    /// Typed-in answer sheets of one pupil, paper and day that say different things: they came, and none counts.
-    Sheets(Vec<PathBuf>),
+    /// Typed-in answer sheets of one pupil, paper and day that are not alike: they came, and none counts.
+    Sheets(RivalSheets),
 }
 
 /// What was found below a folder.
@@ -116,6 +118,12 @@ pub(super) struct Found {
 }
 
 impl Found {
+    /// Whether there is nothing, not even what is left where it is.
+    pub(super) const fn is_empty(&self) -> bool {
+        let logs = self.pieces.is_empty() && self.notes.is_empty();
+        logs && self.registers.is_empty() && self.left.is_empty()
+    }
+
     /// Looks through a folder and all in it; links are not followed. A session that is damaged is taken as it is.
     pub(super) fn below(folder: &Path, own: bool) -> Self {
         let mut found = Self::default();
@@ -180,8 +188,13 @@ fn is_ours(path: &Path) -> bool {
 }
 
 fn is_register(name: &str) -> bool {
+    name == REGISTER_NAME || is_other_register(name)
+}
+
+/// Whether a file is called as a register that was kept beside the one in its folder.
+pub(in crate::storage) fn is_other_register(name: &str) -> bool {
     let stem = name.strip_suffix(".ron").unwrap_or_default();
-    name == REGISTER_NAME || unmarked(stem) == Some("register")
+    unmarked(stem) == Some("register")
 }
 
 /// A name without the mark that a file gets where another one has the plain name.

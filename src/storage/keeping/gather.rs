@@ -16,8 +16,6 @@ use super::unfinished;
 use crate::domain::header::Alias;
 use crate::domain::notes::Notes;
 use crate::domain::register::Register;
-use crate::domain::sheet::SheetOf;
-use crate::domain::standing::Exclusion;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::{notes, register};
 use crate::storage::journal;
@@ -29,7 +27,7 @@ pub struct GatherReport {
     pub new: usize,
     /// Sittings of which more is there than before.
     pub longer: usize,
-    /// Sittings that were there already.
+    /// Sittings that came and were there already.
     pub known: usize,
     /// Practice and drills that are new or longer.
     pub exercises: usize,
@@ -41,10 +39,21 @@ pub struct GatherReport {
     pub differing: Vec<Vec<PathBuf>>,
     /// Pupils of whom nothing was here before, where others were.
     pub new_pupils: Vec<Alias>,
-    /// Registers that say something else of a pupil, as they were kept, with the pupils.
-    pub registers: Vec<(PathBuf, Vec<Alias>)>,
+    /// Registers that say something else of a pupil, as they were kept.
+    pub registers: Vec<OtherRegister>,
     /// What was left where it is.
     pub left: Vec<LeftBehind>,
+}
+
+/// A register that was kept beside the one here, since it says something else.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OtherRegister {
+    /// The file as it was kept.
+    pub kept: PathBuf,
+    /// Pupils of whom the register here says something else.
+    pub differs: Vec<Alias>,
+    /// Pupils of whom the register here says nothing, since those that came say different things.
+    pub missing: Vec<Alias>,
 }
 
 /// A file as it is to be.
@@ -76,7 +85,7 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
             });
         }
         if seen.insert(source.clone()) {
-            sources.push(source);
+            sources.push((source, folder));
         }
     }
     let _claim = Claim::take(&target)?;
@@ -90,8 +99,11 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
         }
     }
     let mut others = Found::default();
-    for source in sources {
+    for (source, named) in sources {
         let found = Found::below(&source, false);
+        if found.is_empty() {
+            others.left.push(LeftBehind::Nothing(named.clone()));
+        }
         others.pieces.extend(found.pieces);
         others.notes.extend(found.notes);
         others.registers.extend(found.registers);
@@ -127,7 +139,7 @@ pub fn gather(from: &[PathBuf], into: &Path) -> Result<GatherReport, NotKept> {
     let beside = (&*own.notes, &*others.notes);
     write_notes(&pieces, &places, beside, &renamed.ids, &mut report)?;
     take_superseded(&pieces, &places)?;
-    let rivals = rival_sheets(&target)?.into_iter();
+    let rivals = journal::list(&target)?.rival_sheets().into_iter();
     report.left.extend(rivals.map(LeftBehind::Sheets));
     write_registers(&target, &others.registers, &renamed, &mut report)?;
     report.left.sort_by_key(|left| format!("{left:?}"));
@@ -226,23 +238,6 @@ fn new_pupils(
     });
     let new: BTreeSet<_> = new.collect();
     Ok(new.into_iter().collect())
-}
-
-/// The typed-in sheets of one pupil, paper and day of which none counts, since they say different things.
-fn rival_sheets(target: &Path) -> Result<Vec<Vec<PathBuf>>, NotKept> {
-    let mut sheets = BTreeMap::<SheetOf, BTreeMap<String, PathBuf>>::new();
-    for record in journal::list(target)?.records {
-        let disputed = record.withdrawn == Some(Exclusion::Disputed);
-        if let Some(sheet) = SheetOf::of(&record.header).filter(|_| disputed) {
-            let id = record.header.sitting.clone();
-            sheets
-                .entry(sheet)
-                .or_default()
-                .insert(id, record.path.clone());
-        }
-    }
-    let several = sheets.into_values().filter(|files| files.len() > 1);
-    Ok(several.map(|files| files.into_values().collect()).collect())
 }
 
 fn real(folder: &Path) -> Result<PathBuf, NotKept> {
@@ -350,7 +345,10 @@ fn write_pieces(
         match (session, before.is_empty(), changed) {
             (true, true, _) => report.new += 1,
             (true, false, true) if alike.len() == 1 => report.longer += 1,
-            (true, false, _) => report.known += 1,
+            (true, false, _) => {
+                let came = pieces.iter().any(|piece| !piece.own && piece.same == *id);
+                report.known += usize::from(came);
+            }
             (false, _, changed) => report.exercises += usize::from(changed),
         }
         if alike.len() > 1 {
@@ -559,7 +557,14 @@ fn write_registers(
         if !path.exists() {
             disk::put(&path, bytes).map_err(NotKept::io(&path, "write the file"))?;
         }
-        report.registers.push((path, differs));
+        let (differs, missing) = differs
+            .into_iter()
+            .partition(|alias| known.pupil(alias).is_some());
+        report.registers.push(OtherRegister {
+            kept: path,
+            differs,
+            missing,
+        });
     }
     Ok(())
 }

@@ -15,7 +15,7 @@ use crate::domain::header::Alias;
 use crate::domain::register::Register;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::{folders, notes, register};
-use crate::storage::journal::{self, Renamed};
+use crate::storage::journal::{self, Record, Renamed, RivalSheets};
 
 /// What the name of a lock's file ends in.
 const LOCK_ENDING: &str = ".lock";
@@ -46,6 +46,10 @@ pub struct RenamedPupil {
     pub other_names: Vec<PathBuf>,
     /// Class lists in which the old alias stands.
     pub lists: Vec<PathBuf>,
+    /// Files of one sitting under the new alias that say different things, so that none of them counts.
+    pub differing: Vec<Vec<PathBuf>>,
+    /// Typed-in sheets under the new alias of which none counts.
+    pub rivals: Vec<RivalSheets>,
 }
 
 impl Renaming {
@@ -113,12 +117,29 @@ impl Renaming {
         }
         let io = NotKept::io(sessions, "read pages.ron in the folder");
         done.lists = pages::lists_with(sessions, near, &self.from).map_err(io)?;
+        self.disputed(sessions, &mut done)?;
         let (pages, lists) = (&done.pages, &done.lists);
         let is_list = |path: &PathBuf| fs::canonicalize(path).is_ok_and(|own| lists.contains(&own));
         done.mentions.retain(|path| {
             !pages.contains(path) && !pages::is_it(sessions, path) && !is_list(path)
         });
         Ok(done)
+    }
+
+    /// Notes what does not count under the new alias since it was joined with what was there.
+    fn disputed(&self, sessions: &Path, done: &mut RenamedPupil) -> Result<(), NotKept> {
+        let mut listing = journal::list(sessions)?;
+        let is_theirs = |own: &Record| own.header.pupil.is_same(&self.to);
+        listing.records.retain(|own| is_theirs(own));
+        done.rivals = listing.rival_sheets();
+        for copy in &listing.copies {
+            let theirs = listing.records.iter().any(|own| own.path == copy.kept);
+            if theirs && copy.differs && !copy.set_aside {
+                done.differing
+                    .push(vec![copy.kept.clone(), copy.path.clone()]);
+            }
+        }
+        Ok(())
     }
 
     /// Whether the new alias is free, or known to be the same pupil's.
