@@ -294,7 +294,9 @@ fn advice_drawn_from_an_unchecked_rule_says_so_first() {
     }
     let told = said(&files, "paper check @a.paper").0;
     assert!(
-        told.contains(caution) && told.contains("rule_checked: (on: ") && told.contains("fine"),
+        told.contains(caution)
+            && told.contains("in the paper's field `rule_checked`")
+            && told.contains("fine"),
         "{told}"
     );
 }

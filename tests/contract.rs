@@ -91,6 +91,17 @@ fn told(files: &OldFiles, words: &str) -> Value {
 }
 
 #[track_caller]
+fn is_told_whether_it_counts(marked: &Value) {
+    let fields = [
+        ("counts", Yes),
+        ("why_not", Perhaps(&Text)),
+        ("set_aside", Perhaps(&Object)),
+        ("disputed", Yes),
+    ];
+    has(marked, &fields);
+}
+
+#[track_caller]
 fn is_marked(marked: &Value) {
     has(
         marked,
@@ -104,12 +115,9 @@ fn is_marked(marked: &Value) {
             ("awards", List),
             ("luck", Object),
             ("findings", List),
-            ("counts", Yes),
-            ("why_not", Perhaps(&Text)),
-            ("set_aside", Perhaps(&Object)),
-            ("disputed", Yes),
         ],
     );
+    is_told_whether_it_counts(marked);
     has(
         &marked["mark"],
         &[

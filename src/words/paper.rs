@@ -40,8 +40,7 @@ pub fn out_of_sight(columns: u16, rows: u16) -> String {
 pub fn rule_not_checked(outline: &Outline, today: NaiveDate) -> Option<String> {
     let caution = rule_caution(outline, today)?;
     Some(format!(
-        "{caution} Then write `rule_checked: (on: \"{}\", by: \"AB\")` in the paper, with your initials.",
-        today.format("%Y-%m-%d")
+        "{caution} Then write the day and your initials in the paper's field `rule_checked`."
     ))
 }
 

@@ -149,10 +149,10 @@ fn tables_of_marks_say_which_sittings_count_and_why_others_do_not() {
         })
         .collect();
     let expected = [
-        ("2026-11-20", "A", "false", "replaced"),
-        ("2026-11-20", "B", "true", ""),
-        ("2026-11-21", "C", "false", "set_aside"),
-        ("2026-11-22", "D", "true", ""),
+        ("2026-11-20", "A", "no", "replaced"),
+        ("2026-11-20", "B", "yes", ""),
+        ("2026-11-21", "C", "no", "set_aside"),
+        ("2026-11-22", "D", "yes", ""),
     ];
     assert_eq!(rows, BTreeSet::from(expected));
     let json = fs::read_to_string(files.path().join("out/marks.json")).unwrap();

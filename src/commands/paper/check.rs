@@ -123,12 +123,13 @@ fn notes_on(path: &Path, Sound { value, notes }: &Sound<Paper>, today: NaiveDate
         &hidden,
         &out_of_sight(USUAL.width, USUAL.height),
     ));
-    all.extend(
-        rule_not_checked(&value.outline, today).map(|sentence| Problem {
-            severity: Severity::Note,
-            ..Problem::whole(sentence)
-        }),
-    );
+    // What is odd about the check itself has its own note.
+    let is_noted = all.iter().any(|own| own.field.starts_with("rule_checked"));
+    let unchecked = rule_not_checked(&value.outline, today).filter(|_| !is_noted);
+    all.extend(unchecked.map(|sentence| Problem {
+        severity: Severity::Note,
+        ..Problem::whole(sentence)
+    }));
     all.sort_by_key(Problem::order);
     all
 }

@@ -192,14 +192,13 @@ impl Shelf for Reader {
         let rows = settled_with(session, &self.catalogue, &self.known);
         let own = rows.iter().find(|(_, row)| row.path == session);
         let own = own.and_then(|(_, row)| row.summary());
-        let barred = match own {
-            Some(own) => own.standing.bars(Use::Evidence),
+        let barred = if let Some(own) = own {
+            own.standing.bars(Use::Evidence)
+        } else {
             // The list is not read to its end.
-            None => {
-                let barred = self.catalogue.barred(session);
-                let barred = barred.map_err(|error| error.to_string())?;
-                barred.map(|barred| barred.reason)
-            }
+            let barred = self.catalogue.barred(session);
+            let barred = barred.map_err(|error| error.to_string())?;
+            barred.map(|barred| barred.reason)
         };
         // The other end is this reader's own.
         let _sent = self.send.send(Arrived::Read(rows));

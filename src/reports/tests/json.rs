@@ -75,6 +75,8 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
              "text": "Q4 took 4 min 30 s and was right: it cost time but earned marks (plan 1 min 40 s). Threshold: over 2 times the plan, and over it by 2 minutes."},
         ],
         "set_aside": null,
+        "counts": true,
+        "why_not": null,
         "disputed": false,
     });
     assert_eq!(read, expected);
