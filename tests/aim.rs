@@ -212,7 +212,7 @@ fn a_page_has_the_table_and_the_picture() {
         "        0  1  2  3  4  5  6  7  8  9 10 11 12 13 14 15",
         "      right in 1-15",
         "# 95 marks, the aim, D dunlin 42, C curlew 71, t tern, . below. Capital letters",
-        "Check this year's rules first: nobody has recorded a check.",
+        "! Check this year's rules first: nobody has recorded a check.",
     ] {
         assert!(page.lines().any(|own| own == line), "{line} in\n{page}");
     }

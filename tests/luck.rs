@@ -215,6 +215,7 @@ fn a_page_says_what_is_counted() {
     assert_eq!(
         page,
         "Made up\n\
+         ! Check this year's rules first: nobody has recorded a check.\n\
          2 guesses: 3, 16\n\
          \n\
          On average 1.60 marks, give or take 3.69 (SD). Median -1, most likely -1.\n\
@@ -227,8 +228,7 @@ fn a_page_says_what_is_counted() {
          \u{20}  12   4.00%         4.00%  ###\n\
          \n\
          Marks for these guesses alone, without start marks or other questions (--total\n\
-         adds them).\n\
-         Check this year's rules first: nobody has recorded a check.\n"
+         adds them).\n"
     );
     let long = folder.page("luck made.paper.ron --guesses 1-25 --total");
     assert!(
