@@ -179,3 +179,35 @@ fn a_variable_or_a_terminal_without_a_cursor_choose_lines() {
         assert!(said.contains("What would you like to do?"), "{said}");
     }
 }
+
+#[test]
+fn a_plan_with_questions_that_the_paper_has_not_is_refused() {
+    let dir = room();
+    let plan = |question: u16| {
+        let text = format!("(format: 2, checkpoints: [(question: {question}, minutes: 5)])");
+        fs::write(dir.path().join("own.plan.ron"), text).unwrap();
+        let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+        program.current_dir(dir.path()).args([
+            "sit",
+            "heron.paper.ron",
+            "--pupil",
+            "otter",
+            "--plain",
+            "--plan",
+            "own.plan.ron",
+        ]);
+        typed(&mut program, "leave\n")
+    };
+    let fits = plan(4);
+    assert_eq!(fits.status.code(), Some(0), "{fits:?}");
+    assert!(
+        String::from_utf8_lossy(&fits.stdout).contains("Finish up to question 4 in 5 minutes.")
+    );
+    let other = plan(5);
+    assert_eq!(other.status.code(), Some(2), "{other:?}");
+    let told = String::from_utf8_lossy(&other.stderr);
+    assert!(
+        told.contains("goes up to question 5 and `heron` ends at question 4"),
+        "{told}"
+    );
+}

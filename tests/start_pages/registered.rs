@@ -145,7 +145,7 @@ fn on_a_shared_machine_nobody_learns_who_sat_what() {
             "wren",
             "sat on",
             "Past sittings  ",
-            "blank at time up",
+            "left blank",
             "62",
             "66",
             "owl",

@@ -90,6 +90,16 @@ enum SitError<'a> {
         "`{text}` doesn't fit the questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
     )]
     NoQuestions { text: &'a str, last: QuestionNo },
+    #[error(
+        "{}: this plan is for another paper, it goes up to question {beyond} and `{paper}` ends at question {last}; name this paper's plan, or leave --plan out",
+        path.display()
+    )]
+    PlanOfAnother {
+        path: &'a Path,
+        beyond: QuestionNo,
+        paper: &'a str,
+        last: QuestionNo,
+    },
 }
 
 /// A new sitting as the words have it.
@@ -259,6 +269,9 @@ pub(super) fn wanted(
         .map(plan::load)
         .transpose()
         .map_err(Failure::could_not)?;
+    if let (Some(path), Some(plan)) = (&args.plan, &plan) {
+        plan_fits(path, plan, &paper.outline)?;
+    }
     Ok(Wanted {
         pupil,
         paper,
@@ -267,6 +280,25 @@ pub(super) fn wanted(
         arrangements,
         plan,
     })
+}
+
+/// Refuses a plan with questions that the paper has not.
+fn plan_fits(path: &Path, plan: &PacePlan, outline: &Outline) -> Result<(), Failure> {
+    let last = QuestionNo(outline.questions);
+    let checkpoints = plan
+        .checkpoints
+        .iter()
+        .map(|checkpoint| checkpoint.question);
+    let leave = plan.leave.iter().map(QuestionList::last);
+    match checkpoints.chain(leave).max() {
+        Some(beyond) if beyond > last => Err(Failure::wrong_words(SitError::PlanOfAnother {
+            path,
+            beyond,
+            paper: &outline.id,
+            last,
+        })),
+        _ => Ok(()),
+    }
 }
 
 /// A percentage, with or without its sign.
