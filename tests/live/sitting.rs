@@ -253,16 +253,16 @@ fn the_first_page_clears_what_a_killed_program_left() {
     let mut seat = Start::new(room.path(), &[]).run();
     seat.sees("Who is sitting?");
     let text = seat.sees("F1 help");
-    let mut sent = seat.bytes();
-    let at = sent
+    let mut written = seat.bytes();
+    let at = written
         .windows(ENTERS.len())
         .position(|bytes| bytes == ENTERS)
         .unwrap();
-    sent.drain(at..at + ENTERS.len());
+    written.drain(at..at + ENTERS.len());
     let mut left = vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0);
     left.process(ENTERS);
     left.process("an old page ".repeat(160).as_bytes());
-    left.process(&sent);
+    left.process(&written);
     assert_eq!(left.screen().contents(), text);
     seat.press("\x03\x03");
     assert_eq!(seat.end(), 0);
