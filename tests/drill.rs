@@ -199,7 +199,12 @@ fn the_keys_are_found_one_after_another() {
             "{shown}"
         );
     }
+    page.press(Key::Esc, USUAL);
+    assert!(drawn(&page, USUAL).contains("Press it once more to leave."));
     assert_eq!(page.press(Key::Char('q'), USUAL), Some(Drilled::Left));
+    let mut arrows = KeysPage::default();
+    arrows.press(Key::Right, USUAL);
+    assert!(drawn(&arrows, USUAL).contains("That was the Right arrow. Press B"));
     let mut early = KeysPage::default();
     assert_eq!(early.press(Key::Esc, USUAL), Some(Drilled::Left));
 }

@@ -713,7 +713,7 @@ fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
         changed.get(1..4).unwrap(),
         [
             "Time: For you today: 18 seconds, questions 1 to 3. If the lines below say something else, this counts.",
-            "Start when you are ready. You can skip and come back.",
+            "Start when you are ready.",
             "Conditions: You have 10 minutes for 5 questions.",
         ]
     );

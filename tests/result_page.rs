@@ -31,6 +31,7 @@ fn ended(marks: Option<Marks>) -> Ended {
         paper: "Saltmarsh A".into(),
         ending: Ending::GuessRoundDone,
         done: Done {
+            start: Mark::ZERO,
             questions: 25,
             in_time: 20,
             after_time: 3,
@@ -314,4 +315,24 @@ fn help_names_every_key_and_goes_back_to_where_it_was() {
     page.press(Key::Down, SIZES[0]);
     assert_eq!(page.press(Key::Enter, SIZES[0]), AfterKey::Stays);
     assert_eq!(drawn(&page, SIZES[0]), before);
+}
+
+/// A mark by a rule that begins with 24 holds them, and the range is the mark's in time.
+#[test]
+fn the_marks_say_what_they_begin_with_and_which_one_another_day_is_about() {
+    let mut ended = ended(Some(marks()));
+    ended.done.start = Mark::whole(24);
+    let blocks = ended.blocks();
+    let lines = |heading| {
+        let block = blocks.iter().find(|block| block.heading == heading);
+        block.unwrap().lines.join(" ")
+    };
+    assert_eq!(
+        lines("Marks"),
+        "In time: 62 of 125. That includes the 24 marks everybody starts with. \
+         With the guess round: 66 of 125. \
+         Marks change from day to day: 8 times in 10, your mark in time would be from 41 to 83."
+    );
+    assert!(lines("Awards").contains("four more right in questions 21-25."));
+    assert!(lines("Awards").contains("By this paper's boundaries and your mark in time."));
 }

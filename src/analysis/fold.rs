@@ -1,10 +1,11 @@
 //! One log folded once: what every page, table and JSON takes from it.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::interruptions::Interruptions;
 use super::replay::Replay;
-use super::sweep::{Sweep, sweep};
+use super::sweep::{Sweep, said_by_the_sweep, sweep};
 use super::timeline::{
     AnswerChange, Choice, Gap, Passes, QuestionPace, Status, Stay, Timeline, Whole, changes, sum,
     walk,
@@ -153,6 +154,11 @@ impl Analysis {
     /// How far times on single questions can be used.
     pub const fn trust(&self) -> &Trust {
         &self.trust
+    }
+
+    /// The questions whose answer the sweep called a guess, and the pupil nothing since.
+    pub fn said_by_the_sweep(&self) -> BTreeSet<QuestionNo> {
+        said_by_the_sweep(&self.log)
     }
 
     /// The filling of blanks at the end, where there was one.

@@ -1,6 +1,9 @@
 //! The sweep: filling what is blank before time is up.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::timeline::{Choice, Stay, Timeline, sum};
+use crate::domain::event::{Event, How, Stamped};
 use crate::domain::header::{Header, Mode};
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
@@ -101,4 +104,29 @@ fn fill<'a>(line: &'a Timeline, stay: &Stay) -> Option<&'a Choice> {
         .filter(|other| other.question == stay.question)
         .find(|other| other.from <= first.at)?;
     (given_on == stay).then_some(first)
+}
+
+/// The questions that the sweep, and not the pupil, called a guess: its word comes with the letter, and
+/// holds until the pupil says another or rubs the answer out.
+pub(super) fn said_by_the_sweep(log: &[Stamped]) -> BTreeSet<QuestionNo> {
+    let mut sweeping = false;
+    let mut said: BTreeMap<QuestionNo, How> = BTreeMap::new();
+    for stamped in log {
+        match &stamped.event {
+            Event::SweepBegun => sweeping = true,
+            Event::SweepLeft | Event::TimeUp { .. } => sweeping = false,
+            Event::Said(question, how) if sweeping => {
+                said.insert(*question, *how);
+            }
+            // A changed answer keeps its word, which is logged with it again.
+            Event::Said(question, how) if said.get(question) != Some(how) => {
+                said.remove(question);
+            }
+            Event::RubbedOut(question) => {
+                said.remove(question);
+            }
+            _ => {}
+        }
+    }
+    said.into_keys().collect()
 }

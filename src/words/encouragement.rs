@@ -47,7 +47,7 @@ pub struct Habits {
     pub swept: Vec<QuestionNo>,
     /// Gone back to: left without an answer, answered on a later visit by thought.
     pub came_back: Vec<QuestionNo>,
-    /// How many answers the pupil called unsure or a guess.
+    /// How many answers the pupil, and not a sweep, called unsure or a guess.
     pub said: usize,
     /// The longest stay that earned nothing while others were blank.
     pub long_stay: Option<Long>,
@@ -55,7 +55,7 @@ pub struct Habits {
     pub saw_all: bool,
     /// Whether the sheet was typed in afterwards, so that nothing is known of any clock.
     pub typed_in: bool,
-    /// Whether it was worked until time was up.
+    /// Whether it was worked until time was up, and never left.
     pub until_time_up: bool,
     /// The time left, where it was handed in early.
     pub time_left: Option<Elapsed>,

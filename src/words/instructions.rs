@@ -48,7 +48,12 @@ pub fn read_out(
 ) -> Vec<TextBlock> {
     let outline = &paper.outline;
     let time = time_allowed(standard, arranged.extra_percent);
-    let ready = "Start when you are ready. You can skip and come back.";
+    // A paper's own conditions often say it themselves.
+    let ready = if paper.conditions.is_empty() {
+        "Start when you are ready. You can skip and come back."
+    } else {
+        "Start when you are ready."
+    };
     let own_time = standard == paper.allowed && arranged.extra_percent == Mark::ZERO;
     let mut start = if own_time && arranged.only.is_none() {
         let questions = counted(outline.questions, "question");

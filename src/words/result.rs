@@ -15,7 +15,7 @@ use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
 use crate::words::numbers::{marks_in_words, plain, questions_in_words};
 use crate::words::rule::PRACTICE_ONLY;
-use crate::words::shortfall::ways;
+use crate::words::shortfall::ways_in_full;
 use crate::words::sign::{LATE, Sign, legend};
 
 /// Everything the pupil is told.
@@ -46,6 +46,8 @@ pub struct Ended {
 /// What was done, without any key.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Done {
+    /// What everybody starts with by the rule.
+    pub start: Mark,
     /// How many questions were sat.
     pub questions: usize,
     /// How many have an answer in time.
@@ -104,6 +106,7 @@ impl Done {
             called.map(|row| row.number).collect()
         };
         Self {
+            start: sitting.header().paper.rule.start,
             questions: rows.len(),
             in_time: rows.iter().filter(|row| row.in_time.is_some()).count(),
             after_time: rows.iter().filter(after).count(),
@@ -151,6 +154,15 @@ impl Done {
 pub fn on_another_day((low, high): (Mark, Mark)) -> String {
     format!(
         "Marks change from day to day: 8 times in 10, yours would be from {} to {}.",
+        plain(low),
+        plain(high)
+    )
+}
+
+/// The same beside another mark, which it is not about.
+fn in_time_on_another_day((low, high): (Mark, Mark)) -> String {
+    format!(
+        "Marks change from day to day: 8 times in 10, your mark in time would be from {} to {}.",
         plain(low),
         plain(high)
     )
@@ -234,7 +246,10 @@ impl Ended {
         });
         if let Some(marks) = self.marks.as_ref().filter(|marks| !marks.awards.is_empty()) {
             let mut lines: Vec<_> = marks.awards.iter().map(award_line).collect();
-            lines.push("By this paper's boundaries. Not an official result.".to_owned());
+            lines.push(
+                "By this paper's boundaries and your mark in time. Not an official result."
+                    .to_owned(),
+            );
             blocks.push(TextBlock {
                 heading: "Awards",
                 lines,
@@ -263,17 +278,27 @@ impl Ended {
 
     fn marks_lines(&self) -> Vec<String> {
         if self.ending == Ending::Abandoned {
-            return vec!["No mark: a sitting that was given up doesn't count.".to_owned()];
+            return vec!["No mark for a sitting that was given up.".to_owned()];
         }
         let Some(marks) = &self.marks else {
             return vec!["Your tutor has the answer key and will mark this with you.".to_owned()];
         };
         let max = plain(marks.max());
-        let mut lines = vec![format!("In time: {} of {max}.", plain(marks.in_time.total))];
+        let mut in_time = format!("In time: {} of {max}.", plain(marks.in_time.total));
+        if self.done.start > Mark::ZERO {
+            let start = marks_in_words(self.done.start);
+            in_time += &format!(" That includes the {start} everybody starts with.");
+        }
+        let mut lines = vec![in_time];
         if marks.has_guess_round() {
             let with = plain(marks.with_guess_round.total);
             lines.push(format!("With the guess round: {with} of {max}."));
         }
+        let on_another_day = if marks.has_guess_round() {
+            in_time_on_another_day
+        } else {
+            on_another_day
+        };
         lines.extend(self.range.map(on_another_day));
         lines
     }
@@ -300,7 +325,7 @@ impl Ended {
 
 fn award_line(award: &AwardMark) -> String {
     let (name, boundary) = (&award.name, marks_in_words(award.boundary));
-    let far = award.short.as_ref().map(ways);
+    let far = award.short.as_ref().map(ways_in_full);
     let reached = match &far {
         _ if award.reached_in_time => "reached in time",
         Some(far) => far,

@@ -66,6 +66,16 @@ pub const SHEET: [Sign; 6] = [
     Sign::Flag,
 ];
 
+/// The signs of all questions at a glance, where the chosen letter stands without brackets.
+pub const GLANCE: [Sign; 6] = [
+    Sign::Seen,
+    Sign::Later,
+    Sign::Unsure,
+    Sign::Guess,
+    Sign::Filled,
+    Sign::Flag,
+];
+
 /// The signs of the answer sheet in the guess round.
 pub const GUESS_ROUND: [Sign; 5] = [
     Sign::Chosen,

@@ -85,7 +85,9 @@ pub const NOTHING_CHANGED: &str = "These files could not be read. Nothing in the
 /// Of an alias that is missing, or there already.
 pub const TYPE_ALIAS: &str = "Type an alias first.";
 /// See [`TYPE_ALIAS`].
-pub const ALIAS_KNOWN: &str = "That alias is already in the list.";
+pub fn alias_known(own: &str) -> String {
+    format!("{own} is already in the list. Not you? Esc goes back.")
+}
 
 /// Before the program is left.
 pub const ASK_QUIT: &str = "Quit? Press Y, then Enter. Any other key stays.";
@@ -101,8 +103,14 @@ pub const S_FIRST: &str = "Press S, then Enter. The clock starts at once.";
 /// See [`S_FIRST`].
 pub const READY: &str = "Ready? Enter starts the clock at once. Any other key goes back.";
 
+/// When a paper's questions were met before: in this paper, or in another that has the same ones.
+pub fn sat_on(date: NaiveDate, this_paper: bool) -> String {
+    let what = if this_paper { "" } else { "same questions " };
+    format!("{what}sat on {}", day(date))
+}
+
 /// The keys of a sitting, in five lines, read out before it.
-pub fn keys(paper: &Paper) -> [String; 5] {
+pub fn keys(paper: &Paper, rest_breaks: bool) -> [String; 5] {
     let labels = &paper.outline.options;
     let number = if labels.are_digits() {
         "# and a number"
@@ -117,7 +125,11 @@ pub fn keys(paper: &Paper) -> [String; 5] {
         format!("Arrows and Enter move. {number}, then Enter, goes to that question."),
         "Space leaves a question for later. Tab puts a flag beside it.".to_owned(),
         "After an answer, ? says unsure, then a guess. - rubs the answer out.".to_owned(),
-        "F1 helps. Esc opens the menu: help, rest break, finish early.".to_owned(),
+        if rest_breaks {
+            "F1 helps. Esc opens the menu: rest break, leave, finish early.".to_owned()
+        } else {
+            "F1 helps. Esc opens the menu: leave, finish early.".to_owned()
+        },
     ]
 }
 
@@ -127,9 +139,9 @@ pub fn kept_in(folder: &str) -> String {
 }
 
 /// Asks whether a pupil goes on: with the only open sitting, or with one of several.
-pub fn go_on(who: &str, first: &str, open: usize) -> String {
+pub fn go_on(who: &str, open: usize) -> String {
     match open {
-        1 => format!("{who} has an unfinished sitting: {first}. Carry on with it?"),
+        1 => format!("{who} has an unfinished sitting. Carry on with it?"),
         many => format!("{who} has {many} unfinished sittings. Carry on with one?"),
     }
 }
@@ -448,4 +460,16 @@ pub fn no_questions(typed: &str, last: QuestionNo) -> String {
     format!(
         "`{typed}` names no questions of this paper: type first-last between 1 and {last}, such as 1-10 or 1-10,13"
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_questions_of_another_paper_are_no_sitting_of_this_one() {
+        let date = NaiveDate::from_ymd_opt(2026, 11, 27).unwrap();
+        assert_eq!(sat_on(date, true), "sat on 27 Nov 2026");
+        assert_eq!(sat_on(date, false), "same questions sat on 27 Nov 2026");
+    }
 }

@@ -282,3 +282,27 @@ fn without_blanks_time_up_is_the_end() {
         "Answers are locked now. G, then Enter, guesses the blanks."
     );
 }
+
+#[test]
+fn leaving_after_time_says_once_that_the_answers_are_safe() {
+    let mut bench = time_up();
+    bench.keys("g<enter><esc>l");
+    let text = bench.text();
+    assert!(text.contains("Your answers in time are locked and safe."));
+    assert!(!text.contains("Your answers are kept."), "{text}");
+}
+
+#[test]
+fn all_questions_at_a_glance_say_what_a_letter_is() {
+    let mut bench = Bench::new();
+    bench.keys("aa=");
+    let text = bench.text();
+    assert!(
+        text.contains("A letter beside a number is your answer."),
+        "{text}"
+    );
+    assert!(
+        !text.contains("[C] chosen"),
+        "no letter has brackets here: {text}"
+    );
+}

@@ -19,6 +19,37 @@ fn a_new_alias_goes_straight_on_and_a_known_one_is_no_second_pupil() {
 }
 
 #[test]
+fn a_known_alias_is_named_as_it_is_in_the_list() {
+    let shown = page("new<enter>Heron<enter>");
+    assert!(
+        shown.contains("heron is already in the list. Not you? Esc goes back."),
+        "{shown}"
+    );
+}
+
+#[test]
+fn a_list_of_questions_keeps_its_comma() {
+    let script = "heron<enter><enter><down><down><down>1-10,13<enter><enter>s<enter>";
+    let Some(Choice::Sit(seating)) = chosen(script) else {
+        panic!("no sitting");
+    };
+    let only = seating.arrangements.only.unwrap();
+    let sat: Vec<u16> = only.iter().map(|question| question.0).collect();
+    assert_eq!(sat, [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 13]);
+}
+
+/// The menu has a rest break only where one is arranged.
+#[test]
+fn the_read_out_names_a_rest_break_only_where_there_is_one() {
+    let read_out = |breaks: &str| {
+        let script = format!("heron<enter><enter><down><down>{breaks}<enter><end>");
+        words(&page(&script))
+    };
+    assert!(read_out("n").contains("Esc opens the menu: leave, finish early."));
+    assert!(read_out("y").contains("Esc opens the menu: rest break, leave, finish early."));
+}
+
+#[test]
 fn a_new_pupil_is_offered_the_keys_and_one_who_has_sat_is_not() {
     let pupil = Alias::new("blue-7").unwrap();
     let learn = Some(Choice::Learn { pupil });

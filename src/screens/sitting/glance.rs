@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::model::Model;
 use super::sheet;
 use crate::domain::sitting::Row;
-use crate::words::sign::{HOW_WIDTH, SHEET, Sign, how_cell, legend, mark_or_blank};
+use crate::words::sign::{GLANCE, HOW_WIDTH, Sign, how_cell, legend, mark_or_blank};
 use crate::words::sitting::page as words;
 use crate::words::text;
 
@@ -42,7 +42,8 @@ pub(super) fn lines(model: &Model, desk: &Desk<'_>, width: usize) -> Vec<Line<'s
         line
     }));
     lines.push(Line::default());
-    let legend = text::wrap(&legend(&SHEET), width);
+    lines.push(Line::raw(words::LETTER_IS_ANSWER));
+    let legend = text::wrap(&legend(&GLANCE), width);
     lines.extend(legend.into_iter().map(Line::raw));
     lines
 }

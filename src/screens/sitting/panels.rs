@@ -87,12 +87,14 @@ pub(super) fn heading_of(desk: &Desk<'_>, page: Shown) -> String {
 }
 
 fn leave(desk: &Desk<'_>) -> Vec<Piece> {
-    vec![
-        heading(words::LEAVE),
-        say(AwayTime::of(desk.sitting).sentence()),
-        say(words::ANSWERS_KEPT),
-        Piece::Gap,
-    ]
+    let away = AwayTime::of(desk.sitting);
+    let mut pieces = vec![heading(words::LEAVE), say(away.sentence())];
+    // After time the sentence itself says so.
+    if !matches!(away, AwayTime::AfterTime | AwayTime::Over) {
+        pieces.push(say(words::ANSWERS_KEPT));
+    }
+    pieces.push(Piece::Gap);
+    pieces
 }
 
 fn fill(desk: &Desk<'_>) -> Vec<Piece> {

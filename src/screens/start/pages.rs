@@ -151,9 +151,8 @@ impl Start {
 
     fn go_on_page(&self, page: &mut PageWriter) {
         let open = self.open_sittings();
-        let said = |sitting: &&PastSitting| sitting.open_in_words().unwrap_or_default();
-        let first = open.first().map(said).unwrap_or_default();
-        let question = words::go_on(self.who(), &first, open.len());
+        let said = |sitting: &PastSitting| sitting.open_in_words().unwrap_or_default();
+        let question = words::go_on(self.who(), open.len());
         for line in wrap(&question, page.width) {
             page.heading(&line);
         }
@@ -212,7 +211,7 @@ impl Start {
             Familiarity::of(&questions, [&sitting.questions]).is_sat_before()
         };
         self.past().find(is_of).map_or_else(String::new, |sitting| {
-            format!("sat on {}", day(sitting.date))
+            words::sat_on(sitting.date, sitting.paper == paper.outline.title)
         })
     }
 
@@ -263,7 +262,7 @@ impl Start {
         }
         page.blank();
         page.heading("Keys");
-        for line in words::keys(paper) {
+        for line in words::keys(paper, arranged.rest_breaks) {
             page.text(&line);
         }
     }

@@ -321,7 +321,8 @@ impl Start {
                 let sat = sat.filter(|own| own.is_same(&alias)).max().cloned();
                 let alias = sat.unwrap_or(alias);
                 let place = if let Some(place) = same {
-                    self.message = Some(Message::Notice(words::ALIAS_KNOWN.to_owned()));
+                    let own = self.pupils.get(place).map_or("", |own| own.as_str());
+                    self.message = Some(Message::Notice(words::alias_known(own)));
                     place
                 } else {
                     let place = self.pupils.partition_point(|own| *own < alias);

@@ -35,10 +35,14 @@ impl Facts {
             .map(|keyed| key_facts(&keyed.marks, &came_back, &found));
         let questions = analysis.questions();
         let blanks = analysis.blanks();
+        let by_the_sweep = analysis.said_by_the_sweep();
         let said = questions.iter().filter(|pace| {
             let given = pace.sheet.in_time;
-            given.is_some_and(|given| matches!(given.how, How::Unsure | How::Guessed))
+            let called = given.is_some_and(|given| matches!(given.how, How::Unsure | How::Guessed));
+            called && !by_the_sweep.contains(&pace.number)
         });
+        let interruptions = analysis.interruptions();
+        let stayed = interruptions.away.count == 0 && interruptions.slept.count == 0;
         let not_seen = analysis.unseen();
         let ending = analysis.ending();
         let least = analysis.limits().span(Limit::EarlySeconds);
@@ -54,7 +58,8 @@ impl Facts {
                 long_stay: long_stay(&basis, &blanks),
                 typed_in: !timed,
                 saw_all: on_screen && not_seen.is_empty(),
-                until_time_up: matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
+                until_time_up: stayed
+                    && matches!(ending, Some(Ending::TimeUp | Ending::GuessRoundDone)),
                 unused: unused_time(&basis).map(|left| (left, time_was_for(&found))),
                 time_left: analysis.unused().filter(|left| *left >= least),
                 reminder: if on_screen {

@@ -256,6 +256,10 @@ fn answer(question: u16, option: char) -> Event {
 }
 
 fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts {
+    Facts::of(&studied(header, script, with_key))
+}
+
+fn studied(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Studied {
     let header = Arc::new(header);
     let stamp = |(seconds, event)| Stamped {
         at: Elapsed::seconds(seconds),
@@ -272,7 +276,81 @@ fn gathered(header: Header, script: Vec<(u64, Event)>, with_key: bool) -> Facts 
         notes: BTreeMap::new(),
     };
     let analysis = Analysis::of(Arc::clone(&header), events.into(), Arc::default());
-    Facts::of(&Studied::new(analysis, with_key.then(|| Arc::new(key))))
+    Studied::new(analysis, with_key.then(|| Arc::new(key)))
+}
+
+/// What a sweep calls a guess is no doubt of the pupil's; what the pupil says of it later is.
+#[test]
+fn a_sweeps_guesses_are_no_answers_that_the_pupil_marked() {
+    let guess = |at, question| {
+        let said = Event::Said(QuestionNo(question), How::Guessed);
+        [(at, answer(question, 'B')), (at, said)]
+    };
+    let said = |more: Vec<(u64, Event)>| {
+        let mut script = vec![(0, open(1)), (900, Event::SweepBegun)];
+        script.extend(guess(901, 1));
+        script.push((902, open(2)));
+        script.extend(guess(903, 2));
+        script.push((910, Event::SweepLeft));
+        script.extend(more);
+        gathered(header(), script, false).habits.said
+    };
+    assert_eq!(said(vec![]), 0);
+    // The word of a changed answer is kept.
+    assert_eq!(said(guess(920, 2).to_vec()), 0);
+    let unsure = Event::Said(QuestionNo(2), How::Unsure);
+    assert_eq!(said(vec![(920, unsure.clone())]), 1);
+    let again = Event::Said(QuestionNo(2), How::Guessed);
+    assert_eq!(said(vec![(920, unsure), (921, again)]), 1);
+    let mut rubbed_out = vec![(920, Event::RubbedOut(QuestionNo(2)))];
+    rubbed_out.extend(guess(921, 2));
+    assert_eq!(said(rubbed_out), 1);
+}
+
+#[test]
+fn nobody_who_was_away_stayed_with_the_paper() {
+    let until = |away: Option<Event>| {
+        let due = Elapsed::minutes(16);
+        let mut script = vec![(0, open(1))];
+        script.extend(away.map(|away| (700, away)));
+        script.push((960, Event::TimeUp { due }));
+        script.push((970, Event::Closed(Ending::GuessRoundDone)));
+        gathered(header(), script, true).habits.until_time_up
+    };
+    assert!(until(None));
+    let slept = Event::Slept {
+        span: Elapsed::seconds(600),
+        counts: true,
+    };
+    assert!(!until(Some(slept)));
+}
+
+/// 4 marks among five options on each of eight blanks: 6.4, by hand, whatever is crossed out later.
+#[test]
+fn the_result_says_what_guesses_were_worth_at_time_up() {
+    let section = papers::section(1, 8, ["4", "0", "0"]);
+    let mut header = sat::header("otter", &papers::paper("Eight", 16, [section]));
+    header.paper.rule_checked = Some(crate::domain::paper::RuleChecked {
+        on: header.started.date_naive(),
+        by: "T.M.".into(),
+    });
+    let out = |option| Event::CrossedOut(QuestionNo(1), Label::new(option).unwrap());
+    let due = Elapsed::minutes(16);
+    let script = vec![
+        (0, open(1)),
+        (960, Event::TimeUp { due }),
+        (970, Event::GuessRoundStarted),
+        (971, out('A')),
+        (972, out('B')),
+        (973, out('C')),
+        (980, Event::Closed(Ending::GuessRoundDone)),
+    ];
+    let told = crate::words::result::Ended::tell(&studied(header, script, true), String::new());
+    let blocks = told.unwrap().blocks();
+    assert_eq!(
+        blocks[0].lines,
+        ["At time up: 8 blanks. Guesses bring about 6.4 marks on average."]
+    );
 }
 
 fn script() -> Vec<(u64, Event)> {

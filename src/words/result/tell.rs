@@ -1,9 +1,11 @@
 //! What a finished sitting comes to, for its pupil.
 
 use super::{Done, Ended};
-use crate::analysis::Studied;
+use crate::analysis::{Analysis, Studied};
+use crate::domain::event::Event;
 use crate::season::mark_range::NextMark;
 use crate::words::encouragement::{Facts, encouraging, next_time};
+use crate::words::guess::GuessWorth;
 
 impl Ended {
     /// Tells a sitting, with marks where its key is at hand; `None` while it is open.
@@ -18,7 +20,7 @@ impl Ended {
             pupil: header.pupil.clone(),
             paper: header.paper.title.clone(),
             ending,
-            done: Done::of(analysis.end()),
+            done: done(analysis),
             range: marks
                 .and_then(|marks| NextMark::after(&marks.in_time, &header.paper.rule)?.range()),
             marks: marks.cloned(),
@@ -27,5 +29,21 @@ impl Ended {
             saved_at,
             invented: header.invented,
         })
+    }
+}
+
+/// What was done; guesses on the blanks are worth what they were at time up, whatever was crossed out in
+/// the guess round.
+fn done(analysis: &Analysis) -> Done {
+    let is_time_up = |event: &Event| matches!(event, Event::TimeUp { .. });
+    let log = analysis.log();
+    let time_up = log.iter().position(|stamped| is_time_up(&stamped.event));
+    let done = Done::of(analysis.end());
+    match time_up {
+        Some(place) => Done {
+            guesses: GuessWorth::of(&analysis.replay().after(place + 1)),
+            ..done
+        },
+        None => done,
     }
 }

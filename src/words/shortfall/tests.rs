@@ -149,6 +149,11 @@ fn wrong_ones_gain_more_where_marks_are_taken_away() {
         said("rr-w-w", &rule, 26).as_deref(),
         Some("16: two more right in 1-6 (wrong ones first)")
     );
+    let short = short_of(Mark::whole(26), &sheet("rr-w-w", &rule), &rule).unwrap();
+    assert_eq!(
+        ways_in_full(&short),
+        "two more right in questions 1-6, starting with wrong answers"
+    );
     assert_eq!(
         said("rr----", &rule, 26).as_deref(),
         Some("10: two more right in 1-6")

@@ -272,6 +272,9 @@ pub fn all_questions(blank: usize, flags: usize) -> String {
     }
 }
 
+/// Below all questions at a glance.
+pub const LETTER_IS_ANSWER: &str = "A letter beside a number is your answer.";
+
 /// What would answer a question.
 pub fn no_answer_yet(labels: &Labels) -> String {
     format!("Press {} to answer.", labels.range())
