@@ -287,7 +287,7 @@ impl Ended {
         let mut in_time = format!("In time: {} of {max}.", plain(marks.in_time.total));
         if self.done.start > Mark::ZERO {
             let start = marks_in_words(self.done.start);
-            in_time += &format!(" That includes the {start} everybody starts with.");
+            in_time = format!("{in_time} That includes the {start} everybody starts with.");
         }
         let mut lines = vec![in_time];
         if marks.has_guess_round() {
