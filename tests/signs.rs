@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use pacebell::commands::enter::sheet::AnswerSheet;
 use pacebell::domain::event::How;
 use pacebell::domain::rule::QuestionNo;
-use pacebell::words::sign::{GUESS_ROUND, LATE, MARKED, REPLAY, SHEET, Sign, VOID, legend};
+use pacebell::words::sign::{GLANCE, GUESS_ROUND, LATE, MARKED, REPLAY, SHEET, Sign, VOID, legend};
 
 /// Every sign, by its mark.
 fn table() -> BTreeMap<&'static str, Sign> {
@@ -88,7 +88,7 @@ fn no_mark_has_two_meanings_in_any_legend() {
     let means: BTreeSet<_> = table.values().map(|sign| sign.means()).collect();
     assert_eq!(means.len(), table.len(), "no meaning has two marks");
     let known = |line: &str| {
-        [&SHEET[..], &GUESS_ROUND, &MARKED, &REPLAY]
+        [&SHEET[..], &GLANCE, &GUESS_ROUND, &MARKED, &REPLAY]
             .iter()
             .any(|signs| line.contains(&legend(signs)))
     };

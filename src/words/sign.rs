@@ -261,7 +261,7 @@ mod tests {
     #[test]
     fn a_legend_says_the_mark_and_what_it_means() {
         assert_eq!(legend(&MARKED), "+ right  x wrong  - blank");
-        for signs in [&SHEET[..], &GUESS_ROUND, &MARKED, &REPLAY] {
+        for signs in [&SHEET[..], &GLANCE, &GUESS_ROUND, &MARKED, &REPLAY] {
             let said = legend(signs);
             // A legend fits the narrowest window.
             assert!(crate::words::text::width(&said) <= 60, "{said}");

@@ -382,7 +382,12 @@ fn after_a_failed_sync_of_the_folder_no_copy_of_our_own_file_is_kept() {
     ground.until(|saved| saved.trouble.is_some());
     for _ in 0..3 {
         assert!(!ground.writer.wait_durable(Duration::from_secs(20)));
-        assert_eq!(ground.files(), ["a.session.ron"]);
+        // The next try may be under way, with a new file of its own.
+        let alone = (0..2000).any(|_| {
+            std::thread::sleep(Duration::from_millis(5));
+            ground.files() == ["a.session.ron"]
+        });
+        assert!(alone, "{:?}", ground.files());
         ground.append(2..=2);
     }
     ground.writer.try_now();
