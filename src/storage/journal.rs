@@ -7,7 +7,7 @@
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
 //! - `moved` sittings that were saved elsewhere: [`moved_from`].
-//! - `repair` a spoilt file made sound again: [`repair`].
+//! - `repair` a spoilt file made sound again: [`repair()`].
 //! - `batch` ended sittings put among the others all at once: [`put_all`].
 //! - `chained` the lines of the files that are no session: `drills`, a pupil's drills: [`add_drill`], [`drills_of`];
 //!   `practice`, a session of practice a file: [`PracticeFile`], [`practice_of`].

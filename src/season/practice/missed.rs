@@ -75,7 +75,7 @@ pub struct SeasonQuestion {
     pub round: RoundQuestion,
     /// The first try in a sitting, where there was one, and when.
     pub(super) first_at: Option<DateTime<FixedOffset>>,
-    /// See [`Self::first_at`].
+    /// What came of that first try.
     pub first: Option<FirstTry>,
     /// How it was missed last in a sitting, and when.
     pub missed: Option<(MissKind, DateTime<FixedOffset>)>,
