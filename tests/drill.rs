@@ -2,6 +2,8 @@
 
 #![cfg(test)]
 
+#[path = "common/drawn.rs"]
+mod drawn;
 #[path = "common/keyboard.rs"]
 mod keyboard;
 #[path = "common/typed.rs"]
@@ -11,34 +13,20 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+use drawn::drawn;
 use pacebell::domain::drill::{DrillKind, SweepDrill};
 use pacebell::domain::header::Alias;
 use pacebell::domain::labels::Labels;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::screens::drill::{Drilled, KeysPage, SweepPage};
-use pacebell::screens::kit::{Frame, Key, Page};
-use pacebell::screens::theme::Theme;
+use pacebell::screens::kit::Key;
 use pacebell::storage::journal::drills_of;
-use ratatui::buffer::{Buffer, Cell};
-use ratatui::layout::{Position, Rect, Size};
-use ratatui::widgets::Widget as _;
+use ratatui::layout::Size;
 use tempfile::TempDir;
 use typed::typed;
 
 const USUAL: Size = Size::new(80, 24);
-
-fn drawn(page: &impl Page, size: Size) -> String {
-    let theme = Theme::plain();
-    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    Frame { page, theme }.render(buffer.area, &mut buffer);
-    let columns = usize::from(size.width).max(1);
-    let line = |cells: &[Cell]| {
-        let line: String = cells.iter().map(Cell::symbol).collect();
-        line.trim_end().to_owned() + "\n"
-    };
-    buffer.content.chunks(columns).map(line).collect()
-}
 
 fn page(blanks: u16) -> SweepPage {
     let labels = Labels::new("ABCDE").unwrap();

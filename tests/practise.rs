@@ -6,6 +6,8 @@
 mod command;
 #[path = "practise/days.rs"]
 mod days;
+#[path = "common/drawn.rs"]
+mod drawn;
 #[path = "common/keyboard.rs"]
 mod keyboard;
 #[path = "practise/pages.rs"]

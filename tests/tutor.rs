@@ -2,6 +2,8 @@
 
 #![cfg(test)]
 
+#[path = "common/drawn.rs"]
+mod drawn;
 #[path = "common/keyboard.rs"]
 mod keyboard;
 #[path = "common/tree.rs"]
@@ -16,15 +18,13 @@ use std::process::{Command, Output};
 
 use clap::CommandFactory as _;
 use clap::Parser as _;
+use drawn::drawn;
 use pacebell::commands::Args;
 use pacebell::commands::tutor::{JobWord, TutorJob};
 use pacebell::screens::ask::AskPage;
-use pacebell::screens::kit::{Frame, Key};
-use pacebell::screens::theme::Theme;
+use pacebell::screens::kit::Key;
 use pacebell::words::ask::{Answered, AskLine, AskRow, Asking};
-use ratatui::buffer::{Buffer, Cell};
-use ratatui::layout::{Position, Rect, Size};
-use ratatui::widgets::Widget as _;
+use ratatui::layout::Size;
 use tempfile::TempDir;
 use tree::copy;
 use typed::typed;
@@ -291,18 +291,6 @@ fn a_feedback_page_goes_to_the_folder_of_pages() {
         names[0].starts_with("lapwing-") && names[0].contains(".html"),
         "{names:?}"
     );
-}
-
-fn drawn(page: &AskPage, size: Size) -> String {
-    let theme = Theme::plain();
-    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    Frame { page, theme }.render(buffer.area, &mut buffer);
-    let columns = usize::from(size.width).max(1);
-    let line = |cells: &[Cell]| {
-        let line: String = cells.iter().map(Cell::symbol).collect();
-        line.trim_end().to_owned() + "\n"
-    };
-    buffer.content.chunks(columns).map(line).collect()
 }
 
 fn jobs_page() -> AskPage {

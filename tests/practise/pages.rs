@@ -1,29 +1,15 @@
 //! The page of practice: scripts of keys, and what shows at three sizes.
 
 use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage};
-use pacebell::screens::kit::{Frame, Key, Page};
+use pacebell::screens::kit::Key;
 use pacebell::screens::practise::{PractisePage, Practised};
-use pacebell::screens::theme::Theme;
-use ratatui::buffer::{Buffer, Cell};
-use ratatui::layout::{Position, Rect, Size};
-use ratatui::widgets::Widget as _;
+use ratatui::layout::Size;
 
 use crate::days::{paper, question};
+use crate::drawn::drawn;
 use crate::keyboard;
 
 const USUAL: Size = Size::new(80, 24);
-
-fn drawn(page: &impl Page, size: Size) -> String {
-    let theme = Theme::plain();
-    let mut buffer = Buffer::empty(Rect::from((Position::ORIGIN, size)));
-    Frame { page, theme }.render(buffer.area, &mut buffer);
-    let columns = usize::from(size.width).max(1);
-    let line = |cells: &[Cell]| {
-        let line: String = cells.iter().map(Cell::symbol).collect();
-        line.trim_end().to_owned() + "\n"
-    };
-    buffer.content.chunks(columns).map(line).collect()
-}
 
 /// A page with its round, as the command holds both.
 struct Shown {
