@@ -1,13 +1,12 @@
 //! `sit`: a paper under the clock, or an open sitting taken up again.
 
 mod plain;
-mod wanted;
+pub(in crate::commands) mod wanted;
 
 use std::path::PathBuf;
 
 pub use self::wanted::{Arranged, SitArgs};
 use self::wanted::{Settled, key_for, same_paper, unfinished, wanted};
-pub(in crate::commands) use self::wanted::{extra_time, questions};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::start::{Brought, attend, offer, offer_for};

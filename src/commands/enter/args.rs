@@ -33,7 +33,7 @@ pub struct EnterArgs {
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(super) date: Option<NaiveDate>,
     /// Extra time that everybody here had, such as 25% [default: what the register says]
-    #[arg(long, value_name = "PERCENT", value_parser = crate::commands::sit::extra_time)]
+    #[arg(long, value_name = "PERCENT", value_parser = crate::commands::sit::wanted::extra_time)]
     pub(super) extra_time: Option<Mark>,
     /// Replace the sheet of the same pupil, paper and day that was typed in before: it is kept but
     /// doesn't count any more

@@ -10,7 +10,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser as _};
 use crate::commands::failure::Failure;
 use crate::commands::outlets::{remark, written};
 use crate::commands::pages::{ForceArg, NewPage, PagePress, place};
-use crate::commands::sit::questions;
+use crate::commands::sit::wanted::questions;
 use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
 use crate::domain::register::Registered;
 use crate::domain::time::parse_minutes;

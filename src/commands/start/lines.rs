@@ -11,7 +11,7 @@ use crate::commands::drill::Keep;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{Face, LineByLine, program, say};
 use crate::commands::read::seen_with;
-use crate::commands::sit::{extra_time, questions};
+use crate::commands::sit::wanted::{extra_time, questions};
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::domain::register::Register;
