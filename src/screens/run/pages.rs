@@ -64,7 +64,7 @@ pub(super) fn run<P: Page, Chosen>(
     inbox: &Receiver<Inbox>,
     page: &mut P,
     theme: Theme,
-    press: impl Fn(&mut P, Key, Size) -> Option<Chosen>,
+    mut press: impl FnMut(&mut P, Key, Size) -> Option<Chosen>,
 ) -> io::Result<Result<Chosen, Leaving>> {
     let mut size = Size::default();
     loop {

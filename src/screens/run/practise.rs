@@ -1,17 +1,13 @@
-//! The loop of practice.
+//! Practice on the pages' own loop.
 
 use std::io;
 use std::sync::mpsc::Receiver;
 
-use ratatui::layout::Size;
-use ratatui::widgets::Widget;
-
-use super::Leaving;
+use super::{Leaving, pages};
 use crate::domain::practice::RoundMove;
-use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::practise::{PractisePage, Practised};
 use crate::screens::theme::Theme;
-use crate::term::{self, Inbox, Screen};
+use crate::term::{Inbox, Screen};
 
 /// Shows practice until it is left; `heard` does a move, keeps it, and shows on the page what came of it.
 ///
@@ -24,24 +20,12 @@ pub fn practise(
     theme: Theme,
     heard: &mut dyn FnMut(&mut PractisePage, RoundMove),
 ) -> io::Result<Leaving> {
-    let mut size = Size::default();
-    loop {
-        screen.draw(|area, buf| {
-            size = area.as_size();
-            let page = &*page;
-            Frame { page, theme }.render(area, buf);
-            open_row(buf)
-        })?;
-        match term::next(inbox) {
-            Ok(Inbox::Key(key)) => match Key::of(key).and_then(|key| page.press(key, size)) {
-                Some(Practised::Do(said)) => heard(page, said),
-                Some(Practised::Left) => return Ok(Leaving::Done),
-                None => {}
-            },
-            Ok(Inbox::Back) => screen.take_back()?,
-            Ok(Inbox::Stop(signal)) => return Ok(Leaving::Stopped(signal)),
-            Ok(Inbox::Lost) | Err(_) => return Ok(Leaving::Lost),
-            Ok(Inbox::Resized | Inbox::Wake | Inbox::Pasted) => {}
+    let press = |page: &mut PractisePage, key, size| match page.press(key, size)? {
+        Practised::Do(said) => {
+            heard(page, said);
+            None
         }
-    }
+        Practised::Left => Some(Leaving::Done),
+    };
+    pages::run(screen, inbox, page, theme, press).map(|left| left.unwrap_or_else(|leaving| leaving))
 }
