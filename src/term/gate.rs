@@ -113,6 +113,7 @@ pub(super) fn sent(send: &Sender<Inbox>, message: Inbox) -> Result<(), SendError
 }
 
 /// Whether another program reads the terminal now, so that what interrupts it is meant for it alone.
+#[cfg(unix)]
 pub(super) fn another_reads() -> bool {
     ANOTHER.load(Ordering::SeqCst)
 }

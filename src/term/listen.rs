@@ -2,6 +2,7 @@
 
 use std::sync::mpsc::Sender;
 use std::thread;
+#[cfg(unix)]
 use std::time::Duration;
 
 #[cfg(not(unix))]
@@ -14,6 +15,7 @@ use super::{LastWords, TermError, gate};
 
 /// How long the loop has to end after a signal before the program ends without it: it may be
 /// waiting for a terminal that does not read.
+#[cfg(unix)]
 const GRACE: Duration = Duration::from_millis(1500);
 
 /// The threads, started.

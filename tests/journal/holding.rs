@@ -2,22 +2,30 @@
 //! anew from memory.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::Write as _;
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
+#[cfg(unix)]
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
+#[cfg(unix)]
+use std::time::Instant;
 
 use pacebell::domain::event::Stamped;
+#[cfg(unix)]
 use pacebell::storage::disk::operations::{Disk, RealDisk};
-use pacebell::storage::journal::{self, JournalError, Lock, LockError, Writer};
+use pacebell::storage::journal::{self, Lock, Writer};
+#[cfg(unix)]
+use pacebell::storage::journal::{JournalError, LockError};
 use tempfile::TempDir;
 
 use crate::common::{answer, header};
 
 const PATIENCE: Duration = Duration::from_secs(20);
 /// What is promised is a second; a busy machine may wake nobody in time.
+#[cfg(unix)]
 const SOON: Duration = Duration::from_millis(1800);
 
+#[cfg(unix)]
 #[expect(
     clippy::disallowed_methods,
     reason = "a test measures with a clock of its own"
@@ -43,7 +51,7 @@ fn events(path: &Path) -> Option<Vec<Stamped>> {
     record.torn.is_none().then_some(record.events)
 }
 
-type Way = (&'static str, fn(&Path));
+type Way = (&'static str, fn(&Path) -> io::Result<()>);
 
 /// What another program may do to the file.
 fn ways() -> Vec<Way> {
@@ -56,35 +64,50 @@ fn ways() -> Vec<Way> {
         lines.take(2).flatten().copied().collect()
     }
     vec![
-        ("removed", |path| fs::remove_file(path).unwrap()),
-        ("moved away", |path| fs::rename(path, aside(path)).unwrap()),
+        ("removed", |path| fs::remove_file(path)),
+        ("moved away", |path| fs::rename(path, aside(path))),
         ("moved away and copied back", |path| {
-            fs::rename(path, aside(path)).unwrap();
-            fs::copy(aside(path), path).unwrap();
+            fs::rename(path, aside(path))?;
+            fs::copy(aside(path), path).map(drop)
         }),
         ("replaced by an earlier state", |path| {
             fs::write(aside(path), shorter(path)).unwrap();
-            fs::rename(aside(path), path).unwrap();
+            fs::rename(aside(path), path)
         }),
         ("restored over itself", |path| {
-            let before = shorter(path);
-            fs::write(path, before).unwrap();
+            fs::write(path, shorter(path))
         }),
         ("cut", |path| {
-            let file = OpenOptions::new().write(true).open(path).unwrap();
-            file.set_len(100).unwrap();
+            let file = OpenOptions::new().write(true).open(path)?;
+            file.set_len(100)
         }),
-        ("emptied", |path| drop(File::create(path).unwrap())),
+        ("emptied", |path| File::create(path).map(drop)),
         ("written behind", |path| {
-            let mut file = OpenOptions::new().append(true).open(path).unwrap();
-            file.write_all(b"somebody else's words\n").unwrap();
+            let mut file = OpenOptions::new().append(true).open(path)?;
+            file.write_all(b"somebody else's words\n")
         }),
         ("changed in the middle", |path| {
             let text = fs::read_to_string(path).unwrap();
             std::thread::sleep(Duration::from_millis(20));
-            fs::write(path, text.replacen("Answered(1,'B')", "Answered(1,'C')", 1)).unwrap();
+            fs::write(path, text.replacen("Answered(1,'B')", "Answered(1,'C')", 1))
         }),
     ]
+}
+
+/// Windows keeps others from an open file as its opener says (`CreateFileW`, share modes): they may read it.
+#[cfg(windows)]
+#[test]
+fn nothing_can_be_done_to_a_file_that_is_held_but_to_read_it() {
+    for (what, does) in ways() {
+        let (dir, path, writer) = seated();
+        assert!(does(&path).is_err(), "{what}");
+        writer.append(&answer(4));
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+        let whole = vec![answer(1), answer(2), answer(3), answer(4)];
+        assert_eq!(events(&path), Some(whole), "{what}");
+        assert_eq!(writer.saved().rewritten, 0, "{what}");
+        drop((writer, dir));
+    }
 }
 
 #[cfg(unix)]
@@ -92,7 +115,7 @@ fn ways() -> Vec<Way> {
 fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
     for (what, does) in ways() {
         let (_dir, path, writer) = seated();
-        does(&path);
+        does(&path).unwrap();
         let since = now();
         let whole = vec![answer(1), answer(2), answer(3)];
         while events(&path).as_ref() != Some(&whole) {
@@ -110,7 +133,7 @@ fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
 fn whatever_is_done_to_the_file_the_next_answer_is_saved_with_all_before_it() {
     for (what, does) in ways() {
         let (_dir, path, writer) = seated();
-        does(&path);
+        does(&path).unwrap();
         writer.append(&answer(4));
         assert!(writer.wait_durable(PATIENCE), "{what}");
         let whole = vec![answer(1), answer(2), answer(3), answer(4)];
@@ -126,7 +149,7 @@ fn what_somebody_else_put_there_is_kept_beside_it_and_an_earlier_state_is_not() 
     for (what, does) in ways() {
         let (dir, path, writer) = seated();
         for number in 4..=6 {
-            does(&path);
+            does(&path).unwrap();
             writer.append(&answer(number));
             assert!(writer.wait_durable(PATIENCE), "{what}");
         }

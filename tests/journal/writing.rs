@@ -9,7 +9,9 @@ use std::time::Duration;
 use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::Header;
 use pacebell::storage::disk::operations::RealDisk;
-use pacebell::storage::journal::{self, JournalError, Saved, Trouble, Writer};
+#[cfg(unix)]
+use pacebell::storage::journal::Trouble;
+use pacebell::storage::journal::{self, JournalError, Saved, Writer};
 
 use crate::common::{answer, at, header, put, sealed_text_of};
 

@@ -154,7 +154,7 @@ fn named_between(page: &str, before: &str, after: &str) -> Option<Vec<u16>> {
     let (_, rest) = page.split_once(before)?;
     let (list, _) = rest.split_once(after)?;
     let words = list.split(|letter: char| !letter.is_ascii_digit());
-    Some(words.filter_map(|word| word.parse().ok()).collect())
+    Some(words.filter_map(|word| word.parse::<u16>().ok()).collect())
 }
 
 /// Praise that the log does not bear: questions said to be all right that are not, the dearest one said to
