@@ -198,29 +198,40 @@ fn a_folder_that_cannot_be_opened_is_a_remark() {
         fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
     };
     rights(&closed, 0o000);
+    let out = files.path().join("out");
+    fs::create_dir(&out).unwrap();
+    for open in [out, files.path().join("sessions")] {
+        rights(&open, 0o777);
+    }
     rights(files.path(), 0o755);
-    let mut command = if fs::read_dir(&closed).is_err() {
-        Command::new(&program)
-    } else {
-        let mut other = Command::new("setpriv");
-        other.args(["--reuid=65534", "--regid=65534", "--clear-groups"]);
-        other.arg(&program);
-        other
+    let base = || {
+        let mut command = if fs::read_dir(&closed).is_err() {
+            Command::new(&program)
+        } else {
+            let mut other = Command::new("setpriv");
+            other.args(["--reuid=65534", "--regid=65534", "--clear-groups"]);
+            other.arg(&program);
+            other
+        };
+        command.current_dir(files.path()).env("HOME", files.path());
+        command
     };
-    command.current_dir(files.path()).env("HOME", files.path());
-    let mut run = |words: &[&str]| {
-        let told = command.args(words).output().ok()?;
+    for words in ["mark sessions", "feedback sessions --join -o out/all.html"] {
+        let mut command = base();
+        command.args(words.split(' '));
+        let Ok(told) = command.output() else {
+            // No `setpriv` to be somebody else with.
+            return;
+        };
+        let page = fs::read(files.path().join("out/all.html")).unwrap_or_default();
         let both = [&told.stdout[..], &told.stderr[..]].concat();
-        Some((told.status.code(), String::from_utf8(both).unwrap()))
-    };
-    let Some((code, told)) = run(&["mark", "sessions"]) else {
-        // No `setpriv` to be somebody else with.
-        return;
-    };
-    let remark = "sessions/lost+found: this folder can't be opened";
-    assert!(told.contains(remark), "{told}");
-    assert!(
-        code == Some(0) && told.contains("marten"),
-        "{code:?} {told}"
-    );
+        let (code, told) = (told.status.code(), String::from_utf8(both).unwrap());
+        let said = format!("{told}{}", String::from_utf8(page).unwrap());
+        let remark = "sessions/lost+found: this folder can't be opened";
+        assert!(told.contains(remark), "{words}: {told}");
+        assert!(
+            code == Some(0) && said.contains("marten"),
+            "{words}: {code:?} {told}"
+        );
+    }
 }

@@ -106,6 +106,7 @@ pub fn run(
     for left in &erased.unreached {
         let said = match left {
             Unreached::ChangedPage(page) => words::changed_page(page),
+            Unreached::PageOfAnother(page) => words::page_of_another(page),
             Unreached::OtherName(file) => words::has_other_name(file),
             Unreached::Mention(file) => words::still_mentions(file, &args.pupil),
             Unreached::List(list) => words::in_list(list, &args.pupil),

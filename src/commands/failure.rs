@@ -114,18 +114,25 @@ pub struct Failures(Vec<Failure>);
 impl Failures {
     /// The words that mean no sitting, and every file that cannot be read.
     pub(super) fn of_sittings(meant: &Meant) -> Self {
-        Self::of(meant, |_found| true)
+        Self::of(meant, |_found, _reason| true)
+    }
+
+    /// The words that mean no sitting, and every file that cannot be read: a folder among the sittings that cannot
+    /// be opened is left out, and told.
+    pub(super) fn of_files(meant: &Meant) -> Self {
+        Self::of(meant, |_found, reason| !reason.is_about_a_folder())
     }
 
     /// The words that mean no sitting, and the files that cannot be read though they were named themselves: one
     /// found in a folder is left out, and told.
     pub(super) fn of_named(meant: &Meant) -> Self {
-        Self::of(meant, |path| meant.is_named(path))
+        Self::of(meant, |path, _reason| meant.is_named(path))
     }
 
-    fn of(meant: &Meant, counts: impl Fn(&Path) -> bool) -> Self {
+    fn of(meant: &Meant, counts: impl Fn(&Path, &JournalError) -> bool) -> Self {
         let missing = meant.missing.iter().map(Failure::could_not);
-        let unreadable = meant.unreadable.iter().filter(|(path, _)| counts(path));
+        let unreadable = meant.unreadable.iter();
+        let unreadable = unreadable.filter(|(path, reason)| counts(path, reason));
         let unreadable = unreadable.map(|(_, reason)| Failure::from(&**reason));
         Self(missing.chain(unreadable).collect())
     }

@@ -87,7 +87,12 @@ pub fn run(
     let catalogue = Catalogue::open(sessions, &args.files).with_only_keys(&args.key);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let meant = catalogue.sittings(&args.files)?;
-    let failures = Failures::of_sittings(&meant);
+    let failures = Failures::of_files(&meant);
+    for (_, reason) in &meant.unreadable {
+        if reason.is_about_a_folder() {
+            remark(outlets.aside, reason);
+        }
+    }
     for copy in copies(&meant.copies) {
         remark(outlets.aside, copy);
     }

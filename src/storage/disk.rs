@@ -5,7 +5,7 @@
 
 pub mod operations;
 
-use std::fs::{self, DirBuilder, File, OpenOptions};
+use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -267,9 +267,9 @@ fn write_as_it_is(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 fn replace_file(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    // Nobody can put anything under this name beforehand.
-    let part = path.with_file_name(format!(".{name}.{:016x}.part", rand::random::<u64>()));
+    // What cannot be taken away now is found by whoever looks for it.
+    let _does_no_harm = take_away_parts(path);
+    let part = part_of(path);
     let like = match rights {
         Rights::Owner => None,
         Rights::AsBefore => fs::metadata(path).ok(),
@@ -284,6 +284,8 @@ fn replace_file(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
 
 fn write_new(path: &Path, bytes: &[u8], like: Option<fs::Metadata>) -> io::Result<()> {
     let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
+    // Nobody takes it for a leftover meanwhile; where there are no locks, that is up to people.
+    let _nobody_else_can_have_it = file.try_lock();
     file.write_all(bytes)?;
     if let Some(like) = like {
         file.set_permissions(like.permissions())?;
@@ -305,21 +307,69 @@ pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
     sync_folder(folder_of(path))
 }
 
-/// Puts a file in its place like [`replace`], by way of a half-written file whose name is always the same: a job
-/// that was killed and is run again leaves none behind.
+/// Puts a file in its place like [`replace`], and takes away what programs that were killed have left half written
+/// of it: a job that was killed and is run again leaves nothing behind.
 ///
 /// # Errors
 /// The system's refusal; a file that was there is then as it was.
 pub(super) fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let part = path.with_file_name(format!(".{name}.part"));
-    take_away(&part)?;
+    take_away_parts(path)?;
+    let part = part_of(path);
     let written = write_new(&part, bytes, None).and_then(|()| rename(&part, path));
     if written.is_err() {
         remove(&part);
     }
     written?;
     sync_folder(folder_of(path))
+}
+
+/// Takes away what programs that were killed have left half written of a file.
+pub(super) fn take_away_parts(path: &Path) -> io::Result<()> {
+    let found = match fs::read_dir(folder_of(path)) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        found => found?,
+    };
+    for left in found {
+        let left = left?;
+        if is_part_of(path, &left.file_name().to_string_lossy()) {
+            take_away_leftover(&left.path())?;
+        }
+    }
+    Ok(())
+}
+
+/// A name for a half-written file; nobody can put anything under it beforehand.
+fn part_of(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}.{:016x}.part", rand::random::<u64>()))
+}
+
+/// Whether a half-written file of this path has this name; of an older program it has no number.
+fn is_part_of(path: &Path, name: &str) -> bool {
+    let own = path.file_name().unwrap_or_default().to_string_lossy();
+    let inner = name
+        .strip_prefix('.')
+        .and_then(|name| name.strip_suffix(".part"));
+    let number = inner.and_then(|inner| inner.strip_prefix(&*own));
+    number.is_some_and(|number| {
+        let number = number.strip_prefix('.').unwrap_or(number);
+        matches!(number.len(), 0 | 16) && number.bytes().all(|byte| byte.is_ascii_hexdigit())
+    })
+}
+
+/// Removes an ordinary file that nobody is writing to.
+fn take_away_leftover(path: &Path) -> io::Result<()> {
+    if !fs::symlink_metadata(path).is_ok_and(|about| about.is_file()) {
+        return Ok(());
+    }
+    let open = open_private(OpenOptions::new().read(true), path)?;
+    match open.try_lock() {
+        Err(TryLockError::WouldBlock) => Ok(()),
+        Ok(()) | Err(TryLockError::Error(_)) => {
+            drop(open);
+            take_away(path).map(|_was_there| ())
+        }
+    }
 }
 
 /// Removes a file, and says whether it was there; it is gone from the disk when this returns.

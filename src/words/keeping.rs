@@ -73,6 +73,14 @@ pub fn changed_page(page: &Path) -> String {
     )
 }
 
+/// A page that the folder of which this one is a copy has written.
+pub fn page_of_another(page: &Path) -> String {
+    format!(
+        "{}: another folder of sittings wrote this page, so it is still there; erase the pupil in that folder too, or delete the page yourself",
+        page.display()
+    )
+}
+
 /// What an erasure would take, for the question.
 pub fn would_erase(pupil: &Alias, sittings: usize, files: usize) -> String {
     format!(

@@ -20,7 +20,7 @@ use crate::table::say;
 /// A sitting is ended this often before it is let to its end.
 const MOST_LIVES: u32 = 6;
 /// A life changes the disk no more often than this.
-const MOST_CHANGES: u32 = 70;
+const MOST_CHANGES: u32 = 30;
 
 struct Room {
     dir: tempfile::TempDir,

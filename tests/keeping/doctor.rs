@@ -126,3 +126,66 @@ fn of_two_files_alike_the_one_in_its_own_place_stays() {
         assert!(line.ends_with("Delete it."), "{line}");
     }
 }
+
+/// A pupil's session, what lies beside it, and the names that files of the folder itself have half written.
+#[test]
+fn what_was_left_half_written_is_named_and_a_whole_session_under_such_a_name_is_no_loss() {
+    let files = OldFiles::copied();
+    let file = files.sitting("marten", "a");
+    let whole = fs::read(files.path().join(&file)).unwrap();
+    let stem = file.strip_suffix(".session.ron").unwrap();
+    let parts = [
+        format!("{stem}.part"),
+        format!("{stem}.part-2"),
+        "sessions/.register.ron.0123456789abcdef.part".to_owned(),
+        "sessions/marten/.x.notes.ron.0123456789abcdef.part".to_owned(),
+    ];
+    for (part, length) in parts.iter().zip([whole.len(), 50, 10, 0]) {
+        fs::write(files.path().join(part), &whole[..length]).unwrap();
+    }
+    fs::write(files.path().join("sessions/marten/x.part-of-mine"), "mine").unwrap();
+    let said = told(&files);
+    for part in &parts {
+        assert!(said.contains(name_of(part)), "{part}: {said}");
+    }
+    assert!(said.contains("4 things found"), "{said}");
+    let line = |part: &str| {
+        let line = said
+            .lines()
+            .find(|line| line.starts_with(&format!("{part}:")));
+        line.unwrap_or_else(|| panic!("{part}: {said}")).to_owned()
+    };
+    let sentence = |part: &str| line(part).split_once(": ").unwrap().1.to_owned();
+    assert_ne!(
+        sentence(&parts[0]),
+        sentence(&parts[1]),
+        "a whole one and half of one"
+    );
+    assert_eq!(sentence(&parts[1]), sentence(&parts[2]));
+}
+
+#[test]
+fn a_lock_that_nobody_has_is_named_unless_its_sitting_goes_on() {
+    let files = OldFiles::copied();
+    let over = files.sitting("marten", "a");
+    let open = files.sitting("teasel", "a");
+    let path = files.path().join(&open);
+    let text = fs::read_to_string(&path).unwrap();
+    let lines: Vec<_> = text.lines().take(20).collect();
+    fs::write(&path, lines.join("\n") + "\n").unwrap();
+    let lock = |session: &str| session.replace(".session.ron", ".lock");
+    let none = "sessions/marten/2026-01-01-0900-none.lock".to_owned();
+    for lock in [lock(&over), lock(&open), none.clone()] {
+        fs::write(files.path().join(lock), "").unwrap();
+    }
+    let said = told(&files);
+    assert!(said.contains(name_of(&lock(&over))), "{said}");
+    assert!(said.contains(name_of(&none)), "{said}");
+    assert!(!said.contains(name_of(&lock(&open))), "{said}");
+    // One that is held is no leftover.
+    let held = fs::File::open(files.path().join(lock(&over))).unwrap();
+    held.lock().unwrap();
+    let said = told(&files);
+    assert!(!said.contains(name_of(&lock(&over))), "{said}");
+    assert!(said.contains(name_of(&none)), "{said}");
+}

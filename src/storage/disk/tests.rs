@@ -1,5 +1,7 @@
 //! What is replaced is whole, what is read has an end.
 
+use std::collections::BTreeSet;
+
 use super::*;
 
 /// The names in a folder.
@@ -116,4 +118,56 @@ fn a_device_and_a_pipe_in_a_folder_are_refused_at_once() {
     );
     let found = read_found(Path::new("/dev/null"), Size::SESSION).unwrap_err();
     assert_eq!(unfit(&found), Some(Unfit::NoFile));
+}
+
+/// What was planted under the names that half-written files have had stays as it is, and what it leads to too.
+#[cfg(unix)]
+#[test]
+fn what_is_put_goes_through_a_new_file_under_a_name_of_its_own() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("register.ron");
+    fs::write(dir.path().join("elsewhere"), "kept").unwrap();
+    let planted = [".register.ron.part", ".register.ron.00112233445566ff.part"];
+    for name in planted {
+        std::os::unix::fs::symlink("elsewhere", dir.path().join(name)).unwrap();
+    }
+    put(&path, b"new").unwrap();
+    assert_eq!(fs::read_to_string(&path).unwrap(), "new");
+    assert!(fs::symlink_metadata(&path).unwrap().is_file());
+    assert_eq!(
+        fs::read_to_string(dir.path().join("elsewhere")).unwrap(),
+        "kept"
+    );
+    let left = [planted[1], planted[0], "elsewhere", "register.ron"];
+    assert_eq!(names(dir.path()), left);
+    let parts: BTreeSet<_> = (0..100).map(|_| part_of(&path)).collect();
+    assert_eq!(parts.len(), 100, "no name is used twice");
+    assert!(!parts.contains(&dir.path().join(planted[0])));
+}
+
+#[test]
+fn what_a_killed_program_left_half_written_goes_and_what_another_is_writing_stays() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("register.ron");
+    let own = [".register.ron.part", ".register.ron.0123456789abcdef.part"];
+    let others = [
+        ".register.ron.0123456789abcde.part",
+        ".register.ron.thresholds.ron.0123456789abcdef.part",
+        ".thresholds.ron.0123456789abcdef.part",
+        "register.ron.part",
+    ];
+    for name in own.iter().chain(&others) {
+        fs::write(dir.path().join(name), "half").unwrap();
+    }
+    let written = ".register.ron.ffffffffffffffff.part";
+    let file = File::create(dir.path().join(written)).unwrap();
+    file.lock().unwrap();
+    put(&path, b"new").unwrap();
+    let mut left: Vec<_> = others
+        .iter()
+        .chain(&[written, "register.ron"])
+        .copied()
+        .collect();
+    left.sort_unstable();
+    assert_eq!(names(dir.path()), left);
 }

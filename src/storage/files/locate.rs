@@ -16,6 +16,9 @@ use walk::{MapEntry, Node, Walker, char_starts};
 /// How many characters of a name are shown.
 const MOST_OF_A_NAME: usize = 40;
 
+/// How many steps of a way are shown; no value of a sound file lies deeper.
+const MOST_STEPS: usize = 8;
+
 /// A place in a text, both counted from 1; columns count characters, not bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
@@ -63,7 +66,12 @@ impl fmt::Display for Spot {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut steps = self.0.iter().peekable();
         let mut comma = "";
+        let mut shown_steps = 0;
         while let Some(step) = steps.next() {
+            if shown_steps == MOST_STEPS {
+                return f.write_str(", ..");
+            }
+            shown_steps += 1;
             let next = steps.peek();
             match (step, next) {
                 (PathStep::Name(list), Some(PathStep::Item(index))) => {
@@ -94,10 +102,15 @@ impl fmt::Display for Spot {
 
 /// A name as a sentence may show it: its beginning, and nothing that could paint the screen.
 fn shown(name: &str) -> String {
-    let mut letters = name.chars();
-    let short: String = letters.by_ref().take(MOST_OF_A_NAME).collect();
-    let more = if letters.next().is_some() { ".." } else { "" };
-    format!("{}{more}", short.escape_debug())
+    let mut short = String::new();
+    for letter in name.chars() {
+        let letter: String = letter.escape_debug().collect();
+        if short.chars().count() + letter.chars().count() > MOST_OF_A_NAME {
+            return short + "..";
+        }
+        short += &letter;
+    }
+    short
 }
 
 /// What an entry of a list is called.

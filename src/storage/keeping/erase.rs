@@ -50,6 +50,7 @@ pub struct Erasure {
     pupil: Alias,
     held: Vec<(PathBuf, Holdings)>,
     pages: Vec<WrittenPage>,
+    elsewhere: Vec<PathBuf>,
     exports: Vec<PathBuf>,
     is_registered: bool,
     begun: Option<Job>,
@@ -82,6 +83,8 @@ pub struct Erased {
 pub enum Unreached {
     /// A page that is not as it was written, and so is not taken away.
     ChangedPage(PathBuf),
+    /// A page that was put down by the folder of sittings of which this one is a copy.
+    PageOfAnother(PathBuf),
     /// A file that was deleted here has another name elsewhere, or was a link to elsewhere.
     OtherName(PathBuf),
     /// A file of somebody else's that mentions the alias.
@@ -127,6 +130,9 @@ impl Erasure {
         let exports = pages.iter().filter(|page| page.is_export());
         let exports = exports.map(|page| page.path.clone()).collect();
         pages.retain(|page| !page.is_list());
+        let is_of_another = |page: &mut WrittenPage| page.is_of_another(sessions);
+        let elsewhere = pages.extract_if(.., is_of_another);
+        let elsewhere = elsewhere.map(|page| page.path).collect();
         let registers = registers(sessions)?;
         let mut is_registered = false;
         for path in &registers {
@@ -137,6 +143,7 @@ impl Erasure {
             pupil: pupil.clone(),
             held,
             pages,
+            elsewhere,
             exports,
             is_registered,
             begun,
@@ -251,6 +258,10 @@ impl Erasure {
         erased
             .unreached
             .extend(lists.into_iter().map(Unreached::List));
+        let elsewhere = self.elsewhere.iter().filter(|page| page.exists()).cloned();
+        erased
+            .unreached
+            .extend(elsewhere.map(Unreached::PageOfAnother));
         let exports = self.exports.iter().cloned();
         erased.unreached.extend(exports.map(Unreached::Export));
         erased.files = self.put_down(&job)?;
@@ -263,8 +274,11 @@ impl Erasure {
             let ours = page.is_as_written();
             if ours.map_err(NotKept::io(&page.path, "read the page"))? || !there {
                 // Killed in between, the page still says whose this is.
-                take_away(&pages::metadata_beside(&page.path))?;
-                take_away(&page.path)?;
+                for path in [pages::metadata_beside(&page.path), page.path.clone()] {
+                    let io = NotKept::io(&path, "delete what was left half written of the page");
+                    disk::take_away_parts(&path).map_err(io)?;
+                    take_away(&path)?;
+                }
                 let again = erased.again.iter().any(|own| own.path == page.path);
                 if page.pupils.len() > 1 && !again {
                     erased.group_pages.push(page.path.clone());

@@ -1,5 +1,8 @@
 //! Pages and tables that were written on pupils, so that erasing finds them: `pages.ron` in the folder of sittings,
 //! a line a page, the later line for a path standing for it.
+//!
+//! A page in the folder itself is put down by its path from there, so that a copy of the folder means its own. Any
+//! other says which folder put it down: in a copy it is none of that one's pages.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -16,8 +19,11 @@ use crate::storage::disk::{self, Size};
 /// A page that was written.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WrittenPage {
-    /// Where, from the root on.
+    /// Where, from the root on; in the file, from the folder of sittings on where the page lies in there.
     pub path: PathBuf,
+    /// The folder of sittings that put it down, from the root on; older lines don't say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) of: Option<PathBuf>,
     /// Whom it is about.
     pub pupils: BTreeSet<Alias>,
     /// The SHA-256 of what was written; empty for a list that somebody else wrote and that was read.
@@ -87,6 +93,24 @@ impl WrittenPage {
     /// Whether it is the folder of an export: nothing that erasing takes away.
     pub(super) fn is_export(&self) -> bool {
         self.is_list() && self.path.is_dir()
+    }
+
+    /// Whether another folder of sittings put it down, of which this one is a copy. A line that doesn't say is another's
+    /// where the page lies in another folder that has such a list.
+    pub(super) fn is_of_another(&self, sessions: &Path) -> bool {
+        let Ok(own) = fs::canonicalize(sessions) else {
+            return false;
+        };
+        if self.path.starts_with(&own) {
+            return false;
+        }
+        match &self.of {
+            Some(of) => *of != own,
+            None => {
+                let mut above = self.path.ancestors().skip(1);
+                above.any(|folder| path_in(folder).is_file())
+            }
+        }
     }
 
     /// Whether what was written is still there, to the byte.
@@ -192,6 +216,7 @@ pub fn note(
     let before = there.zip(known).map(|(there, _)| digest(&there));
     let page = WrittenPage {
         path,
+        of: fs::canonicalize(sessions).ok(),
         pupils,
         sha256: digest(bytes),
         before: before.unwrap_or_default(),
@@ -208,7 +233,7 @@ pub fn note_list(sessions: &Path, list: &Path, pupils: BTreeSet<Alias>) -> io::R
     if !sessions.is_dir() || !list.is_file() {
         return Ok(());
     }
-    put_down(sessions, not_ours(list, pupils)?)
+    put_down(sessions, not_ours(sessions, list, pupils)?)
 }
 
 /// Puts down that everything kept of a pupil was copied into a folder, so that erasing can name it.
@@ -216,13 +241,15 @@ pub fn note_list(sessions: &Path, list: &Path, pupils: BTreeSet<Alias>) -> io::R
 /// # Errors
 /// The system's refusal.
 pub fn note_export(sessions: &Path, folder: &Path, pupil: &Alias) -> io::Result<()> {
-    put_down(sessions, not_ours(folder, BTreeSet::from([pupil.clone()]))?)
+    let pupils = BTreeSet::from([pupil.clone()]);
+    put_down(sessions, not_ours(sessions, folder, pupils)?)
 }
 
 /// What pupils stand in, and what nobody here takes away.
-fn not_ours(path: &Path, pupils: BTreeSet<Alias>) -> io::Result<WrittenPage> {
+fn not_ours(sessions: &Path, path: &Path, pupils: BTreeSet<Alias>) -> io::Result<WrittenPage> {
     Ok(WrittenPage {
         path: fs::canonicalize(path)?,
+        of: fs::canonicalize(sessions).ok(),
         pupils,
         sha256: String::new(),
         before: String::new(),
@@ -320,10 +347,19 @@ pub fn load(sessions: &Path) -> io::Result<Vec<WrittenPage>> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => return Err(error),
     };
+    let own = fs::canonicalize(sessions)?;
     let text = String::from_utf8_lossy(&bytes);
     let pages = text
         .lines()
-        .filter_map(|line| ron::from_str::<WrittenPage>(line).ok());
+        .filter_map(|line| ron::from_str::<WrittenPage>(line).ok())
+        .map(|mut page| {
+            page.path = own.join(page.path);
+            // What would be made again there would be another folder's.
+            page.again = page
+                .again
+                .filter(|_| page.of.as_ref().is_none_or(|of| *of == own));
+            page
+        });
     let by_path: BTreeMap<PathBuf, WrittenPage> =
         pages.map(|page| (page.path.clone(), page)).collect();
     Ok(by_path.into_values().collect())
@@ -335,9 +371,14 @@ pub(super) fn save(sessions: &Path, pages: &[WrittenPage]) -> io::Result<()> {
     if pages.is_empty() {
         return disk::take_away(&path).map(|_was_there| ());
     }
+    let own = fs::canonicalize(sessions)?;
     let mut text = String::new();
     for page in pages {
-        text += &ron::to_string(page).map_err(io::Error::other)?;
+        let mut page = page.clone();
+        if let Ok(inside) = page.path.strip_prefix(&own) {
+            page.path = inside.to_owned();
+        }
+        text += &ron::to_string(&page).map_err(io::Error::other)?;
         text.push('\n');
     }
     disk::put(&path, text.as_bytes())

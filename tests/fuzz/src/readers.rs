@@ -164,10 +164,65 @@ fn written_again(scan: &Scan) {
     assert_eq!(again.events.len(), scan.events.len(), "{:?}", again.damage);
 }
 
-/// A session: as it is, and with the checksums that its lines should have.
+/// A session's first line.
+fn first_line() -> &'static str {
+    let session = include_str!("../seeds/session/short");
+    session.lines().next().unwrap_or_default()
+}
+
+/// A session of a sound first line, and a line for each of these: milliseconds since the line before, a space,
+/// and an event. Numbers, moments and checksums are what they should be, and the last line may seal the file.
+fn told_shortly(bytes: &[u8]) -> Vec<u8> {
+    let mut out = first_line().as_bytes().to_vec();
+    let mut at = 0_u64;
+    for (number, text) in (1..).zip(bytes.split(|byte| *byte == b'\n')) {
+        let digits = text.iter().take_while(|byte| byte.is_ascii_digit());
+        let (since, event) = text.split_at(digits.take(9).count());
+        let since = str::from_utf8(since)
+            .ok()
+            .and_then(|text| text.parse().ok());
+        at += since.unwrap_or(0);
+        let event = event.strip_prefix(b" ").unwrap_or(event);
+        out.extend_from_slice(
+            format!("\n(n:{number},at:{at},utc:\"2026-11-25T16:05:00Z\",event:").as_bytes(),
+        );
+        out.extend_from_slice(event);
+        out.push(b')');
+    }
+    chained(&out)
+}
+
+/// The same behind which the line stands that seals it.
+fn ended(mut session: Vec<u8>) -> Vec<u8> {
+    let lines = session.iter().filter(|byte| **byte == b'\n').count();
+    let last = session.len().saturating_sub(9);
+    let crc = str::from_utf8(&session[last..]).ok();
+    let crc = crc.and_then(|digits| u32::from_str_radix(digits.trim_end(), 16).ok());
+    let mut chain = Chain {
+        next: lines as u64,
+        crc: crc.unwrap_or(0),
+        format: 2,
+    };
+    if let Ok(seal) = line::write_seal(&session, &mut chain) {
+        session.extend_from_slice(seal.as_bytes());
+    }
+    session
+}
+
+/// A session: as it is, and with the checksums that its lines should have. What does not begin like one is the
+/// events of one, a line each.
 pub fn session(bytes: &[u8]) {
-    scanned(bytes);
-    scanned(&chained(bytes));
+    if bytes.starts_with(b"(") {
+        scanned(bytes);
+        scanned(&chained(bytes));
+    } else {
+        let session = told_shortly(bytes);
+        if bytes.ends_with(b"\n") {
+            scanned(&session);
+        } else {
+            scanned(&ended(session));
+        }
+    }
 }
 
 /// A folder of this process alone, in memory where there is such a place.
@@ -187,8 +242,10 @@ fn folder() -> PathBuf {
 fn file_of(bytes: &[u8], name: &str) -> PathBuf {
     static FOLDER: std::sync::LazyLock<PathBuf> = std::sync::LazyLock::new(folder);
     let file = FOLDER.join(name);
-    let written = fs::create_dir_all(file.parent().unwrap_or(&FOLDER));
-    let written = written.and_then(|()| fs::write(&file, bytes));
+    let written = fs::write(&file, bytes).or_else(|_no_folder_yet| {
+        fs::create_dir_all(file.parent().unwrap_or(&FOLDER))?;
+        fs::write(&file, bytes)
+    });
     written.unwrap_or_else(|error| panic!("{}: {error}", file.display()));
     file
 }
