@@ -3,6 +3,7 @@
 pub mod aim;
 mod bar;
 pub mod boundary;
+pub mod completions;
 pub mod demo;
 pub mod doctor;
 pub mod drill;
@@ -121,6 +122,8 @@ pub enum CommandArgs {
     /// Check papers and answer keys, or start a new paper
     #[command(subcommand)]
     Paper(paper::PaperWords),
+    /// Print what lets a shell complete these commands and their options
+    Completions(completions::CompletionsArgs),
 }
 
 /// Reads the words and does what they say.
@@ -200,6 +203,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
         Some(CommandArgs::Tutor(args)) => tutor::run(args, given, sessions()?),
+        Some(CommandArgs::Completions(args)) => completions::run(args, &mut io::stdout()),
         Some(CommandArgs::Paper(args)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),
