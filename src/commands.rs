@@ -32,6 +32,7 @@ mod read;
 pub mod rename;
 pub mod repair;
 pub mod review;
+mod samples;
 pub mod set_aside;
 pub mod sit;
 mod start;
@@ -42,7 +43,7 @@ use std::ffi::OsString;
 use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory as _, Parser, Subcommand};
 
 use crate::clock::{Clock, SystemClock};
 use crate::storage::files::folders;
@@ -203,7 +204,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
         Some(CommandArgs::Plan(args)) => plan::run(args, given, today, &mut out, &mut aside),
         Some(CommandArgs::Demo(args)) => demo::run(args, &mut out),
         Some(CommandArgs::Tutor(args)) => tutor::run(args, given, sessions()?),
-        Some(CommandArgs::Completions(args)) => completions::run(args, &mut io::stdout()),
+        Some(CommandArgs::Completions(args)) => {
+            completions::run(args, Args::command(), &mut io::stdout())
+        }
         Some(CommandArgs::Paper(args)) => {
             let mut desk = enter::Desk {
                 input: &mut io::stdin().lock(),

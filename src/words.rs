@@ -42,6 +42,7 @@ pub mod result;
 pub mod review;
 pub mod review_aloud;
 pub mod rule;
+pub mod samples;
 pub mod shortfall;
 pub mod sign;
 pub mod sitting;

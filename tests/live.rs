@@ -11,6 +11,8 @@ mod kills;
 mod marks_kept_back;
 #[path = "live/queued.rs"]
 mod queued;
+#[path = "live/samples.rs"]
+mod samples;
 #[path = "live/sheet.rs"]
 mod sheet;
 #[path = "live/sitting.rs"]

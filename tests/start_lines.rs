@@ -211,3 +211,46 @@ fn a_plan_with_questions_that_the_paper_has_not_is_refused() {
         "{told}"
     );
 }
+
+#[test]
+fn in_an_empty_folder_the_samples_are_offered_and_a_pupil_sits_one() {
+    let dir = TempDir::new().unwrap();
+    fs::create_dir(dir.path().join("sessions")).unwrap();
+    let home = ("HOME", dir.path().to_str().unwrap());
+    let said = heard(dir.path(), home, &["--plain"], &["1", "wren", "1", "1"]);
+    assert!(said.contains("2 Write the sample papers"), "{said}");
+    assert!(!dir.path().join("sample-papers").exists());
+    let lines = ["1", "wren", "2", "first", "1", "start", "b", "finish", "y"];
+    let said = heard(dir.path(), home, &["--plain"], &lines);
+    for told in [
+        "Pacebell has 6 sample papers with answer keys inside.",
+        "12 files written to sample-papers.",
+        "wren: which paper?",
+        "The clock is running: 20 minutes",
+        "In time:",
+    ] {
+        assert!(said.contains(told), "{told}\n{said}");
+    }
+}
+
+#[test]
+fn nobody_who_cannot_answer_is_asked() {
+    let dir = TempDir::new().unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    let program = program.current_dir(dir.path()).env("HOME", dir.path());
+    let done = typed(program.args(["paper", "list"]), "2\n");
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert!(
+        done.status.success() && said.contains("offers to write sample papers"),
+        "{said}"
+    );
+    let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+    let program = program.current_dir(dir.path()).env("HOME", dir.path());
+    let done = typed(program.args(["aim", "saltmarsh-a", "--mark", "60"]), "");
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert!(
+        !done.status.success() && said.contains("`pacebell paper list`"),
+        "{said}"
+    );
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
+}

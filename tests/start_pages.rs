@@ -15,7 +15,7 @@ mod registered;
 #[path = "start_pages/typing.rs"]
 mod typing;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crossterm::event::KeyCode;
 use pacebell::domain::header::{Alias, Arrangements};
@@ -26,6 +26,7 @@ use pacebell::domain::time::Elapsed;
 use pacebell::screens::kit::{Frame, Key, is_too_small};
 use pacebell::screens::start::{Choice, Offer, Seating, Start};
 use pacebell::screens::theme::Theme;
+use pacebell::words::samples::carried;
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Position, Rect, Size};
 use ratatui::widgets::Widget;
@@ -129,6 +130,32 @@ const PAGES: [(&str, &str); 15] = [
     ("help", "heron<enter><enter><f1>"),
     ("notices", "what<enter>"),
 ];
+
+#[test]
+fn where_no_paper_is_the_samples_are_offered() {
+    let mut offer = offer();
+    offer.papers.clear();
+    offer.samples = Some(carried(6, Path::new("sample-papers")));
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let (start, choice) = play_at(offer.clone(), "heron<enter>w", size);
+        assert_eq!(choice, None);
+        let name = format!("no-paper-{}x{}", size.width, size.height);
+        insta::assert_snapshot!(name, drawn(&start, size));
+    }
+    let pupil = Alias::new("heron").unwrap();
+    let wanted = Some(Choice::WriteSamples { pupil });
+    assert_eq!(
+        play_at(offer.clone(), "heron<enter>w<enter>", USUAL).1,
+        wanted
+    );
+    for script in [
+        "heron<enter><enter><enter>",
+        "heron<enter>wx<enter>",
+        "heron<enter>ww<enter>",
+    ] {
+        assert_eq!(play_at(offer.clone(), script, USUAL).1, None, "{script}");
+    }
+}
 
 #[test]
 fn every_page_is_drawn_as_agreed() {

@@ -30,7 +30,10 @@ use tree::copy;
 use typed::typed;
 
 /// Commands that no job of the list types, and why.
-const NOT_IN_THE_LIST: [(&str, &str); 1] = [("tutor", "it is the list")];
+const NOT_IN_THE_LIST: [(&str, &str); 2] = [
+    ("tutor", "it is the list"),
+    ("completions", "a shell reads it"),
+];
 
 /// The words of every command, those of its parts too.
 fn commands(command: &clap::Command, before: &str, all: &mut BTreeSet<String>) {

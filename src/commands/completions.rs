@@ -2,10 +2,9 @@
 
 use std::io::Write;
 
-use clap::CommandFactory as _;
+use clap::Command;
 use clap_complete::{Shell, generate};
 
-use super::Args;
 use super::failure::Failure;
 use super::outlets::{NAME, quietly};
 
@@ -17,12 +16,16 @@ pub struct CompletionsArgs {
     shell: Shell,
 }
 
-/// Writes the script, to be loaded by the shell or kept in its folder of completions.
+/// Writes the script for a command, to be loaded by the shell or kept in its folder of completions.
 ///
 /// # Errors
 /// Output that cannot be written.
-pub(super) fn run(args: &CompletionsArgs, out: &mut dyn Write) -> Result<(), Failure> {
+pub(super) fn run(
+    args: &CompletionsArgs,
+    mut command: Command,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
     let mut script = Vec::new();
-    generate(args.shell, &mut Args::command(), NAME, &mut script);
+    generate(args.shell, &mut command, NAME, &mut script);
     quietly(out.write_all(&script).and_then(|()| out.flush()))
 }

@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::outlets::written;
+use super::samples;
 use crate::invented::papers::Sample;
 use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};
-use crate::storage::disk;
 use crate::storage::journal::{self, Writer};
 use crate::words::demo::season_made;
 
@@ -55,8 +55,6 @@ enum DemoError<'a> {
     NotEmpty(&'a Path),
     #[error("every folder name is taken; name a new folder")]
     NoFreeName,
-    #[error("cannot write {} ({error}); name a folder that you may write to", path.display())]
-    NotWritten { path: &'a Path, error: io::Error },
 }
 
 /// Makes the season, writes it and says what to try next. Nothing that is there is written over.
@@ -71,8 +69,7 @@ pub fn run(args: &DemoArgs, out: &mut dyn Write) -> Result<(), Failure> {
         sittings: args.sittings,
     };
     let made = season(wanted).map_err(Failure::could_not)?;
-    disk::create_private_dir_all(&dir).map_err(|error| trouble(&dir, error))?;
-    write_papers(&dir.join("sample-papers"))?;
+    samples::write(&Sample::SEASON, &dir.join("sample-papers"))?;
     let sessions = dir.join("sessions");
     // All at work before the first is waited for: what takes time is the disk.
     let writers: Result<Vec<_>, _> = made.iter().map(|one| writer_of(&sessions, one)).collect();
@@ -111,21 +108,8 @@ fn is_free(dir: &Path) -> Result<bool, Failure> {
         Ok(mut entries) => Ok(entries.next().is_none()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(true),
         Err(error) if error.kind() == io::ErrorKind::NotADirectory => Ok(false),
-        Err(error) => Err(trouble(dir, error)),
+        Err(error) => Err(samples::refused(dir, error)),
     }
-}
-
-fn trouble(path: &Path, error: io::Error) -> Failure {
-    Failure::could_not(DemoError::NotWritten { path, error })
-}
-
-fn write_papers(dir: &Path) -> Result<(), Failure> {
-    disk::create_private_dir_all(dir).map_err(|error| trouble(dir, error))?;
-    for (name, text) in Sample::ALL.iter().flat_map(Sample::files) {
-        let path = dir.join(name);
-        disk::create(&path, text.as_bytes()).map_err(|error| trouble(&path, error))?;
-    }
-    Ok(())
 }
 
 fn writer_of(sessions: &Path, made: &Made) -> Result<Writer, Failure> {

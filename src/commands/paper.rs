@@ -47,7 +47,7 @@ pub fn run(
 ) -> Result<(), Failure> {
     match words {
         PaperWords::Check(words) => check::check(words, today, desk),
-        PaperWords::List(words) => list::list(words, sessions, desk.out, desk.aside),
+        PaperWords::List(words) => list::list(words, sessions, desk),
         PaperWords::Print(words) => print::print(words, sessions, today, desk.out, desk.aside),
         PaperWords::New(words) => new::new(words, desk.out),
     }

@@ -3,18 +3,21 @@
 mod plain;
 pub(in crate::commands) mod wanted;
 
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 pub use self::wanted::{Arranged, SitArgs};
 use self::wanted::{Settled, key_for, same_paper, unfinished, wanted};
 use super::failure::Failure;
 use super::hall::Hall;
+use super::samples;
 use super::start::{Brought, attend, offer, offer_for};
 use crate::domain::header::Alias;
 use crate::screens::run::Leaving;
 use crate::screens::start::{Seating, Start};
-use crate::storage::catalogue::Catalogue;
+use crate::storage::catalogue::{Catalogue, NoPaper};
 use crate::storage::journal::Record;
+use crate::term::lines_are_wanted;
 
 /// Sits a paper, or goes on with what is open.
 ///
@@ -26,6 +29,14 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
     let keys: Vec<_> = args.key.iter().cloned().collect();
     let catalogue = Catalogue::open(Some(&dir), &near).with_only_keys(&keys);
     let catalogue = catalogue.map_err(Failure::could_not)?;
+    let catalogue = match &args.paper {
+        Some(named) if needs_samples(named, args, &catalogue) => {
+            samples::ask_in_lines(&catalogue)?;
+            let anew = Catalogue::open(Some(&dir), &near).with_only_keys(&keys);
+            anew.map_err(Failure::could_not)?
+        }
+        _ => catalogue,
+    };
     let register = catalogue.register().map_err(Failure::could_not)?;
     let settled = Settled::of(args, &pupil, register);
     if settled.plain {
@@ -70,6 +81,12 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         start.trouble(unread);
     }
     attend_once(hall, &catalogue, start, &brought)
+}
+
+/// Whether there is no paper at all, and somebody who can be asked.
+fn needs_samples(named: &str, args: &SitArgs, catalogue: &Catalogue) -> bool {
+    let asks = args.plain == Some(true) || lines_are_wanted() || io::stdin().is_terminal();
+    asks && matches!(catalogue.paper(named), Err(NoPaper::NoneAtHand { .. }))
 }
 
 /// Shows a start page, and ends with the sitting that is chosen there.

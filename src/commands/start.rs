@@ -12,6 +12,7 @@ use super::drill::{Keep, learn};
 use super::failure::Failure;
 use super::hall::{Begin, Hall, ToldResult};
 use super::lines::{Face, program, read_line, say};
+use super::samples;
 use crate::domain::header::PacePlan;
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
@@ -74,13 +75,14 @@ pub(super) fn run(given: Option<&Path>, plain: bool, dir: PathBuf) -> Result<(),
             Ok(register) => register,
             Err(trouble) => return hall.fail(Failure::could_not(trouble)),
         };
-        let offer = offer(
+        let mut offer = offer(
             &catalogue,
             register,
             &hall.dir,
             hall.clock.local(),
             &hall.unmarked,
         );
+        offer.samples = samples::carried(&catalogue);
         let start = match hall.learned.take() {
             Some(pupil) => Start::at_papers(offer, &pupil),
             None => Start::new(offer),
@@ -133,6 +135,16 @@ pub(super) fn attend(
             hall.learned = Some(pupil.clone());
             return Ok(Some(learn(hall, &keep)));
         }
+        if let Choice::WriteSamples { pupil } = &choice {
+            match samples::write_offered(catalogue) {
+                Ok(()) => {
+                    hall.learned = Some(pupil.clone());
+                    return Ok(Some(Leaving::Done));
+                }
+                Err(failure) => start.trouble(failure.to_string()),
+            }
+            continue;
+        }
         term::read_as_they_come();
         match ready(hall, catalogue, choice, brought) {
             Ok(None) => return Ok(None),
@@ -163,9 +175,11 @@ fn in_lines(
             let (record, _damage) = journal::read_up_to_damage(path).ok()?;
             (record.header.pupil, None)
         }
-        Choice::Look { .. } | Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => {
-            return None;
-        }
+        Choice::Look { .. }
+        | Choice::Learn { .. }
+        | Choice::SkipKeys { .. }
+        | Choice::WriteSamples { .. }
+        | Choice::Quit => return None,
     };
     let register = catalogue.register().ok().flatten()?;
     let is_arranged = register.pupil(&pupil).is_some_and(|pupil| pupil.plain);
@@ -186,7 +200,10 @@ fn ready(
     brought: &Brought,
 ) -> Result<Option<Ready>, Failure> {
     let ready = match choice {
-        Choice::Learn { .. } | Choice::SkipKeys { .. } | Choice::Quit => return Ok(None),
+        Choice::Learn { .. }
+        | Choice::SkipKeys { .. }
+        | Choice::WriteSamples { .. }
+        | Choice::Quit => return Ok(None),
         Choice::GoOn { path } => {
             // The page has told of any damage.
             let (record, _damage) = journal::read_up_to_damage(&path)?;

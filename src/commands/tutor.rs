@@ -13,6 +13,7 @@ use chrono::NaiveDate;
 use self::asker::{Asker, LineAsker, PageAsker};
 pub use self::job::{JobWord, TutorJob};
 use super::failure::Failure;
+use super::samples;
 use crate::clock::{Clock as _, SystemClock};
 use crate::domain::header::Alias;
 use crate::screens::review::Listed;
@@ -169,8 +170,8 @@ impl Tutor {
             }
             JobWord::Sitting => self.sitting(job, catalogue, asker),
             JobWord::Day => Self::day(job, asker),
-            JobWord::Paper => Self::paper(job, catalogue, asker, false),
-            JobWord::PaperAndKey => Self::paper(job, catalogue, asker, true),
+            JobWord::Paper => self.paper(job, catalogue, asker, false),
+            JobWord::PaperAndKey => self.paper(job, catalogue, asker, true),
             JobWord::Table => {
                 let list = self.table(job, words::WHICH_TABLE, asker)?;
                 Ok(list.map(|path| vec![path.into()]))
@@ -357,11 +358,22 @@ impl Tutor {
     }
 
     fn paper(
+        &self,
         job: &TutorJob,
         catalogue: &Catalogue,
         asker: &mut dyn Asker,
         with_key: bool,
     ) -> Result<Asked<Vec<OsString>>, Failure> {
+        let offered = samples::offered(catalogue);
+        let again = offered.is_some().then(|| self.catalogue());
+        if let Some(folder) = offered {
+            match asker.ask(samples::asking(job.title, &folder), 0)? {
+                Answered::Leave => return Ok(Asked::Leave),
+                answer if samples::answered(&answer, &folder)?.is_none() => return Ok(Asked::Back),
+                _ => {}
+            }
+        }
+        let catalogue = again.as_ref().unwrap_or(catalogue);
         // A paper that cannot be read can be checked, and nothing else.
         let files = catalogue.papers().iter();
         let files: Vec<_> = files

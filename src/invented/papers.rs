@@ -33,10 +33,18 @@ pub const A: Sample = sample!("saltmarsh-a");
 pub const B: Sample = sample!("saltmarsh-b");
 /// The first paper under an older rule.
 pub const OLD: Sample = sample!("saltmarsh-old");
+/// A short one.
+const SHORT: Sample = sample!("saltmarsh-short");
+/// A long one.
+const LONG: Sample = sample!("saltmarsh-long");
+/// One for a first sitting.
+const FIRST: Sample = sample!("saltmarsh-first");
 
 impl Sample {
+    /// Those that the invented season is sat on.
+    pub const SEASON: [Self; 3] = [A, B, OLD];
     /// All of them.
-    pub const ALL: [Self; 3] = [A, B, OLD];
+    pub const ALL: [Self; 6] = [A, B, OLD, SHORT, LONG, FIRST];
 
     /// Its files: name and text.
     pub fn files(&self) -> [(String, &'static str); 2] {

@@ -49,6 +49,14 @@ pub enum NoPaper {
     /// Its file cannot be used.
     #[error(transparent)]
     Unusable(#[from] FileTrouble),
+    /// No file is called so, and no paper is at hand.
+    #[error(
+        "there's no paper `{named}` here, and no other was found; name its file, or type `pacebell paper list` in a terminal: it offers to write sample papers"
+    )]
+    NoneAtHand {
+        /// What was named.
+        named: String,
+    },
     /// No file, and no paper at hand, is called so.
     #[error("there's no paper `{named}` here; name its file, or use one of these ids: {ids}")]
     Unknown {
@@ -171,7 +179,16 @@ impl Catalogue {
 
     /// The papers at hand, by title; those that cannot be used come last.
     pub fn papers(&self) -> &[PaperFile] {
-        self.papers.get_or_init(|| papers_in(&self.folders()))
+        self.papers.get_or_init(|| {
+            let program = std::env::current_exe().ok();
+            let installed = program.map_or_else(Vec::new, |program| near::installed(&program));
+            near::papers_with(&self.folders(), &installed)
+        })
+    }
+
+    /// Where sample papers may be written so that they are found: beside the sittings.
+    pub fn samples_folder(&self) -> Option<PathBuf> {
+        near::samples_beside(self.sessions.as_deref().ok()?)
     }
 
     /// Those of them that can be used, each with its file.
@@ -213,13 +230,13 @@ impl Catalogue {
             .sound()
             .map(|(_, paper)| paper.outline.id.as_str())
             .collect();
+        let named = named.to_owned();
+        if ids.is_empty() {
+            return NoPaper::NoneAtHand { named };
+        }
         NoPaper::Unknown {
-            named: named.to_owned(),
-            ids: if ids.is_empty() {
-                "none found".to_owned()
-            } else {
-                ids.into_iter().collect::<Vec<_>>().join(", ")
-            },
+            named,
+            ids: ids.into_iter().collect::<Vec<_>>().join(", "),
         }
     }
 

@@ -101,6 +101,7 @@ pub(crate) fn offer() -> Offer {
         plan: None,
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),
+        samples: None,
         notices: vec!["sessions/owl/x.session.ron:3: the record's check sum is wrong. `pacebell mark` can read up to that line.".into()],
     }
 }

@@ -18,7 +18,7 @@ use crate::cells::{RULES, rules};
 /// The evidence of a season, and its papers.
 fn evidence(seed: u64, pupils: usize) -> (Vec<Evidence>, Papers) {
     let mut known = BTreeMap::new();
-    for [(paper, text), (key, key_text)] in Sample::ALL.iter().map(Sample::files) {
+    for [(paper, text), (key, key_text)] in Sample::SEASON.iter().map(Sample::files) {
         let paper = files::paper::from_bytes(Path::new(&paper), text.as_bytes(), None).unwrap();
         let outline = Some(&paper.value.outline);
         let key = files::key::from_bytes(Path::new(&key), key_text.as_bytes(), outline).unwrap();

@@ -1,14 +1,15 @@
 //! `paper list`: the papers at hand, where they come from, and who has met them.
 
 use std::collections::BTreeSet;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use crate::commands::enter::Desk;
 use crate::commands::failure::Failure;
 use crate::commands::outlets::{remark, written};
 use crate::commands::read::copies;
+use crate::commands::samples;
 use crate::domain::header::Alias;
 use crate::domain::practice::PracticeLog;
 use crate::reports::papers::{PaperRow, PaperRows, json, page};
@@ -35,10 +36,12 @@ pub struct ListWords {
 pub(super) fn list(
     words: &ListWords,
     sessions: Option<&Path>,
-    out: &mut dyn Write,
-    aside: &mut dyn Write,
+    desk: &mut Desk<'_>,
 ) -> Result<(), Failure> {
-    let catalogue = Catalogue::open(sessions, &[]);
+    let mut catalogue = Catalogue::open(sessions, &[]);
+    if !words.json && samples::ask_at_desk(&catalogue, desk)? {
+        catalogue = Catalogue::open(sessions, &[]);
+    }
     let dir = catalogue.sessions().map_err(Failure::could_not)?;
     let all = if words.pupils.is_empty() {
         vec![dir.to_owned()]
@@ -62,7 +65,7 @@ pub(super) fn list(
         .map(|(_, reason)| reason.to_string())
         .chain(copies(&meant.copies))
     {
-        remark(aside, said);
+        remark(desk.aside, said);
     }
     let sittings = meant.records.iter().map(|record| Met {
         questions: Questions::of_sitting(
@@ -99,7 +102,7 @@ pub(super) fn list(
     } else {
         page(&rows)
     };
-    written(out, &text)
+    written(desk.out, &text)
 }
 
 /// The questions that a pupil has opened in practice.

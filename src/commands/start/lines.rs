@@ -5,12 +5,13 @@ use std::ffi::OsString;
 use std::path::Path;
 
 use super::kept_back::key_of;
-use super::offer::offer;
+use super::offer::{offer, papers};
 use crate::clock::{Clock as _, SystemClock};
 use crate::commands::drill::Keep;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{Face, LineByLine, program, say};
 use crate::commands::read::seen_with;
+use crate::commands::samples;
 use crate::commands::sit::wanted::{extra_time, questions};
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
@@ -115,6 +116,16 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         .any(|sitting| sitting.pupil == pupil && matches!(sitting.state, PastState::Open { .. }));
     let mut typed: Vec<OsString> = vec!["sit".into()];
     let mut outline = None;
+    let mut offer = offer;
+    if let Some(folder) = samples::offered(&catalogue).filter(|_| !is_open) {
+        let answer = lines.ask(&samples::asking("", &folder))?;
+        match samples::answered(&answer, &folder)? {
+            Some(said) => say(&[said])?,
+            None if answer == Answered::Leave => return Err(LeftLines::Quit),
+            None => return Ok(()),
+        }
+        offer.papers = papers(&Catalogue::open(Some(dir), &[]));
+    }
     if !is_open {
         let Some(own) = paper(lines, &offer, &pupil)? else {
             return Ok(());

@@ -44,6 +44,7 @@ pub(in crate::commands) fn offer_for(
         plan: None,
         today,
         sessions: sessions.display().to_string(),
+        samples: None,
         notices: Vec::new(),
     }
 }
@@ -84,19 +85,22 @@ pub(in crate::commands) fn offer(
     let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
     Offer {
         pupils: pupils.into_iter().collect(),
-        papers: catalogue
-            .papers()
-            .iter()
-            .map(|file| offered(catalogue, file))
-            .collect(),
+        papers: papers(catalogue),
         past,
         met,
         register: register.cloned(),
         plan: None,
         today: now.date_naive(),
         sessions: sessions.display().to_string(),
+        samples: None,
         notices,
     }
+}
+
+/// The papers at hand.
+pub(super) fn papers(catalogue: &Catalogue) -> Vec<PaperOffer> {
+    let files = catalogue.papers().iter();
+    files.map(|file| offered(catalogue, file)).collect()
 }
 
 fn offered(catalogue: &Catalogue, file: &PaperFile) -> PaperOffer {

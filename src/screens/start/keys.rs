@@ -10,6 +10,7 @@ use crate::screens::kit::{
     Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
 };
 use crate::screens::theme::Theme;
+use crate::words::samples;
 use crate::words::start as words;
 
 /// The longest alias, so that more cannot be typed.
@@ -55,9 +56,14 @@ pub enum Act {
     StartClock,
     /// The second of them: an open sitting.
     GoOn,
+    /// The first of the two keys that write the sample papers.
+    AskSamples,
+    /// The second of them.
+    WriteSamples,
 }
 
 const S: &[Key] = &[Key::Char('s')];
+const W: &[Key] = &[Key::Char('w')];
 
 fn choose() -> Binding<Act> {
     Binding::moves(Act::Go, "move to a row").foot("move")
@@ -120,6 +126,7 @@ impl Start {
             ]),
             Asked::Start => confirm(Act::StartClock, "start the clock", "go back"),
             Asked::GoOn => confirm(Act::GoOn, "carry on with it", "go back"),
+            Asked::Samples => confirm(Act::WriteSamples, samples::WRITES_THEM, "go back"),
             Asked::Nothing if self.help => Self::help_map(),
             Asked::Nothing => self.part_keys(),
         }
@@ -163,6 +170,13 @@ impl Start {
                     Act::Take,
                     "after S: carry on with the sitting",
                 ),
+                back(),
+                help(),
+            ],
+            Stage::Paper if self.offer.samples.is_some() => vec![
+                Binding::keys(W, Act::AskSamples, samples::THEN_ENTER)
+                    .called(samples::W_THEN_ENTER, samples::WRITES_THEM),
+                Binding::keys(&[Key::Enter], Act::Take, samples::AFTER_W),
                 back(),
                 help(),
             ],
@@ -227,6 +241,11 @@ impl Start {
             Act::Take => return self.take(),
             Act::Back => self.back(),
             Act::Ready => self.ready(),
+            Act::AskSamples => self.ask(Asked::Samples, samples::READY),
+            Act::WriteSamples => {
+                let pupil = self.alias()?.clone();
+                return Some(Choice::WriteSamples { pupil });
+            }
             Act::StartClock => return self.seating(),
             Act::GoOn => {
                 let path = self.open_chosen()?.path.clone();
@@ -406,6 +425,9 @@ impl Start {
                     self.message = Some(Message::Notice(text));
                 }
             },
+            Stage::Paper if self.offer.samples.is_some() => {
+                self.message = Some(Message::Notice(samples::W_FIRST.to_owned()));
+            }
             Stage::Paper => self.paper_chosen(),
             Stage::Arrange => match &mut self.form {
                 Some(form) if form.typing.is_some() => {

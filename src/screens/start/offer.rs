@@ -31,6 +31,8 @@ pub struct Offer {
     pub today: NaiveDate,
     /// Where sittings are kept, as text.
     pub sessions: String,
+    /// Where there is no paper, and sample papers can be written: what is said of them.
+    pub samples: Option<String>,
     /// What could not be read, with the reason.
     pub notices: Vec<String>,
 }
@@ -191,6 +193,11 @@ pub enum Choice {
     },
     /// A new pupil goes on without learning the keys.
     SkipKeys {
+        /// Who.
+        pupil: Alias,
+    },
+    /// The sample papers are written, and the pupil goes on to them.
+    WriteSamples {
         /// Who.
         pupil: Alias,
     },

@@ -13,6 +13,7 @@ use crate::season::familiarity::{Familiarity, Questions};
 use crate::words::count::counted;
 use crate::words::drill;
 use crate::words::instructions::{read_out, time_allowed};
+use crate::words::samples;
 use crate::words::start as words;
 use crate::words::text::wrap;
 use crate::words::time::day;
@@ -180,6 +181,11 @@ impl Start {
         if self.offer.papers.is_empty() {
             page.text(words::NO_PAPER);
             page.text(words::WHAT_A_PAPER_IS);
+            if let Some(carried) = &self.offer.samples {
+                page.blank();
+                page.text(carried);
+                page.text(samples::W_FIRST);
+            }
         }
         for (place, offer) in self.offer.papers.iter().enumerate() {
             let chosen = place == self.lists.paper.at();

@@ -47,6 +47,8 @@ pub(super) enum Asked {
     Start,
     /// Whether to go on with the open sitting.
     GoOn,
+    /// Whether to write the sample papers.
+    Samples,
 }
 
 /// A row of the first page.

@@ -16,6 +16,9 @@ pub const PAPER_ENDING: &str = ".paper.ron";
 /// What the name of a key file ends in.
 pub const KEY_ENDING: &str = ".key.ron";
 
+/// What a folder of sample papers is called.
+const SAMPLES: &str = "sample-papers";
+
 /// What the name of a table ends in: a class list, a list of marks.
 const TABLE_ENDING: &str = ".csv";
 
@@ -32,7 +35,7 @@ pub struct PaperFile {
 /// `sample-papers` here, beside the sittings and among them, and in the user's data folder.
 pub(super) fn folders(sessions: Option<&Path>, named: &[PathBuf]) -> Vec<PathBuf> {
     let mut folders: Vec<PathBuf> = named.iter().flat_map(|path| beside(path)).collect();
-    folders.extend([PathBuf::new(), PathBuf::from("sample-papers")]);
+    folders.extend([PathBuf::new(), PathBuf::from(SAMPLES)]);
     folders.extend(sessions.into_iter().flat_map(beside_sittings));
     folders.extend(data_dir().map(|data| data.join("papers")));
     folders
@@ -58,17 +61,56 @@ fn beside(named: &Path) -> Vec<PathBuf> {
 
 /// The folders of papers beside a folder of sittings, the folder that it lies in, and that one itself.
 fn beside_sittings(sessions: &Path) -> Vec<PathBuf> {
-    let beside = match sessions.parent() {
+    let beside = around(sessions).into_iter();
+    beside
+        .flat_map(|beside| [beside.join("papers"), beside.join(SAMPLES), beside])
+        .chain([sessions.to_owned()])
+        .collect()
+}
+
+/// The folder that a folder of sittings lies in.
+fn around(sessions: &Path) -> Option<PathBuf> {
+    match sessions.parent() {
         // What is called `..` is the folder's own; what lies beside it, only its own `..` says.
         Some(_) if sessions.ends_with("..") => Some(sessions.join("..")),
         Some(parent) => Some(parent.to_owned()),
         None => None,
-    };
-    let beside = beside.into_iter();
-    beside
-        .flat_map(|beside| [beside.join("papers"), beside.join("sample-papers"), beside])
-        .chain([sessions.to_owned()])
+    }
+}
+
+/// The folder of sample papers beside the sittings.
+pub(super) fn samples_beside(sessions: &Path) -> Option<PathBuf> {
+    Some(around(sessions)?.join(SAMPLES))
+}
+
+/// The folders of sample papers that came with a program: beside it, or where a package puts them.
+pub(super) fn installed(program: &Path) -> Vec<PathBuf> {
+    let folder = program.parent().into_iter();
+    folder
+        .flat_map(|folder| {
+            let share = folder.parent().map(|own| own.join("share/pacebell"));
+            [Some(folder.to_owned()), share]
+        })
+        .flatten()
+        .map(|folder| folder.join(SAMPLES))
         .collect()
+}
+
+/// The papers in some folders, and those installed with the program whose names no file among them has.
+pub(super) fn papers_with(folders: &[PathBuf], installed: &[PathBuf]) -> Vec<PaperFile> {
+    let found = papers_in(folders);
+    let names: BTreeSet<_> = found
+        .iter()
+        .filter_map(|file| file.path.file_name())
+        .collect();
+    let mut more = papers_in(installed);
+    more.retain(|file| {
+        let name = file.path.file_name();
+        name.is_some_and(|name| !names.contains(name))
+    });
+    let mut all = [found, more].concat();
+    sort_by_title(&mut all);
+    all
 }
 
 /// The papers in some folders, each once and by title, those that cannot be used last; a folder that is not there
@@ -88,12 +130,16 @@ pub fn papers_in(folders: &[PathBuf]) -> Vec<PaperFile> {
             path,
         })
         .collect();
+    sort_by_title(&mut found);
+    found
+}
+
+fn sort_by_title(found: &mut [PaperFile]) {
     found.sort_by_cached_key(|file| {
         let title = file.paper.as_ref().ok();
         let title = title.map(|paper| paper.outline.title.to_lowercase());
         (title.is_none(), title, file.path.clone())
     });
-    found
 }
 
 /// The tables in some folders, each once and by name; a folder that is not there holds none.
@@ -163,6 +209,44 @@ mod tests {
         fs::write(&key, "").unwrap();
         assert_eq!(key_beside(&paper), Some(key));
         assert_eq!(key_beside(&dir.path().join("dune.b.ron")), None);
+    }
+
+    #[test]
+    fn installed_papers_give_way_to_those_at_hand_that_are_called_alike() {
+        let dir = tempfile::tempdir().unwrap();
+        let [own, installed] = ["own", "usr/share/pacebell/sample-papers"].map(|name| {
+            let folder = dir.path().join(name);
+            fs::create_dir_all(&folder).unwrap();
+            folder
+        });
+        for (folder, name) in [(&own, "a"), (&installed, "a"), (&installed, "b")] {
+            fs::write(folder.join(format!("{name}.paper.ron")), "").unwrap();
+        }
+        let places = super::installed(&dir.path().join("usr/bin/pacebell"));
+        let found = papers_with(std::slice::from_ref(&own), &places);
+        let found: Vec<_> = found.into_iter().map(|file| file.path).collect();
+        let expected = [own.join("a.paper.ron"), installed.join("b.paper.ron")];
+        let expected = expected.map(|path| one_name(&path));
+        assert_eq!(
+            found.iter().map(|path| one_name(path)).collect::<Vec<_>>(),
+            expected
+        );
+        let beside = super::installed(Path::new("/tools/pacebell"));
+        assert!(beside.contains(&PathBuf::from("/tools/sample-papers")));
+    }
+
+    #[test]
+    fn sample_papers_are_written_where_they_are_looked_for() {
+        for (sessions, expected) in [
+            ("sessions", "sample-papers"),
+            ("/data/pacebell/sessions", "/data/pacebell/sample-papers"),
+            ("../sessions/..", "../sessions/../../sample-papers"),
+        ] {
+            let sessions = Path::new(sessions);
+            let folder = samples_beside(sessions).unwrap();
+            assert_eq!(folder, PathBuf::from(expected));
+            assert!(folders(Some(sessions), &[]).contains(&folder));
+        }
     }
 
     #[test]
