@@ -8,6 +8,7 @@ pub mod operations;
 use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// A size that no file of a kind comes near.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -139,7 +140,19 @@ fn open_without_waiting(path: &Path) -> io::Result<File> {
         let flags = OFlags::NONBLOCK | OFlags::NOCTTY;
         options.custom_flags(flags.bits().cast_signed());
     }
-    options.read(true).open(path)
+    open_no_folder(path, &options.read(true).clone())
+}
+
+/// Opens a file. Windows opens no folder and calls that a lack of rights, so a folder is told apart here.
+fn open_no_folder(path: &Path, options: &OpenOptions) -> io::Result<File> {
+    options.open(path).map_err(|error| {
+        let is_folder = error.kind() == io::ErrorKind::PermissionDenied && path.is_dir();
+        if is_folder {
+            Unfit::Folder.into()
+        } else {
+            error
+        }
+    })
 }
 
 /// Takes what may have an end, with its size as far as one is known.
@@ -186,7 +199,8 @@ impl Table {
     /// # Errors
     /// The system's refusal, or an [`Unfit`].
     pub fn open(path: &Path) -> io::Result<Self> {
-        let (file, size) = open(File::open(path)?, Size::TABLE)?;
+        let file = open_no_folder(path, OpenOptions::new().read(true))?;
+        let (file, size) = open(file, Size::TABLE)?;
         let again = file.metadata()?.is_file();
         Ok(Self {
             file,
@@ -290,7 +304,54 @@ fn write_new(path: &Path, bytes: &[u8], like: Option<fs::Metadata>) -> io::Resul
     if let Some(like) = like {
         file.set_permissions(like.permissions())?;
     }
-    file.sync_all()
+    sync_all(&file)
+}
+
+/// Brings what was written to a file to the disk, with as much of what is known about it as it takes to read it
+/// again.
+///
+/// On macOS that asks the drive to empty its own cache as well. Network folders there refuse that (`fcntl(2)`,
+/// `F_FULLFSYNC`: `ENOTSUP`); they are asked for what `fsync(2)` gives.
+///
+/// # Errors
+/// The system's refusal.
+pub(super) fn sync(file: &File) -> io::Result<()> {
+    or_plain_sync(file.sync_data(), file)
+}
+
+/// The same with everything that is known about the file.
+///
+/// # Errors
+/// The system's refusal.
+pub(super) fn sync_all(file: &File) -> io::Result<()> {
+    or_plain_sync(file.sync_all(), file)
+}
+
+#[cfg(unix)]
+fn or_plain_sync(synced: io::Result<()>, file: &File) -> io::Result<()> {
+    match synced {
+        Err(error) if is_unknown_sync(&error) => Ok(rustix::fs::fsync(file)?),
+        synced => synced,
+    }
+}
+
+/// Whether an error says that a file system does not know this way to sync, and nothing about the disk.
+#[cfg(unix)]
+fn is_unknown_sync(error: &io::Error) -> bool {
+    use rustix::io::Errno;
+    let unknown = [
+        Errno::NOTSUP,
+        Errno::OPNOTSUPP,
+        Errno::NOTTY,
+        Errno::INVAL,
+        Errno::NOSYS,
+    ];
+    Errno::from_io_error(error).is_some_and(|errno| unknown.contains(&errno))
+}
+
+#[cfg(not(unix))]
+fn or_plain_sync(synced: io::Result<()>, _: &File) -> io::Result<()> {
+    synced
 }
 
 /// Makes a new file for its owner alone; it is on the disk when this returns.
@@ -299,7 +360,7 @@ fn write_new(path: &Path, bytes: &[u8], like: Option<fs::Metadata>) -> io::Resul
 /// A file of that name is there, or the system refuses: then nothing is left behind.
 pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
-    let written = file.write_all(bytes).and_then(|()| file.sync_all());
+    let written = file.write_all(bytes).and_then(|()| sync_all(&file));
     if written.is_err() {
         remove(path);
     }
@@ -394,7 +455,40 @@ pub(super) fn take_away_folder(path: &Path) -> io::Result<bool> {
 
 /// Puts a file in another's place.
 pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
-    fs::rename(from, to)
+    if cfg!(windows) {
+        while_held_for_a_moment(PAUSE, || fs::rename(from, to))
+    } else {
+        fs::rename(from, to)
+    }
+}
+
+/// How often a file is tried that another program holds, and how long is waited between two tries.
+const TRIES: u32 = 6;
+/// See [`TRIES`].
+const PAUSE: Duration = Duration::from_millis(40);
+
+/// Tries again where another program may hold a file for a moment: on Windows a virus scanner opens each new file,
+/// and nothing can be put in the place of an open one.
+fn while_held_for_a_moment(
+    pause: Duration,
+    mut act: impl FnMut() -> io::Result<()>,
+) -> io::Result<()> {
+    let mut tries = 1;
+    loop {
+        match act() {
+            Err(error) if tries < TRIES && is_held(&error) => {
+                tries += 1;
+                std::thread::sleep(pause);
+            }
+            done => return done,
+        }
+    }
+}
+
+/// Whether Windows may say this of a file that is held: access denied, sharing violation, lock violation
+/// (Microsoft, "System Error Codes").
+fn is_held(error: &io::Error) -> bool {
+    error.kind() == io::ErrorKind::PermissionDenied || matches!(error.raw_os_error(), Some(32 | 33))
 }
 
 /// Gives a file a name that nothing has yet.
@@ -428,7 +522,7 @@ pub(super) fn folder_of(path: &Path) -> &Path {
 /// system cannot do that for folders, the file's own sync has to do.
 #[cfg(unix)]
 pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
-    let synced = File::open(folder).and_then(|folder| folder.sync_all());
+    let synced = File::open(folder).and_then(|folder| sync_all(&folder));
     synced.or_else(|error| match error.kind() {
         io::ErrorKind::Unsupported
         | io::ErrorKind::InvalidInput

@@ -205,7 +205,7 @@ impl DiskFile for File {
     }
 
     fn sync(&mut self) -> io::Result<()> {
-        self.sync_data()
+        super::sync(self)
     }
 
     fn try_lock(&self) -> Result<(), TryLockError> {

@@ -171,3 +171,55 @@ fn what_a_killed_program_left_half_written_goes_and_what_another_is_writing_stay
     left.sort_unstable();
     assert_eq!(names(dir.path()), left);
 }
+
+/// By `fsync(2)` and `fcntl(2)`: which errors speak of the file system, and which of the disk.
+#[cfg(unix)]
+#[test]
+fn a_sync_that_a_file_system_does_not_know_is_done_plainly_and_a_failed_one_is_told() {
+    use rustix::io::Errno;
+    let dir = tempfile::tempdir().unwrap();
+    let file = File::create(dir.path().join("a")).unwrap();
+    for unknown in [Errno::NOTSUP, Errno::OPNOTSUPP, Errno::NOTTY, Errno::INVAL] {
+        or_plain_sync(Err(unknown.into()), &file).unwrap();
+    }
+    for told in [Errno::IO, Errno::NOSPC, Errno::DQUOT, Errno::ROFS] {
+        let error = or_plain_sync(Err(told.into()), &file).unwrap_err();
+        assert_eq!(Errno::from_io_error(&error), Some(told));
+    }
+    or_plain_sync(Ok(()), &file).unwrap();
+}
+
+#[test]
+fn a_file_that_is_held_for_a_moment_is_tried_again_and_any_other_refusal_is_told_at_once() {
+    let tried = |held_for: u32, error: fn() -> io::Error| {
+        let mut tries = 0;
+        let done = while_held_for_a_moment(Duration::ZERO, || {
+            tries += 1;
+            if tries > held_for {
+                Ok(())
+            } else {
+                Err(error())
+            }
+        });
+        (done.is_ok(), tries)
+    };
+    // Microsoft, "System Error Codes": 32 sharing violation, 33 lock violation.
+    let held: [fn() -> io::Error; 3] = [
+        || io::ErrorKind::PermissionDenied.into(),
+        || io::Error::from_raw_os_error(32),
+        || io::Error::from_raw_os_error(33),
+    ];
+    for error in held {
+        assert_eq!(tried(0, error), (true, 1));
+        assert_eq!(tried(TRIES - 1, error), (true, TRIES));
+        assert_eq!(tried(u32::MAX, error), (false, TRIES));
+    }
+    assert_eq!(tried(3, || io::ErrorKind::NotFound.into()), (false, 1));
+}
+
+#[test]
+fn a_table_that_is_a_folder_is_told_to_be_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = Table::open(dir.path()).unwrap_err();
+    assert_eq!(unfit(&folder), Some(Unfit::Folder));
+}

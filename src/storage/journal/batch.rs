@@ -92,7 +92,7 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut options = OpenOptions::new();
     let mut file = disk::open_private(options.write(true).create_new(true), path)?;
     file.write_all(bytes)?;
-    file.sync_all()
+    disk::sync_all(&file)
 }
 
 /// Gives each its own name, and has the names on the disk.

@@ -105,7 +105,7 @@ pub(super) fn append(
     let (whole, torn) = bytes.split_at(good);
     if torn.is_empty() {
         file.write_all(line.as_bytes())?;
-        file.sync_data()?;
+        disk::sync(file)?;
         return disk::sync_folder(disk::folder_of(path));
     }
     disk::replace(&path.with_extension("torn"), torn, Rights::Owner)?;

@@ -208,7 +208,7 @@ impl PracticeFile {
             return self.save();
         }
         let written = self.file.write_all(line.as_bytes());
-        if written.and_then(|()| self.file.sync_data()).is_err() {
+        if written.and_then(|()| disk::sync(&self.file)).is_err() {
             // A retry says what is wrong, if it still is.
             self.is_behind = true;
             return self.save();
