@@ -23,6 +23,7 @@ pub mod luck;
 pub mod mark;
 mod numbers;
 pub mod outlets;
+pub mod overview;
 mod pages;
 pub mod paper;
 pub mod plan;
@@ -108,6 +109,8 @@ pub enum CommandArgs {
     Erase(erase::EraseArgs),
     /// Show how a group did on each question and on the whole paper
     Group(group::GroupArgs),
+    /// Show a group's term on one page: pupils by papers and questions, and who needs a word
+    Overview(overview::OverviewArgs),
     /// Show a pupil's season: marks, habits, topics, causes of lost marks
     Progress(progress::ProgressArgs),
     /// Forecast a pupil's mark on a paper, and the chance of each award
@@ -194,6 +197,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             erase::run(args, &sessions()?, now, &mut input, &mut out, &mut aside)
         }
         Some(CommandArgs::Group(args)) => group::run(args, given, &mut out, &mut aside),
+        Some(CommandArgs::Overview(args)) => {
+            overview::run(args, given, today, &mut out, &mut aside)
+        }
         Some(CommandArgs::Progress(args)) => {
             progress::run(args, given, today, &mut out, &mut aside)
         }

@@ -16,6 +16,7 @@ pub mod hindsight;
 pub mod json;
 pub mod luck;
 pub mod notices;
+pub mod overview;
 pub mod papers;
 pub mod plan;
 pub mod print;

@@ -8,6 +8,7 @@ pub mod forecast;
 pub mod hindsight;
 pub mod mark_range;
 pub mod model;
+pub mod overview;
 pub mod plan;
 pub mod practice;
 pub mod progress;

@@ -30,6 +30,7 @@ pub mod luck;
 pub mod marks;
 pub mod notices;
 pub mod numbers;
+pub mod overview;
 pub mod own_questions;
 pub mod paper;
 pub mod papers;

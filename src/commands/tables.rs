@@ -77,27 +77,47 @@ impl TableArgs {
         let Some(path) = &self.csv else {
             return Ok(());
         };
-        let form = if self.for_spreadsheet {
-            CsvForm::Spreadsheet {
-                decimal_comma: has_decimal_comma(|name| env::var(name).ok()),
-            }
-        } else {
-            CsvForm::Rfc4180
-        };
+        let form = csv_form(self.for_spreadsheet);
         let words = RemakeWords::of(command).with("--csv", [path.as_path()]);
         let words = words.flag("--for-spreadsheet", self.for_spreadsheet);
         let (table, pupils, words) = about(words);
-        let bytes = table.bytes(form).map_err(Failure::could_not)?;
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        let metadata = table.metadata(&name, form).map_err(Failure::could_not)?;
         let page = NewPage {
             path,
             pupils,
             words,
         };
-        let files = (bytes.as_slice(), metadata.as_bytes());
-        PagePress::new(catalogue, self.force).put_with_metadata(page, files, aside)
+        let press = PagePress::new(catalogue, self.force);
+        put_table(&press, page, &table, form, aside)
     }
+}
+
+/// For whom a table is written.
+pub(super) fn csv_form(for_spreadsheet: bool) -> CsvForm {
+    if for_spreadsheet {
+        CsvForm::Spreadsheet {
+            decimal_comma: has_decimal_comma(|name| env::var(name).ok()),
+        }
+    } else {
+        CsvForm::Rfc4180
+    }
+}
+
+/// Writes a table with the metadata that describes it.
+///
+/// # Errors
+/// A file that must not be lost, or the system's refusal.
+pub(super) fn put_table(
+    press: &PagePress<'_>,
+    page: NewPage<'_>,
+    table: &DataTable,
+    form: CsvForm,
+    aside: &mut dyn Write,
+) -> Result<(), Failure> {
+    let bytes = table.bytes(form).map_err(Failure::could_not)?;
+    let name = page.path.file_name().unwrap_or_default().to_string_lossy();
+    let metadata = table.metadata(&name, form).map_err(Failure::could_not)?;
+    let files = (bytes.as_slice(), metadata.as_bytes());
+    press.put_with_metadata(page, files, aside)
 }
 
 /// Whether numbers have a decimal comma where the user lives: POSIX.1-2017, section 8.2 has the order of the

@@ -26,6 +26,16 @@ pub enum How {
 }
 
 impl How {
+    /// Its name in files and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Worked => "worked",
+            Self::Unsure => "unsure",
+            Self::Guessed => "guessed",
+            Self::Filled => "filled",
+        }
+    }
+
     /// Whether the answer counts as luck: a guess or filled at random.
     pub const fn is_luck(self) -> bool {
         matches!(self, Self::Guessed | Self::Filled)

@@ -67,6 +67,24 @@ pub enum Limit {
     TalkMost,
     /// At most this many of them are praise, if there is more than that to say.
     PraiseMost,
+    /// Who needs a word is judged by so many days, the last of them that of the newest sitting.
+    WordDays,
+    /// At most this many pupils are named.
+    WordNames,
+    /// Room for this many of them is kept for praise, where somebody has earned some.
+    WordPraise,
+    /// This many blanks on which a guess gains are worth a word.
+    WordBlanks,
+    /// Long stays that cost marks are a habit when they are in at least this many sittings ...
+    WordLongSittings,
+    /// ... of so many.
+    WordLongOf,
+    /// A mark is beyond a pupil's own ranges when it is beyond those of so many sittings before.
+    WordRanges,
+    /// This many questions due for longer than [`Self::WordDays`] are worth a word.
+    WordDue,
+    /// Practice on this many days of [`Self::WordDays`] is worth praise.
+    WordPractised,
 }
 
 /// What a threshold is.
@@ -105,7 +123,7 @@ const fn about(
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 32] = [
         Self::BatchGapSeconds,
         Self::BatchAnswers,
         Self::BatchShare,
@@ -129,6 +147,15 @@ impl Limit {
         Self::LuckChance,
         Self::TalkMost,
         Self::PraiseMost,
+        Self::WordDays,
+        Self::WordNames,
+        Self::WordPraise,
+        Self::WordBlanks,
+        Self::WordLongSittings,
+        Self::WordLongOf,
+        Self::WordRanges,
+        Self::WordDue,
+        Self::WordPractised,
     ];
 
     /// What it is.
@@ -300,6 +327,69 @@ impl Limit {
                 whole(2),
                 (0, 100),
                 "at most this many of those things are praise, if there is more to say",
+                NO_SOURCE,
+            ),
+            Self::WordDays => about(
+                "word_days",
+                whole(7),
+                (1, 366),
+                "who needs a word is judged by this many days, up to the newest sitting",
+                NO_SOURCE,
+            ),
+            Self::WordNames => about(
+                "word_names",
+                whole(5),
+                (1, 1000),
+                "at most this many pupils are named as needing a word",
+                NO_SOURCE,
+            ),
+            Self::WordPraise => about(
+                "word_praise",
+                whole(2),
+                (0, 1000),
+                "this many of those names are kept for praise, if there is some",
+                NO_SOURCE,
+            ),
+            Self::WordBlanks => about(
+                "word_blanks",
+                whole(2),
+                (1, 200),
+                "this many blanks on which a guess gains are worth a word",
+                NO_SOURCE,
+            ),
+            Self::WordLongSittings => about(
+                "word_long_sittings",
+                whole(2),
+                (1, 100),
+                "long stays are a habit if they cost marks in at least this many recent sittings",
+                NO_SOURCE,
+            ),
+            Self::WordLongOf => about(
+                "word_long_of",
+                whole(3),
+                (1, 100),
+                "this many sittings are recent when a habit is judged",
+                NO_SOURCE,
+            ),
+            Self::WordRanges => about(
+                "word_ranges",
+                whole(2),
+                (1, 100),
+                "a mark is outside a pupil's own ranges if it is outside those of this many sittings before",
+                NO_SOURCE,
+            ),
+            Self::WordDue => about(
+                "word_due",
+                whole(3),
+                (1, 1000),
+                "this many overdue questions to practise are worth a word",
+                NO_SOURCE,
+            ),
+            Self::WordPractised => about(
+                "word_practised",
+                whole(2),
+                (1, 366),
+                "practice on this many days is worth praise",
                 NO_SOURCE,
             ),
         }

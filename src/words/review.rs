@@ -47,6 +47,17 @@ pub const OTHERS_UNTOUCHED: &str = "The other sittings are not affected.";
 /// Where one is with a group's report.
 pub const THE_GROUP: &str = "Review: the group";
 
+/// Where one is with a group's term, and what the page is on.
+pub const THE_TERM: &str = "Review: the group's term";
+/// See [`THE_TERM`].
+pub const EVERYBODYS_TERM: &str = "Everybody on every paper";
+/// What the key does that opens it, and its name at the foot.
+pub const OPEN_TERM: &str = "the group's term, and who needs a word";
+/// See [`OPEN_TERM`].
+pub const TERM: &str = "term";
+/// In lines, the row that says it.
+pub const TERM_ROW: &str = "The group's term, and who needs a word";
+
 /// While a report is put together.
 pub const READING: &str = "Reading the sittings.";
 

@@ -139,6 +139,21 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         GROUP,
+        "See a group's term, and who needs a word",
+        "overview",
+    ),
+    (
+        GROUP,
+        "Save a group's term for a spreadsheet",
+        "overview --csv {ask Which new folder? For example term} --for-spreadsheet",
+    ),
+    (
+        GROUP,
+        "Write a group's term for people outside",
+        "overview --outside",
+    ),
+    (
+        GROUP,
         "See how a class list did on a paper",
         "group --paper {paper} --answers {table}",
     ),

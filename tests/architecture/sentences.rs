@@ -47,7 +47,7 @@ const SAID: &Known = &[
         "the text of a new file, explained where it stands",
     ),
     (
-        &["src/domain/thresholds.rs: 24"],
+        &["src/domain/thresholds.rs: 33"],
         "a threshold stands in one table with what it decides, which `storage` tells as well",
     ),
     (

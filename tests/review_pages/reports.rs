@@ -179,13 +179,14 @@ fn until_it_arrives_the_page_says_so_and_what_comes_too_late_is_dropped() {
 /// At 80 columns and at 200 the text is the same line by line; at 60 every word is still there.
 #[test]
 fn the_text_is_the_same_at_every_width() {
-    for key in [Key::F(2), Key::F(3)] {
+    for key in [Key::F(2), Key::F(3), Key::F(6)] {
         let mut room = on("otter 2026-11", key);
         let mut at = |width| {
             room.size = Size::new(width, 400);
             let shown = room.text();
             let lines = shown.lines().skip(3).map(|line| line.trim().to_owned());
-            let foot = |line: &String| line.contains("Esc list") || line.contains("F1 help");
+            let keys = ["F2 progress", "Esc list", "F1 help"];
+            let foot = |line: &String| keys.iter().any(|key| line.contains(key));
             let kept = lines.filter(|line| !line.is_empty() && !foot(line));
             kept.collect::<Vec<_>>()
         };

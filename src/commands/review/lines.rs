@@ -29,16 +29,20 @@ pub(super) fn run(files: &mut Reader, shown: &str) -> Result<(), Failure> {
         let name = format!("{}, {when}, {}", row.pupil, row.paper);
         AskRow::new(name, row.aloud(every_one))
     });
+    let term = AskRow::new(words::TERM_ROW, "");
     let sittings = Asking {
         question: words::WHICH_SITTING.to_owned(),
-        rows: list.collect(),
+        rows: list.chain([term]).collect(),
         is_first: true,
         ..Asking::default()
     };
     loop {
         match lines.ask(&sittings)? {
             Answered::Row(place) => {
-                let Some(row) = rows.get(place) else { continue };
+                let Some(row) = rows.get(place) else {
+                    say(&files.term_aloud().unwrap_or_else(|reason| vec![reason]))?;
+                    continue;
+                };
                 let mut review = Review::new(shown);
                 review.add(rows.clone());
                 review.end_of_list();

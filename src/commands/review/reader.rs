@@ -98,6 +98,12 @@ impl Reader {
         past_keeping(register.past_keeping(self.local().date_naive()))
     }
 
+    /// The group's term as sentences, or why there is none.
+    pub fn term_aloud(&self) -> Result<Vec<String>, String> {
+        let catalogue = catalogue(&self.dir, &self.keys).map_err(|failure| failure.to_string())?;
+        super::report::overview_aloud(&catalogue)
+    }
+
     /// Waits for the next that arrives, for those who have nothing else to do.
     pub fn wait(&self) -> Option<Arrived> {
         self.arrived.recv().ok()
@@ -170,6 +176,7 @@ impl Shelf for Reader {
             match report {
                 Report::Progress(pupil) => super::report::progress(pupil, &catalogue),
                 Report::Group(path) => super::report::group(path, &catalogue),
+                Report::Overview => super::report::overview(&catalogue),
             }
         };
         self.reports.wish(report, make, move |report, text| {

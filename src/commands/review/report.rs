@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
-use crate::commands::{group, progress};
+use crate::commands::{group, overview, progress};
 use crate::domain::header::Alias;
+use crate::reports::overview::{OverviewReport, aloud, text};
 use crate::reports::progress::page;
 use crate::screens::review::Version;
 use crate::storage::catalogue::{Catalogue, NoKey};
@@ -30,6 +31,21 @@ pub(super) fn progress(pupil: &str, catalogue: &Catalogue) -> Result<String, Str
         season.remarks.push(said);
     }
     Ok(page(&season))
+}
+
+/// The text of `overview`.
+pub(super) fn overview(catalogue: &Catalogue) -> Result<String, String> {
+    Ok(text::page(&term(catalogue)?))
+}
+
+/// The same as sentences.
+pub(super) fn overview_aloud(catalogue: &Catalogue) -> Result<Vec<String>, String> {
+    Ok(aloud::lines(&term(catalogue)?))
+}
+
+fn term(catalogue: &Catalogue) -> Result<OverviewReport, String> {
+    let report = overview::report(catalogue, SystemClock.local().date_naive());
+    report.map_err(|failure| failure.to_string())
 }
 
 /// The page of `group` on everybody's first whole sitting of the paper that was sat in this file; what nobody sat

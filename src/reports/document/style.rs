@@ -165,6 +165,15 @@ td.number,th.number{text-align:right}
 .wide{overflow-x:auto}
 .facts{margin:0 0 1rem}
 .facts th{width:40%;font-weight:400;overflow-wrap:anywhere}
+.sheet:has(.term){max-width:75rem}
+.term p,.term ul{max-width:42rem}
+h3{font-size:1rem;line-height:1.3;margin:.5rem 0 .25rem}
+.grid-table{width:auto;margin:0 0 1rem}
+.grid-table th,.grid-table td{padding:.25rem .625rem .25rem 0}
+.grid-table svg{max-width:none}
+.letters th,.letters td{padding:.25rem .5rem .25rem 0}
+.under{display:block;font-weight:400}
+.range{fill:none;stroke:var(--blank);stroke-width:1.5}
 .sign{margin-top:3rem;max-width:none}
 a{color:var(--link)}
 text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
@@ -178,6 +187,7 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .award{stroke:var(--wrong);stroke-width:2;stroke-dasharray:7 4;fill:none}
 .plan{stroke:var(--ink);stroke-width:2;fill:none}
 .bar-right{fill:var(--right)}
+.bar-filled{fill:none;stroke:var(--right);stroke-width:2}
 .bar-wrong{fill:none;stroke:var(--wrong);stroke-width:2}
 .bar-blank,.bar-void,.bar-done{fill:none;stroke:var(--blank);stroke-width:2;stroke-dasharray:3 3}
 .sign-right{fill:none;stroke:var(--right);stroke-width:3}
@@ -194,7 +204,9 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .sheet{max-width:none;padding:0}
 @page turned{size:A4 landscape}
 @page large{size:A3 landscape}
-.turned{page:turned}
+.turned,.term{page:turned}
+.wide{overflow:visible}
+.grid-table tr{break-inside:avoid}
 .large{page:large}
 .side+.side,.side .side{break-before:page}
 .print-whole,.facts tr,.question,.try,.card{break-inside:avoid}

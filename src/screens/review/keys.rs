@@ -59,6 +59,8 @@ pub enum Act {
     Progress,
     /// Shows the group on a paper.
     Group,
+    /// Opens the group's term.
+    Overview,
     /// Shows a page of the sitting.
     Show(Tab),
     /// Shows the next page of the sitting, or the one before.
@@ -143,6 +145,10 @@ fn progress() -> Binding<Act> {
 fn group() -> Binding<Act> {
     let says = "everybody on the chosen row's paper";
     Binding::keys(&[Key::F(3)], Act::Group, says).foot("group")
+}
+
+fn overview() -> Binding<Act> {
+    Binding::keys(&[Key::F(6)], Act::Overview, review::OPEN_TERM).foot(review::TERM)
 }
 
 fn read_on() -> Binding<Act> {
@@ -245,7 +251,7 @@ impl Review {
             (Some(Writing::Ticks { .. }), ..) => ticks_keys(),
             (None, Showing::List, _) => list_keys(),
             (None, Showing::Report(_), _) => {
-                vec![read_on(), progress(), group(), back(), help()]
+                vec![read_on(), progress(), group(), overview(), back(), help()]
             }
             (None, Showing::Wrong(_), _) => {
                 const BACK: &[Key] = &[Key::Esc, Key::Enter];
@@ -353,6 +359,7 @@ impl Review {
                 return self.open_report(|row| Report::Progress(row.pupil.clone()));
             }
             Act::Group => return self.open_report(|row| Report::Group(row.path.clone())),
+            Act::Overview => return self.open_report(|_| Report::Overview),
             Act::SetCause => self.set_cause(),
             Act::WriteNote => self.write_note(),
             Act::Decide => return self.decide(),
@@ -622,6 +629,7 @@ fn list_keys() -> Vec<Binding<Act>> {
         Binding::keys(&[Key::Enter], Act::Take, "open the sitting").foot("open"),
         progress(),
         group(),
+        overview().rank(1),
         decide().foot(review::LEAVE_OUT).rank(1),
         Binding::letters(Act::Type, "show the sittings that have them").foot("filter"),
         Binding::keys(&[Key::Left], sort(false), "sort by the thing before")

@@ -27,6 +27,7 @@ impl Reported {
         let about = match &of {
             Report::Progress(pupil) => words::over_the_sittings(pupil.as_str()),
             Report::Group(_) => format!("Everybody on {}", row.paper),
+            Report::Overview => words::EVERYBODYS_TERM.to_owned(),
         };
         Self {
             of,
@@ -41,6 +42,7 @@ impl Reported {
         match self.of {
             Report::Progress(_) => "Review: progress",
             Report::Group(_) => words::THE_GROUP,
+            Report::Overview => words::THE_TERM,
         }
     }
 

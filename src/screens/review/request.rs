@@ -36,6 +36,8 @@ pub enum Report {
     Progress(String),
     /// Everybody on the paper of the sitting in this file.
     Group(PathBuf),
+    /// The group's term.
+    Overview,
 }
 
 /// What the tutor says of a question, or of the sitting as a whole.

@@ -1,0 +1,219 @@
+//! The term for people outside: no pupil's row, and no count in which somebody could be found.
+
+use maud::{Markup, html};
+
+use super::OverviewReport;
+use super::csv::table as named_table;
+use crate::domain::header::INVENTED;
+use crate::domain::mark::Mark;
+use crate::reports::document::document;
+use crate::reports::document::tidy::tidy;
+use crate::reports::tabular::{CellType, DataCell, DataTable};
+use crate::reports::text::COLUMNS;
+use crate::season::overview::{OutsidePaper, OutsideSize, outside};
+use crate::words::overview as words;
+use crate::words::text::{Side, columns, cut, hanging};
+
+/// What may be told of each paper.
+fn papers(report: &OverviewReport) -> Vec<OutsidePaper> {
+    report.overview.first_columns().map(outside).collect()
+}
+
+/// Rows of two cells under a heading.
+struct PairTable {
+    heading: &'static str,
+    heads: [&'static str; 2],
+    rows: Vec<[String; 2]>,
+}
+
+/// What is said of a paper before its tables.
+fn said(paper: &OutsidePaper) -> Vec<String> {
+    let mut said = vec![words::outside_size(paper.size)];
+    if paper.size == OutsideSize::TooFew {
+        return said;
+    }
+    match paper.max {
+        None => said.push(words::OUTSIDE_NO_KEY.to_owned()),
+        Some(max) => said.push(words::outside_max(max)),
+    }
+    said.extend(paper.mean.map(words::outside_mean));
+    said.extend(paper.nothing_blank.map(words::outside_complete));
+    said
+}
+
+/// The tables of a paper that have anything in them.
+fn parts(paper: &OutsidePaper) -> Vec<PairTable> {
+    let sections = paper.sections.iter();
+    let bands = paper.bands.iter();
+    let questions = paper.questions.iter();
+    let all = [
+        PairTable {
+            heading: words::OUTSIDE_SECTIONS,
+            heads: [words::SECTION, words::RIGHT],
+            rows: sections
+                .map(|(name, band)| [name.clone(), words::outside_band(*band)])
+                .collect(),
+        },
+        PairTable {
+            heading: words::OUTSIDE_MARKS,
+            heads: [words::MARKS, words::PEOPLE],
+            rows: bands
+                .map(|band| [words::outside_marks(band), band.people.to_string()])
+                .collect(),
+        },
+        PairTable {
+            heading: words::OUTSIDE_QUESTIONS,
+            heads: [words::QUESTION, words::RIGHT],
+            rows: questions
+                .map(|own| [own.number.to_string(), words::outside_people(own.right)])
+                .collect(),
+        },
+    ];
+    all.into_iter()
+        .filter(|part| !part.rows.is_empty())
+        .collect()
+}
+
+/// The text, 80 columns wide.
+pub fn text(report: &OverviewReport) -> String {
+    let mut lines = vec![cut(&title(report), COLUMNS)];
+    if report.invented {
+        lines.extend(hanging("! ", INVENTED, COLUMNS));
+    }
+    for paper in papers(report) {
+        lines.push(String::new());
+        lines.push(cut(&paper.outline.title, COLUMNS));
+        for said in said(&paper) {
+            lines.extend(hanging("", &said, COLUMNS));
+        }
+        for part in parts(&paper) {
+            lines.push(String::new());
+            lines.push(part.heading.to_owned());
+            let heads = part.heads.map(str::to_owned);
+            let rows: Vec<Vec<String>> = [heads]
+                .into_iter()
+                .chain(part.rows)
+                .map(|row| row.map(|cell| cut(&cell, COLUMNS / 2)).to_vec())
+                .collect();
+            lines.extend(columns(&[Side::Left, Side::Left], &rows));
+        }
+    }
+    lines.push(String::new());
+    let notes = words::OUTSIDE_NOTES.iter();
+    lines.extend(notes.flat_map(|note| hanging("- ", note, COLUMNS)));
+    lines.join("\n") + "\n"
+}
+
+fn title(report: &OverviewReport) -> String {
+    words::outside_heading(report.group.as_deref())
+}
+
+/// The page to look at and to print.
+pub fn page(report: &OverviewReport) -> String {
+    let papers = papers(report);
+    let inside = html! {
+        header {
+            h1 { (tidy(&title(report))) }
+            @if report.invented { p { strong { (INVENTED) } } }
+            @for note in words::OUTSIDE_NOTES { p { (note) } }
+        }
+        @for (index, paper) in papers.iter().enumerate() { (section(index, paper)) }
+    };
+    document(words::OUTSIDE_TITLE, &inside)
+}
+
+fn section(index: usize, paper: &OutsidePaper) -> Markup {
+    let id = format!("paper-{index}");
+    html! {
+        section aria-labelledby=(id) {
+            h2 id=(id) { (tidy(&paper.outline.title)) }
+            @for said in said(paper) { p { (said) } }
+            @for part in parts(paper) {
+                div class="wide" {
+                    table {
+                        caption { (part.heading) }
+                        thead { tr { @for head in part.heads { th scope="col" { (head) } } } }
+                        tbody {
+                            @for [first, second] in &part.rows {
+                                tr { th scope="row" { (tidy(first)) } td { (second) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The table with its file's name.
+pub fn table(report: &OverviewReport) -> (&'static str, DataTable) {
+    const KINDS: [CellType; 9] = {
+        use CellType::{Number, Text, Whole};
+        [Text, Text, Text, Whole, Text, Text, Number, Number, Number]
+    };
+    let rows = papers(report).iter().flat_map(figures).collect();
+    let key = ["paper", "version", "figure", "of"];
+    let names = &words::OUTSIDE_COLUMNS;
+    (
+        "overview-outside.csv",
+        named_table(words::OUTSIDE_TABLE, names, &KINDS, rows, &key),
+    )
+}
+
+fn figures(paper: &OutsidePaper) -> Vec<Vec<DataCell>> {
+    let people = match paper.size {
+        OutsideSize::Tens(people) => Some(people),
+        OutsideSize::Few | OutsideSize::TooFew => None,
+    };
+    let row = |figure: &str, of: String, below: Option<Mark>, low: f64, high: f64| {
+        vec![
+            paper.outline.id.as_str().into(),
+            paper.outline.fingerprint.to_string().into(),
+            paper.outline.title.as_str().into(),
+            people.into(),
+            figure.into(),
+            of.into(),
+            below.into(),
+            low.into(),
+            high.into(),
+        ]
+    };
+    let real = crate::stats::real;
+    let mean = paper
+        .mean
+        .map(|(low, high)| row("mean_percent", String::new(), None, low.into(), high.into()));
+    let sections = paper.sections.iter().map(|(name, (low, high))| {
+        let (low, high) = (f64::from(*low), f64::from(*high));
+        row("section_right_percent", name.clone(), None, low, high)
+    });
+    let bands = paper.bands.iter().map(|band| {
+        let from = band.from.map(|from| from.to_string());
+        let people = real(band.people);
+        row(
+            "people_by_marks",
+            from.unwrap_or_default(),
+            band.below,
+            people,
+            people,
+        )
+    });
+    let questions = paper.questions.iter().map(|own| {
+        let (low, high) = (real(own.right.low), real(own.right.high));
+        row("people_right", own.number.to_string(), None, low, high)
+    });
+    let complete = paper.nothing_blank.map(|own| {
+        row(
+            "people_without_blank",
+            String::new(),
+            None,
+            real(own.low),
+            real(own.high),
+        )
+    });
+    mean.into_iter()
+        .chain(sections)
+        .chain(bands)
+        .chain(questions)
+        .chain(complete)
+        .collect()
+}

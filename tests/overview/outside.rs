@@ -1,0 +1,140 @@
+//! What people outside are told: no pupil, and no count in which somebody could be found.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use crate::markup::well_formed;
+use crate::room::{aliases, group, large, read, table, told};
+
+/// The rows of the table for people outside: paper, people, figure, of, low, high.
+fn figures(folder: &Path) -> Vec<(String, Option<usize>, String, String, f64, f64)> {
+    told(folder, "overview --outside --csv t");
+    let rows = table(&folder.join("t/overview-outside.csv"));
+    let each = rows.iter().map(|row| {
+        let number = |cell: &str| cell.parse().unwrap();
+        (
+            row[0].to_owned(),
+            row[3].parse().ok(),
+            row[4].to_owned(),
+            row[5].to_owned(),
+            number(&row[7]),
+            number(&row[8]),
+        )
+    });
+    each.collect()
+}
+
+#[test]
+fn no_alias_and_no_sitting_is_anywhere_in_it() {
+    for pupils in [4, 9, 24] {
+        let dir = group(pupils);
+        let mut all = vec![told(dir.path(), "overview --outside")];
+        all.push(read(dir.path(), "sessions/pages/overview-outside.html"));
+        assert_eq!(well_formed(&all[1]), Ok(()));
+        told(dir.path(), "overview --outside --csv t");
+        for entry in fs::read_dir(dir.path().join("t")).unwrap() {
+            all.push(fs::read_to_string(entry.unwrap().path()).unwrap());
+        }
+        assert_eq!(all.len(), 4);
+        for name in aliases(dir.path()) {
+            assert!(all.iter().all(|text| !text.contains(&name)), "{name}");
+        }
+        assert!(all.iter().all(|text| !text.contains("session.ron")));
+    }
+}
+
+#[test]
+fn a_count_of_people_is_ten_or_more_on_both_sides_or_a_range_ten_wide() {
+    let dir = group(24);
+    let mut exact = 0;
+    for (paper, people, figure, of, low, high) in figures(dir.path()) {
+        let people = people.unwrap() as f64;
+        assert!(people % 10.0 == 0.0, "{paper}");
+        match figure.as_str() {
+            "people_right" | "people_without_blank" if low == high => {
+                exact += 1;
+                assert!(low >= 10.0 && people - low >= 10.0, "{paper} {of}");
+            }
+            "people_right" | "people_without_blank" => {
+                assert!(high - low >= 9.0, "{paper} {of}: {low} to {high}");
+                assert!(low == 0.0 || high == people, "{paper} {of}");
+            }
+            "people_by_marks" => assert!(low == high && low >= 10.0, "{paper} {of}"),
+            "section_right_percent" => assert!(people < 20.0 && high - low == 10.0),
+            other => panic!("{other}"),
+        }
+    }
+    assert!(exact > 0, "a group of 24 has something to tell exactly");
+}
+
+/// Where a question's count is hidden, nothing else on the page gives it away: people by marks make up everybody and
+/// stand alone, so that no other table splits the same people.
+#[test]
+fn a_paper_has_one_table_that_splits_its_people_and_it_makes_up_everybody() {
+    let dir = large();
+    let mut sums = BTreeMap::<String, (f64, f64)>::new();
+    let mut by_section = BTreeMap::<String, usize>::new();
+    for (paper, people, figure, _, low, _) in figures(dir.path()) {
+        let people = people.unwrap();
+        if figure == "people_by_marks" {
+            sums.entry(paper).or_insert((0.0, people as f64)).0 += low;
+        } else if figure == "section_right_percent" {
+            by_section.insert(paper, people);
+        }
+    }
+    assert!(!sums.is_empty());
+    for (paper, (sum, people)) in &sums {
+        assert_eq!(sum, people, "{paper}");
+    }
+    assert!(
+        by_section.values().all(|people| *people < 20),
+        "sections would add up questions that are hidden"
+    );
+}
+
+/// A group that grows by one pupil at a time: what is told stays the same until ten more have sat a paper, so that
+/// taking one table from the next never leaves one person.
+#[test]
+fn two_tables_of_a_growing_group_differ_by_ten_people_or_not_at_all() {
+    let whole = group(24);
+    let dir = tempfile::tempdir().unwrap();
+    crate::room::copy_papers(whole.path(), dir.path());
+    let mut before: Option<Vec<_>> = None;
+    let mut changed = 0;
+    // Pupils come in the order in which they sat, as they do over a term.
+    for name in crate::room::by_first_sitting(whole.path(), "saltmarsh-b") {
+        crate::room::copy_pupil(whole.path(), dir.path(), &name);
+        let now: Vec<_> = figures(dir.path())
+            .into_iter()
+            .filter(|(paper, ..)| paper == "saltmarsh-b")
+            .collect();
+        if let Some(before) = before.replace(now.clone())
+            && before != now
+        {
+            changed += 1;
+            let people = |all: &[(String, Option<usize>, String, String, f64, f64)]| {
+                all.first().and_then(|row| row.1).unwrap_or(0)
+            };
+            let (was, is) = (people(&before), people(&now));
+            assert!(is - was == 10 || was == 0, "{was} and {is}");
+        }
+    }
+    assert!((2..=4).contains(&changed), "{changed}");
+}
+
+/// Nine people have one range, of the first five; four have nothing.
+#[test]
+fn a_group_under_ten_has_one_range_and_one_under_five_nothing() {
+    let nine = group(9);
+    let rows = figures(nine.path());
+    assert!(!rows.is_empty());
+    for (paper, people, figure, _, low, high) in rows {
+        assert_eq!(
+            (people, figure.as_str(), high - low),
+            (None, "mean_percent", 20.0),
+            "{paper}"
+        );
+    }
+    assert_eq!(figures(group(4).path()), []);
+}
