@@ -11,6 +11,8 @@ mod disk;
 mod images;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "fault_sweep/practice.rs"]
+mod practice;
 #[path = "fault_sweep/program.rs"]
 #[cfg(target_os = "linux")]
 mod program;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use chrono::NaiveDate;
 
@@ -28,6 +29,9 @@ use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::{PracticeFile, practice_of};
 use crate::term::lines_are_wanted;
 use crate::words::practise as words;
+
+/// How long lines, and the end of a session, wait for the disk.
+const SOON: Duration = Duration::from_secs(2);
 
 /// What `practise` takes.
 #[derive(Debug, clap::Args)]
@@ -311,8 +315,6 @@ struct Session {
     file: PracticeFile,
     began: Elapsed,
     minutes: Option<Elapsed>,
-    /// Why what was done last is not saved, where it is not.
-    unsaved: Option<String>,
     /// Whether the minutes are used up.
     is_late: bool,
 }
@@ -337,7 +339,6 @@ impl Session {
             file,
             began: now(),
             minutes,
-            unsaved: None,
             is_late: false,
         };
         session.keep(events);
@@ -367,13 +368,20 @@ impl Session {
                 utc: SystemClock.read().utc,
                 event,
             };
-            let kept = self.file.record(&moment);
-            self.unsaved = kept.err().map(words::not_saved);
+            self.file.record(&moment);
         }
+    }
+
+    /// Why what was done last is not saved, where it isn't soon.
+    fn unsaved(&self) -> Option<String> {
+        let saved = self.file.save(SOON);
+        saved.err().map(words::not_saved)
     }
 
     /// What is said once the round has ended.
     fn summary(&self, desk: &PracticeDesk<'_>, dir: &Path) -> Vec<String> {
+        // Read from the files; what isn't there yet is told when the session closes.
+        let _told_later = self.file.save(SOON);
         let late = self.is_late.then(|| words::PRACTICE_OVER.to_owned());
         let mut said: Vec<String> = late.into_iter().collect();
         said.extend(words::summary(self.round.count()));
@@ -386,7 +394,8 @@ impl Session {
     /// # Errors
     /// The system's refusal.
     fn close(mut self) -> Result<(), Failure> {
-        self.file.save().map_err(Failure::could_not)
+        let saved = self.file.finish();
+        saved.map(drop).map_err(Failure::could_not)
     }
 }
 
@@ -412,7 +421,7 @@ fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
                     Ok(()) => after_move(&session.round),
                     Err(reason) => vec![words::does_nothing(reason, session.round.question())],
                 };
-                lines.extend(session.unsaved.clone());
+                lines.extend(session.unsaved());
                 lines
             }
         };
@@ -424,18 +433,16 @@ fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
 
 fn on_pages(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result<(), Failure> {
     let mut hall = Hall::open(dir.to_owned())?;
-    let mut page = PractisePage::new(session.round.clone(), desk.invented);
+    session.file.wake_by(Box::new(hall.wake()));
+    let page = PractisePage::new(session.round.clone(), desk.invented);
+    let mut page = page.watching(session.file.watch());
     let left = hall.practise(&mut page, &mut |page, said| {
         let done = session.hear(said);
         let refused = done.err();
         let trouble = refused.map(|reason| words::does_nothing(reason, session.round.question()));
         let ended = session.round.stage() == RoundStage::Ended;
         let summary = ended.then(|| session.summary(desk, dir));
-        page.show(
-            session.round.clone(),
-            trouble.or_else(|| session.unsaved.clone()),
-            summary,
-        );
+        page.show(session.round.clone(), trouble, summary);
     });
     if session.round.question().is_some() {
         let _ended_already = session.hear(RoundMove::Stop);

@@ -9,6 +9,7 @@ use super::kit::{
 use super::theme::Theme;
 use crate::domain::header::INVENTED;
 use crate::domain::practice::{LONGEST_CATCH, PracticeRound, RoundMove, RoundStage};
+use crate::storage::journal::{PracticeNotSaved, Saved, SavedWatch};
 use crate::words::ask::AskLine;
 use crate::words::practise as words;
 
@@ -38,6 +39,8 @@ pub struct PractisePage {
     /// How far the help is scrolled, while it shows.
     help: Option<usize>,
     message: Option<Message>,
+    /// How far saving has got, where anything is saved.
+    saved: Option<SavedWatch>,
 }
 
 /// What a key can do.
@@ -82,7 +85,21 @@ impl PractisePage {
             scroll: 0,
             help: None,
             message: Some(Message::Notice(words::NO_HURRY.to_owned())),
+            saved: None,
         }
+    }
+
+    /// The same, showing what isn't saved yet.
+    #[must_use]
+    pub fn watching(mut self, saved: SavedWatch) -> Self {
+        self.saved = Some(saved);
+        self
+    }
+
+    /// How far saving has got, where not everything is on the disk.
+    fn unsaved(&self) -> Option<Saved> {
+        let saved = self.saved.as_ref()?.saved();
+        (!saved.is_all()).then_some(saved)
     }
 
     /// Shows what came of a move: the round, what could not be done or saved, and how it went once it has ended.
@@ -244,7 +261,8 @@ impl Page for PractisePage {
     fn trail(&self, theme: Theme) -> Line<'static> {
         let place = words::place(&self.round);
         let place = place.map_or_else(String::new, |place| format!("   {place}"));
-        Line::styled(format!("{}{place}", words::TITLE), theme.heading)
+        let unsaved = self.unsaved().map_or("", |_| words::NOT_SAVED_YET);
+        Line::styled(format!("{}{place}{unsaved}", words::TITLE), theme.heading)
     }
 
     fn keys(&self) -> KeyMap<Act> {
@@ -274,6 +292,12 @@ impl Page for PractisePage {
     }
 
     fn message(&self) -> Option<Message> {
-        self.message.clone()
+        if let Some(refused @ Message::Trouble(_)) = &self.message {
+            return Some(refused.clone());
+        }
+        let trouble = self.unsaved().and_then(|saved| saved.trouble);
+        let trouble = trouble.map(|trouble| words::not_saved(PracticeNotSaved::Trouble(trouble)));
+        let trouble = trouble.map(Message::Trouble);
+        trouble.or_else(|| self.message.clone())
     }
 }

@@ -156,6 +156,9 @@ pub fn does_nothing(reason: NoRoundMove, open: Option<&RoundQuestion>) -> String
     }
 }
 
+/// Beside the place on the page, while the disk is waited for.
+pub const NOT_SAVED_YET: &str = "   not saved yet";
+
 /// That the line could not be saved; it is tried again.
 pub fn not_saved(reason: impl std::fmt::Display) -> String {
     format!("Not saved yet: {reason}")

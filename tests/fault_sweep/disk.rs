@@ -382,6 +382,17 @@ impl<P: Clone + Default> CountingDisk<P> {
         state.nodes[id].waiting.clear();
     }
 
+    /// Somebody else has taken a file away, for certain.
+    pub(crate) fn forget(&self, path: &Path) {
+        let inside = self.inside(path);
+        let mut state = self.state();
+        state.names.remove(&inside);
+        state.safe.remove(&inside);
+        state.waiting.retain(|change| match change {
+            Change::Put(path, _) | Change::Gone(path) | Change::Moved(_, path) => *path != inside,
+        });
+    }
+
     /// Counts an operation, and refuses it where it is to go wrong.
     fn ask(&self, operation: Operation, path: &Path) -> io::Result<MutexGuard<'_, State<P>>> {
         let mut state = self.state();

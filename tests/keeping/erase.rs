@@ -2,6 +2,11 @@
 
 use std::fs;
 
+use chrono::DateTime;
+use pacebell::domain::header::Alias;
+use pacebell::domain::practice::PracticeStart;
+use pacebell::storage::journal::PracticeFile;
+
 use crate::countdown;
 use crate::room::{lived_in, renewed, run, tree, typed, with_bytes};
 
@@ -68,6 +73,37 @@ fn another_answer_keeps_everything_and_so_does_an_open_sitting() {
         assert!(told.err.contains("isn't finished"), "{}", told.err);
     }
     assert!(tree(files.path()) == before);
+}
+
+/// Practice that another window has open is no more taken away from under it than a sitting is.
+#[test]
+fn nothing_goes_and_nothing_is_renamed_while_the_pupil_practises_in_another_window() {
+    let files = lived_in();
+    let pupil = Alias::new("marten").unwrap();
+    let start = PracticeStart {
+        practice: "20261125-160500-0000000000000001".to_owned(),
+        started: DateTime::parse_from_rfc3339("2026-11-25T16:05:00+01:00").unwrap(),
+        program: "pacebell".to_owned(),
+    };
+    let sessions = files.path().join("sessions");
+    let mut practice = PracticeFile::begin(&sessions, &pupil, &start).unwrap();
+    let before = tree(files.path());
+    for words in ["erase marten", "rename marten garganey"] {
+        let told = typed(&files, words, "marten\n");
+        assert_eq!(told.code, Some(1), "{words}");
+        assert!(told.err.contains("in another window"), "{}", told.err);
+        assert!(told.err.contains("practice.ron"), "{}", told.err);
+    }
+    assert!(tree(files.path()) == before);
+    practice.finish().unwrap();
+    let told = typed(&files, "rename marten garganey", "");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let told = typed(&files, "erase garganey", "garganey\n");
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    assert_eq!(
+        with_bytes(files.path(), "garganey"),
+        Vec::<std::path::PathBuf>::new()
+    );
 }
 
 /// Somebody else's sitting that lies in the folder by mistake, and a pupil whose alias goes on after a hyphen.

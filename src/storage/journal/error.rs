@@ -119,6 +119,13 @@ fn refused(doing: &str, source: &io::Error) -> String {
 }
 
 impl JournalError {
+    pub(super) fn unwritable(path: &Path, error: &ron::Error) -> Self {
+        Self::Unwritable {
+            path: path.to_owned(),
+            reason: error.to_string(),
+        }
+    }
+
     pub(super) fn io(path: &Path, doing: &'static str) -> impl FnOnce(io::Error) -> Self {
         let path = path.to_owned();
         move |source| Self::Io {

@@ -1,24 +1,32 @@
-//! A session of practice, `PUPIL/2026-11-25-0912.practice.ron`: a line for its start, then a line an event, each on the
-//! disk before the next is heard. There is no clock that waiting could cost.
+//! A session of practice, `PUPIL/2026-11-25-0912.practice.ron`: a line for its start, then a line an event, brought to
+//! the disk by the same thread as a sitting's, and locked like it for as long as it goes on.
 //!
 //! The file holds no alias: whose it is, its folder says. A session is never gone on with; one that was killed ends
 //! where it was.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write as _};
+use std::fmt;
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::chained::{ChainedLine, hold, sealed};
+use super::error::JournalError;
 use super::line::{Chain, Wrong};
+use super::lock::{Lock, LockError};
+use super::trouble::Trouble;
+use super::writer::{SavedWatch, Wake, Writer};
 use crate::domain::header::Alias;
 use crate::domain::practice::{
     PRACTICE_FORMAT, PracticeEvent, PracticeLog, PracticeMoment, PracticeStart,
 };
 use crate::domain::time::Elapsed;
-use crate::storage::disk::{self, Rights, Size};
+use crate::storage::disk::operations::{Disk, RealDisk};
+use crate::storage::disk::{self, Size};
 
 /// How the name of a file of practice ends.
 pub const PRACTICE_ENDING: &str = ".practice.ron";
@@ -27,8 +35,8 @@ pub const PRACTICE_ENDING: &str = ".practice.ron";
 const MOST_FILES: u32 = 100;
 
 /// What a line holds.
-#[derive(Serialize, Deserialize)]
-enum PracticeRecord {
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) enum PracticeRecord {
     Start(PracticeStart),
     Event {
         at: Elapsed,
@@ -58,24 +66,27 @@ impl ChainedLine for PracticeLine {
     }
 }
 
-/// Why practice was not saved.
+/// A record as the next line, with its line feed; the chain moves past it.
+pub(super) fn line(record: PracticeRecord, chain: &mut Chain) -> Result<String, ron::Error> {
+    sealed::<PracticeLine>(chain, record)
+}
+
+/// Why practice is not saved.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum PracticeNotSaved {
-    /// It cannot be written as text.
-    #[error("this practice can't be written as text ({0})")]
-    Unwritable(#[from] ron::Error),
-    /// The system refuses.
+    /// Its file cannot be begun.
+    #[error("{0}")]
+    Journal(#[source] JournalError),
+    /// Its file cannot be locked.
+    #[error("{0}")]
+    Lock(#[source] LockError),
+    /// Not yet; it is tried again for as long as it goes on.
     #[error(
-        "{}: this practice isn't saved ({source}); free some space or check who owns the folder",
-        path.display()
+        "{}: this practice isn't saved ({}); free some space, plug the memory stick in again, or check who owns the folder",
+        .0.path().display(), .0.brief()
     )]
-    Io {
-        /// The file.
-        path: PathBuf,
-        /// The refusal.
-        source: io::Error,
-    },
+    Trouble(Trouble),
 }
 
 /// Why a file of practice is not read, or not to its end.
@@ -106,15 +117,21 @@ pub enum PracticeUnread {
 }
 
 /// A file of practice that is being written.
-#[derive(Debug)]
 pub struct PracticeFile {
-    path: PathBuf,
-    file: File,
-    /// All lines so far, saved or not.
-    bytes: Vec<u8>,
-    chain: Chain,
-    /// Whether the file's end is not known, since a write or a sync has failed.
-    is_behind: bool,
+    writer: Writer,
+    /// Until it is finished.
+    lock: Option<Lock>,
+    wake: LateWake,
+}
+
+/// What is woken once there is a page to draw.
+type LateWake = Arc<Mutex<Option<Wake>>>;
+
+impl fmt::Debug for PracticeFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut shown = f.debug_struct("PracticeFile");
+        shown.field("writer", &self.writer).finish_non_exhaustive()
+    }
 }
 
 impl PracticeFile {
@@ -127,93 +144,127 @@ impl PracticeFile {
         pupil: &Alias,
         start: &PracticeStart,
     ) -> Result<Self, PracticeNotSaved> {
+        Self::begin_on(Arc::new(RealDisk), sessions, pupil, start)
+    }
+
+    /// The same on any disk.
+    ///
+    /// # Errors
+    /// As [`Self::begin`].
+    pub fn begin_on(
+        disk: Arc<dyn Disk>,
+        sessions: &Path,
+        pupil: &Alias,
+        start: &PracticeStart,
+    ) -> Result<Self, PracticeNotSaved> {
         let folder = sessions.join(pupil.as_str());
         let name = start.started.format("%Y-%m-%d-%H%M").to_string();
-        let io = |path: &Path, source| PracticeNotSaved::Io {
-            path: path.to_owned(),
-            source,
-        };
-        disk::create_private_dir_all(&folder).map_err(|error| io(&folder, error))?;
+        let mut chain = Chain::default();
+        let first = line(PracticeRecord::Start(start.clone()), &mut chain);
+        let unwritable = |error| JournalError::unwritable(&folder, &error);
+        let first = first.map_err(unwritable);
+        let first = first.map_err(PracticeNotSaved::Journal)?.into_bytes();
+        release_old_locks(&folder);
+        let wake = LateWake::default();
         let mut number = 1;
-        let (path, file) = loop {
+        loop {
             let path = folder.join(match number {
                 1 => format!("{name}{PRACTICE_ENDING}"),
                 number => format!("{name}-{number}{PRACTICE_ENDING}"),
             });
-            let mut options = OpenOptions::new();
-            let options = options.append(true).create_new(true);
-            match disk::open_private(options, &path) {
-                Ok(file) => break (path, file),
-                Err(error)
-                    if error.kind() == io::ErrorKind::AlreadyExists && number < MOST_FILES =>
-                {
-                    number += 1;
+            let may_be_taken = number < MOST_FILES;
+            number += 1;
+            let lock = match Lock::take_on(&disk, &path) {
+                Ok((lock, _no_beat)) => lock,
+                Err(LockError::Taken(_)) if may_be_taken => continue,
+                Err(error) => return Err(PracticeNotSaved::Lock(error)),
+            };
+            let woken = Arc::clone(&wake);
+            let wakes: Wake = Box::new(move || {
+                if let Some(wake) = &*woken.lock().unwrap_or_else(PoisonError::into_inner) {
+                    wake();
                 }
-                Err(error) => return Err(io(&path, error)),
+            });
+            let disk = Arc::clone(&disk);
+            match Writer::begin(disk, &path, first.clone(), chain, wakes) {
+                Ok(writer) => {
+                    let lock = Some(lock);
+                    return Ok(Self { writer, lock, wake });
+                }
+                Err(JournalError::Taken(_)) if may_be_taken => lock.release(),
+                Err(error) => {
+                    lock.release();
+                    return Err(PracticeNotSaved::Journal(error));
+                }
             }
-        };
-        let mut begun = Self {
-            path,
-            file,
-            bytes: Vec::new(),
-            chain: Chain::default(),
-            is_behind: false,
-        };
-        begun.add(PracticeRecord::Start(start.clone()))?;
-        disk::sync_folder(&folder).map_err(|error| io(&begun.path, error))?;
-        Ok(begun)
+        }
     }
 
     /// The file.
-    pub fn path(&self) -> &Path {
-        &self.path
+    pub fn path(&self) -> PathBuf {
+        self.writer.path()
     }
 
-    /// Adds an event: it is on the disk when this returns, with all before it.
-    ///
-    /// # Errors
-    /// The system's refusal; the event is kept, and the next one, or [`Self::save`], tries again.
-    pub fn record(&mut self, moment: &PracticeMoment) -> Result<(), PracticeNotSaved> {
-        self.add(PracticeRecord::Event {
+    /// Wakes a page whenever what [`Self::watch`] tells has changed.
+    pub fn wake_by(&self, wake: Wake) {
+        *self.wake.lock().unwrap_or_else(PoisonError::into_inner) = Some(wake);
+    }
+
+    /// Gives an event to the thread that writes it, and returns at once.
+    pub fn record(&self, moment: &PracticeMoment) {
+        self.writer.append_practised(PracticeRecord::Event {
             at: moment.at,
             utc: moment.utc,
             event: moment.event.clone(),
-        })
+        });
     }
 
-    /// Tries again to save what a refusal left, where there is any.
+    /// Tells how far saving has got.
+    pub fn watch(&self) -> SavedWatch {
+        self.writer.watch()
+    }
+
+    /// Waits until everything is on the disk, trying anew where there was trouble.
     ///
     /// # Errors
-    /// The system's refusal; nothing is lost while the program runs.
-    pub fn save(&mut self) -> Result<(), PracticeNotSaved> {
-        if !self.is_behind {
+    /// It cannot be, or takes longer than `patience`; nothing is lost while the program runs.
+    pub fn save(&self, patience: Duration) -> Result<(), PracticeNotSaved> {
+        if self.writer.wait_durable(patience) {
             return Ok(());
         }
-        let io = |source| PracticeNotSaved::Io {
-            path: self.path.clone(),
-            source,
-        };
-        // The folder may be gone with its stick, and is not made anew elsewhere.
-        disk::replace(&self.path, &self.bytes, Rights::Owner).map_err(io)?;
-        let mut options = OpenOptions::new();
-        self.file = disk::open_private(options.append(true), &self.path).map_err(io)?;
-        self.is_behind = false;
-        Ok(())
+        let trouble = self.writer.saved().trouble;
+        let trouble = trouble.unwrap_or_else(|| Trouble::Slow(self.path()));
+        Err(PracticeNotSaved::Trouble(trouble))
     }
 
-    fn add(&mut self, record: PracticeRecord) -> Result<(), PracticeNotSaved> {
-        let line = sealed::<PracticeLine>(&mut self.chain, record)?;
-        self.bytes.extend(line.as_bytes());
-        if self.is_behind {
-            return self.save();
+    /// Waits until everything is on the disk, and lets go of the file.
+    ///
+    /// # Errors
+    /// What keeps it from being saved within ten seconds. Everything is still in memory then, and it can be finished
+    /// again.
+    pub fn finish(&mut self) -> Result<PathBuf, PracticeNotSaved> {
+        let path = self.writer.finish().map_err(PracticeNotSaved::Trouble)?;
+        if let Some(lock) = self.lock.take() {
+            lock.release();
         }
-        let written = self.file.write_all(line.as_bytes());
-        if written.and_then(|()| disk::sync(&self.file)).is_err() {
-            // A retry says what is wrong, if it still is.
-            self.is_behind = true;
-            return self.save();
+        Ok(path)
+    }
+}
+
+/// Removes locks that programs which were killed have left beside practice; of what they were for nothing is gone on
+/// with.
+fn release_old_locks(folder: &Path) {
+    let files = fs::read_dir(folder).into_iter().flatten().flatten();
+    for file in files {
+        let name = file.file_name();
+        let name = name.to_string_lossy();
+        let practice = name.strip_suffix(".lock");
+        let practice = practice.filter(|practice| practice.ends_with(PRACTICE_ENDING));
+        if let Some(practice) = practice
+            && let Ok((lock, _no_beat)) = Lock::take(&folder.join(practice))
+        {
+            lock.release();
         }
-        Ok(())
     }
 }
 
@@ -337,9 +388,9 @@ mod tests {
     fn written(dir: &Path) -> PathBuf {
         let mut file = PracticeFile::begin(dir, &otter(), &start()).unwrap();
         for moment in moments() {
-            file.record(&moment).unwrap();
+            file.record(&moment);
         }
-        file.path().to_owned()
+        file.finish().unwrap()
     }
 
     #[test]
@@ -438,23 +489,106 @@ mod tests {
         assert_eq!(read.logs[0].moments, moments(), "{:?}", read.unread);
     }
 
-    /// What a file's handle no longer leads to is written again whole, as after a failed write.
+    const PATIENCE: Duration = Duration::from_secs(20);
+
+    fn until(what: &str, is_so: impl Fn() -> bool) {
+        let so = (0..4000).any(|_| {
+            std::thread::sleep(Duration::from_millis(5));
+            is_so()
+        });
+        assert!(so, "waited in vain for {what}");
+    }
+
     #[test]
-    fn what_could_not_be_saved_is_saved_with_the_next_event() {
+    fn a_file_that_was_moved_removed_or_changed_is_written_again_whole() {
         let dir = tempfile::tempdir().unwrap();
         let mut file = PracticeFile::begin(dir.path(), &otter(), &start()).unwrap();
-        // A handle that only reads refuses every write.
-        file.file = File::open(file.path()).unwrap();
-        let own = dir.path().join("otter");
-        let away = dir.path().join("away");
-        fs::rename(&own, &away).unwrap();
         let all = moments();
-        let said = file.record(&all[0]).unwrap_err().to_string();
-        assert!(said.contains("isn't saved"), "{said}");
-        fs::rename(&away, &own).unwrap();
-        for moment in &all[1..] {
-            file.record(moment).unwrap();
+        let own = file.path();
+        let sound = |moments: &[PracticeMoment]| {
+            let read = practice_of(dir.path(), &otter());
+            read.unread.is_empty() && read.logs.first().is_some_and(|log| log.moments == moments)
+        };
+        file.record(&all[0]);
+        file.save(PATIENCE).unwrap();
+        fs::rename(&own, dir.path().join("away")).unwrap();
+        file.record(&all[1]);
+        file.save(PATIENCE).unwrap();
+        assert!(sound(&all[..2]));
+        // Nothing else is typed, and it comes back all the same.
+        fs::remove_file(&own).unwrap();
+        until("the file", || sound(&all[..2]));
+        fs::write(&own, "something else").unwrap();
+        until("the file", || sound(&all[..2]));
+        let folder = own.parent().unwrap();
+        let kept = folder.join("2026-11-25-1605.practice.ron.other");
+        assert_eq!(fs::read_to_string(kept).unwrap(), "something else");
+        for moment in &all[2..] {
+            file.record(moment);
         }
-        assert_eq!(practice_of(dir.path(), &otter()).logs[0].moments, all);
+        assert_eq!(file.finish().unwrap(), own);
+        assert!(sound(&all));
+    }
+
+    /// The folder is a stick that is pulled out: what is practised meanwhile is told as unsaved, and saved at once
+    /// when the stick is back.
+    #[test]
+    fn what_cannot_be_saved_is_told_and_saved_when_it_can_be() {
+        let dir = tempfile::tempdir().unwrap();
+        let (stick, away) = (dir.path().join("stick"), dir.path().join("away"));
+        let mut file = PracticeFile::begin(&stick.join("sessions"), &otter(), &start()).unwrap();
+        let all = moments();
+        file.record(&all[0]);
+        file.save(PATIENCE).unwrap();
+        let watch = file.watch();
+        assert!(watch.saved().is_all());
+        fs::rename(&stick, &away).unwrap();
+        file.record(&all[1]);
+        let said = file.save(PATIENCE).unwrap_err().to_string();
+        assert!(said.contains("isn't saved (The folder has gone)"), "{said}");
+        assert!(!watch.saved().is_all());
+        assert!(!stick.exists(), "nothing is made where the stick was");
+        fs::rename(&away, &stick).unwrap();
+        until("everything saved", || watch.saved().is_all());
+        for moment in &all[2..] {
+            file.record(moment);
+        }
+        file.finish().unwrap();
+        assert_eq!(
+            practice_of(&stick.join("sessions"), &otter()).logs[0].moments,
+            all
+        );
+    }
+
+    #[test]
+    fn practice_is_locked_while_it_goes_on_and_old_locks_go() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut file = PracticeFile::begin(dir.path(), &otter(), &start()).unwrap();
+        let path = file.path();
+        assert!(super::super::is_in_use(&path));
+        let locks = || {
+            let names = fs::read_dir(dir.path().join("otter")).unwrap();
+            let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+            let mut names: Vec<_> = names.filter(|name| name.ends_with(".lock")).collect();
+            names.sort();
+            names
+        };
+        let old = dir.path().join("otter/2026-11-24-0900.practice.ron.lock");
+        fs::write(&old, "").unwrap();
+        let sittings = dir.path().join("otter/2026-11-24-0900-a.lock");
+        fs::write(&sittings, "").unwrap();
+        let mut second = PracticeFile::begin(dir.path(), &otter(), &start()).unwrap();
+        assert_eq!(
+            locks(),
+            [
+                "2026-11-24-0900-a.lock",
+                "2026-11-25-1605-2.practice.ron.lock",
+                "2026-11-25-1605.practice.ron.lock"
+            ]
+        );
+        second.finish().unwrap();
+        file.finish().unwrap();
+        assert_eq!(locks(), ["2026-11-24-0900-a.lock"]);
+        assert!(!super::super::is_in_use(&path));
     }
 }

@@ -24,6 +24,7 @@ use std::time::Duration;
 use super::error::JournalError;
 use super::line::{self, Chain};
 use super::place;
+use super::practice::PracticeRecord;
 use super::record::{self, Record};
 use super::trouble::Trouble;
 use crate::domain::event::Stamped;
@@ -62,6 +63,17 @@ impl Saved {
     }
 }
 
+/// Tells how far saving has got, for a page that shows it.
+#[derive(Clone, Debug)]
+pub struct SavedWatch(Arc<WriterState>);
+
+impl SavedWatch {
+    /// How far saving has got.
+    pub fn saved(&self) -> Saved {
+        self.0.saved()
+    }
+}
+
 /// The writer of one sitting. Whoever has it also has the [`Lock`](super::Lock).
 ///
 /// Dropped without [`Writer::finish`], its thread still saves what it was sent, but nobody waits.
@@ -94,12 +106,21 @@ impl Writer {
     ) -> Result<Self, JournalError> {
         let mut chain = Chain::default();
         let line = line::write_header(header, &mut chain);
-        let whole = line
-            .map_err(|error| JournalError::Unwritable {
-                path: path.to_owned(),
-                reason: error.to_string(),
-            })?
-            .into_bytes();
+        let line = line.map_err(|error| JournalError::unwritable(path, &error))?;
+        Self::begin(disk, path, line.into_bytes(), chain, wake)
+    }
+
+    /// Makes a new file of chained lines with its first one, which is on the disk when this returns.
+    ///
+    /// # Errors
+    /// As [`Writer::create`].
+    pub(super) fn begin(
+        disk: Arc<dyn Disk>,
+        path: &Path,
+        whole: Vec<u8>,
+        chain: Chain,
+        wake: Wake,
+    ) -> Result<Self, JournalError> {
         let folder = folder_of(path);
         let made = operations::make_folders(&*disk, folder);
         made.map_err(JournalError::io(folder, "make the folder"))?;
@@ -225,15 +246,20 @@ impl Writer {
         number
     }
 
+    /// The same for a record of practice.
+    pub(super) fn append_practised(&self, record: PracticeRecord) {
+        self.shared.sent.fetch_add(1, Ordering::SeqCst);
+        self.send(ToWriter::AppendPractised(record));
+    }
+
     /// How far saving has got.
     pub fn saved(&self) -> Saved {
-        let durable = self.shared.durable.load(Ordering::SeqCst);
-        Saved {
-            sent: self.shared.sent.load(Ordering::SeqCst),
-            durable,
-            trouble: self.shared.rare(|rare| rare.trouble.clone()),
-            rewritten: self.shared.rare(|rare| rare.rewritten),
-        }
+        self.shared.saved()
+    }
+
+    /// Tells how far saving has got, wherever it goes.
+    pub(super) fn watch(&self) -> SavedWatch {
+        SavedWatch(Arc::clone(&self.shared))
     }
 
     /// Where the file lies now.

@@ -51,6 +51,9 @@ pub enum NotKept {
         /// Its file.
         path: PathBuf,
     },
+    /// Practice goes on.
+    #[error("{}: this practice is open in another window; end it there first", .0.display())]
+    Practising(PathBuf),
     /// The new alias is the old one.
     #[error("`{0}` is the same alias; capitals make no difference")]
     Same(Alias),

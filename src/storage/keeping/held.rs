@@ -10,7 +10,7 @@ use crate::domain::notes::Notes;
 use crate::domain::register::Register;
 use crate::storage::disk;
 use crate::storage::files::{notes, register};
-use crate::storage::journal::{self, ENDING, JournalError, Record};
+use crate::storage::journal::{self, ENDING, JournalError, PRACTICE_ENDING, Record};
 
 /// A file that is held on a pupil.
 #[derive(Debug)]
@@ -73,11 +73,16 @@ impl Holdings {
         sessions.filter_map(|read| read.as_deref().ok())
     }
 
-    /// Refuses where a sitting is still open.
+    /// Refuses where a sitting is still open, or practice goes on in another window.
     ///
     /// # Errors
     /// The first that is.
     pub fn all_over(&self) -> Result<(), NotKept> {
+        let mut paths = self.files.iter().map(|file| &file.path);
+        let practised = paths.find(|path| is_practice(path) && journal::is_in_use(path));
+        if let Some(path) = practised {
+            return Err(NotKept::Practising(path.clone()));
+        }
         match self.records().find(|record| !record.is_closed()) {
             None => Ok(()),
             Some(open) => Err(NotKept::Open {
@@ -174,6 +179,11 @@ fn is_named(path: &Path, pupil: &Alias) -> bool {
 pub(super) fn is_session(path: &Path) -> bool {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     name.ends_with(ENDING)
+}
+
+fn is_practice(path: &Path) -> bool {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    name.ends_with(PRACTICE_ENDING)
 }
 
 pub(super) fn stem(session: &Path) -> String {

@@ -1,9 +1,10 @@
 //! What the writer's thread and its owner have in common.
 
 use std::path::PathBuf;
-use std::sync::atomic::AtomicU64;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, PoisonError};
 
+use super::Saved;
 use super::log_file::LogFile;
 use crate::domain::time::Elapsed;
 use crate::storage::journal::line::Chain;
@@ -28,6 +29,17 @@ pub(super) struct Rare {
 }
 
 impl WriterState {
+    /// How far saving has got.
+    pub(super) fn saved(&self) -> Saved {
+        let durable = self.durable.load(Ordering::SeqCst);
+        Saved {
+            sent: self.sent.load(Ordering::SeqCst),
+            durable,
+            trouble: self.rare(|rare| rare.trouble.clone()),
+            rewritten: self.rare(|rare| rare.rewritten),
+        }
+    }
+
     pub(super) fn rare<T>(&self, look: impl FnOnce(&mut Rare) -> T) -> T {
         look(&mut self.rare.lock().unwrap_or_else(PoisonError::into_inner))
     }

@@ -18,6 +18,7 @@ use crate::domain::time::Elapsed;
 use crate::storage::disk::operations::{self, Disk, is_absence};
 use crate::storage::disk::{Size, folder_of};
 use crate::storage::journal::line::{self, Chain};
+use crate::storage::journal::practice::{self, PracticeRecord};
 use crate::storage::journal::trouble::Trouble;
 use crate::storage::journal::{moved, place};
 
@@ -47,6 +48,8 @@ pub(super) type FinishReply = Sender<Result<PathBuf, Trouble>>;
 pub(super) enum ToWriter {
     /// Write this.
     Append(Stamped),
+    /// Write this into a file of practice.
+    AppendPractised(PracticeRecord),
     /// Try again now.
     TryNow,
     /// Go on below another sessions folder.
@@ -168,6 +171,7 @@ impl Worker {
     fn take(&mut self, message: ToWriter, turn: &mut Turn) {
         match message {
             ToWriter::Append(stamped) => self.add(stamped),
+            ToWriter::AppendPractised(record) => self.add_practised(record),
             ToWriter::TryNow => {}
             ToWriter::MoveTo(dir) => turn.move_to = Some(dir),
             ToWriter::Flush(reply) => turn.replies.push(reply),
@@ -195,6 +199,16 @@ impl Worker {
                 if matches!(stamped.event, Event::Closed(_)) {
                     self.end = End::Closed;
                 }
+            }
+            Err(error) => self.cannot_write(&error),
+        }
+    }
+
+    fn add_practised(&mut self, record: PracticeRecord) {
+        match practice::line(record, &mut self.chain) {
+            Ok(line) => {
+                self.whole.extend_from_slice(line.as_bytes());
+                self.events += 1;
             }
             Err(error) => self.cannot_write(&error),
         }
