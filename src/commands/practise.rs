@@ -23,10 +23,10 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::plain::{PractisedLine, after_move, practised_line, question_lines};
-use crate::screens::practise::PractisePage;
+use crate::screens::practise::{PractisePage, SavingLook, Unsaved};
 use crate::season::practice::PractisedSeason;
 use crate::storage::catalogue::Catalogue;
-use crate::storage::journal::{PracticeFile, practice_of};
+use crate::storage::journal::{PracticeFile, PracticeNotSaved, Saved, practice_of};
 use crate::term::lines_are_wanted;
 use crate::words::practise as words;
 
@@ -431,11 +431,19 @@ fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
     session.close()
 }
 
+/// What the page shows of it.
+fn unsaved(saved: &Saved) -> Option<Unsaved> {
+    let trouble = saved.trouble.clone().map(PracticeNotSaved::Trouble);
+    let trouble = trouble.map(|trouble| Unsaved::Trouble(trouble.to_string()));
+    (!saved.is_all()).then(|| trouble.unwrap_or(Unsaved::Waiting))
+}
+
 fn on_pages(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result<(), Failure> {
     let mut hall = Hall::open(dir.to_owned())?;
     session.file.wake_by(Box::new(hall.wake()));
     let page = PractisePage::new(session.round.clone(), desk.invented);
-    let mut page = page.watching(session.file.watch());
+    let watch = session.file.watch();
+    let mut page = page.watching(SavingLook::new(move || unsaved(&watch.saved())));
     let left = hall.practise(&mut page, &mut |page, said| {
         let done = session.hear(said);
         let refused = done.err();

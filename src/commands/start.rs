@@ -13,7 +13,7 @@ use super::failure::Failure;
 use super::hall::{Begin, Hall, ToldResult};
 use super::lines::{Face, program, read_line, say};
 use super::samples;
-use crate::domain::header::PacePlan;
+use crate::domain::header::{Alias, Mode, PacePlan};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
 use crate::screens::run::Leaving;
@@ -23,6 +23,7 @@ use crate::storage::catalogue::Catalogue;
 use crate::storage::files::paper;
 use crate::storage::journal;
 use crate::term::{self, lines_are_wanted};
+use crate::words::start as words;
 use crate::words::tutor::PRESS_ENTER;
 
 use kept_back::key_of;
@@ -110,6 +111,12 @@ pub(super) fn attend(
             Ok(choice) => choice,
             Err(leaving) => return Ok(Some(leaving)),
         };
+        if let Choice::Sit(seating) = &choice
+            && came_back(&hall.dir, &start, &seating.pupil)
+        {
+            start.trouble(words::came_back(&seating.pupil));
+            continue;
+        }
         if let Some(typed) = in_lines(hall, catalogue, &choice, brought) {
             hall.step_aside(|| {
                 program(&typed, Face::Lines)?;
@@ -160,6 +167,14 @@ pub(super) fn attend(
             }
         }
     }
+}
+
+/// Whether an open sitting of the pupil could not be read when the page was made, and can be now: another clock is
+/// not started beside it unasked.
+fn came_back(dir: &Path, start: &Start, pupil: &Alias) -> bool {
+    let open = journal::open_sittings_settled(dir, pupil).unwrap_or_default();
+    let mut timed = open.records.iter();
+    timed.any(|record| record.header.mode == Mode::Timed && !start.offers(&record.path))
 }
 
 /// The words of a sitting line by line, where that is arranged for its pupil.

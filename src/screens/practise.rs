@@ -1,5 +1,8 @@
 //! The page of practice: a question, its hint, its working, and a line about the catch.
 
+use std::fmt;
+use std::rc::Rc;
+
 use ratatui::layout::Size;
 use ratatui::text::Line;
 
@@ -9,12 +12,37 @@ use super::kit::{
 use super::theme::Theme;
 use crate::domain::header::INVENTED;
 use crate::domain::practice::{LONGEST_CATCH, PracticeRound, RoundMove, RoundStage};
-use crate::storage::journal::{PracticeNotSaved, Saved, SavedWatch};
 use crate::words::ask::AskLine;
 use crate::words::practise as words;
 
 /// Stands where the next character will.
 const CURSOR: char = '│';
+
+/// What is not on the disk yet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unsaved {
+    /// The disk is waited for.
+    Waiting,
+    /// It will not take it, and why.
+    Trouble(String),
+}
+
+/// Asks how far saving has got; nothing where everything is on the disk.
+#[derive(Clone)]
+pub struct SavingLook(Rc<dyn Fn() -> Option<Unsaved>>);
+
+impl SavingLook {
+    /// Asks by this.
+    pub fn new(ask: impl Fn() -> Option<Unsaved> + 'static) -> Self {
+        Self(Rc::new(ask))
+    }
+}
+
+impl fmt::Debug for SavingLook {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("SavingLook").field(&(self.0)()).finish()
+    }
+}
 
 /// What became of the page after a key.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,7 +68,7 @@ pub struct PractisePage {
     help: Option<usize>,
     message: Option<Message>,
     /// How far saving has got, where anything is saved.
-    saved: Option<SavedWatch>,
+    saving: Option<SavingLook>,
 }
 
 /// What a key can do.
@@ -85,21 +113,19 @@ impl PractisePage {
             scroll: 0,
             help: None,
             message: Some(Message::Notice(words::NO_HURRY.to_owned())),
-            saved: None,
+            saving: None,
         }
     }
 
     /// The same, showing what isn't saved yet.
     #[must_use]
-    pub fn watching(mut self, saved: SavedWatch) -> Self {
-        self.saved = Some(saved);
+    pub fn watching(mut self, saving: SavingLook) -> Self {
+        self.saving = Some(saving);
         self
     }
 
-    /// How far saving has got, where not everything is on the disk.
-    fn unsaved(&self) -> Option<Saved> {
-        let saved = self.saved.as_ref()?.saved();
-        (!saved.is_all()).then_some(saved)
+    fn unsaved(&self) -> Option<Unsaved> {
+        (self.saving.as_ref()?.0)()
     }
 
     /// Shows what came of a move: the round, what could not be done or saved, and how it went once it has ended.
@@ -295,9 +321,9 @@ impl Page for PractisePage {
         if let Some(refused @ Message::Trouble(_)) = &self.message {
             return Some(refused.clone());
         }
-        let trouble = self.unsaved().and_then(|saved| saved.trouble);
-        let trouble = trouble.map(|trouble| words::not_saved(PracticeNotSaved::Trouble(trouble)));
-        let trouble = trouble.map(Message::Trouble);
-        trouble.or_else(|| self.message.clone())
+        match self.unsaved() {
+            Some(Unsaved::Trouble(reason)) => Some(Message::Trouble(words::not_saved(reason))),
+            Some(Unsaved::Waiting) | None => self.message.clone(),
+        }
     }
 }

@@ -38,6 +38,7 @@ mod lock;
 mod moved;
 mod place;
 mod practice;
+mod practice_line;
 mod record;
 mod renamed;
 mod repair;
@@ -62,8 +63,8 @@ pub use practice::{
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{
-    Copied, FoundDamage, Listing, Record, list, open_sittings, read, read_up_to_damage,
-    shared_with, withdrawn_in,
+    Copied, FoundDamage, Listing, Record, list, open_sittings, open_sittings_settled, read,
+    read_up_to_damage, shared_with, withdrawn_in,
 };
 pub use recover::Torn;
 pub use renamed::{Renamed, chained_anew, renamed};

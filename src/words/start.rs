@@ -146,6 +146,13 @@ pub fn go_on(who: &str, open: usize) -> String {
     }
 }
 
+/// That a pupil's open sitting was found only when another one was to begin.
+pub fn came_back(who: impl std::fmt::Display) -> String {
+    format!(
+        "{who} has an unfinished sitting, which couldn't be read just now. Leave and start Pacebell again to carry on with it."
+    )
+}
+
 /// How an open sitting goes on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GoesOn {

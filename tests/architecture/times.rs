@@ -56,8 +56,11 @@ const SPANS: &Known = &[
     (
         &[
             "seat::LAST_WAIT",
+            "commands::practise::SOON",
             "seat::TELL_AGAIN",
             "seat::keep_time::LOOK",
+            "storage::disk::PAUSE",
+            "storage::journal::record::BETWEEN_LOOKS",
             "storage::journal::writer::PATIENCE",
             "storage::journal::writer::thread::LOOK",
             "storage::journal::writer::thread::AGAIN",

@@ -216,6 +216,42 @@ fn a_sitting_that_f2_moved_is_found_from_where_it_began() {
     );
 }
 
+/// A program that keeps folders alike has the file of an open sitting in its hands while the pupil comes back: it is
+/// waited for, and where it comes only later no clock is started beside it.
+#[test]
+fn a_sitting_that_is_away_for_an_instant_gets_no_fresh_clock() {
+    let room = Room::new();
+    let mut seat = begin(room.sit("5"));
+    answer(&mut seat, 1, 'C');
+    seat.sees_saved();
+    seat.kill();
+    let session = files::session(room.path());
+    let away = room.path().join("away");
+    let sessions = || files::files(&room.path().join("sessions/otter"), ".session.ron");
+
+    fs::rename(&session, &away).unwrap();
+    let mut seat = room.sit("5").run();
+    let back = (away.clone(), session.clone());
+    std::thread::spawn(move || {
+        std::thread::sleep(Duration::from_millis(400));
+        fs::rename(back.0, back.1).unwrap();
+    });
+    seat.sees("> Carry on with it");
+    seat.kill();
+    assert_eq!(sessions(), std::slice::from_ref(&session));
+
+    fs::rename(&session, &away).unwrap();
+    let mut seat = room.sit("5").run();
+    seat.sees("Read this out");
+    fs::rename(&away, &session).unwrap();
+    seat.press("s");
+    seat.sees("Enter starts the clock at once");
+    seat.press("\r");
+    seat.sees("otter has an unfinished sitting");
+    seat.kill();
+    assert_eq!(sessions(), [session]);
+}
+
 /// A bit flipped in an open sitting's file: the pupil is offered what can be kept, and no fresh clock.
 #[test]
 fn a_damaged_open_sitting_is_offered_with_what_can_be_kept() {

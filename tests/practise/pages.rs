@@ -1,16 +1,11 @@
 //! The page of practice: scripts of keys, and what shows at three sizes.
 
-use std::time::Duration;
+use std::cell::RefCell;
+use std::rc::Rc;
 
-use chrono::DateTime;
-use pacebell::domain::header::Alias;
-use pacebell::domain::practice::{
-    PracticeEvent, PracticeMoment, PracticeRound, PracticeStart, RoundMove, RoundStage,
-};
-use pacebell::domain::time::Elapsed;
+use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage};
 use pacebell::screens::kit::Key;
-use pacebell::screens::practise::{PractisePage, Practised};
-use pacebell::storage::journal::PracticeFile;
+use pacebell::screens::practise::{PractisePage, Practised, SavingLook, Unsaved};
 use ratatui::layout::Size;
 
 use crate::days::{paper, question};
@@ -75,52 +70,33 @@ fn the_pages_are_drawn_as_agreed() {
     }
 }
 
-/// A stick that is pulled out: the page says at once that the try isn't saved, and nothing more when it is.
 #[test]
 fn what_is_not_saved_yet_is_said_for_as_long_as_it_is_not() {
-    let dir = tempfile::tempdir().unwrap();
-    let (stick, away) = (dir.path().join("stick"), dir.path().join("away"));
-    let pupil = Alias::new("otter").unwrap();
-    let start = PracticeStart {
-        practice: "20261125-160500-0000000000000001".to_owned(),
-        started: DateTime::parse_from_rfc3339("2026-11-25T16:05:00+01:00").unwrap(),
-        program: "pacebell".to_owned(),
-    };
-    let mut file = PracticeFile::begin(&stick, &pupil, &start).unwrap();
+    let now = Rc::new(RefCell::new(None));
     let mut shown = Shown::new();
-    shown.page = shown.page.watching(file.watch());
-    let said = || {
-        let page = drawn(&shown.page, USUAL).to_string();
-        (
-            page.contains("   not saved yet"),
-            page.contains("Not saved yet: "),
-        )
+    let look = Rc::clone(&now);
+    shown.page = shown
+        .page
+        .watching(SavingLook::new(move || look.borrow().clone()));
+    let said = |shown: &Shown| {
+        let page = drawn(&shown.page, USUAL);
+        let reason = page.contains("Not saved yet: the disk is full");
+        (page.contains("   not saved yet"), reason)
     };
-    assert_eq!(said(), (false, false));
-    std::fs::rename(&stick, &away).unwrap();
-    let tried = PracticeMoment {
-        at: Elapsed::seconds(1),
-        utc: DateTime::UNIX_EPOCH,
-        event: PracticeEvent::HintShown,
-    };
-    file.record(&tried);
-    file.save(Duration::from_secs(20)).unwrap_err();
-    assert_eq!(said(), (true, true));
-    let refused = PractisePage::new(shown.round.clone(), false).watching(file.watch());
-    let mut refused = Shown {
-        round: shown.round.clone(),
-        page: refused,
-    };
-    refused.types("z");
-    let page = drawn(&refused.page, USUAL).to_string();
+    assert_eq!(said(&shown), (false, false));
+    *now.borrow_mut() = Some(Unsaved::Waiting);
+    assert_eq!(said(&shown), (true, false));
+    *now.borrow_mut() = Some(Unsaved::Trouble("the disk is full".to_owned()));
+    assert_eq!(said(&shown), (true, true));
+    shown.types("z");
+    let page = drawn(&shown.page, USUAL);
     assert!(
-        page.contains("   not saved yet") && page.contains("NoOption"),
-        "what was refused is said first: {page}"
+        page.contains("NoOption"),
+        "a refused key is answered: {page}"
     );
-    std::fs::rename(&away, &stick).unwrap();
-    file.save(Duration::from_secs(20)).unwrap();
-    assert_eq!(said(), (false, false));
-    file.finish().unwrap();
+    assert_eq!(said(&shown), (true, false));
+    *now.borrow_mut() = None;
+    assert_eq!(said(&shown), (false, false));
 }
 
 #[test]

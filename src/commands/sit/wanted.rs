@@ -179,7 +179,7 @@ pub(super) struct Unfinished {
 
 /// The pupil's open sitting, and what may be one.
 pub(super) fn unfinished(dir: &Path, pupil: &Alias) -> Result<Unfinished, Failure> {
-    let open = journal::open_sittings(dir, Some(pupil))?;
+    let open = journal::open_sittings_settled(dir, pupil)?;
     let timed = |record: &Arc<Record>| record.header.mode == crate::domain::header::Mode::Timed;
     let newest = open.records.into_iter().find(timed);
     let unreadable = open.unreadable.iter().map(|(path, _)| path);

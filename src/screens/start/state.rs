@@ -1,5 +1,7 @@
 //! The start page's state.
 
+use std::path::Path;
+
 use super::form::Form;
 use super::offer::{Choice, Offer, PaperOffer, PastSitting, Seating};
 use crate::domain::header::Alias;
@@ -235,6 +237,11 @@ impl Start {
     /// Lists the chosen pupil's sittings.
     pub(super) fn list_past(&mut self) {
         self.lists.past = List::new(self.own().map(|(place, _)| place).collect());
+    }
+
+    /// Whether a sitting's file is among those that are offered.
+    pub fn offers(&self, session: &Path) -> bool {
+        self.offer.past.iter().any(|past| past.path == session)
     }
 
     /// Says on the page what could not be done with the last choice.

@@ -11,20 +11,15 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use chrono::{DateTime, Utc};
-use serde::{Deserialize, Serialize};
-
-use super::chained::{ChainedLine, hold, sealed};
+use super::chained::hold;
 use super::error::JournalError;
 use super::line::{Chain, Wrong};
 use super::lock::{Lock, LockError};
+use super::practice_line::{PracticeLine, PracticeRecord, line};
 use super::trouble::Trouble;
 use super::writer::{SavedWatch, Wake, Writer};
 use crate::domain::header::Alias;
-use crate::domain::practice::{
-    PRACTICE_FORMAT, PracticeEvent, PracticeLog, PracticeMoment, PracticeStart,
-};
-use crate::domain::time::Elapsed;
+use crate::domain::practice::{PracticeLog, PracticeMoment, PracticeStart};
 use crate::storage::disk::operations::{Disk, RealDisk};
 use crate::storage::disk::{self, Size};
 
@@ -33,43 +28,6 @@ pub const PRACTICE_ENDING: &str = ".practice.ron";
 
 /// The most files that begin in one minute.
 const MOST_FILES: u32 = 100;
-
-/// What a line holds.
-#[derive(Debug, Serialize, Deserialize)]
-pub(super) enum PracticeRecord {
-    Start(PracticeStart),
-    Event {
-        at: Elapsed,
-        utc: DateTime<Utc>,
-        event: PracticeEvent,
-    },
-}
-
-#[derive(Serialize, Deserialize)]
-struct PracticeLine {
-    format: u32,
-    n: u64,
-    record: PracticeRecord,
-}
-
-impl ChainedLine for PracticeLine {
-    type Record = PracticeRecord;
-    const FORMAT: u32 = PRACTICE_FORMAT;
-
-    fn new(n: u64, record: PracticeRecord) -> Self {
-        let format = PRACTICE_FORMAT;
-        Self { format, n, record }
-    }
-
-    fn parts(self) -> (u64, PracticeRecord) {
-        (self.n, self.record)
-    }
-}
-
-/// A record as the next line, with its line feed; the chain moves past it.
-pub(super) fn line(record: PracticeRecord, chain: &mut Chain) -> Result<String, ron::Error> {
-    sealed::<PracticeLine>(chain, record)
-}
 
 /// Why practice is not saved.
 #[derive(Debug, thiserror::Error)]
@@ -339,8 +297,9 @@ mod tests {
     use super::*;
     use crate::domain::labels::Label;
     use crate::domain::paper::Fingerprint;
-    use crate::domain::practice::PaperQuestion;
+    use crate::domain::practice::{PaperQuestion, PracticeEvent};
     use crate::domain::rule::QuestionNo;
+    use crate::domain::time::Elapsed;
 
     fn start() -> PracticeStart {
         PracticeStart {

@@ -6,6 +6,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, Utc};
 
@@ -13,7 +14,7 @@ use super::error::JournalError;
 use super::heartbeat::Heartbeat;
 use super::line::{self, Chain, Wrong};
 use super::moved::moved_from;
-use super::place;
+use super::place::{self, ENDING};
 use super::recover::{self, Behind, NoSession, Scan, Torn};
 use crate::clock::Alive;
 use crate::domain::event::{Event, Stamped};
@@ -390,6 +391,47 @@ pub fn open_sittings(dir: &Path, pupil: Option<&Alias>) -> Result<Listing, Journ
     });
     listing.records.sort_by_cached_key(newest_first);
     Ok(listing)
+}
+
+/// How often a folder is looked at while a file in it may be about to come back, and how long is waited between two
+/// looks.
+const LOOKS: u32 = 6;
+/// See [`LOOKS`].
+const BETWEEN_LOOKS: Duration = Duration::from_millis(200);
+
+/// The same of one pupil, waiting up to a second for a file that cannot be read at this instant or is not there, since
+/// a program that keeps folders alike is putting another in its place: its sitting would be begun anew.
+///
+/// # Errors
+/// As [`open_sittings`].
+pub fn open_sittings_settled(dir: &Path, pupil: &Alias) -> Result<Listing, JournalError> {
+    let folder = dir.join(pupil.as_str());
+    let mut looks = 1;
+    loop {
+        let listing = open_sittings(dir, Some(pupil))?;
+        let mut unread = listing.unreadable.iter();
+        let may_come = unread.any(|(_, reason)| reason.may_hide_a_sitting())
+            || is_one_away(&entries(&folder)?);
+        if !may_come || looks == LOOKS {
+            return Ok(listing);
+        }
+        looks += 1;
+        std::thread::sleep(BETWEEN_LOOKS);
+    }
+}
+
+/// Whether a lock lies there that a killed program has left, and its session does not.
+fn is_one_away(files: &[PathBuf]) -> bool {
+    let mut names = files.iter().filter_map(|path| path.file_name()?.to_str());
+    names.any(|name| {
+        let session = name
+            .strip_suffix(".lock")
+            .map(|stem| format!("{stem}{ENDING}"));
+        session.is_some_and(|session| {
+            let is_practice = name.ends_with(".practice.ron.lock");
+            !is_practice && !files.iter().any(|path| path.ends_with(&session))
+        })
+    })
 }
 
 fn newest_first(record: &Arc<Record>) -> Reverse<(DateTime<FixedOffset>, PathBuf)> {

@@ -24,7 +24,7 @@ use std::time::Duration;
 use super::error::JournalError;
 use super::line::{self, Chain};
 use super::place;
-use super::practice::PracticeRecord;
+use super::practice_line::PracticeRecord;
 use super::record::{self, Record};
 use super::trouble::Trouble;
 use crate::domain::event::Stamped;
@@ -36,32 +36,10 @@ use log_file::LogFile;
 use shared::{Rare, WriterStart, WriterState};
 use thread::{FinishReply, ToWriter, Worker};
 
-pub use shared::Wake;
+pub use shared::{Saved, Wake};
 
 /// How long the end of a sitting waits for the disk.
 const PATIENCE: Duration = Duration::from_secs(10);
-
-/// How far saving has got. Events are counted from the sitting's first, so that the third event is
-/// on disk when `durable` is 3 or more; the header is on disk before there is a writer.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Saved {
-    /// Events given to the writer, those of an earlier run included.
-    pub sent: u64,
-    /// Events that are on the disk. It falls back to 0 while the file itself is gone.
-    pub durable: u64,
-    /// What keeps the writer from saving.
-    pub trouble: Option<Trouble>,
-    /// How often the whole sitting was written anew because somebody had moved, removed, replaced or changed
-    /// its file.
-    pub rewritten: u64,
-}
-
-impl Saved {
-    /// Whether everything is on the disk.
-    pub const fn is_all(&self) -> bool {
-        self.durable >= self.sent && self.trouble.is_none()
-    }
-}
 
 /// Tells how far saving has got, for a page that shows it.
 #[derive(Clone, Debug)]

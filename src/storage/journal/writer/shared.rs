@@ -4,7 +4,6 @@ use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use super::Saved;
 use super::log_file::LogFile;
 use crate::domain::time::Elapsed;
 use crate::storage::journal::line::Chain;
@@ -12,6 +11,28 @@ use crate::storage::journal::trouble::Trouble;
 
 /// Called, on the writer's thread, whenever what `Writer::saved` gives has changed.
 pub type Wake = Box<dyn Fn() + Send>;
+
+/// How far saving has got. Events are counted from the sitting's first, so that the third event is
+/// on disk when `durable` is 3 or more; the header is on disk before there is a writer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Saved {
+    /// Events given to the writer, those of an earlier run included.
+    pub sent: u64,
+    /// Events that are on the disk. It falls back to 0 while the file itself is gone.
+    pub durable: u64,
+    /// What keeps the writer from saving.
+    pub trouble: Option<Trouble>,
+    /// How often the whole sitting was written anew because somebody had moved, removed, replaced or changed
+    /// its file.
+    pub rewritten: u64,
+}
+
+impl Saved {
+    /// Whether everything is on the disk.
+    pub const fn is_all(&self) -> bool {
+        self.durable >= self.sent && self.trouble.is_none()
+    }
+}
 
 /// What the writer's thread and its owner share; never locked while the disk is waited for.
 #[derive(Debug)]

@@ -18,7 +18,7 @@ use crate::domain::time::Elapsed;
 use crate::storage::disk::operations::{self, Disk, is_absence};
 use crate::storage::disk::{Size, folder_of};
 use crate::storage::journal::line::{self, Chain};
-use crate::storage::journal::practice::{self, PracticeRecord};
+use crate::storage::journal::practice_line::{self, PracticeRecord};
 use crate::storage::journal::trouble::Trouble;
 use crate::storage::journal::{moved, place};
 
@@ -205,7 +205,7 @@ impl Worker {
     }
 
     fn add_practised(&mut self, record: PracticeRecord) {
-        match practice::line(record, &mut self.chain) {
+        match practice_line::line(record, &mut self.chain) {
             Ok(line) => {
                 self.whole.extend_from_slice(line.as_bytes());
                 self.events += 1;
