@@ -117,6 +117,15 @@ fn an_open_sitting_is_offered_and_a_past_one_heard_again() {
         "{left}"
     );
     assert_eq!(left.matches("aved").count(), 1, "{left}");
+    let elsewhere = [&sat[..], &["--sessions", "a stick"]].concat();
+    let left = heard(
+        dir.path(),
+        NONE,
+        &elsewhere,
+        &["start", "1", "A", "leave", "y"],
+    );
+    let told = "type pacebell sit --pupil otter --sessions \"a stick\"\n";
+    assert!(left.contains(told), "{left}");
     let stayed = heard(dir.path(), NONE, &sat, &["leave"]);
     assert!(
         stayed.ends_with("Stopped. The clock was not started.\n"),

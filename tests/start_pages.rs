@@ -132,6 +132,13 @@ const PAGES: [(&str, &str); 15] = [
 ];
 
 #[test]
+fn a_sitting_that_was_given_up_says_so_among_the_past_ones() {
+    let past = page("past<enter><down><down><enter>");
+    assert_eq!(past.matches("given up; no mark shown").count(), 1, "{past}");
+    assert!(!page("past<enter><enter>").contains("given up"));
+}
+
+#[test]
 fn where_no_paper_is_the_samples_are_offered() {
     let mut offer = offer();
     offer.papers.clear();

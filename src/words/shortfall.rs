@@ -6,7 +6,11 @@ use crate::words::numbers::small;
 
 /// What would have been enough: `one more right in 21-25, or two in 1-10`.
 pub fn ways(short: &Short) -> String {
-    said(short, "", [" (wrong ones first)", " (blank ones first)"])
+    said(
+        short,
+        "",
+        [" (starting with wrong answers)", " (starting with blanks)"],
+    )
 }
 
 /// The same for its pupil: `one more right in questions 21-25, or two in 1-10`.

@@ -3,11 +3,13 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Totals;
+use crate::domain::event::Ending;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
+use crate::words::log::ending;
 use crate::words::time::{day, left_in_words, roughly, time_in_words, time_of_day};
 
 /// The steps and what else the page can do, each with what is to be known of it.
@@ -287,7 +289,17 @@ pub fn result_of(pupil: &str, date: NaiveDate, paper: &str) -> String {
 }
 
 /// What came of a sitting that is over, with the blanks as they were before any guess round.
-pub fn result(invented: bool, blanks_in_time: usize, marks: Option<&Totals>) -> String {
+pub fn result(
+    invented: bool,
+    given_up: bool,
+    blanks_in_time: usize,
+    marks: Option<&Totals>,
+) -> String {
+    let how = if given_up {
+        format!("{}; ", ending(Ending::Abandoned))
+    } else {
+        String::new()
+    };
     let mark = match marks {
         None => "no mark shown".to_owned(),
         Some(Totals {
@@ -302,7 +314,7 @@ pub fn result(invented: bool, blanks_in_time: usize, marks: Option<&Totals>) -> 
         }) => format!("{in_time} of {max} in time, {with} with the guess round"),
     };
     format!(
-        "{}{mark}; {blanks_in_time} left blank",
+        "{}{how}{mark}; {blanks_in_time} left blank",
         before_all(invented)
     )
 }

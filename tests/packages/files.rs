@@ -1,5 +1,8 @@
-//! Writes what a package has beside the program: `package_files FOLDER` makes a man page for each command in
+//! Writes what a package has beside the program: `package_files FOLDER DATE` makes a man page for each command in
 //! `FOLDER/man` and a script for each shell in `FOLDER/completions`. An example, so that the program carries none of it.
+
+#[path = "pages.rs"]
+mod pages;
 
 use std::error::Error;
 use std::fs;
@@ -10,11 +13,17 @@ use clap_complete::{Shell, generate_to};
 use pacebell::commands::Args;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let folder = std::env::args_os().nth(1).map(PathBuf::from);
-    let folder = folder.ok_or("name the folder to write to")?;
+    let mut words = std::env::args_os().skip(1);
+    let (folder, date) = (words.next(), words.next());
+    let (folder, date) = folder
+        .zip(date)
+        .ok_or("name the folder to write to, and the day that the pages say")?;
+    let folder = PathBuf::from(folder);
     let man = folder.join("man");
     fs::create_dir_all(&man)?;
-    clap_mangen::generate_to(Args::command(), &man)?;
+    for (name, text) in pages::man_pages(&date.to_string_lossy())? {
+        fs::write(man.join(name), text)?;
+    }
     let completions = folder.join("completions");
     fs::create_dir_all(&completions)?;
     for shell in Shell::value_variants() {

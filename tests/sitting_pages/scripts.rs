@@ -617,6 +617,21 @@ fn a_sign_that_does_nothing_is_not_called_an_option() {
 }
 
 #[test]
+fn after_time_up_a_glance_names_no_question_that_may_be_locked() {
+    let mut bench = Bench::new();
+    bench.keys("=");
+    assert!(bench.text().contains("7 Enter go to 7"), "{}", bench.text());
+    let mut bench = Bench::new();
+    bench.at(3600).keys("g<enter>=");
+    assert!(
+        bench.text().contains("number, Enter go to a blank"),
+        "{}",
+        bench.text()
+    );
+    assert!(!bench.text().contains("go to 7"), "{}", bench.text());
+}
+
+#[test]
 fn a_number_at_a_glance_goes_to_that_question() {
     for (width, height) in [(60, 18), (80, 24), (120, 40)] {
         let mut bench = Bench::new();

@@ -48,6 +48,7 @@ pub(crate) fn past(pupil: &str, date: NaiveDate, paper: &str, state: PastState) 
 
 pub(crate) fn offer() -> Offer {
     let over = |in_time: &str, with: Option<&str>, blanks_in_time| PastState::Over {
+        given_up: false,
         blanks_in_time,
         marks: Some(Totals {
             in_time: in_time.parse().unwrap(),
@@ -70,6 +71,7 @@ pub(crate) fn offer() -> Offer {
         sound_until: None,
     };
     let keyless = PastState::Over {
+        given_up: true,
         blanks_in_time: 0,
         marks: None,
     };

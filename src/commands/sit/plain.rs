@@ -7,7 +7,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
 use std::time::Duration;
 
-use super::wanted::{Settled, SitArgs, key_for, same_paper, unfinished, wanted};
+use super::wanted::{Settled, SitArgs, key_for, same_paper, to_be_named, unfinished, wanted};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, at_hand, take_seat};
@@ -106,7 +106,7 @@ pub(super) fn run(
         let seat = take_seat(Begin::GoOn(&record), dir, &clock, &news)?;
         let paper = catalogue.paper_of(outline);
         let left = lines(&seat, &heard, paper.as_deref(), &elsewhere, &at_work);
-        return ended(left, &seat, catalogue, key, &heard);
+        return ended(left, &seat, catalogue, key, &heard, dir);
     }
     let wanted = wanted(args, settled.registered, pupil, catalogue)?;
     let key = key_for(args, settled, catalogue, &wanted.paper.outline)?;
@@ -123,7 +123,7 @@ pub(super) fn run(
     }
     let seat = take_seat(Begin::New(setup), dir, &clock, &news)?;
     let left = lines(&seat, &heard, Some(&wanted.paper), &elsewhere, &at_work);
-    ended(left, &seat, catalogue, key, &heard)
+    ended(left, &seat, catalogue, key, &heard, dir)
 }
 
 /// Lines and news come in by one door.
@@ -199,12 +199,13 @@ fn ended(
     catalogue: &Catalogue,
     key: Option<Arc<Key>>,
     heard: &Receiver<Heard>,
+    dir: &Path,
 ) -> Result<(), Failure> {
     match left {
         Left::Stopped(signal) => Err(Failure::Signal(signal)),
         Left::Open => {
             let pupil = &seat.view().sitting.header().pupil.clone();
-            say(&to_carry_on(pupil, &seat.path()))?;
+            say(&to_carry_on(pupil, to_be_named(dir), &seat.path()))?;
             Ok(())
         }
         Left::Done => {

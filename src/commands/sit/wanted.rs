@@ -17,9 +17,10 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::seat::Setup;
 use crate::storage::catalogue::Catalogue;
-use crate::storage::files::plan;
+use crate::storage::files::{folders, plan};
 use crate::storage::journal::{self, JournalError, Record};
 use crate::term::lines_are_wanted;
+use crate::words::sitting::around::carries_on;
 
 /// What `sit` takes.
 #[derive(Clone, Debug, Args)]
@@ -76,11 +77,12 @@ pub struct Arranged {
 /// Why there is no sitting as the words have it.
 #[derive(Debug, thiserror::Error)]
 enum SitError<'a> {
-    #[error("{pupil} has an unfinished sitting of `{open}` ({}); carry on with it by `pacebell sit --pupil {pupil}`, and finish it first", path.display())]
+    #[error("{pupil} has an unfinished sitting of `{open}` ({}); carry on with it by `{}`, and finish it first", path.display(), carries_on(pupil, *sessions))]
     OtherPaperOpen {
         pupil: &'a Alias,
         open: &'a str,
         path: &'a Path,
+        sessions: Option<&'a Path>,
     },
     #[error("{0} has no unfinished sitting; name a paper to sit: pacebell sit PAPER --pupil {0}")]
     NothingOpen(Alias),
@@ -196,6 +198,12 @@ pub(super) fn unfinished(dir: &Path, pupil: &Alias) -> Result<Unfinished, Failur
     })
 }
 
+/// The folder of sittings, where the program does not find it by itself.
+pub(super) fn to_be_named(dir: &Path) -> Option<&Path> {
+    let usual = folders::sessions_dir(None);
+    (usual.as_deref() != Ok(dir)).then_some(dir)
+}
+
 /// Refuses another paper while one is open.
 pub(super) fn same_paper(
     named: &str,
@@ -211,6 +219,7 @@ pub(super) fn same_paper(
         pupil: &record.header.pupil,
         open: &open.id,
         path: &record.path,
+        sessions: catalogue.sessions().ok().and_then(to_be_named),
     }))
 }
 

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
 use crate::domain::drill::DrillKind;
+use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
@@ -147,6 +148,7 @@ fn past_sitting(
         let marks = marks.and_then(|key| Marks::of(&sitting, key, &record.header.paper).ok());
         let marks = marks.map(|marks| marks.totals());
         PastState::Over {
+            given_up: sitting.phase() == Phase::Closed(Ending::Abandoned),
             blanks_in_time: sitting.rows().len() - in_time,
             marks,
         }

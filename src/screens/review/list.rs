@@ -404,13 +404,6 @@ fn cells(summary: &Summary) -> [String; 5] {
     ]
 }
 
-/// Whether the marks are known to be without a guess round.
-fn guessed_nothing(summary: &Summary) -> bool {
-    summary
-        .marks
-        .is_some_and(|marks| marks.with_guess_round.is_none())
-}
-
 /// How a sitting ended, or why it does not count.
 fn end_of(summary: &Summary) -> String {
     let standing = summary.standing;
@@ -419,7 +412,7 @@ fn end_of(summary: &Summary) -> String {
         _ if standing.typed_in => ending(Ending::Entered).to_owned(),
         None => words::STILL_OPEN.to_owned(),
         // Whoever finished at time up guessed nothing.
-        Some(Ending::GuessRoundDone) if standing.whole && guessed_nothing(summary) => {
+        Some(Ending::GuessRoundDone) if standing.whole && !summary.guessed => {
             ending(Ending::TimeUp).to_owned()
         }
         Some(how) if standing.whole => ending(how).to_owned(),

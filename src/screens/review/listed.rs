@@ -45,6 +45,8 @@ pub struct Summary {
     pub marks: Option<Totals>,
     /// Blanks when the time in which answers count ended.
     pub blanks: usize,
+    /// Whether any was guessed or filled after it.
+    pub guessed: bool,
     /// Flags at the end.
     pub flags: usize,
     /// How it was given.
@@ -113,6 +115,7 @@ impl Listed {
                 started: header.started,
                 marks,
                 blanks: blank.count(),
+                guessed: sitting.rows().iter().any(|row| row.after_time.is_some()),
                 flags: sitting.flags().count(),
                 standing: Standing::of(sitting),
                 torn,

@@ -39,7 +39,12 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             const CLOSE: &[Key] = &[Key::Esc, Key::Enter, Key::Char('=')];
             let digits = Binding::digits(Act::Digit, words::GO_TO_12).help_name("12, Enter");
             vec![
-                digits.called("7 Enter", "go to 7"),
+                // After time up only some questions can be gone to, and 7 may not be one of them.
+                if desk.sitting.phase() == Phase::GuessRound {
+                    digits.called("number, Enter", "go to a blank")
+                } else {
+                    digits.called("7 Enter", "go to 7")
+                },
                 Binding::unnamed(CLOSE, Act::Close).called("Esc", "back"),
             ]
         }

@@ -110,6 +110,8 @@ pub enum PastState {
     },
     /// It is over.
     Over {
+        /// Whether it was given up.
+        given_up: bool,
         /// How many questions had no answer in time.
         blanks_in_time: usize,
         /// The marks, where the key is at hand.
@@ -166,7 +168,8 @@ impl PastSitting {
             PastState::Over {
                 blanks_in_time,
                 marks,
-            } => words::result(self.invented, *blanks_in_time, marks.as_ref()),
+                given_up,
+            } => words::result(self.invented, *given_up, *blanks_in_time, marks.as_ref()),
         }
     }
 }

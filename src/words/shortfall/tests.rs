@@ -147,7 +147,7 @@ fn wrong_ones_gain_more_where_marks_are_taken_away() {
     let rule = rule(&[(1, 6, ["6", "-2", "1"])]);
     assert_eq!(
         said("rr-w-w", &rule, 26).as_deref(),
-        Some("16: two more right in 1-6 (wrong ones first)")
+        Some("16: two more right in 1-6 (starting with wrong answers)")
     );
     let short = short_of(Mark::whole(26), &sheet("rr-w-w", &rule), &rule).unwrap();
     assert_eq!(

@@ -32,12 +32,29 @@ pub fn stays_open(path: &Path) -> String {
 }
 
 /// The same for one who listens and has heard that all is saved: what to type to carry on, and where
-/// the sitting is kept.
-pub fn to_carry_on(pupil: &Alias, path: &Path) -> Vec<String> {
+/// the sitting is kept; `sessions` is the folder of sittings, where it has to be named.
+pub fn to_carry_on(pupil: &Alias, sessions: Option<&Path>, path: &Path) -> Vec<String> {
     vec![
-        format!("To carry on with this sitting later, type pacebell sit --pupil {pupil}"),
+        format!(
+            "To carry on with this sitting later, type {}",
+            carries_on(pupil, sessions)
+        ),
         format!("Its file: {}", path.display()),
     ]
+}
+
+/// What to type to carry on with a sitting.
+pub fn carries_on(pupil: &Alias, sessions: Option<&Path>) -> String {
+    let mut typed = format!("pacebell sit --pupil {pupil}");
+    if let Some(folder) = sessions.map(|folder| folder.display().to_string()) {
+        typed += " --sessions ";
+        if folder.contains(' ') {
+            typed.push_str(&format!("\"{folder}\""));
+        } else {
+            typed += &folder;
+        }
+    }
+    typed
 }
 
 /// That a sitting was left before its clock ran.

@@ -74,7 +74,7 @@ impl Said {
             Self::RoundIsThrough { .. } => "No other question is blank.".to_owned(),
             Self::NoOtherThatWay => "There's no other question that way.".to_owned(),
             Self::NoFlags => "No flags yet. Tab puts one up.".to_owned(),
-            Self::NoUnsure => "No answer is marked unsure. ? marks one.".to_owned(),
+            Self::NoUnsure => "No answer is marked ? (unsure).".to_owned(),
             Self::WhichQuestion => "Which question? Type its number, then Enter.".to_owned(),
             Self::NoOtherBlank { only: false } | Self::NothingBlank | Self::NothingToGuess => {
                 "Nothing is blank.".to_owned()
