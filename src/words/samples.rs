@@ -40,7 +40,7 @@ pub fn carried(papers: usize, folder: &Path) -> String {
 pub fn asking(title: &str, papers: usize, folder: &Path) -> Asking {
     Asking {
         title: title.to_owned(),
-        question: "No paper was found. Shall Pacebell write its sample papers?".to_owned(),
+        question: "No paper was found. Do you want the sample papers?".to_owned(),
         notes: vec![carried(papers, folder)],
         rows: vec![AskRow::new(NOT_NOW, ""), AskRow::new(WRITE_THEM, "")],
         ..Asking::default()

@@ -41,7 +41,7 @@ pub(super) fn of(model: &Model, desk: &Desk<'_>, shown: Shown) -> Vec<Binding<Ac
             vec![
                 // After time up only some questions can be gone to, and 7 may not be one of them.
                 if desk.sitting.phase() == Phase::GuessRound {
-                    digits.called("number, Enter", "go to a blank")
+                    digits.called(words::NUMBER_ENTER, words::GO_TO_A_BLANK)
                 } else {
                     digits.called("7 Enter", "go to 7")
                 },

@@ -92,6 +92,10 @@ pub const CLOCK_OVER: &str = "you've finished";
 
 /// What a question's number does.
 pub const GO_TO_12: &str = "go to question 12";
+/// The same where only blanks can be gone to.
+pub const NUMBER_ENTER: &str = "number, Enter";
+/// See [`NUMBER_ENTER`].
+pub const GO_TO_A_BLANK: &str = "go to a blank";
 
 /// What `?` does on an answer, and on a blank.
 pub const QUESTION_MARK_SAYS: &str = "unsure, a guess; help if blank";
