@@ -38,9 +38,12 @@ pub trait Clock: Send + Sync {
 ///
 /// On Linux the first clock is `CLOCK_BOOTTIME` and the second `CLOCK_MONOTONIC`. On other Unix
 /// systems the first is `CLOCK_MONOTONIC`, which counts sleep on macOS, and the second std's
-/// `Instant`. Elsewhere both are `Instant`, which counts sleep on Windows: a sleep is then counted
-/// but not noticed. Only Linux names its boots; elsewhere a restart of the program measures the
-/// absence on the wall clock.
+/// `Instant`, which does not. On Windows both are `GetTickCount64`, which counts sleep in steps of
+/// 10 to 16 ms: no safe interface to `QueryUnbiasedInterruptTime` is known, so a sleep is counted
+/// there, but told as a program held up ([`SLEEP_IS_TOLD`](crate::domain::header::SLEEP_IS_TOLD)).
+/// Linux names its boots (`random(4)`), macOS its boot sessions (`kern.bootsessionuuid`), and
+/// Windows numbers them in its registry. Where there is no name, a restart of the program measures
+/// the absence on the wall clock.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct SystemClock;
 
@@ -79,7 +82,7 @@ fn clock_millis(id: rustix::time::ClockId) -> i64 {
         .saturating_add(now.tv_nsec / 1_000_000)
 }
 
-#[cfg(not(target_os = "linux"))]
+#[cfg(not(any(target_os = "linux", windows)))]
 #[expect(
     clippy::disallowed_methods,
     reason = "this is the one place that asks for the time"
@@ -138,19 +141,65 @@ mod system {
         )
     }
 
+    /// The name that macOS gives each start of the machine, by the program that reads such names out.
+    #[cfg(target_os = "macos")]
     pub(super) fn boot_id() -> String {
+        let asked = std::process::Command::new("/usr/sbin/sysctl")
+            .args(["-n", "kern.bootsessionuuid"])
+            .stdin(std::process::Stdio::null())
+            .output();
+        let told = asked.ok().filter(|told| told.status.success());
+        super::one_word(&told.map(|told| told.stdout).unwrap_or_default())
+    }
+
+    #[cfg(not(target_os = "macos"))]
+    pub(super) const fn boot_id() -> String {
         String::new()
     }
 }
 
-#[cfg(not(unix))]
+#[cfg(windows)]
+mod system {
+    /// Where Windows counts its starts; a value known from use, not from documentation.
+    const BOOTS: &str =
+        r"SYSTEM\CurrentControlSet\Control\Session Manager\Memory Management\PrefetchParameters";
+
+    pub(super) fn clocks() -> (i64, i64) {
+        let ticks = system_uptime::get_os_uptime().unwrap_or_default();
+        let now = i64::try_from(ticks).unwrap_or(i64::MAX);
+        (now, now)
+    }
+
+    pub(super) fn boot_id() -> String {
+        let count = windows_registry::LOCAL_MACHINE
+            .open(BOOTS)
+            .and_then(|key| key.get_u32("BootId"));
+        count
+            .map(|count| format!("boot-{count}"))
+            .unwrap_or_default()
+    }
+}
+
+#[cfg(not(any(unix, windows)))]
 mod system {
     pub(super) fn clocks() -> (i64, i64) {
         let now = super::instant_millis();
         (now, now)
     }
 
-    pub(super) fn boot_id() -> String {
+    pub(super) const fn boot_id() -> String {
+        String::new()
+    }
+}
+
+/// A name that another program gave: one word, which a line of a heartbeat has room for, or none.
+#[cfg(any(target_os = "macos", test))]
+fn one_word(told: &[u8]) -> String {
+    let told = str::from_utf8(told).unwrap_or_default().trim();
+    let is_word = told.len() <= 60 && told.chars().all(|c| c.is_ascii_graphic());
+    if is_word {
+        told.to_owned()
+    } else {
         String::new()
     }
 }
@@ -170,6 +219,18 @@ mod tests {
         assert_eq!(first.utc.timestamp_subsec_nanos() % 1_000_000, 0);
         let apart = clock.local().to_utc() - second.utc;
         assert!(apart.num_seconds().abs() < 5, "{apart}");
+    }
+
+    #[test]
+    fn a_name_that_is_no_word_is_none() {
+        assert_eq!(
+            one_word(b"7C0E4A3B-5E0D-4C5D-9A51-000000000000\n").len(),
+            36
+        );
+        for none in [&b""[..], b"\n", b"two words\n", b"a\nb\n", b"\xff\n"] {
+            assert_eq!(one_word(none), "");
+        }
+        assert_eq!(one_word("x".repeat(61).as_bytes()), "");
     }
 
     #[cfg(target_os = "linux")]

@@ -5,6 +5,8 @@
 //! a terminal that is gone the poll never returns and spins (crossterm issue 793).
 
 mod boxes;
+#[cfg(any(windows, test))]
+mod burst;
 mod gate;
 mod inbox;
 mod listen;
@@ -17,6 +19,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use boxes::take_boxes_off;
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+#[cfg(windows)]
+use crossterm::event::{DisableMouseCapture, EnableMouseCapture};
 use crossterm::terminal::{
     Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
 };
@@ -156,6 +160,9 @@ fn take_terminal() -> io::Result<()> {
     // An old console knows no bracketed paste; then a paste comes as keys, and no single key ends
     // anything.
     let _ = execute!(stdout(), EnableBracketedPaste);
+    // While a Windows console takes the mouse itself, a click in the window holds up whatever the program writes.
+    #[cfg(windows)]
+    let _ = execute!(stdout(), EnableMouseCapture);
     // A program that was killed leaves the other screen on with its page: entering it then clears nothing,
     // and a first page is drawn as if on an empty screen.
     execute!(
@@ -169,6 +176,8 @@ fn take_terminal() -> io::Result<()> {
 /// Gives the terminal back; safe to call at any time, from any thread, more than once.
 pub fn give_back() {
     if TAKEN.swap(false, Ordering::SeqCst) {
+        #[cfg(windows)]
+        let _ = execute!(stdout(), DisableMouseCapture);
         let _ = execute!(
             stdout(),
             DisableBracketedPaste,

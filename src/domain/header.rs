@@ -18,6 +18,9 @@ pub const SESSION_FORMAT: u32 = 2;
 /// What is said wherever a sitting shows that nobody sat.
 pub const INVENTED: &str = "Invented data: made with pacebell demo.";
 
+/// Whether this system tells a program that the machine slept. Where it does not, time asleep always counts.
+pub const SLEEP_IS_TOLD: bool = cfg!(unix);
+
 /// A pupil's alias: what stands in files and on screens instead of a name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
@@ -56,7 +59,7 @@ fn is_plain(text: &str) -> bool {
 
 /// Whether Windows keeps a name for a device, whatever its case, so that no folder can have it
 /// (Microsoft, "Naming Files, Paths, and Namespaces").
-fn is_device(name: &str) -> bool {
+pub fn is_device(name: &str) -> bool {
     let name = name.to_lowercase();
     let numbered = name
         .strip_prefix("com")

@@ -61,7 +61,6 @@ pub fn read_as_they_come() {
 }
 
 /// Whether keys are read one by one now.
-#[cfg(unix)]
 pub(super) fn is_one_by_one() -> bool {
     turn().one_by_one
 }

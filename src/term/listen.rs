@@ -8,6 +8,8 @@ use std::time::Duration;
 #[cfg(not(unix))]
 use crossterm::event::{self, Event, KeyEventKind};
 
+#[cfg(not(unix))]
+use super::burst::{self, Burst};
 use super::inbox::Inbox;
 #[cfg(unix)]
 use super::typed::Typed;
@@ -44,22 +46,16 @@ fn keys(send: Sender<Inbox>) {
 
 #[cfg(unix)]
 fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
-    use rustix::event::{PollFd, PollFlags, Timespec, poll};
     use rustix::io::{Errno, ioctl_fionread, read};
 
     let stdin = std::io::stdin();
     let mut typed = Typed::default();
     let mut bytes = [0; 1024];
     loop {
-        let wait = typed.patience().map(|millis| Timespec {
-            tv_sec: 0,
-            tv_nsec: i64::from(millis) * 1_000_000,
-        });
         let mut came = Vec::new();
-        let mut watched = [PollFd::new(&stdin, PollFlags::IN)];
-        match poll(&mut watched, wait.as_ref()) {
-            Ok(0) => typed.pause(&mut |message| came.push(message)),
-            Ok(_) => {
+        match comes_within(&stdin, typed.patience()) {
+            Ok(false) => typed.pause(&mut |message| came.push(message)),
+            Ok(true) => {
                 let there = ioctl_fionread(&stdin).unwrap_or_default();
                 let there = usize::try_from(there).unwrap_or(usize::MAX);
                 // What comes behind a key may be for another program.
@@ -90,28 +86,78 @@ fn read_keys(send: &Sender<Inbox>) -> rustix::io::Result<()> {
     }
 }
 
+/// Whether something can be read within so many milliseconds; where none are given, it is waited for.
+#[cfg(all(unix, not(target_os = "macos")))]
+fn comes_within(stdin: &std::io::Stdin, millis: Option<u32>) -> rustix::io::Result<bool> {
+    use rustix::event::{PollFd, PollFlags, Timespec, poll};
+
+    let wait = millis.map(|millis| Timespec {
+        tv_sec: 0,
+        tv_nsec: i64::from(millis) * 1_000_000,
+    });
+    let mut watched = [PollFd::new(stdin, PollFlags::IN)];
+    poll(&mut watched, wait.as_ref()).map(|ready| ready > 0)
+}
+
+/// The same by `select`: on macOS `poll` knows no terminals (`poll(2)`, "Bugs").
+#[cfg(target_os = "macos")]
+fn comes_within(stdin: &std::io::Stdin, millis: Option<u32>) -> rustix::io::Result<bool> {
+    use filedescriptor::{Error, POLLIN, poll, pollfd};
+    use rustix::io::Errno;
+    use std::os::fd::AsRawFd;
+
+    let wait = millis.map(|millis| Duration::from_millis(u64::from(millis)));
+    let fd = stdin.as_raw_fd();
+    let (events, revents) = (POLLIN, 0);
+    match poll(
+        &mut [pollfd {
+            fd,
+            events,
+            revents,
+        }],
+        wait,
+    ) {
+        Ok(ready) => Ok(ready > 0),
+        Err(Error::Io(error) | Error::Poll(error)) => {
+            Err(Errno::from_io_error(&error).unwrap_or(Errno::IO))
+        }
+        Err(_) => Err(Errno::IO),
+    }
+}
+
 #[cfg(not(unix))]
 fn keys(send: Sender<Inbox>) {
     thread::spawn(move || {
-        if send.send(Inbox::Resized).is_err() {
-            return;
-        }
-        loop {
-            let message = match event::read() {
-                // A release would make every key act twice.
-                Ok(Event::Key(key)) if key.kind == KeyEventKind::Release => continue,
-                Ok(Event::Key(key)) => Inbox::Key(key),
-                Ok(Event::Paste(_)) => Inbox::Pasted,
-                Ok(Event::Resize(..)) => Inbox::Resized,
-                Ok(Event::FocusGained | Event::FocusLost | Event::Mouse(_)) => continue,
-                Err(_) => Inbox::Lost,
-            };
-            let last = message == Inbox::Lost;
-            if gate::sent(&send, message).is_err() || last {
-                return;
-            }
+        let _ = send.send(Inbox::Resized);
+        if read_keys(&send).is_err() {
+            let _ = send.send(Inbox::Lost);
         }
     });
+}
+
+/// Reads until nobody listens any more, or the console is gone.
+#[cfg(not(unix))]
+fn read_keys(send: &Sender<Inbox>) -> std::io::Result<()> {
+    let mut burst = Burst::default();
+    loop {
+        let mut came = Vec::new();
+        match event::read()? {
+            // A release would make every key act twice.
+            Event::Key(key) if key.kind != KeyEventKind::Release => burst.take(key),
+            Event::Paste(_) => came.push(Inbox::Pasted),
+            Event::Resize(..) => came.push(Inbox::Resized),
+            Event::Key(_) | Event::FocusGained | Event::FocusLost | Event::Mouse(_) => {}
+        }
+        // What comes behind a key may be for another program.
+        if gate::is_one_by_one() || !event::poll(burst::WITHIN)? {
+            came.extend(burst.end());
+        }
+        for message in came {
+            if gate::sent(send, message).is_err() {
+                return Ok(());
+            }
+        }
+    }
 }
 
 /// Starts the thread that waits for signals alone, for a program that reads lines.
@@ -176,7 +222,7 @@ fn end_without_the_loop(signal: u8, last_words: &LastWords) {
 }
 
 /// Waits, at no cost, until the terminal is gone: a window closed without a signal.
-#[cfg(unix)]
+#[cfg(all(unix, not(target_os = "macos")))]
 fn terminal_end(send: Sender<Inbox>) {
     thread::spawn(move || {
         let stdin = std::io::stdin();
@@ -193,5 +239,7 @@ fn terminal_end(send: Sender<Inbox>) {
     });
 }
 
-#[cfg(not(unix))]
+/// Whoever reads the keys notices it here: on macOS `poll` with no events waits for nothing, on Windows there is
+/// nothing to wait for.
+#[cfg(any(not(unix), target_os = "macos"))]
 fn terminal_end(_send: Sender<Inbox>) {}

@@ -460,6 +460,8 @@ pub fn which_paper(who: &str) -> String {
 /// Behind marks that cannot be shown.
 pub const NO_KEY: &str = "(no answer key)";
 /// See [`NO_KEY`].
+pub const ALWAYS_ON_WINDOWS: &str = "(always on Windows)";
+/// See [`NO_KEY`].
 pub const SHARED: &str = "(shared computer)";
 
 /// Above arrangements that nobody can change on the page.

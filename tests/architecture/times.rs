@@ -48,6 +48,7 @@ const SPANS: &Known = &[
         &["dialogue::held::HELD", "dialogue::held::HELD_LETTER"],
         "how quickly a held key repeats",
     ),
+    (&["term::burst::WITHIN"], "nobody types as fast"),
     (
         &["dialogue::state::DEAF", "dialogue::state::DEAF_UNTIL_TOLD"],
         "how long a key or a line may be on its way to a page that has gone",

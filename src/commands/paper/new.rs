@@ -9,6 +9,7 @@ use clap::Args;
 use super::size::size_of;
 use super::template::{self, New};
 use crate::commands::failure::Failure;
+use crate::domain::header::is_device;
 use crate::domain::labels::{Label, Labels, NoLabels};
 use crate::domain::mark::{Mark, NoMark};
 use crate::domain::paper::MOST_QUESTIONS;
@@ -96,6 +97,10 @@ enum NewError<'a> {
         at: usize,
         wrong: WrongPart,
     },
+    #[error(
+        "{0:?} can't be used as a name: Windows reserves it; choose another, such as spring-mock"
+    )]
+    Device(&'a str),
     #[error("{} already exists, so nothing was written; choose another name, or move that file", .0.display())]
     ThereAlready(&'a Path),
     #[error("cannot write {} ({error}); choose another folder with --dir", path.display())]
@@ -166,6 +171,9 @@ fn read(words: &NewWords) -> Result<New, Failure> {
     let stray = |c: &char| !(c.is_alphanumeric() || matches!(c, '-' | '_'));
     if let Some(at) = words.name.chars().position(|c| stray(&c)) {
         return Err(wrong_at("the name", at + 1, WrongPart::Name));
+    }
+    if is_device(&words.name) {
+        return Err(Failure::wrong_words(NewError::Device(&words.name)));
     }
     time::parse_minutes(&words.minutes)
         .map_err(|no| Failure::wrong_words(NewError::Minutes(no)))?;

@@ -7,7 +7,9 @@ use clap::Args;
 use clap::builder::BoolishValueParser;
 
 use crate::commands::failure::Failure;
-use crate::domain::header::{Alias, Arrangements, MOST_EXTRA_PERCENT, PacePlan, with_extra_time};
+use crate::domain::header::{
+    Alias, Arrangements, MOST_EXTRA_PERCENT, PacePlan, SLEEP_IS_TOLD, with_extra_time,
+};
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
@@ -66,7 +68,7 @@ pub struct Arranged {
     /// Mention blanks this many minutes before time's up [default: 3, or a tenth of the time]
     #[arg(long, value_name = "N")]
     pub remind: Option<String>,
-    /// Stop the clock while the computer sleeps
+    /// Stop the clock while the computer sleeps (not on Windows)
     #[arg(long)]
     pub sleep_stops: bool,
     /// Keep the clock running between a crash and the return
@@ -86,6 +88,10 @@ enum SitError<'a> {
     },
     #[error("{0} has no unfinished sitting; name a paper to sit: pacebell sit PAPER --pupil {0}")]
     NothingOpen(Alias),
+    #[error(
+        "--sleep-stops doesn't work on Windows, where Pacebell can't tell when the computer sleeps; leave it out, and if the clock has to stop add --rest-breaks"
+    )]
+    SleepUntold,
     #[error("`{0}` isn't extra time: write a percentage up to {MOST_EXTRA_PERCENT}, such as 25%")]
     NoExtraTime(&'a str),
     #[error(
@@ -234,6 +240,9 @@ pub(super) fn wanted(
     let Some(named) = &args.paper else {
         return Err(Failure::wrong_words(SitError::NothingOpen(pupil)));
     };
+    if arranged.sleep_stops && !SLEEP_IS_TOLD {
+        return Err(Failure::wrong_words(SitError::SleepUntold));
+    }
     let (paper, path) = catalogue.paper(named).map_err(Failure::could_not)?;
     let minutes = arranged
         .minutes

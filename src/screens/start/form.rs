@@ -1,7 +1,7 @@
 //! The arrangements of a sitting as rows that are changed with Left and Right or by typing.
 
 use super::offer::Seating;
-use crate::domain::header::{Arrangements, MOST_EXTRA_PERCENT, with_extra_time};
+use crate::domain::header::{Arrangements, MOST_EXTRA_PERCENT, SLEEP_IS_TOLD, with_extra_time};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::questions::QuestionList;
@@ -264,6 +264,7 @@ impl Form {
     pub(super) fn note(&self, row: FormRow) -> &'static str {
         match row {
             FormRow::Time if self.minutes.is_none() && self.typing.is_none() => words::OWN_TIME,
+            FormRow::Sleep if !SLEEP_IS_TOLD => words::ALWAYS_ON_WINDOWS,
             FormRow::Marks if self.marks.is_none() => words::NO_KEY,
             FormRow::Marks if self.changes == Changes::NoMarks => words::SHARED,
             _ => "",
@@ -317,7 +318,7 @@ impl Form {
                     step(now, Elapsed::minutes(1), Elapsed::ZERO, forward);
                 self.reminder_chosen = true;
             }
-            FormRow::Sleep => self.arranged.sleep_counts ^= true,
+            FormRow::Sleep => self.arranged.sleep_counts ^= SLEEP_IS_TOLD,
             FormRow::Away => self.arranged.away_counts ^= true,
             FormRow::Marks => self.marks = self.marks.map(|shown| !shown),
         }
@@ -342,7 +343,7 @@ impl Form {
         };
         match self.row() {
             FormRow::Breaks => self.arranged.rest_breaks = yes,
-            FormRow::Sleep => self.arranged.sleep_counts = yes,
+            FormRow::Sleep => self.arranged.sleep_counts = yes || !SLEEP_IS_TOLD,
             FormRow::Away => self.arranged.away_counts = yes,
             FormRow::Marks => self.marks = self.marks.map(|_| yes),
             FormRow::Time | FormRow::Extra | FormRow::Questions | FormRow::Reminder => {}

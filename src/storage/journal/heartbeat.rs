@@ -21,7 +21,8 @@ pub struct Heartbeat {
 }
 
 impl Heartbeat {
-    /// The last heartbeat of an open sitting, as far as its lock's file tells; only reads.
+    /// The last heartbeat of an open sitting, as far as its lock's file tells; only reads. While a running program
+    /// has it, Windows lets nobody read it, and the last event has to do.
     pub fn last(session: &Path) -> Option<Self> {
         Self::parse(&disk::read_found(&place::sibling(session, "lock"), Size::PAPER).ok()?)
     }
