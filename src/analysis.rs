@@ -21,6 +21,7 @@ mod norms;
 mod replay;
 pub mod standard_time;
 pub mod stay;
+pub mod step;
 mod sweep;
 mod timeline;
 mod trust;

@@ -38,6 +38,7 @@ pub mod set_aside;
 pub mod sit;
 mod start;
 pub mod tables;
+pub mod talk;
 pub mod tutor;
 
 use std::ffi::OsString;
@@ -91,6 +92,8 @@ pub enum CommandArgs {
     Enter(enter::EnterArgs),
     /// Look back at past sittings: where the time went, replay, notes
     Review(review::ReviewArgs),
+    /// Prepare a ten-minute talk about a sitting: findings, lost marks, one step to agree on
+    Talk(talk::TalkArgs),
     /// Leave a sitting out of every figure, or count it again
     SetAside(set_aside::SetAsideArgs),
     /// Copy everything kept of a pupil into a folder: files, JSON, CSV, and what each field means
@@ -179,6 +182,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
             args,
             args.dir().map_or_else(sessions, |dir| Ok(dir.to_owned()))?,
         ),
+        Some(CommandArgs::Talk(args)) => {
+            talk::run(args, given, clock.local(), &mut out, &mut aside)
+        }
         Some(CommandArgs::SetAside(args)) => set_aside::run(args, given, clock.local(), &mut out),
         Some(CommandArgs::Export(args)) => export::run(args, given, today, &mut out),
         Some(CommandArgs::Evidence(args)) => {

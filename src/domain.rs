@@ -22,5 +22,6 @@ pub mod sheet;
 pub mod sitting;
 pub mod spans;
 pub mod standing;
+pub mod step;
 pub mod thresholds;
 pub mod time;

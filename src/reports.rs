@@ -26,6 +26,7 @@ pub mod rekeyed;
 pub mod sources;
 pub mod table;
 pub mod tabular;
+pub mod talk;
 pub mod text;
 
 use std::sync::Arc;

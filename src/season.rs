@@ -12,3 +12,4 @@ pub mod overview;
 pub mod plan;
 pub mod practice;
 pub mod progress;
+pub mod step;

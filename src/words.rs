@@ -50,6 +50,8 @@ pub mod sitting;
 pub mod sources;
 pub mod standing;
 pub mod start;
+pub mod step;
+pub mod talk;
 pub mod text;
 pub mod thresholds;
 pub mod time;

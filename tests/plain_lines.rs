@@ -21,6 +21,7 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
 use pacebell::plain::{BeforeStart, Plain, before_start, read_out_lines, result_lines};
+use pacebell::words::instructions::OwnAims;
 use pacebell::words::result::{Done, Ended};
 
 use desk::{Desk, paper, scene};
@@ -664,7 +665,7 @@ fn start_is_a_word_and_everything_is_read_out_before_it() {
         ..Arrangements::usual(paper.allowed)
     };
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
-    let said = read_out_lines(&paper, paper.allowed, &arranged, None, today);
+    let said = read_out_lines(&paper, paper.allowed, &arranged, OwnAims::default(), today);
     insta::assert_snapshot!("read-out", said.join("\n"));
 }
 
@@ -682,8 +683,12 @@ fn a_plan_is_read_out_before_the_start() {
         leave: QuestionList::read("4-5").ok(),
         stay: Some(Elapsed::seconds(150)),
     };
-    let said = read_out_lines(&paper, paper.allowed, &usual, Some(&plan), today);
-    let without = read_out_lines(&paper, paper.allowed, &usual, None, today);
+    let with_plan = OwnAims {
+        plan: Some(&plan),
+        step: None,
+    };
+    let said = read_out_lines(&paper, paper.allowed, &usual, with_plan, today);
+    let without = read_out_lines(&paper, paper.allowed, &usual, OwnAims::default(), today);
     let added: Vec<_> = said.iter().filter(|line| !without.contains(line)).collect();
     assert_eq!(
         added,
@@ -700,7 +705,9 @@ fn what_is_not_as_the_paper_has_it_is_said_before_its_conditions() {
     let mut paper = paper("ABCDE");
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let usual = Arrangements::usual(paper.allowed);
-    let said = |paper: &_, time, arranged: &_| read_out_lines(paper, time, arranged, None, today);
+    let said = |paper: &_, time, arranged: &_| {
+        read_out_lines(paper, time, arranged, OwnAims::default(), today)
+    };
     let as_it_is = said(&paper, paper.allowed, &usual);
     assert!(as_it_is.iter().all(|line| !line.contains("For you today")));
     paper.conditions = vec!["You have 10 minutes for 5 questions.".into()];
@@ -731,6 +738,7 @@ fn the_result_is_said_without_the_key_too() {
         done: Done::of(&desk.sitting),
         marks: None,
         range: None,
+        step: None,
         good: "You left question 2, came back and answered it.".into(),
         next: "Tell your tutor which three questions you would like to look at again.".into(),
         saved_at: "sessions/otter/five.session.ron".into(),

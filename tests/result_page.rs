@@ -46,6 +46,7 @@ fn ended(marks: Option<Marks>) -> Ended {
                 other_paper: None,
             }),
         },
+        step: None,
         range: marks.as_ref().map(|_| (Mark::whole(41), Mark::whole(83))),
         marks,
         good: "You left question 8, came back and got it right.".into(),

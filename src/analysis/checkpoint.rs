@@ -7,7 +7,8 @@
 use super::fold::Analysis;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Phase, Row, Sitting};
-use crate::domain::time::Elapsed;
+use crate::domain::thresholds::Limit;
+use crate::domain::time::{Elapsed, from_minutes};
 
 /// The last question up to which every one asked is answered, or opened and left, as things stand.
 pub fn done_to(sitting: &Sitting) -> Option<QuestionNo> {
@@ -37,7 +38,60 @@ pub(super) struct Passage {
     pub(super) ahead: Option<Elapsed>,
 }
 
+/// What became of a checkpoint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum CheckpointState {
+    /// It was kept: at its moment or at one within `late_seconds` after it, everything up to it was done.
+    Kept,
+    /// It was passed later, or never.
+    Late,
+    /// The sitting was handed in before its moment.
+    NotDue,
+    /// None of the questions up to it was asked.
+    NotAsked,
+}
+
+/// A checkpoint of the plan, and what became of it.
+pub(super) struct Passed {
+    /// The question to be done with.
+    pub(super) question: QuestionNo,
+    /// When, in time used.
+    pub(super) planned: Elapsed,
+    /// How its questions stood.
+    pub(super) passage: Passage,
+    /// What became of it.
+    pub(super) became: CheckpointState,
+}
+
+/// Every checkpoint of the plan with what became of it, in order.
+pub(super) fn passed(analysis: &Analysis) -> Vec<Passed> {
+    let plan = analysis.header().plan.iter();
+    let points = plan.flat_map(|plan| &plan.checkpoints);
+    let passed = points.filter_map(|point| {
+        let planned = from_minutes(point.minutes)?;
+        let passage = Passage::of(analysis, point.question, planned);
+        Some(Passed {
+            question: point.question,
+            planned,
+            became: passage.became(analysis, planned),
+            passage,
+        })
+    });
+    passed.collect()
+}
+
 impl Passage {
+    /// What became of the checkpoint that was planned for this moment of the time used.
+    pub(super) fn became(&self, analysis: &Analysis, planned: Elapsed) -> CheckpointState {
+        let allowed = analysis.limits().span(Limit::LateSeconds);
+        match self.reached {
+            _ if self.asked == 0 => CheckpointState::NotAsked,
+            Some(reached) if reached <= planned + allowed => CheckpointState::Kept,
+            None if analysis.whole().used < planned => CheckpointState::NotDue,
+            Some(_) | None => CheckpointState::Late,
+        }
+    }
+
     /// What became of a checkpoint that was planned for a moment of the time used.
     pub(super) fn of(analysis: &Analysis, checkpoint: QuestionNo, planned: Elapsed) -> Self {
         let replay = analysis.replay();

@@ -8,6 +8,7 @@ mod answers;
 mod found;
 mod habits;
 mod kind;
+mod rests;
 mod unused;
 
 use super::basis::Basis;
@@ -16,6 +17,7 @@ use crate::domain::thresholds::{Limit, Thresholds};
 
 pub use found::{Blind, Finding, Quick, QuickFrom, Seen, Tone};
 pub use kind::FindingKind;
+pub use rests::rests_on;
 pub use unused::time as unused_time;
 
 /// Everything that is to be seen: what to try otherwise first, the most marks at stake first, then
@@ -54,14 +56,31 @@ fn long_stay(outlay: Outlay) -> Finding {
     }
 }
 
+/// Whether it is about blanks, or an early end, that another of the findings speaks of already.
+pub fn said_before<'a>(finding: &Finding, others: impl IntoIterator<Item = &'a Finding>) -> bool {
+    let mut others = others.into_iter();
+    match finding.seen {
+        Seen::Blanks { .. } => others.any(
+            |other| matches!(&other.seen, Seen::EndedEarly { blanks, .. } if !blanks.is_empty()),
+        ),
+        Seen::EndedEarly { .. } => others.any(|other| matches!(other.seen, Seen::Unused { .. })),
+        _ => false,
+    }
+}
+
 /// As many findings as one talk holds, in their order: room is kept for praise where some is earned.
 pub fn told(all: &[Finding], limits: &Thresholds) -> Vec<Finding> {
-    let most = limits.count(Limit::TalkMost);
+    told_up_to(
+        all,
+        limits.count(Limit::TalkMost),
+        limits.count(Limit::PraiseMost),
+    )
+}
+
+/// At most so many findings, in their order, with room among them for so much praise where that is earned.
+pub fn told_up_to(all: &[Finding], most: usize, praise_most: usize) -> Vec<Finding> {
     let praise = all.iter().filter(|finding| finding.tone() == Tone::Praise);
-    let kept = praise
-        .count()
-        .min(limits.count(Limit::PraiseMost))
-        .min(most);
+    let kept = praise.count().min(praise_most).min(most);
     let (praise, rest): (Vec<_>, Vec<_>) = all
         .iter()
         .cloned()

@@ -195,6 +195,33 @@ pub fn long(basis: &Basis<'_>, pace: &QuestionPace) -> Option<Long> {
     })
 }
 
+/// The longest stretch of each question that was opened, with how long it was: its visits one after another, with no
+/// more than a glance elsewhere between them (under `rushed_floor_seconds`), which leaves nothing.
+pub fn stretches(analysis: &Analysis) -> Vec<(QuestionNo, Elapsed)> {
+    let floor = analysis.limits().span(Limit::RushedFloorSeconds);
+    let longest = |question: QuestionNo| {
+        let (mut longest, mut now, mut elsewhere) = (Elapsed::ZERO, Elapsed::ZERO, Elapsed::ZERO);
+        for stay in analysis.stays() {
+            if stay.question != question {
+                elsewhere = elsewhere + stay.worked;
+                continue;
+            }
+            if elsewhere >= floor {
+                now = Elapsed::ZERO;
+            }
+            elsewhere = Elapsed::ZERO;
+            now = now + stay.worked;
+            longest = longest.max(now);
+        }
+        longest
+    };
+    let opened = analysis.questions().iter();
+    let opened = opened.filter(|pace| pace.opened.is_some());
+    opened
+        .map(|pace| (pace.number, longest(pace.number)))
+        .collect()
+}
+
 /// The longest stay that is not long, for a planned time.
 pub fn bound(limits: &Thresholds, plan: Elapsed) -> Elapsed {
     let over = plan + limits.span(Limit::LongOverSeconds);

@@ -106,6 +106,48 @@ fn fill<'a>(line: &'a Timeline, stay: &Stay) -> Option<&'a Choice> {
     (given_on == stay).then_some(first)
 }
 
+/// When a sweep began, and how that is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Begun {
+    /// The moment.
+    pub(super) at: Elapsed,
+    /// Whether the pupil pressed its key.
+    pub(super) by_key: bool,
+}
+
+/// When the sweep began that filled the blanks near the end: at its key, where the pupil pressed it and had not left
+/// the sweep again before the first of them was filled, else at the first of them. Where none was seen, a sweep begun
+/// by its key in which an answer was given.
+pub(super) fn begun(log: &[Stamped], swept: Option<&Sweep>) -> Option<Begun> {
+    let mut open = None;
+    let mut answered = None;
+    let mut at_the_fill = None;
+    for stamped in log {
+        match &stamped.event {
+            Event::SweepBegun => open = Some(stamped.at),
+            Event::SweepLeft => open = None,
+            Event::TimeUp { .. } | Event::Closed(_) => break,
+            Event::Answered(..) => {
+                answered = open.or(answered);
+                let is_fill = swept.is_some_and(|sweep| stamped.at >= sweep.from);
+                if is_fill && at_the_fill.is_none() {
+                    at_the_fill = Some(open);
+                }
+            }
+            _ => {}
+        }
+    }
+    let keyed = |at| Begun { at, by_key: true };
+    let Some(sweep) = swept else {
+        return answered.map(keyed);
+    };
+    let first = Begun {
+        at: sweep.from,
+        by_key: false,
+    };
+    Some(at_the_fill.flatten().map_or(first, keyed))
+}
+
 /// The questions that the sweep, and not the pupil, called a guess: its word comes with the letter, and
 /// holds until the pupil says another or rubs the answer out.
 pub(super) fn said_by_the_sweep(log: &[Stamped]) -> BTreeSet<QuestionNo> {

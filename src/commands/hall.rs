@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::lines::say;
-use super::read::{blanks_last_time, seen_with};
+use super::read::{blanks_last_time, seen_with, step_judged};
 use crate::analysis::Studied;
 use crate::clock::{Clock, SystemClock};
 use crate::domain::drill::SweepDrill;
@@ -117,10 +117,11 @@ impl ToldResult {
         let studied = seen_with(catalogue, &record, key)?;
         let ended = Ended::tell(&studied, record.path.display().to_string());
         let last = blanks_last_time(catalogue, &record);
+        let step = step_judged(catalogue, &record);
         Ok(ended.map(|ended| Self {
             record,
             studied,
-            ended: ended.with_last_time(last),
+            ended: ended.with_last_time(last).with_step(step),
         }))
     }
 }

@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
 use super::pages::RemakeWords;
-use super::read::{analysis, copies, counting};
+use super::read::{analysis, copies, counting, steps_beside};
 use super::tables::TableArgs;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
@@ -18,11 +18,13 @@ use crate::domain::standing::Exclusion;
 use crate::reports::notices::first_of_all;
 use crate::reports::rekeyed::{self, Rekeyed};
 use crate::reports::{Report, Subject, json, table, text};
+use crate::season::step::judged_by;
 use crate::storage::catalogue::{Catalogue, NoKey};
 use crate::storage::files;
 use crate::storage::journal::{self, JournalError, Record};
 use crate::words::damage::{marked_up_to, torn_in};
 use crate::words::standing::{self, note_left_out, note_not_marked};
+use crate::words::step::agreed;
 
 /// What `mark` takes.
 #[derive(Debug, clap::Args)]
@@ -312,7 +314,9 @@ fn report(
     let torn = record.torn.map(|_torn| torn_in(&record.path));
     let analysis = analysis(record, &limits);
     let counting = counting(record, analysis.end(), &limits);
-    let remarks = damage.into_iter().chain(torn).chain(counting);
+    let steps = steps_beside(catalogue, record)?;
+    let step = judged_by(&steps, &record.header.sitting).map(agreed);
+    let remarks = damage.into_iter().chain(torn).chain(counting).chain(step);
     let subject = Subject {
         remarks: remarks.collect(),
         analysis,

@@ -15,6 +15,7 @@ use crate::analysis::Studied;
 use crate::domain::header::Alias;
 use crate::reports::progress::{PracticeReport, Season, csv, json, page};
 use crate::season::progress::{line, progress};
+use crate::season::step::steps;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
 use crate::storage::journal::practice_of;
@@ -131,6 +132,7 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
             today,
             paper_on,
         },
+        steps: steps(&sittings),
         remarks,
     })
 }

@@ -12,6 +12,7 @@ use crate::analysis::{Analysis, Studied};
 use crate::cohort::entry::Entry;
 use crate::domain::header::{Alias, INVENTED, Mode};
 use crate::domain::key::Key;
+use crate::domain::notes::Notes;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::practice::{PaperQuestion, RoundQuestion};
 use crate::domain::sitting::Sitting;
@@ -20,14 +21,16 @@ use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
 use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
 use crate::season::practice::PractisedSeason;
-use crate::storage::catalogue::{Catalogue, Meant};
-use crate::storage::files::key;
-use crate::storage::journal::{Copied, Listing, PracticeRead, Record};
+use crate::season::step::{FollowedStep, judged_by, steps};
+use crate::storage::catalogue::{Catalogue, Meant, folder_of};
+use crate::storage::files::{key, notes};
+use crate::storage::journal::{self, Copied, Listing, PracticeRead, Record};
 use crate::words::result::BlanksLastTime;
 use crate::words::standing::{
     self, CopiedFile, copied, how_many_count, left_out_of_others, left_out_of_season, none_marked,
     note, note_left_out, note_unread, without_key,
 };
+use crate::words::step::agreed;
 
 /// What the log of a record tells, judged by these thresholds.
 pub(super) fn analysis(record: &Record, limits: &Arc<Thresholds>) -> Analysis {
@@ -85,6 +88,91 @@ pub(super) fn seen_with(
     let limits = catalogue.limits_for(&record.path);
     let limits = limits.map_err(Failure::could_not)?;
     Ok(Studied::new(analysis(record, &limits), key))
+}
+
+/// The steps agreed about the sittings of a record's pupil, in the folder of sittings that was named or that has it,
+/// else in its own; see [`steps_of`].
+///
+/// # Errors
+/// A folder that cannot be looked into, or thresholds that cannot be used.
+pub(super) fn steps_beside(
+    catalogue: &Catalogue,
+    record: &Record,
+) -> Result<Vec<FollowedStep>, Failure> {
+    let usual = catalogue.sessions().ok();
+    let usual =
+        usual.filter(|dir| catalogue.given_sessions().is_some() || record.path.starts_with(dir));
+    let folder = usual.map_or_else(|| folder_of(&record.path), Path::to_owned);
+    steps_among(catalogue, record, &*catalogue.listing(&folder)?)
+}
+
+/// The same as the files are now, in the record's own folder: whoever looks at one sitting after another does not
+/// wait for everybody's.
+///
+/// # Errors
+/// A folder that cannot be looked into, or thresholds that cannot be used.
+pub(super) fn steps_near(
+    catalogue: &Catalogue,
+    record: &Record,
+) -> Result<Vec<FollowedStep>, Failure> {
+    steps_among(catalogue, record, &journal::list(&folder_of(&record.path))?)
+}
+
+fn steps_among(
+    catalogue: &Catalogue,
+    record: &Record,
+    listing: &Listing,
+) -> Result<Vec<FollowedStep>, Failure> {
+    let pupil = &record.header.pupil;
+    let others = listing.records.iter().map(Arc::as_ref);
+    let others = others.filter(|own| own.header.pupil == *pupil);
+    // The listing may be older than the sitting's end.
+    let others = others.filter(|own| own.header.sitting != record.header.sitting);
+    steps_of(catalogue, others.chain([record]))
+}
+
+/// What became of the step that a sitting judged, in words; nothing where it judged none, or on a shared machine, which
+/// tells of no past sittings.
+pub(super) fn step_judged(catalogue: &Catalogue, record: &Record) -> Option<String> {
+    let register = catalogue.register().ok().flatten();
+    if register.is_some_and(|register| register.shared_machine) {
+        return None;
+    }
+    let steps = steps_beside(catalogue, record).ok()?;
+    judged_by(&steps, &record.header.sitting).map(agreed)
+}
+
+/// The steps agreed about one pupil's sittings, and what became of each. Notes that cannot be read have none: whoever
+/// lists the sittings says so.
+///
+/// # Errors
+/// Thresholds that cannot be used.
+pub(super) fn steps_of<'a>(
+    catalogue: &Catalogue,
+    own: impl IntoIterator<Item = &'a Record>,
+) -> Result<Vec<FollowedStep>, Failure> {
+    let noted = |record: &'a Record| {
+        let notes = notes::load(&record.path, &record.header.sitting).ok();
+        (record, notes)
+    };
+    let mut own: Vec<_> = own.into_iter().map(noted).collect();
+    own.sort_by_key(|(record, _)| record.header.started);
+    let has_step = |notes: &Option<Notes>| notes.as_ref().is_some_and(|own| !own.steps.is_empty());
+    let first = own.iter().position(|(_, notes)| has_step(notes));
+    let Some(first) = first else {
+        return Ok(Vec::new());
+    };
+    let mut studied = Vec::new();
+    for (record, notes) in own.into_iter().skip(first) {
+        let limits = catalogue
+            .limits_for(&record.path)
+            .map_err(Failure::could_not)?;
+        studied.push(Studied {
+            notes,
+            ..Studied::new(analysis(record, &limits), None)
+        });
+    }
+    Ok(steps(&studied))
 }
 
 /// How many blanks the pupil left in time the last time before this sitting; nothing where there was none, or on a

@@ -11,7 +11,7 @@ use self::wanted::{Settled, key_for, same_paper, unfinished, wanted};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::samples;
-use super::start::{Brought, attend, offer, offer_for};
+use super::start::{Brought, attend, offer, offer_for, step_read_out};
 use crate::domain::header::Alias;
 use crate::screens::run::Leaving;
 use crate::screens::start::{Seating, Start};
@@ -63,6 +63,11 @@ pub(super) fn run(args: &SitArgs, dir: PathBuf) -> Result<(), Failure> {
         hall.today(),
     );
     offer.plan.clone_from(&wanted.plan);
+    let step = step_read_out(&catalogue, register, &wanted.pupil);
+    offer.steps = step
+        .map(|step| (wanted.pupil.clone(), step))
+        .into_iter()
+        .collect();
     let seating = Seating {
         pupil: wanted.pupil,
         paper: wanted.path,

@@ -27,7 +27,7 @@ use crate::words::start as words;
 use crate::words::tutor::PRESS_ENTER;
 
 use kept_back::key_of;
-pub(super) use offer::{offer, offer_for};
+pub(super) use offer::{offer, offer_for, step_read_out};
 
 /// What was named beside the start page's own choices.
 #[derive(Default)]

@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::rule::QuestionNo;
+use super::step::{AgreedStep, Step};
 
 /// The version of the notes file that this program writes; it reads all up to it.
 pub const NOTES_FORMAT: u32 = 2;
@@ -177,6 +178,8 @@ pub struct Notes {
     pub vouched: Vec<Vouched>,
     /// What the feedback page tells the pupil, in the order in which it was written: the last word holds.
     pub for_pupil: Vec<PupilSentence>,
+    /// The step agreed in a talk, in the order in which it was agreed: the last word holds.
+    pub steps: Vec<AgreedStep>,
     /// What stands no longer, kept when notes came together.
     pub earlier: Vec<Earlier>,
 }
@@ -215,6 +218,16 @@ impl Notes {
         (!last.is_empty()).then_some(last)
     }
 
+    /// The last word on the agreed step, where there was a talk of one.
+    pub fn agreed(&self) -> Option<&AgreedStep> {
+        self.steps.last()
+    }
+
+    /// The step that stands: agreed, and not withdrawn.
+    pub fn step(&self) -> Option<&Step> {
+        self.agreed()?.step.as_ref()
+    }
+
     /// Whether nothing is said at all.
     pub fn is_empty(&self) -> bool {
         *self == Self::new(&self.sitting)
@@ -247,6 +260,7 @@ impl Notes {
         joined.decisions = united(&self.decisions, &other.decisions);
         joined.vouched = united(&self.vouched, &other.vouched);
         joined.for_pupil = united(&self.for_pupil, &other.for_pupil);
+        joined.steps = united(&self.steps, &other.steps);
         joined
     }
 
@@ -257,6 +271,7 @@ impl Notes {
             decisions: united(&self.decisions, &other.decisions),
             vouched: united(&self.vouched, &other.vouched),
             for_pupil: united(&self.for_pupil, &other.for_pupil),
+            steps: united(&self.steps, &other.steps),
             ..self.clone()
         }
     }

@@ -3,14 +3,14 @@
 use chrono::NaiveDate;
 
 use super::help;
-use crate::domain::header::{Arrangements, PacePlan};
+use crate::domain::header::Arrangements;
 use crate::domain::labels::Labels;
 use crate::domain::marking::Outcome;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::Phase;
 use crate::domain::time::Elapsed;
 use crate::words::aloud::{ONCE_IT_RUNS, START_OR_LEAVE, awards_aloud};
-use crate::words::instructions::{TextBlock, read_out};
+use crate::words::instructions::{OwnAims, TextBlock, read_out};
 use crate::words::result::Ended;
 
 /// What a line typed before the start asks for.
@@ -51,11 +51,11 @@ pub fn read_out_lines(
     paper: &Paper,
     standard: Elapsed,
     arranged: &Arrangements,
-    plan: Option<&PacePlan>,
+    own: OwnAims<'_>,
     today: NaiveDate,
 ) -> Vec<String> {
     let mut said = vec![format!("{}.", paper.outline.title)];
-    said.extend(lines(read_out(paper, standard, arranged, plan, today)));
+    said.extend(lines(read_out(paper, standard, arranged, own, today)));
     said.push(START_OR_LEAVE.to_owned());
     said
 }

@@ -20,6 +20,7 @@ use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain};
 use crate::words::result::on_another_day;
+use crate::words::step::YOUR_STEP;
 use crate::words::text::capital;
 use crate::words::time::day;
 use pictures::{bars, curve};
@@ -101,6 +102,7 @@ fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
             (paragraphs(&ids.of("tutor"), words::FROM_TUTOR, std::slice::from_ref(sentence)))
         }
         (first_pair(feedback, ids))
+        (agreed_step(feedback, ids))
         div class="pair" {
             (listed(&ids.of("well"), words::WELL, &feedback.well, None))
             (listed(&ids.of("next"), "Next time", &feedback.next, feedback.caution.as_deref()))
@@ -116,6 +118,18 @@ fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
             (paragraphs(&ids.of("tried"), words::TRIED_AGAIN, &feedback.tried))
         }
         (try_again(&feedback.again, ids))
+    }
+}
+
+/// What became of the step agreed before, and the step for next time.
+fn agreed_step(feedback: &Feedback, ids: &PageIds) -> Markup {
+    let next = feedback
+        .step
+        .as_ref()
+        .map(|step| words::step_for_next_time(step));
+    let lines: Vec<_> = feedback.judged.iter().cloned().chain(next).collect();
+    html! {
+        @if !lines.is_empty() { (paragraphs(&ids.of("step"), YOUR_STEP, &lines)) }
     }
 }
 
@@ -140,7 +154,14 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             (paragraphs(&ids.of("tutor"), words::PARENTS_TUTOR, std::slice::from_ref(sentence)))
         }
         (listed(&ids.of("well"), words::PARENTS_WELL, few(&feedback.well, 2), None))
-        (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
+        @if let Some(said) = words::causes_for_parents(&feedback.causes) {
+            (paragraphs(&ids.of("causes"), words::PARENTS_CAUSES, std::slice::from_ref(&said)))
+        }
+        @if let Some(step) = &feedback.step {
+            (paragraphs(&ids.of("next"), words::PARENTS_STEP, std::slice::from_ref(step)))
+        } @else {
+            (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
+        }
         section aria-labelledby=[landmark(&ids.of("help"))] {
             h2 id=(ids.of("help")) { (words::PARENTS_HELP) }
             ul { @for line in words::HELPS { li { (line) } } }

@@ -1,6 +1,7 @@
 //! What every `--json` shares: marks are exact strings, times seconds, and what is not known is null.
 
 pub mod mark;
+pub mod step;
 
 use serde::{Serialize, Serializer};
 

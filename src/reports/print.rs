@@ -16,7 +16,7 @@ use crate::reports::document::style::LetterSize;
 use crate::reports::document::tidy::tidy;
 use crate::reports::question::{Drawing, figure, options, stem};
 use crate::stats::real;
-use crate::words::instructions::{TextBlock, habit, read_out};
+use crate::words::instructions::{OwnAims, TextBlock, habit, read_out};
 use crate::words::plan::plan_lines;
 use crate::words::print as words;
 
@@ -98,7 +98,13 @@ impl<'a> PrintedPaper<'a> {
     }
 
     fn whole(self) -> Markup {
-        let blocks = read_out(self.paper, self.standard, self.arranged, None, self.today);
+        let blocks = read_out(
+            self.paper,
+            self.standard,
+            self.arranged,
+            OwnAims::default(),
+            self.today,
+        );
         html! {
             (self.filled_in(&[words::DATE]))
             @for block in &blocks { (block_of(block)) }

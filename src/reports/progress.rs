@@ -11,10 +11,12 @@ use super::text::COLUMNS;
 use crate::domain::header::INVENTED;
 use crate::domain::mark::Mark;
 use crate::season::progress::{Line, LineMarks, Progress};
+use crate::season::step::FollowedStep;
 use crate::words::count::counted;
 use crate::words::numbers::{decimals, percent, percent_range, plain, plain_total, signed_mark};
 use crate::words::progress as words;
 use crate::words::sign::APART;
+use crate::words::step::{STEPS, listed};
 use crate::words::text::{Side, columns, cut, hanging, width};
 use crate::words::time::table_day;
 
@@ -25,6 +27,8 @@ pub struct Season {
     pub progress: Progress,
     /// Missed questions tried again.
     pub practice: PracticeReport,
+    /// The steps agreed with the pupil, and what became of each.
+    pub steps: Vec<FollowedStep>,
     /// Files that could not be read, each with its reason.
     pub remarks: Vec<String>,
     /// Whether any of the sittings that were drawn on is invented.
@@ -47,6 +51,7 @@ pub fn page(season: &Season) -> String {
         trends(progress),
         topics(progress),
         causes(progress),
+        steps(&season.steps),
         practice::block(&season.practice),
         apart(progress),
         not_marked(progress),
@@ -162,6 +167,15 @@ fn causes(progress: &Progress) -> Vec<String> {
         return Vec::new();
     }
     hanging("", &words::causes(&progress.causes), COLUMNS)
+}
+
+fn steps(steps: &[FollowedStep]) -> Vec<String> {
+    if steps.is_empty() {
+        return Vec::new();
+    }
+    let each = steps.iter();
+    let each = each.flat_map(|own| hanging("- ", &listed(own), COLUMNS));
+    [STEPS.to_owned()].into_iter().chain(each).collect()
 }
 
 fn apart(progress: &Progress) -> Vec<String> {

@@ -42,6 +42,25 @@ pub const ABOUT_PARENTS: &str =
 pub const PARENTS_WELL: &str = "What we said went well";
 /// The heading over what to do next time, for parents.
 pub const PARENTS_NEXT: &str = "What we suggested for next time";
+/// The heading over the step that pupil and tutor agreed, for parents.
+pub const PARENTS_STEP: &str = "What we agreed to try next time";
+/// The heading over the causes of lost marks, for parents.
+pub const PARENTS_CAUSES: &str = "Why marks were lost";
+
+/// The causes that pupil and tutor agreed on, for parents: `We agreed on these: a slip in one step (2 questions), ...`.
+pub fn causes_for_parents(causes: &[(Cause, usize)]) -> Option<String> {
+    let each = causes.iter();
+    let each =
+        each.map(|(cause, many)| format!("{} ({})", means(*cause), counted(*many, "question")));
+    let each: Vec<_> = each.collect();
+    (!each.is_empty()).then(|| format!("This is what we think happened: {}.", each.join("; ")))
+}
+
+/// The step for next time, for the pupil.
+pub fn step_for_next_time(step: &str) -> String {
+    format!("For next time: {step}")
+}
+
 /// The heading over the mark, for parents.
 pub const PARENTS_MARK: &str = "The mark";
 

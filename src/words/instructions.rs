@@ -9,6 +9,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
+use crate::domain::step::Step;
 use crate::domain::time::Elapsed;
 use crate::odds::guess::gain;
 use crate::words::count::counted;
@@ -16,6 +17,7 @@ use crate::words::guess::rule_caution;
 use crate::words::numbers::{in_percent, plain, questions_in_words, ranges_in_words};
 use crate::words::plan::plan_read_out;
 use crate::words::rule::{PRACTICE_ONLY, check_in_words, rule_in_words};
+use crate::words::step::{self, to_do};
 use crate::words::time::time_in_words;
 
 /// Some lines under one heading.
@@ -38,12 +40,21 @@ pub fn time_allowed(standard: Elapsed, extra_percent: Mark) -> String {
     }
 }
 
-/// Everything to be read out, in order; `standard` is the time before extra time, `plan` the pupil's pace plan.
+/// What a pupil brings to a sitting.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct OwnAims<'a> {
+    /// The pace plan.
+    pub plan: Option<&'a PacePlan>,
+    /// The step agreed last, where it is to be read out.
+    pub step: Option<&'a Step>,
+}
+
+/// Everything to be read out, in order; `standard` is the time before extra time.
 pub fn read_out(
     paper: &Paper,
     standard: Elapsed,
     arranged: &Arrangements,
-    plan: Option<&PacePlan>,
+    own: OwnAims<'_>,
     today: NaiveDate,
 ) -> Vec<TextBlock> {
     let outline = &paper.outline;
@@ -98,13 +109,16 @@ pub fn read_out(
                 .collect(),
         },
     ];
-    if let Some(plan) = plan {
-        let own = TextBlock {
-            heading: "Your plan",
-            lines: plan_read_out(plan),
-        };
-        blocks.insert(blocks.len() - 1, own);
-    }
+    let plan = own.plan.map(|plan| TextBlock {
+        heading: "Your plan",
+        lines: plan_read_out(plan),
+    });
+    let step = own.step.map(|step| TextBlock {
+        heading: step::YOUR_STEP,
+        lines: vec![to_do(step)],
+    });
+    let last = blocks.len() - 1;
+    blocks.splice(last..last, plan.into_iter().chain(step));
     blocks
 }
 

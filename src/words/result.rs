@@ -17,6 +17,7 @@ use crate::words::numbers::{marks_in_words, plain, questions_in_words};
 use crate::words::rule::PRACTICE_ONLY;
 use crate::words::shortfall::ways_in_full;
 use crate::words::sign::{LATE, Sign, legend};
+use crate::words::step::YOUR_STEP;
 
 /// Everything the pupil is told.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,6 +34,8 @@ pub struct Ended {
     pub marks: Option<Marks>,
     /// Where the mark in time would lie in 8 of 10 cases on another day.
     pub range: Option<(Mark, Mark)>,
+    /// What became of the step agreed before it, where it judged one.
+    pub step: Option<String>,
     /// One encouraging true sentence.
     pub good: String,
     /// One thing to do next time.
@@ -197,6 +200,13 @@ impl Ended {
         self
     }
 
+    /// The same, with what became of the step agreed before it.
+    #[must_use]
+    pub fn with_step(mut self, step: Option<String>) -> Self {
+        self.step = step;
+        self
+    }
+
     /// What the signs beside answers mean, where there are any.
     pub fn signs_mean(&self) -> Option<String> {
         let questions = self.marks.iter();
@@ -259,6 +269,9 @@ impl Ended {
             heading,
             lines: vec![line.to_owned()],
         };
+        if let Some(step) = &self.step {
+            blocks.push(single(YOUR_STEP, step));
+        }
         blocks.push(single("Went well", &self.good));
         blocks.push(single("Next time", &self.next));
         blocks.push(TextBlock {

@@ -8,12 +8,14 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Phase;
+use crate::domain::step::Step;
 use crate::domain::time::Elapsed;
 use crate::words::count::counted;
 use crate::words::how::in_a_column;
 use crate::words::log;
 use crate::words::numbers::{in_percent, marks, marks_to_a_tenth, plain};
 use crate::words::shortfall::ways;
+use crate::words::step::in_short;
 use crate::words::text::capital;
 use crate::words::time::{left_to_the_second, over_or_under, time_in_words};
 
@@ -100,6 +102,32 @@ pub const SAW_THE_TIME: &str = "F2  I saw the time kept.";
 pub const WAS_THERE: &str = "F3  Somebody was there throughout.";
 /// Before the sentence.
 pub const SENTENCE: &str = "A sentence of yours, if you like:";
+
+/// The heading over the agreed steps.
+pub const STEPS: &str = "Agreed steps";
+
+/// Asks for the step of a talk.
+pub const STEP: &str = "One step for next time, agreed with the pupil:";
+/// What can be typed there.
+pub const STEP_KINDS: &str = "A later log can judge: sweep 3:00 (begun with 3 minutes left); stay 4:00 (no question open for longer); checkpoint 10 by 12:00; checkpoints (of the plan); flags (looked at again). Anything else is in your own words. Nothing typed withdraws the step.";
+/// What the keys do on its page, and what the key does that opens it.
+pub const WRITE_STEP: &str = "write the step";
+/// See [`WRITE_STEP`].
+pub const KEEP_STEP: &str = "keep the step";
+/// See [`WRITE_STEP`].
+pub const AGREE: &str = "agree on one step for next time";
+
+/// What is typed so far, as a step.
+pub fn step_so_far(step: Option<&Step>) -> String {
+    match step {
+        None => "No step.".to_owned(),
+        Some(Step::Listed(_)) => format!(
+            "{}. The next log will judge it.",
+            step.map_or_else(String::new, |own| capital(&in_short(own)))
+        ),
+        Some(Step::OwnWords(_)) => "In your own words. No log can judge it.".to_owned(),
+    }
+}
 
 /// A tick, set or not.
 pub fn tick(is_set: bool, says: &str) -> String {

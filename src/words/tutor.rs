@@ -106,6 +106,26 @@ pub const JOBS: &[JobLine] = &[
         "Write everybody's feedback as one file to print",
         "feedback {sessions} --join",
     ),
+    (
+        LOOK_BACK,
+        "Prepare a talk with a pupil about a sitting",
+        "talk {sitting}",
+    ),
+    (
+        LOOK_BACK,
+        "Keep the step agreed in a talk",
+        "talk {sitting} --step {ask Which step? sweep 3:00, stay 4:00, checkpoint 10 by 12:00, checkpoints or flags}",
+    ),
+    (
+        LOOK_BACK,
+        "Keep a step agreed in your own words",
+        "talk {sitting} --step-text {ask What did you agree on?}",
+    ),
+    (
+        LOOK_BACK,
+        "Withdraw the step agreed in a talk",
+        "talk {sitting} --withdraw",
+    ),
     (LOOK_BACK, "See a pupil's season", "progress {pupil}"),
     (
         LOOK_BACK,

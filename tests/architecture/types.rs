@@ -55,9 +55,12 @@ const WIDE: &Known = &[
     (
         &[
             "reports::feedback::content::Feedback",
+            "reports::progress::json::ProgressOut",
+            "screens::start::offer::Offer",
             "screens::review::study::QuestionFacts",
             "season::plan::Plan",
             "season::progress::line::Line",
+            "words::result::Ended",
         ],
         "everything a page says",
     ),

@@ -3,9 +3,11 @@
 use serde_json::Value;
 
 use super::old::OldFiles;
-use super::{Count, Is, List, Marks, Number, Object, Perhaps, Text, Yes, has, items, told};
+use super::{Count, Is, List, Marks, Number, Object, Perhaps, Text, Word, Yes, has, items, told};
 
 const EXACT_RANGE: [(&str, Is); 2] = [("low", Marks), ("high", Marks)];
+
+const STATES: [&str; 5] = ["open", "done", "not_done", "not_judged", "withdrawn"];
 
 const VERDICTS: [&str; 4] = ["two_only", "level", "rising", "falling"];
 
@@ -43,6 +45,7 @@ fn progress_gives_the_season_sitting_by_sitting() {
             ("official", Yes),
             ("scale", Perhaps(&Object)),
             ("practice", Object),
+            ("steps", List),
         ],
     );
     for sitting in items(&progress, "sittings") {
@@ -77,8 +80,8 @@ fn progress_gives_the_season_sitting_by_sitting() {
                 ("slope", Number),
                 ("standard_error", Perhaps(&Number)),
                 ("p", Perhaps(&Number)),
-                ("error_from", Is::Word(&["measurement", "residual"])),
-                ("verdict", Is::Word(&VERDICTS)),
+                ("error_from", Word(&["measurement", "residual"])),
+                ("verdict", Word(&VERDICTS)),
             ],
         );
     }
@@ -156,7 +159,7 @@ fn plan_gives_what_to_try_and_until_when() {
             &[
                 ("pupil", Text),
                 ("paper", Text),
-                ("goal", Is::Word(&["marks", "award"])),
+                ("goal", Word(&["marks", "award"])),
                 ("seconds_allowed", Number),
                 ("reserve_seconds", Number),
                 ("chance_in_time", Perhaps(&Number)),
@@ -191,7 +194,7 @@ fn plan_gives_what_to_try_and_until_when() {
                     ("number", Count),
                     ("seconds", Number),
                     ("chance", Number),
-                    ("rest", Is::Word(&["try", "guess", "blank"])),
+                    ("rest", Word(&["try", "guess", "blank"])),
                 ],
             );
         }
@@ -233,7 +236,7 @@ fn hindsight_gives_what_was_said_beside_what_came() {
         has(part, &[("name", Text)]);
         has(part, &HELD);
     }
-    let reasons = Is::Word(&["not_whole", "too_few", "no_paper", "too_fine"]);
+    let reasons = Word(&["not_whole", "too_few", "no_paper", "too_fine"]);
     for reason in items(&seen, "reasons") {
         has(reason, &[("reason", reasons), ("count", Count)]);
     }
@@ -320,16 +323,71 @@ fn progress_says_what_was_tried_again() {
             &[
                 ("paper", Text),
                 ("number", Count),
-                ("missed", super::Word(&["wrong_worked", "wrong", "blank"])),
+                ("missed", Word(&["wrong_worked", "wrong", "blank"])),
                 ("topics", List),
                 ("tries", Count),
                 ("rights", Count),
-                (
-                    "state",
-                    super::Word(&["due", "waiting", "too_early", "secure"]),
-                ),
+                ("state", Word(&["due", "waiting", "too_early", "secure"])),
                 ("on", Perhaps(&Text)),
             ],
         );
     }
+}
+
+#[test]
+fn a_talk_gives_findings_with_their_lines_lost_marks_and_the_step() {
+    let files = OldFiles::copied();
+    let sheet = told(&files, "talk @marten-a --step checkpoints");
+    is_named_well(&sheet);
+    let top = [
+        ("sitting", Text),
+        ("pupil", Text),
+        ("paper", Text),
+        ("findings", List),
+        ("lost", Perhaps(&List)),
+        ("step", Perhaps(&Object)),
+        ("judged", Perhaps(&Object)),
+    ];
+    has(&sheet, &top);
+    for finding in items(&sheet, "findings") {
+        let fields = [
+            ("kind", Text),
+            ("questions", List),
+            ("text", Text),
+            ("log", List),
+        ];
+        has(finding, &fields);
+        for line in items(finding, "log") {
+            has(
+                line,
+                &[("line", Count), ("seconds", Number), ("event", Text)],
+            );
+        }
+    }
+    for lost in items(&sheet, "lost") {
+        let fields = [
+            ("number", Count),
+            ("given", Perhaps(&Text)),
+            ("outcome", Word(&["wrong", "blank"])),
+            ("marks", Marks),
+            ("seconds", Perhaps(&Number)),
+            ("visits", Perhaps(&Count)),
+            ("cause", Perhaps(&Text)),
+        ];
+        has(lost, &fields);
+    }
+    let step = [
+        ("about", Text),
+        ("agreed_on", Text),
+        ("by", Text),
+        ("kind", Perhaps(&Text)),
+        ("text", Perhaps(&Text)),
+        ("state", Word(&STATES)),
+        ("judged_by", Perhaps(&Text)),
+        ("why_unknown", Perhaps(&Text)),
+        ("said", Text),
+    ];
+    has(&sheet["step"], &step);
+    let progress = told(&files, "progress marten");
+    has(&items(&progress, "steps")[0], &step);
 }

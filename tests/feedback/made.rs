@@ -148,6 +148,7 @@ impl Made {
             studied: &studied,
             before: &self.before,
             practised: None,
+            steps: &[],
             with_working: self.with_working,
             today: today(),
         })

@@ -72,6 +72,7 @@ fn feedback_page(odd: &Odd, studied: &Studied) {
             studied,
             before: &before,
             practised: None,
+            steps: &[],
             with_working,
             today: today(),
         });
@@ -94,6 +95,7 @@ fn progress_page(odd: &Odd, studied: &Studied) {
         own.sitting = format!("odd-{day}");
     }
     let season = Season {
+        steps: Vec::new(),
         practice: PracticeReport::default(),
         invented: odd.header.invented,
         progress: progress(pupil, lines),
@@ -167,6 +169,7 @@ fn opened(odd: &Odd) -> Opened {
         paper: odd.key_at_hand.then(|| Arc::clone(&paper().0)),
         key: key.ok_or_else(|| "There is none here.".to_owned()),
         notes: Ok(Notes::new(&odd.header.sitting)),
+        steps: Vec::new(),
         limits: Arc::new(Thresholds::default()),
         remarks: vec![],
         is_open: false,

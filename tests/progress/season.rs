@@ -280,6 +280,7 @@ fn the_page_is_eighty_columns_wide_and_says_what_it_leaves_out() {
         lined(&sat(3, "d", "AAAAAAAAAA"), false, None),
     ];
     let season = Season {
+        steps: Vec::new(),
         practice: PracticeReport::default(),
         progress: put_together(lines),
         remarks: vec!["x.session.ron: line 3 is damaged".into()],

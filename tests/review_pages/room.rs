@@ -11,6 +11,7 @@ use pacebell::domain::event::{Event, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::{Notes, Ruling, Vouched};
 use pacebell::domain::standing::Exclusion;
+use pacebell::domain::step::AgreedStep;
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::review::{Listed, Opened, Report, Request, Review, Version};
 use pacebell::screens::run::{Arrived, Shelf, fulfil, take};
@@ -84,6 +85,7 @@ impl Shelf for Kept {
                 .get(path)
                 .cloned()
                 .unwrap_or_else(|| Notes::new(&header.sitting))),
+            steps: Vec::new(),
             limits: Arc::new(Thresholds::default()),
             remarks: Vec::new(),
             is_open: !events
@@ -141,6 +143,11 @@ impl Shelf for Kept {
         let barred = (!ruling.counts).then_some(Exclusion::SetAside);
         notes.decisions.push(ruling);
         Ok(barred)
+    }
+
+    fn agree(&mut self, session: &Path, agreed: AgreedStep) -> Result<(), String> {
+        self.notes_of(session).steps.push(agreed);
+        Ok(())
     }
 
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {

@@ -117,6 +117,7 @@ fn scale(progress: &Progress) -> &OnScale {
 
 fn flat(progress: &Progress) -> String {
     let page = page(&Season {
+        steps: Vec::new(),
         progress: progress.clone(),
         practice: PracticeReport::default(),
         remarks: vec![],
@@ -298,6 +299,7 @@ fn too_few_pupils_and_answers_that_say_nothing_are_told_in_a_sentence() {
     assert_eq!(season(&[], &all).scale, None);
     let told: serde_json::Value = serde_json::from_str(
         &json(&Season {
+            steps: Vec::new(),
             progress: found,
             practice: PracticeReport::default(),
             remarks: vec![],

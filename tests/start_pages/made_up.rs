@@ -100,6 +100,7 @@ pub(crate) fn offer() -> Offer {
         ],
         met: ["otter", "heron", "wren"].map(|a| Alias::new(a).unwrap()).to_vec(),
         register: None,
+        steps: Vec::new(),
         plan: None,
         today: day(2026, 11, 25),
         sessions: "/home/tutor/sessions".into(),

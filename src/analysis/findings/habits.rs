@@ -3,13 +3,13 @@
 use super::found::{Blind, Finding, Seen};
 use super::unused;
 use crate::analysis::basis::Basis;
-use crate::analysis::checkpoint::Passage;
+use crate::analysis::checkpoint::{CheckpointState, passed};
 use crate::analysis::stay::{best_rate, planned};
 use crate::analysis::timeline::QuestionPace;
 use crate::analysis::trust::Trust;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::Limit;
-use crate::domain::time::{Elapsed, from_minutes};
+use crate::domain::time::Elapsed;
 use crate::stats::real;
 
 /// Finds what the log alone tells.
@@ -175,42 +175,27 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
     if !basis.analysis.trust().any() {
         return;
     }
-    let plan = basis
-        .header()
-        .plan
-        .iter()
-        .flat_map(|plan| &plan.checkpoints);
-    let allowed = basis.limits().span(Limit::LateSeconds);
     let (mut kept, mut asked) = (0, 0);
     let mut hurried = unused::time(basis).is_some();
     let mut late = Vec::new();
-    for point in plan {
-        let Some(planned) = from_minutes(point.minutes) else {
-            continue;
-        };
-        // A sitting handed in before the checkpoint's moment has not missed it.
-        let over = basis.analysis.whole().used < planned;
-        let passed = Passage::of(basis.analysis, point.question, planned);
-        // None of the questions up to it may have been asked.
-        if passed.asked == 0 {
-            continue;
-        }
-        asked += 1;
-        match passed.reached {
-            Some(reached) if reached <= planned + allowed => {
+    for point in passed(basis.analysis) {
+        let (planned, passage) = (point.planned, point.passage);
+        asked += usize::from(point.became != CheckpointState::NotAsked);
+        match point.became {
+            CheckpointState::Kept => {
                 kept += 1;
                 let far = basis.limits().times(Limit::AheadShare, planned);
-                let ahead = passed.ahead.is_some_and(|done| done <= far);
+                let ahead = passage.ahead.is_some_and(|done| done <= far);
                 hurried |= ahead && !unused::all_right_to(basis, point.question);
             }
-            None if over => {}
-            reached => late.push(Seen::Late {
+            CheckpointState::Late => late.push(Seen::Late {
                 question: point.question,
                 planned,
-                reached,
-                done: passed.done,
-                of: passed.asked,
+                reached: passage.reached,
+                done: passage.done,
+                of: passage.asked,
             }),
+            CheckpointState::NotDue | CheckpointState::NotAsked => {}
         }
     }
     // One checkpoint missed makes the next ones late as well: the worst is said, once.

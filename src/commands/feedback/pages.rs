@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use crate::analysis::Studied;
 use crate::commands::failure::Failure;
-use crate::commands::read::{analysis, practised, studied};
+use crate::commands::read::{analysis, practised, steps_beside, studied};
 use crate::domain::header::Alias;
 use crate::domain::thresholds::Thresholds;
 use crate::reports::feedback::PageReader;
@@ -60,6 +60,7 @@ impl Pages<'_> {
             studied: &studied,
             practised: Some(&practised),
             before: &self.before(record, &limits)?,
+            steps: &steps_beside(self.catalogue, record)?,
             with_working: self.with_working,
             today: self.today,
         };

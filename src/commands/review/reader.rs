@@ -15,9 +15,10 @@ use super::report::why_none;
 use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
-use crate::commands::read::{counting, studied};
+use crate::commands::read::{counting, steps_near, studied};
 use crate::domain::notes::{Notes, Ruling, Vouched};
 use crate::domain::standing::{Exclusion, Use};
+use crate::domain::step::AgreedStep;
 use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Summary, Version};
 use crate::screens::run::{Arrived, Shelf};
@@ -138,9 +139,11 @@ impl Shelf for Reader {
         remarks.extend(counting(&record, &record.sitting(), &self.limits));
         // What is cut short by damage may have ended, and is marked as far as it goes.
         let is_open = !is_damaged && !record.is_closed();
+        let steps = steps_near(&self.catalogue, &record).map_err(|error| error.to_string())?;
         let header = record.header;
         let notes = files::notes::load(path, &header.sitting);
         Ok(Opened {
+            steps,
             path: path.to_owned(),
             paper: self.catalogue.paper_of(&header.paper),
             key: self
@@ -214,6 +217,10 @@ impl Shelf for Reader {
 
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String> {
         add_to_notes(session, |notes| notes.vouched.push(vouched))
+    }
+
+    fn agree(&mut self, session: &Path, agreed: AgreedStep) -> Result<(), String> {
+        add_to_notes(session, |notes| notes.steps.push(agreed))
     }
 
     fn initials(&self) -> String {

@@ -12,7 +12,8 @@ use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::hall::{AtWork, Begin, at_hand, take_seat};
 use crate::commands::lines::{next_line, say};
-use crate::commands::read::{blanks_last_time, seen_with};
+use crate::commands::read::{blanks_last_time, seen_with, step_judged};
+use crate::commands::start::step_read_out;
 use crate::dialogue::{Act, Scene};
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
@@ -30,6 +31,7 @@ use crate::storage::files::folders;
 use crate::storage::journal;
 use crate::term::{self, Inbox};
 use crate::words::absence::welcome_back;
+use crate::words::instructions::OwnAims;
 use crate::words::own_questions::{self, OwnQuestions};
 use crate::words::plan::plan_read_out;
 use crate::words::result::Ended;
@@ -38,6 +40,7 @@ use crate::words::sitting::around::{
     to_carry_on,
 };
 use crate::words::start as words;
+use crate::words::step::read_out_in_a_line;
 use crate::words::text::clean;
 
 /// A prompt waits no longer than this for something to happen.
@@ -75,6 +78,7 @@ pub(super) fn run(
     catalogue: &Catalogue,
 ) -> Result<(), Failure> {
     let clock: Arc<dyn Clock> = Arc::new(SystemClock);
+    let register = catalogue.register().map_err(Failure::could_not)?;
     let at_work = AtWork::default();
     term::guard_panics(at_work.last_words(Stop::Panic));
     let (news, from_news) = mpsc::channel();
@@ -98,6 +102,8 @@ pub(super) fn run(
         }
         let plan = record.header.plan.as_ref();
         first.extend(plan.map(plan_read_out).unwrap_or_default());
+        let step = step_read_out(catalogue, register, &pupil);
+        first.extend(step.as_ref().map(read_out_in_a_line));
         first.push(START_TO_GO_ON.to_owned());
         if !starts(&heard, &first, &outline.options)? {
             return Ok(());
@@ -111,11 +117,15 @@ pub(super) fn run(
     let wanted = wanted(args, settled.registered, pupil, catalogue)?;
     let key = key_for(args, settled, catalogue, &wanted.paper.outline)?;
     let setup = wanted.setup();
+    let step = step_read_out(catalogue, register, &wanted.pupil);
     let first = read_out_lines(
         &wanted.paper,
         setup.standard(),
         &wanted.arrangements,
-        wanted.plan.as_ref(),
+        OwnAims {
+            plan: wanted.plan.as_ref(),
+            step: step.as_ref(),
+        },
         clock.local().date_naive(),
     );
     if !starts(&heard, &first, &wanted.paper.outline.options)? {
@@ -214,7 +224,8 @@ fn ended(
             let studied = seen_with(catalogue, &record, key)?;
             if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
                 let last = blanks_last_time(catalogue, &record);
-                say(&result_lines(&ended.with_last_time(last)))?;
+                let step = step_judged(catalogue, &record);
+                say(&result_lines(&ended.with_last_time(last).with_step(step)))?;
             }
             let register = catalogue.register().ok().flatten();
             let pupil = &record.header.pupil;

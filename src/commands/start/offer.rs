@@ -7,19 +7,46 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
+use crate::commands::read::steps_of;
 use crate::domain::drill::DrillKind;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
 use crate::domain::key::Key;
 use crate::domain::paper::Paper;
-use crate::domain::register::Register;
+use crate::domain::register::{Register, Registered};
 use crate::domain::sitting::Phase;
 use crate::domain::standing::Use;
+use crate::domain::step::Step;
 use crate::domain::time::Elapsed;
 use crate::screens::start::{Offer, PaperOffer, PastSitting, PastState};
 use crate::season::familiarity::Questions;
+use crate::season::step::open_step;
 use crate::storage::catalogue::{Catalogue, PaperFile};
 use crate::storage::journal::{self, Heartbeat, Record};
+
+/// The step that is read out to a pupil before a sitting, where the register says so and one is open. On a shared
+/// machine none is: it tells of a past sitting.
+pub(in crate::commands) fn step_read_out(
+    catalogue: &Catalogue,
+    register: Option<&Register>,
+    pupil: &Alias,
+) -> Option<Step> {
+    let register = register.filter(|register| !register.shared_machine)?;
+    register.pupil(pupil).filter(|own| own.step_read_out)?;
+    let own = catalogue.of_pupil(pupil).ok()?;
+    let steps = steps_of(catalogue, own.records.iter().map(Arc::as_ref)).ok()?;
+    open_step(&steps).cloned()
+}
+
+/// The same of everybody in the register.
+fn steps_read_out(catalogue: &Catalogue, register: &Register) -> Vec<(Alias, Step)> {
+    let pupils = register.pupils.iter();
+    let step = |own: &Registered| {
+        let step = step_read_out(catalogue, Some(register), &own.alias)?;
+        Some((own.alias.clone(), step))
+    };
+    pupils.filter_map(step).collect()
+}
 
 /// For the start page when pupil and paper are settled: nothing else to look through.
 pub(in crate::commands) fn offer_for(
@@ -43,6 +70,7 @@ pub(in crate::commands) fn offer_for(
         met: vec![pupil.clone()],
         register: register.cloned(),
         plan: None,
+        steps: Vec::new(),
         today,
         sessions: sessions.display().to_string(),
         samples: None,
@@ -91,6 +119,7 @@ pub(in crate::commands) fn offer(
         met,
         register: register.cloned(),
         plan: None,
+        steps: register.map_or_else(Vec::new, |register| steps_read_out(catalogue, register)),
         today: now.date_naive(),
         sessions: sessions.display().to_string(),
         samples: None,

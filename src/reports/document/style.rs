@@ -132,6 +132,7 @@ body{margin:0;font:1rem/1.5 Arial,Helvetica,\"Liberation Sans\",sans-serif;text-
 .sheet{max-width:45rem;margin:0 auto;padding:1.5rem 1rem;overflow-wrap:break-word}
 h1{font-size:1.625rem;line-height:1.3;margin:0 0 .25rem}
 h2{font-size:1.1875rem;line-height:1.3;margin:0 0 .375rem;padding-top:.5rem;border-top:2px solid var(--rule)}
+h3{font-size:1rem;line-height:1.3;margin:0 0 .25rem}
 p,ul,ol,dl{margin:0 0 .5rem;padding:0;max-width:30rem}
 ul,ol{padding-left:1.375rem}
 li{margin:0 0 .375rem;padding-left:.125rem}
@@ -151,6 +152,7 @@ pre{font:1rem/1.2 \"DejaVu Sans Mono\",\"Liberation Mono\",Consolas,Menlo,monosp
 .fields>span{display:inline-block;margin:0 1.5rem .5rem 0}
 .gap{display:inline-block;min-width:9rem;height:1.25rem;border-bottom:1px solid var(--blank)}
 .working{height:3cm}
+.room{min-height:2rem;border-bottom:1px solid var(--blank)}
 .rows{list-style:none;padding:0;max-width:none;columns:15rem;column-gap:2rem}
 .rows li{break-inside:avoid}
 .count{display:inline-block;min-width:2.25rem;margin-right:.5rem;font-weight:700;text-align:right}

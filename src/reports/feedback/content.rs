@@ -15,12 +15,16 @@ use chrono::NaiveDate;
 
 use crate::domain::event::Ending;
 use crate::domain::header::Alias;
+use crate::domain::marking::Outcome;
+use crate::domain::notes::Cause;
 use crate::domain::paper::Outline;
 use crate::season::practice::{PracticeState, PractisedSeason, RetriedHow};
+use crate::season::step::judged_by;
 use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
 use crate::words::practise::tried_again;
 use crate::words::result::Ended;
+use crate::words::step::{agreed, to_do};
 
 pub use again::{Again, MOST_AT_ONCE, Working, try_again};
 pub use asked::{Asked, EarlierSitting};
@@ -51,6 +55,12 @@ pub struct Feedback {
     pub well: Vec<String>,
     /// What to do next time.
     pub next: Vec<String>,
+    /// What became of the step agreed before, where this sitting judged it.
+    pub judged: Option<String>,
+    /// The step agreed about this sitting.
+    pub step: Option<String>,
+    /// The causes agreed for lost marks, and how many questions each has, the most first.
+    pub causes: Vec<(Cause, usize)>,
     /// What stands before advice drawn from a rule that nobody has checked this year.
     pub caution: Option<String>,
     /// The questions worth another go, in the paper's order.
@@ -88,6 +98,9 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
             .notes()
             .and_then(|notes| notes.sentence_for_pupil())
             .map(str::to_owned),
+        judged: judged_by(asked.steps, &header.sitting).map(agreed),
+        step: asked.notes().and_then(|notes| notes.step()).map(to_do),
+        causes: causes(asked),
         caution: caution.filter(|_| said.from_rule && !given_up),
         well: said.well,
         next: said.next,
@@ -100,6 +113,25 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         invented: header.invented,
         today: asked.today,
     })
+}
+
+/// The causes agreed for questions that were missed in time, the most frequent first.
+fn causes(asked: &Asked<'_>) -> Vec<(Cause, usize)> {
+    let (Some(notes), Some(marks)) = (asked.notes(), asked.marks()) else {
+        return Vec::new();
+    };
+    let missed = marks.in_time.questions.iter();
+    let missed = missed.filter(|own| matches!(own.outcome, Outcome::Wrong | Outcome::Blank));
+    let agreed: Vec<_> = missed
+        .filter_map(|own| notes.cause(own.answer.number))
+        .collect();
+    let count = |cause: Cause| {
+        let own = agreed.iter().filter(|own| **own == cause).count();
+        (own > 0).then_some((cause, own))
+    };
+    let mut causes: Vec<_> = Cause::ALL.into_iter().filter_map(count).collect();
+    causes.sort_by_key(|(_, many)| std::cmp::Reverse(*many));
+    causes
 }
 
 /// How many of the missed questions were tried in practice since, and how that went.

@@ -21,7 +21,8 @@
 //!    by_guessing: null | {missed, right, expected, at_least, chance},
 //!    questions: [{paper, number, missed: "wrong_worked" | "wrong" | "blank", topics, tries, rights,
 //!      state: "due" | "waiting" | "too_early" | "secure", on}],
-//!    catches: [{paper, number, text}]}}
+//!    catches: [{paper, number, text}]},
+//!  steps: [an agreed step]}
 //! ```
 //! `practice` is on the missed questions: how many stand where, the first tries in sittings beside the
 //! second ones in practice (`p` by McNemar's exact test), how many of those missed guessing would have
@@ -42,6 +43,7 @@ use crate::domain::header::Alias;
 use crate::domain::notes::Cause;
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
+use crate::reports::json::step::StepOut;
 use crate::reports::json::{Between, Exact, written};
 use crate::season::progress::{
     Apart, CauseTally, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress,
@@ -61,6 +63,7 @@ struct ProgressOut<'a> {
     official: bool,
     scale: Option<ScaleOut<'a>>,
     practice: PracticeOut<'a>,
+    steps: Vec<StepOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -192,6 +195,7 @@ pub fn json(season: &Season) -> Result<String, serde_json::Error> {
         official: false,
         scale: progress.scale.as_ref().map(scale),
         practice: PracticeOut::of(&season.practice),
+        steps: season.steps.iter().map(StepOut::of).collect(),
     })
 }
 

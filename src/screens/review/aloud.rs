@@ -134,6 +134,7 @@ fn notes(study: &Study) -> Vec<String> {
         told::cause(cause, lost, &numbers)
     });
     let mut lines: Vec<String> = causes.collect();
+    lines.extend(study.steps());
     let whole = notes.whole.as_ref();
     let whole = whole.filter(|said| !said.text.is_empty());
     lines.extend(whole.map(|said| told::note(&said.by, &said.text)));

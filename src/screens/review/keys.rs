@@ -12,6 +12,7 @@ use super::writing::Writing;
 use crate::domain::marking::Outcome;
 use crate::domain::rule::QuestionNo;
 use crate::domain::standing::Exclusion;
+use crate::domain::step::Step;
 use crate::screens::kit::{
     Binding, Key, KeyMap, Message, Move, Page as _, help_keys, is_too_small,
 };
@@ -80,6 +81,8 @@ pub enum Act {
     Decide,
     /// Ticks what is vouched for on an evidence sheet.
     Ticks,
+    /// Agrees on a step for the next sitting.
+    AgreeStep,
     /// Sets a tick, or takes it away.
     Tick {
         /// That the time was seen to be kept, or else that somebody was there.
@@ -181,6 +184,10 @@ fn ticks() -> Binding<Act> {
     Binding::keys(&[Key::F(5)], Act::Ticks, review::TICK_OFF)
 }
 
+fn agree() -> Binding<Act> {
+    Binding::keys(&[Key::F(6)], Act::AgreeStep, review::AGREE)
+}
+
 fn to_question(help: &'static str, does: &'static str) -> Binding<Act> {
     Binding::keys(&[Key::Enter], Act::Take, help).foot(does)
 }
@@ -249,6 +256,7 @@ impl Review {
                 note_keys(review::WRITE_REASON, review::KEEP_REASON)
             }
             (Some(Writing::Ticks { .. }), ..) => ticks_keys(),
+            (Some(Writing::Step { .. }), ..) => note_keys(review::WRITE_STEP, review::KEEP_STEP),
             (None, Showing::List, _) => list_keys(),
             (None, Showing::Report(_), _) => {
                 vec![read_on(), progress(), group(), overview(), back(), help()]
@@ -318,6 +326,11 @@ impl Review {
             }
         });
         keys.extend([back(), help(), decide(), ticks()]);
+        // A talk begins at one of these two pages; the others have no room to name it.
+        keys.push(match tab {
+            Tab::Marks | Tab::Findings => agree().foot("step").rank(1),
+            _ => agree(),
+        });
         keys.extend(turn());
         if tab == Tab::Beside {
             keys.push(Binding::keys(
@@ -364,6 +377,7 @@ impl Review {
             Act::WriteNote => self.write_note(),
             Act::Decide => return self.decide(),
             Act::Ticks => self.tick_off(),
+            Act::AgreeStep => self.agree_step(),
             Act::Tick { time } => self.writing.as_mut()?.tick(time),
             Act::Jump => self.jump(),
             Act::ChooseBeside => self.beside.choose(),
@@ -436,6 +450,24 @@ impl Review {
                     supervised: said.is_some_and(|own| own.supervised),
                     text: said.map(|own| own.sentence.clone()).unwrap_or_default(),
                 });
+            }
+        }
+    }
+
+    /// Types a step, from the one that stands.
+    fn agree_step(&mut self) {
+        let Some((study, _)) = self.open.as_deref() else {
+            return;
+        };
+        match &study.opened.notes {
+            Err(reason) => self.message = Some(Message::Trouble(reason.clone())),
+            Ok(notes) => {
+                let text = notes.step().map(|step| match step {
+                    Step::Listed(step) => step.to_string(),
+                    Step::OwnWords(text) => text.clone(),
+                });
+                let text = text.unwrap_or_default();
+                self.writing = Some(Writing::Step { text });
             }
         }
     }
@@ -749,6 +781,6 @@ fn replay_keys(tabs: Vec<Binding<Act>>) -> Vec<Binding<Act>> {
         Binding::keys(END, Act::ToEnd { last: true }, "to the last moment"),
     ];
     keys.extend(tabs);
-    keys.extend([note(), back(), help(), number(), decide(), ticks()]);
+    keys.extend([note(), back(), help(), number(), decide(), ticks(), agree()]);
     keys
 }

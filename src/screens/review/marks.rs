@@ -201,6 +201,13 @@ fn notes(ink: &mut PageWriter, study: &Study) {
             ink.plain(&line);
         }
     }
+    let steps = study.steps();
+    if !steps.is_empty() {
+        ink.block(words::STEPS);
+        for line in &steps {
+            ink.text(line);
+        }
+    }
     if let Some(said) = notes.whole.as_ref().filter(|said| !said.text.is_empty()) {
         ink.block(&format!(
             "Note by {}",

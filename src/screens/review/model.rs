@@ -209,7 +209,7 @@ impl Review {
         self.groups.clear();
     }
 
-    /// What is vouched for is kept.
+    /// What is vouched for, or the step, is kept.
     pub fn vouched(&mut self) {
         self.message = Some(Message::Notice(words::KEPT.to_owned()));
     }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
+use crate::domain::step::Step;
 
 /// Something that a page cannot do by itself.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +26,8 @@ pub enum Request {
     },
     /// Keep what is vouched for of the sitting that is open.
     Vouch(Vouching),
+    /// Keep the step that is agreed, or that there is none.
+    Agree(Option<Step>),
     /// Leave the review.
     Leave,
 }

@@ -18,9 +18,11 @@ use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
+use crate::season::step::{FollowedStep, judged_by};
 use crate::words::findings::for_tutor;
 use crate::words::review::{no_key, not_finished};
 use crate::words::sign::{Sign, mark_or_blank, remark};
+use crate::words::step::{agreed_and_when, step_before};
 use crate::words::text::width as columns_of;
 use crate::words::time::moment;
 
@@ -39,6 +41,8 @@ pub struct Opened {
     pub key: Result<Arc<Key>, String>,
     /// The tutor's notes, or what is wrong with their file.
     pub notes: Result<Notes, String>,
+    /// The steps agreed about its pupil's sittings.
+    pub steps: Vec<FollowedStep>,
     /// The thresholds in force.
     pub limits: Arc<Thresholds>,
     /// What has to be said on every page: damage, a torn end.
@@ -213,6 +217,15 @@ impl Study {
             }
         };
         self.replay.whole().rows().iter().map(facts).collect()
+    }
+
+    /// The step that the sitting judged, and the one agreed about it, each with what became of it.
+    pub(super) fn steps(&self) -> Vec<String> {
+        let (steps, id) = (&self.opened.steps, &self.opened.header.sitting);
+        let own = steps.iter().find(|own| own.about.sitting == *id);
+        let judged = judged_by(steps, id).map(step_before);
+        let own = own.map(agreed_and_when);
+        judged.into_iter().chain(own).collect()
     }
 
     /// One question's part.

@@ -5,12 +5,20 @@ use std::path::PathBuf;
 use super::request::{Request, Saying, Vouching};
 use crate::domain::notes::Cause;
 use crate::domain::rule::QuestionNo;
+use crate::domain::step::{LONGEST_STEP, Step};
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::cause::means;
 use crate::words::review as words;
 
 /// The longest note.
 const LONGEST_NOTE: usize = 500;
+
+/// The step that a text means: a listed one, else one in words of their own; none where nothing is typed.
+fn step_of(text: &str) -> Option<Step> {
+    let text = text.trim();
+    let listed = text.parse().ok().map(Step::Listed);
+    listed.or_else(|| (!text.is_empty()).then(|| Step::OwnWords(text.to_owned())))
+}
 
 /// Something being written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,6 +53,8 @@ pub(super) enum Writing {
         supervised: bool,
         text: String,
     },
+    /// The step for the next sitting is being typed.
+    Step { text: String },
 }
 
 impl Writing {
@@ -82,8 +92,12 @@ impl Writing {
 
     /// Takes a character into a note.
     pub(super) fn type_in(&mut self, c: char) {
+        let most = match self {
+            Self::Step { .. } => LONGEST_STEP,
+            _ => LONGEST_NOTE,
+        };
         let Some(text) = self.text() else { return };
-        if text.chars().count() < LONGEST_NOTE {
+        if text.chars().count() < most {
             text.push(c);
         }
     }
@@ -91,9 +105,10 @@ impl Writing {
     /// What is typed, where letters write.
     fn text(&mut self) -> Option<&mut String> {
         match self {
-            Self::Note { text, .. } | Self::Reason { text, .. } | Self::Ticks { text, .. } => {
-                Some(text)
-            }
+            Self::Note { text, .. }
+            | Self::Reason { text, .. }
+            | Self::Ticks { text, .. }
+            | Self::Step { text } => Some(text),
             Self::Cause { .. } => None,
         }
     }
@@ -150,6 +165,7 @@ impl Writing {
                 supervised: *supervised,
                 sentence: text.trim().to_owned(),
             }),
+            Self::Step { text } => Request::Agree(step_of(text)),
         }
     }
 
@@ -195,6 +211,14 @@ impl Writing {
                 ink.blank();
                 ink.text(words::SENTENCE);
                 ink.text(&format!("{text}_"));
+            }
+            Self::Step { text } => {
+                ink.heading(words::STEP);
+                ink.text(&format!("{text}_"));
+                ink.blank();
+                ink.text(&words::step_so_far(step_of(text).as_ref()));
+                ink.blank();
+                ink.text(words::STEP_KINDS);
             }
         }
     }

@@ -13,6 +13,7 @@ use super::Leaving;
 use crate::analysis::Norms;
 use crate::domain::notes::{Notes, Ruling, Said, Vouched};
 use crate::domain::standing::Exclusion;
+use crate::domain::step::{AgreedStep, Step};
 use crate::screens::kit::{Frame, Key, open_row};
 use crate::screens::review::{Listed, Opened, Report, Request, Review, Saying, Version, Vouching};
 use crate::screens::theme::Theme;
@@ -53,6 +54,8 @@ pub trait Shelf {
     fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<Option<Exclusion>, String>;
     /// Keeps what is vouched for on an evidence sheet, or says why not.
     fn vouch(&mut self, session: &Path, vouched: Vouched) -> Result<(), String>;
+    /// Keeps the step that is agreed, or says why not.
+    fn agree(&mut self, session: &Path, agreed: AgreedStep) -> Result<(), String>;
     /// Whose initials stand beside what is said.
     fn initials(&self) -> String;
     /// Wall time.
@@ -141,6 +144,7 @@ pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, request: Request) {
         Request::Say(saying) => say(review, shelf, saying),
         Request::Decide { path, because } => decide(review, shelf, &path, because),
         Request::Vouch(vouching) => vouch(review, shelf, vouching),
+        Request::Agree(step) => agree(review, shelf, step),
         Request::Leave => {}
     }
 }
@@ -175,6 +179,29 @@ fn vouch(review: &mut Review, shelf: &mut dyn Shelf, vouching: Vouching) {
         by: shelf.initials(),
     };
     match shelf.vouch(&path, vouched) {
+        Ok(()) => {
+            review.vouched();
+            show_anew(review, shelf, &path);
+        }
+        Err(reason) => review.not_kept(reason),
+    }
+}
+
+/// Keeps the step that is agreed about the open sitting, or that there is none, and shows it.
+fn agree(review: &mut Review, shelf: &mut dyn Shelf, step: Option<Step>) {
+    let (Some(notes), Some(path)) = (review.notes(), review.path().cloned()) else {
+        return;
+    };
+    // The same once more, or none where there is none, is nothing new.
+    if notes.step() == step.as_ref() {
+        return;
+    }
+    let agreed = AgreedStep {
+        at: shelf.local(),
+        step,
+        by: shelf.initials(),
+    };
+    match shelf.agree(&path, agreed) {
         Ok(()) => {
             review.vouched();
             show_anew(review, shelf, &path);

@@ -8,6 +8,7 @@ use crate::analysis::Totals;
 use crate::domain::header::{Alias, Arrangements, PacePlan};
 use crate::domain::paper::Paper;
 use crate::domain::register::Register;
+use crate::domain::step::Step;
 use crate::domain::time::Elapsed;
 use crate::season::familiarity::Questions;
 use crate::words::start::{self as words, GoesOn};
@@ -27,6 +28,8 @@ pub struct Offer {
     pub register: Option<Register>,
     /// The pace plan of the sitting that begins, where there is one.
     pub plan: Option<PacePlan>,
+    /// The open steps of those to whom the register has theirs read out.
+    pub steps: Vec<(Alias, Step)>,
     /// The day.
     pub today: NaiveDate,
     /// Where sittings are kept, as text.
@@ -41,6 +44,13 @@ impl Offer {
     /// Whether a pupil has sat before, or tried the keys.
     pub fn has_met(&self, pupil: &Alias) -> bool {
         self.met.iter().any(|own| own.is_same(pupil))
+    }
+
+    /// The step that is read out to a pupil before a sitting.
+    pub fn step_of(&self, pupil: &str) -> Option<&Step> {
+        let mut own = self.steps.iter();
+        own.find(|(alias, _)| alias.as_str().to_lowercase() == pupil.to_lowercase())
+            .map(|(_, step)| step)
     }
 
     /// The pupils that are listed: on a shared machine those of the register alone, since a row tells

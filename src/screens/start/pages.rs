@@ -12,9 +12,10 @@ use crate::screens::theme::Theme;
 use crate::season::familiarity::{Familiarity, Questions};
 use crate::words::count::counted;
 use crate::words::drill;
-use crate::words::instructions::{read_out, time_allowed};
+use crate::words::instructions::{OwnAims, read_out, time_allowed};
 use crate::words::samples;
 use crate::words::start as words;
+use crate::words::step::{YOUR_STEP, to_do};
 use crate::words::text::wrap;
 use crate::words::time::day;
 
@@ -173,6 +174,11 @@ impl Start {
             self.who(),
             chosen.map(PastSitting::goes_on),
         ));
+        let step = chosen.and_then(|_| self.offer.step_of(self.who()));
+        if let Some(step) = step {
+            page.block(YOUR_STEP);
+            page.text(&to_do(step));
+        }
     }
 
     fn papers_page(&self, page: &mut PageWriter) {
@@ -258,8 +264,11 @@ impl Start {
         page.heading(&format!("{}: {}", self.who(), paper.outline.title));
         page.text(words::READ_THIS_OUT);
         let arranged = form.arrangements();
-        let plan = self.offer.plan.as_ref();
-        for block in read_out(paper, form.standard(), &arranged, plan, self.offer.today) {
+        let own = OwnAims {
+            plan: self.offer.plan.as_ref(),
+            step: self.offer.step_of(self.who()),
+        };
+        for block in read_out(paper, form.standard(), &arranged, own, self.offer.today) {
             page.blank();
             page.heading(block.heading);
             for line in &block.lines {

@@ -8,6 +8,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::locate::Spot;
@@ -18,6 +19,7 @@ use super::text::Shape;
 use crate::domain::notes::{Earlier, NOTES_FORMAT, Notes, PupilSentence, Ruling, Said, Vouched};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
+use crate::domain::step::{AgreedStep, LONGEST_STEP, Step};
 use crate::storage::disk::{self, Rights};
 
 /// What the name of a notes file ends in.
@@ -108,6 +110,7 @@ pub(in crate::storage) fn text(notes: &Notes) -> Result<String, ron::Error> {
         questions: &notes.questions,
         evidence: &notes.vouched,
         for_pupil: &notes.for_pupil,
+        steps: notes.steps.iter().map(AgreedOut::of).collect(),
         earlier: &notes.earlier,
     };
     let pretty =
@@ -134,8 +137,38 @@ struct NotesOut<'a> {
     evidence: &'a [Vouched],
     #[serde(skip_serializing_if = "is_none")]
     for_pupil: &'a [PupilSentence],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    steps: Vec<AgreedOut<'a>>,
     #[serde(skip_serializing_if = "is_none")]
     earlier: &'a [Earlier],
+}
+
+/// One word on the agreed step: a listed kind, or a text, or neither where it is withdrawn.
+#[derive(Serialize)]
+#[serde(rename = "Agreed")]
+struct AgreedOut<'a> {
+    at: DateTime<FixedOffset>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    text: Option<&'a str>,
+    by: &'a str,
+}
+
+impl<'a> AgreedOut<'a> {
+    fn of(agreed: &'a AgreedStep) -> Self {
+        let (step, text) = match &agreed.step {
+            Some(Step::Listed(step)) => (Some(step.to_string()), None),
+            Some(Step::OwnWords(text)) => (None, Some(text.as_str())),
+            None => (None, None),
+        };
+        Self {
+            at: agreed.at,
+            step,
+            text,
+            by: &agreed.by,
+        }
+    }
 }
 
 const fn is_none<T>(list: &&[T]) -> bool {
@@ -159,7 +192,55 @@ struct NotesForm {
     #[serde(default)]
     for_pupil: Vec<PupilSentence>,
     #[serde(default)]
+    steps: Vec<StepForm>,
+    #[serde(default)]
     earlier: Vec<EarlierForm>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename = "Agreed")]
+struct StepForm {
+    at: DateTime<FixedOffset>,
+    #[serde(default)]
+    step: Option<String>,
+    #[serde(default)]
+    text: Option<String>,
+    by: String,
+}
+
+impl StepForm {
+    fn mean(self, spot: &Spot, findings: &mut Findings<'_>) -> AgreedStep {
+        if !self.by.is_empty() {
+            findings.text(&spot.at("by"), &self.by, Shape::Line);
+        }
+        let step = match (self.step, self.text) {
+            (Some(_), Some(_)) => {
+                let sentence = "a step is a listed kind or a text; leave out `step` or `text`";
+                findings.wrong(&spot.at("text"), sentence);
+                None
+            }
+            (Some(step), None) => step
+                .parse()
+                .map_err(|no| findings.wrong(&spot.at("step"), no))
+                .ok()
+                .map(Step::Listed),
+            (None, Some(text)) => {
+                let spot = spot.at("text");
+                if text.chars().count() > LONGEST_STEP {
+                    let sentence = format!("shorten it to at most {LONGEST_STEP} characters");
+                    findings.wrong(&spot, sentence);
+                }
+                findings.text(&spot, &text, Shape::Line);
+                Some(Step::OwnWords(text))
+            }
+            (None, None) => None,
+        };
+        AgreedStep {
+            at: self.at,
+            step,
+            by: self.by,
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -207,6 +288,10 @@ impl NotesForm {
         for (place, told) in self.for_pupil.iter().enumerate() {
             let spot = top.at("for_pupil").item(place).at("sentence");
             check_text(&spot, &told.sentence, findings);
+        }
+        for (place, agreed) in self.steps.into_iter().enumerate() {
+            let spot = top.at("steps").item(place);
+            notes.steps.push(agreed.mean(&spot, findings));
         }
         notes.whole = self.whole;
         notes.decisions = self.decisions;

@@ -21,6 +21,7 @@ impl Ended {
             paper: header.paper.title.clone(),
             ending,
             done: done(analysis),
+            step: None,
             range: marks
                 .and_then(|marks| NextMark::after(&marks.in_time, &header.paper.rule)?.range()),
             marks: marks.cloned(),

@@ -6,6 +6,7 @@ use crate::analysis::{Analysis, Keyed, Marks, Studied};
 use crate::domain::header::Header;
 use crate::domain::notes::Notes;
 use crate::season::practice::PractisedSeason;
+use crate::season::step::FollowedStep;
 
 /// What a page is made from.
 #[derive(Clone, Copy, Debug)]
@@ -17,6 +18,8 @@ pub struct Asked<'a> {
     pub before: &'a [EarlierSitting],
     /// What of the sitting was tried again since, where that was looked for.
     pub practised: Option<&'a PractisedSeason>,
+    /// The steps agreed about the pupil's sittings.
+    pub steps: &'a [FollowedStep],
     /// Whether answers and workings are wanted.
     pub with_working: bool,
     /// The day of the page.

@@ -1,7 +1,7 @@
 //! What went well, and what to do next time: chosen from the findings, worst and best first.
 
 use super::asked::Asked;
-use crate::analysis::findings::{Finding, Seen as Saw, Tone, findings};
+use crate::analysis::findings::{Finding, Seen as Saw, Tone, findings, said_before};
 use crate::analysis::{Analysis, Basis};
 use crate::domain::event::How;
 use crate::domain::mark::Mark;
@@ -38,7 +38,9 @@ pub(super) fn said(asked: &Asked<'_>) -> Said {
     let held: Vec<_> = all.iter().filter(|f| holds(analysis, f)).collect();
     let next: Vec<_> = held
         .iter()
-        .filter(|finding| finding.tone() == Tone::Next && !said_before(finding, &held))
+        .filter(|finding| {
+            finding.tone() == Tone::Next && !said_before(finding, held.iter().copied())
+        })
         .take(MOST_NEXT)
         .collect();
     let from_rule = |finding: &&&&Finding| matches!(finding.seen, Saw::Blanks { .. });
@@ -85,18 +87,6 @@ fn holds(analysis: &Analysis, finding: &Finding) -> bool {
         | Saw::Luck { .. }
         | Saw::AllRight { .. }
         | Saw::NoBlank { .. } => true,
-    }
-}
-
-/// Blanks, or an early end, that another finding speaks of already.
-fn said_before(finding: &Finding, held: &[&Finding]) -> bool {
-    let said = |saw: fn(&Saw) -> bool| held.iter().any(|other| saw(&other.seen));
-    match finding.seen {
-        Saw::Blanks { .. } => {
-            said(|saw| matches!(saw, Saw::EndedEarly { blanks, .. } if !blanks.is_empty()))
-        }
-        Saw::EndedEarly { .. } => said(|saw| matches!(saw, Saw::Unused { .. })),
-        _ => false,
     }
 }
 
