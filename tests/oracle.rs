@@ -14,6 +14,8 @@ mod habits;
 mod kinds;
 #[path = "oracle/minutes.rs"]
 mod minutes;
+#[path = "oracle/overview.rs"]
+mod overview;
 #[path = "oracle/pages.rs"]
 mod pages;
 #[path = "oracle/plain.rs"]
