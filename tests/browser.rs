@@ -94,6 +94,11 @@ impl Room {
                 "paper print saltmarsh-a --size {size} -o paper-{size}.html"
             ));
         }
+        let group = NASTY.replace('"', "\\\"");
+        let register = format!("(format: 1, group: Some(\"{group}\"), pupils: [])");
+        fs::write(self.path("sessions/register.ron"), register).unwrap();
+        self.typed("overview -o term.html");
+        self.typed("overview --outside -o outside.html");
         self.nasty_paper();
         self.typed("paper print nasty.paper.ron -o nasty.html");
         let mut pages: Vec<_> = ["", "group", "out"]
@@ -307,6 +312,49 @@ fn on_paper_every_page_has_the_sides_and_the_letters_it_should_have() {
         assert_eq!(letters(&pdf).into_iter().min(), Some(size), "{name}");
     }
     assert_eq!(held, sizes.len());
+}
+
+/// A group of 24 on A4: letters of 12 points and more, every side of a table that goes on begins with its heads, and
+/// whoever has a row has it whole, from the first table to the last.
+#[test]
+#[ignore = "needs a headless Chromium and poppler's tools"]
+fn a_whole_groups_term_is_printed_with_the_heads_of_its_tables_on_every_side() {
+    if !are_there(&["chromium", "pdftotext", "pdftohtml"]) {
+        return;
+    }
+    let dir = TempDir::new().unwrap();
+    let room = Room(dir);
+    room.typed("demo . --pupils 24");
+    room.typed("overview -o term.html");
+    room.typed("overview --outside -o outside.html");
+    for (name, count) in [("term", 14..=26), ("outside", 3..=6)] {
+        let pdf = printed(room.0.path(), &room.path(&format!("{name}.html")));
+        let found = sides(&pdf);
+        assert!(count.contains(&found.len()), "{name}: {}", found.len());
+        assert_eq!(letters(&pdf).into_iter().min(), Some(12), "{name}");
+        if name == "outside" {
+            continue;
+        }
+        let aliases = fs::read_dir(room.path("sessions")).unwrap();
+        let aliases = aliases.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let aliases: Vec<_> = aliases
+            .filter(|name| !name.contains('.') && name != "pages")
+            .collect();
+        assert_eq!(aliases.len(), 24);
+        let mut with_rows = 0;
+        for side in &found {
+            let rows = aliases.iter().filter(|alias| side.contains(alias.as_str()));
+            if rows.count() > 4 && !side.contains("Who needs a word") {
+                with_rows += 1;
+                assert!(side.contains("Pupil "), "{side}");
+            }
+        }
+        assert!(with_rows >= 8, "{with_rows}");
+        let whole = found.concat();
+        for alias in &aliases {
+            assert!(whole.matches(alias.as_str()).count() >= 4, "{alias}");
+        }
+    }
 }
 
 /// Each question of a paper is on one side, at each size, with homework's room and without.

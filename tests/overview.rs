@@ -1,11 +1,21 @@
-//! `overview` as typed: the text, the page, the tables, and what people outside may see.
+//! `overview` as typed: the text, the page, the tables, who needs a word, what people outside may see, and its cost.
 #![cfg(test)]
 
+#[path = "overview/cost.rs"]
+mod cost;
 #[path = "common/markup.rs"]
 mod markup;
 #[path = "overview/outside.rs"]
 mod outside;
 #[path = "overview/page.rs"]
 mod page;
+#[path = "common/papers.rs"]
+mod papers;
 #[path = "overview/room.rs"]
 mod room;
+#[path = "common/sat.rs"]
+mod sat;
+#[path = "overview/words.rs"]
+mod words;
+#[path = "common/written.rs"]
+mod written;

@@ -255,3 +255,28 @@ fn figures_are_heard_in_words_and_a_question_that_is_not_there_is_asked_for_agai
     }
     assert!(!said.contains("Question 1\n"), "{said}");
 }
+
+/// The last row of the list is the group's term: one thing a line, no table, no sign, and every pupil in it.
+#[test]
+fn the_groups_term_is_heard_in_sentences() {
+    let said = heard(&["review", "--plain", "sessions"], &["10", "leave"]);
+    assert!(said.contains("10 The group's term, and who needs a word"));
+    let (_, term) = said.split_once("The group's term: 3 pupils").unwrap();
+    let end = term.rfind("Which sitting?").unwrap();
+    let term = &term[..end];
+    for line in term.lines().skip(1) {
+        assert!(line.ends_with(['.', ':', ')']), "{line}");
+        assert!(
+            !line.contains("  ") && !line.contains(['<', '[', '|']),
+            "{line}"
+        );
+        for sign in ["+", "x", "-", "~", "o", "F", "Q"] {
+            assert!(!line.split_whitespace().any(|word| word == sign), "{line}");
+        }
+    }
+    let pupils = term
+        .lines()
+        .filter(|line| ["lapwing:", "marten:", "teasel:"].contains(line));
+    assert!(pupils.count() >= 3, "{term}");
+    assert!(term.contains("\nQuestion 25: "), "{term}");
+}

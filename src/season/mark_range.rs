@@ -3,6 +3,8 @@
 //! Every range of a mark is cut here, from the distribution of the mark that may come. After one sitting alone that
 //! is [`NextMark`]: nothing is taken for granted of the pupil but that they stay as they are.
 
+use std::sync::OnceLock;
+
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
 use crate::domain::rule::{Rule, Section};
@@ -82,7 +84,11 @@ impl NextMark {
             let mut parts = parts.iter();
             parts.try_fold(base.clone(), |sum, part| sum.with(&part.on(shift)?))
         };
-        let days: Vec<_> = both_days().into_iter().map(day).collect::<Option<_>>()?;
+        let days: Vec<_> = both_days()
+            .iter()
+            .copied()
+            .map(day)
+            .collect::<Option<_>>()?;
         let days: Vec<_> = days.iter().map(|total| (1.0, total)).collect();
         Some(Self {
             marks: mixture(&days)?,
@@ -103,7 +109,13 @@ impl NextMark {
 
 /// How far two sittings lie apart by the day, the paper and how far the pupil gets (in logits), as equally likely values:
 /// the days are the model's, of a pupil of whom nothing is known.
-fn both_days() -> Vec<f64> {
+fn both_days() -> &'static [f64] {
+    // They are the same for everybody, and a group's term asks for hundreds of ranges.
+    static APART: OnceLock<Vec<f64>> = OnceLock::new();
+    APART.get_or_init(days_apart)
+}
+
+fn days_apart() -> Vec<f64> {
     let priors = Priors::default();
     let (.., reach) = priors.reach;
     let other = priors.paper.hypot(reach * LOGITS_A_PAPER);

@@ -57,9 +57,18 @@ fn rows(folder: &Path, name: &str) -> Vec<BTreeMap<String, String>> {
     each.map(Result::unwrap).collect()
 }
 
+fn count(count: usize) -> f64 {
+    f64::from(u32::try_from(count).unwrap())
+}
+
+fn real(number: Rational64) -> f64 {
+    let part = |part: &i64| f64::from(i32::try_from(*part).unwrap());
+    part(number.numer()) / part(number.denom())
+}
+
 #[track_caller]
 fn is_near(cell: &str, own: Rational64, what: &str) {
-    let own = *own.numer() as f64 / *own.denom() as f64;
+    let own = real(own);
     let told: f64 = cell.parse().unwrap_or_else(|_| panic!("{what}: {cell:?}"));
     assert!(
         (told - own).abs() < 1e-9,
@@ -69,14 +78,17 @@ fn is_near(cell: &str, own: Rational64, what: &str) {
 
 #[track_caller]
 fn is_seconds(cell: &str, millis: Option<u64>, what: &str) {
-    let own = millis.map(|millis| millis as f64 / 1000.0);
+    let own = millis.map(|millis| f64::from(u32::try_from(millis).unwrap()) / 1000.0);
     let told: Option<f64> = cell.parse().ok();
     assert_eq!(told, own, "{what}");
 }
 
 /// What a blind guess on a question brings on average over leaving it blank.
 fn gain(facts: &Facts<'_>, question: u16) -> Rational64 {
-    let (section, options) = (facts.section(question), facts.options(question) as i64);
+    let (section, options) = (
+        facts.section(question),
+        i64::try_from(facts.options(question)).unwrap(),
+    );
     let guess = (section.right.0 + section.wrong.0 * (options - 1)) / options;
     guess - section.blank.0
 }
@@ -303,44 +315,43 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
         let key = &keys[&paper];
         let right = |question: u16| {
             let given = facts.iter().filter_map(|own| own.in_time.get(&question));
-            given
-                .filter(|own| own.option == key.right(question))
-                .count() as f64
+            let right = given.filter(|own| own.option == key.right(question));
+            count(right.count())
         };
         for row in told.iter().filter(|row| row["paper"] == paper) {
             let number = |name: &str| row[name].parse::<f64>().unwrap();
             let (low, high) = (number("low"), number("high"));
             if own.len() >= 10 {
-                assert_eq!(number("people"), own.len() as f64, "{paper}");
+                assert_eq!(number("people"), count(own.len()), "{paper}");
             }
             let truth = match row["figure"].as_str() {
                 "people_right" => right(row["of"].parse().unwrap()),
                 "people_without_blank" => {
-                    facts.iter().filter(|own| own.blanks().is_empty()).count() as f64
+                    count(facts.iter().filter(|own| own.blanks().is_empty()).count())
                 }
                 "people_by_marks" => {
                     let exact =
                         |text: &str| (!text.is_empty()).then(|| text.parse::<f64>().unwrap());
                     let (from, below) = (exact(&row["of"]), exact(&row["below"]));
                     let marks = facts.iter().map(|own| own.mark_in_time(key));
-                    let marks = marks.map(|mark| *mark.numer() as f64 / *mark.denom() as f64);
+                    let marks = marks.map(real);
                     let inside = marks.filter(|mark| {
                         from.is_none_or(|from| *mark >= from)
                             && below.is_none_or(|below| *mark < below)
                     });
-                    inside.count() as f64
+                    count(inside.count())
                 }
                 "section_right_percent" => {
                     let sections = &own[0].session.header.paper.rule.sections;
                     let section = sections.iter().find(|own| own.name == row["of"]).unwrap();
                     let each = (section.first..=section.last).map(right);
-                    let all = f64::from(section.last - section.first + 1) * own.len() as f64;
+                    let all = f64::from(section.last - section.first + 1) * count(own.len());
                     each.sum::<f64>() * 100.0 / all
                 }
                 "mean_percent" => {
                     let marks = facts.iter().map(|own| own.mark_in_time(key) / own.max());
                     let sum: Rational64 = marks.sum();
-                    *sum.numer() as f64 * 100.0 / *sum.denom() as f64 / own.len() as f64
+                    real(sum) * 100.0 / count(own.len())
                 }
                 other => panic!("{other}"),
             };

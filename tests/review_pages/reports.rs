@@ -65,6 +65,24 @@ fn from_the_list_to_progress_and_back_and_to_the_group() {
     assert!(room.text().contains("Esc list"));
 }
 
+/// F6 opens the group's term from the list and from another report: the text that `overview` prints.
+#[test]
+fn from_the_list_to_the_groups_term() {
+    let mut room = on("plover", Key::F(2));
+    assert!(room.text().contains("F6 term"), "{}", room.text());
+    room.press(&[Key::F(6)]);
+    let shown = whole(&mut room);
+    assert!(shown.contains("Review: the group's term"), "{shown}");
+    assert!(shown.contains("Everybody on every paper"), "{shown}");
+    assert!(shown.contains("Who needs a word") && shown.contains("The sweep habit"));
+    for pupil in ["otter", "plover", "heron"] {
+        assert!(
+            shown.contains(&format!("{pupil} (Practice")),
+            "{pupil}: {shown}"
+        );
+    }
+}
+
 /// The season's own page, from the same sittings by the command's own way.
 #[test]
 fn the_page_is_the_text_that_the_command_prints() {

@@ -207,7 +207,7 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 @page turned{size:A4 landscape}
 @page large{size:A3 landscape}
 .turned,.term{page:turned}
-.wide{overflow:visible}
+.term .wide{overflow:visible}
 .grid-table tr{break-inside:avoid}
 .large{page:large}
 .side+.side,.side .side{break-before:page}
