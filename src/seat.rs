@@ -50,7 +50,8 @@ pub enum SeatError {
 
 /// A sitting, its clock and its writer.
 struct Seat {
-    sitting: Sitting,
+    /// Shared with whoever looks at it as it stood at a moment; it is copied when it goes on from there.
+    sitting: Arc<Sitting>,
     clock: Arc<dyn Clock>,
     watch: Watch,
     writer: Writer,
@@ -70,7 +71,7 @@ struct Touches {
 #[derive(Clone, Debug)]
 pub struct View {
     /// The sitting.
-    pub sitting: Sitting,
+    pub sitting: Arc<Sitting>,
     /// The moment.
     pub at: Elapsed,
     /// Questions whose answers are not on the disk yet.
@@ -209,7 +210,7 @@ impl Shared {
         lock: Lock,
     ) -> Self {
         let seat = Seat {
-            sitting,
+            sitting: Arc::new(sitting),
             clock,
             watch,
             writer,
@@ -238,6 +239,11 @@ impl Shared {
     /// How the sitting stands now.
     pub fn view(&self) -> View {
         self.lock().view()
+    }
+
+    /// The moment.
+    pub fn now(&self) -> Elapsed {
+        self.lock().look()
     }
 
     /// Grants a wish, or says why not. `seen` is where the sitting stood for whoever wished.
@@ -396,7 +402,7 @@ impl Seat {
     }
 
     fn record(&mut self, at: Elapsed, reading: &Reading, event: Event) {
-        self.sitting.apply(at, &event);
+        Arc::make_mut(&mut self.sitting).apply(at, &event);
         let questions = answered_by(&event);
         let number = self.writer.append(&Stamped {
             at,
@@ -413,7 +419,7 @@ impl Seat {
         self.on_the_way
             .retain(|(number, _)| *number > saved.durable);
         View {
-            sitting: self.sitting.clone(),
+            sitting: Arc::clone(&self.sitting),
             at,
             unsaved: self
                 .on_the_way

@@ -10,10 +10,11 @@ mod burst;
 mod gate;
 mod inbox;
 mod listen;
+mod page_bytes;
 #[cfg(unix)]
 mod typed;
 
-use std::io::{self, IsTerminal, Stdout, stdout};
+use std::io::{self, IsTerminal, stdout};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -25,10 +26,11 @@ use crossterm::terminal::{
     Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
 };
 use crossterm::{cursor, execute};
-use ratatui::Terminal;
+use page_bytes::PageBytes;
 use ratatui::backend::CrosstermBackend;
 use ratatui::buffer::Buffer;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Position, Rect, Size};
+use ratatui::{Terminal, TerminalOptions, Viewport};
 
 pub use boxes::{boxes_are_unwanted, without_boxes};
 pub use gate::{next, next_within, read_as_they_come, read_one_by_one, while_another_reads};
@@ -72,7 +74,11 @@ fn is_dumb() -> bool {
 
 /// The terminal, taken.
 pub struct Screen {
-    terminal: Terminal<CrosstermBackend<Stdout>>,
+    terminal: Terminal<CrosstermBackend<PageBytes>>,
+    /// What the terminal is to be sent.
+    bytes: PageBytes,
+    /// The window's size as last drawn.
+    size: Size,
     /// Whether pages go without box characters.
     no_boxes: bool,
     /// How many pages were left out since the last one.
@@ -94,12 +100,21 @@ impl Screen {
         // Our theme decides about colour; crossterm 0.29 would reset bold and reversed with it.
         crossterm::style::force_color_output(true);
         take_terminal().map_err(TermError::Io)?;
-        let terminal = Terminal::new(CrosstermBackend::new(stdout())).map_err(|error| {
+        let bytes = PageBytes::default();
+        let taken = window_size().and_then(|size| {
+            let viewport = Viewport::Fixed(Rect::from((Position::ORIGIN, size)));
+            let backend = CrosstermBackend::new(bytes.clone());
+            let terminal = Terminal::with_options(backend, TerminalOptions { viewport });
+            Ok((size, terminal?))
+        });
+        let (size, terminal) = taken.map_err(|error| {
             give_back();
             TermError::Io(error)
         })?;
         Ok(Self {
             terminal,
+            bytes,
+            size,
             no_boxes: boxes_are_unwanted(),
             left_out: 0,
         })
@@ -112,8 +127,12 @@ impl Screen {
         is_due
     }
 
-    /// Draws one frame; only the cells that changed are sent. The page says where the cursor stands.
+    /// Draws one frame; only the cells that changed are sent, in one piece. The page says where the cursor stands.
     pub fn draw(&mut self, page: impl FnOnce(Rect, &mut Buffer) -> Position) -> io::Result<()> {
+        let size = window_size()?;
+        if size != self.size {
+            self.resize(size)?;
+        }
         let no_boxes = self.no_boxes;
         let drawn = self.terminal.draw(|frame| {
             let cursor = page(frame.area(), frame.buffer_mut());
@@ -122,13 +141,18 @@ impl Screen {
             }
             frame.set_cursor_position(cursor);
         });
-        drawn.map(|_frame| ())
+        drawn.map(|_frame| ())?;
+        self.bytes.send()
+    }
+
+    fn resize(&mut self, size: Size) -> io::Result<()> {
+        self.size = size;
+        self.terminal.resize(Rect::from((Position::ORIGIN, size)))
     }
 
     /// Sends the whole of the next frame, without asking the terminal anything.
     pub fn repaint(&mut self) -> io::Result<()> {
-        let size = self.terminal.size()?;
-        self.terminal.resize(Rect::from((Position::ORIGIN, size)))
+        self.resize(window_size()?)
     }
 
     /// Takes the terminal again after the program was stopped and goes on.
@@ -152,6 +176,21 @@ impl Screen {
         give_back();
         std::mem::forget(self.terminal);
     }
+}
+
+/// The window's size. It is asked of the output itself, a page at a time: crossterm opens the terminal anew for it.
+#[cfg(unix)]
+fn window_size() -> io::Result<Size> {
+    let told = rustix::termios::tcgetwinsize(stdout());
+    match told {
+        Ok(told) if told.ws_col > 0 && told.ws_row > 0 => Ok(Size::new(told.ws_col, told.ws_row)),
+        _ => crossterm::terminal::size().map(Size::from),
+    }
+}
+
+#[cfg(not(unix))]
+fn window_size() -> io::Result<Size> {
+    crossterm::terminal::size().map(Size::from)
 }
 
 fn take_terminal() -> io::Result<()> {

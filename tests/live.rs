@@ -9,6 +9,8 @@ mod faults;
 mod kills;
 #[path = "live/marks_kept_back.rs"]
 mod marks_kept_back;
+#[path = "live/memory.rs"]
+mod memory;
 #[path = "live/queued.rs"]
 mod queued;
 #[path = "live/samples.rs"]

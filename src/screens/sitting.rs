@@ -34,5 +34,5 @@ mod update;
 pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};
 pub use moments::next_change;
-pub use page::{Page, cursor, draw, question_fits};
+pub use page::{Page, draw, question_fits};
 pub use update::{looked, opening, update};

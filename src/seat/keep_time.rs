@@ -46,10 +46,10 @@ impl TimeKeeper {
         }
     }
 
-    /// One look at the clock, with a heartbeat; gives how long to look away, or nothing when there is
+    /// One look at the clock and the file, with a heartbeat; gives how long to look away, or nothing when there is
     /// nothing left to look at.
     pub fn look(&self) -> Option<Duration> {
-        let (heartbeat, path, away) = {
+        let (heartbeat, path, lookout, away) = {
             let seat = self.seat.upgrade()?;
             let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
             let before = seat.sitting.phase();
@@ -63,9 +63,13 @@ impl TimeKeeper {
             (
                 seat.heartbeat(),
                 seat.writer.path(),
+                seat.writer.lookout(),
                 until(seat.sitting.deadline(), now),
             )
         };
+        // Before the beat, which may wait for the disk.
+        lookout.look();
+        drop(lookout);
         let held = self.held.upgrade()?;
         let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
         let keeping = held.as_mut()?;

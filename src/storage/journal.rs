@@ -70,4 +70,4 @@ pub use recover::Torn;
 pub use renamed::{Renamed, chained_anew, renamed};
 pub use repair::{NotRepaired, Repaired, repair};
 pub use trouble::Trouble;
-pub use writer::{Saved, SavedWatch, Wake, Writer};
+pub use writer::{Lookout, Saved, SavedWatch, Wake, Writer};

@@ -64,6 +64,7 @@ const SPANS: &Known = &[
             "storage::journal::record::BETWEEN_LOOKS",
             "storage::journal::writer::PATIENCE",
             "storage::journal::writer::thread::LOOK",
+            "storage::journal::writer::thread::LOOK_MYSELF",
             "storage::journal::writer::thread::AGAIN",
             "term::listen::GRACE",
         ],

@@ -1,7 +1,9 @@
-//! How long a key takes to be answered, and what waiting costs: the built program in a pseudo-terminal.
+//! How long a key takes to be answered, what waiting costs and what an hour's keys leave in memory: the built
+//! program in a pseudo-terminal, beside a bare application of the same toolkit.
 //!
-//! `cargo bench --bench key_latency`. Prints figures with the bound each should keep; the machine
-//! decides whether it does, so nothing ends in an error. Linux only.
+//! `cargo bench --bench key_latency`. With `PACEBELL_BEFORE=PROGRAM` another build is measured beside this one: keys
+//! in turn, waiting in the same minute. Prints figures with the bound each should keep; the machine decides whether
+//! it does, so nothing ends in an error. Linux only.
 #![cfg(test)]
 
 #[cfg(target_os = "linux")]

@@ -34,6 +34,13 @@ pub(crate) fn processor_time(process: u32) -> Duration {
     Duration::from_millis(10 * ticks)
 }
 
+/// A line of `/proc/PID/status`, in kB.
+pub(crate) fn memory(process: u32, name: &str) -> u64 {
+    let text = fs::read_to_string(format!("/proc/{process}/status")).unwrap();
+    let line = text.lines().find(|line| line.starts_with(name)).unwrap();
+    line.split_whitespace().nth(1).unwrap().parse().unwrap()
+}
+
 /// The process that `parent` has started, once there is one.
 pub(crate) fn child_of(parent: u32) -> u32 {
     let is_child = |process: &u32| stat(*process).is_some_and(|stat| stat[1] == parent.to_string());

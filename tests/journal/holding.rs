@@ -126,6 +126,43 @@ fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
     }
 }
 
+/// As in a sitting: its timekeeper looks, and the writer sleeps, at the latest once a lookout has looked a few times.
+#[cfg(unix)]
+#[test]
+fn a_lookout_notices_all_of_it_within_a_second_for_a_writer_that_sleeps() {
+    const BEAT: Duration = Duration::from_millis(500);
+    for (what, does) in ways() {
+        let (_dir, path, writer) = seated();
+        let lookout = writer.lookout();
+        for _ in 0..3 {
+            std::thread::sleep(BEAT);
+            lookout.look();
+        }
+        does(&path).unwrap();
+        let since = now();
+        // Alone it would look again seconds later.
+        while since.elapsed() < BEAT {
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        assert_eq!(writer.saved().rewritten, 0, "{what}: it does not sleep");
+        lookout.look();
+        while writer.saved().rewritten == 0 {
+            assert!(since.elapsed() < SOON, "{what}: not noticed");
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+        let whole = vec![answer(1), answer(2), answer(3)];
+        assert_eq!(events(&path), Some(whole), "{what}");
+        // What it has written itself is nobody else's doing.
+        writer.append(&answer(4));
+        lookout.look();
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+        lookout.look();
+        assert!(writer.wait_durable(PATIENCE), "{what}");
+        assert_eq!(writer.saved().rewritten, 1, "{what}");
+    }
+}
+
 /// Not even for the moment until the next look: what is told to be saved by a write is there with all
 /// that was told before.
 #[cfg(unix)]

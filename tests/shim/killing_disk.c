@@ -141,6 +141,18 @@ ssize_t read(int file, void *bytes, size_t count) {
     return real(file, bytes, count);
 }
 
+ssize_t pread(int file, void *bytes, size_t count, off_t from) {
+    REAL(ssize_t, "pread", int, void *, size_t, off_t);
+    if (is_ours(file) && is_refused()) return -1;
+    return real(file, bytes, count, from);
+}
+
+ssize_t pread64(int file, void *bytes, size_t count, off64_t from) {
+    REAL(ssize_t, "pread64", int, void *, size_t, off64_t);
+    if (is_ours(file) && is_refused()) return -1;
+    return real(file, bytes, count, from);
+}
+
 int rename(const char *from, const char *to) {
     REAL(int, "rename", const char *, const char *);
     if (is_under(to) && change()) return -1;

@@ -10,9 +10,10 @@ use pacebell::domain::labels::Label;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::plain::Plain;
-use pacebell::screens::sitting::{cursor, question_fits};
+use pacebell::screens::sitting::{draw, question_fits};
 use pacebell::screens::theme::Theme;
 use pacebell::storage::files::paper::load;
+use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 
 use crate::bench::Bench;
@@ -50,7 +51,7 @@ fn on_the_page(bench: &Bench, paper: &Paper, question: QuestionNo) -> BTreeSet<c
 /// The line on which the cursor stands, from there on.
 fn at_the_cursor(bench: &Bench) -> String {
     let area = Rect::new(0, 0, bench.size.width, bench.size.height);
-    let at = cursor(&bench.model, &bench.desk(), area);
+    let at = draw(&bench.model, &bench.desk(), area, &mut Buffer::empty(area));
     let buffer = bench.buffer();
     (at.x..area.width)
         .map(|x| buffer[(x, at.y)].symbol().to_owned())

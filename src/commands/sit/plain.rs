@@ -365,7 +365,7 @@ fn talk(
     }
 }
 
-const fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
+fn scene<'a>(view: &'a View, paper: Option<&'a Paper>) -> Scene<'a> {
     Scene {
         sitting: &view.sitting,
         paper,

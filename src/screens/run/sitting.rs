@@ -59,7 +59,11 @@ pub fn sit(
             model.say(SAVED_ANEW);
         }
         let trouble = view.trouble.as_ref().map(ToString::to_string);
-        let advice = (around.advice)(&view.sitting);
+        let advice = if model.may_advise(view.sitting.phase()) {
+            (around.advice)(&view.sitting)
+        } else {
+            Vec::new()
+        };
         let mut desk = Desk {
             sitting: &view.sitting,
             paper: around.paper,
@@ -84,8 +88,7 @@ pub fn sit(
             screen.draw(|area, buf| {
                 size = area.as_size();
                 desk.size = size;
-                sitting::draw(&model, &desk, area, buf);
-                sitting::cursor(&model, &desk, area)
+                sitting::draw(&model, &desk, area, buf)
             })?;
         }
         let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
@@ -94,7 +97,7 @@ pub fn sit(
         let asked = match term::next_within(inbox, wait) {
             Ok(Inbox::Key(key)) => {
                 // Keys are told from a held one by when they come, not by when the page was drawn.
-                desk.at = seat.view().at;
+                desk.at = seat.now();
                 sitting::update(&mut model, &desk, key)
             }
             Ok(Inbox::Pasted) => {

@@ -144,22 +144,13 @@ pub(super) fn question_starts(desk: &Desk<'_>, body: Rect) -> u16 {
     Spread::of(desk, body).pane().x
 }
 
-/// Where the open question's row is: on the sheet, or else its head.
-pub(super) fn open_row(desk: &Desk<'_>, body: Rect) -> Position {
+/// Draws both, and gives where the open question's row is: on the sheet, or else its head.
+pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer) -> Position {
     let spread = Spread::of(desk, body);
-    let on_sheet = if spread.columns > 0 {
-        sheet::open_row(desk, spread.columns, spread.sheet)
-    } else {
-        None
-    };
-    on_sheet.unwrap_or_else(|| spread.pane().as_position())
-}
-
-pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer) {
-    let spread = Spread::of(desk, body);
+    let mut open = None;
     if spread.columns > 0 {
         let how = (spread.detail, spread.columns);
-        sheet::draw(model, desk, how, spread.sheet, buf);
+        open = sheet::draw(model, desk, how, spread.sheet, buf);
         Block::new()
             .borders(Borders::LEFT)
             .render(spread.question, buf);
@@ -169,6 +160,7 @@ pub(super) fn draw(model: &Model, desk: &Desk<'_>, body: Rect, buf: &mut Buffer)
     let lines = question::lines(desk, parts.words).lines;
     draw_lines(&lines, model.top(desk), desk.theme, parts.words, buf);
     question::answer(desk, parts.answer, buf);
+    open.unwrap_or_else(|| spread.pane().as_position())
 }
 
 /// How far the open question can be scrolled.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::desk::Desk;
 use super::keys::name;
 use crate::dialogue::{Act, Confirm, Dialogue, HeldKey, Move};
-use crate::domain::labels::Label;
+use crate::domain::labels::{Label, Labels};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Command, Phase, Refusal, Sitting};
 use crate::screens::kit::{Key, is_too_small};
@@ -245,6 +245,12 @@ impl Model {
         self.options.seen.extend(options);
     }
 
+    /// Whether every option of a question has been on the page.
+    pub(super) fn has_seen_all(&self, question: QuestionNo, labels: &Labels) -> bool {
+        let mut all = labels.iter();
+        all.all(|label| self.options.seen.contains(&(question, label)))
+    }
+
     /// Whether an option has to be looked at before it is chosen: once, where its words were never
     /// on the page.
     pub(super) fn asks_to_look(&mut self, desk: &Desk<'_>, option: Label) -> bool {
@@ -292,6 +298,11 @@ impl Model {
         about
             .is_none_or(|about| about == phase)
             .then_some(line.as_str())
+    }
+
+    /// Whether the page on the screen may say what a guess is worth: any but the answer sheet's.
+    pub fn may_advise(&self, phase: Phase) -> bool {
+        self.over.is_some() || !matches!(phase, Phase::Running | Phase::GuessRound)
     }
 
     /// The page on the screen.

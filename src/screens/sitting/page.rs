@@ -28,14 +28,17 @@ pub struct Page<'a> {
     pub desk: &'a Desk<'a>,
 }
 
-/// Draws the page that the sitting and the screen ask for; any area will do.
-pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
+/// Draws the page that the sitting and the screen ask for; any area will do. Gives where the terminal's cursor
+/// stands: on what is typed, on the open question's row, or at the top of a page that is words only.
+pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) -> Position {
     // The area decides, whatever the desk was told before the window changed.
     let size = Size::new(area.width, area.height);
     let desk = &Desk { size, ..*desk };
     let shown = model.shown(desk);
     if shown == Shown::TooSmall {
-        return too_small(model, desk).render(area, buf);
+        too_small(model, desk).render(area, buf);
+        let below = area.y.saturating_add(1);
+        return Position::new(area.x, below.min(area.bottom().saturating_sub(1)));
     }
     let parts = PageParts::of(model, desk, area);
     parts.top(model, desk).render(parts.top, buf);
@@ -61,16 +64,18 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
         };
         Line::styled(format!(" {band} "), desk.theme.chosen).render(place, buf);
     }
-    match shown {
-        Shown::Answering | Shown::Guessing => body::draw(model, desk, parts.body, buf),
-        _ => draw_lines(
+    let cursor = if let Shown::Answering | Shown::Guessing = shown {
+        body::draw(model, desk, parts.body, buf)
+    } else {
+        draw_lines(
             &lines(model, desk, parts.body),
             model.top(desk),
             desk.theme,
             parts.body,
             buf,
-        ),
-    }
+        );
+        parts.body.as_position()
+    };
     Line::raw(notes::legend(desk, parts.legend.width)).render(parts.legend, buf);
     message(model, desk, parts.message.width).render(parts.message, buf);
     let foot = Foot {
@@ -80,35 +85,16 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) {
     };
     let keys = key_map::of(model, desk).foot(foot, desk.theme);
     Text::from(keys).render(parts.foot, buf);
+    if shown.takes_numbers() && (model.typed.is_some() || model.crossing) {
+        parts.message.as_position()
+    } else {
+        cursor
+    }
 }
 
 impl Widget for &Page<'_> {
     fn render(self, area: Rect, buf: &mut Buffer) {
         draw(self.model, self.desk, area, buf);
-    }
-}
-
-/// Where the terminal's cursor stands: on what is typed, on the open question's row, or at the top
-/// of a page that is words only.
-pub fn cursor(model: &Model, desk: &Desk<'_>, area: Rect) -> Position {
-    let size = Size::new(area.width, area.height);
-    let desk = &Desk { size, ..*desk };
-    let shown = model.shown(desk);
-    if shown == Shown::TooSmall {
-        return Position::new(
-            area.x,
-            area.y
-                .saturating_add(1)
-                .min(area.bottom().saturating_sub(1)),
-        );
-    }
-    let parts = PageParts::of(model, desk, area);
-    match shown {
-        page if page.takes_numbers() && (model.typed.is_some() || model.crossing) => {
-            parts.message.as_position()
-        }
-        Shown::Answering | Shown::Guessing => body::open_row(desk, parts.body),
-        _ => parts.body.as_position(),
     }
 }
 

@@ -153,28 +153,23 @@ impl Window {
         };
         place.intersection(self.area)
     }
+
+    fn open_row(&self, desk: &Desk<'_>) -> Option<Position> {
+        let open = desk.current()?;
+        let here = self.questions.iter().position(|own| *own == open)?;
+        let place = self.place(here.checked_sub(self.top)?);
+        (!place.is_empty()).then(|| place.as_position())
+    }
 }
 
-/// Where the open question's row is.
-pub(super) fn open_row(desk: &Desk<'_>, columns: u16, area: Rect) -> Option<Position> {
-    let window = Window::of(desk, columns, area);
-    let open = desk.current()?;
-    let here = window
-        .questions
-        .iter()
-        .position(|question| *question == open)?;
-    let place = window.place(here.checked_sub(window.top)?);
-    (!place.is_empty()).then(|| place.as_position())
-}
-
-/// Draws the sheet in so many columns.
+/// Draws the sheet in so many columns, and gives where the open question's row is.
 pub(super) fn draw(
     model: &Model,
     desk: &Desk<'_>,
     (detail, columns): (Detail, u16),
     area: Rect,
     buf: &mut Buffer,
-) {
+) -> Option<Position> {
     let window = Window::of(desk, columns, area);
     let columns_of = Columns::of(&desk.sitting.header().paper, &window.questions, detail);
     let rows: Vec<&Row> = window
@@ -194,6 +189,7 @@ pub(super) fn draw(
         row_line(desk, row, state_of(model, desk, row), columns_of)
             .render(window.place(index), buf);
     }
+    window.open_row(desk)
 }
 
 /// How many are blank and how many have a flag.

@@ -55,7 +55,10 @@ pub fn update(model: &mut Model, desk: &Desk<'_>, event: KeyEvent) -> Option<Ask
 
 /// Takes note of the options that are on the page, before it changes.
 pub fn looked(model: &mut Model, desk: &Desk<'_>) {
-    if let Some(open) = desk.current() {
+    let labels = |open| desk.sitting.header().paper.labels(open);
+    // Each key comes by here, and the arranging takes longer than all the rest.
+    let open = desk.current();
+    if let Some(open) = open.filter(|open| !model.has_seen_all(*open, labels(*open))) {
         model.saw(open, page::options_on_the_page(model, desk));
     }
 }

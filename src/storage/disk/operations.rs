@@ -116,7 +116,7 @@ pub trait DiskFile: Debug + Send {
     fn try_lock(&self) -> Result<(), TryLockError>;
     /// Whether it is the file that lies at `path`: the same device and number where the system has them.
     fn is_at(&self, path: &Path) -> io::Result<bool>;
-    /// What it looks like now, with so many of its last bytes; it then stands at its end.
+    /// What it looks like now, with so many of its last bytes; it stands where it stood.
     fn state(&mut self, last: u64) -> io::Result<FileState>;
 }
 
@@ -128,13 +128,13 @@ impl Disk for RealDisk {
     fn create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let mut options = OpenOptions::new();
         let file = open_private(options.read(true).write(true).create_new(true), path)?;
-        Ok(Box::new(file))
+        Ok(Box::new(RealFile::new(file)?))
     }
 
     fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let mut options = OpenOptions::new();
         hold(options.read(true).write(true), SHARE_READ);
-        Ok(Box::new(options.open(path)?))
+        Ok(Box::new(RealFile::new(options.open(path)?)?))
     }
 
     fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
@@ -152,7 +152,7 @@ impl Disk for RealDisk {
         if !about.is_file() || about.len() > LARGEST_LOCK {
             return Err(Unfit::NoLock.into());
         }
-        Ok(Box::new(file))
+        Ok(Box::new(RealFile::new(file)?))
     }
 
     fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>> {
@@ -184,41 +184,73 @@ impl Disk for RealDisk {
     }
 }
 
-impl DiskFile for File {
+/// A file of the machine's own disk.
+#[derive(Debug)]
+struct RealFile {
+    file: File,
+    /// Its device and number when it was opened.
+    #[cfg(unix)]
+    number: (u64, u64),
+}
+
+impl RealFile {
+    #[cfg(unix)]
+    fn new(file: File) -> io::Result<Self> {
+        let number = number_of(&file.metadata()?);
+        Ok(Self { file, number })
+    }
+
+    #[cfg(not(unix))]
+    #[expect(clippy::unnecessary_wraps, reason = "elsewhere it asks the system")]
+    const fn new(file: File) -> io::Result<Self> {
+        Ok(Self { file })
+    }
+}
+
+#[cfg(unix)]
+fn number_of(about: &fs::Metadata) -> (u64, u64) {
+    use std::os::unix::fs::MetadataExt;
+    (about.dev(), about.ino())
+}
+
+impl DiskFile for RealFile {
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
-        Write::write_all(self, bytes)
+        Write::write_all(&mut self.file, bytes)
     }
 
     fn rewind(&mut self) -> io::Result<()> {
-        Seek::rewind(self)
+        Seek::rewind(&mut self.file)
     }
 
     fn read_to_end(&mut self) -> io::Result<Vec<u8>> {
         let mut bytes = Vec::new();
-        Read::read_to_end(self, &mut bytes)?;
+        Read::read_to_end(&mut self.file, &mut bytes)?;
         Ok(bytes)
     }
 
     fn set_length(&mut self, bytes: u64) -> io::Result<()> {
-        self.set_len(bytes)?;
-        self.seek(SeekFrom::End(0)).map(|_end| ())
+        self.file.set_len(bytes)?;
+        self.file.seek(SeekFrom::End(0)).map(|_end| ())
     }
 
     fn sync(&mut self) -> io::Result<()> {
-        super::sync(self)
+        super::sync(&self.file)
     }
 
     fn try_lock(&self) -> Result<(), TryLockError> {
-        Self::try_lock(self)
+        self.file.try_lock()
     }
 
+    /// No other file is given its number while it is open. Where the numbers differ the file itself is asked again:
+    /// some systems give it another one.
     #[cfg(unix)]
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         use std::os::unix::fs::MetadataExt;
-        let own = self.metadata()?;
-        match fs::metadata(path) {
+        match fs::metadata(path).map(|there| number_of(&there)) {
+            Ok(there) if there == self.number => Ok(true),
             Ok(there) => {
-                Ok(own.nlink() > 0 && (own.dev(), own.ino()) == (there.dev(), there.ino()))
+                let own = self.file.metadata()?;
+                Ok(own.nlink() > 0 && number_of(&own) == there)
             }
             Err(error) if is_absence(&error) => Ok(false),
             Err(error) => Err(error),
@@ -238,17 +270,41 @@ impl DiskFile for File {
     }
 
     fn state(&mut self, last: u64) -> io::Result<FileState> {
-        let about = self.metadata()?;
+        let about = self.file.metadata()?;
         let from = about.len().saturating_sub(last);
-        self.seek(SeekFrom::Start(from))?;
-        let mut end = Vec::new();
-        Read::by_ref(self).take(last).read_to_end(&mut end)?;
-        self.seek(SeekFrom::End(0))?;
+        let mut end = vec![0; usize::try_from(last.min(about.len())).unwrap_or_default()];
+        let read = read_at(&mut self.file, &mut end, from)?;
+        end.truncate(read);
         Ok(FileState {
             length: about.len(),
             modified: about.modified().ok(),
             end,
         })
+    }
+}
+
+/// Reads as many bytes as there are from this place on, at most as many as fit.
+fn read_at(file: &mut File, bytes: &mut [u8], from: u64) -> io::Result<usize> {
+    #[cfg(unix)]
+    return loop {
+        // A file gives all that it has at once; what is shorter has been cut meanwhile.
+        match std::os::unix::fs::FileExt::read_at(file, bytes, from) {
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            read => break read,
+        }
+    };
+    #[cfg(not(unix))]
+    {
+        let stood = file.stream_position()?;
+        file.seek(SeekFrom::Start(from))?;
+        let mut read = Vec::new();
+        Read::by_ref(file)
+            .take(bytes.len() as u64)
+            .read_to_end(&mut read)?;
+        file.seek(SeekFrom::Start(stood))?;
+        let there = bytes.get_mut(..read.len()).unwrap_or_default();
+        there.copy_from_slice(&read);
+        Ok(read.len())
     }
 }
 

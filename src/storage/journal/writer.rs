@@ -15,9 +15,9 @@ mod tests;
 
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Sender};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError, TryLockError};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
@@ -59,7 +59,36 @@ impl SavedWatch {
 pub struct Writer {
     inbox: Sender<ToWriter>,
     shared: Arc<WriterState>,
+    sheet: Arc<Mutex<LogFile>>,
     thread: Option<JoinHandle<()>>,
+}
+
+/// Looks at a sitting's file for the writer, on a thread that is awake anyway; the writer's own then sleeps.
+#[derive(Clone, Debug)]
+pub struct Lookout {
+    inbox: Sender<ToWriter>,
+    shared: Arc<WriterState>,
+    sheet: Arc<Mutex<LogFile>>,
+}
+
+impl Lookout {
+    /// Compares device and number, length, time of the last change and last checksum with what the writer saw, and
+    /// tells it where anything differs. A writer at work is left alone: it looks itself before and after writing.
+    ///
+    /// Whoever begins with this goes on with it twice a second.
+    pub fn look(&self) {
+        let mut sheet = match self.sheet.try_lock() {
+            Ok(sheet) => sheet,
+            Err(TryLockError::Poisoned(poisoned)) => PoisonError::into_inner(poisoned),
+            Err(TryLockError::WouldBlock) => return,
+        };
+        let differs = sheet.is_to_be_looked_at();
+        drop(sheet);
+        self.shared.looked.store(true, Ordering::SeqCst);
+        if differs {
+            let _a_writer_that_has_ended_writes_nothing = self.inbox.send(ToWriter::TryNow);
+        }
+    }
 }
 
 impl Writer {
@@ -124,7 +153,7 @@ impl Writer {
         let start = WriterStart {
             unsound: None,
             path: path.to_owned(),
-            sheet,
+            sheet: Arc::new(Mutex::new(sheet)),
             whole,
             chain,
             latest: Elapsed::ZERO,
@@ -180,7 +209,7 @@ impl Writer {
         let start = WriterStart {
             unsound: cut.is_err().then_some(ending),
             path: path.clone(),
-            sheet,
+            sheet: Arc::new(Mutex::new(sheet)),
             whole: bytes,
             chain: scan.chain,
             latest: scan.events.last().map(|last| last.at).unwrap_or_default(),
@@ -194,6 +223,7 @@ impl Writer {
         let shared = Arc::new(WriterState {
             sent: AtomicU64::new(events),
             durable: AtomicU64::new(events),
+            looked: AtomicBool::new(false),
             rare: Mutex::new(Rare {
                 trouble: None,
                 path: path.clone(),
@@ -201,6 +231,7 @@ impl Writer {
             }),
         });
         let (inbox, messages) = mpsc::channel();
+        let sheet = Arc::clone(&start.sheet);
         let worker = Worker::new(disk, start, Arc::clone(&shared), wake);
         let thread = std::thread::Builder::new()
             .name("journal".to_owned())
@@ -212,8 +243,18 @@ impl Writer {
         Ok(Self {
             inbox,
             shared,
+            sheet,
             thread: Some(thread),
         })
+    }
+
+    /// Whoever else looks at the file.
+    pub fn lookout(&self) -> Lookout {
+        Lookout {
+            inbox: self.inbox.clone(),
+            shared: Arc::clone(&self.shared),
+            sheet: Arc::clone(&self.sheet),
+        }
     }
 
     /// Gives an event to the writer, and the number it has: it is on the disk once

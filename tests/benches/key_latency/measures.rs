@@ -5,23 +5,34 @@ use std::io::{Write as _, stdout};
 use std::path::Path;
 use std::time::Duration;
 
-use crate::common::process::processor_time;
+use crate::common::process::{memory, processor_time};
 use crate::common::shim::Faults;
-use crate::common::{Room, Seat, begin, now};
+use crate::common::{PROGRAM, Room, Seat, Start, begin, now};
+use crossterm::event::{self, Event, KeyCode};
+use ratatui::text::Line;
 
 /// Keys timed, after some that only warm up.
-const KEYS: usize = 300;
+const KEYS: usize = 500;
 const WARM_UP: usize = 20;
 /// Between two keys: quick typing.
 const TYPING: Duration = Duration::from_millis(40);
-/// A key's answer.
-const KEY_BOUND: Duration = Duration::from_millis(2);
+/// A key's answer, of all but one in a hundred.
+const KEY_BOUND: Duration = Duration::from_micros(500);
 /// A minute of waiting.
 const MINUTE: Duration = Duration::from_secs(60);
-const IDLE_BOUND: Duration = Duration::from_millis(40);
-const MEMORY_BOUND_KB: u64 = 12 * 1024;
+const IDLE_BOUND: Duration = Duration::from_millis(10);
+/// A minute in which the page shows seconds.
+const SECONDS_BOUND: Duration = Duration::from_millis(20);
+const MEMORY_BOUND_KB: u64 = 5_000;
+/// The keys of an hour, generously, and the milliseconds between two of them here.
+const KEYS_OF_AN_HOUR: usize = 4_000;
+const HURRY: Duration = Duration::from_millis(3);
 /// A line of a session file.
 const LINE_BYTES: usize = 90;
+/// The word that makes this program the bare application.
+const BARE: &str = "bare";
+/// The variable that names another build.
+const BEFORE: &str = "PACEBELL_BEFORE";
 
 fn say(line: &str) {
     writeln!(stdout(), "{line}").unwrap();
@@ -47,18 +58,86 @@ fn told(what: &str, mut times: Vec<Duration>) -> Duration {
     most
 }
 
-fn keys(seat: &mut Seat) -> Vec<Duration> {
-    let letters = ["a", "b", "c", "d", "e"];
-    let mut times = Vec::new();
-    for letter in letters.iter().cycle().take(WARM_UP + KEYS) {
-        std::thread::sleep(TYPING);
-        times.push(seat.press_timed(letter));
+/// The builds that are measured: the one before, where it is named, and this one.
+fn builds() -> Vec<(&'static str, String)> {
+    let before = std::env::var(BEFORE).ok().map(|path| ("before", path));
+    before
+        .into_iter()
+        .chain([("now", PROGRAM.to_owned())])
+        .collect()
+}
+
+/// One thing that answers keys.
+struct Answering {
+    what: String,
+    seat: Seat,
+    times: Vec<Duration>,
+}
+
+impl Answering {
+    const fn new(what: String, seat: Seat) -> Self {
+        Self {
+            what,
+            seat,
+            times: Vec::new(),
+        }
     }
-    times.split_off(WARM_UP)
+}
+
+/// Presses the same keys on each in turn; all of them run all the time.
+fn press(all: &mut [Answering]) {
+    let letters = ["a", "b", "c", "d", "e"];
+    for letter in letters.iter().cycle().take(WARM_UP + KEYS) {
+        for one in &mut *all {
+            std::thread::sleep(TYPING);
+            one.times.push(one.seat.press_timed(letter));
+        }
+    }
+    for one in all {
+        one.times.drain(..WARM_UP);
+    }
+}
+
+/// A list of which each key marks another line, and nothing else: no clock, no file, no thread.
+fn bare_application() {
+    let mut terminal = ratatui::init();
+    let mut chosen = 'a';
+    loop {
+        terminal
+            .draw(|frame| {
+                let area = frame.area();
+                for (y, letter) in (0..area.height).zip('a'..='z') {
+                    let sign = if letter == chosen { '>' } else { ' ' };
+                    let line = Line::from(format!("{sign} {letter}  a line of the list to choose"));
+                    frame.render_widget(
+                        line,
+                        ratatui::layout::Rect {
+                            y,
+                            height: 1,
+                            ..area
+                        },
+                    );
+                }
+            })
+            .unwrap();
+        if let Event::Key(key) = event::read().unwrap()
+            && let KeyCode::Char(letter) = key.code
+        {
+            chosen = letter;
+        }
+    }
+}
+
+fn bare(room: &Room) -> Answering {
+    let program = std::env::current_exe().unwrap();
+    let start = Start::new(room.path(), &[BARE]).program(program.to_str().unwrap());
+    let seat = start.run();
+    seat.sees("> a");
+    Answering::new("a bare application of the same toolkit".to_owned(), seat)
 }
 
 /// One line appended and synced, on the same disk.
-fn bare(folder: &Path) -> Vec<Duration> {
+fn bare_line(folder: &Path) -> Vec<Duration> {
     let mut file = File::create(folder.join("bare")).unwrap();
     let mut line = vec![b'x'; LINE_BYTES];
     line.push(b'\n');
@@ -70,6 +149,41 @@ fn bare(folder: &Path) -> Vec<Duration> {
         begun.elapsed()
     };
     (0..KEYS).map(once).collect()
+}
+
+fn keys() {
+    let slow = "key to first byte, each sync 200 ms slower";
+    let mut rooms = Vec::new();
+    let mut all = Vec::new();
+    for (build, program) in builds() {
+        let room = Room::new();
+        let seat = begin(room.sit("60").program(&program));
+        all.push(Answering::new(format!("key to first byte ({build})"), seat));
+        rooms.push(room);
+    }
+    for (build, program) in builds() {
+        let room = Room::new();
+        if let Some(faults) = Faults::of(&room) {
+            let seat = begin(faults.on(room.sit("60").program(&program)));
+            faults.begin("sync-slow", 200);
+            all.push(Answering::new(format!("{slow} ({build})"), seat));
+        }
+        rooms.push(room);
+    }
+    let room = Room::new();
+    all.push(bare(&room));
+    press(&mut all);
+    for one in all {
+        let most = told(&one.what, one.times);
+        say(&format!(
+            "  under {KEY_BOUND:?} at p99: {}",
+            verdict(most < KEY_BOUND)
+        ));
+    }
+    told(
+        "a bare line appended and synced",
+        bare_line(rooms[0].path()),
+    );
 }
 
 /// Processor time to the nanosecond, over all threads (Linux: `/proc/PID/task/TID/schedstat`).
@@ -84,71 +198,104 @@ fn exact_processor_time(process: u32) -> Duration {
     Duration::from_nanos(nanos.sum())
 }
 
-/// A line of `/proc/PID/status`, in kB.
-fn memory(process: u32, name: &str) -> u64 {
-    let text = fs::read_to_string(format!("/proc/{process}/status")).unwrap();
-    let line = text.lines().find(|line| line.starts_with(name)).unwrap();
-    line.split_whitespace().nth(1).unwrap().parse().unwrap()
+/// What a process had used when its minute began.
+struct Waiting {
+    what: String,
+    seat: Seat,
+    bound: Duration,
+    ticks: Duration,
+    exact: Duration,
+    bytes: usize,
 }
 
-/// A minute in which nobody presses a key.
-fn idle(seat: &Seat, what: &str) {
-    let process = seat.pid();
-    let (ticks, exact, bytes) = (
-        processor_time(process),
-        exact_processor_time(process),
-        seat.bytes().len(),
-    );
-    std::thread::sleep(MINUTE);
-    let ticks = processor_time(process).saturating_sub(ticks);
-    let exact = exact_processor_time(process).saturating_sub(exact);
-    let bytes = seat.bytes().len() - bytes;
-    say(&format!(
-        "{what}: a minute's waiting costs {ticks:?} of processor time by ticks, {exact:?} exactly, {bytes} bytes sent: {}",
-        verdict(ticks < IDLE_BOUND)
-    ));
-    let (now, most) = (memory(process, "VmRSS:"), memory(process, "VmHWM:"));
-    say(&format!(
-        "{what}: {now} kB of memory, {most} kB at the most: {}",
-        verdict(most < MEMORY_BOUND_KB)
-    ));
-}
-
-/// Measures all of it, and prints each figure.
-pub(crate) fn all() {
-    let room = Room::new();
-    let mut seat = begin(room.sit("60"));
-    let quick = told("key to first byte", keys(&mut seat));
-    say(&format!(
-        "  under {KEY_BOUND:?} at p99: {}",
-        verdict(quick < KEY_BOUND)
-    ));
-    seat.sees_saved();
-    idle(&seat, "sixty minutes to go, after 320 keys");
-    drop(seat);
-
-    let disk = told("a bare line appended and synced", bare(room.path()));
-    say(&format!(
-        "  key / bare line at p99: {:.2}",
-        quick.as_secs_f64() / disk.as_secs_f64()
-    ));
-
-    let slow = Room::new();
-    if let Some(faults) = Faults::of(&slow) {
-        let mut seat = begin(faults.on(slow.sit("60")));
-        faults.begin("sync-slow", 200);
-        let late = told(
-            "key to first byte, each sync 200 ms slower",
-            keys(&mut seat),
-        );
-        say(&format!(
-            "  under {KEY_BOUND:?} at p99: {}",
-            verdict(late < KEY_BOUND)
-        ));
-        seat.sees_saved();
+impl Waiting {
+    fn begin(what: String, seat: Seat, bound: Duration) -> Self {
+        let process = seat.pid();
+        Self {
+            what,
+            bound,
+            ticks: processor_time(process),
+            exact: exact_processor_time(process),
+            bytes: seat.bytes().len(),
+            seat,
+        }
     }
 
-    let last = Room::new();
-    let seat = begin(last.sit("4.5"));
-    idle(&seat, "the last five minutes, seconds shown");
+    fn tell(&self) {
+        let process = self.seat.pid();
+        let ticks = processor_time(process).saturating_sub(self.ticks);
+        let exact = exact_processor_time(process).saturating_sub(self.exact);
+        let bytes = self.seat.bytes().len() - self.bytes;
+        let what = &self.what;
+        say(&format!(
+            "{what}: a minute's waiting costs {exact:?} of processor time ({ticks:?} by ticks), {bytes} bytes sent: {}",
+            verdict(exact < self.bound)
+        ));
+        let most = memory(process, "VmHWM:");
+        say(&format!(
+            "{what}: {most} kB of memory at the most, {} kB now ({} kB of it the program's own, the rest its file and libraries): {}",
+            memory(process, "VmRSS:"),
+            memory(process, "RssAnon:"),
+            verdict(most < MEMORY_BOUND_KB)
+        ));
+    }
+}
+
+/// A minute in which nobody presses a key, the same one for all.
+fn waiting() {
+    let mut rooms = Vec::new();
+    let mut begin_with = |minutes: &str, program: &str| {
+        let room = Room::new();
+        let mut seat = begin(room.sit(minutes).program(program));
+        seat.press("a");
+        seat.sees_saved();
+        rooms.push(room);
+        seat
+    };
+    let mut seats = Vec::new();
+    for (build, program) in builds() {
+        let seat = begin_with("60", &program);
+        seats.push((format!("sixty minutes to go ({build})"), seat, IDLE_BOUND));
+        let seat = begin_with("4.5", &program);
+        let what = format!("the last five minutes, seconds shown ({build})");
+        seats.push((what, seat, SECONDS_BOUND));
+    }
+    let begun = |(what, seat, bound)| Waiting::begin(what, seat, bound);
+    let all: Vec<_> = seats.into_iter().map(begun).collect();
+    std::thread::sleep(MINUTE);
+    for one in &all {
+        one.tell();
+    }
+}
+
+/// An hour's keys, and what the program holds in memory after each quarter of them.
+fn hour() {
+    for (build, program) in builds() {
+        let room = Room::new();
+        let mut seat = begin(room.sit("60").program(&program));
+        let mut quarters = vec![memory(seat.pid(), "VmRSS:")];
+        let keys = ["a", "\r", "b", "\r", "\r", "?", "c", "\x1b[A", "d", " "];
+        let keys: Vec<_> = keys.iter().cycle().take(KEYS_OF_AN_HOUR).collect();
+        for quarter in keys.chunks(KEYS_OF_AN_HOUR / 4) {
+            for key in quarter {
+                std::thread::sleep(HURRY);
+                seat.press(key);
+            }
+            seat.sees_saved();
+            quarters.push(memory(seat.pid(), "VmRSS:"));
+        }
+        say(&format!(
+            "an hour's {KEYS_OF_AN_HOUR} keys ({build}): {quarters:?} kB of memory at the start and after each quarter"
+        ));
+    }
+}
+
+/// Measures all of it, or is the bare application.
+pub(super) fn all() {
+    if std::env::args().nth(1).is_some_and(|word| word == BARE) {
+        return bare_application();
+    }
+    keys();
+    waiting();
+    hour();
 }

@@ -2,11 +2,11 @@
 
 use std::fs::TryLockError;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use crate::storage::disk::Size;
-use crate::storage::disk::operations::{Disk, DiskFile, is_absence};
+use crate::storage::disk::operations::{Disk, DiskFile, FileState, is_absence};
 
 /// A line's checksum and its line feed.
 const LAST: usize = 9;
@@ -24,6 +24,14 @@ pub(super) enum There {
     Changed,
 }
 
+/// What the last look found, where nothing was written since.
+#[derive(Debug)]
+struct LastLook {
+    path: PathBuf,
+    /// Nothing where only bytes tell.
+    state: Option<FileState>,
+}
+
 /// The file that a sitting's lines go to. It is locked against other programs for as long as it is open, where a
 /// lock keeps nobody from reading.
 #[derive(Debug)]
@@ -34,6 +42,7 @@ pub(super) struct LogFile {
     numbered: bool,
     /// When it was last written to, as of the last look that compared every byte.
     seen: Option<SystemTime>,
+    last_look: Option<LastLook>,
 }
 
 impl LogFile {
@@ -43,6 +52,7 @@ impl LogFile {
             file: Some(file),
             numbered,
             seen: None,
+            last_look: None,
         }
     }
 
@@ -76,6 +86,7 @@ impl LogFile {
     /// Cuts it behind its first `good` bytes. What is kept is on the disk when this returns: lines that a
     /// killed program had written may only be in the cache.
     pub(super) fn cut(&mut self, good: usize) -> io::Result<()> {
+        self.last_look = None;
         let good = u64::try_from(good).map_err(io::Error::other)?;
         self.file()?.set_length(good)?;
         self.file()?.sync()
@@ -83,6 +94,7 @@ impl LogFile {
 
     /// Writes behind what is there.
     pub(super) fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.last_look = None;
         self.file()?.write_all(bytes)
     }
 
@@ -94,6 +106,7 @@ impl LogFile {
     /// Closes it, so that another can be put in its place.
     #[cfg(not(unix))]
     pub(super) fn let_go(&mut self) {
+        self.last_look = None;
         self.file = None;
     }
 
@@ -114,9 +127,13 @@ impl LogFile {
         path: &Path,
         written: &[u8],
     ) -> io::Result<There> {
+        self.last_look = None;
         if !self.numbered {
             return match disk.read(path, Size::SESSION) {
-                Ok(bytes) if bytes == written => Ok(There::Ours),
+                Ok(bytes) if bytes == written => {
+                    self.note(path, None);
+                    Ok(There::Ours)
+                }
                 Ok(_) => Ok(There::Changed),
                 Err(error) if is_absence(&error) => Ok(There::Nothing),
                 Err(error) => Err(error),
@@ -134,15 +151,46 @@ impl LogFile {
         if state.length != written.len() as u64 || state.end != end {
             return Ok(There::Changed);
         }
-        if state.modified.is_some() && seen == state.modified {
-            return Ok(There::Ours);
+        if state.modified.is_none() || seen != state.modified {
+            file.rewind()?;
+            if file.read_to_end()? != written {
+                return Ok(There::Changed);
+            }
+            self.seen = state.modified;
         }
-        file.rewind()?;
-        if file.read_to_end()? != written {
-            return Ok(There::Changed);
-        }
-        self.seen = state.modified;
+        self.note(path, Some(state));
         Ok(There::Ours)
+    }
+
+    fn note(&mut self, path: &Path, state: Option<FileState>) {
+        let path = path.to_owned();
+        self.last_look = Some(LastLook { path, state });
+    }
+
+    /// Whether a look was taken since the last writing, so that [`Self::is_to_be_looked_at`] sees what happens.
+    pub(super) const fn was_looked_at(&self) -> bool {
+        self.last_look.is_some()
+    }
+
+    /// Whether something else may lie there than the last look found: its device and number, its length, the time of
+    /// its last change and its last checksum are compared. Where nobody has looked since the last writing, somebody
+    /// is about to.
+    pub(super) fn is_to_be_looked_at(&mut self) -> bool {
+        let Some(LastLook { path, state }) = self.last_look.take() else {
+            return false;
+        };
+        let same = state
+            .as_ref()
+            .is_some_and(|found| matches!(self.is_at(&path), Ok(true)) && self.is_still(found));
+        self.last_look = Some(LastLook { path, state });
+        !same
+    }
+
+    fn is_still(&mut self, found: &FileState) -> bool {
+        let now = self
+            .file()
+            .and_then(|file| file.state(found.end.len() as u64));
+        found.modified.is_some() && now.is_ok_and(|now| now == *found)
     }
 }
 

@@ -1,8 +1,8 @@
 //! What the writer's thread and its owner have in common.
 
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use super::log_file::LogFile;
 use crate::domain::time::Elapsed;
@@ -39,6 +39,8 @@ impl Saved {
 pub(super) struct WriterState {
     pub(super) sent: AtomicU64,
     pub(super) durable: AtomicU64,
+    /// Whether another thread has looked at the file since the writer last asked.
+    pub(super) looked: AtomicBool,
     pub(super) rare: Mutex<Rare>,
 }
 
@@ -71,7 +73,7 @@ pub(super) struct WriterStart {
     /// What a file that has to give way is kept as, where this one has an end that is not ours.
     pub(super) unsound: Option<&'static str>,
     pub(super) path: PathBuf,
-    pub(super) sheet: LogFile,
+    pub(super) sheet: Arc<Mutex<LogFile>>,
     pub(super) whole: Vec<u8>,
     pub(super) chain: Chain,
     pub(super) latest: Elapsed,

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use sha2::{Digest, Sha256};
@@ -29,6 +29,9 @@ pub(super) const AGAIN: Duration = Duration::from_secs(2);
 /// noticed, since a busy machine wakes nobody in time.
 const LOOK: Duration = Duration::from_millis(500);
 
+/// Where another thread looks at it as often, through a [`Lookout`](super::Lookout), this one does so all the same.
+const LOOK_MYSELF: Duration = Duration::from_secs(5);
+
 /// What a file is kept as that somebody else put where ours belongs.
 const STRANGER: &str = "other";
 
@@ -50,7 +53,7 @@ pub(super) enum ToWriter {
     Append(Stamped),
     /// Write this into a file of practice.
     AppendPractised(PracticeRecord),
-    /// Try again now.
+    /// Try again now, or look whether all is well.
     TryNow,
     /// Go on below another sessions folder.
     MoveTo(PathBuf),
@@ -81,7 +84,8 @@ struct Turn {
 
 pub(super) struct Worker {
     disk: Arc<dyn Disk>,
-    sheet: LogFile,
+    /// Held for as long as the disk is at work; whoever else looks at it waits for nothing.
+    sheet: Arc<Mutex<LogFile>>,
     path: PathBuf,
     /// Every line of the sitting: what a new file is written from.
     whole: Vec<u8>,
@@ -137,8 +141,7 @@ impl Worker {
     /// Works until it is told to end, or until nobody can tell it anything any more.
     pub(super) fn run(mut self, messages: &Receiver<ToWriter>) {
         loop {
-            let wait = if self.sound { LOOK } else { AGAIN };
-            let first = match messages.recv_timeout(wait) {
+            let first = match messages.recv_timeout(self.patience()) {
                 Ok(message) => Some(message),
                 Err(RecvTimeoutError::Timeout) => None,
                 Err(RecvTimeoutError::Disconnected) => return self.save(),
@@ -166,6 +169,20 @@ impl Worker {
                 return;
             }
         }
+    }
+
+    /// How long it waits to be told something.
+    fn patience(&self) -> Duration {
+        let others_look = self.shared.looked.swap(false, Ordering::SeqCst);
+        match self.sound {
+            false => AGAIN,
+            true if others_look && self.sheet().was_looked_at() => LOOK_MYSELF,
+            true => LOOK,
+        }
+    }
+
+    fn sheet(&self) -> MutexGuard<'_, LogFile> {
+        self.sheet.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn take(&mut self, message: ToWriter, turn: &mut Turn) {
@@ -276,7 +293,9 @@ impl Worker {
         if new.is_empty() {
             return Ok(());
         }
-        let written = self.sheet.write_all(new).and_then(|()| self.sheet.sync());
+        let mut sheet = self.sheet();
+        let written = sheet.write_all(new).and_then(|()| sheet.sync());
+        drop(sheet);
         if let Err(error) = written {
             self.sound = false;
             return Err(Trouble::of(&self.path, &error));
@@ -288,7 +307,7 @@ impl Worker {
     /// Looks whether the file lies where it should, with everything that was written and nothing else.
     fn look(&mut self) -> Result<(), Trouble> {
         let written = self.whole.get(..self.on_disk).unwrap_or_default();
-        let there = self.sheet.look(&*self.disk, &self.path, written);
+        let there = self.sheet().look(&*self.disk, &self.path, written);
         if let Ok(There::Ours) = there {
             return Ok(());
         }
@@ -319,7 +338,7 @@ impl Worker {
         });
         match put {
             // It is ours from here on, also where the folder does not get to the disk.
-            Ok(sheet) => self.sheet = sheet,
+            Ok(sheet) => *self.sheet() = sheet,
             Err(error) => {
                 if error.kind() != io::ErrorKind::AlreadyExists {
                     let _a_leftover_does_no_harm = self.disk.remove(&part);
@@ -355,7 +374,7 @@ impl Worker {
     #[cfg(not(unix))]
     fn put_in_place(&mut self, part: &Path, path: &Path, sheet: LogFile) -> io::Result<LogFile> {
         drop(sheet);
-        self.sheet.let_go();
+        self.sheet().let_go();
         self.disk.rename(part, path)?;
         let mut sheet = LogFile::open(&*self.disk, path)?;
         sheet.cut(self.whole.len())?;
@@ -370,7 +389,7 @@ impl Worker {
             about => about?,
         };
         if about.is_file() {
-            if !matches!(self.sheet.is_at(path), Ok(true)) {
+            if !matches!(self.sheet().is_at(path), Ok(true)) {
                 let open = LogFile::open(&*self.disk, path).map(Some);
                 drop(open.or_else(unless_in_use)?);
             }
@@ -404,7 +423,7 @@ impl Worker {
         made.map_err(|error| trouble(&error))?;
         let path = place::free(&folder, &place::stem(&self.path));
         let old = std::mem::replace(&mut self.path, path.clone());
-        let left_behind = matches!(self.sheet.is_at(&old), Ok(true));
+        let left_behind = matches!(self.sheet().is_at(&old), Ok(true));
         if let Err(trouble) = self.write_anew(&path) {
             // It may have its name already, and only the folder's sync has failed.
             let _the_sitting_stays_where_it_was = self.disk.remove(&path);
