@@ -3,6 +3,7 @@
 //! A Windows console marks no paste: what a right click pastes comes as keys, all at once, and each letter would
 //! answer a question. Terminals elsewhere mark pastes, so their keys are never held back by this.
 
+#[cfg(windows)]
 use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -11,6 +12,7 @@ use super::inbox::Inbox;
 
 /// Keys that follow one another within this long are one burst. Two fingers may hit two keys within it, but
 /// nobody's typing goes on like that: thirty milliseconds between keys is fast, and a held key repeats no faster.
+#[cfg(windows)]
 pub(super) const WITHIN: Duration = Duration::from_millis(5);
 
 /// The fewest keys of a burst that are a paste.

@@ -1,5 +1,6 @@
 //! What is replaced is whole, what is read has an end.
 
+#[cfg(unix)]
 use std::collections::BTreeSet;
 
 use super::*;
