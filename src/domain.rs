@@ -4,6 +4,7 @@
 //! an argument, so that live play, resume, review and replay are one and the same code.
 #![warn(clippy::wildcard_enum_match_arm)]
 
+pub mod abridged;
 pub mod character;
 pub mod drill;
 pub mod event;

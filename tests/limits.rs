@@ -262,6 +262,56 @@ fn of_thousands_of_problems_a_hundred_are_told_and_the_others_counted() {
 }
 
 #[test]
+fn of_thousands_of_wrong_cells_a_hundred_are_told_and_the_others_counted() {
+    let dir = folder();
+    let numbers: Vec<_> = (1..=25).map(|number| number.to_string()).collect();
+    let row = format!("otter{}\n", ",?".repeat(25));
+    let list = format!("pupil,{}\n{}", numbers.join(","), row.repeat(300));
+    fs::write(dir.path().join("class.csv"), list).unwrap();
+    let marks = format!("mark\n{}", "many\n".repeat(300));
+    fs::write(dir.path().join("marks.csv"), marks).unwrap();
+    for (words, more) in [
+        (
+            "pacebell group --paper saltmarsh-a.paper.ron --answers class.csv",
+            7400,
+        ),
+        ("pacebell boundary --marks marks.csv --top 10%", 200),
+    ] {
+        let (code, said) = run(dir.path(), words);
+        let counted = format!("there are {more} more problems; correct these first");
+        let lines = said.lines().count();
+        assert!(
+            code == 1 && lines == 101 && said.contains(&counted),
+            "{words}: {code} {lines} {said}"
+        );
+    }
+}
+
+#[test]
+fn of_many_sessions_that_cannot_be_read_a_hundred_are_told_and_the_others_counted() {
+    let dir = folder();
+    let pupil = dir.path().join("sessions/otter");
+    fs::create_dir(&pupil).unwrap();
+    for number in 0..130 {
+        let name = format!("2026-11-20-0900-{number:03}.session.ron");
+        fs::write(pupil.join(name), "hello").unwrap();
+    }
+    for words in [
+        "pacebell progress otter",
+        "pacebell forecast otter --paper saltmarsh-a.paper.ron",
+        "pacebell group --paper saltmarsh-a.paper.ron sessions",
+        "pacebell mark sessions --key saltmarsh-a.key.ron",
+    ] {
+        let (_, said) = run(dir.path(), &format!("{words} >&2"));
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = said.matches("session.ron").count();
+        let counted = said.contains("30 more files can't be read either")
+            || said.contains("there are 30 more problems of this kind");
+        assert!(told == 100 && counted, "{words}: {told} {said}");
+    }
+}
+
+#[test]
 fn what_is_quoted_is_no_whole_file() {
     let dir = folder();
     let long = "q".repeat(1 << 20);

@@ -16,6 +16,7 @@ use typed::typed;
 fn heard(words: &[&str], lines: &[&str]) -> String {
     let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
     let program = program.current_dir(env!("CARGO_MANIFEST_DIR")).args(words);
+    program.env("XDG_CACHE_HOME", env!("CARGO_TARGET_TMPDIR"));
     let done = typed(program, &(lines.join("\n") + "\n"));
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
@@ -154,6 +155,7 @@ fn a_sitting_that_still_goes_on_or_is_set_aside_says_so_and_shows_no_mark() {
     let sessions = dir.path().to_str().unwrap();
     let program = |words: &[&str], lines: &str| {
         let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
+        program.env("XDG_CACHE_HOME", env!("CARGO_TARGET_TMPDIR"));
         let done = typed(program.current_dir(root).args(words), lines);
         assert!(done.status.success(), "{done:?}");
         String::from_utf8(done.stdout).unwrap()

@@ -1,6 +1,9 @@
 //! The tutor's review: every page, every size, the keys, the files behind it.
 #![cfg(test)]
 
+#[cfg(unix)]
+#[path = "review_pages/cached.rs"]
+mod cached;
 #[path = "review_pages/files.rs"]
 mod files;
 #[path = "common/keyboard.rs"]

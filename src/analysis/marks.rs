@@ -1,5 +1,6 @@
 //! A sitting's three marks, its awards and its luck: the one shape of a marked sitting.
 
+use crate::domain::abridged::Abridged;
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, QuestionMark, Take, answers, mark};
@@ -60,6 +61,35 @@ pub struct Totals {
     pub max: Mark,
 }
 
+impl Totals {
+    /// Marks a sitting under its own paper's rule, and works out nothing but the totals.
+    ///
+    /// # Errors
+    /// A key that does not fit the paper that was sat.
+    pub fn of(sat: &Abridged, key: &Key) -> Result<Self, Mismatch> {
+        key.fits(&sat.paper)?;
+        let marked = |take| mark(&sat.answers(take), key, &sat.paper.rule);
+        Ok(Self::between(
+            &marked(Take::InTime),
+            &marked(Take::WithGuessRound),
+        ))
+    }
+
+    fn between(in_time: &Marked, with_guess_round: &Marked) -> Self {
+        Self {
+            in_time: in_time.total,
+            with_guess_round: has_guess_round(with_guess_round).then_some(with_guess_round.total),
+            max: in_time.max,
+        }
+    }
+}
+
+/// Whether something was guessed or filled after time was up.
+fn has_guess_round(with_guess_round: &Marked) -> bool {
+    let questions = &with_guess_round.questions;
+    questions.iter().any(|question| question.answer.after_time)
+}
+
 impl Marks {
     /// Marks a sitting under the rule and the boundaries of `rule`: its own paper's, or another's.
     ///
@@ -89,13 +119,7 @@ impl Marks {
 
     /// The totals alone.
     pub fn totals(&self) -> Totals {
-        Totals {
-            in_time: self.in_time.total,
-            with_guess_round: self
-                .has_guess_round()
-                .then_some(self.with_guess_round.total),
-            max: self.max(),
-        }
+        Totals::between(&self.in_time, &self.with_guess_round)
     }
 
     /// The most there could be.
@@ -105,8 +129,7 @@ impl Marks {
 
     /// Whether something was guessed or filled after time was up.
     pub fn has_guess_round(&self) -> bool {
-        let questions = &self.with_guess_round.questions;
-        questions.iter().any(|question| question.answer.after_time)
+        has_guess_round(&self.with_guess_round)
     }
 
     /// One question as it stood in time.

@@ -65,5 +65,6 @@ fn told(symptom: &Symptom) -> String {
         Symptom::Unusable(trouble) => trouble.to_string(),
         Symptom::OtherRegister(path) => words::other_register(path),
         Symptom::Temporary(path) => words::temporary(path),
+        Symptom::Cache(path) => words::cache(path),
     }
 }

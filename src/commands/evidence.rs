@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset};
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::pages::{NewPage, PagePress, RemakeWords, place};
-use super::read::{copies, notes_unread, studied};
+use super::read::{copies, notes_unread, studied, unread};
 use super::rename::known_alias;
 use super::set_aside::the_one;
 use super::tables::TableArgs;
@@ -108,10 +108,9 @@ pub fn run(
         };
         rows.push(EvidenceRow::of(&studied).map_err(Failure::could_not)?);
     }
-    let unread = own.unreadable.iter().map(|(_, reason)| reason.to_string());
     let remarks = left_out(reasons, "").into_iter().map(note_left_out);
     let remarks: Vec<_> = remarks
-        .chain(unread)
+        .chain(unread(&own.unreadable))
         .chain(copies(&own.copies))
         .chain(notes_unread(&records))
         .collect();

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::failure::Failure;
 use super::outlets::written;
-use super::read::{analysis, copies as twice, studied};
+use super::read::{analysis, copies as twice, studied, unread};
 use super::rename::known_alias;
 use crate::domain::event::Stamped;
 use crate::domain::header::{Alias, Header};
@@ -146,9 +146,8 @@ fn describe(
         fields_page(&args.pupil, &files, &tables).as_bytes(),
     )?;
     let said = words::exported(&args.pupil, records.len(), copies.len(), &args.dir);
-    let unread = own.unreadable.iter().map(|(_, reason)| reason.to_string());
     let said = std::iter::once(said).chain(twice(&own.copies));
-    Ok(said.chain(unread).chain(without).collect())
+    Ok(said.chain(unread(&own.unreadable)).chain(without).collect())
 }
 
 fn event(stamped: &Stamped) -> EventLog<'_> {

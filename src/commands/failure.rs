@@ -6,6 +6,7 @@ use std::path::Path;
 
 use crate::storage::catalogue::{Meant, NoLook};
 use crate::storage::journal::JournalError;
+use crate::words::standing::{MOST_UNREAD, more_failures};
 
 /// How a command ended when it did not end well.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -50,7 +51,7 @@ impl Failure {
     /// The sentences for the one who typed, each to stand behind the program's name.
     pub fn sentences(&self) -> Vec<String> {
         match self {
-            Self::Several(all) => all.0.iter().flat_map(Self::sentences).collect(),
+            Self::Several(all) => all.sentences(),
             Self::Unread => Vec::new(),
             one => vec![one.to_string()],
         }
@@ -142,9 +143,13 @@ impl Failures {
         self.0.push(failure.into());
     }
 
-    /// The sentences so far.
+    /// The sentences so far: the first hundred, and how many more there are.
     pub fn sentences(&self) -> Vec<String> {
-        self.0.iter().flat_map(Failure::sentences).collect()
+        let mut said: Vec<String> = self.0.iter().flat_map(Failure::sentences).collect();
+        let more = said.len().saturating_sub(MOST_UNREAD);
+        said.truncate(MOST_UNREAD);
+        said.extend((more > 0).then(|| more_failures(more)));
+        said
     }
 
     /// Nothing, or all of them as one failure.

@@ -12,6 +12,7 @@ use super::outlets::{remark, written};
 use super::pages::RemakeWords;
 use super::read::{analysis, copies, counting, steps_beside};
 use super::tables::TableArgs;
+use crate::domain::abridged::Abridged;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::domain::standing::Exclusion;
@@ -313,7 +314,8 @@ fn report(
     let damage = damage.map(marked_up_to);
     let torn = record.torn.map(|_torn| torn_in(&record.path));
     let analysis = analysis(record, &limits);
-    let counting = counting(record, analysis.end(), &limits);
+    let sat = Abridged::of(analysis.end());
+    let counting = counting(&record.decided(), &record.path, &sat, &limits);
     let steps = steps_beside(catalogue, record)?;
     let step = judged_by(&steps, &record.header.sitting).map(agreed);
     let remarks = damage.into_iter().chain(torn).chain(counting).chain(step);

@@ -11,7 +11,7 @@ use chrono::NaiveDate;
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords, place};
-use super::read::{copies, notes_unread, practised, sheets, studied};
+use super::read::{copies, notes_unread, practised, sheets, studied, unread_as};
 use super::tables::{csv_form, put_table};
 use crate::cohort::entry::Entry;
 use crate::domain::header::Alias;
@@ -159,12 +159,7 @@ pub(super) fn report(catalogue: &Catalogue, today: NaiveDate) -> Result<Overview
     let register = catalogue.register().map_err(Failure::could_not)?;
     let (counted, reasons) = counted(catalogue, &listing.records);
     let mut remarks: Vec<String> = left_out(reasons, "").iter().map(note_left_out).collect();
-    remarks.extend(
-        listing
-            .unreadable
-            .iter()
-            .map(|(_, reason)| note_unread(reason)),
-    );
+    remarks.extend(unread_as(&listing.unreadable, note_unread));
     remarks.extend(catalogue.troubles().iter().map(ToString::to_string));
     remarks.extend(copies(&listing.copies));
     remarks.extend(notes_unread(&listing.records));

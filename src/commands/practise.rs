@@ -10,7 +10,7 @@ use super::failure::Failure;
 use super::hall::Hall;
 use super::lines::{read_line, say};
 use super::outlets::remark;
-use super::read::{practised, studied};
+use super::read::{practised, studied, unread};
 use crate::analysis::Studied;
 use crate::clock::{Clock as _, SystemClock};
 use crate::domain::header::{Alias, INVENTED, sitting_id};
@@ -146,8 +146,7 @@ impl<'a> PracticeDesk<'a> {
             }));
         }
         let limits = catalogue.limits_in(dir).map_err(Failure::could_not)?;
-        let unread = own.unreadable.iter();
-        let mut remarks: Vec<String> = unread.map(|(_, reason)| reason.to_string()).collect();
+        let mut remarks: Vec<String> = unread(&own.unreadable).collect();
         let mut open = BTreeSet::new();
         let mut sittings = Vec::new();
         for record in &own.records {

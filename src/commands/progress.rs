@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::pages::RemakeWords;
-use super::read::{copies, mark_all, practised, studied};
+use super::read::{copies, mark_all, practised, studied, unread};
 use super::tables::TableArgs;
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
@@ -92,8 +92,7 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
         }));
     }
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
-    let unread = own.unreadable.iter();
-    let mut remarks: Vec<String> = unread.map(|(_, reason)| reason.to_string()).collect();
+    let mut remarks: Vec<String> = unread(&own.unreadable).collect();
     remarks.extend(copies(&own.copies));
     remarks.extend(catalogue.troubles().iter().map(ToString::to_string));
     let register = catalogue.register().map_err(Failure::could_not)?;

@@ -1,34 +1,34 @@
 //! Sittings as they were read, folded and held against their keys.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::thread;
 
 use super::failure::Failure;
 use crate::analysis::evidence::Evidence;
 use crate::analysis::{Analysis, Studied};
 use crate::cohort::entry::Entry;
+use crate::domain::abridged::Abridged;
 use crate::domain::header::{Alias, INVENTED, Mode};
 use crate::domain::key::Key;
 use crate::domain::notes::Notes;
 use crate::domain::paper::{Outline, Paper};
 use crate::domain::practice::{PaperQuestion, RoundQuestion};
-use crate::domain::sitting::Sitting;
-use crate::domain::standing::{Exclusion, Standing, Use, is_short, is_very_short};
+use crate::domain::standing::{Exclusion, Standing, Use, is_short};
 use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
-use crate::season::hindsight::{JudgedSitting, Papers, TrackRecord};
+use crate::season::hindsight::{JudgedSitting, Papers, RECENT, TrackRecord};
 use crate::season::practice::PractisedSeason;
 use crate::season::step::{FollowedStep, judged_by, steps};
 use crate::storage::catalogue::{Catalogue, Meant, folder_of};
+use crate::storage::cores;
 use crate::storage::files::{key, notes};
-use crate::storage::journal::{self, Copied, Listing, PracticeRead, Record};
+use crate::storage::journal::{self, Copied, Decided, JournalError, Listing, PracticeRead, Record};
 use crate::words::result::BlanksLastTime;
 use crate::words::standing::{
-    self, CopiedFile, copied, how_many_count, left_out_of_others, left_out_of_season, none_marked,
-    note, note_left_out, note_unread, without_key,
+    self, CopiedFile, MOST_UNREAD, copied, how_many_count, left_out_of_others, left_out_of_season,
+    more_unread, none_marked, note, note_left_out, note_unread, without_key,
 };
 use crate::words::step::agreed;
 
@@ -205,16 +205,20 @@ pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option
 
 /// What is to be said of whether a sitting counts: that it is set aside, or in two files that differ, or so short
 /// that the tutor is asked; and that the notes cannot be read, so that no decision is known.
-pub(super) fn counting(record: &Record, sitting: &Sitting, limits: &Thresholds) -> Vec<String> {
-    let unread = record.notes_unread.as_ref().map(ToString::to_string);
-    let decided = record.decision.as_ref();
-    let said = match record.withdrawn {
-        Some(Exclusion::SetAside) => decided.map(standing::set_aside),
+pub(super) fn counting(
+    decided: &Decided,
+    path: &Path,
+    sat: &Abridged,
+    limits: &Thresholds,
+) -> Vec<String> {
+    let unread = decided.notes_unread.as_ref().map(ToString::to_string);
+    let ruling = decided.ruling.as_ref();
+    let said = match decided.withdrawn {
+        Some(Exclusion::SetAside) => ruling.map(standing::set_aside),
         Some(Exclusion::Disputed) => Some(standing::DISPUTED.to_owned()),
-        None if decided.is_none() && is_very_short(sitting, limits) => {
-            let used = sitting.used(sitting.latest());
-            let allowed = sitting.header().allowed;
-            Some(standing::does_it_count(used, allowed, &record.path))
+        None if ruling.is_none() && sat.is_very_short(limits) => {
+            let (used, allowed) = (sat.time.used, sat.time.allowed);
+            Some(standing::does_it_count(used, allowed, path))
         }
         Some(_) | None => None,
     };
@@ -234,6 +238,22 @@ pub(super) fn copies(found: &[Copied]) -> impl Iterator<Item = String> + '_ {
         copied(&copied_file)
     };
     found.iter().map(said)
+}
+
+/// Why files cannot be read, the first hundred of them, and how many more there are.
+pub(super) fn unread(files: &[(PathBuf, Arc<JournalError>)]) -> impl Iterator<Item = String> + '_ {
+    unread_as(files, |reason| reason)
+}
+
+/// The same, each said in another way.
+pub(super) fn unread_as(
+    files: &[(PathBuf, Arc<JournalError>)],
+    said: impl Fn(String) -> String,
+) -> impl Iterator<Item = String> {
+    let more = files.len().saturating_sub(MOST_UNREAD);
+    let told = files.iter().take(MOST_UNREAD);
+    let told = told.map(move |(_, reason)| said(reason.to_string()));
+    told.chain((more > 0).then(|| more_unread(more)))
 }
 
 /// What is wrong with notes beside sittings, so that nobody knows what was decided there.
@@ -308,8 +328,7 @@ pub(super) fn tell_apart(
             .iter()
             .map(note_left_out),
     );
-    let unread = meant.unreadable.iter();
-    said.extend(unread.map(|(_, reason)| note_unread(reason)));
+    said.extend(unread_as(&meant.unreadable, note_unread));
     said.extend(copies(&meant.copies).map(note));
     said.extend(notes_unread(&meant.records).map(note));
     said
@@ -356,7 +375,7 @@ impl Gathered {
     /// What the sittings say of a pupil, widened where too few of this group's forecasts held.
     pub(super) fn estimates(&self, pupil: &Alias) -> Option<Estimates> {
         let evidence = &self.group.evidence;
-        let record = TrackRecord::may_widen(evidence).then(|| self.group.track_record());
+        let record = TrackRecord::may_widen(evidence).then(|| self.group.recent_record());
         let widening = record.and_then(|record| record.widening());
         let mut estimates = Estimates::new(pupil, &self.paper, evidence)?;
         estimates.model.widening = widening;
@@ -404,25 +423,23 @@ impl GatheredGroup {
         invented.into_iter().chain(self.notes.clone()).collect()
     }
 
-    /// What forecasts would have said of the past sittings; as many at once as the machine has cores.
+    /// What forecasts would have said of the past sittings.
     pub(super) fn track_record(&self) -> TrackRecord {
-        let (evidence, papers) = (&self.evidence, &self.papers);
-        let cores = thread::available_parallelism().map_or(1, usize::from);
-        let look = |core: usize| -> Vec<JudgedSitting> {
-            let own = evidence.iter().skip(core).step_by(cores);
-            own.map(|one| JudgedSitting::of(one, evidence, papers))
-                .collect()
-        };
-        let look = &look;
-        thread::scope(|scope| {
-            let work: Vec<_> = (0..cores)
-                .map(|core| scope.spawn(move || look(core)))
-                .collect();
-            let found = work
-                .into_iter()
-                .flat_map(|work| work.join().unwrap_or_else(|panic| resume_unwind(panic)));
-            TrackRecord::new(found)
-        })
+        self.record_of(self.evidence.iter().collect())
+    }
+
+    /// What forecasts would have said of the newest [`RECENT`] whole ones among them.
+    fn recent_record(&self) -> TrackRecord {
+        let mut whole: Vec<_> = self.evidence.iter().filter(|one| one.is_whole()).collect();
+        whole.sort_by_key(|one| Reverse((one.started, &one.sitting)));
+        whole.truncate(RECENT);
+        self.record_of(whole)
+    }
+
+    fn record_of(&self, those: Vec<&Evidence>) -> TrackRecord {
+        TrackRecord::new(cores::map(&those, |one| {
+            JudgedSitting::of(one, &self.evidence, &self.papers)
+        }))
     }
 }
 
@@ -434,8 +451,7 @@ pub(super) fn gather_group(
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let listing = catalogue.listing(sessions)?;
     let limits = catalogue.limits_in(sessions).map_err(Failure::could_not)?;
-    let unread = listing.unreadable.iter();
-    let unread = unread.map(|(_, reason)| reason.to_string());
+    let unread = unread(&listing.unreadable);
     let troubles = catalogue.troubles().iter().map(ToString::to_string);
     let unread = unread.chain(troubles).chain(copies(&listing.copies));
     let mut notes: Vec<String> = unread.map(left_out_of_season).collect();

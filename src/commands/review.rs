@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::hall::Hall;
 use crate::screens::review::Review;
+use crate::storage::cache::Summaries;
 use crate::term::lines_are_wanted;
 
 pub use reader::Reader;
@@ -51,14 +52,18 @@ pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
     if args.dir.is_some() && !dir.is_dir() {
         return Err(Failure::could_not(NotAFolder(&dir)));
     }
-    let mut files = Reader::new(&dir, &args.keys, &args.by)?;
+    let mut files = Reader::new(&dir, &args.keys, &args.by)?.remembering(Summaries::of(&dir));
     let shown = dir.display().to_string();
     if args.plain || lines_are_wanted() {
-        return lines::run(&mut files, &shown);
+        let done = lines::run(&mut files, &shown);
+        files.finish();
+        return done;
     }
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());
     let review = Review::new(shown).noting(files.past_keeping());
     let left = hall.review(review, &mut files);
-    hall.close(left)
+    let closed = hall.close(left);
+    files.finish();
+    closed
 }

@@ -15,6 +15,7 @@ pub use self::job::{JobWord, TutorJob};
 use super::failure::Failure;
 use super::samples;
 use crate::clock::{Clock as _, SystemClock};
+use crate::domain::abridged::Abridged;
 use crate::domain::header::Alias;
 use crate::screens::review::Listed;
 use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
@@ -338,8 +339,9 @@ impl Tutor {
                 let header = &record.header;
                 let date = day(header.started.date_naive());
                 let key = catalogue.key_of(&header.paper).ok();
-                let (sitting, torn) = (record.sitting(), record.torn.is_some());
-                let row = Listed::read(&record.path, &sitting, key.as_deref(), torn);
+                let sat = Abridged::of(&record.sitting());
+                let torn = record.torn.is_some();
+                let row = Listed::read(&record.path, &sat, key.as_deref(), torn);
                 let row = match record.withdrawn {
                     Some(reason) => row.withdrawn(reason),
                     None => row,

@@ -81,6 +81,10 @@ impl Mark {
 impl Add for Mark {
     type Output = Self;
     fn add(self, other: Self) -> Self {
+        // Whole marks, as nearly all are, need no common denominator.
+        if self.0.is_integer() && other.0.is_integer() {
+            return Self(Ratio::from_integer(self.0.numer() + other.0.numer()));
+        }
         Self(self.0 + other.0)
     }
 }

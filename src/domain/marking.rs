@@ -5,7 +5,7 @@ use super::key::{Key, Void};
 use super::labels::Label;
 use super::mark::Mark;
 use super::rule::{QuestionNo, Rule, Section};
-use super::sitting::Sitting;
+use super::sitting::{Given, Sitting};
 
 /// What became of a question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -103,20 +103,28 @@ pub enum Take {
 
 /// A sitting's answers, question by question.
 pub fn answers(sitting: &Sitting, take: Take) -> Vec<Answer> {
-    let answer = |row: &super::sitting::Row| {
-        let given = match take {
-            Take::InTime => row.in_time,
-            Take::WithGuessRound => row.standing(),
-            Take::Worked => row.in_time.filter(|given| !given.how.is_luck()),
-        };
-        Answer {
-            number: row.number,
-            given: given.map(|given| given.option),
-            how: given.map(|given| given.how),
-            after_time: given.is_some() && row.in_time.is_none(),
-        }
+    let rows = sitting.rows().iter();
+    rows.map(|row| answer(row.number, (row.in_time, row.after_time), take))
+        .collect()
+}
+
+/// One question's answer: what was given in time, what in the guess round.
+pub(super) fn answer(
+    number: QuestionNo,
+    (in_time, after_time): (Option<Given>, Option<Given>),
+    take: Take,
+) -> Answer {
+    let given = match take {
+        Take::InTime => in_time,
+        Take::WithGuessRound => in_time.or(after_time),
+        Take::Worked => in_time.filter(|given| !given.how.is_luck()),
     };
-    sitting.rows().iter().map(answer).collect()
+    Answer {
+        number,
+        given: given.map(|given| given.option),
+        how: given.map(|given| given.how),
+        after_time: given.is_some() && in_time.is_none(),
+    }
 }
 
 /// Marks answers under a rule; an answer whose question lies in no section is left out.

@@ -4,7 +4,6 @@ use super::event::Ending;
 use super::header::{Header, Mode};
 use super::paper::Paper;
 use super::sitting::{Phase, Sitting};
-use super::thresholds::{Limit, Thresholds};
 
 /// How far a sitting got, and how much of its paper it was.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -121,14 +120,6 @@ impl Standing {
 /// Whether every question of the paper was asked.
 pub fn is_whole(header: &Header) -> bool {
     header.paper.numbers().all(|number| header.asks(number))
-}
-
-/// Whether a sitting that ended used so little of its time that it may be a false start; only the tutor can say.
-pub fn is_very_short(sitting: &Sitting, limits: &Thresholds) -> bool {
-    let header = sitting.header();
-    let least = limits.times(Limit::ShortShare, header.allowed);
-    let counts = Standing::of(sitting).bars(Use::Evidence).is_none();
-    header.mode == Mode::Timed && counts && sitting.used(sitting.latest()) < least
 }
 
 /// Whether a sitting under the clock was given less than its paper's own time.

@@ -8,7 +8,7 @@ pub(super) mod held;
 mod track_record;
 
 pub use held::{ExpectedToHold, FEWEST_JUDGED, RangesHeld, Widening};
-pub use track_record::{ChanceBand, TrackRecord};
+pub use track_record::{ChanceBand, RECENT, TrackRecord};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

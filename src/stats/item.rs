@@ -129,11 +129,12 @@ pub fn analyse(tally: &Tally, percent: usize) -> Option<ItemAnalysis> {
     }
     let people = tally.people();
     let size = people.checked_mul(percent)?.checked_add(50)? / 100;
-    let edges = Edges::new(tally, size);
+    let groups = tally.by_total();
+    let edges = Edges::new(&groups, size);
     let all: Vec<Vec<Chosen>> = tally
         .columns()
         .iter()
-        .map(|column| Chosen::every(tally, column, &edges))
+        .map(|column| Chosen::every(&groups, column, &edges))
         .collect();
     let histogram = tally.totals();
     let whole = Sums::of(histogram.iter().map(|(total, count)| (*total, *count)));
@@ -147,7 +148,7 @@ pub fn analyse(tally: &Tally, percent: usize) -> Option<ItemAnalysis> {
                 let rest = rest_spread(chosen);
                 let alpha_without =
                     coefficient(wide(part - mark_spread(chosen)), wide(rest), all.len() - 1);
-                figures(chosen, *blanks, &edges, alpha_without)
+                figures(chosen, blanks, &edges, alpha_without)
             })
             .collect(),
         reliability: reliability(tally, &all, alpha, sd),

@@ -1,8 +1,8 @@
 //! Counts a cohort's answer sheets, one row at a time, in memory that does not grow with the cohort.
 //!
-//! All that item analysis needs is how many people with each total chose each option of each question. That
-//! table has a row for each total that occurs, so a million sheets stream through it. Counts and marks are
-//! whole numbers; figures are worked out from them at the end.
+//! All that item analysis needs is how many people with each total chose each option of each question, and what
+//! Rasch's model needs the same by how many were right. That table has a row for each pair of the two that occurs, so a
+//! million sheets stream through it. Counts and marks are whole numbers; figures are worked out from them at the end.
 
 use std::collections::BTreeMap;
 
@@ -102,16 +102,19 @@ pub enum RowProblem {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tally {
     columns: Vec<ItemColumn>,
+    /// By cell: what its answer gives, and whether it is right.
+    answers: Vec<(i64, bool)>,
     start: i64,
-    cells: usize,
     people: usize,
-    by_total: BTreeMap<i64, ExtremeGroup>,
+    /// By number right, then by total.
+    groups: Vec<BTreeMap<i64, ExtremeGroup>>,
     by_right: Vec<usize>,
-    blanks: Vec<Blanks>,
+    /// How many sheets have their last answer at each question, the first place for those without any.
+    reached: Vec<usize>,
 }
 
-/// Everybody with one total: how many they are, and how often each answer was given among them.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// Some people: how many they are, and how often each answer was given among them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct ExtremeGroup {
     pub(crate) people: usize,
     pub(crate) answers: Vec<usize>,
@@ -135,6 +138,17 @@ pub(crate) struct ItemColumn {
     pub(crate) first: usize,
 }
 
+impl ExtremeGroup {
+    fn join(&mut self, other: &Self) {
+        self.people += other.people;
+        self.answers
+            .resize(self.answers.len().max(other.answers.len()), 0);
+        for (count, more) in self.answers.iter_mut().zip(&other.answers) {
+            *count += more;
+        }
+    }
+}
+
 impl Tally {
     /// An empty tally for the questions given, in their order; `start` is everybody's mark before them.
     ///
@@ -146,25 +160,26 @@ impl Tally {
         if !(1..=MOST_ITEMS).contains(&count) || !start_valid || !items.iter().all(Item::valid) {
             return None;
         }
-        let mut cells = 0;
-        let mut columns = Vec::with_capacity(count);
+        let mut answers = Vec::new();
+        let mut columns: Vec<ItemColumn> = Vec::with_capacity(count);
         for item in items {
             let codes = BLANK..=item.options;
+            let first = answers.len();
+            answers.extend((codes.clone()).map(|code| (item.mark(code), item.is_right(code))));
             columns.push(ItemColumn {
                 marks: codes.clone().map(|code| item.mark(code)).collect(),
                 right: codes.map(|code| item.is_right(code)).collect(),
-                first: cells,
+                first,
                 item,
             });
-            cells += columns.last().map_or(0, |column| column.marks.len());
         }
         Some(Self {
+            answers,
             start,
-            cells,
             people: 0,
-            by_total: BTreeMap::new(),
+            groups: vec![BTreeMap::new(); count + 1],
             by_right: vec![0; count + 1],
-            blanks: vec![Blanks::default(); count],
+            reached: vec![0; count + 1],
             columns,
         })
     }
@@ -172,31 +187,26 @@ impl Tally {
     /// Counts one person's answers, a code a question in order, and gives the person's total.
     pub fn add(&mut self, answers: &[u8]) -> Result<i64, RowProblem> {
         let (total, right) = self.mark(answers)?;
-        let cells = self.cells;
-        let group = self.by_total.entry(total).or_insert_with(|| ExtremeGroup {
-            people: 0,
-            answers: vec![0; cells],
-        });
-        group.people += 1;
-        self.people += 1;
-        for (column, &code) in self.columns.iter().zip(answers) {
-            if let Some(cell) = group.answers.get_mut(column.first + usize::from(code)) {
-                *cell += 1;
+        let cells = self.answers.len();
+        if let Some(alike) = self.groups.get_mut(right) {
+            let group = alike.entry(total).or_insert_with(|| ExtremeGroup {
+                people: 0,
+                answers: vec![0; cells],
+            });
+            group.people += 1;
+            for (column, &code) in self.columns.iter().zip(answers) {
+                if let Some(cell) = group.answers.get_mut(column.first + usize::from(code)) {
+                    *cell += 1;
+                }
             }
         }
+        self.people += 1;
         if let Some(count) = self.by_right.get_mut(right) {
             *count += 1;
         }
-        let reached = answers
-            .iter()
-            .rposition(|&code| code != BLANK)
-            .map_or(0, |last| last + 1);
-        for (index, (blanks, &code)) in self.blanks.iter_mut().zip(answers).enumerate() {
-            match (code, index < reached) {
-                (BLANK, true) => blanks.omitted += 1,
-                (BLANK, false) => blanks.not_reached += 1,
-                _ => {}
-            }
+        let last = answers.iter().rposition(|&code| code != BLANK);
+        if let Some(count) = self.reached.get_mut(last.map_or(0, |last| last + 1)) {
+            *count += 1;
         }
         Ok(total)
     }
@@ -208,10 +218,11 @@ impl Tally {
 
     /// The totals that occurred, lowest first, each with its number of people.
     pub fn totals(&self) -> Vec<(i64, usize)> {
-        self.by_total
-            .iter()
-            .map(|(total, group)| (*total, group.people))
-            .collect()
+        let mut totals = BTreeMap::<i64, usize>::new();
+        for (total, group) in self.groups.iter().flatten() {
+            *totals.entry(*total).or_default() += group.people;
+        }
+        totals.into_iter().collect()
     }
 
     /// How many people had 0, 1, 2, ... questions right.
@@ -220,16 +231,49 @@ impl Tally {
     }
 
     /// The blanks at each question.
-    pub fn blanks(&self) -> &[Blanks] {
-        &self.blanks
+    pub fn blanks(&self) -> Vec<Blanks> {
+        let mut not_reached = 0;
+        let columns = self.columns.iter().zip(&self.reached);
+        let blanks = columns.map(|(column, last_before)| {
+            not_reached += last_before;
+            let groups = self.groups.iter().flat_map(BTreeMap::values);
+            let blank = groups.filter_map(|group| group.answers.get(column.first));
+            let blank: usize = blank.sum();
+            Blanks {
+                omitted: blank.saturating_sub(not_reached),
+                not_reached,
+            }
+        });
+        blanks.collect()
     }
 
     pub(crate) fn columns(&self) -> &[ItemColumn] {
         &self.columns
     }
 
-    pub(crate) fn groups(&self) -> &BTreeMap<i64, ExtremeGroup> {
-        &self.by_total
+    /// Everybody with each total.
+    pub(crate) fn by_total(&self) -> BTreeMap<i64, ExtremeGroup> {
+        let mut all = BTreeMap::<i64, ExtremeGroup>::new();
+        for (total, group) in self.groups.iter().flatten() {
+            all.entry(*total).or_default().join(group);
+        }
+        all
+    }
+
+    /// By number right: how many people, and how many of them had each question right.
+    pub(crate) fn by_number_right(&self) -> Vec<(usize, Vec<usize>)> {
+        let alike = |groups: &BTreeMap<i64, ExtremeGroup>| {
+            let mut all = ExtremeGroup::default();
+            groups.values().for_each(|group| all.join(group));
+            let right = self.columns.iter().map(|column| {
+                let own = all.answers.iter().skip(column.first).zip(&column.right);
+                own.filter(|(_, right)| **right)
+                    .map(|(count, _)| count)
+                    .sum()
+            });
+            (all.people, right.collect())
+        };
+        self.groups.iter().map(alike).collect()
     }
 
     /// The total and the number right of a row, if every answer can be given.
@@ -242,10 +286,9 @@ impl Tally {
         }
         let (mut total, mut right) = (self.start, 0);
         for (index, (column, &code)) in self.columns.iter().zip(answers).enumerate() {
-            let place = usize::from(code);
-            let (Some(mark), Some(is_right)) = (column.marks.get(place), column.right.get(place))
-            else {
-                let highest = column.item.options;
+            let highest = column.item.options;
+            let cell = self.answers.get(column.first + usize::from(code));
+            let Some((mark, is_right)) = cell.filter(|_| code <= highest) else {
                 return Err(RowProblem::Code {
                     question: index + 1,
                     found: code,

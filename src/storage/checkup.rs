@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use super::cache;
 use super::files::{FileTrouble, register, thresholds};
 use super::keeping::is_other_register;
 use crate::domain::header::Alias;
@@ -62,6 +63,8 @@ pub enum Symptom {
     OtherRegister(PathBuf),
     /// A temporary file of some program.
     Temporary(PathBuf),
+    /// What lies in the place of the folder's cache, and is none that can be used.
+    Cache(PathBuf),
 }
 
 /// Looks through a folder of sittings and the folders in it.
@@ -95,6 +98,7 @@ pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
     let limits = thresholds::load(dir).err();
     let unusable = register.into_iter().chain(limits).chain(notes);
     found.extend(unusable.map(Symptom::Unusable));
+    found.extend(cache::unusable(dir).map(Symptom::Cache));
     for folder in std::iter::once(dir.to_owned()).chain(entries(dir)) {
         found.extend(entries(&folder).filter_map(|path| beside(&path)));
         let practice = journal::practice_in(&folder).unread;

@@ -256,6 +256,14 @@ pub fn replace(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
     }
 }
 
+/// Puts a file in the place of what was there like [`replace`]; a link is no way to elsewhere: it is replaced itself.
+///
+/// # Errors
+/// The system's refusal; what was there is then as it was.
+pub(super) fn replace_itself(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    replace_file(path, bytes, Rights::Owner)
+}
+
 /// Who may read a file that takes the place of another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rights {

@@ -3,6 +3,7 @@
 //! - [`line`](mod@line) one record and one line of text: pure.
 //! - [`recover`] bytes become records, torn end or damage: pure, never writes.
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
+//! - `brief` a file as lists need it, from the cache where that has it: [`read_brief`].
 //! - `beside` what stands against a sitting among others: [`Barred`], [`RivalSheets`].
 //! - `place` names and folders: [`path_for`].
 //! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
@@ -29,6 +30,7 @@ pub mod recover;
 
 mod batch;
 mod beside;
+mod brief;
 mod chained;
 mod drills;
 mod error;
@@ -50,6 +52,7 @@ mod samples;
 
 pub use batch::{NotPut, discard_unfinished, put_all};
 pub use beside::{Barred, RivalSheets};
+pub use brief::{Brief, read_brief};
 pub use drills::{DrillNotSaved, add_drill, drills_of, who_tried};
 pub use error::JournalError;
 pub use heartbeat::Heartbeat;
@@ -63,8 +66,8 @@ pub use practice::{
 pub(in crate::storage) use record::read_as;
 pub(crate) use record::read_found;
 pub use record::{
-    Copied, FoundDamage, Listing, Record, list, open_sittings, open_sittings_settled, read,
-    read_up_to_damage, shared_with, withdrawn_in,
+    Copied, Decided, FoundDamage, Listing, Record, list, open_sittings, open_sittings_settled,
+    read, read_up_to_damage, shared_with, withdrawn_in,
 };
 pub use recover::Torn;
 pub use renamed::{Renamed, chained_anew, renamed};

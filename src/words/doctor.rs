@@ -143,3 +143,11 @@ pub fn temporary(path: &Path) -> String {
         path.display()
     )
 }
+
+/// A cache that is none.
+pub fn cache(path: &Path) -> String {
+    format!(
+        "{}: `pacebell review` keeps its cache here, but can't use this one. Delete it; the list is then read from the files.",
+        path.display()
+    )
+}

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 
-use super::count::counted;
+use super::count::{agree, counted};
 use super::keeping::two_aliases;
 use super::text::capital;
 use super::time::{day, time_in_words};
@@ -192,6 +192,22 @@ pub fn note_left_out(said: impl Display) -> String {
 /// A file that was left out, in a note.
 pub fn note_unread(reason: impl Display) -> String {
     note(format_args!("left out, because it can't be read: {reason}"))
+}
+
+/// How many files that cannot be read are told one by one; of more there is only a count.
+pub const MOST_UNREAD: usize = 100;
+
+/// That there are more files that cannot be read than are told.
+pub fn more_unread(count: usize) -> String {
+    let more = counted(count, "more file");
+    format!("{more} can't be read either; `pacebell doctor` lists them all")
+}
+
+/// That more went wrong than is told.
+pub fn more_failures(count: usize) -> String {
+    let problems = counted(count, "more problem");
+    let are = agree(count, "is", "are");
+    format!("there {are} {problems} of this kind; correct these first")
 }
 
 /// Sittings that were not marked, by paper: of papers that were not `chosen`, or without a key.

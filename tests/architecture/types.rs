@@ -44,7 +44,6 @@ const WIDE: &Known = &[
         &[
             "domain::header::Header",
             "domain::register::Registered",
-            "storage::files::answers::AnswerList",
             "storage::files::paper::PaperForm",
             "storage::files::register::RegisteredForm",
             "storage::journal::format1::FirstHeader",

@@ -65,8 +65,8 @@ fn several_problems_are_told_at_once_but_not_a_thousand() {
         "there are 5 cells on this line but 4 in the heading; delete the cells after the last question"
     ));
     let many = said(&format!("pupil,1,2,3\n{}", "a,X,B,C\n".repeat(1000)));
-    assert_eq!(many.lines().count(), 21);
-    assert!(many.contains("there may be more problems"));
+    assert_eq!(many.lines().count(), 101);
+    assert!(many.contains("there are 900 more problems; correct these first"));
 }
 
 #[test]

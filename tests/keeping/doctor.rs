@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::old::OldFiles;
+use crate::room::run;
 
 fn told(files: &OldFiles) -> String {
     let answer = files.run("doctor sessions");
@@ -45,6 +46,31 @@ fn two_sheets_of_which_none_counts_are_named() {
     assert!(names.iter().all(|name| said.contains(name)), "{said}");
     assert!(said.contains("set-aside"), "{said}");
     assert!(said.contains("1 thing found"), "{said}");
+}
+
+#[test]
+fn a_cache_that_cannot_be_used_is_named_and_may_be_deleted() {
+    let files = OldFiles::copied();
+    listed_plainly(&files);
+    assert!(told(&files).contains("as it should be"), "{}", told(&files));
+    let caches = || fs::read_dir(files.path().join(".cache/pacebell/review")).unwrap();
+    let cache = caches().next().unwrap().unwrap().path();
+    let kept = fs::read(&cache).unwrap();
+    fs::write(&cache, &kept[..kept.len() / 2]).unwrap();
+    let said = told(&files);
+    assert!(
+        said.contains(&*cache.to_string_lossy()) && said.contains("1 thing"),
+        "{said}"
+    );
+    fs::remove_file(&cache).unwrap();
+    assert!(told(&files).contains("as it should be"), "{}", told(&files));
+    listed_plainly(&files);
+    assert_eq!(fs::read(&cache).unwrap(), kept, "made again as it was");
+}
+
+fn listed_plainly(files: &OldFiles) {
+    let answer = run(files.path(), "review --plain", "", &[]);
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
 }
 
 #[test]

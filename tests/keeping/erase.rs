@@ -8,11 +8,12 @@ use pacebell::domain::practice::PracticeStart;
 use pacebell::storage::journal::PracticeFile;
 
 use crate::countdown;
-use crate::room::{lived_in, renewed, run, tree, typed, with_bytes};
+use crate::room::{listed, lived_in, renewed, run, tree, typed, with_bytes};
 
 #[test]
 fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() {
     let files = lived_in();
+    listed(&files);
     let before = tree(files.path());
     assert!(with_bytes(files.path(), "marten").len() > 15);
     let answer = typed(

@@ -80,6 +80,14 @@ fn made() -> OldFiles {
     files
 }
 
+/// Opens the list of sittings once, so that it is remembered who is in it.
+pub(crate) fn listed(files: &OldFiles) {
+    let answer = run(files.path(), "review --plain", "", &[]);
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    let cached = with_bytes(&files.path().join(".cache/pacebell/review"), "marten");
+    assert_eq!(cached.len(), 1, "{cached:?}");
+}
+
 /// Records as chained lines.
 pub(crate) fn chained(records: &[&str]) -> String {
     let mut crc = 0;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use pacebell::analysis::{Norms, Studied};
 use pacebell::cohort::items::{AnswersFrom, ItemTally};
+use pacebell::domain::abridged::Abridged;
 use pacebell::domain::marking::{Take, answers};
 use pacebell::domain::notes::Notes;
 use pacebell::domain::thresholds::Thresholds;
@@ -183,7 +184,12 @@ fn review_pages(odd: &Odd, studied: &Studied) {
     let mut review = Review::new("sessions");
     let key = Some(&odd.key).filter(|_| odd.key_at_hand);
     let path = Path::new("otter/odd.session.ron");
-    review.add(vec![Listed::read(path, studied.analysis.end(), key, false)]);
+    review.add(vec![Listed::read(
+        path,
+        &Abridged::of(studied.analysis.end()),
+        key,
+        false,
+    )]);
     review.end_of_list();
     painted(&review, USUAL);
     let ask = review.press(Key::Enter, USUAL);

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use pacebell::analysis::{Analysis, Norms, Studied};
 use pacebell::commands::review::Reader;
+use pacebell::domain::abridged::Abridged;
 use pacebell::domain::event::{Event, Stamped};
 use pacebell::domain::header::Header;
 use pacebell::domain::notes::{Notes, Ruling, Vouched};
@@ -49,7 +50,12 @@ impl Kept {
         let (header, log) = &self.sittings[path];
         let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
         let analysis = Analysis::of(shared, log, Arc::default());
-        Listed::read(path, analysis.end(), self.key(header).as_ref(), false)
+        Listed::read(
+            path,
+            &Abridged::of(analysis.end()),
+            self.key(header).as_ref(),
+            false,
+        )
     }
 }
 

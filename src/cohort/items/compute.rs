@@ -11,7 +11,7 @@ impl ItemTally {
     /// Works everything out; `None` before the first sheet.
     pub fn figures(&self) -> Option<Figures> {
         let analysis = analyse(&self.tally, KELLEY_PERCENT)?;
-        let rasch = calibrate(&self.rasch.answers());
+        let rasch = calibrate(&self.rasch.answers(&self.tally));
         let grid = steps(self.grid);
         let totals = &analysis.totals;
         Some(Figures {

@@ -111,12 +111,15 @@ impl ItemTally {
     ///
     /// # Errors
     /// A row of another length or a code that is no option; nothing of it has been counted.
-    pub fn add(&mut self, codes: &[u8]) -> Result<Mark, RowProblem> {
-        let total = if self.voids.any {
-            self.add_beside_voids(codes)?
+    pub fn add(&mut self, codes: &[u8]) -> Result<(), RowProblem> {
+        if self.voids.any {
+            self.add_beside_voids(codes)?;
         } else {
-            self.tally.add(codes)?
-        };
+            self.tally.add(codes)?;
+        }
+        if !self.rasch.is_lacking() {
+            return Ok(());
+        }
         self.right.clear();
         let counting = self
             .slots
@@ -125,8 +128,8 @@ impl ItemTally {
             .filter(|(slot, _)| slot.void.is_none());
         let right = counting.map(|(slot, code)| slot.right.get(usize::from(*code)) == Some(&true));
         self.right.extend(right);
-        self.rasch.add(&self.right)?;
-        Ok(Mark::from_steps(total, self.grid))
+        self.rasch.compare(&self.right);
+        Ok(())
     }
 
     /// Notes the seconds that one person spent on each question; `None` for one never opened.
@@ -147,7 +150,7 @@ impl ItemTally {
         self.tally.totals().into_iter().map(mark).collect()
     }
 
-    fn add_beside_voids(&mut self, codes: &[u8]) -> Result<i64, RowProblem> {
+    fn add_beside_voids(&mut self, codes: &[u8]) -> Result<(), RowProblem> {
         if codes.len() != self.slots.len() {
             let (found, wanted) = (codes.len(), self.slots.len());
             return Err(RowProblem::Length { found, wanted });
@@ -183,7 +186,7 @@ impl ItemTally {
                 *sum += i128::from(total);
             }
         }
-        Ok(total)
+        Ok(())
     }
 }
 

@@ -1,4 +1,4 @@
-//! Answer sheets from a class answer list: one thread reads and splits, the other counts.
+//! Answer sheets from a class answer list: one thread reads, splits and makes sheets of the rows, the other counts.
 
 use std::io::Write;
 use std::path::Path;
@@ -10,13 +10,13 @@ use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::Failure;
 use crate::domain::paper::Outline;
 use crate::storage::files::FileTrouble;
-use crate::storage::files::answers::AnswerList;
+use crate::storage::files::answers::{AnswerList, AnswerRow, AnswerRows, SheetReader};
 
-/// How many sheets go from one thread to the other at once.
-const SHEETS: usize = 4096;
+/// How many rows are read before their sheets go from one thread to the other.
+const ROWS: usize = 4096;
 
-/// After how many sheets the bar moves; a shorter list has none.
-const DRAWN_EVERY: usize = 1 << 16;
+/// After how many batches the bar moves; a shorter list has none.
+const DRAWN_EVERY: usize = 16;
 
 /// How many batches may lie between the two, so that memory stays bounded.
 const WAITING: usize = 4;
@@ -31,9 +31,10 @@ enum ListError<'a> {
 }
 
 /// Sheets on their way, and how far the file was read by then.
+#[derive(Default)]
 struct Batch {
     codes: Vec<u8>,
-    bytes_read: u64,
+    end: u64,
 }
 
 /// Counts every sheet of the list; what is to be noted about the list goes to `notes`.
@@ -45,23 +46,23 @@ pub(super) fn count(
     watched: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let mut list = AnswerList::open(path, paper, blank_codes).map_err(Failure::could_not)?;
-    let (size, questions) = (list.size(), usize::from(paper.questions));
-    let bar = Bar::new(watched, Counts::Sheets, size);
-    let mut sheets = 0;
+    let list = AnswerList::open(path, paper, blank_codes).map_err(Failure::could_not)?;
+    let bar = Bar::new(watched, Counts::Sheets, list.size());
+    let questions = usize::from(paper.questions);
+    let (mut rows, mut sheets) = list.parts();
+    let mut batches = 0;
     let (full, filled) = sync_channel(WAITING);
     let (empty, spare) = channel();
     let (read, counted) = thread::scope(|scope| {
         let reader = scope.spawn(|| {
             let (full, spare) = (full, spare);
-            read(&mut list, &full, &spare)
+            read(&mut rows, &mut sheets, &full, &spare)
         });
-        let counted = add_all(&filled, &empty, questions, cohort, |batch| {
-            let before = sheets / DRAWN_EVERY;
-            sheets += batch.codes.len() / questions;
-            if sheets / DRAWN_EVERY > before {
-                bar.say(sheets.to_string());
-                bar.at(batch.bytes_read);
+        let counted = add_all(&filled, &empty, questions, cohort, |people, end| {
+            batches += 1;
+            if batches % DRAWN_EVERY == 0 {
+                bar.say(people.to_string());
+                bar.at(end);
             }
         });
         // With nobody to take what is read, the reader ends as well.
@@ -70,7 +71,7 @@ pub(super) fn count(
         (read, counted)
     });
     drop(bar);
-    let about = list.notes();
+    let about = sheets.notes();
     if !about.is_empty() {
         writeln!(notes, "{}", FileTrouble::lines(path, &about))?;
     }
@@ -79,54 +80,55 @@ pub(super) fn count(
         Ok(read) => read.map_err(Failure::could_not)?,
         Err(_) => return Err(Failure::could_not(ListError::BrokeOff)),
     }
+    sheets.end().map_err(Failure::could_not)?;
     if cohort.people() == 0 {
         return Err(Failure::could_not(ListError::HeadingAlone(path)));
     }
     Ok(())
 }
 
-/// Reads to the end, or to the first wrong cell, or until nobody takes what is read.
+/// Makes sheets of the rows to the end, or until nobody takes them. A copy of a sheet's codes is all that goes to the
+/// other thread: whole rows would cost more to hand over than they save.
 fn read(
-    list: &mut AnswerList,
+    rows: &mut AnswerRows,
+    sheets: &mut SheetReader,
     full: &SyncSender<Batch>,
-    spare: &Receiver<Vec<u8>>,
+    spare: &Receiver<Batch>,
 ) -> Result<(), FileTrouble> {
-    let mut codes = Vec::new();
-    let mut sheets = 0;
-    while let Some(sheet) = list.next_sheet()? {
-        codes.extend_from_slice(sheet);
-        sheets += 1;
-        if sheets == SHEETS {
-            let bytes_read = list.bytes_read();
-            if full.send(Batch { codes, bytes_read }).is_err() {
-                return Ok(());
-            }
-            codes = spare.try_recv().unwrap_or_default();
-            codes.clear();
-            sheets = 0;
+    let mut row = AnswerRow::default();
+    loop {
+        let mut batch = spare.try_recv().unwrap_or_default();
+        batch.codes.clear();
+        let mut read = 0;
+        while read < ROWS && rows.next_into(&mut row)? {
+            batch
+                .codes
+                .extend_from_slice(sheets.sheet(&row).unwrap_or_default());
+            read += 1;
+        }
+        batch.end = row.end();
+        // The other side only stops before the end once it has a sentence of its own to say.
+        if full.send(batch).is_err() || read < ROWS {
+            return Ok(());
         }
     }
-    let bytes_read = list.bytes_read();
-    // The other side only stops before the end once it has a sentence of its own to say.
-    let _ = full.send(Batch { codes, bytes_read });
-    Ok(())
 }
 
 /// Counts what comes until nothing more does.
 fn add_all(
     filled: &Receiver<Batch>,
-    empty: &Sender<Vec<u8>>,
+    empty: &Sender<Batch>,
     questions: usize,
     cohort: &mut ItemTally,
-    mut done: impl FnMut(&Batch),
+    mut done: impl FnMut(usize, u64),
 ) -> Result<(), Failure> {
     for batch in filled {
         for codes in batch.codes.chunks_exact(questions) {
             cohort.add(codes).map_err(Failure::could_not)?;
         }
-        done(&batch);
+        done(cohort.people(), batch.end);
         // Nobody takes the empty one back once everything is read.
-        let _ = empty.send(batch.codes);
+        let _ = empty.send(batch);
     }
     Ok(())
 }

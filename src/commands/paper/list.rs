@@ -8,7 +8,7 @@ use clap::Args;
 use crate::commands::enter::Desk;
 use crate::commands::failure::Failure;
 use crate::commands::outlets::{remark, written};
-use crate::commands::read::copies;
+use crate::commands::read::{copies, unread};
 use crate::commands::samples;
 use crate::domain::header::Alias;
 use crate::domain::practice::PracticeLog;
@@ -59,12 +59,7 @@ pub(super) fn list(
         }
         failures.none()?;
     }
-    for said in meant
-        .unreadable
-        .iter()
-        .map(|(_, reason)| reason.to_string())
-        .chain(copies(&meant.copies))
-    {
+    for said in unread(&meant.unreadable).chain(copies(&meant.copies)) {
         remark(desk.aside, said);
     }
     let sittings = meant.records.iter().map(|record| Met {

@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::thread;
+use std::thread::{self, JoinHandle};
 
 use chrono::{DateTime, FixedOffset};
 
@@ -16,15 +17,18 @@ use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::read::{counting, steps_near, studied};
+use crate::domain::abridged::Abridged;
 use crate::domain::notes::{Notes, Ruling, Vouched};
 use crate::domain::standing::{Exclusion, Use};
 use crate::domain::step::AgreedStep;
 use crate::domain::thresholds::Thresholds;
 use crate::screens::review::{Listed, Opened, Report, Summary, Version};
 use crate::screens::run::{Arrived, Shelf};
+use crate::storage::cache::Summaries;
 use crate::storage::catalogue::{Catalogue, folder_of};
+use crate::storage::cores;
 use crate::storage::files;
-use crate::storage::journal::{self, ENDING, Listing, Record};
+use crate::storage::journal::{self, ENDING, Listing};
 use crate::words::damage::{TORN, shown_up_to};
 use crate::words::standing::counts_nowhere;
 use crate::words::tutor::past_keeping;
@@ -50,8 +54,18 @@ pub struct Reader {
     arrived: Receiver<Arrived>,
     /// Reports are put together one at a time, however often a key asks for them.
     reports: Latest<Report>,
+    list: ListReading,
+}
+
+/// What the list is read with.
+#[derive(Default)]
+struct ListReading {
     /// Which rows say something of each other, as far as is known.
     known: SharedRows,
+    /// What is known of files without reading their records.
+    summaries: Arc<Summaries>,
+    /// The thread that reads it, and whether it has read all of it.
+    thread: Option<(JoinHandle<()>, Arc<AtomicBool>)>,
 }
 
 impl Reader {
@@ -72,8 +86,18 @@ impl Reader {
             send,
             arrived,
             reports: Latest::new(),
-            known: SharedRows::default(),
+            list: ListReading::default(),
         })
+    }
+
+    /// The same, which reads no records of files that are known, and keeps what it comes by.
+    #[must_use]
+    pub fn remembering(self, summaries: Summaries) -> Self {
+        let list = ListReading {
+            summaries: Arc::new(summaries),
+            ..self.list
+        };
+        Self { list, ..self }
     }
 
     /// Begins to read the sittings, the newest first; `wake` is called whenever some have arrived.
@@ -81,16 +105,37 @@ impl Reader {
         self.wake = Arc::new(wake);
         let (dir, catalogue) = (self.dir.clone(), Arc::clone(&self.catalogue));
         let (send, wake) = (self.send.clone(), Arc::clone(&self.wake));
-        let known = Arc::clone(&self.known);
-        thread::spawn(move || {
+        let (known, summaries) = (
+            Arc::clone(&self.list.known),
+            Arc::clone(&self.list.summaries),
+        );
+        let all_read = Arc::new(AtomicBool::new(false));
+        let whole = Arc::clone(&all_read);
+        let reading = thread::spawn(move || {
             // Nobody is left to tell once the other end is gone.
-            let _gone: Result<(), mpsc::SendError<Arrived>> =
-                read_all(&dir, &catalogue, &known, |arrived| {
+            let all: Result<(), mpsc::SendError<Arrived>> =
+                read_all(&dir, &catalogue, &summaries, &known, |arrived| {
+                    let last = matches!(arrived, Arrived::AllRead);
+                    whole.fetch_or(last, Ordering::Relaxed);
                     send.send(arrived)?;
                     wake();
                     Ok(())
                 });
+            if all.is_ok() {
+                summaries.keep();
+            }
         });
+        self.list.thread = Some((reading, all_read));
+    }
+
+    /// If everything was read, what was come by is kept when this returns. A disk that still holds reading up is not
+    /// waited for.
+    pub fn finish(self) {
+        if let Some((reading, all_read)) = self.list.thread
+            && all_read.load(Ordering::Relaxed)
+        {
+            let _whatever_broke_is_told = reading.join();
+        }
     }
 
     /// The pupils whose files are past the day up to which they are kept, as the register has it.
@@ -122,7 +167,7 @@ impl Shelf for Reader {
         let mut remarks = Vec::new();
         let is_damaged = damage.is_some();
         let here = journal::withdrawn_in(&folder_of(path));
-        let beside = locked(&self.known).withdrawn.get(path).copied();
+        let beside = locked(&self.list.known).withdrawn.get(path).copied();
         let beside = beside.or_else(|| here.get(&record.header.sitting).copied());
         if beside == Some(Exclusion::Replaced) {
             remarks.push(counts_nowhere(Exclusion::Replaced));
@@ -136,7 +181,8 @@ impl Shelf for Reader {
         if beside == Some(Exclusion::Disputed) && record.withdrawn.is_none() {
             record.withdrawn = beside;
         }
-        remarks.extend(counting(&record, &record.sitting(), &self.limits));
+        let sat = Abridged::of(&record.sitting());
+        remarks.extend(counting(&record.decided(), path, &sat, &self.limits));
         // What is cut short by damage may have ended, and is marked as far as it goes.
         let is_open = !is_damaged && !record.is_closed();
         let steps = steps_near(&self.catalogue, &record).map_err(|error| error.to_string())?;
@@ -199,7 +245,12 @@ impl Shelf for Reader {
 
     fn decide(&mut self, session: &Path, ruling: Ruling) -> Result<Option<Exclusion>, String> {
         add_to_notes(session, |notes| notes.decisions.push(ruling))?;
-        let rows = settled_with(session, &self.catalogue, &self.known);
+        let rows = settled_with(
+            session,
+            &self.catalogue,
+            &self.list.summaries,
+            &self.list.known,
+        );
         let own = rows.iter().find(|(_, row)| row.path == session);
         let own = own.and_then(|(_, row)| row.summary());
         let barred = if let Some(own) = own {
@@ -255,41 +306,59 @@ fn catalogue(dir: &Path, keys: &[PathBuf]) -> Result<Catalogue, Failure> {
 fn read_all<Gone>(
     dir: &Path,
     catalogue: &Catalogue,
+    summaries: &Summaries,
     known: &SharedRows,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
     let mut rows = named(dir);
     rows.sort_by(|one, other| (&other.when, &one.path).cmp(&(&one.when, &other.path)));
     let paths: Vec<_> = rows.iter().map(|row| row.path.clone()).collect();
-    let waits: Vec<_> = rows
+    let waiting: Vec<usize> = rows
         .iter()
-        .map(|row| row.state == crate::screens::review::State::Waiting)
+        .enumerate()
+        .filter(|(_, row)| row.state == crate::screens::review::State::Waiting)
+        .map(|(place, _)| place)
         .collect();
     send(Arrived::Named(rows))?;
     let mut batch = Vec::new();
-    let mut all = KnownRows::default();
+    let mut all = KnownRows {
+        paths,
+        ..KnownRows::default()
+    };
     let mut last = SystemClock.read().mono_ms;
-    for (place, (path, waits)) in paths.iter().zip(waits).enumerate() {
-        if waits {
-            batch.push((
-                place,
-                listed(path, catalogue, |record| all.note(record, place)),
-            ));
+    let read = |place: &usize| {
+        let path = all.paths.get(*place)?;
+        let mut shared = Vec::new();
+        let row = listed(path, catalogue, summaries, |sat| {
+            shared = journal::shared_with(sat);
+        });
+        Some((*place, row, shared))
+    };
+    let mut alike = BTreeMap::<String, Vec<usize>>::new();
+    cores::each(&waiting, read, |done| {
+        for (place, row, shared) in done.into_iter().filter_map(|(_, read)| read) {
+            batch.push((place, row));
+            for shared in shared {
+                alike.entry(shared).or_default().push(place);
+            }
         }
         let now = SystemClock.read().mono_ms;
         if now - last >= SEND_EVERY {
             send(Arrived::Read(std::mem::take(&mut batch)))?;
             last = now;
         }
-    }
+        Ok(())
+    })?;
     send(Arrived::Read(batch))?;
-    all.paths = paths;
+    // They came in whatever order the cores had them.
+    alike.values_mut().for_each(|places| places.sort_unstable());
+    all.shared = alike;
     let alike: Vec<_> = all.shared.values().filter(|own| own.len() > 1).collect();
     let alike: BTreeSet<_> = alike.into_iter().cloned().collect();
     *locked(known) = all;
     let mut anew = Vec::new();
     for places in alike {
-        let rows = settled(&places, catalogue, known).into_iter();
+        let rows = settled(&places, catalogue, summaries, known).into_iter();
         anew.extend(rows.filter(|(_, row)| row.summary().is_some_and(is_withdrawn)));
     }
     send(Arrived::Read(anew))?;
@@ -308,12 +377,6 @@ struct KnownRows {
 }
 
 impl KnownRows {
-    fn note(&mut self, record: &Record, place: usize) {
-        for shared in journal::shared_with(&record.header) {
-            self.shared.entry(shared).or_default().push(place);
-        }
-    }
-
     /// The rows that say something of a file's, that one included.
     fn alike(&self, session: &Path) -> Vec<usize> {
         let own = self.paths.iter().position(|path| path == session);
@@ -373,7 +436,12 @@ fn entries(folder: &Path) -> io::Result<Vec<(PathBuf, bool)>> {
 }
 
 /// The rows of files that say something of each other, each with why it does not count beside the others.
-fn settled(places: &[usize], catalogue: &Catalogue, known: &SharedRows) -> Vec<(usize, Listed)> {
+fn settled(
+    places: &[usize],
+    catalogue: &Catalogue,
+    summaries: &Summaries,
+    known: &SharedRows,
+) -> Vec<(usize, Listed)> {
     let all = locked(known);
     let files = places.iter().filter_map(|place| all.paths.get(*place));
     let files: Vec<_> = files.cloned().collect();
@@ -394,7 +462,7 @@ fn settled(places: &[usize], catalogue: &Catalogue, known: &SharedRows) -> Vec<(
         }
     }
     let row = |(place, path): (&usize, &PathBuf)| {
-        let row = listed(path, catalogue, |_| ());
+        let row = listed(path, catalogue, summaries, |_| ());
         let aside = row.summary().and_then(|own| own.standing.withdrawn);
         let reason = reasons.get(path).copied().filter(|_| aside.is_none());
         let mut all = locked(known);
@@ -415,9 +483,14 @@ fn is_withdrawn(row: &Summary) -> bool {
 }
 
 /// The row of a file of which something was decided, and those of the files of which it says something.
-fn settled_with(session: &Path, catalogue: &Catalogue, known: &SharedRows) -> Vec<(usize, Listed)> {
+fn settled_with(
+    session: &Path,
+    catalogue: &Catalogue,
+    summaries: &Summaries,
+    known: &SharedRows,
+) -> Vec<(usize, Listed)> {
     let places = locked(known).alike(session);
-    settled(&places, catalogue, known)
+    settled(&places, catalogue, summaries, known)
 }
 
 fn locked(known: &SharedRows) -> MutexGuard<'_, KnownRows> {
@@ -425,20 +498,24 @@ fn locked(known: &SharedRows) -> MutexGuard<'_, KnownRows> {
 }
 
 /// One file's row, read; `note` sees what can be.
-fn listed(path: &Path, catalogue: &Catalogue, note: impl FnOnce(&Record)) -> Listed {
-    match journal::read_found(path) {
-        Ok((record, damage)) => {
-            note(&record);
-            let key = catalogue.key_of(&record.header.paper).ok();
-            let torn = record.torn.is_some();
-            let sitting = record.sitting();
-            let row = Listed::read(path, &sitting, key.as_deref(), torn);
+fn listed(
+    path: &Path,
+    catalogue: &Catalogue,
+    summaries: &Summaries,
+    note: impl FnOnce(&Abridged),
+) -> Listed {
+    match journal::read_brief(path, summaries) {
+        Ok(brief) => {
+            let sat = &brief.sitting;
+            note(sat);
+            let key = catalogue.key_of(&sat.paper).ok();
+            let row = Listed::read(path, sat, key.as_deref(), brief.torn);
             let limits = catalogue.limits_for(path).unwrap_or_default();
-            let row = match record.withdrawn {
+            let row = match brief.decided.withdrawn {
                 Some(reason) => row.withdrawn(reason),
-                None => row.asking(counting(&record, &sitting, &limits).pop()),
+                None => row.asking(counting(&brief.decided, path, sat, &limits).pop()),
             };
-            match damage {
+            match brief.damage {
                 None => row,
                 Some(damage) => row.wrong(damage.to_string()),
             }

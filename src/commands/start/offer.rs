@@ -7,7 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
-use crate::commands::read::steps_of;
+use crate::commands::read::{steps_of, unread};
 use crate::domain::drill::DrillKind;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
@@ -91,8 +91,7 @@ pub(in crate::commands) fn offer(
         notices.push(error.to_string());
         Arc::default()
     });
-    let unread = listing.unreadable.iter();
-    notices.extend(unread.map(|(_, reason)| reason.to_string()));
+    notices.extend(unread(&listing.unreadable));
     // What the tutor has set aside is not gone on with.
     let told = |record: &&Arc<Record>| record.is_closed() || record.is_open();
     let kept = listing.records.iter().filter(told).chain(&listing.damaged);

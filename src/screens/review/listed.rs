@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, NaiveDateTime};
 
-use crate::analysis::{Marks, Totals};
+use crate::analysis::Totals;
+use crate::domain::abridged::Abridged;
 use crate::domain::header::Header;
 use crate::domain::key::Key;
-use crate::domain::sitting::Sitting;
+use crate::domain::paper::Outline;
 use crate::domain::standing::{Exclusion, Standing};
 use crate::words::time::{file_day, file_moment, moment};
 
@@ -24,13 +25,17 @@ pub struct Version {
 }
 
 impl Version {
+    fn new(paper: &Outline, invented: bool) -> Self {
+        Self {
+            id: paper.id.clone(),
+            fingerprint: paper.fingerprint.to_string(),
+            invented,
+        }
+    }
+
     /// The version that a sitting was sat on.
     pub fn of(header: &Header) -> Self {
-        Self {
-            id: header.paper.id.clone(),
-            fingerprint: header.paper.fingerprint.to_string(),
-            invented: header.invented,
-        }
+        Self::new(&header.paper, header.invented)
     }
 }
 
@@ -100,24 +105,20 @@ impl Listed {
     }
 
     /// What the file itself says.
-    pub fn read(path: &Path, sitting: &Sitting, key: Option<&Key>, torn: bool) -> Self {
-        let header = sitting.header();
-        let marks = key.and_then(|key| Marks::of(sitting, key, &header.paper).ok());
-        let marks = marks.map(|marks| marks.totals());
-        let blank = sitting.rows().iter().filter(|row| row.in_time.is_none());
+    pub fn read(path: &Path, sat: &Abridged, key: Option<&Key>, torn: bool) -> Self {
         Self {
             path: path.to_owned(),
-            pupil: header.pupil.to_string(),
-            when: Some(header.started.naive_local()),
-            paper: header.paper.title.clone(),
+            pupil: sat.pupil.to_string(),
+            when: Some(sat.started.naive_local()),
+            paper: sat.paper.title.clone(),
             state: State::Read(Box::new(Summary {
-                version: Version::of(header),
-                started: header.started,
-                marks,
-                blanks: blank.count(),
-                guessed: sitting.rows().iter().any(|row| row.after_time.is_some()),
-                flags: sitting.flags().count(),
-                standing: Standing::of(sitting),
+                version: Version::new(&sat.paper, sat.invented),
+                started: sat.started,
+                marks: key.and_then(|key| Totals::of(sat, key).ok()),
+                blanks: sat.blanks(),
+                guessed: sat.rows.iter().any(|row| row.after_time.is_some()),
+                flags: sat.flags,
+                standing: sat.standing,
                 torn,
                 asks: None,
             })),

@@ -10,6 +10,10 @@ use crate::season::estimate::FEWEST_SITTINGS;
 use crate::season::mark_range::SHARE;
 use crate::stats::{real, share};
 
+/// How many whole sittings, the newest, tell whether ranges are wide enough: a look back costs as much as all the
+/// sittings before it, so that over several years of a group it would take minutes.
+pub const RECENT: usize = 200;
+
 /// Between these chances lie the bands in which awards are counted.
 const BANDS: [f64; 6] = [0.0, 0.15, 0.4, 0.6, 0.85, 1.0];
 
@@ -140,7 +144,17 @@ impl TrackRecord {
     /// A range then reaches as many times as far from the mean as would have held 8 in 10 of these marks and of the one
     /// to come (split conformal prediction: Lei and others 2018, *Journal of the American Statistical Association* 113,
     /// 1094-1111, from memory).
+    ///
+    /// The newest [`RECENT`] whole sittings tell, however many there are.
     pub fn widening(&self) -> Option<Widening> {
+        let is_whole = |one: &&JudgedSitting| one.said != Err(NotForecast::NotWhole);
+        let whole = self.all.iter().rev().filter(is_whole).take(RECENT);
+        let mut recent: Vec<_> = whole.cloned().collect();
+        recent.reverse();
+        Self { all: recent }.widening_of_all()
+    }
+
+    fn widening_of_all(&self) -> Option<Widening> {
         let seen = self.tally();
         if !seen.is_too_few() {
             return None;

@@ -1,7 +1,12 @@
 //! The people who gave each answer, as exact sums of their totals: what every figure is made of.
 
-use crate::stats::tally::{BLANK, ItemColumn, Tally};
+use std::collections::BTreeMap;
+
+use crate::stats::tally::{BLANK, ExtremeGroup, ItemColumn};
 use crate::stats::{real, wide};
+
+/// Everybody with each total.
+type Groups = BTreeMap<i64, ExtremeGroup>;
 
 /// How much of a group with each total, lowest first, is in the lower and in the upper group.
 pub(super) struct Edges {
@@ -11,8 +16,8 @@ pub(super) struct Edges {
 }
 
 impl Edges {
-    pub(super) fn new(tally: &Tally, size: usize) -> Self {
-        let counts: Vec<usize> = tally.groups().values().map(|group| group.people).collect();
+    pub(super) fn new(groups: &Groups, size: usize) -> Self {
+        let counts: Vec<usize> = groups.values().map(|group| group.people).collect();
         let lower = fill(size, counts.iter());
         let mut upper = fill(size, counts.iter().rev());
         upper.reverse();
@@ -41,13 +46,13 @@ pub(super) struct Chosen {
 }
 
 impl Chosen {
-    pub(super) fn every(tally: &Tally, column: &ItemColumn, edges: &Edges) -> Vec<Self> {
+    pub(super) fn every(groups: &Groups, column: &ItemColumn, edges: &Edges) -> Vec<Self> {
         let codes = (BLANK..=u8::MAX).zip(column.marks.iter().zip(&column.right));
         codes
             .map(|(code, (&mark, &is_right))| {
                 let cell = column.first + usize::from(code);
                 let counts = || {
-                    tally.groups().iter().map(|(total, group)| {
+                    groups.iter().map(|(total, group)| {
                         (*total, group.answers.get(cell).copied().unwrap_or(0))
                     })
                 };

@@ -1,19 +1,15 @@
 //! Counts answers quickly where everybody was given every question.
 //!
-//! A million sheets then cost a few sums each: people by number right, the right answers to each question
-//! among them, and, as bits, which question was ever right where another was wrong.
+//! A million sheets then cost next to nothing beside their tally, which has people by number right and the right answers
+//! to each question among them: only, as bits, which question was ever right where another was wrong, until all are known.
 
 use super::answers::Answers;
-use crate::stats::tally::RowProblem;
+use crate::stats::tally::Tally;
 
-/// The answers of people who were all given the same questions.
+/// Which questions people had right where they had others wrong, who were all given the same questions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CompleteRows {
     items: usize,
-    /// By number right: how many people.
-    people: Vec<usize>,
-    /// By number right, then by question: how many of them had it right.
-    right: Vec<usize>,
     /// By question, in words of 64 bits: the questions somebody had wrong who had this one right.
     ahead: Vec<u64>,
     /// The questions that the row at hand has wrong.
@@ -28,40 +24,19 @@ impl CompleteRows {
         let words = items.div_ceil(64);
         Self {
             items,
-            people: vec![0; items + 1],
-            right: vec![0; (items + 1) * items],
             ahead: vec![0; items * words],
             wrong: vec![0; words],
             lacking: items * items.saturating_sub(1),
         }
     }
 
-    /// Counts one person: for each question right or not.
-    pub fn add(&mut self, row: &[bool]) -> Result<(), RowProblem> {
-        if row.len() != self.items {
-            return Err(RowProblem::Length {
-                found: row.len(),
-                wanted: self.items,
-            });
-        }
-        let score = row.iter().filter(|right| **right).count();
-        if let Some(people) = self.people.get_mut(score) {
-            *people += 1;
-        }
-        let first = score * self.items;
-        if let Some(counts) = self.right.get_mut(first..first + self.items) {
-            for (count, right) in counts.iter_mut().zip(row) {
-                *count += usize::from(*right);
-            }
-        }
-        if self.lacking > 0 {
-            self.compare(row);
-        }
-        Ok(())
+    /// Whether another row may still tell something.
+    pub const fn is_lacking(&self) -> bool {
+        self.lacking > 0
     }
 
     /// Notes which questions the row has right where others are wrong.
-    fn compare(&mut self, row: &[bool]) {
+    pub fn compare(&mut self, row: &[bool]) {
         for (word, part) in self.wrong.iter_mut().zip(row.chunks(64)) {
             let bits = part.iter().zip(0..);
             *word = bits.fold(0, |word, (right, bit)| word | (u64::from(!right) << bit));
@@ -82,8 +57,8 @@ impl CompleteRows {
         }
     }
 
-    /// The same answers, ready to be calibrated.
-    pub fn answers(&self) -> Answers {
+    /// All answers, ready to be calibrated, with the tally of the same rows.
+    pub fn answers(&self, tally: &Tally) -> Answers {
         let words = self.wrong.len().max(1);
         let is_ahead = |bits: &[u64], item: usize| {
             let word = bits.get(item / 64).copied().unwrap_or(0);
@@ -91,18 +66,11 @@ impl CompleteRows {
         };
         let ahead = self.ahead.chunks_exact(words);
         let ahead = ahead.map(|bits| (0..self.items).map(|item| is_ahead(bits, item)).collect());
-        let cells = self
-            .people
-            .iter()
-            .enumerate()
-            .filter(|(_, people)| **people > 0);
+        let cells = tally.by_number_right().into_iter().enumerate();
+        let cells = cells.filter(|(_, (people, _))| *people > 0);
         Answers::of_complete_rows(
             ahead.collect(),
-            cells.map(|(score, people)| {
-                let first = score * self.items;
-                let right = self.right.get(first..first + self.items);
-                (score, *people, right.unwrap_or_default().to_vec())
-            }),
+            cells.map(|(score, (people, right))| (score, people, right)),
         )
     }
 }
@@ -110,18 +78,16 @@ impl CompleteRows {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stats::tally::{Item, ItemMarks};
     use proptest::prelude::*;
 
-    #[test]
-    fn a_row_of_another_length_is_refused() {
-        let problem = CompleteRows::new(3).add(&[true]).unwrap_err();
-        assert_eq!(
-            problem,
-            RowProblem::Length {
-                found: 1,
-                wanted: 3
-            }
-        );
+    /// A question with two options, the first of which is right.
+    fn question() -> Item {
+        Item {
+            options: 2,
+            accepted: vec![1],
+            marks: ItemMarks::NUMBER_RIGHT,
+        }
     }
 
     proptest! {
@@ -131,12 +97,15 @@ mod tests {
             seeds in prop::collection::vec(any::<u64>(), 0..12),
         ) {
             let (mut whole, mut answers) = (CompleteRows::new(items), Answers::new(items));
+            let mut tally = Tally::new(vec![question(); items], 0).unwrap();
             for seed in seeds {
                 let row: Vec<bool> = (0..items).map(|item| seed.rotate_left(u32::try_from(item * 7 % 64).unwrap()) & 1 == 1).collect();
-                whole.add(&row).unwrap();
+                whole.compare(&row);
+                let codes: Vec<u8> = row.iter().map(|right| if *right { 1 } else { 2 }).collect();
+                tally.add(&codes).unwrap();
                 answers.add(&row.iter().map(|right| Some(*right)).collect::<Vec<_>>()).unwrap();
             }
-            prop_assert_eq!(whole.answers(), answers);
+            prop_assert_eq!(whole.answers(&tally), answers);
         }
     }
 }

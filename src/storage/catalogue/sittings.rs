@@ -108,8 +108,10 @@ impl Catalogue {
         found.settle();
         let mut said = BTreeSet::new();
         found.copies.retain(|copy| said.insert(copy.path.clone()));
-        for file in &meant.named {
-            for (id, reason) in journal::withdrawn_in(disk::folder_of(file)) {
+        // Of many files that are named most lie in the same folders.
+        let folders = meant.named.iter().map(|file| disk::folder_of(file));
+        for folder in folders.collect::<BTreeSet<_>>() {
+            for (id, reason) in journal::withdrawn_in(folder) {
                 found.withdraw(&BTreeSet::from([id]), reason);
             }
         }

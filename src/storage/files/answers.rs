@@ -18,12 +18,13 @@ mod pupils;
 use std::collections::HashSet;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, BufRead, BufReader};
+use std::mem;
 use std::path::{Path, PathBuf};
 
 use csv::ByteRecord;
 
 use super::locate::Place;
-use super::problem::{FileTrouble, Problem, Severity, and_more, broken, keep_told};
+use super::problem::{FileTrouble, MOST_PROBLEMS, Problem, Severity, and_more, broken, keep_told};
 use crate::domain::event::How;
 use crate::domain::header::Alias;
 use crate::domain::labels::Labels;
@@ -40,9 +41,6 @@ pub const BLANK: u8 = 0;
 /// The byte means nothing for this question.
 const NO_CODE: u8 = u8::MAX;
 
-/// How many problems are told before reading stops, where sheets are only counted.
-const MOST_PROBLEMS: usize = 20;
-
 /// Among how many pupils a name that stands twice is looked for, so that memory stays bounded.
 const MOST_NAMES: usize = 100_000;
 
@@ -52,11 +50,31 @@ const CHUNK: usize = 1 << 16;
 /// A class answer list being read.
 #[derive(Debug)]
 pub struct AnswerList {
-    path: PathBuf,
     size: u64,
+    rows: AnswerRows,
+    sheets: SheetReader,
+    row: AnswerRow,
+}
+
+/// The rows of a list, split into cells.
+#[derive(Debug)]
+pub struct AnswerRows {
+    path: PathBuf,
     reader: csv::Reader<BufReader<Table>>,
-    record: ByteRecord,
-    lines: Lines,
+}
+
+/// One row of a list.
+#[derive(Clone, Debug, Default)]
+pub struct AnswerRow {
+    cells: ByteRecord,
+    /// The byte behind it.
+    end: u64,
+}
+
+/// What makes sheets of rows, and collects what is wrong with them.
+#[derive(Debug)]
+pub struct SheetReader {
+    path: PathBuf,
     /// The columns after the first.
     columns: Vec<Column>,
     /// The sheet at hand, in the order of the questions.
@@ -64,13 +82,51 @@ pub struct AnswerList {
     /// What is said to be unsure or a guess on the sheet at hand.
     doubts: Vec<(QuestionNo, How)>,
     blanks: Vec<Vec<u8>>,
-    /// Whose sheets they are, where that matters.
-    pupils: Option<Pupils>,
+    /// Whose sheets they are.
+    pupils: PupilsOfSheets,
+    lines: Lines,
+    problems: ToldProblems,
+    notes: ToldProblems,
+}
+
+/// What is known of whose the sheets are.
+#[derive(Debug)]
+enum PupilsOfSheets {
+    /// It does not matter; so many names are looked for a second time.
+    Any(HashSet<u64>),
+    /// Each is a pupil's, once.
+    Own(OwnSheets),
+}
+
+/// The pupils of a class's sheets.
+#[derive(Debug)]
+struct OwnSheets {
+    pupils: Pupils,
     /// Those of them who handed nothing in.
     absent: Vec<Alias>,
-    names: HashSet<u64>,
-    notes: Vec<Problem>,
-    notes_left_out: usize,
+}
+
+/// What is told, and how much more there is of it.
+#[derive(Debug, Default)]
+struct ToldProblems {
+    problems: Vec<Problem>,
+    more: usize,
+}
+
+impl ToldProblems {
+    /// Whether any more would only be counted.
+    const fn is_full(&self) -> bool {
+        self.problems.len() >= MOST_PROBLEMS
+    }
+
+    const fn count(&self) -> usize {
+        self.problems.len() + self.more
+    }
+
+    fn all(&self, severity: Severity) -> Vec<Problem> {
+        let more = (self.more > 0).then(|| and_more(self.more, severity));
+        self.problems.iter().cloned().chain(more).collect()
+    }
 }
 
 /// One column of answers.
@@ -194,188 +250,267 @@ impl AnswerList {
             .map(|number| Column::new(*number, paper.labels(*number), &blanks))
             .collect();
         Ok(Self {
-            path: path.to_owned(),
+            rows: AnswerRows {
+                path: path.to_owned(),
+                reader,
+            },
             size,
-            reader,
-            record,
-            lines,
-            codes: vec![BLANK; columns.len()],
-            notes: hidden_options(&columns, &blanks),
-            columns,
-            doubts: Vec::new(),
-            blanks,
-            pupils: None,
-            absent: Vec::new(),
-            names: HashSet::new(),
-            notes_left_out: 0,
+            row: AnswerRow::default(),
+            sheets: SheetReader {
+                path: path.to_owned(),
+                codes: vec![BLANK; columns.len()],
+                notes: ToldProblems {
+                    problems: hidden_options(&columns, &blanks),
+                    more: 0,
+                },
+                columns,
+                doubts: Vec::new(),
+                blanks,
+                pupils: PupilsOfSheets::Any(HashSet::new()),
+                lines,
+                problems: ToldProblems::default(),
+            },
         })
+    }
+
+    /// The list as two parts, for two threads: one that splits rows, one that makes sheets of them, in their order.
+    pub fn parts(self) -> (AnswerRows, SheetReader) {
+        (self.rows, self.sheets)
     }
 
     /// The codes of the next sheet, in the order of the questions; `None` at the end.
     ///
     /// # Errors
-    /// The problems from here on: up to twenty, of a class's list up to a hundred and how many more there are.
-    /// Nothing more can be read after them.
-    pub fn next_sheet(&mut self) -> Result<Option<&[u8]>, FileTrouble> {
-        let mut problems: Vec<Problem> = Vec::new();
-        let mut more = 0;
-        loop {
-            let row = self.reader.read_byte_record(&mut self.record);
-            let row = row.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
-            if !row {
-                break;
-            }
-            if self.read_row(&mut problems) && problems.is_empty() {
-                return Ok(Some(&self.codes));
-            }
-            if self.pupils.is_some() {
-                // A class is read to its end, so that the rest is counted at least.
-                more += keep_told(&mut problems);
-            } else if problems.len() >= MOST_PROBLEMS {
-                problems.push(Problem::whole(
-                    "reading stopped here, and there may be more problems; correct these and try again",
-                ));
-                break;
+    /// The problems from here to the end of the list: up to a hundred, and how many more there are.
+    fn next_sheet(&mut self) -> Result<Option<&[u8]>, FileTrouble> {
+        while self.rows.next_into(&mut self.row)? {
+            if self.sheets.take(&self.row) {
+                return Ok(Some(&self.sheets.codes));
             }
         }
-        if problems.is_empty() {
-            return Ok(None);
-        }
-        if more > 0 {
-            problems.push(and_more(more, Severity::Wrong));
-        }
-        Err(FileTrouble {
-            path: self.path.clone(),
-            problems,
-        })
-    }
-
-    /// How many bytes of the file have been read, for a progress bar.
-    pub fn bytes_read(&self) -> u64 {
-        self.reader.position().byte()
+        self.sheets.end().map(|()| None)
     }
 
     /// How many bytes the file has.
     pub const fn size(&self) -> u64 {
         self.size
     }
+}
+
+impl AnswerRows {
+    /// Reads the next row in the place of another; `false` at the end.
+    ///
+    /// # Errors
+    /// A file that cannot be read on.
+    pub fn next_into(&mut self, row: &mut AnswerRow) -> Result<bool, FileTrouble> {
+        let read = self.reader.read_byte_record(&mut row.cells);
+        let read = read.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
+        row.end = self.reader.position().byte();
+        Ok(read)
+    }
+}
+
+impl AnswerRow {
+    /// How many bytes of the file have been read by its end, for a progress bar.
+    pub const fn end(&self) -> u64 {
+        self.end
+    }
+
+    fn answers(&self) -> impl Iterator<Item = &[u8]> {
+        self.cells.iter().skip(1)
+    }
+
+    fn pupil(&self) -> &[u8] {
+        self.cells.get(0).unwrap_or_default().trim_ascii()
+    }
+}
+
+impl SheetReader {
+    /// The codes of a row's sheet, in the order of the questions; `None` for a row that is no sheet, and for every
+    /// row once something was wrong with one.
+    pub fn sheet(&mut self, row: &AnswerRow) -> Option<&[u8]> {
+        self.take(row).then_some(self.codes.as_slice())
+    }
+
+    /// Says whether every row was a sheet, or none.
+    ///
+    /// # Errors
+    /// The problems of the rows: up to a hundred, and how many more there are.
+    pub fn end(&mut self) -> Result<(), FileTrouble> {
+        if self.problems.count() == 0 {
+            return Ok(());
+        }
+        Err(FileTrouble {
+            path: self.path.clone(),
+            problems: mem::take(&mut self.problems).all(Severity::Wrong),
+        })
+    }
 
     /// What somebody may want to know about the list as far as it was read: pupils who stand twice, lines
     /// without a pupil and an answer, options that a blank code hides.
     pub fn notes(&self) -> Vec<Problem> {
-        let mut notes = self.notes.clone();
-        if self.notes_left_out > 0 {
-            notes.push(Problem {
-                severity: Severity::Note,
-                ..Problem::whole(format!("and {} more of this kind", self.notes_left_out))
-            });
-        }
-        notes
+        self.notes.all(Severity::Note)
     }
 
-    /// Turns the record into codes; `false` for a row that is no sheet or one with problems.
-    fn read_row(&mut self, problems: &mut Vec<Problem>) -> bool {
+    /// Whose the sheets are matters: each pupil's once, beside these who have sittings already.
+    fn of_pupils(&mut self, known: impl IntoIterator<Item = Alias>) {
+        self.pupils = PupilsOfSheets::Own(OwnSheets {
+            pupils: Pupils::beside(known),
+            absent: Vec::new(),
+        });
+    }
+
+    /// The pupils of the sheets, where those matter.
+    const fn own(&mut self) -> Option<&mut OwnSheets> {
+        match &mut self.pupils {
+            PupilsOfSheets::Own(own) => Some(own),
+            PupilsOfSheets::Any(_) => None,
+        }
+    }
+
+    /// Turns the row into codes; `false` for a row that is no sheet, and for every row once one had problems.
+    fn take(&mut self, row: &AnswerRow) -> bool {
         let wanted = self.columns.len() + 1;
-        if self.record.len() != wanted {
-            let place = self.place(1);
-            problems.push(row_length(self.record.len(), wanted).about(place, ""));
+        let found = row.cells.len();
+        if found != wanted {
+            let place = |sheets: &mut Self| sheets.place(row, 1);
+            self.wrong(|sheets| row_length(found, wanted).about(place(sheets), ""));
             return false;
         }
-        let cells = self.record.iter().skip(1);
         let (mut highest, mut answered) = (BLANK, false);
         self.doubts.clear();
-        for (cell, column) in cells.zip(&self.columns) {
-            let (code, how) = column.code(cell, &self.blanks);
+        for (cell, column) in row.answers().zip(&self.columns) {
+            let code = match cell {
+                [] => BLANK,
+                [byte] => column.byte(*byte),
+                longer => {
+                    let (code, how) = column.longer(longer, &self.blanks);
+                    if how != How::Worked {
+                        self.doubts.push((column.number, how));
+                    }
+                    code
+                }
+            };
             highest = highest.max(code);
             answered |= code != BLANK;
-            if how != How::Worked {
-                self.doubts.push((column.number, how));
-            }
             if let Some(slot) = self.codes.get_mut(column.number.index()) {
                 *slot = code;
             }
         }
-        let wrong = problems.len();
-        let place = self.pupils.is_some().then(|| self.place(1));
-        if let (Some(pupils), Some(place)) = (&mut self.pupils, place)
-            && self.record.iter().any(|cell| !cell.trim_ascii().is_empty())
-        {
-            let cell = self.record.get(0).unwrap_or_default().trim_ascii();
-            pupils.check(cell, place, problems);
-        }
+        let wrong = self.problems.count();
+        self.check_pupil(row);
         if highest == NO_CODE {
-            self.wrong_cells(problems);
+            self.wrong_cells(row);
         }
-        if problems.len() > wrong {
+        if self.problems.count() > wrong {
             return false;
         }
-        let pupil = self.record.get(0).unwrap_or_default();
-        let named = !pupil.trim_ascii().is_empty();
+        let named = !row.pupil().is_empty();
         if !answered && !named {
-            self.note("this line has no pupil and no answer, so it is not counted");
+            self.note(
+                row,
+                "this line has no pupil and no answer, so it is not counted",
+            );
             return false;
         }
-        if !answered && !self.is_handed_in() {
-            self.pass_over_absent();
+        if !answered && row.answers().all(|cell| cell.trim_ascii().is_empty()) {
+            self.pass_over_absent(row);
             return false;
         }
-        if named && self.pupils.is_none() && self.names.len() < MOST_NAMES {
-            let mut hash = DefaultHasher::new();
-            pupil.trim_ascii().hash(&mut hash);
-            if !self.names.insert(hash.finish()) {
-                let name = head::shown(pupil);
-                self.note(&format!(
-                    "the pupil {name} is on an earlier line too, and both lines are counted; delete one if they are the same sheet"
-                ));
-            }
+        if named {
+            self.look_for_name(row);
         }
-        true
+        wrong == 0
     }
 
-    /// Whether any answer of the row has something in it, if only a dash.
-    fn is_handed_in(&self) -> bool {
-        let mut answers = self.record.iter().skip(1);
-        answers.any(|cell| !cell.trim_ascii().is_empty())
+    /// Takes the row's pupil, where it matters whose the sheet is.
+    fn check_pupil(&mut self, row: &AnswerRow) {
+        let is_empty = |cell: &[u8]| cell.trim_ascii().is_empty();
+        if self.own().is_none() || row.cells.iter().all(is_empty) {
+            return;
+        }
+        let place = self.place(row, 1);
+        let mut problems = mem::take(&mut self.problems.problems);
+        if let Some(own) = self.own() {
+            own.pupils.check(row.pupil(), place, &mut problems);
+        }
+        self.problems.more += keep_told(&mut problems);
+        self.problems.problems = problems;
+    }
+
+    /// Notes a name that stood on an earlier line, where it does not matter whose the sheets are.
+    fn look_for_name(&mut self, row: &AnswerRow) {
+        let PupilsOfSheets::Any(names) = &mut self.pupils else {
+            return;
+        };
+        if names.len() >= MOST_NAMES {
+            return;
+        }
+        let mut hash = DefaultHasher::new();
+        row.pupil().hash(&mut hash);
+        if !names.insert(hash.finish()) {
+            let name = head::shown(row.pupil());
+            self.note(row, &format!(
+                "the pupil {name} is on an earlier line too, and both lines are counted; delete one if they are the same sheet"
+            ));
+        }
     }
 
     /// Keeps the pupil of a row without a sheet, or says that there is such a row.
-    fn pass_over_absent(&mut self) {
-        if let Some(pupils) = &mut self.pupils {
-            self.absent
-                .extend(pupils.take().map(|(pupil, _line)| pupil));
+    fn pass_over_absent(&mut self, row: &AnswerRow) {
+        if let Some(own) = self.own() {
+            let absent = own.pupils.take().map(|(pupil, _line)| pupil);
+            own.absent.extend(absent);
             return;
         }
-        let name = head::shown(self.record.get(0).unwrap_or_default().trim_ascii());
-        self.note(&format!(
+        let name = head::shown(row.pupil());
+        self.note(row, &format!(
             "no sheet for {name}, because every cell is empty; write - in a cell if the sheet was left blank"
         ));
     }
 
-    /// Tells every cell of the record that is no answer.
-    fn wrong_cells(&mut self, problems: &mut Vec<Problem>) {
-        let line = self.place(1).line;
-        let cells = self.record.iter().skip(1).zip(&self.columns);
-        for (col, (cell, column)) in (2..).zip(cells) {
-            if column.code(cell, &self.blanks).0 == NO_CODE {
-                problems.push(no_option(cell, column, Place { line, col }));
+    /// Tells every cell of the row that is no answer.
+    fn wrong_cells(&mut self, row: &AnswerRow) {
+        for (index, cell) in row.answers().enumerate() {
+            let is_wrong = |column: &&Column| column.code(cell, &self.blanks).0 == NO_CODE;
+            if self.columns.get(index).filter(is_wrong).is_none() {
+                continue;
             }
+            self.wrong(|sheets| {
+                let place = sheets.place(row, index + 2);
+                let column = sheets.columns.get(index);
+                column.map_or_else(
+                    || row_length(row.cells.len(), sheets.columns.len() + 1).about(place, ""),
+                    |column| no_option(cell, column, place),
+                )
+            });
         }
     }
 
-    fn place(&mut self, col: usize) -> Place {
+    /// Tells a problem, or counts it where enough are told.
+    fn wrong(&mut self, problem: impl FnOnce(&mut Self) -> Problem) {
+        if self.problems.is_full() {
+            self.problems.more += 1;
+            return;
+        }
+        let problem = problem(self);
+        self.problems.problems.push(problem);
+    }
+
+    fn place(&mut self, row: &AnswerRow, col: usize) -> Place {
         Place {
-            line: self.lines.of(self.reader.position().byte(), &self.record),
+            line: self.lines.of(row.end, &row.cells),
             col,
         }
     }
 
-    fn note(&mut self, sentence: &str) {
-        if self.notes.len() >= MOST_PROBLEMS {
-            self.notes_left_out += 1;
+    fn note(&mut self, row: &AnswerRow, sentence: &str) {
+        if self.notes.is_full() {
+            self.notes.more += 1;
             return;
         }
-        let place = self.place(1);
-        self.notes.push(Problem {
+        let place = self.place(row, 1);
+        self.notes.problems.push(Problem {
             severity: Severity::Note,
             ..Problem::whole(sentence).about(place, "")
         });

@@ -92,6 +92,14 @@ pub fn cache_dir() -> Option<PathBuf> {
     dir.is_dir().then_some(dir)
 }
 
+/// A folder in it for caches of a kind: it exists when this returns, and only its owner can read what is made in it.
+pub(in crate::storage) fn made_cache_dir(kind: &str) -> Option<PathBuf> {
+    let strategy = etcetera::choose_base_strategy().ok()?;
+    let dir = strategy.cache_dir().join("pacebell").join(kind);
+    create_private_dir_all(&dir).ok()?;
+    is_ours(&dir).ok().map(|()| dir)
+}
+
 /// Makes the folder where needed and tries a file in it.
 fn takes_files(dir: &Path) -> io::Result<()> {
     create_private_dir_all(dir)?;
@@ -103,7 +111,7 @@ fn takes_files(dir: &Path) -> io::Result<()> {
 
 /// Refuses a folder that somebody else made under a name of ours.
 #[cfg(unix)]
-fn is_ours(dir: &Path) -> io::Result<()> {
+pub(in crate::storage) fn is_ours(dir: &Path) -> io::Result<()> {
     use std::os::unix::fs::MetadataExt;
     let owner = fs::symlink_metadata(dir)?.uid();
     if owner == rustix::process::geteuid().as_raw() {
@@ -114,7 +122,7 @@ fn is_ours(dir: &Path) -> io::Result<()> {
 }
 
 #[cfg(not(unix))]
-fn is_ours(_dir: &Path) -> io::Result<()> {
+pub(in crate::storage) fn is_ours(_dir: &Path) -> io::Result<()> {
     Ok(())
 }
 

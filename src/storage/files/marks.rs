@@ -4,20 +4,18 @@
 //! cell is a person without a mark: absent is not nought.
 
 use std::collections::BTreeMap;
-use std::io::{self, BufRead, BufReader};
+use std::io::{self, BufRead, BufReader, Split};
 use std::path::Path;
 
 use csv::ByteRecord;
 
 use super::locate::Place;
-use super::problem::{FileTrouble, Problem, broken};
+use super::problem::{FileTrouble, MOST_PROBLEMS, Problem, Severity, and_more, broken};
 use crate::domain::mark::Mark;
 use crate::storage::disk::{self, Table};
 
 /// Names of a column of marks that need not be said.
 const USUAL: [&str; 4] = ["mark", "marks", "total", "score"];
-/// The most problems that are told of one file.
-const MOST_PROBLEMS: usize = 20;
 /// After how many rows progress is told.
 const OFTEN: u64 = 16_384;
 
@@ -34,7 +32,7 @@ pub struct Marks {
 /// `marks`, `total` or `score`. `progress` hears now and then how many bytes of how many are read.
 ///
 /// # Errors
-/// Everything that is wrong with the file, with line and column, as far as twenty problems.
+/// Everything that is wrong with the file, with line and column: up to a hundred problems, and how many more there are.
 pub fn read(
     path: &Path,
     column: Option<&str>,
@@ -60,7 +58,7 @@ pub fn read(
     }
     let (index, heading) = choose(&row, column).map_err(trouble)?;
     let mut column = ColumnChoice {
-        again: again.then_some(path),
+        lines: again.then(|| TextLines::new(path)),
         path,
         separator,
         width: row.len(),
@@ -151,13 +149,44 @@ fn cell(bytes: &[u8]) -> String {
 struct ColumnChoice<'a> {
     path: &'a Path,
     /// Where the text of a line can be looked up again; what came through a pipe is gone.
-    again: Option<&'a Path>,
+    lines: Option<TextLines<'a>>,
     separator: u8,
     width: usize,
     index: usize,
     marks: Marks,
     problems: Vec<Problem>,
     more: usize,
+}
+
+/// The lines of a file once more, asked for in rising order.
+struct TextLines<'a> {
+    path: &'a Path,
+    rest: Option<Split<BufReader<Table>>>,
+    passed: usize,
+}
+
+impl<'a> TextLines<'a> {
+    const fn new(path: &'a Path) -> Self {
+        Self {
+            path,
+            rest: None,
+            passed: 0,
+        }
+    }
+
+    /// The bytes of a line, from 1.
+    fn of(&mut self, line: usize) -> Option<Vec<u8>> {
+        if self.rest.is_none() {
+            let file = Table::open(self.path).ok()?;
+            self.rest = Some(BufReader::new(file).split(b'\n'));
+        }
+        let bytes = self
+            .rest
+            .as_mut()?
+            .nth(line.checked_sub(self.passed + 1)?)?;
+        self.passed = line;
+        bytes.ok()
+    }
 }
 
 impl ColumnChoice<'_> {
@@ -202,10 +231,8 @@ impl ColumnChoice<'_> {
     }
 
     /// Where a cell of a line begins; the line is read again, since that is needed for problems only.
-    fn column_of(&self, line: usize, cell: usize) -> Option<usize> {
-        let file = Table::open(self.again?).ok()?;
-        let lines = BufReader::new(file).split(b'\n');
-        let bytes = lines.into_iter().nth(line.saturating_sub(1))?.ok()?;
+    fn column_of(&mut self, line: usize, cell: usize) -> Option<usize> {
+        let bytes = self.lines.as_mut()?.of(line)?;
         let text = String::from_utf8_lossy(&bytes);
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
         let (mut quoted, mut before) = (false, 0);
@@ -221,10 +248,7 @@ impl ColumnChoice<'_> {
 
     fn finish(mut self) -> Result<Marks, FileTrouble> {
         if self.more > 0 {
-            let more = self.more;
-            self.problems.push(Problem::whole(format!(
-                "{more} more cells or rows have problems like these; correct these first"
-            )));
+            self.problems.push(and_more(self.more, Severity::Wrong));
         }
         if self.problems.is_empty() && self.marks.counts.is_empty() {
             self.problems.push(Problem::whole(

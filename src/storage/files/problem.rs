@@ -7,7 +7,7 @@ use super::locate::{Place, Places, Spot};
 use crate::storage::disk;
 
 /// How many problems of one severity are told of a file; of the others only how many there are.
-const MOST_PROBLEMS: usize = 100;
+pub(super) const MOST_PROBLEMS: usize = 100;
 
 /// The most entries of a list in a file; no list that is meant comes near.
 pub(super) const MOST_ENTRIES: usize = 500;

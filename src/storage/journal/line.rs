@@ -23,6 +23,8 @@ use crate::domain::time::Elapsed;
 /// What stands between the record and its checksum.
 const MARK: &str = " // ";
 const DIGITS: usize = 8;
+/// How a first line of the newest format begins, as this program writes it.
+const NEWEST_BEGINS: &str = "(n:0,header:(format:2,";
 /// What editors of some systems put before a text.
 const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
@@ -152,13 +154,25 @@ struct PeekFormat {
     format: u32,
 }
 
-fn digits(crc: u32) -> String {
-    format!("{crc:08x}")
+/// Eight hex digits, made for every line of every file.
+fn digits(crc: u32) -> [u8; DIGITS] {
+    let mut left = crc;
+    let mut digits = [b'0'; DIGITS];
+    for digit in digits.iter_mut().rev() {
+        let value = u8::try_from(left & 0xf).unwrap_or_default();
+        *digit = if value < 10 {
+            b'0' + value
+        } else {
+            b'a' + value - 10
+        };
+        left >>= 4;
+    }
+    digits
 }
 
 fn checksum(before: u32, text: &str) -> u32 {
     let mut hasher = crc32fast::Hasher::new();
-    hasher.update(digits(before).as_bytes());
+    hasher.update(&digits(before));
     hasher.update(text.as_bytes());
     hasher.finalize()
 }
@@ -246,7 +260,7 @@ impl Chain {
         self.crc = checksum(self.crc, &text);
         self.next += 1;
         text.push_str(MARK);
-        text.push_str(&digits(self.crc));
+        text.extend(digits(self.crc).map(char::from));
         text.push('\n');
         text
     }
@@ -267,14 +281,15 @@ pub fn read(line: &[u8], chain: &mut Chain) -> Result<Entry, Wrong> {
     Ok(entry)
 }
 
-/// Reads the line that may come after the end of a sitting: the one that seals the `before` bytes.
-pub(super) fn read_seal(line: &[u8], before: &[u8], chain: Chain) -> Result<(), Wrong> {
-    let (text, _) = checked(line, chain)?;
+/// Reads the line that may come after the end of a sitting, the one that seals the `before` bytes, and gives what would
+/// come after it.
+pub(super) fn read_seal(line: &[u8], before: &[u8], chain: Chain) -> Result<Chain, Wrong> {
+    let (text, crc) = checked(line, chain)?;
     let read: SealLine = parse(text).map_err(|wrong| match read_event(text, chain.format) {
         Ok(_) => Wrong::AfterEnd,
         Err(_) => wrong,
     })?;
-    chain.follows(read.n)?;
+    let next = chain.follows(read.n)?;
     let (there, stated) = (chain.next, read.sealed.lines);
     if there != stated {
         return Err(Wrong::SealedLines { there, stated });
@@ -282,7 +297,7 @@ pub(super) fn read_seal(line: &[u8], before: &[u8], chain: Chain) -> Result<(), 
     if read.sealed.sha256 != digest(before) {
         return Err(Wrong::SealedDigest);
     }
-    Ok(())
+    Ok(Chain { next, crc, ..chain })
 }
 
 /// A line's record, without its checksum.
@@ -294,7 +309,7 @@ pub(super) fn record_of(line: &[u8]) -> Option<&str> {
 pub(super) fn checked(line: &[u8], chain: Chain) -> Result<(&str, u32), Wrong> {
     let (text, stated) = split(line).ok_or(Wrong::NoChecksum)?;
     let crc = checksum(chain.crc, text);
-    if stated != digits(crc) {
+    if stated.as_bytes() != digits(crc) {
         return Err(Wrong::Checksum);
     }
     Ok((text, crc))
@@ -314,6 +329,13 @@ impl Chain {
 
 fn read_header(text: &str) -> Result<(u64, Header), Wrong> {
     let newest = crate::domain::header::SESSION_FORMAT;
+    // Most first lines are of this format and sound: they are read once. Of any other its format decides.
+    if text.starts_with(NEWEST_BEGINS)
+        && let Ok(read) = parse::<HeaderIn>(text)
+        && read.header.format == newest
+    {
+        return Ok((read.n, read.header));
+    }
     let PeekFormat { format } = parse::<PeekHeader>(text)?.header;
     if format > newest {
         return Err(Wrong::Newer(format));
@@ -461,6 +483,15 @@ mod tests {
     }
 
     #[test]
+    fn a_first_line_of_the_newest_format_begins_as_expected() {
+        let line = write_header(&samples::header(), &mut Chain::default()).unwrap();
+        assert!(line.starts_with(NEWEST_BEGINS), "{line}");
+        for crc in [0, 1, 0xf, 0x10, 0xabc, 0x89ab_cdef, u32::MAX] {
+            assert_eq!(digits(crc), format!("{crc:08x}").as_bytes());
+        }
+    }
+
+    #[test]
     fn a_header_of_a_newer_format_is_told_apart_from_damage() {
         let line = Chain::default().seal("(n:0,header:(format:9,shape:New(1)))".to_owned());
         let read = read(line.trim_end().as_bytes(), &mut Chain::default());
@@ -570,7 +601,7 @@ mod tests {
             b"one\r\ntwo\r\n",
             b"\xef\xbb\xbfone\ntwo\r\n",
         ] {
-            assert_eq!(read_seal(text, same, chain), Ok(()));
+            assert_eq!(read_seal(text, same, chain), Ok(moved));
         }
         for other in [
             &b"one\ntwo"[..],

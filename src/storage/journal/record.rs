@@ -17,13 +17,15 @@ use super::moved::moved_from;
 use super::place::{self, ENDING};
 use super::recover::{self, Behind, NoSession, Scan, Torn};
 use crate::clock::Alive;
+use crate::domain::abridged::Abridged;
 use crate::domain::event::{Event, Stamped};
-use crate::domain::header::{Alias, Boot, Header};
+use crate::domain::header::{Alias, Boot, Header, Mode};
 use crate::domain::notes::Ruling;
 use crate::domain::sheet::{SheetOf, is_same_sheet};
 use crate::domain::sitting::Sitting;
 use crate::domain::standing::{Exclusion, Standing};
 use crate::domain::time::Elapsed;
+use crate::storage::cores;
 use crate::storage::disk::{self, Size};
 use crate::storage::files::{FileTrouble, notes};
 
@@ -49,6 +51,33 @@ pub struct Record {
     /// The damage up to which it was read, where it has one.
     pub damage: Option<FoundDamage>,
     pub(super) end: GoodEnd,
+}
+
+/// What is known of whether a sitting counts, beside its log.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Decided {
+    /// Why it counts for nothing, where something says so.
+    pub withdrawn: Option<Exclusion>,
+    /// What the tutor has decided.
+    pub ruling: Option<Ruling>,
+    /// What is wrong with the notes, so that no decision in them is known.
+    pub notes_unread: Option<FileTrouble>,
+}
+
+impl Decided {
+    /// What the notes beside a session file say.
+    pub(super) fn beside(session: &Path, sitting: &str) -> Self {
+        let (ruling, notes_unread) = match notes::load(session, sitting) {
+            Ok(notes) => (notes.decision().cloned(), None),
+            Err(trouble) => (None, Some(trouble)),
+        };
+        let set_aside = ruling.as_ref().is_some_and(|own| !own.counts);
+        Self {
+            withdrawn: set_aside.then_some(Exclusion::SetAside),
+            ruling,
+            notes_unread,
+        }
+    }
 }
 
 /// Where the lines that check end.
@@ -99,16 +128,11 @@ impl Record {
     }
 
     fn from_scan(path: &Path, scan: Scan) -> Self {
-        let notes = notes::load(path, &scan.header.sitting);
-        let (decision, notes_unread) = match notes {
-            Ok(notes) => (notes.decision().cloned(), None),
-            Err(trouble) => (None, Some(trouble)),
-        };
-        let set_aside = decision.as_ref().is_some_and(|own| !own.counts);
+        let decided = Decided::beside(path, &scan.header.sitting);
         Self {
             path: path.to_owned(),
-            decision,
-            notes_unread,
+            decision: decided.ruling,
+            notes_unread: decided.notes_unread,
             header: scan.header,
             events: scan.events,
             sealed: scan.sealed,
@@ -118,7 +142,7 @@ impl Record {
                 what: damage.what,
                 behind: scan.behind,
             }),
-            withdrawn: set_aside.then_some(Exclusion::SetAside),
+            withdrawn: decided.withdrawn,
             end: GoodEnd {
                 chain: scan.chain,
                 good: scan.good,
@@ -138,6 +162,15 @@ impl Record {
             sitting.apply(stamped.at, &stamped.event);
         }
         sitting
+    }
+
+    /// What is known of whether it counts.
+    pub fn decided(&self) -> Decided {
+        Decided {
+            withdrawn: self.withdrawn,
+            ruling: self.decision.clone(),
+            notes_unread: self.notes_unread.clone(),
+        }
     }
 
     /// Whether the tutor has set the sitting aside.
@@ -332,11 +365,14 @@ fn is_typed_again(one: &Record, other: &Record) -> bool {
 
 /// What a sitting may share with files that hold it once more, under another alias, or typed in again: those that
 /// share none of these say nothing of each other.
-pub fn shared_with(header: &Header) -> Vec<String> {
-    let id = format!("id {}", header.sitting);
-    let sheet = SheetOf::of(header).map(|sheet| format!("sheet {sheet:?}"));
-    let start =
-        (header.format == 1).then(|| format!("start {} {}", header.started, header.paper.id));
+pub fn shared_with(sat: &Abridged) -> Vec<String> {
+    let id = format!("id {}", sat.sitting);
+    let sheet = || {
+        let sheet = SheetOf::new(&sat.pupil, &sat.paper.id, sat.started.date_naive());
+        format!("sheet {sheet:?}")
+    };
+    let sheet = (sat.mode() == Mode::Entered).then(sheet);
+    let start = (sat.format == 1).then(|| format!("start {} {}", sat.started, sat.paper.id));
     [Some(id), sheet, start].into_iter().flatten().collect()
 }
 
@@ -456,8 +492,11 @@ fn entries(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
 
 fn read_all(paths: Vec<PathBuf>, moved: Vec<PathBuf>) -> Listing {
     let mut listing = Listing::default();
-    for path in paths.into_iter().filter(|path| place::is_session(path)) {
-        match read_found(&path) {
+    let mut paths = paths;
+    paths.retain(|path| place::is_session(path));
+    let read = cores::map(&paths, |path| read_found(path));
+    for (path, read) in paths.into_iter().zip(read) {
+        match read {
             Ok((record, None)) => listing.records.push(Arc::new(record)),
             Ok((record, Some(damage))) => {
                 listing.unreadable.push((path, Arc::new(damage)));
@@ -533,11 +572,17 @@ impl Listing {
         let replaced = self.records.iter();
         let replaced: BTreeSet<_> = replaced.filter_map(|one| replaced_by(one)).collect();
         let is_replaced = |record: &Arc<Record>| replaced.contains(&record.header.sitting);
-        let originals: Vec<_> = self.records.iter().filter(|one| is_replaced(one)).collect();
+        let mut originals = BTreeMap::<SheetOf, Vec<&Arc<Record>>>::new();
+        for one in self.records.iter().filter(|one| is_replaced(one)) {
+            if let Some(sheet) = SheetOf::of(&one.header) {
+                originals.entry(sheet).or_default().push(one);
+            }
+        }
         // One that corrects another may say again what was said first: it is no copy of that.
         let is_copy = |record: &&Arc<Record>| {
-            let again = originals.iter().any(|own| is_typed_again(own, record));
-            again && record.header.replaces.is_none()
+            let alike = SheetOf::of(&record.header).and_then(|sheet| originals.get(&sheet));
+            let mut alike = alike.into_iter().flatten();
+            record.header.replaces.is_none() && alike.any(|own| is_typed_again(own, record))
         };
         let all = self.records.iter();
         let all = all.filter(|record| is_replaced(record) || is_copy(record));

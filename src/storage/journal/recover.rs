@@ -182,18 +182,16 @@ impl Scan {
             return Ok(());
         };
         let before = bytes.get(..self.good).unwrap_or_default();
-        let mut chain = self.chain;
-        let whole = line::write_seal(before, &mut chain)
-            .map_err(|error| Wrong::Record(error.to_string()))?;
         if !found.ended {
+            let whole = line::write_seal(before, &mut self.chain.clone())
+                .map_err(|error| Wrong::Record(error.to_string()))?;
             return if is_begun(found.record(), whole.as_bytes()) {
                 Ok(())
             } else {
                 Err(Wrong::NoChecksum)
             };
         }
-        line::read_seal(found.record(), before, self.chain)?;
-        self.chain = chain;
+        self.chain = line::read_seal(found.record(), before, self.chain)?;
         self.good += found.text.len() + 1;
         self.sealed = true;
         if lines.next().is_some() {

@@ -16,7 +16,7 @@ use super::sweep::{self, mentions};
 use super::unfinished::{self, Job, PageAgain};
 use crate::domain::header::Alias;
 use crate::storage::disk;
-use crate::storage::files::{folders, register};
+use crate::storage::files::register;
 
 /// Why a pupil's files are erased. Nothing else is put down of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -242,11 +242,7 @@ impl Erasure {
         let written = pages::load(&self.sessions).map_err(io)?;
         self.take_pages(&written, &mut erased)?;
         self.take_register_entries()?;
-        if let Some(cache) = folders::cache_dir() {
-            for path in mentions(&cache, &self.pupil)? {
-                take_away(&path)?;
-            }
-        }
+        sweep::caches(&self.pupil)?;
         for (root, _) in &self.held {
             sweep::parts(root, &self.pupil)?;
             let left = mentions(root, &self.pupil)?.into_iter();

@@ -110,6 +110,7 @@ impl Renaming {
         }
         self.in_register(sessions, known)?;
         self.in_pages(sessions, &mut done)?;
+        sweep::caches(&self.from)?;
         sweep::parts(sessions, &self.from)?;
         unfinished::end(sessions)?;
         for root in &roots {

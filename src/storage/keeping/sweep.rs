@@ -7,6 +7,7 @@ use super::error::NotKept;
 use super::held::{entries, take_away};
 use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
+use crate::storage::files::folders;
 
 /// Every ordinary file below a folder that mentions an alias; links are not followed.
 pub(super) fn mentions(folder: &Path, pupil: &Alias) -> Result<Vec<PathBuf>, NotKept> {
@@ -30,6 +31,17 @@ pub(super) fn mentions(folder: &Path, pupil: &Alias) -> Result<Vec<PathBuf>, Not
     }
     found.sort();
     Ok(found)
+}
+
+/// Removes the caches that mention an alias: they are made again from what is left.
+pub(super) fn caches(pupil: &Alias) -> Result<(), NotKept> {
+    let Some(cache) = folders::cache_dir() else {
+        return Ok(());
+    };
+    for path in mentions(&cache, pupil)? {
+        take_away(&path)?;
+    }
+    Ok(())
 }
 
 /// Whether a file is one that a program leaves half written when it is killed.

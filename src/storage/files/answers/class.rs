@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::pupils::{PUPIL_CELL, Pupils};
+use super::pupils::PUPIL_CELL;
 use super::{AnswerList, BLANK};
 use crate::domain::event::How;
 use crate::domain::header::Alias;
@@ -56,7 +56,7 @@ pub fn read(
     known: impl IntoIterator<Item = Alias>,
 ) -> Result<ClassSheets, FileTrouble> {
     let mut list = AnswerList::open(path, paper, blanks)?;
-    list.pupils = Some(Pupils::beside(known));
+    list.sheets.of_pupils(known);
     let mut class = ClassSheets::default();
     while let Some(codes) = list.next_sheet()? {
         let answers = codes.iter().enumerate().map(|(index, code)| {
@@ -64,12 +64,12 @@ pub fn read(
             (number, option(paper, number, *code), How::Worked)
         });
         let mut answers: Vec<_> = answers.collect();
-        for (number, how) in &list.doubts {
+        for (number, how) in &list.sheets.doubts {
             if let Some(answer) = answers.get_mut(number.index()) {
                 answer.2 = *how;
             }
         }
-        let pupil = list.pupils.as_mut().and_then(Pupils::take);
+        let pupil = list.sheets.own().and_then(|own| own.pupils.take());
         let Some((pupil, line)) = pupil else {
             continue;
         };
@@ -87,8 +87,10 @@ pub fn read(
             answers,
         });
     }
-    class.absent = std::mem::take(&mut list.absent);
-    class.notes = list.notes();
+    class.notes = list.sheets.notes();
+    if let Some(own) = list.sheets.own() {
+        class.absent = std::mem::take(&mut own.absent);
+    }
     Ok(class)
 }
 
