@@ -20,7 +20,7 @@ use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
 use crate::season::practice::PracticeState;
-use crate::season::progress::{Line, Progress, line, progress};
+use crate::season::progress::{Line, line, set_in_order};
 
 pub use outside::{
     MarkBand, OutsidePaper, OutsideQuestion, OutsideSize, PeopleRange, PercentBand, outside,
@@ -52,7 +52,7 @@ impl Overview {
             let order = |own: &Studied| (own.header().started, own.header().sitting.clone());
             term.sittings.sort_by_key(order);
         }
-        let pupils: Vec<_> = terms.iter().map(progress_of).collect();
+        let pupils: Vec<_> = terms.iter().map(lines_of).collect();
         let columns = columns(&terms, &pupils, counted);
         let newest = columns.iter().filter_map(|column| Some(column.days()?.1));
         let week = newest.max().map(|to| {
@@ -65,9 +65,9 @@ impl Overview {
                 to,
             }
         });
-        let rows = terms.iter().zip(pupils).map(|(term, progress)| PupilRow {
+        let rows = terms.iter().zip(pupils).map(|(term, lines)| PupilRow {
             pupil: term.pupil.clone(),
-            progress,
+            lines,
             practice: week.map(|week| practice(term, week.to)).unwrap_or_default(),
         });
         let pupils: Vec<_> = rows.collect();
@@ -86,9 +86,10 @@ impl Overview {
     }
 }
 
-fn progress_of(term: &PupilTerm) -> Progress {
-    let lines = term.sittings.iter().map(line).collect();
-    progress(term.pupil.clone(), lines)
+fn lines_of(term: &PupilTerm) -> Vec<Line> {
+    let mut lines: Vec<_> = term.sittings.iter().map(line).collect();
+    set_in_order(&mut lines);
+    lines
 }
 
 fn practice(term: &PupilTerm, today: NaiveDate) -> PracticeSoFar {
@@ -106,7 +107,7 @@ fn practice(term: &PupilTerm, today: NaiveDate) -> PracticeSoFar {
 
 fn columns(
     terms: &[PupilTerm],
-    seasons: &[Progress],
+    seasons: &[Vec<Line>],
     counted: &BTreeSet<String>,
 ) -> Vec<PaperColumn> {
     let mut found = BTreeMap::<(PaperId, usize), PaperColumn>::new();
@@ -131,7 +132,7 @@ fn columns(
             for (studied, time) in first.into_iter().chain(later).zip(1..) {
                 let header = studied.header();
                 let keyed = studied.keyed.as_ref();
-                let line = season.lines.iter();
+                let line = season.iter();
                 let line = line.clone().find(|line| line.sitting == header.sitting);
                 let Some(line) = line else { continue };
                 let column = found.entry((id.clone(), time));

@@ -92,10 +92,15 @@ impl Progress {
     }
 }
 
+/// Puts sittings in order, and settles which of them are compared; gives the conditions of those.
+pub fn set_in_order(lines: &mut [Line]) -> Option<Conditions> {
+    lines.sort_by(|one, other| (one.started, &one.sitting).cmp(&(other.started, &other.sitting)));
+    line::set_apart(lines)
+}
+
 /// Puts a season together, whatever order its sittings come in.
 pub fn progress(pupil: Alias, mut lines: Vec<Line>) -> Progress {
-    lines.sort_by(|one, other| (one.started, &one.sitting).cmp(&(other.started, &other.sitting)));
-    let conditions = line::set_apart(&mut lines);
+    let conditions = set_in_order(&mut lines);
     let compared: Vec<&Line> = lines.iter().filter(|line| line.apart.is_none()).collect();
     let trends = trends(&compared);
     let topics = topics::topics(&compared);

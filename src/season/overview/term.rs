@@ -15,7 +15,7 @@ use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::practice::PractisedSeason;
-use crate::season::progress::{LineMarks, Progress, Swept};
+use crate::season::progress::{Line, LineMarks, Swept};
 
 /// What is at hand of one pupil.
 #[derive(Clone, Debug)]
@@ -60,10 +60,17 @@ pub struct PracticeSoFar {
 pub struct PupilRow {
     /// The alias.
     pub pupil: Alias,
-    /// The season, which says what can be compared.
-    pub progress: Progress,
+    /// Every sitting, the earliest first, with what keeps it from being compared.
+    pub lines: Vec<Line>,
     /// The practice.
     pub practice: PracticeSoFar,
+}
+
+impl PupilRow {
+    /// The sittings that are compared.
+    pub fn compared(&self) -> impl Iterator<Item = &Line> {
+        self.lines.iter().filter(|line| line.apart.is_none())
+    }
 }
 
 /// How the time of a sheet done under the clock ended.

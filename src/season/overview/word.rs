@@ -242,7 +242,7 @@ fn drop_papers_out_for_most(
     week: WordWeek,
 ) {
     let sat = |paper: &PaperId| {
-        let lines = pupils.iter().flat_map(|row| row.progress.compared());
+        let lines = pupils.iter().flat_map(|row| row.compared());
         let lines = lines.filter(|line| week.holds(line.started));
         let own = lines.filter_map(|line| line.evidence.as_ref());
         own.filter(|own| own.paper == *paper).count()
@@ -429,7 +429,7 @@ fn out_of_range(
     week: WordWeek,
     limits: &Thresholds,
 ) -> Option<Weighed> {
-    let compared: Vec<_> = row.progress.compared().collect();
+    let compared: Vec<_> = row.compared().collect();
     let (newest, before) = compared.split_last()?;
     let own = |studied: &&&Studied| studied.header().sitting == newest.sitting;
     let on = sat(counting.iter().find(own)?);
