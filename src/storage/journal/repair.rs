@@ -52,6 +52,11 @@ pub fn repair(session: &Path) -> Result<Repaired, NotRepaired> {
         return Err(NotRepaired::Sound(session.to_owned()));
     }
     let (mut lock, beat) = Lock::take(session)?;
+    // Whoever had it may have written to it until now.
+    let (before, damage) = read_up_to_damage(session)?;
+    if damage.is_none() && before.torn.is_none() {
+        return Err(NotRepaired::Sound(session.to_owned()));
+    }
     let ending = if damage.is_some() { "damaged" } else { "torn" };
     let io = |doing| JournalError::io(session, doing);
     let bytes = disk::read(session, Size::SESSION).map_err(io("read the file"))?;
