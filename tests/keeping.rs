@@ -21,6 +21,8 @@ mod pages;
 mod refused;
 #[path = "keeping/rename.rs"]
 mod rename;
+#[path = "keeping/repair.rs"]
+mod repair;
 #[path = "keeping/room.rs"]
 mod room;
 #[path = "keeping/set_aside.rs"]

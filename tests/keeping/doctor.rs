@@ -215,3 +215,25 @@ fn a_lock_that_nobody_has_is_named_unless_its_sitting_goes_on() {
     assert!(!said.contains(name_of(&lock(&over))), "{said}");
     assert!(said.contains(name_of(&none)), "{said}");
 }
+
+#[test]
+fn what_was_kept_and_what_was_left_behind_is_named() {
+    let files = OldFiles::copied();
+    let file = files.sitting("marten", "a");
+    let stem = file.strip_suffix(".session.ron").unwrap();
+    let beside = ["torn", "damaged-2", "moved", "other"].map(|ending| format!("{stem}.{ending}"));
+    for name in &beside {
+        fs::write(files.path().join(name), "(n:4,at:12,").unwrap();
+    }
+    let torn = files.path().join(files.sitting("teasel", "a"));
+    let text = fs::read_to_string(&torn).unwrap();
+    let lines: Vec<_> = text.lines().take(20).collect();
+    fs::write(&torn, lines.join("\n") + "\n(n:20,at:9").unwrap();
+    let said = told(&files);
+    for name in beside.iter().map(|name| name_of(name)) {
+        assert!(said.contains(name), "{name}: {said}");
+    }
+    let name = torn.file_name().unwrap().to_str().unwrap();
+    assert!(said.contains(name), "{said}");
+    assert!(said.contains("5 things found"), "{said}");
+}

@@ -171,6 +171,7 @@ fn erasing_in_a_copy_of_a_folder_touches_no_page_of_the_other() {
     fs::create_dir(root.join("sessions/pages")).unwrap();
     for words in [
         "progress marten --csv sessions/pages/marten.csv",
+        "mark sessions --csv sessions/pages/all.csv",
         "feedback @marten-a @marten-b --key @a.key --key @b.key --join -o both.html",
     ] {
         let answer = files.run(words);
@@ -201,6 +202,14 @@ fn erasing_in_a_copy_of_a_folder_touches_no_page_of_the_other() {
     );
     let left = with_bytes(&root.join("copy"), "marten");
     assert_eq!(left, Vec::<std::path::PathBuf>::new());
+    // What made it would make the other folder's again.
+    let gone = |line: &&str| line.contains("copy/pages/all.csv");
+    let gone = answer.err.lines().find(gone).unwrap_or_default();
+    assert!(
+        gone.ends_with("make it again if you need it"),
+        "{}",
+        answer.err
+    );
     for page in ["otherwise-named.html", "both.html", "marten.csv"] {
         let said = answer.err.lines().find(|line| line.contains(page));
         let said = said.unwrap_or_else(|| panic!("{page}: {}", answer.err));

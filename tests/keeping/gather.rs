@@ -624,3 +624,23 @@ fn a_stick_without_sittings_is_named_and_nothing_is_there_already() {
     assert!(told.out.contains("1 there already"), "{}", told.out);
     assert!(!told.err.contains("there are no sittings"), "{}", told.err);
 }
+
+/// A link of somebody else's under the name that a sitting is to have.
+#[cfg(unix)]
+#[test]
+fn what_lies_under_a_name_already_is_not_written_over() {
+    let files = OldFiles::copied();
+    let session = files.sitting("marten", "a");
+    let there = files.path().join(session.replacen("sessions", "fresh", 1));
+    fs::create_dir_all(there.parent().unwrap()).unwrap();
+    fs::write(files.path().join("elsewhere"), "somebody else's").unwrap();
+    std::os::unix::fs::symlink(files.path().join("elsewhere"), &there).unwrap();
+    let answer = files.run("gather sessions --sessions fresh");
+    assert_eq!(answer.code, Some(1), "{answer:?}");
+    assert!(answer.err.contains("says something else"), "{answer:?}");
+    assert_eq!(fs::read_to_string(&there).unwrap(), "somebody else's");
+    fs::remove_file(&there).unwrap();
+    let again = files.run("gather sessions --sessions fresh");
+    assert_eq!(again.code, Some(0), "{again:?}");
+    assert!(journal::read(&there).is_ok());
+}
