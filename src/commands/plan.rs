@@ -15,6 +15,7 @@ use crate::domain::paper::Paper;
 use crate::reports::plan::{PlanReport, card, json, page};
 use crate::season::plan::{Goal, Plan};
 use crate::storage::files;
+use crate::storage::files::plan::OwnedPlan;
 use crate::words;
 use crate::words::plan::{OWN_BOUNDARY, PAST_BOUNDARY};
 
@@ -163,7 +164,12 @@ fn save(
         // A paper too short to try anything has no checkpoint, and a file without one is no plan.
         return Ok(None);
     }
-    let text = files::plan::text(&told.plan.pace, &comments);
+    let owned = OwnedPlan {
+        plan: told.plan.pace.clone(),
+        pupil: Some(args.pupil.clone()),
+        paper: Some(outline.id.clone()),
+    };
+    let text = files::plan::text(&owned, &comments);
     match &args.output {
         Some(path) => {
             files::plan::save(path, &text).map_err(Failure::could_not)?;

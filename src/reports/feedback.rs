@@ -12,6 +12,7 @@ pub mod pictures;
 use maud::{Markup, html};
 
 use crate::domain::header::INVENTED;
+use crate::domain::step::Step;
 use crate::reports::document::document;
 use crate::reports::document::tidy::tidy;
 use crate::reports::feedback::content::{Again, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
@@ -20,7 +21,7 @@ use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain};
 use crate::words::result::on_another_day;
-use crate::words::step::YOUR_STEP;
+use crate::words::step::{YOUR_STEP, for_parents_to_know, to_do};
 use crate::words::text::capital;
 use crate::words::time::day;
 use pictures::{bars, curve};
@@ -126,11 +127,16 @@ fn agreed_step(feedback: &Feedback, ids: &PageIds) -> Markup {
     let next = feedback
         .step
         .as_ref()
-        .map(|step| words::step_for_next_time(step));
+        .map(|step| words::step_for_next_time(&to_do(step)));
     let lines: Vec<_> = feedback.judged.iter().cloned().chain(next).collect();
     html! {
         @if !lines.is_empty() { (paragraphs(&ids.of("step"), YOUR_STEP, &lines)) }
     }
+}
+
+fn step_for_parents(step: &Step) -> Vec<String> {
+    let known = for_parents_to_know(step).map(str::to_owned);
+    [to_do(step)].into_iter().chain(known).collect()
 }
 
 /// Three things, what helps at home, and the rules (common practice, no source).
@@ -158,7 +164,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             (paragraphs(&ids.of("causes"), words::PARENTS_CAUSES, std::slice::from_ref(&said)))
         }
         @if let Some(step) = &feedback.step {
-            (paragraphs(&ids.of("next"), words::PARENTS_STEP, std::slice::from_ref(step)))
+            (paragraphs(&ids.of("next"), words::PARENTS_STEP, &step_for_parents(step)))
         } @else {
             (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
         }

@@ -39,9 +39,9 @@ pub fn for_parents(pupil: &Alias) -> String {
 pub const ABOUT_PARENTS: &str =
     "A short note on one practice paper. It's for learning, and isn't an official result.";
 /// The heading over what went well, for parents: in the words that the pupil reads.
-pub const PARENTS_WELL: &str = "What we said went well";
+pub const PARENTS_WELL: &str = "What went well, as we told the pupil";
 /// The heading over what to do next time, for parents.
-pub const PARENTS_NEXT: &str = "What we suggested for next time";
+pub const PARENTS_NEXT: &str = "What we suggested to the pupil for next time";
 /// The heading over the step that pupil and tutor agreed, for parents.
 pub const PARENTS_STEP: &str = "What we agreed to try next time";
 /// The heading over the causes of lost marks, for parents.
@@ -67,13 +67,20 @@ pub const PARENTS_MARK: &str = "The mark";
 /// The mark, for parents.
 pub fn mark_for_parents(mark: Mark, max: Mark, timed: bool) -> String {
     let (mark, max) = (plain(mark), marks_in_words(max));
-    format!("{mark} of {max}{}.", in_time(timed))
+    let counted = if timed {
+        ", for the answers given in the time allowed"
+    } else {
+        ""
+    };
+    format!("{mark} of {max}{counted}.")
 }
 
 /// Where the mark of another day would lie, for parents.
 pub fn range_for_parents((low, high): (Mark, Mark)) -> String {
     let (low, high) = (plain(low), plain(high));
-    format!("Marks change from day to day: 8 times in 10, this one would be from {low} to {high}.")
+    format!(
+        "Marks change from day to day. On 8 days out of 10, this one would be from {low} to {high}."
+    )
 }
 
 /// The heading over what parents can do.

@@ -49,6 +49,23 @@ pub fn in_short(step: &Step) -> String {
     }
 }
 
+/// What a parent needs to know to follow a step; nothing where its words say it.
+pub const fn for_parents_to_know(step: &Step) -> Option<&'static str> {
+    match step {
+        Step::Listed(ListedStep::Sweep { .. }) => Some(
+            "In the sweep, the pupil goes through the blank questions and answers each, shortly before time is up.",
+        ),
+        Step::Listed(ListedStep::Checkpoints) => {
+            Some("A checkpoint is a question to have reached by a certain minute.")
+        }
+        Step::Listed(ListedStep::Flags) => {
+            Some("Pupils flag a question that they want to look at again.")
+        }
+        Step::Listed(ListedStep::Stay { .. } | ListedStep::Checkpoint { .. })
+        | Step::OwnWords(_) => None,
+    }
+}
+
 /// The heading over the step, before a sitting and after it.
 pub const YOUR_STEP: &str = "Your step";
 

@@ -312,7 +312,7 @@ fn parents_get_half_a_page_without_questions_ranks_or_awards() {
     let own = feedback.marks.unwrap();
     for said in [
         "For the parents of otter",
-        "73 of 125 marks in time.",
+        "73 of 125 marks, for the answers given in the time allowed.",
         "Ask which questions were left, and why",
         "For practice only, not official.",
     ] {
@@ -322,7 +322,7 @@ fn parents_get_half_a_page_without_questions_ranks_or_awards() {
     for award in &made.header.paper.awards {
         assert!(!page.contains(&award.name), "{}", award.name);
     }
-    assert!(own.range.is_some() && page.contains("8 times in 10"));
+    assert!(own.range.is_some() && page.contains("On 8 days out of 10"));
     for word in ["<svg", "Questions to try again", "you chose", "heron"] {
         assert!(!page.contains(word), "{word}");
     }

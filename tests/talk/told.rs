@@ -175,3 +175,37 @@ fn steps_of_two_places_are_joined() {
         assert!(notes.contains(one) && notes.contains(other), "{notes}");
     }
 }
+
+/// Two pupils, one paper: the plan's file says whose it is; one of before, which names nobody, is still taken.
+#[test]
+fn a_plan_is_taken_by_its_own_pupil_and_for_its_own_paper_alone() {
+    let room = with_a_step();
+    let points = "checkpoints: [(question: 10, minutes: 18)]";
+    let sat = |whose: &str| {
+        let text = format!("(format: 2, {whose}{points})");
+        fs::write(room.path().join("pace.plan.ron"), text).unwrap();
+        let words = [
+            "sit",
+            "saltmarsh-a",
+            "--pupil",
+            "otter",
+            "--plain",
+            "--plan",
+            "pace.plan.ron",
+        ];
+        let said = room.typed(&words, "leave\n");
+        let error = String::from_utf8(said.stderr).unwrap();
+        (said.status.code(), error)
+    };
+    for own in ["", "pupil: \"Otter\", ", "paper: \"saltmarsh-a\", "] {
+        assert_eq!(sat(own).0, Some(0), "{own}");
+    }
+    for (other, says) in [
+        ("pupil: \"heron\", ", "`heron`'s plan"),
+        ("paper: \"saltmarsh-b\", ", "for the paper `saltmarsh-b`"),
+    ] {
+        let (code, error) = sat(other);
+        assert_eq!(code, Some(2), "{error}");
+        assert!(error.contains(says), "{error}");
+    }
+}

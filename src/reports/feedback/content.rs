@@ -18,13 +18,14 @@ use crate::domain::header::Alias;
 use crate::domain::marking::Outcome;
 use crate::domain::notes::Cause;
 use crate::domain::paper::Outline;
+use crate::domain::step;
 use crate::season::practice::{PracticeState, PractisedSeason, RetriedHow};
 use crate::season::step::judged_by;
 use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
 use crate::words::practise::tried_again;
 use crate::words::result::Ended;
-use crate::words::step::{agreed, to_do};
+use crate::words::step::agreed;
 
 pub use again::{Again, MOST_AT_ONCE, Working, try_again};
 pub use asked::{Asked, EarlierSitting};
@@ -58,7 +59,7 @@ pub struct Feedback {
     /// What became of the step agreed before, where this sitting judged it.
     pub judged: Option<String>,
     /// The step agreed about this sitting.
-    pub step: Option<String>,
+    pub step: Option<step::Step>,
     /// The causes agreed for lost marks, and how many questions each has, the most first.
     pub causes: Vec<(Cause, usize)>,
     /// What stands before advice drawn from a rule that nobody has checked this year.
@@ -99,7 +100,7 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
             .and_then(|notes| notes.sentence_for_pupil())
             .map(str::to_owned),
         judged: judged_by(asked.steps, &header.sitting).map(agreed),
-        step: asked.notes().and_then(|notes| notes.step()).map(to_do),
+        step: asked.notes().and_then(|notes| notes.step()).cloned(),
         causes: causes(asked),
         caution: caution.filter(|_| said.from_rule && !given_up),
         well: said.well,

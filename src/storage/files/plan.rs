@@ -1,5 +1,5 @@
 //! Pace plan files, `NAME.plan.ron`:
-//! `(format: 2, checkpoints: [(question: 10, minutes: 18)], leave: "21-25", stay_minutes: 4)`.
+//! `(format: 2, pupil: "otter", paper: "saltmarsh-a", checkpoints: [(question: 10, minutes: 18)], leave: "21-25", stay_minutes: 4)`.
 //!
 //! Format 1 has checkpoints only. What else a plan has to say stands in the file as comments.
 
@@ -13,7 +13,7 @@ use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::raw::{Number, Numbered};
 use super::read::{self, Sound};
-use crate::domain::header::{Checkpoint, PacePlan};
+use crate::domain::header::{Alias, Checkpoint, PacePlan};
 use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::questions::QuestionList;
@@ -25,12 +25,31 @@ pub const PLAN_ENDING: &str = ".plan.ron";
 /// The version of the plan file that this program writes; it reads all up to it.
 pub const PLAN_FORMAT: u32 = 2;
 
+/// A plan, and whose it is; files without a name in them may be anybody's.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnedPlan {
+    /// The plan.
+    pub plan: PacePlan,
+    /// The pupil.
+    pub pupil: Option<Alias>,
+    /// The paper's id.
+    pub paper: Option<String>,
+}
+
 /// Loads a pace plan that is sound.
 ///
 /// # Errors
 /// Everything that is wrong with the file.
 pub fn load(path: &Path) -> Result<PacePlan, FileTrouble> {
-    from_bytes(path, &read::bytes(path)?).map(|sound| sound.value)
+    load_owned(path).map(|owned| owned.plan)
+}
+
+/// The same with whose it is.
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub fn load_owned(path: &Path) -> Result<OwnedPlan, FileTrouble> {
+    owned(path, &read::bytes(path)?).map(|sound| sound.value)
 }
 
 /// Reads a pace plan from the bytes of a file; `path` only names it.
@@ -38,6 +57,12 @@ pub fn load(path: &Path) -> Result<PacePlan, FileTrouble> {
 /// # Errors
 /// Everything that is wrong with them.
 pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrouble> {
+    let Sound { value, notes } = owned(path, bytes)?;
+    let value = value.plan;
+    Ok(Sound { value, notes })
+}
+
+fn owned(path: &Path, bytes: &[u8]) -> Result<Sound<OwnedPlan>, FileTrouble> {
     read::sound(path, bytes, PLAN_FORMAT, PlanForm::mean)
 }
 
@@ -62,7 +87,8 @@ pub enum PlanNotSaved {
 }
 
 /// A plan as the text of its file, with `words` as comments above it.
-pub fn text(plan: &PacePlan, words: &[String]) -> String {
+pub fn text(owned: &OwnedPlan, words: &[String]) -> String {
+    let plan = &owned.plan;
     let comments = words.iter().map(|line| {
         format!("// {}", line.replace(char::is_control, " "))
             .trim_end()
@@ -75,11 +101,13 @@ pub fn text(plan: &PacePlan, words: &[String]) -> String {
             written(checkpoint.minutes)
         )
     });
-    let head = [
-        "(".to_owned(),
-        format!("    format: {PLAN_FORMAT},"),
-        "    checkpoints: [".to_owned(),
-    ];
+    let pupil = owned.pupil.iter();
+    let pupil = pupil.map(|pupil| format!("    pupil: {:?},", pupil.as_str()));
+    let paper = owned.paper.iter();
+    let paper = paper.map(|paper| format!("    paper: {paper:?},"));
+    let head = ["(".to_owned(), format!("    format: {PLAN_FORMAT},")];
+    let head = head.into_iter().chain(pupil).chain(paper);
+    let head = head.chain(["    checkpoints: [".to_owned()]);
     let leave = plan.leave.iter();
     let leave = leave.map(|list| format!("    leave: \"{list}\","));
     let stay = plan.stay.iter().map(|stay| {
@@ -175,6 +203,8 @@ pub fn newest_in(folder: &Path, name: &str) -> Option<PathBuf> {
 #[serde(deny_unknown_fields, rename = "Plan")]
 struct PlanForm {
     format: u32,
+    pupil: Option<String>,
+    paper: Option<String>,
     checkpoints: Vec<CheckpointForm>,
     leave: Option<String>,
     stay_minutes: Option<Number>,
@@ -188,7 +218,7 @@ struct CheckpointForm {
 }
 
 impl PlanForm {
-    fn mean(self, findings: &mut Findings<'_>) -> Option<PacePlan> {
+    fn mean(self, findings: &mut Findings<'_>) -> Option<OwnedPlan> {
         let list = Spot::top().at("checkpoints");
         if self.checkpoints.is_empty() {
             findings.wrong(&list, "the plan has no checkpoints; write at least one");
@@ -216,6 +246,8 @@ impl PlanForm {
             checkpoints.push(next);
         }
         let top = Spot::top();
+        findings.of_format_2(self.format, "pupil", self.pupil.is_some());
+        findings.of_format_2(self.format, "paper", self.paper.is_some());
         findings.of_format_2(self.format, "leave", self.leave.is_some());
         findings.of_format_2(self.format, "stay_minutes", self.stay_minutes.is_some());
         let leave = self.leave.and_then(|text| {
@@ -232,10 +264,20 @@ impl PlanForm {
         let stay = self
             .stay_minutes
             .and_then(|minutes| minutes.minutes(&top.at("stay_minutes"), findings));
-        Some(PacePlan {
-            checkpoints,
-            leave,
-            stay,
+        let pupil = self.pupil.and_then(|alias| {
+            let alias = Alias::new(&alias);
+            alias
+                .map_err(|no| findings.wrong(&top.at("pupil"), no))
+                .ok()
+        });
+        Some(OwnedPlan {
+            plan: PacePlan {
+                checkpoints,
+                leave,
+                stay,
+            },
+            pupil,
+            paper: self.paper,
         })
     }
 }
@@ -287,9 +329,14 @@ mod tests {
     #[test]
     fn what_is_written_is_read_again_whatever_the_words_above_it() {
         let words = ["A *)( \u{7} line".to_owned(), "two\nlines".to_owned()];
-        let text = text(&plan(), &words);
-        let read = from_bytes(Path::new("p"), text.as_bytes()).unwrap().value;
-        assert_eq!(read, plan());
+        let written = OwnedPlan {
+            plan: plan(),
+            pupil: Alias::new("otter").ok(),
+            paper: Some("a".into()),
+        };
+        let text = text(&written, &words);
+        let read = owned(Path::new("p"), text.as_bytes()).unwrap().value;
+        assert_eq!(read, written);
         assert!(
             text.starts_with("// A *)(   line\n// two lines\n("),
             "{text}"
