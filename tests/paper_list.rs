@@ -181,3 +181,21 @@ fn a_key_typed_twice_is_told_where_the_keyings_differ() {
         Some(2)
     );
 }
+
+#[test]
+fn each_problem_of_a_faulty_paper_has_a_line_of_its_own() {
+    let files = OldFiles::copied();
+    let faulty = "(format: 2, id: \"fen\", title: \"Fen\", minutes: 0, options: \"AA\",
+          rule: (sections: [(first: 1, last: 1, right: 1)]), questions: [()])";
+    fs::write(files.path().join("sample-papers/fen.paper.ron"), faulty).unwrap();
+    let said = files.run("paper list").out;
+    let begins = |line: &&str| line.starts_with("! ");
+    assert_eq!(said.lines().filter(begins).count(), 2, "{said}");
+    let checked = files.run("paper check sample-papers/fen.paper.ron");
+    let problems = checked.out + &checked.err;
+    assert_eq!(
+        problems.matches("fen.paper.ron:1:").count(),
+        2,
+        "{problems}"
+    );
+}

@@ -22,6 +22,9 @@ mod sat;
 mod season;
 #[path = "practise/simulated.rs"]
 mod simulated;
+#[cfg(target_os = "linux")]
+#[path = "practise/through.rs"]
+mod through;
 #[path = "common/tree.rs"]
 mod tree;
 #[path = "common/typed.rs"]

@@ -364,3 +364,47 @@ fn sittings_that_nobody_sat_say_so_in_every_list() {
         }
     }
 }
+
+/// Heron has questions due; wren's are due too, once the open sitting is left alone.
+fn with_practice() -> Offer {
+    Offer {
+        practice: vec![
+            (Alias::new("heron").unwrap(), 4),
+            (Alias::new("wren").unwrap(), 1),
+        ],
+        ..offer()
+    }
+}
+
+#[test]
+fn practice_is_offered_once_a_pupil_with_questions_due_is_chosen() {
+    let practises = |pupil: &str| {
+        let pupil = Alias::new(pupil).unwrap();
+        Some(Choice::Practise { pupil })
+    };
+    let chosen = |script| play_at(with_practice(), script, USUAL).1;
+    assert_eq!(chosen("heron<enter><down><enter>"), practises("heron"));
+    assert_eq!(
+        chosen("wren<enter><down><enter><down><enter>"),
+        practises("wren"),
+        "past the open sitting"
+    );
+    let (start, choice) = play_at(with_practice(), "heron<enter><enter>", USUAL);
+    assert_eq!(choice, None);
+    assert!(drawn(&start, USUAL).contains("heron: which paper?"));
+    // Nobody's is told before a pupil is chosen, nor another's afterwards.
+    for script in ["", "otter<enter><down><enter>"] {
+        let (start, _) = play_at(with_practice(), script, USUAL);
+        let page = drawn(&start, USUAL);
+        assert!(!page.contains("Practice"), "{page}");
+    }
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let (start, _) = play_at(with_practice(), "heron<enter>", size);
+        let name = format!("practice-{}x{}", size.width, size.height);
+        insta::assert_snapshot!(name, drawn(&start, size));
+    }
+    let (start, _) = play_at(with_practice(), "heron<enter>", USUAL);
+    keyboard::every_key_that_works_is_named("practice", &start, |start, key| {
+        start.press(key, USUAL).is_some()
+    });
+}

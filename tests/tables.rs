@@ -73,9 +73,11 @@ fn column<'a>(table: &'a [Vec<String>], name: &str) -> Vec<&'a str> {
     table[1..].iter().map(|row| row[place].as_str()).collect()
 }
 
-/// A cell as a number; `None` where it is empty.
+/// A cell as a number, a fraction where a mark is exact; `None` where it is empty.
 fn number(cell: &str) -> Option<f64> {
-    (!cell.is_empty()).then(|| cell.replace(',', ".").parse().unwrap())
+    let (above, below) = cell.split_once('/').unwrap_or((cell, "1"));
+    let above = (!cell.is_empty()).then(|| above.replace(',', ".").parse::<f64>().unwrap());
+    Some(above? / below.parse::<f64>().unwrap())
 }
 
 /// A value of the JSON as a number: marks are exact strings there.

@@ -113,7 +113,9 @@ fn the_words_of_every_job_are_taken() {
                 JobWord::Says(text) => text,
                 JobWord::Pupil => "otter",
                 JobWord::Paper | JobWord::PaperAndKey => "a.paper.ron",
-                JobWord::Sitting => "sessions/otter/a.session.ron",
+                JobWord::Sitting | JobWord::Damaged => "sessions/otter/a.session.ron",
+                JobWord::Key | JobWord::KeyBefore => "a.key.ron",
+                JobWord::NewFolder => "otter-2026-11-27",
                 JobWord::Table => "class.csv",
                 JobWord::SecondTable => "--twice=again.csv",
                 JobWord::Folder | JobWord::Sessions | JobWord::Pages => "somewhere",
@@ -293,6 +295,79 @@ fn a_feedback_page_goes_to_the_folder_of_pages() {
     assert!(
         names[0].starts_with("lapwing-") && names[0].contains(".html"),
         "{names:?}"
+    );
+}
+
+/// Every value that is a file or a folder comes from a list: a path is typed only where it is not in it.
+#[test]
+fn no_job_needs_a_path_that_is_typed() {
+    for job in TutorJob::all() {
+        for word in &job.words {
+            if let JobWord::Asked(question) = word {
+                let asks_a_path = question.contains("folder") || question.contains("Which file is");
+                assert!(!asks_a_path, "{}: {question}", job.title);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_damaged_session_is_repaired_and_a_pupil_exported_without_a_path() {
+    let dir = room();
+    let own = dir.path().join("sessions/lapwing");
+    let mut sessions: Vec<_> = fs::read_dir(&own)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.to_string_lossy().ends_with(".session.ron"))
+        .collect();
+    sessions.sort();
+    let whole = fs::read_to_string(&sessions[0]).unwrap();
+    fs::write(&sessions[0], whole.replacen("Answered", "Answerd", 1)).unwrap();
+    let typed = lines("Repair a damaged session file", &["1", "y"]);
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    let name = sessions[0].file_name().unwrap().to_str().unwrap();
+    assert!(heard.contains("These are damaged:\n1 "), "{heard}");
+    assert!(
+        heard.contains(&format!("pacebell repair sessions/lapwing/{name}")),
+        "{heard}"
+    );
+    assert!(heard.contains("2 Another file\n"), "{heard}");
+
+    let typed = lines("Copy everything kept of a pupil", &["lapwing", "1"]);
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    let exported = fs::read_dir(dir.path())
+        .unwrap()
+        .flatten()
+        .map(|entry| entry.path());
+    let exported: Vec<_> = exported
+        .filter(|path| {
+            path.file_name()
+                .unwrap()
+                .to_string_lossy()
+                .starts_with("lapwing-20")
+        })
+        .collect();
+    assert_eq!(exported.len(), 1, "{heard}");
+    assert!(exported[0].join("index.html").exists(), "{heard}");
+}
+
+#[test]
+fn both_keys_of_a_correction_are_chosen_from_those_that_are_found() {
+    let dir = room();
+    let samples = dir.path().join("sample-papers");
+    fs::copy(
+        samples.join("saltmarsh-a.key.ron"),
+        dir.path().join("before.key.ron"),
+    )
+    .unwrap();
+    let typed = lines(
+        "See which marks a corrected key changes",
+        &["saltmarsh-a", "before"],
+    );
+    let heard = said(&pacebell(dir.path(), &["tutor", "--plain"], &typed));
+    assert!(
+        heard.contains("--key sample-papers/saltmarsh-a.key.ron --was before.key.ron"),
+        "{heard}"
     );
 }
 

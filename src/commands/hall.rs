@@ -25,7 +25,7 @@ use crate::screens::drill::{KeysPage, SweepPage};
 use crate::screens::practise::PractisePage;
 use crate::screens::result::{AfterResult, ResultPage};
 use crate::screens::review::Review;
-use crate::screens::run::{self, Leaving, Shelf, Surroundings};
+use crate::screens::run::{self, AfterReview, Leaving, Shelf, Surroundings};
 use crate::screens::start::{Choice, Start};
 use crate::screens::theme::Theme;
 use crate::seat::{Setup, Shared, keep_time};
@@ -236,11 +236,11 @@ impl Hall {
         run::start(&mut self.screen, &self.inbox, start, self.theme).unwrap_or(Err(Leaving::Lost))
     }
 
-    /// Shows the review until it is left.
-    pub(super) fn review(&mut self, review: Review, files: &mut dyn Shelf) -> Leaving {
+    /// Shows the review until it is left, or until somebody practises.
+    pub(super) fn review(&mut self, review: &mut Review, files: &mut dyn Shelf) -> AfterReview {
         let shown = run::review(&mut self.screen, &self.inbox, review, files, self.theme);
         // A terminal that cannot be written to is as good as gone.
-        shown.unwrap_or(Leaving::Lost)
+        shown.unwrap_or(AfterReview::Left(Leaving::Lost))
     }
 
     /// What wakes the page from another thread.

@@ -70,7 +70,7 @@ enum MarkError<'a> {
         others: u16,
     },
     #[error(
-        "none of these sittings can be marked, since there is no answer key beside their papers; name the key with --key"
+        "none of these sittings can be marked: no answer key was found beside their papers. Name the key with --key"
     )]
     NoKeyBeside,
     #[error("none of these sittings counts; name one by its file to mark it all the same")]

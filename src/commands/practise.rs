@@ -17,13 +17,14 @@ use crate::domain::header::{Alias, INVENTED, sitting_id};
 use crate::domain::paper::{Outline, Paper, Question};
 use crate::domain::practice::{
     NoRoundMove, PaperQuestion, PracticeEvent, PracticeMoment, PracticeRound, PracticeStart,
-    RoundMove, RoundQuestion, RoundStage,
+    RoundMove, RoundQuestion, RoundStage, WorkingShown,
 };
 use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::plain::{PractisedLine, after_move, practised_line, question_lines};
 use crate::screens::practise::{PractisePage, SavingLook, Unsaved};
+use crate::screens::run::Leaving;
 use crate::season::practice::PractisedSeason;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::journal::{PracticeFile, PracticeNotSaved, Saved, practice_of};
@@ -109,11 +110,91 @@ pub(super) fn run(args: &PractiseArgs, given: Option<&Path>, dir: &Path) -> Resu
     if questions.is_empty() {
         return Ok(say(&desk.nothing_now(today))?);
     }
-    let session = Session::begin(dir, &args.pupil, questions, minutes)?;
+    let session = Session::begin(dir, &args.pupil, questions, desk.working, minutes)?;
     if args.plain || lines_are_wanted() {
         return in_lines(session, &desk, dir);
     }
-    on_pages(session, &desk, dir)
+    let mut hall = Hall::open(dir.to_owned())?;
+    let (left, saved) = on_pages(&mut hall, session, &desk, dir);
+    hall.close(left).and(saved)
+}
+
+impl PractiseArgs {
+    /// Whatever waits for a pupil.
+    const fn of(pupil: Alias) -> Self {
+        Self {
+            pupil,
+            paper: None,
+            questions: None,
+            minutes: None,
+            keys: Vec::new(),
+            plain: false,
+        }
+    }
+}
+
+/// How many questions a pupil can try today; none where that cannot be told.
+pub(super) fn due_today(
+    catalogue: &Catalogue,
+    dir: &Path,
+    pupil: &Alias,
+    today: NaiveDate,
+) -> usize {
+    let args = PractiseArgs::of(pupil.clone());
+    let due = || {
+        let desk = PracticeDesk::open(&args, catalogue, dir)?;
+        desk.due(&args, today, &mut Vec::new())
+    };
+    due().map_or(0, |due| due.len())
+}
+
+/// What came of practice that another page led to.
+pub(super) enum PracticeFromPage {
+    /// It was left.
+    Left(Leaving),
+    /// There is nothing to try now: what is said of that.
+    NothingNow(String),
+}
+
+/// Practises whatever waits for a pupil, on the pages that are open already.
+///
+/// # Errors
+/// No sittings, no key, or a file that cannot be written.
+pub(super) fn from_page(
+    hall: &mut Hall,
+    catalogue: &Catalogue,
+    pupil: Alias,
+) -> Result<PracticeFromPage, Failure> {
+    let (args, dir) = (PractiseArgs::of(pupil), hall.dir.clone());
+    let today = hall.today();
+    let desk = PracticeDesk::open(&args, catalogue, &dir)?;
+    let mut said = Vec::new();
+    let questions = desk.due(&args, today, &mut said)?;
+    if questions.is_empty() {
+        said.extend(desk.nothing_now(today));
+        return Ok(PracticeFromPage::NothingNow(said.join(" ")));
+    }
+    let session = Session::begin(&dir, &args.pupil, questions, desk.working, None)?;
+    let (left, saved) = on_pages(hall, session, &desk, &dir);
+    saved.map(|()| PracticeFromPage::Left(left))
+}
+
+/// The same line by line.
+///
+/// # Errors
+/// See [`from_page`]; and output that nobody takes.
+pub(super) fn from_lines(catalogue: &Catalogue, dir: &Path, pupil: Alias) -> Result<(), Failure> {
+    let args = PractiseArgs::of(pupil);
+    let today = SystemClock.local().date_naive();
+    let desk = PracticeDesk::open(&args, catalogue, dir)?;
+    let mut said = desk.remarks.clone();
+    let questions = desk.due(&args, today, &mut said)?;
+    say(&said)?;
+    if questions.is_empty() {
+        return Ok(say(&desk.nothing_now(today))?);
+    }
+    let session = Session::begin(dir, &args.pupil, questions, desk.working, None)?;
+    in_lines(session, &desk, dir)
 }
 
 /// What is known of the pupil.
@@ -123,6 +204,7 @@ struct PracticeDesk<'a> {
     studied: Vec<Studied>,
     season: PractisedSeason,
     paper_on: Option<NaiveDate>,
+    working: WorkingShown,
     /// The papers of sittings that are not finished: their answers are not told.
     open: BTreeSet<String>,
     /// Whether any of the sittings is one that nobody sat.
@@ -161,6 +243,7 @@ impl<'a> PracticeDesk<'a> {
         }
         let register = catalogue.register().map_err(Failure::could_not)?;
         let paper_on = register.and_then(|register| register.pupil(pupil)?.paper_on);
+        let working = register.map(|register| register.working_shown(pupil));
         let (season, unread) = practised(catalogue, &practice_of(dir, pupil), &sittings);
         remarks.extend(unread);
         Ok(Self {
@@ -169,6 +252,7 @@ impl<'a> PracticeDesk<'a> {
             studied: sittings,
             season,
             paper_on,
+            working: working.unwrap_or_default(),
             open,
             invented: own.records.iter().any(|record| record.header.invented),
             remarks,
@@ -323,6 +407,7 @@ impl Session {
         dir: &Path,
         pupil: &Alias,
         questions: Vec<RoundQuestion>,
+        working: WorkingShown,
         minutes: Option<Elapsed>,
     ) -> Result<Self, Failure> {
         let started = SystemClock.local();
@@ -332,7 +417,7 @@ impl Session {
             program: format!("pacebell {}", env!("CARGO_PKG_VERSION")),
         };
         let file = PracticeFile::begin(dir, pupil, &start).map_err(Failure::could_not)?;
-        let (round, events) = PracticeRound::new(questions);
+        let (round, events) = PracticeRound::new(questions, working);
         let mut session = Self {
             round,
             file,
@@ -375,6 +460,12 @@ impl Session {
     fn unsaved(&self) -> Option<String> {
         let saved = self.file.save(SOON);
         saved.err().map(words::not_saved)
+    }
+
+    /// Ends the session where nobody looks any more.
+    fn cut(&mut self) {
+        let events = self.round.cut();
+        self.keep(events);
     }
 
     /// What is said once the round has ended.
@@ -427,6 +518,12 @@ fn in_lines(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
         say(&said)?;
     }
     say(&session.summary(desk, dir))?;
+    for (place, said) in words::workings(&session.round).iter().enumerate() {
+        if place == 0 {
+            say(&[words::WORKINGS.to_owned()])?;
+        }
+        say(said)?;
+    }
     session.close()
 }
 
@@ -437,8 +534,12 @@ fn unsaved(saved: &Saved) -> Option<Unsaved> {
     (!saved.is_all()).then(|| trouble.unwrap_or(Unsaved::Waiting))
 }
 
-fn on_pages(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result<(), Failure> {
-    let mut hall = Hall::open(dir.to_owned())?;
+fn on_pages(
+    hall: &mut Hall,
+    mut session: Session,
+    desk: &PracticeDesk<'_>,
+    dir: &Path,
+) -> (Leaving, Result<(), Failure>) {
     session.file.wake_by(Box::new(hall.wake()));
     let page = PractisePage::new(session.round.clone(), desk.invented);
     let watch = session.file.watch();
@@ -452,8 +553,7 @@ fn on_pages(mut session: Session, desk: &PracticeDesk<'_>, dir: &Path) -> Result
         page.show(session.round.clone(), trouble, summary);
     });
     if session.round.question().is_some() {
-        let _ended_already = session.hear(RoundMove::Stop);
+        session.cut();
     }
-    let saved = session.close();
-    hall.close(left).and(saved)
+    (left, session.close())
 }

@@ -14,6 +14,7 @@ use super::tables::TableArgs;
 use crate::analysis::Studied;
 use crate::domain::header::Alias;
 use crate::reports::progress::{PracticeReport, Season, csv, json, page};
+use crate::season::familiarity::MetInPractice;
 use crate::season::progress::{line, progress};
 use crate::season::step::steps;
 use crate::storage::catalogue::Catalogue;
@@ -114,7 +115,9 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
         lines.push(line(&studied));
         sittings.push(studied);
     }
-    let (practice, unread) = practised(catalogue, &practice_of(sessions, &pupil), &sittings);
+    let read = practice_of(sessions, &pupil);
+    let met = MetInPractice::of(&pupil, &read.logs);
+    let (practice, unread) = practised(catalogue, &read, &sittings);
     remarks.extend(unread);
     let everybody = catalogue.listing(sessions)?;
     let marked = mark_all(catalogue, &everybody, &limits, None);
@@ -125,7 +128,7 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
     let invented = own.records.iter().any(|record| record.header.invented);
     Ok(Season {
         invented: invented || marked.invented,
-        progress: progress(pupil, lines).on_scale(&marked.evidence, &outlines.collect()),
+        progress: progress(pupil, lines, &met).on_scale(&marked.evidence, &outlines.collect()),
         practice: PracticeReport {
             season: practice,
             today,

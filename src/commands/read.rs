@@ -18,13 +18,16 @@ use crate::domain::practice::{PaperQuestion, RoundQuestion};
 use crate::domain::standing::{Exclusion, Standing, Use, is_short};
 use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
+use crate::season::familiarity::MetInPractice;
 use crate::season::hindsight::{JudgedSitting, Papers, RECENT, TrackRecord};
 use crate::season::practice::PractisedSeason;
 use crate::season::step::{FollowedStep, judged_by, steps};
 use crate::storage::catalogue::{Catalogue, Meant, folder_of};
 use crate::storage::cores;
 use crate::storage::files::{key, notes};
-use crate::storage::journal::{self, Copied, Decided, JournalError, Listing, PracticeRead, Record};
+use crate::storage::journal::{
+    self, Copied, Decided, JournalError, Listing, PracticeRead, Record, practice_of,
+};
 use crate::words::result::BlanksLastTime;
 use crate::words::standing::{
     self, CopiedFile, MOST_UNREAD, copied, how_many_count, left_out_of_others, left_out_of_season,
@@ -377,7 +380,7 @@ impl Gathered {
         let evidence = &self.group.evidence;
         let record = TrackRecord::may_widen(evidence).then(|| self.group.recent_record());
         let widening = record.and_then(|record| record.widening());
-        let mut estimates = Estimates::new(pupil, &self.paper, evidence)?;
+        let mut estimates = Estimates::new(pupil, &self.paper, evidence, &self.group.practised)?;
         estimates.model.widening = widening;
         Some(estimates)
     }
@@ -404,6 +407,8 @@ pub(super) fn gather(
 pub(super) struct GatheredGroup {
     /// The marked sittings of everybody.
     pub(super) evidence: Vec<Evidence>,
+    /// What they practised: met, and nothing else.
+    practised: MetInPractice,
     /// Their papers, where at hand.
     papers: Papers,
     /// What had to be left out.
@@ -438,7 +443,7 @@ impl GatheredGroup {
 
     fn record_of(&self, those: Vec<&Evidence>) -> TrackRecord {
         TrackRecord::new(cores::map(&those, |one| {
-            JudgedSitting::of(one, &self.evidence, &self.papers)
+            JudgedSitting::of(one, &self.evidence, &self.practised, &self.papers)
         }))
     }
 }
@@ -458,7 +463,15 @@ pub(super) fn gather_group(
     notes.extend(notes_unread(&listing.records));
     let marked = mark_all(catalogue, &listing, &limits, about);
     notes.extend(marked.left_out);
+    let sat = marked.evidence.iter().map(|one| &one.pupil);
+    let pupils: BTreeSet<&Alias> = sat.collect();
+    let practised = pupils.into_iter().map(|pupil| {
+        let read = practice_of(sessions, pupil);
+        notes.extend(read.unread.iter().map(left_out_of_season));
+        MetInPractice::of(pupil, &read.logs)
+    });
     Ok(GatheredGroup {
+        practised: MetInPractice::together(practised),
         evidence: marked.evidence,
         papers: marked.papers,
         notes,

@@ -9,7 +9,10 @@ use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::hall::Hall;
+use super::practise::{PracticeFromPage, from_page};
+use crate::domain::header::Alias;
 use crate::screens::review::Review;
+use crate::screens::run::{AfterReview, Leaving};
 use crate::storage::cache::Summaries;
 use crate::term::lines_are_wanted;
 
@@ -61,9 +64,25 @@ pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
     }
     let mut hall = Hall::open(dir)?;
     files.begin(hall.wake());
-    let review = Review::new(shown).noting(files.past_keeping());
-    let left = hall.review(review, &mut files);
+    let mut review = Review::new(shown).noting(files.past_keeping());
+    let left = loop {
+        match hall.review(&mut review, &mut files) {
+            AfterReview::Left(left) => break left,
+            AfterReview::Practise(pupil) => match practised(&mut hall, &files, &pupil) {
+                Ok(PracticeFromPage::Left(Leaving::Done)) => {}
+                Ok(PracticeFromPage::Left(left)) => break left,
+                Ok(PracticeFromPage::NothingNow(said)) => review.not_practised(said),
+                Err(failure) => review.not_practised(failure.to_string()),
+            },
+        }
+    };
     let closed = hall.close(left);
     files.finish();
     closed
+}
+
+/// Lets a pupil practise, from the files as they are now.
+fn practised(hall: &mut Hall, files: &Reader, pupil: &str) -> Result<PracticeFromPage, Failure> {
+    let pupil = Alias::new(pupil).map_err(Failure::could_not)?;
+    from_page(hall, &files.anew()?, pupil)
 }

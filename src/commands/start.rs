@@ -12,6 +12,7 @@ use super::drill::{Keep, learn};
 use super::failure::Failure;
 use super::hall::{Begin, Hall, ToldResult};
 use super::lines::{Face, program, read_line, say};
+use super::practise::{PracticeFromPage, from_page};
 use super::samples;
 use crate::domain::header::{Alias, Mode, PacePlan};
 use crate::domain::key::Key;
@@ -152,6 +153,14 @@ pub(super) fn attend(
             }
             continue;
         }
+        if let Choice::Practise { pupil } = choice {
+            match from_page(hall, catalogue, pupil) {
+                Ok(PracticeFromPage::Left(left)) => return Ok(Some(left)),
+                Ok(PracticeFromPage::NothingNow(said)) => start.trouble(said),
+                Err(failure) => start.trouble(failure.to_string()),
+            }
+            continue;
+        }
         term::read_as_they_come();
         match ready(hall, catalogue, choice, brought) {
             Ok(None) => return Ok(None),
@@ -185,6 +194,7 @@ fn in_lines(
     brought: &Brought,
 ) -> Option<Vec<OsString>> {
     let (pupil, paper) = match choice {
+        Choice::Practise { pupil } => (pupil.clone(), None),
         Choice::Sit(seating) => (seating.pupil.clone(), Some(&seating.paper)),
         Choice::GoOn { path } => {
             let (record, _damage) = journal::read_up_to_damage(path).ok()?;
@@ -199,9 +209,15 @@ fn in_lines(
     let register = catalogue.register().ok().flatten()?;
     let is_arranged = register.pupil(&pupil).is_some_and(|pupil| pupil.plain);
     (brought.lines_where_arranged && is_arranged).then(|| {
-        let mut words: Vec<OsString> = vec!["sit".into()];
-        words.extend(paper.map(OsString::from));
-        words.extend(["--pupil".into(), pupil.as_str().into(), "--plain".into()]);
+        let mut words: Vec<OsString> = Vec::new();
+        if matches!(choice, Choice::Practise { .. }) {
+            words.extend(["practise".into(), pupil.as_str().into()]);
+        } else {
+            words.push("sit".into());
+            words.extend(paper.map(OsString::from));
+            words.extend(["--pupil".into(), pupil.as_str().into()]);
+        }
+        words.push("--plain".into());
         words.extend(["--sessions".into(), hall.dir.clone().into()]);
         words
     })
@@ -218,6 +234,7 @@ fn ready(
         Choice::Learn { .. }
         | Choice::SkipKeys { .. }
         | Choice::WriteSamples { .. }
+        | Choice::Practise { .. }
         | Choice::Quit => return Ok(None),
         Choice::GoOn { path } => {
             // The page has told of any damage.

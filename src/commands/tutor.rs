@@ -19,12 +19,13 @@ use crate::domain::abridged::Abridged;
 use crate::domain::header::Alias;
 use crate::screens::review::Listed;
 use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
+use crate::storage::checkup::{self, Symptom};
 use crate::storage::disk;
 use crate::storage::files::folders;
 use crate::storage::journal::Record;
 use crate::storage::keeping::pages;
 use crate::words::ask::{Answered, AskRow, Asking};
-use crate::words::time::day;
+use crate::words::time::{day, file_day};
 use crate::words::{start, tutor as words};
 
 /// What `tutor` takes.
@@ -138,7 +139,8 @@ impl Tutor {
                 JobWord::Pages => Asked::This(vec![pages::folder_in(&self.dir).into()]),
                 word => {
                     questions.push(chosen.len());
-                    self.chosen(word, job, catalogue, asker)?
+                    let about = chosen.iter().flatten().rfind(|word| is_a_file(word));
+                    self.chosen(word, about, job, catalogue, asker)?
                 }
             };
             match answer {
@@ -160,6 +162,7 @@ impl Tutor {
     fn chosen(
         &self,
         word: &JobWord,
+        about: Option<&OsString>,
         job: &TutorJob,
         catalogue: &Catalogue,
         asker: &mut dyn Asker,
@@ -186,6 +189,20 @@ impl Tutor {
                 }))
             }
             JobWord::Folder => self.folder(job, asker),
+            JobWord::Key => a_file(job, words::WHICH_KEY, &catalogue.key_files(), asker),
+            JobWord::KeyBefore => {
+                a_file(job, words::WHICH_KEY_BEFORE, &catalogue.key_files(), asker)
+            }
+            JobWord::Damaged => {
+                let damaged = self.damaged();
+                let which = if damaged.is_empty() {
+                    words::WHICH_FILE
+                } else {
+                    words::WHICH_DAMAGED
+                };
+                a_file(job, which, &damaged, asker)
+            }
+            JobWord::NewFolder => new_folder(job, about, asker),
             JobWord::Asked(text) => typed_in(job, text, asker),
             JobWord::Says(_) | JobWord::Sessions | JobWord::Page | JobWord::Pages => {
                 Ok(Asked::This(Vec::new()))
@@ -205,6 +222,16 @@ impl Tutor {
         let rows = names.map(|name| AskRow::new(name, "")).collect();
         let answer = asker.ask(question(job, which, rows), 0)?;
         Ok(one_of(&answer, &files, PathBuf::clone))
+    }
+
+    /// The session files that cannot be read to their end.
+    fn damaged(&self) -> Vec<PathBuf> {
+        let found = checkup::check(&self.dir).unwrap_or_default();
+        let damaged = found.into_iter().filter_map(|symptom| match symptom {
+            Symptom::Torn(path) | Symptom::Damaged { path, .. } => Some(path),
+            _ => None,
+        });
+        damaged.collect()
     }
 
     /// The sittings, where the folder can be looked into.
@@ -447,6 +474,52 @@ fn typed_in(
         Answered::Row(_) | Answered::Back => Asked::Back,
         Answered::Leave => Asked::Leave,
     })
+}
+
+/// One of these files, or another that is typed.
+fn a_file(
+    job: &TutorJob,
+    which: &str,
+    files: &[PathBuf],
+    asker: &mut dyn Asker,
+) -> Result<Asked<Vec<OsString>>, Failure> {
+    let names = files.iter().map(|path| path.display().to_string());
+    let mut rows: Vec<_> = names.map(|name| AskRow::new(name, "")).collect();
+    rows.push(AskRow::new(words::ANOTHER_FILE, ""));
+    match asker.ask(question(job, which, rows), 0)? {
+        Answered::Row(place) => match files.get(place) {
+            Some(path) => Ok(Asked::This(vec![path.into()])),
+            None => typed_in(job, words::TYPE_FILE, asker),
+        },
+        Answered::Words(_) | Answered::Back => Ok(Asked::Back),
+        Answered::Leave => Ok(Asked::Leave),
+    }
+}
+
+/// A folder that is not there yet: one is offered by the name of what was chosen last and the day.
+fn new_folder(
+    job: &TutorJob,
+    about: Option<&OsString>,
+    asker: &mut dyn Asker,
+) -> Result<Asked<Vec<OsString>>, Failure> {
+    let about = about.map_or_else(String::new, |about| about.to_string_lossy().into_owned());
+    let today = file_day(SystemClock.local().date_naive());
+    let names = (1..).map(|number| match number {
+        1 => format!("{about}-{today}"),
+        number => format!("{about}-{today}-{number}"),
+    });
+    let mut names = names.filter(|name| !Path::new(name).exists());
+    let name = names.next().unwrap_or_default();
+    let rows = vec![
+        AskRow::new(&name, ""),
+        AskRow::new(words::ANOTHER_FOLDER, ""),
+    ];
+    match asker.ask(question(job, words::WHICH_NEW_FOLDER, rows), 0)? {
+        Answered::Row(0) => Ok(Asked::This(vec![name.into()])),
+        Answered::Row(_) => typed_in(job, words::TYPE_NEW_FOLDER, asker),
+        Answered::Words(_) | Answered::Back => Ok(Asked::Back),
+        Answered::Leave => Ok(Asked::Leave),
+    }
 }
 
 fn one_of<T, U>(answer: &Answered, all: &[T], words: impl FnOnce(&T) -> U) -> Asked<U> {

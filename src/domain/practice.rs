@@ -13,13 +13,41 @@ use super::paper::{Fingerprint, PaperId};
 use super::rule::QuestionNo;
 use super::time::Elapsed;
 
-pub use round::{NoRoundMove, PracticeRound, RoundMove, RoundQuestion, RoundStage};
+pub use round::{LaterWorking, NoRoundMove, PracticeRound, RoundMove, RoundQuestion, RoundStage};
 
 /// The version of the practice file that this program writes; it reads all up to it.
 pub const PRACTICE_FORMAT: u32 = 1;
 
 /// The most characters that are kept of what a pupil says was the catch.
 pub const LONGEST_CATCH: usize = 200;
+
+/// When somebody who practises sees answers and workings: late is no worse than at once (Metcalfe, Kornell and Finn 2009,
+/// doi 10.3758/MC.37.8.1077), so that it is the tutor's choice.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum WorkingShown {
+    /// As soon as a question is over.
+    #[default]
+    AtOnce,
+    /// All together, once the session has ended.
+    AtTheEnd,
+    /// Never here: the tutor shows them.
+    ByTheTutor,
+}
+
+impl WorkingShown {
+    /// Each with the word that a file has for it.
+    pub const ALL: [(&'static str, Self); 3] = [
+        ("at-once", Self::AtOnce),
+        ("at-end", Self::AtTheEnd),
+        ("by-tutor", Self::ByTheTutor),
+    ];
+
+    /// The word that a file has for it.
+    pub fn word(self) -> &'static str {
+        let own = Self::ALL.iter().find(|(_, own)| *own == self);
+        own.map_or("", |(word, _)| word)
+    }
+}
 
 /// What is settled before a session of practice; whose it is, the folder of its file says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -57,7 +85,7 @@ impl PaperQuestion {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum PracticeEvent {
-    /// A question was opened.
+    /// A question was opened; where its working follows and no try, it was shown once more at the end.
     Opened(PaperQuestion),
     /// An option was chosen.
     Tried {

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::header::Alias;
 use super::mark::Mark;
+use super::practice::WorkingShown;
 use super::time::Elapsed;
 
 /// The version of the register file that this program writes; it reads all up to it.
@@ -39,6 +40,8 @@ pub struct Registered {
     pub marks: bool,
     /// Whether the pupil may open the questions, with their hints, after a sitting.
     pub questions_after: bool,
+    /// When the pupil sees answers and workings in practice.
+    pub working_shown: WorkingShown,
     /// Whether the pupil sits line by line.
     pub plain: bool,
     /// Whether the clock shows large steps only, and no seconds.
@@ -61,6 +64,7 @@ impl Registered {
             remind: None,
             marks: true,
             questions_after: false,
+            working_shown: WorkingShown::AtOnce,
             plain: false,
             large_steps: false,
             step_read_out: false,
@@ -85,6 +89,17 @@ impl Register {
     pub fn opens_questions(&self, alias: &Alias) -> bool {
         let lets = self.pupil(alias).is_some_and(|pupil| pupil.questions_after);
         lets && !self.shared_machine
+    }
+
+    /// Whether a pupil is offered practice: it opens questions and tells right answers.
+    pub fn offers_practice(&self, alias: &Alias) -> bool {
+        self.opens_questions(alias) && self.shows_marks(alias)
+    }
+
+    /// When a pupil sees answers and workings in practice.
+    pub fn working_shown(&self, alias: &Alias) -> WorkingShown {
+        let own = self.pupil(alias);
+        own.map_or(WorkingShown::AtOnce, |pupil| pupil.working_shown)
     }
 
     /// The pupils whose files are no longer to be kept on `today`.
@@ -115,6 +130,30 @@ mod tests {
         assert!(register.shows_marks(&alias("teasel")));
         register.shared_machine = true;
         assert!(!register.shows_marks(&alias("teasel")));
+    }
+
+    #[test]
+    fn practice_is_offered_where_questions_and_marks_are_shown_and_nowhere_else() {
+        let otter = Alias::new("otter").unwrap();
+        let offers = |questions_after, marks, shared_machine| {
+            let own = Registered {
+                questions_after,
+                marks,
+                ..Registered::usual(otter.clone())
+            };
+            let pupils = vec![own];
+            let register = Register {
+                shared_machine,
+                pupils,
+                ..Register::default()
+            };
+            register.offers_practice(&otter)
+        };
+        assert!(offers(true, true, false));
+        assert!(!offers(false, true, false));
+        assert!(!offers(true, false, false), "practice tells right answers");
+        assert!(!offers(true, true, true), "the next pupil sees it too");
+        assert!(!Register::default().offers_practice(&otter));
     }
 
     #[test]

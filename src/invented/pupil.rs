@@ -5,7 +5,7 @@ use super::chance::Dice;
 /// What stands for names: animals and plants of the marsh, none of them anybody's name.
 pub(super) const ALIASES: [&str; 24] = [
     "marten", "teasel", "lapwing", "sedge", "dormouse", "yarrow", "siskin", "samphire", "vole",
-    "burdock", "dunlin", "thrift", "stoat", "bracken", "avocet", "sorrel", "newt", "fennel",
+    "burdock", "plover", "thrift", "stoat", "bracken", "avocet", "sorrel", "newt", "fennel",
     "shrew", "comfrey", "godwit", "tansy", "polecat", "bulrush",
 ];
 

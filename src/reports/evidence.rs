@@ -11,6 +11,7 @@ use crate::domain::header::{Alias, Header, INVENTED};
 use crate::domain::key::Mismatch;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Vouched;
+use crate::domain::standing::Use;
 use crate::domain::time::Elapsed;
 use crate::reports::document::document;
 use crate::reports::document::tidy::tidy;
@@ -148,11 +149,11 @@ pub fn table(rows: &[EvidenceRow]) -> DataTable {
 }
 
 /// What the columns hold.
-const TYPES: [CellType; 24] = {
-    use CellType::{Day, Number, Text, Whole, YesNo};
+const TYPES: [CellType; 25] = {
+    use CellType::{Day, Mark, Number, Text, Whole, YesNo};
     [
-        Text, Text, Day, Text, Number, YesNo, Number, Number, Number, Whole, Number, Number,
-        Number, Number, Text, Text, Whole, Whole, Whole, YesNo, YesNo, YesNo, Text, Text,
+        Text, Text, Day, Text, YesNo, Number, YesNo, Number, Number, Number, Whole, Number, Mark,
+        Mark, Mark, Text, Text, Whole, Whole, Whole, YesNo, YesNo, YesNo, Text, Text,
     ]
 };
 
@@ -175,7 +176,8 @@ fn row(row: &EvidenceRow) -> Vec<DataCell> {
         header.pupil.as_str().into(),
         header.started.date_naive().into(),
         header.paper.id.as_str().into(),
-        header.arrangements.extra_percent.into(),
+        row.analysis.standing().bars(Use::Evidence).is_none().into(),
+        header.arrangements.extra_percent.to_f64().into(),
         header.arrangements.rest_breaks.into(),
         DataCell::Number(time.standard.as_seconds()),
         DataCell::Number(time.allowed.as_seconds()),

@@ -56,7 +56,8 @@ pub fn page(rows: &PaperRows<'_>) -> String {
         lines.push(String::new());
     }
     for (_, reason) in &rows.unusable {
-        lines.extend(hanging("! ", reason, COLUMNS));
+        let problems = reason.lines();
+        lines.extend(problems.flat_map(|problem| hanging("! ", problem, COLUMNS)));
     }
     let new = rows.papers.iter().filter(|row| row.exposure.is_new());
     let new: Vec<_> = new.map(|row| row.paper.outline.id.as_str()).collect();

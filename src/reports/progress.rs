@@ -17,7 +17,7 @@ use crate::words::numbers::{decimals, percent, percent_range, plain, plain_total
 use crate::words::progress as words;
 use crate::words::sign::APART;
 use crate::words::step::{STEPS, listed};
-use crate::words::text::{Side, columns, cut, hanging, width};
+use crate::words::text::{Side, columns, cut, cut_start, hanging, width};
 use crate::words::time::table_day;
 
 /// A season with what is to be said of its files.
@@ -107,7 +107,7 @@ fn row(line: &Line, room: usize) -> Vec<String> {
     let sweep = habits.and_then(|habits| habits.sweep);
     vec![
         table_day(line.started.date_naive()),
-        cut(&line.paper, room),
+        cut_start(&line.paper, room),
         in_time.unwrap_or_else(none),
         mark(marks.map(|marks| marks.worked)),
         mark(marks.map(|marks| marks.luck_out)),

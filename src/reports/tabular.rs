@@ -1,8 +1,8 @@
 //! Tables for other programs: RFC 4180 for programs, or as spreadsheets of the user's country read them, each
 //! described by CSVW metadata (W3C, "Metadata Vocabulary for Tabular Data", 2015).
 //!
-//! An undefined cell is empty. Marks and other numbers are decimals; where a mark is no finite decimal (`37/3`) the
-//! nearest double stands for it, and `--json` has the exact one.
+//! An undefined cell is empty. For programs a mark is exact, as in `--json`: a whole number or a fraction, `37/3`. A
+//! spreadsheet would take that for a day or a text: there it is a decimal, the nearest double.
 
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -19,6 +19,8 @@ pub enum CellType {
     Whole,
     /// A decimal number.
     Number,
+    /// A mark: exact for programs, a decimal number for a spreadsheet.
+    Mark,
     /// A day, `2026-11-25`.
     Day,
     /// `yes` or `no`.
@@ -56,6 +58,8 @@ pub enum DataCell {
     Text(String),
     /// A number.
     Number(f64),
+    /// A mark.
+    Mark(Mark),
     /// A whole number.
     Whole(u64),
     /// A day.
@@ -89,7 +93,7 @@ impl From<f64> for DataCell {
 
 impl From<Mark> for DataCell {
     fn from(mark: Mark) -> Self {
-        Self::Number(mark.to_f64())
+        Self::Mark(mark)
     }
 }
 
@@ -165,6 +169,8 @@ impl CsvForm {
             DataCell::Empty => String::new(),
             DataCell::Text(text) => self.text(text),
             DataCell::Whole(number) => number.to_string(),
+            DataCell::Mark(mark) if self == Self::Rfc4180 => mark.exact(),
+            DataCell::Mark(mark) => self.cell(&DataCell::Number(mark.to_f64())),
             DataCell::Number(number) if self.has_decimal_comma() => {
                 number.to_string().replace('.', ",")
             }
@@ -178,10 +184,13 @@ impl CsvForm {
         match kind {
             CellType::Text => json!("string"),
             CellType::Whole => json!("integer"),
-            CellType::Number if self.has_decimal_comma() => {
+            CellType::Mark if self == Self::Rfc4180 => {
+                json!({"base": "string", "format": "-?[0-9]+(/[0-9]+)?"})
+            }
+            CellType::Number | CellType::Mark if self.has_decimal_comma() => {
                 json!({"base": "decimal", "format": {"decimalChar": ","}})
             }
-            CellType::Number => json!("decimal"),
+            CellType::Number | CellType::Mark => json!("decimal"),
             CellType::Day => json!({"base": "date", "format": "yyyy-MM-dd"}),
             CellType::YesNo => json!({"base": "boolean", "format": "yes|no"}),
         }
@@ -349,10 +358,23 @@ mod tests {
     }
 
     #[test]
-    fn a_mark_that_is_no_decimal_is_the_nearest_double() {
-        let mark: Mark = "37/3".parse().unwrap();
-        let cell = CsvForm::Rfc4180.cell(&mark.into());
-        assert_eq!(cell.parse::<f64>().ok(), Some(37.0 / 3.0));
+    fn a_mark_is_exact_for_programs_and_a_decimal_for_a_spreadsheet() {
+        for (mark, exact, decimal) in [
+            ("62", "62", 62.0),
+            ("37/3", "37/3", 37.0 / 3.0),
+            ("-1/4", "-1/4", -0.25),
+        ] {
+            let mark: Mark = mark.parse().unwrap();
+            assert_eq!(CsvForm::Rfc4180.cell(&mark.into()), exact);
+            let cell = POINT.cell(&mark.into());
+            assert_eq!(cell.parse::<f64>().ok(), Some(decimal));
+            let comma = COMMA.cell(&mark.into());
+            assert_eq!(comma, cell.replace('.', ","));
+        }
+        let kind = |form: CsvForm| form.datatype(CellType::Mark);
+        assert_eq!(kind(CsvForm::Rfc4180)["format"], "-?[0-9]+(/[0-9]+)?");
+        assert_eq!(kind(POINT), "decimal");
+        assert_eq!(kind(COMMA)["base"], "decimal");
     }
 
     #[test]

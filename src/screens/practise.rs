@@ -225,20 +225,29 @@ impl PractisePage {
                 stop,
                 help,
             ]),
-            RoundStage::Ended => KeyMap::new(vec![
-                Binding::keys(
+            RoundStage::Ended => {
+                let leave = Binding::keys(
                     &[Key::Char('q'), Key::Enter, Key::Esc, Key::STOP],
                     Act::Leave,
                     "leave",
-                )
-                .called(words::LEAVE_KEYS, "leave"),
-            ]),
+                );
+                let leave = leave.called(words::LEAVE_KEYS, "leave");
+                // Without workings everything is in sight.
+                let mut keys = vec![leave];
+                if !self.round.later().is_empty() {
+                    keys.extend([read_on, help]);
+                }
+                KeyMap::new(keys)
+            }
         }
     }
 
-    fn help_map() -> KeyMap<Act> {
+    fn help_map(&self) -> KeyMap<Act> {
         let mut keys = help_keys(Act::Scroll, Act::CloseHelp);
-        keys.push(Binding::keys(&[Key::STOP], Act::Stop, words::STOPS));
+        keys.push(match self.round.stage() {
+            RoundStage::Ended => Binding::keys(&[Key::STOP], Act::Leave, "leave"),
+            _ => Binding::keys(&[Key::STOP], Act::Stop, words::STOPS),
+        });
         KeyMap::new(keys)
     }
 
@@ -293,7 +302,7 @@ impl Page for PractisePage {
 
     fn keys(&self) -> KeyMap<Act> {
         match self.help {
-            Some(_) => Self::help_map(),
+            Some(_) => self.help_map(),
             None => self.own_keys(),
         }
     }
@@ -301,7 +310,7 @@ impl Page for PractisePage {
     fn body(&self, room: Room) -> Body {
         let mut page = PageWriter::new(room, self.help.unwrap_or(self.scroll));
         if self.help.is_some() {
-            page.keys(&self.own_keys(), &Self::help_map());
+            page.keys(&self.own_keys(), &self.help_map());
         } else if self.round.stage() == RoundStage::Ended {
             if self.invented {
                 page.text(INVENTED);
@@ -311,6 +320,19 @@ impl Page for PractisePage {
             }
             page.blank();
             page.text(words::LEAVE);
+            for (place, said) in words::workings(&self.round).iter().enumerate() {
+                if place == 0 {
+                    page.blank();
+                    page.heading(words::WORKINGS);
+                }
+                page.blank();
+                for (line, text) in said.iter().enumerate() {
+                    match line {
+                        0 => page.bold(text),
+                        _ => page.text(text),
+                    }
+                }
+            }
         } else {
             self.question(&mut page);
         }

@@ -9,7 +9,7 @@ mod sitting;
 pub use drill::{keys, sweep};
 pub use pages::{ask, result, start};
 pub use practise::practise;
-pub use review::{Arrived, Shelf, fulfil, review, take};
+pub use review::{AfterReview, Arrived, Shelf, fulfil, review, take};
 pub use sitting::{Surroundings, sit};
 
 /// How a page was left.

@@ -15,7 +15,7 @@ pub use weights::ShrinkageWeights;
 
 use std::collections::BTreeMap;
 
-use super::familiarity::{Familiarity, MetQuestions, Questions};
+use super::familiarity::{Familiarity, MetInPractice, MetSoFar, Questions};
 use super::model::{Priors, PupilModel, Response, in_order, responses};
 use crate::analysis::Trust;
 use crate::analysis::evidence::Evidence;
@@ -40,7 +40,7 @@ pub struct Estimates {
     pub pupil: Alias,
     /// The pupil's sittings that a key has marked.
     pub counted: Counted,
-    /// How many of the paper's questions were met in them.
+    /// How many of the paper's questions were met in them or in practice.
     pub familiarity: Familiarity,
     /// How many other pupils' sittings counted, and of how many pupils.
     pub group_sittings: usize,
@@ -81,8 +81,13 @@ pub struct Counted {
 
 impl Estimates {
     /// Draws on all evidence; `None` only where the defaults themselves are unsound.
-    pub fn new(pupil: &Alias, paper: &Paper, evidence: &[Evidence]) -> Option<Self> {
-        Self::with(&Priors::default(), pupil, paper, evidence)
+    pub fn new(
+        pupil: &Alias,
+        paper: &Paper,
+        evidence: &[Evidence],
+        practised: &MetInPractice,
+    ) -> Option<Self> {
+        Self::with(&Priors::default(), pupil, paper, evidence, practised)
     }
 
     /// The same with other things taken for granted.
@@ -91,6 +96,7 @@ impl Estimates {
         pupil: &Alias,
         paper: &Paper,
         evidence: &[Evidence],
+        practised: &MetInPractice,
     ) -> Option<Self> {
         let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
         let own = in_order(&own);
@@ -101,14 +107,14 @@ impl Estimates {
             level,
             ..priors.clone()
         };
-        let model = PupilModel::new(&own, &scale, &priors)?;
+        let model = PupilModel::new(&own, practised.met_by(pupil), &scale, &priors)?;
         let mut timed = own
             .iter()
             .rev()
             .filter(|one| one.timing.trust != Trust::NoTimes);
         Some(Self {
             pupil: pupil.clone(),
-            counted: Counted::of(&own),
+            counted: Counted::of(&own, practised.met_by(pupil)),
             familiarity: Familiarity::among(&Questions::of_paper(paper), model.met()),
             group_sittings: group.len(),
             group_pupils: people.len(),
@@ -139,18 +145,17 @@ impl Counted {
     }
 
     /// Of a pupil's sittings, in order of time.
-    fn of(own: &[&Evidence]) -> Self {
+    fn of(own: &[&Evidence], mut met: MetSoFar<'_>) -> Self {
         let mut counted = Self {
             marked: own.len(),
             ..Self::default()
         };
-        let mut met = MetQuestions::default();
         for one in own {
             let asked = Questions::of_evidence(one);
             if let Some(reason) = one.not_whole {
                 counted.left_out.push(reason);
             } else {
-                let again = Familiarity::among(&asked, &met).is_sat_before();
+                let again = Familiarity::among(&asked, met.before(one.started)).is_sat_before();
                 counted.whole += 1;
                 counted.fresh += usize::from(!again);
                 let worked = |own: &Response| matches!(own, Response::Right | Response::Wrong);
@@ -160,7 +165,7 @@ impl Counted {
                 counted.marks.push((one.totals.in_time, one.totals.max));
                 counted.time_left = one.timing.early;
             }
-            met.add(&asked);
+            met.sat(&asked);
         }
         counted
     }

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::analysis::evidence::Evidence;
-use crate::domain::header::Header;
+use crate::domain::header::{Alias, Header};
 use crate::domain::paper::{Fingerprint, Paper};
-use crate::domain::practice::PaperQuestion;
+use crate::domain::practice::{PaperQuestion, PracticeLog};
 use crate::domain::rule::QuestionNo;
 
 /// The questions that a sitting or a paper asks.
@@ -95,6 +97,97 @@ impl MetQuestions {
             Some(own) => self.words.contains(own) || self.wordless.contains(place),
             None => self.places.contains(place),
         })
+    }
+}
+
+/// When pupils practised which questions: they are met from then on, and say nothing else of a pupil.
+#[derive(Clone, Debug, Default)]
+pub struct MetInPractice {
+    tries: Vec<(Alias, DateTime<FixedOffset>, Questions)>,
+}
+
+impl MetInPractice {
+    /// What a pupil opened in these sessions.
+    pub fn of(pupil: &Alias, logs: &[PracticeLog]) -> Self {
+        let tries = logs.iter().flat_map(PracticeLog::tries);
+        let tries = tries.map(|own| {
+            (
+                pupil.clone(),
+                own.at,
+                Questions::of_practice([&own.question]),
+            )
+        });
+        Self {
+            tries: tries.collect(),
+        }
+    }
+
+    /// What a pupil opened at these moments.
+    pub fn opened(pupil: &Alias, opened: &[(DateTime<FixedOffset>, Questions)]) -> Self {
+        let tries = opened.iter();
+        let tries = tries.map(|(at, questions)| (pupil.clone(), *at, questions.clone()));
+        Self {
+            tries: tries.collect(),
+        }
+    }
+
+    /// What several pupils opened.
+    pub fn together(all: impl IntoIterator<Item = Self>) -> Self {
+        let tries = all.into_iter().flat_map(|own| own.tries);
+        Self {
+            tries: tries.collect(),
+        }
+    }
+
+    /// Only what was opened before a moment.
+    #[must_use]
+    pub fn before(&self, moment: DateTime<FixedOffset>) -> Self {
+        let earlier = self.tries.iter().filter(|(_, at, _)| *at < moment);
+        Self {
+            tries: earlier.cloned().collect(),
+        }
+    }
+
+    /// A pupil's questions as they are met, from none on.
+    pub fn met_by<'a>(&'a self, pupil: &Alias) -> MetSoFar<'a> {
+        let own = self.tries.iter().filter(|(own, ..)| own.is_same(pupil));
+        let mut practised: Vec<_> = own.map(|(_, at, questions)| (*at, questions)).collect();
+        practised.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
+        MetSoFar {
+            met: MetQuestions::default(),
+            practised,
+        }
+    }
+}
+
+/// What a pupil has met, sitting by sitting in order of time, with the practice between them.
+#[derive(Clone, Debug)]
+pub struct MetSoFar<'a> {
+    met: MetQuestions,
+    /// What was practised and is not met yet, the next last.
+    practised: Vec<(DateTime<FixedOffset>, &'a Questions)>,
+}
+
+impl MetSoFar<'_> {
+    /// The questions met before a moment.
+    pub fn before(&mut self, moment: DateTime<FixedOffset>) -> &MetQuestions {
+        while let Some((_, questions)) = self.practised.pop_if(|(at, _)| *at < moment) {
+            self.met.add(questions);
+        }
+        &self.met
+    }
+
+    /// A sitting asked these.
+    pub fn sat(&mut self, asked: &Questions) {
+        self.met.add(asked);
+    }
+
+    /// Everything, with all that was practised.
+    pub fn all(mut self) -> MetQuestions {
+        for (_, questions) in self.practised {
+            self.met.add(questions);
+        }
+        self.met
     }
 }
 

@@ -1,7 +1,7 @@
 //! What forecasts would have said of past sittings, beside the marks that came.
 //!
 //! Each is the forecast that the sittings before it give: the pupil's own that began earlier, and others' of earlier
-//! days, since a group sits at the same time. Nothing of what came later is in it. Of a paper sat before it is the
+//! days, since a group sits at the same time; and what the pupil had practised by then counts as met. Nothing of what came later is in it. Of a paper sat before it is the
 //! forecast with the questions met taken as easier, since they were.
 
 pub(super) mod held;
@@ -17,6 +17,7 @@ use chrono::{DateTime, Datelike, FixedOffset};
 use serde::Serialize;
 
 use super::estimate::Estimates;
+use super::familiarity::MetInPractice;
 use super::forecast::Forecast;
 use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
@@ -87,7 +88,12 @@ pub struct JudgedSitting {
 
 impl JudgedSitting {
     /// Looks back at one of the sittings.
-    pub fn of(one: &Evidence, all: &[Evidence], papers: &Papers) -> Self {
+    pub fn of(
+        one: &Evidence,
+        all: &[Evidence],
+        practised: &MetInPractice,
+        papers: &Papers,
+    ) -> Self {
         let is_before = |other: &&Evidence| {
             if other.pupil == one.pupil {
                 other.started < one.started
@@ -105,7 +111,7 @@ impl JudgedSitting {
             before: own.filter(|own| own.is_whole()).count(),
             mark: one.totals.in_time,
             max: one.totals.max,
-            said: said(one, &before, papers),
+            said: said(one, &before, &practised.before(one.started), papers),
         }
     }
 
@@ -118,12 +124,18 @@ impl JudgedSitting {
 }
 
 /// What would have been said of a sitting on the strength of those before it.
-fn said(one: &Evidence, before: &[Evidence], papers: &Papers) -> Result<PastForecast, NotForecast> {
+fn said(
+    one: &Evidence,
+    before: &[Evidence],
+    practised: &MetInPractice,
+    papers: &Papers,
+) -> Result<PastForecast, NotForecast> {
     if !one.is_whole() {
         return Err(NotForecast::NotWhole);
     }
     let paper = papers.get(&one.paper).ok_or(NotForecast::NoPaper)?;
-    let estimates = Estimates::new(&one.pupil, paper, before).ok_or(NotForecast::TooFine)?;
+    let estimates = Estimates::new(&one.pupil, paper, before, practised);
+    let estimates = estimates.ok_or(NotForecast::TooFine)?;
     if !estimates.are_enough() {
         return Err(NotForecast::TooFew);
     }

@@ -29,7 +29,7 @@ pub use response::{Response, responses};
 use past::Past;
 
 use super::estimate::scale::DifficultyScale;
-use super::familiarity::{MetQuestions, Questions};
+use super::familiarity::{MetQuestions, MetSoFar, Questions};
 use super::hindsight::held::Widening;
 use crate::analysis::evidence::Evidence;
 use crate::domain::paper::{Paper, PaperId};
@@ -56,22 +56,27 @@ pub struct PupilModel {
 
 impl PupilModel {
     /// Takes in a pupil's own sittings, whatever their order; those that are not whole only say which questions were
-    /// met. `None` where the priors are unsound.
-    pub fn new(own: &[&Evidence], scale: &DifficultyScale, priors: &Priors) -> Option<Self> {
-        let mut met = MetQuestions::default();
+    /// met, as does practice, which is in `met` from the first. `None` where the priors are unsound.
+    pub fn new(
+        own: &[&Evidence],
+        mut met: MetSoFar<'_>,
+        scale: &DifficultyScale,
+        priors: &Priors,
+    ) -> Option<Self> {
         let mut past = Vec::new();
         for one in in_order(own) {
             if one.is_whole() {
-                past.push(Past::of(one, scale, &met, priors));
+                let earlier = met.before(one.started);
+                past.push(Past::of(one, scale, earlier, priors));
             }
-            met.add(&Questions::of_evidence(one));
+            met.sat(&Questions::of_evidence(one));
         }
         Some(Self {
             level: Level::after(&past, priors)?,
             reach: Reach::after(&past, priors),
             habits: Habits::after(&past, priors.habits),
             priors: priors.clone(),
-            met,
+            met: met.all(),
             widening: None,
         })
     }

@@ -19,6 +19,7 @@ use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
+use crate::season::familiarity::MetInPractice;
 use crate::season::practice::PracticeState;
 use crate::season::progress::{Line, line, set_in_order};
 
@@ -88,7 +89,8 @@ impl Overview {
 
 fn lines_of(term: &PupilTerm) -> Vec<Line> {
     let mut lines: Vec<_> = term.sittings.iter().map(line).collect();
-    set_in_order(&mut lines);
+    let met = MetInPractice::opened(&term.pupil, &term.practice.opened);
+    set_in_order(&mut lines, met.met_by(&term.pupil));
     lines
 }
 

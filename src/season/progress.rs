@@ -15,6 +15,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::familiarity::{MetInPractice, MetSoFar};
 use crate::domain::header::Alias;
 use crate::domain::mark::{Mark, MarkTotal};
 use crate::domain::notes::Cause;
@@ -93,17 +94,17 @@ impl Progress {
 }
 
 /// Puts sittings in order, and settles which of them are compared; gives the conditions of those.
-pub fn set_in_order(lines: &mut [Line]) -> Option<Conditions> {
+pub fn set_in_order(lines: &mut [Line], met: MetSoFar<'_>) -> Option<Conditions> {
     lines.sort_by(|one, other| (one.started, &one.sitting).cmp(&(other.started, &other.sitting)));
-    line::set_apart(lines)
+    line::set_apart(lines, met)
 }
 
-/// Puts a season together, whatever order its sittings come in.
-pub fn progress(pupil: Alias, mut lines: Vec<Line>) -> Progress {
-    let conditions = set_in_order(&mut lines);
+/// Puts a season together, whatever order its sittings come in; what was practised counts as met.
+pub fn progress(pupil: Alias, mut lines: Vec<Line>, practised: &MetInPractice) -> Progress {
+    let conditions = set_in_order(&mut lines, practised.met_by(&pupil));
     let compared: Vec<&Line> = lines.iter().filter(|line| line.apart.is_none()).collect();
     let trends = trends(&compared);
-    let topics = topics::topics(&compared);
+    let topics = topics::topics(&compared, practised.met_by(&pupil));
     Progress {
         pupil,
         conditions,

@@ -202,6 +202,16 @@ impl Catalogue {
         near::folders(self.sessions.as_deref().ok(), &self.near)
     }
 
+    /// Every key file where papers are looked for, each once.
+    pub fn key_files(&self) -> Vec<PathBuf> {
+        let mut seen = BTreeSet::new();
+        let folders = self.folders();
+        let found = folders.iter().flat_map(|folder| near::keys_in(folder));
+        found
+            .filter(|path| seen.insert(near::one_name(path)))
+            .collect()
+    }
+
     /// A paper by its file or by its id.
     ///
     /// # Errors

@@ -107,10 +107,11 @@ pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
     Ok(found)
 }
 
-/// A sitting that lies in a folder below this one which is not its pupil's.
+/// A sitting that lies loose in this folder, or in one below it which is not its pupil's.
 fn misplaced(dir: &Path, record: &Record) -> Option<Symptom> {
     let folder = record.path.parent()?;
-    if folder.parent() != Some(dir) || record.is_in_its_place() {
+    let is_here = folder == dir || folder.parent() == Some(dir);
+    if !is_here || record.is_in_its_place() {
         return None;
     }
     let pupil = record.header.pupil.clone();

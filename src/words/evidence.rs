@@ -199,11 +199,15 @@ pub fn written(page: &Path) -> String {
 pub const TABLE: &str = "Evidence for arrangements: a row for each sitting";
 
 /// The table's columns with what they mean.
-pub const COLUMNS: [(&str, &str); 24] = [
+pub const COLUMNS: [(&str, &str); 25] = [
     ("sitting", "The sitting's id"),
     ("pupil", "The pupil's alias"),
     ("date", "The day of the sitting"),
     ("paper", "The paper's id"),
+    (
+        "counts",
+        "Whether the sitting counts: not where it is open, given up or set aside",
+    ),
     (
         "extra_percent",
         "Extra time arranged, in percent of the standard time",

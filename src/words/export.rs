@@ -178,7 +178,7 @@ pub const FIELDS: [(&str, Fields); 6] = [
             ("alias", "the pupil's alias"),
             ("extra_time", "extra time, in percent"),
             (
-                "rest_breaks, remind, marks, questions_after, plain, large_steps, step_read_out",
+                "rest_breaks, remind, marks, questions_after, working_shown, plain, large_steps, step_read_out",
                 "what is arranged",
             ),
             (

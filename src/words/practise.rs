@@ -2,7 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::domain::practice::{NoRoundMove, PracticeRound, RoundQuestion, RoundStage};
+use crate::domain::labels::Label;
+use crate::domain::practice::{
+    LaterWorking, NoRoundMove, PracticeRound, RoundQuestion, RoundStage, WorkingShown,
+};
 use crate::domain::rule::QuestionNo;
 use crate::season::practice::{ByGuessing, SecondTries};
 use crate::words::ask::AskLine;
@@ -24,6 +27,15 @@ pub const NO_HINT: &str = "There's no hint for this one. Read the question once 
 
 /// Where a question has no working.
 pub const NO_WORKING: &str = "There's no working for this one. Ask your tutor to show you.";
+
+/// Where answers and workings are shown at the end.
+pub const WORKING_AT_THE_END: &str = "The answer and the working come at the end.";
+
+/// Where the tutor shows answers and workings.
+pub const WORKING_BY_THE_TUTOR: &str = "Your tutor will go through this one with you.";
+
+/// Over answers and workings that come together.
+pub const WORKINGS: &str = "Answers and workings";
 
 /// Asks what the catch was.
 pub const CATCH: &str = "What was the catch? One line, if you like.";
@@ -107,7 +119,11 @@ pub fn told(round: &PracticeRound) -> Vec<String> {
             let hint = hint(open).unwrap_or_else(|| NO_HINT.to_owned());
             vec![format!("{wrong} isn't right yet."), hint]
         }
-        RoundStage::Over { .. } => over(open, round),
+        RoundStage::Over { .. } => match round.working() {
+            WorkingShown::AtOnce => over(open, round.chosen(), round.is_hinted()),
+            WorkingShown::AtTheEnd => over_later(open, round, WORKING_AT_THE_END),
+            WorkingShown::ByTheTutor => over_later(open, round, WORKING_BY_THE_TUTOR),
+        },
     }
 }
 
@@ -116,19 +132,12 @@ fn hint(open: &RoundQuestion) -> Option<String> {
 }
 
 /// Answer and working, and how one comes to what was wrong.
-fn over(open: &RoundQuestion, round: &PracticeRound) -> Vec<String> {
-    let chosen = round.chosen();
-    let right = chosen.last().filter(|last| open.accepts(**last));
-    let mut said = vec![match (right, chosen.len()) {
-        (Some(right), 1) if round.is_hinted() => format!("Yes, {right} is right."),
-        (Some(right), 1) => format!("Yes, {right} is right, at the first try."),
-        (Some(right), _) => format!("Yes, {right} is right this time."),
-        (None, _) => {
-            let labels = open.labels().iter().filter(|label| open.accepts(*label));
-            let labels: Vec<String> = labels.map(|label| label.to_string()).collect();
-            format!("The answer is {}.", labels.join(" or "))
-        }
-    }];
+fn over(open: &RoundQuestion, chosen: &[Label], hinted: bool) -> Vec<String> {
+    let mut said = vec![was_right(open, chosen, hinted).unwrap_or_else(|| {
+        let labels = open.labels().iter().filter(|label| open.accepts(*label));
+        let labels: Vec<String> = labels.map(|label| label.to_string()).collect();
+        format!("The answer is {}.", labels.join(" or "))
+    })];
     let note = open.note();
     let working = note.and_then(|note| note.working.as_deref());
     said.push(working.map_or_else(
@@ -139,6 +148,43 @@ fn over(open: &RoundQuestion, round: &PracticeRound) -> Vec<String> {
     let lures = wrong.filter_map(|option| Some((option, note?.distractors.get(option)?)));
     said.extend(lures.map(|(option, lure)| common_way(*option, lure)));
     said
+}
+
+/// That the last try was right, where it was.
+fn was_right(open: &RoundQuestion, chosen: &[Label], hinted: bool) -> Option<String> {
+    let right = chosen.last().filter(|last| open.accepts(**last))?;
+    Some(match chosen.len() {
+        1 if hinted => format!("Yes, {right} is right."),
+        1 => format!("Yes, {right} is right, at the first try."),
+        _ => format!("Yes, {right} is right this time."),
+    })
+}
+
+/// Whether the last try was right, and when the working comes.
+fn over_later(open: &RoundQuestion, round: &PracticeRound, later: &str) -> Vec<String> {
+    let chosen = round.chosen();
+    let right = was_right(open, chosen, round.is_hinted());
+    let wrong = || {
+        let last = chosen.last().map_or_else(String::new, Label::to_string);
+        format!("{last} isn't right either.")
+    };
+    let only = || {
+        let last = chosen.last().map_or_else(String::new, Label::to_string);
+        format!("{last} isn't right.")
+    };
+    let said = right.unwrap_or_else(|| if chosen.len() == 1 { only() } else { wrong() });
+    vec![said, later.to_owned()]
+}
+
+/// Answers and workings that come together once a round has ended, question by question.
+pub fn workings(round: &PracticeRound) -> Vec<Vec<String>> {
+    let one = |own: &LaterWorking| {
+        let (number, title) = (own.question.which.question, &own.question.outline.title);
+        let mut said = vec![format!("Question {number} of {title}")];
+        said.extend(over(&own.question, &own.chosen, own.hinted));
+        said
+    };
+    round.later().iter().map(one).collect()
 }
 
 /// Why a move does nothing.

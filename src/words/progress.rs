@@ -99,7 +99,7 @@ fn apart(apart: &Apart) -> String {
     match apart {
         Apart::Open => "not finished yet".to_owned(),
         Apart::GivenUp => "given up".to_owned(),
-        Apart::Again => "this paper had been sat before".to_owned(),
+        Apart::Again => "at least half of its questions had been met before".to_owned(),
         Apart::Withdrawn(reason) => reason.words().to_owned(),
         Apart::OtherConditions(others) => format!("other conditions: {}", conditions(others)),
     }
@@ -187,6 +187,9 @@ pub fn scale_heading(scale: &OnScale) -> String {
         plain(scale.max)
     )
 }
+
+/// Why a mark can lie outside the range of what it is worth.
+pub const WORTH_OUTSIDE: &str = "A worked mark can lie outside its own range. What it's worth comes from how many questions came right and how hard they are, whatever marks each gave.";
 
 /// What the scale rests on, or why there is none.
 pub fn scale_note(scale: &OnScale) -> String {

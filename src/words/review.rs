@@ -26,12 +26,18 @@ pub const WHICH_PART: &str = "What would you like to hear?";
 /// Asks which question.
 pub const WHICH_QUESTION: &str = "Which question?";
 /// The parts of a sitting in lines.
-pub const PARTS: [&str; 4] = [
+pub const PARTS: [&str; 5] = [
     "Findings: what a tutor would say",
     "Marks: by section, awards, and which were right",
     "Time: on each question, against the plan",
     "One question",
+    "Practice: the pupil's missed questions that are due",
 ];
+
+/// What a key does to whoever is chosen in the list.
+pub const PRACTISE: &str = "let the chosen row's pupil try missed questions again";
+/// See [`PRACTISE`].
+pub const PRACTICE: &str = "practice";
 
 /// Of a sitting in the list that has no end.
 pub const STILL_OPEN: &str = "still open";
@@ -332,7 +338,7 @@ pub fn sittings(all: usize, read: usize, wrong: usize, invented: usize) -> Strin
     match invented {
         0 => {}
         every if every == all => said.push_str(", all with invented data"),
-        some => said = format!("{said}, {some} with invented data (i)"),
+        some => said = format!("{said}, {some} with invented data"),
     }
     said
 }

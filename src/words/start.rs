@@ -8,7 +8,7 @@ use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
-use crate::words::count::counted;
+use crate::words::count::{counted, counted_as};
 use crate::words::log::ending;
 use crate::words::time::{day, left_in_words, roughly, time_in_words, time_of_day};
 
@@ -48,6 +48,19 @@ pub const ARRANGEMENTS: &str = "Arrangements: Left and Right change a row, or ty
 
 /// Asks whose sitting it is.
 pub const WHO: &str = "Who is sitting?";
+/// Asks a pupil who has questions to try again today.
+pub const SIT_OR_PRACTISE: &str = "Sit a paper, or try missed questions again without a clock?";
+/// See [`SIT_OR_PRACTISE`].
+pub const SIT_A_PAPER: &str = "Sit a paper";
+
+/// `Practice: 4 questions are due`.
+pub fn practice_due(questions: usize) -> String {
+    format!(
+        "Practice: {} due",
+        counted_as(questions, "question is", "questions are")
+    )
+}
+
 /// See [`WHO`].
 pub const CHOOSE_ALIAS: &str = "Choose an alias, or write a new one.";
 

@@ -16,6 +16,19 @@ const MORE: &str = "..";
 /// Columns between tab stops.
 const TAB: usize = 4;
 
+/// A text in at most so many columns with its end kept: ids of one series differ there.
+pub fn cut_start(text: &str, columns: usize) -> String {
+    let text = clean(text);
+    if width(&text) <= columns {
+        return text;
+    }
+    let (end, _) = text.unicode_truncate_start(columns.saturating_sub(MORE.len()));
+    format!(
+        "{}{end}",
+        MORE.get(..columns.min(MORE.len())).unwrap_or(MORE)
+    )
+}
+
 /// How many columns a text takes.
 pub fn width(text: &str) -> usize {
     text.width()
@@ -317,6 +330,16 @@ mod tests {
         assert_eq!(cut("abc", 0), "");
         // A letter and its accent are never parted.
         assert_eq!(cut("e\u{301}e\u{301}e\u{301}e\u{301}", 3), "e\u{301}..");
+    }
+
+    #[test]
+    fn the_start_is_cut_where_the_end_says_more() {
+        assert_eq!(cut_start("saltmarsh-a", 11), "saltmarsh-a");
+        assert_eq!(cut_start("saltmarsh-a", 6), "..sh-a");
+        assert_eq!(cut_start("saltmarsh-a", 2), "..");
+        assert_eq!(cut_start("saltmarsh-a", 1), ".");
+        assert_eq!(cut_start("saltmarsh-a", 0), "");
+        assert_eq!(cut_start("数学数学", 5), "..学");
     }
 
     #[test]

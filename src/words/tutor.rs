@@ -7,7 +7,8 @@ use crate::words::time::day;
 
 /// A job: the heading it stands under, what it is called, and the words typed for it. In braces
 /// stands what is asked first: `pupil`, `paper`, `pair` (a paper and its key), `sitting`, `table` (a CSV file), `second`
-/// (the CSV file of a second keying), `folder`,
+/// (the CSV file of a second keying), `folder`, `key` and `key before` (answer keys), `damaged` (a session file),
+/// `new folder`,
 /// `day` (when it was sat), or `ask`
 /// and a question to be answered in words; `sessions` and `pages` are folders, `page` is a new file in the latter.
 pub type JobLine = (&'static str, &'static str, &'static str);
@@ -68,7 +69,7 @@ pub const JOBS: &[JobLine] = &[
     (
         MARK,
         "See which marks a corrected key changes",
-        "mark {sessions} --key {ask Which file is the corrected key?} --was {ask Which file is the key as it was?}",
+        "mark {sessions} --key {key} --was {key before}",
     ),
     (
         MARK,
@@ -165,7 +166,7 @@ pub const JOBS: &[JobLine] = &[
     (
         GROUP,
         "Save a group's term for a spreadsheet",
-        "overview --csv {ask Which new folder? For example term} --for-spreadsheet",
+        "overview --csv {new folder} --for-spreadsheet",
     ),
     (
         GROUP,
@@ -267,11 +268,7 @@ pub const JOBS: &[JobLine] = &[
         "gather {folder}",
     ),
     (FILES, "Look for damaged and left-over files", "doctor"),
-    (
-        FILES,
-        "Repair a damaged session file",
-        "repair {ask Which session file?}",
-    ),
+    (FILES, "Repair a damaged session file", "repair {damaged}"),
     (
         FILES,
         "Give a pupil another alias",
@@ -290,7 +287,7 @@ pub const JOBS: &[JobLine] = &[
     (
         FILES,
         "Copy everything kept of a pupil",
-        "export {pupil} {ask Into which new folder?}",
+        "export {pupil} {new folder}",
     ),
     (FILES, "Erase everything kept of a pupil", "erase {pupil}"),
 ];
@@ -319,6 +316,16 @@ pub const WHICH_TABLE: &str = "Which list? CSV files here and in the folder of s
 /// See [`WHICH_JOB`].
 pub const WHICH_SECOND: &str = "Which list has the second keying?";
 /// See [`WHICH_JOB`].
+pub const WHICH_KEY: &str = "Which file is the corrected key?";
+/// See [`WHICH_JOB`].
+pub const WHICH_KEY_BEFORE: &str = "Which file is the key as it was?";
+/// See [`WHICH_JOB`].
+pub const WHICH_DAMAGED: &str = "Which session file? These are damaged:";
+/// See [`WHICH_JOB`].
+pub const WHICH_FILE: &str = "Which session file? None here is damaged.";
+/// See [`WHICH_JOB`].
+pub const WHICH_NEW_FOLDER: &str = "Into which new folder?";
+/// See [`WHICH_JOB`].
 pub const WHICH_FOLDER: &str = "Which folder?";
 
 /// See [`WHICH_JOB`].
@@ -329,6 +336,13 @@ pub const ANOTHER_FOLDER: &str = "Another folder";
 /// See [`ANOTHER_FOLDER`].
 pub const TYPE_FOLDER: &str =
     "Which folder? Type where it is, such as D:\\sessions or /media/stick.";
+
+/// The row for a file that is not in the list, and what is asked then.
+pub const ANOTHER_FILE: &str = "Another file";
+/// See [`ANOTHER_FILE`].
+pub const TYPE_FILE: &str = "Which file? Type where it is.";
+/// See [`ANOTHER_FOLDER`].
+pub const TYPE_NEW_FOLDER: &str = "Into which new folder? Type where it is to be.";
 
 /// The row for a day that is not today, and what is asked then.
 pub const ANOTHER_DAY: &str = "Another day";

@@ -24,6 +24,7 @@ use pacebell::analysis::{Analysis, Studied};
 use pacebell::domain::header::Alias;
 use pacebell::domain::standing::Use;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::forecast::Forecast;
 use pacebell::season::hindsight::{JudgedSitting, Papers, TrackRecord};
 use pacebell::season::plan::{Goal, Plan};
@@ -85,7 +86,8 @@ fn compare(criterion: &mut Criterion) {
     assert_eq!(evidence.len(), usize::try_from(SITTINGS).unwrap());
     let paper = sample("saltmarsh-old.paper.ron");
     let otter = Alias::new("otter").unwrap();
-    let estimates = || Estimates::new(&otter, &paper, &evidence).unwrap();
+    let estimates =
+        || Estimates::new(&otter, &paper, &evidence, &MetInPractice::default()).unwrap();
     let mut group = criterion.benchmark_group("ten sittings");
     group.bench_function("read and marked", |bench| {
         bench.iter(|| read(black_box(folder.path())));
@@ -120,7 +122,9 @@ fn compare_group(criterion: &mut Criterion) {
     let pupil = &evidence[0].pupil;
     let look = || {
         let all = evidence.iter();
-        TrackRecord::new(all.map(|one| JudgedSitting::of(one, &evidence, &papers)))
+        TrackRecord::new(
+            all.map(|one| JudgedSitting::of(one, &evidence, &MetInPractice::default(), &papers)),
+        )
     };
     let mut group = criterion.benchmark_group("twelve pupils");
     group.sample_size(10);
@@ -129,7 +133,8 @@ fn compare_group(criterion: &mut Criterion) {
     });
     group.bench_function("forecast with the group's record", |bench| {
         bench.iter(|| {
-            let mut estimates = Estimates::new(pupil, &paper, &evidence).unwrap();
+            let mut estimates =
+                Estimates::new(pupil, &paper, &evidence, &MetInPractice::default()).unwrap();
             estimates.model.widening = look().widening();
             Forecast::new(&paper, &estimates).unwrap()
         });

@@ -309,7 +309,7 @@ fn hostile_lists_are_refused_without_harm() {
     assert_eq!(places(&problems(dir.path(), &latin)), [(2, 1)]);
     for (list, word) in [
         (b"".to_vec(), "empty"),
-        (head.as_bytes().to_vec(), "there is no answer sheet"),
+        (head.as_bytes().to_vec(), "this list has no answer sheets"),
         (b"pupil,1,2\notter,A,B\n".to_vec(), "no question 3"),
         (
             b"1,2,3,4,5,6,7,8\nA,B,C,D,E,A,B,C\n".to_vec(),

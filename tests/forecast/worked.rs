@@ -11,6 +11,7 @@ use pacebell::domain::paper::{Paper, PaperId};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::forecast::{Forecast, ahead};
 use pacebell::season::model::{Filling, Priors, Response, responses};
 use pacebell::season::plan::{Goal, Plan};
@@ -96,7 +97,7 @@ pub(crate) fn three(titles: [&str; 3]) -> Vec<Evidence> {
 }
 
 pub(crate) fn estimates(evidence: &[Evidence], asked: &Paper) -> Estimates {
-    Estimates::new(&otter(), asked, evidence).unwrap()
+    Estimates::new(&otter(), asked, evidence, &MetInPractice::default()).unwrap()
 }
 
 #[track_caller]
@@ -334,7 +335,14 @@ fn every_constant_moves_the_forecast() {
     let of = |spoil: Spoil| {
         let mut priors = Priors::default();
         spoil(&mut priors);
-        let found = Estimates::with(&priors, &otter(), &asked, &season).unwrap();
+        let found = Estimates::with(
+            &priors,
+            &otter(),
+            &asked,
+            &season,
+            &MetInPractice::default(),
+        )
+        .unwrap();
         Forecast::new(&asked, &found).unwrap().expected()
     };
     let (mean, sd) = of(|_| {});

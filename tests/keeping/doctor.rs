@@ -237,3 +237,22 @@ fn what_was_kept_and_what_was_left_behind_is_named() {
     assert!(said.contains(name), "{said}");
     assert!(said.contains("5 things found"), "{said}");
 }
+
+/// Copied from a stick into the folder itself, beside its pupils' folders.
+#[test]
+fn a_session_that_lies_loose_in_the_folder_is_misplaced() {
+    let files = OldFiles::copied();
+    let file = files.sitting("marten", "a");
+    let loose = files.path().join("sessions").join(name_of(&file));
+    fs::rename(files.path().join(&file), loose).unwrap();
+    let said = told(&files).replace("\n  ", " ");
+    let line = said
+        .lines()
+        .find(|line| line.contains(name_of(&file)))
+        .unwrap();
+    assert!(line.contains("this sitting is marten's"), "{line}");
+    assert!(
+        line.contains("sessions/marten") || line.contains("sessions\\marten"),
+        "{line}"
+    );
+}

@@ -100,7 +100,7 @@ fn the_sheet_tells_what_was_there_at_the_standard_time_from_what_came_after() {
     let mut table = csv::Reader::from_path(files.path().join("sheet.csv")).unwrap();
     let heads = table.headers().unwrap().clone();
     let rows: Vec<_> = table.records().map(|row| row.unwrap()).collect();
-    let row = rows.iter().find(|row| row.get(5) == Some("yes")).unwrap();
+    let row = rows.iter().find(|row| row.get(6) == Some("yes")).unwrap();
     let cell = |name: &str| {
         row.get(heads.iter().position(|head| head == name).unwrap())
             .unwrap()

@@ -155,6 +155,12 @@ fn tables_of_marks_say_which_sittings_count_and_why_others_do_not() {
         ("2026-11-22", "D", "yes", ""),
     ];
     assert_eq!(rows, BTreeSet::from(expected));
+    let times = files.path().join("out/times.csv");
+    let mut times = csv::Reader::from_path(times).unwrap();
+    let heads = times.headers().unwrap().clone();
+    let place = heads.iter().position(|head| head == "counts").unwrap();
+    let counts = times.records().map(|row| row.unwrap()[place].to_owned());
+    assert_eq!(counts.filter(|counts| counts == "yes").count(), 2);
     let json = fs::read_to_string(files.path().join("out/marks.json")).unwrap();
     let json: Value = serde_json::from_str(&json).unwrap();
     let said = json.as_array().unwrap().iter();

@@ -90,3 +90,60 @@ fn a_clock_in_large_steps_stays_so_when_it_is_hidden_and_shown_again() {
     seat.tap(".");
     seat.sees("over 55 minutes left");
 }
+
+/// From the start page and from the review, each of which comes back with every key.
+#[test]
+fn practice_begins_on_the_start_page_and_in_the_review() {
+    let room = Room::new();
+    let register = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
+    std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
+    let mut seat = begin(room.sit("60"));
+    for (keys, then) in [
+        ("c", "[C]"),
+        ("\x1b", "Finish early; asks first"),
+        ("f", "Finish now?"),
+        ("y", "You typed y."),
+        ("\r", "Marks"),
+        ("q", "Choose a question to see it again"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+    seat.press("\x1b");
+    assert_eq!(seat.end(), 0);
+    let mut seat = Start::new(room.path(), &[]).run();
+    for (keys, then) in [
+        ("", "> otter"),
+        ("\r", "> Sit a paper"),
+        ("\x1b[B", "> Practice: "),
+        ("\r", "There's no clock here."),
+        ("\x1b", "Nothing was finished this time."),
+        ("q", "Who is sitting?"),
+        ("\x1b", "Quit?"),
+        ("y", "Enter quits."),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+    seat.press("\r");
+    assert_eq!(seat.end(), 0);
+    let mut seat = Start::new(room.path(), &["review"]).run();
+    for (keys, then) in [
+        ("", ">  otter"),
+        ("\x1b[18~", "There's no clock here."),
+        ("\x1b", "Nothing was finished this time."),
+        ("q", ">  otter"),
+        ("\x1b", "Leave"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+    seat.press("\r");
+    assert_eq!(seat.end(), 0);
+    let kept = std::fs::read_dir(room.path().join("sessions/otter")).unwrap();
+    let names = kept.map(|file| file.unwrap().file_name().into_string().unwrap());
+    assert_eq!(
+        names.filter(|name| name.ends_with(".practice.ron")).count(),
+        2
+    );
+}

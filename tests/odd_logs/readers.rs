@@ -19,6 +19,7 @@ use pacebell::screens::kit::{Frame, Key, Page};
 use pacebell::screens::result::{AfterResult, ResultPage};
 use pacebell::screens::review::{Listed, Opened, Request, Review};
 use pacebell::screens::theme::Theme;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::progress::{line, progress};
 use pacebell::words::result::Ended;
 use ratatui::buffer::Buffer;
@@ -99,7 +100,7 @@ fn progress_page(odd: &Odd, studied: &Studied) {
         steps: Vec::new(),
         practice: PracticeReport::default(),
         invented: odd.header.invented,
-        progress: progress(pupil, lines),
+        progress: progress(pupil, lines, &MetInPractice::default()),
         remarks: vec![],
     };
     assert!(reports::progress::page(&season).contains("otter"));

@@ -356,3 +356,22 @@ fn plans() {
         assert_eq!(trouble.to_string(), line);
     }
 }
+
+/// With one answer missing all behind it are off by one: hints and explained options are not held against them.
+#[test]
+fn one_missing_answer_is_one_problem() {
+    let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-papers");
+    let outline = paper::load(&samples.join("saltmarsh-a.paper.ron"))
+        .unwrap()
+        .outline;
+    let whole = std::fs::read_to_string(samples.join("saltmarsh-a.key.ron")).unwrap();
+    assert_eq!(said(&whole, Some(&outline)), "");
+    let (before, answers) = whole.split_once("answers: \"").unwrap();
+    let answers: String = answers.chars().skip(1).collect();
+    let told = said(&format!("{before}answers: \"{answers}"), Some(&outline));
+    assert_eq!(told.lines().count(), 1, "{told}");
+    assert!(
+        told.contains("the key has 24 answers but the paper has 25 questions"),
+        "{told}"
+    );
+}

@@ -5,6 +5,7 @@ use pacebell::domain::header::Alias;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::plan::{Goal, Plan};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -58,7 +59,13 @@ fn own() -> Vec<Evidence> {
 }
 
 fn plan(paper: &Paper, season: &[Evidence]) -> Plan {
-    let estimates = Estimates::new(&Alias::new("otter").unwrap(), paper, season).unwrap();
+    let estimates = Estimates::new(
+        &Alias::new("otter").unwrap(),
+        paper,
+        season,
+        &MetInPractice::default(),
+    )
+    .unwrap();
     Plan::new(paper, &estimates, Goal::Marks, &Thresholds::default()).unwrap()
 }
 

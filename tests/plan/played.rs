@@ -5,6 +5,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::paper::Paper;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::forecast::Forecast;
 use pacebell::season::plan::{Goal, Plan};
 use rand::{Rng, SeedableRng};
@@ -21,7 +22,13 @@ fn estimates(paper: &Paper, sittings: usize, random: &mut impl Rng) -> Estimates
         evidence("otter", &known, &pupil.sits(25, share(&known), random))
     };
     let season: Vec<_> = (0..sittings).map(sat).collect();
-    Estimates::new(&Alias::new("otter").unwrap(), paper, &season).unwrap()
+    Estimates::new(
+        &Alias::new("otter").unwrap(),
+        paper,
+        &season,
+        &MetInPractice::default(),
+    )
+    .unwrap()
 }
 
 fn plan(paper: &Paper, estimates: &Estimates, goal: Goal) -> Plan {

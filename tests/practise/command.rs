@@ -5,9 +5,13 @@ use std::io::{BufRead as _, BufReader, Write as _};
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
+use chrono::TimeDelta;
 use pacebell::domain::header::Alias;
-use pacebell::domain::practice::PracticeEvent;
-use pacebell::storage::journal::practice_of;
+use pacebell::domain::labels::Label;
+use pacebell::domain::practice::{PaperQuestion, PracticeEvent, PracticeMoment, PracticeStart};
+use pacebell::domain::rule::QuestionNo;
+use pacebell::domain::time::Elapsed;
+use pacebell::storage::journal::{PracticeFile, practice_of};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -48,11 +52,16 @@ fn key(dir: &Path) -> Vec<char> {
 }
 
 fn sits(dir: &Path, pupil: &str, after: i64, answers: &str) {
-    let file = dir.join("sample-papers/saltmarsh-short.paper.ron");
+    sits_paper(dir, "saltmarsh-short", pupil, after, answers);
+}
+
+fn sits_paper(dir: &Path, paper: &str, pupil: &str, after: i64, answers: &str) {
+    let name = paper;
+    let file = dir.join(format!("sample-papers/{name}.paper.ron"));
     let paper = pacebell::storage::files::paper::load(&file).unwrap();
     let mut header = sat::header(pupil, &paper);
     header.started = start(after);
-    header.sitting = format!("{pupil}-{after}");
+    header.sitting = format!("{pupil}-{name}-{after}");
     header.question_fingerprints = paper.question_fingerprints();
     let own = dir.join("sessions").join(pupil);
     fs::create_dir_all(&own).unwrap();
@@ -61,10 +70,7 @@ fn sits(dir: &Path, pupil: &str, after: i64, answers: &str) {
         events.pop();
     }
     fs::write(
-        own.join(format!(
-            "2026-09-0{}-1600-saltmarsh-short.session.ron",
-            after + 1
-        )),
+        own.join(format!("2026-09-{:02}-1600-{name}.session.ron", after + 1)),
         written::file(&header, &events),
     )
     .unwrap();
@@ -408,5 +414,226 @@ fn damaged_practice_is_named_by_doctor_and_progress_and_counts_up_to_the_damage(
         fs::read_to_string(&file).unwrap().len(),
         text.len(),
         "nothing is changed"
+    );
+}
+
+/// A session of practice on a day of September: these questions of a paper, all answered with this letter.
+fn practised(dir: &Path, paper: &str, after: i64, questions: &[u16], option: char) {
+    let file = dir.join(format!("sample-papers/{paper}.paper.ron"));
+    let paper = pacebell::storage::files::paper::load(&file).unwrap();
+    let begins = PracticeStart {
+        practice: format!("practice-{after}-{}", paper.outline.id),
+        started: start(after),
+        program: "pacebell 0.1.0".to_owned(),
+    };
+    let otter = Alias::new("otter").unwrap();
+    let mut file = PracticeFile::begin(&dir.join("sessions"), &otter, &begins).unwrap();
+    let mut at = 0;
+    for number in questions {
+        let number = QuestionNo(*number);
+        let which = PaperQuestion {
+            paper: paper.outline.id.clone(),
+            fingerprint: paper.outline.fingerprint.clone(),
+            question: number,
+            words: paper.question(number).unwrap().text_fingerprint(),
+        };
+        let tried = PracticeEvent::Tried {
+            option: Label::new(option).unwrap(),
+            unaided: true,
+        };
+        for event in [
+            PracticeEvent::Opened(which),
+            tried,
+            PracticeEvent::WorkingShown,
+        ] {
+            at += 20;
+            let utc = begins.started.to_utc() + TimeDelta::seconds(at);
+            let at = Elapsed::seconds(u64::try_from(at).unwrap());
+            file.record(&PracticeMoment { at, utc, event });
+        }
+    }
+    file.finish().unwrap();
+}
+
+/// The first so many questions, all that a paper of 25 has.
+const ALL: &str = "ABCDEABCDEABCDEABCDEABCDE";
+
+fn json(dir: &Path, words: &str) -> Value {
+    let done = pacebell(dir, words, "");
+    assert_eq!(done.status.code(), Some(0), "{words}: {}", err(&done));
+    serde_json::from_str(&out(&done)).unwrap()
+}
+
+/// Half of a paper's 25 questions is 13: practised before the sitting they make it one that is not compared, afterwards
+/// they say nothing of it, and 12 are too few.
+#[test]
+fn a_paper_whose_questions_were_practised_before_is_set_apart_in_progress() {
+    let first = |count: u16| (1..=count).collect::<Vec<u16>>();
+    for (after, count, apart) in [(2, 13, true), (2, 12, false), (6, 13, false)] {
+        let dir = folder();
+        for (paper, day) in [("saltmarsh-a", 1), ("saltmarsh-b", 4), ("saltmarsh-old", 8)] {
+            sits_paper(dir.path(), paper, "otter", day, ALL);
+        }
+        practised(dir.path(), "saltmarsh-b", after, &first(count), 'A');
+        let page = out(&pacebell(dir.path(), "progress otter", ""));
+        let said = "saltmarsh-b: at least half of its questions had been met before";
+        assert_eq!(page.contains(said), apart, "{after} {count}: {page}");
+    }
+}
+
+/// What was practised is met: it makes the paper easier, whatever came of it; and it says nothing of the pupil.
+#[test]
+fn a_forecast_takes_practised_questions_as_met_and_nothing_else_of_practice() {
+    let forecasts = |questions: &[u16], option: char| {
+        let dir = folder();
+        sits_paper(dir.path(), "saltmarsh-a", "otter", 1, ALL);
+        if !questions.is_empty() {
+            practised(dir.path(), "saltmarsh-b", 6, questions, option);
+        }
+        ["saltmarsh-b", "saltmarsh-long"].map(|paper| {
+            json(
+                dir.path(),
+                &format!("forecast otter --paper {paper} --json"),
+            )
+        })
+    };
+    let before = forecasts(&[], 'A');
+    let some: Vec<u16> = (1..=5).collect();
+    let after = forecasts(&some, 'A');
+    let met = |said: &Value| said["sources"]["questions_met"].clone();
+    assert_eq!((met(&before[0]), met(&after[0])), (0.into(), 5.into()));
+    assert_eq!(after[0]["sources"]["sat_before"], false);
+    assert_eq!(met(&after[1]), 0);
+    assert_eq!(before[1], after[1], "of another paper nothing changes");
+    let mean = |said: &Value| said["expected"].as_f64().unwrap();
+    assert!(mean(&after[0]) > mean(&before[0]), "met before is easier");
+    assert_eq!(
+        forecasts(&some, 'A'),
+        forecasts(&some, 'E'),
+        "right or wrong is all one"
+    );
+    let half: Vec<u16> = (1..=13).collect();
+    assert_eq!(forecasts(&half, 'A')[0]["sources"]["sat_before"], true);
+}
+
+/// A look back sees what was known then: practice on the day after the sitting changes nothing.
+#[test]
+fn a_look_back_knows_only_the_practice_that_came_before() {
+    let look = |after: Option<i64>| {
+        let dir = folder();
+        for (paper, day) in [("saltmarsh-a", 1), ("saltmarsh-b", 8)] {
+            sits_paper(dir.path(), paper, "otter", day, ALL);
+        }
+        if let Some(after) = after {
+            practised(dir.path(), "saltmarsh-b", after, &[1, 2, 3, 4, 5], 'A');
+        }
+        json(dir.path(), "hindsight otter --json")["sittings"].clone()
+    };
+    let none = look(None);
+    assert_eq!(look(Some(9)), none);
+    assert_ne!(look(Some(7)), none);
+}
+
+/// A start page, line by line, with a row of the register for otter.
+fn from_the_start(dir: &Path, row: &str, typed: &str) -> String {
+    let register = format!("(format: 1, pupils: [(alias: \"otter\", {row})])");
+    fs::write(dir.join("sessions/register.ron"), register).unwrap();
+    out(&pacebell(dir, "--plain", typed))
+}
+
+#[test]
+fn the_start_page_offers_practice_to_those_who_may_see_answers() {
+    let dir = folder();
+    let right = key(dir.path());
+    let said = from_the_start(
+        dir.path(),
+        "questions_after: true",
+        &format!("1\n2\n{}\n\nstop\n", right[1]),
+    );
+    assert!(
+        said.contains("1 Sit a paper\n2 Practice: 19 questions are due\n"),
+        "{said}"
+    );
+    assert!(said.contains("1 of 19: question 2 of "), "{said}");
+    assert!(
+        said.contains(&format!("Yes, {} is right, at the first try.", right[1])),
+        "{said}"
+    );
+    assert!(events(dir.path()).contains(&PracticeEvent::WorkingShown));
+    let again = from_the_start(dir.path(), "questions_after: true", "1\n");
+    assert!(
+        again.contains("2 Practice: 18 questions are due\n"),
+        "{again}"
+    );
+    for row in ["marks: true", "questions_after: true, marks: false"] {
+        let said = from_the_start(dir.path(), row, "1\n");
+        assert!(
+            said.contains("otter: which paper?") && !said.contains("Practice"),
+            "{row}: {said}"
+        );
+    }
+    let shared =
+        "(format: 1, shared_machine: true, pupils: [(alias: \"otter\", questions_after: true)])";
+    fs::write(dir.path().join("sessions/register.ron"), shared).unwrap();
+    let said = out(&pacebell(dir.path(), "--plain", "1\n"));
+    assert!(!said.contains("Practice"), "{said}");
+}
+
+#[test]
+fn the_review_lets_the_pupil_of_a_row_practise() {
+    let dir = folder();
+    let right = key(dir.path());
+    let said = out(&pacebell(
+        dir.path(),
+        "review",
+        &format!("1\n5\n{}\n\nstop\n5\nstop\n", right[1]),
+    ));
+    assert!(
+        said.contains("5 Practice: the pupil's missed questions that are due\n"),
+        "{said}"
+    );
+    assert!(said.contains("19 questions to try again."), "{said}");
+    assert!(said.contains("18 questions to try again."), "{said}");
+}
+
+/// When the working is shown is the tutor's choice; right or wrong is said at once all the same.
+#[test]
+fn the_register_says_when_answers_and_workings_are_shown() {
+    let right = |dir: &Path| key(dir)[1];
+    let heard = |row: &str| {
+        let dir = folder();
+        let register = format!("(format: 1, pupils: [(alias: \"otter\"{row})])");
+        fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
+        let wrong: Vec<char> = "ABCD".chars().filter(|c| *c != right(dir.path())).collect();
+        let input = format!("{}\n{}\n\nstop\n", wrong[0], wrong[1]);
+        let said = out(&pacebell(
+            dir.path(),
+            "practise otter --questions 2,3",
+            &input,
+        ));
+        let answer = format!("The answer is {}.\nWorking: ", right(dir.path()));
+        let at = said.find(&answer);
+        let next = said.find("2 of 2").unwrap();
+        let kept = events(dir.path());
+        let shown = kept
+            .iter()
+            .filter(|event| **event == PracticeEvent::WorkingShown);
+        (at.map(|at| at < next), shown.count(), said)
+    };
+    for row in ["", ", working_shown: \"at-once\""] {
+        let (before_next, shown, said) = heard(row);
+        assert_eq!((before_next, shown), (Some(true), 1), "{said}");
+    }
+    let (before_next, shown, said) = heard(", working_shown: \"at-end\"");
+    assert_eq!((before_next, shown), (Some(false), 1), "{said}");
+    assert!(
+        said.contains("Answers and workings\nQuestion 2 of "),
+        "{said}"
+    );
+    let (at, shown, said) = heard(", working_shown: \"by-tutor\"");
+    assert_eq!((at, shown), (None, 0), "{said}");
+    assert!(
+        said.contains("Your tutor will go through this one with you."),
+        "{said}"
     );
 }

@@ -12,7 +12,7 @@ use pacebell::domain::labels::Label;
 use pacebell::domain::paper::{Paper, Question};
 use pacebell::domain::practice::{
     PracticeEvent, PracticeLog, PracticeMoment, PracticeRound, PracticeStart, RoundMove,
-    RoundQuestion,
+    RoundQuestion, WorkingShown,
 };
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
@@ -165,7 +165,7 @@ impl Diary {
         mut moves: impl FnMut(&PracticeRound, i64) -> RoundMove,
     ) {
         let started = start(after) + TimeDelta::minutes(i64::try_from(self.logs.len()).unwrap());
-        let (mut round, events) = PracticeRound::new(questions);
+        let (mut round, events) = PracticeRound::new(questions, WorkingShown::AtOnce);
         let mut moments = Vec::new();
         let mut keep = |events: Vec<PracticeEvent>| {
             for event in events {

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
-use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage};
+use pacebell::domain::practice::{PracticeRound, RoundMove, RoundStage, WorkingShown};
 use pacebell::screens::kit::Key;
 use pacebell::screens::practise::{PractisePage, Practised, SavingLook, Unsaved};
 use ratatui::layout::Size;
@@ -23,11 +23,15 @@ struct Shown {
 impl Shown {
     /// Two questions: one with a figure, and one on paper.
     fn new() -> Self {
+        Self::with(WorkingShown::AtOnce)
+    }
+
+    fn with(working: WorkingShown) -> Self {
         let mut reed = paper("Reed", 2, &[]);
         reed.questions[0].figure = Some("   /\\\n  /  \\\n /____\\".to_owned());
         reed.questions[1].stem = None;
         let questions = vec![question(&reed, 1), question(&reed, 2)];
-        let (round, _) = PracticeRound::new(questions);
+        let (round, _) = PracticeRound::new(questions, working);
         let page = PractisePage::new(round.clone(), false);
         Self { round, page }
     }
@@ -202,4 +206,30 @@ fn every_key_that_works_is_named_and_no_other_works() {
         let press = |page: &mut PractisePage, key| page.press(key, USUAL).is_some();
         keyboard::every_key_that_works_is_named(name, &shown.page, press);
     }
+}
+
+/// The last page holds every working, and reads on where they are more than fit.
+#[test]
+fn workings_at_the_end_are_read_on_the_last_page() {
+    let mut shown = Shown::with(WorkingShown::AtTheEnd);
+    shown.types("cd");
+    let over = drawn(&shown.page, USUAL);
+    assert!(
+        over.contains("D isn't right either.") && !over.contains("make B"),
+        "{over}"
+    );
+    shown.press(Key::Enter);
+    shown.types("b");
+    shown.press(Key::Enter);
+    for size in [Size::new(60, 18), USUAL, Size::new(120, 40)] {
+        let name = format!("workings-{}x{}", size.width, size.height);
+        insta::assert_snapshot!(name, drawn(&shown.page, size));
+    }
+    keyboard::every_key_that_works_is_named("workings", &shown.page, |page, key| {
+        page.press(key, USUAL).is_some()
+    });
+    let small = Size::new(60, 18);
+    shown.page.press(Key::PageDown, small);
+    let last = drawn(&shown.page, small);
+    assert!(last.contains("2 and 2 make B"), "{last}");
 }

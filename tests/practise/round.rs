@@ -2,10 +2,10 @@
 
 use pacebell::domain::labels::Labels;
 use pacebell::domain::practice::{
-    NoRoundMove, PracticeEvent, PracticeRound, RoundMove, RoundQuestion, RoundStage,
+    NoRoundMove, PracticeEvent, PracticeRound, RoundMove, RoundQuestion, RoundStage, WorkingShown,
 };
 use pacebell::domain::rule::QuestionNo;
-use pacebell::words::practise::told;
+use pacebell::words::practise::{told, workings};
 
 use crate::days::{label, paper, question};
 
@@ -22,7 +22,7 @@ fn reed(number: u16) -> RoundQuestion {
 
 #[test]
 fn a_wrong_try_brings_the_hint_and_a_second_one_the_working() {
-    let (mut round, events) = PracticeRound::new(vec![reed(2), reed(3)]);
+    let (mut round, events) = PracticeRound::new(vec![reed(2), reed(3)], WorkingShown::AtOnce);
     assert_eq!(events, [PracticeEvent::Opened(reed(2).which)]);
     assert!(
         told(&round).is_empty(),
@@ -63,7 +63,7 @@ fn a_wrong_try_brings_the_hint_and_a_second_one_the_working() {
 
 #[test]
 fn a_right_try_shows_the_working_too_and_never_only_a_tick() {
-    let (mut round, _) = PracticeRound::new(vec![reed(1)]);
+    let (mut round, _) = PracticeRound::new(vec![reed(1)], WorkingShown::AtOnce);
     let events = round.hear(RoundMove::Answer('b')).unwrap();
     assert_eq!(events, [tried('B', true), PracticeEvent::WorkingShown]);
     let said = told(&round);
@@ -88,7 +88,7 @@ fn a_right_try_shows_the_working_too_and_never_only_a_tick() {
 
 #[test]
 fn a_hint_before_the_first_try_is_help() {
-    let (mut round, _) = PracticeRound::new(vec![reed(1)]);
+    let (mut round, _) = PracticeRound::new(vec![reed(1)], WorkingShown::AtOnce);
     assert_eq!(
         round.hear(RoundMove::Hint).unwrap(),
         [PracticeEvent::HintShown]
@@ -105,7 +105,7 @@ fn a_hint_before_the_first_try_is_help() {
 fn without_a_hint_or_a_working_it_is_said_so() {
     let mut bare = reed(1);
     std::sync::Arc::make_mut(&mut bare.key).notes.clear();
-    let (mut round, _) = PracticeRound::new(vec![bare]);
+    let (mut round, _) = PracticeRound::new(vec![bare], WorkingShown::AtOnce);
     assert_eq!(round.hear(RoundMove::Hint), Err(NoRoundMove::NoHint));
     assert_eq!(
         round.hear(RoundMove::Answer('a')).unwrap(),
@@ -134,11 +134,91 @@ fn of_two_options_a_second_try_would_tell_nothing() {
     outline
         .own_options
         .insert(QuestionNo(1), Labels::new("AB").unwrap());
-    let (mut round, _) = PracticeRound::new(vec![two]);
+    let (mut round, _) = PracticeRound::new(vec![two], WorkingShown::AtOnce);
     assert_eq!(
         round.hear(RoundMove::Answer('e')),
         Err(NoRoundMove::NoOption)
     );
     let events = round.hear(RoundMove::Answer('a')).unwrap();
     assert_eq!(events, [tried('A', true), PracticeEvent::WorkingShown]);
+}
+
+/// Nothing tells the answer until the session ends; then all that was worked through is shown, and the log says so.
+#[test]
+fn workings_that_come_at_the_end_are_kept_until_then() {
+    let (mut round, _) =
+        PracticeRound::new(vec![reed(2), reed(3), reed(4)], WorkingShown::AtTheEnd);
+    round.hear(RoundMove::Answer('c')).unwrap();
+    let over = round.hear(RoundMove::Answer('d')).unwrap();
+    assert_eq!(over, [tried('D', false)]);
+    assert_eq!(
+        told(&round),
+        [
+            "D isn't right either.",
+            "The answer and the working come at the end."
+        ]
+    );
+    assert!(workings(&round).is_empty());
+    round.hear(RoundMove::Next).unwrap();
+    assert_eq!(
+        round.hear(RoundMove::Answer('b')).unwrap(),
+        [tried('B', true)]
+    );
+    assert_eq!(
+        told(&round)[0],
+        "Yes, B is right, at the first try.",
+        "a right answer is called right at once"
+    );
+    round.hear(RoundMove::Next).unwrap();
+    round.hear(RoundMove::Answer('c')).unwrap();
+    let ended = round.hear(RoundMove::Stop).unwrap();
+    let shown = |number| {
+        [
+            PracticeEvent::Opened(reed(number).which),
+            PracticeEvent::WorkingShown,
+        ]
+    };
+    let expected = [&shown(2)[..], &shown(3), &[PracticeEvent::Stopped]].concat();
+    assert_eq!(
+        ended, expected,
+        "the one that was left in the middle is not shown"
+    );
+    let said = workings(&round);
+    assert_eq!(
+        said[0],
+        [
+            "Question 2 of Reed",
+            "The answer is B.",
+            "Working: 2 and 2 make B.",
+            "A common way to get C: counted once.",
+        ]
+    );
+    assert_eq!(said.len(), 2);
+}
+
+#[test]
+fn workings_that_the_tutor_shows_never_come_up() {
+    let two = || vec![reed(2), reed(3)];
+    let (mut round, _) = PracticeRound::new(two(), WorkingShown::ByTheTutor);
+    for option in ['c', 'd'] {
+        round.hear(RoundMove::Answer(option)).unwrap();
+    }
+    let said = told(&round);
+    assert_eq!(
+        said,
+        [
+            "D isn't right either.",
+            "Your tutor will go through this one with you."
+        ]
+    );
+    assert_eq!(
+        round.hear(RoundMove::Stop).unwrap(),
+        [PracticeEvent::Stopped]
+    );
+    assert!(workings(&round).is_empty());
+    // A window that is gone shows nothing either.
+    let (mut round, _) = PracticeRound::new(two(), WorkingShown::AtTheEnd);
+    round.hear(RoundMove::Answer('b')).unwrap();
+    assert_eq!(round.cut(), [PracticeEvent::Stopped]);
+    assert!(workings(&round).is_empty());
 }

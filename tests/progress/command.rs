@@ -65,7 +65,7 @@ fn a_season_is_told_as_text_and_as_json_and_keys_are_found_where_one_says() {
         "{page}"
     );
     assert!(
-        page.contains("torn.session.ron") && page.contains("sat before"),
+        page.contains("torn.session.ron") && page.contains("met before"),
         "{page}"
     );
     let told = run(

@@ -14,6 +14,7 @@ use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
 use pacebell::reports::progress::{PracticeReport, Season, page};
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::progress::{Apart, Line, Of, Progress, line, progress};
 
 use crate::marks::mark;
@@ -92,7 +93,7 @@ fn lined(sat: &(Header, Vec<Stamped>), with_key: bool, notes: Option<&Notes>) ->
 
 fn put_together(lines: Vec<Line>) -> Progress {
     let pupil = header(20, &[(1, 1, "1", "0", "0")]).pupil;
-    progress(pupil, lines)
+    progress(pupil, lines, &MetInPractice::default())
 }
 
 #[test]

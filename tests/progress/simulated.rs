@@ -8,6 +8,7 @@ use pacebell::domain::key::Key;
 use pacebell::domain::mark::Mark;
 use pacebell::domain::marking::{Answer, Marked, mark as marked};
 use pacebell::domain::time::Elapsed;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::familiarity::Questions;
 use pacebell::season::mark_range::NextMark;
 use pacebell::season::progress::{
@@ -291,7 +292,11 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
             causes: vec![],
         }
     };
-    progress(header(60, FREE).pupil, (0..sittings).map(line).collect())
+    progress(
+        header(60, FREE).pupil,
+        (0..sittings).map(line).collect(),
+        &MetInPractice::default(),
+    )
 }
 
 /// The share of pages that name a direction, of all and of the marks upwards.

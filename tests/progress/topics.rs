@@ -12,6 +12,7 @@ use pacebell::domain::event::{Ending, Event};
 use pacebell::domain::header::Alias;
 use pacebell::domain::paper::{Paper, Question};
 use pacebell::domain::rule::QuestionNo;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::progress::{Line, TopicShare, line, progress};
 
 use crate::papers;
@@ -22,7 +23,12 @@ type Topic = (&'static str, RangeInclusive<u16>);
 /// The topics of a pupil's one sitting, whose right answers are all A; the first topic that holds a question is its own.
 fn topics(parts: &[Part], answers: &str, of: &[Topic]) -> Vec<TopicShare> {
     let only = sitting(0, parts, answers, of);
-    progress(Alias::new("otter").unwrap(), vec![only]).topics
+    progress(
+        Alias::new("otter").unwrap(),
+        vec![only],
+        &MetInPractice::default(),
+    )
+    .topics
 }
 
 /// A sitting, each number on a day and a paper of its own.
@@ -132,7 +138,12 @@ fn what_is_within_reach_is_a_papers() {
             sitting(number, &parts, "ABABAAAAAABABABABABAABAB", &of)
         };
         let lines = (0..papers).map(sat).collect();
-        let found = progress(Alias::new("otter").unwrap(), lines).topics;
+        let found = progress(
+            Alias::new("otter").unwrap(),
+            lines,
+            &MetInPractice::default(),
+        )
+        .topics;
         (found[0].asked, found[0].within_reach)
     };
     let ((four, one), (eight, two)) = (over(1), over(2));

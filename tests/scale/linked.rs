@@ -12,6 +12,7 @@ use pacebell::domain::paper::PaperId;
 use pacebell::domain::paper::{Fingerprint, Paper};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::reports::progress::{PracticeReport, Season, json::json, page};
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::progress::{Conditions, Line, LineMarks, Of, OnScale, Progress, progress};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -108,7 +109,12 @@ fn season(own: &[(Evidence, &Paper)], others: &[Evidence]) -> Progress {
         });
         evidence.push(one);
     }
-    progress(Alias::new("otter").unwrap(), lines).on_scale(&evidence, &outlines)
+    progress(
+        Alias::new("otter").unwrap(),
+        lines,
+        &MetInPractice::default(),
+    )
+    .on_scale(&evidence, &outlines)
 }
 
 fn scale(progress: &Progress) -> &OnScale {

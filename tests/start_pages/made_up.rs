@@ -99,6 +99,7 @@ pub(crate) fn offer() -> Offer {
             past("wren", day(2026, 9, 1), "Saltmarsh A", keyless),
         ],
         met: ["otter", "heron", "wren"].map(|a| Alias::new(a).unwrap()).to_vec(),
+        practice: vec![],
         register: None,
         steps: Vec::new(),
         plan: None,

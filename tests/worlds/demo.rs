@@ -10,6 +10,7 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::invented::papers::Sample;
 use pacebell::invented::{MOST_SITTINGS, Made, SittingWanted, season};
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::hindsight::{JudgedSitting, Papers};
 use pacebell::storage::files;
 
@@ -69,7 +70,8 @@ fn held_out(seed: u64, pupils: usize) -> Vec<HeldOut> {
         if own.last().is_none_or(|own| own.sitting != last.sitting) {
             continue;
         }
-        let Ok(said) = JudgedSitting::of(last, &all, &papers).said else {
+        let Ok(said) = JudgedSitting::of(last, &all, &MetInPractice::default(), &papers).said
+        else {
             continue;
         };
         let share = |mark: Mark| mark.to_f64() / last.totals.max.to_f64();

@@ -7,6 +7,7 @@ use pacebell::analysis::evidence::Evidence;
 use pacebell::domain::header::Alias;
 use pacebell::domain::paper::Paper;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::forecast::Forecast;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -21,7 +22,7 @@ const NEXT: usize = 41;
 /// What is forecast from evidence.
 pub(crate) fn forecast(paper: &Paper, evidence: &[Evidence]) -> Forecast {
     let pupil = Alias::new("otter").unwrap();
-    let estimates = Estimates::new(&pupil, paper, evidence).unwrap();
+    let estimates = Estimates::new(&pupil, paper, evidence, &MetInPractice::default()).unwrap();
     Forecast::new(paper, &estimates).unwrap()
 }
 

@@ -8,6 +8,7 @@ use pacebell::analysis::evidence::Evidence;
 use pacebell::domain::header::Alias;
 use pacebell::domain::thresholds::Thresholds;
 use pacebell::season::estimate::Estimates;
+use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::plan::{Goal, Plan};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -57,7 +58,7 @@ fn play(world: &World, others: usize, seed: u64) -> Played {
         known.push(evidence(&format!("other-{other}"), 0, &next, &sat));
     }
     let pupil = Alias::new("otter").unwrap();
-    let estimates = Estimates::new(&pupil, &next, &known).unwrap();
+    let estimates = Estimates::new(&pupil, &next, &known, &MetInPractice::default()).unwrap();
     let plan = Plan::new(&next, &estimates, Goal::Marks, &Thresholds::default()).unwrap();
     let first: Vec<u16> = plan.other.first.iter().map(|question| question.0).collect();
     let (mut order, mut filling) = (0, 0);

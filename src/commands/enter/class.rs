@@ -19,7 +19,7 @@ use crate::words::entry;
 /// Why a class's sheets are not entered.
 #[derive(Debug, thiserror::Error)]
 enum ClassError<'a> {
-    #[error("{}: there is no answer sheet in it; add a row for each below the heading", .0.display())]
+    #[error("{}: this list has no answer sheets; add one row per pupil under the heading", .0.display())]
     Empty(&'a Path),
     #[error("name the list of the second keying: --twice=FILE.csv")]
     NoSecondList,

@@ -5,6 +5,8 @@ use std::path::{Path, PathBuf};
 use super::reader::Reader;
 use crate::commands::failure::Failure;
 use crate::commands::lines::{LineByLine, say};
+use crate::commands::practise::from_lines;
+use crate::domain::header::Alias;
 use crate::domain::rule::QuestionNo;
 use crate::screens::review::{Listed, Review, SpokenPart};
 use crate::screens::run::{Arrived, Shelf as _};
@@ -49,7 +51,7 @@ pub(super) fn run(files: &mut Reader, shown: &str) -> Result<(), Failure> {
                 if !opens(files, &mut review, &row.path)? {
                     continue;
                 }
-                if parts(&mut lines, &review)? == Answered::Leave {
+                if parts(&mut lines, &review, files, &row.pupil)? == Answered::Leave {
                     return Ok(());
                 }
             }
@@ -102,7 +104,12 @@ fn opens(files: &mut Reader, review: &mut Review, path: &Path) -> Result<bool, F
 }
 
 /// Says the parts of the open sitting, until it is left.
-fn parts(lines: &mut LineByLine, review: &Review) -> Result<Answered, Failure> {
+fn parts(
+    lines: &mut LineByLine,
+    review: &Review,
+    files: &Reader,
+    pupil: &str,
+) -> Result<Answered, Failure> {
     let parts = Asking {
         question: words::WHICH_PART.to_owned(),
         rows: words::PARTS.map(|name| AskRow::new(name, "")).to_vec(),
@@ -113,6 +120,14 @@ fn parts(lines: &mut LineByLine, review: &Review) -> Result<Answered, Failure> {
             Answered::Row(0) => SpokenPart::Findings,
             Answered::Row(1) => SpokenPart::Marks,
             Answered::Row(2) => SpokenPart::Time,
+            Answered::Row(4) => {
+                let pupil = Alias::new(pupil).map_err(Failure::could_not);
+                let done = pupil.and_then(|pupil| from_lines(&files.anew()?, files.dir(), pupil));
+                if let Err(failure) = done {
+                    say(&[failure.to_string()])?;
+                }
+                continue;
+            }
             Answered::Row(_) => match which_question(lines, review)? {
                 Ok(question) => SpokenPart::Question(question),
                 Err(Answered::Leave) => return Ok(Answered::Leave),

@@ -150,6 +150,16 @@ impl Reader {
         super::report::overview_aloud(&catalogue)
     }
 
+    /// The catalogue with the files as they are now.
+    pub(super) fn anew(&self) -> Result<Catalogue, Failure> {
+        catalogue(&self.dir, &self.keys)
+    }
+
+    /// The folder of sittings.
+    pub(super) fn dir(&self) -> &Path {
+        &self.dir
+    }
+
     /// Waits for the next that arrives, for those who have nothing else to do.
     pub fn wait(&self) -> Option<Arrived> {
         self.arrived.recv().ok()

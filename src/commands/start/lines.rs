@@ -114,6 +114,20 @@ fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), 
         .past
         .iter()
         .any(|sitting| sitting.pupil == pupil && matches!(sitting.state, PastState::Open { .. }));
+    if !is_open && let Some(due) = offer.due(&pupil) {
+        match practises(lines, due)? {
+            None => return Ok(()),
+            Some(false) => {}
+            Some(true) => {
+                let mut words: Vec<OsString> = vec!["practise".into(), pupil.as_str().into()];
+                if let Some(dir) = given {
+                    words.extend(["--sessions".into(), dir.into()]);
+                }
+                program(&words, Face::Lines)?;
+                return Ok(());
+            }
+        }
+    }
     let mut typed: Vec<OsString> = vec!["sit".into()];
     let mut outline = None;
     let mut offer = offer;
@@ -164,6 +178,23 @@ fn learns(lines: &mut LineByLine) -> Result<bool, LeftLines> {
     match lines.ask(&question)? {
         Answered::Row(place) => Ok(place == 1),
         Answered::Words(_) | Answered::Back => Ok(false),
+        Answered::Leave => Err(LeftLines::Quit),
+    }
+}
+
+/// Whether a pupil practises instead of sitting a paper.
+fn practises(lines: &mut LineByLine, due: usize) -> Chose<bool> {
+    let question = Asking {
+        question: words::SIT_OR_PRACTISE.to_owned(),
+        rows: vec![
+            AskRow::new(words::SIT_A_PAPER, ""),
+            AskRow::new(words::practice_due(due), ""),
+        ],
+        ..Asking::default()
+    };
+    match lines.ask(&question)? {
+        Answered::Row(place) => Ok(Some(place == 1)),
+        Answered::Words(_) | Answered::Back => Ok(None),
         Answered::Leave => Err(LeftLines::Quit),
     }
 }

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::analysis::Marks;
+use crate::commands::practise::due_today;
 use crate::commands::read::{steps_of, unread};
 use crate::domain::drill::DrillKind;
 use crate::domain::event::Ending;
@@ -68,6 +69,7 @@ pub(in crate::commands) fn offer_for(
         papers: vec![only],
         past: Vec::new(),
         met: vec![pupil.clone()],
+        practice: Vec::new(),
         register: register.cloned(),
         plan: None,
         steps: Vec::new(),
@@ -110,12 +112,22 @@ pub(in crate::commands) fn offer(
     let is_told =
         |sitting: &PastSitting| !is_shared || matches!(sitting.state, PastState::Open { .. });
     let past: Vec<_> = past.filter(is_told).collect();
+    let registered = register.iter().flat_map(|register| &register.pupils);
+    let practise = registered.map(|pupil| &pupil.alias);
+    let practise =
+        practise.filter(|pupil| register.is_some_and(|register| register.offers_practice(pupil)));
+    let due = practise.map(|pupil| {
+        let due = due_today(catalogue, sessions, pupil, now.date_naive());
+        (pupil.clone(), due)
+    });
+    let practice = due.filter(|(_, due)| *due > 0).collect();
     let pupils: BTreeSet<Alias> = past.iter().map(|sitting| sitting.pupil.clone()).collect();
     Offer {
         pupils: pupils.into_iter().collect(),
         papers: papers(catalogue),
         past,
         met,
+        practice,
         register: register.cloned(),
         plan: None,
         steps: register.map_or_else(Vec::new, |register| steps_read_out(catalogue, register)),

@@ -32,6 +32,14 @@ pub enum JobWord {
     SecondTable,
     /// A folder, chosen.
     Folder,
+    /// A corrected answer key, chosen.
+    Key,
+    /// The answer key as it was, chosen.
+    KeyBefore,
+    /// A session file that is damaged, chosen.
+    Damaged,
+    /// A folder that is not there yet.
+    NewFolder,
     /// The folder of sittings.
     Sessions,
     /// A new file for a page.
@@ -82,6 +90,10 @@ fn read(mut words: &'static str) -> Vec<JobWord> {
                 "table" => JobWord::Table,
                 "second" => JobWord::SecondTable,
                 "folder" => JobWord::Folder,
+                "key" => JobWord::Key,
+                "key before" => JobWord::KeyBefore,
+                "damaged" => JobWord::Damaged,
+                "new folder" => JobWord::NewFolder,
                 "sessions" => JobWord::Sessions,
                 "day" => JobWord::Day,
                 "page" => JobWord::Page,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::{LONGEST_CATCH, PaperQuestion, PracticeEvent};
+use super::{LONGEST_CATCH, PaperQuestion, PracticeEvent, WorkingShown};
 use crate::domain::key::{Key, Note};
 use crate::domain::labels::{Label, Labels};
 use crate::domain::paper::{Outline, Paper, Question};
@@ -68,7 +68,7 @@ pub enum RoundStage {
         /// The wrong one.
         wrong: Label,
     },
-    /// Answer and working are shown.
+    /// It was right, or tried twice: answer and working are shown, unless that comes later.
     Over {
         /// Whether the pupil has said what the catch was.
         caught: bool,
@@ -109,10 +109,23 @@ pub enum NoRoundMove {
     Ended,
 }
 
+/// A question that is over and whose working was not shown then.
+#[derive(Clone, Debug)]
+pub struct LaterWorking {
+    /// The question.
+    pub question: RoundQuestion,
+    /// What was chosen, in order.
+    pub chosen: Vec<Label>,
+    /// Whether the hint was asked for before the first try.
+    pub hinted: bool,
+}
+
 /// A round: its questions in order, the open one, and what was chosen there.
 #[derive(Clone, Debug)]
 pub struct PracticeRound {
     questions: Vec<RoundQuestion>,
+    working: WorkingShown,
+    later: Vec<LaterWorking>,
     place: usize,
     stage: RoundStage,
     chosen: Vec<Label>,
@@ -126,9 +139,11 @@ pub struct PracticeRound {
 
 impl PracticeRound {
     /// A round of these questions, with what is recorded of its first one.
-    pub fn new(questions: Vec<RoundQuestion>) -> (Self, Vec<PracticeEvent>) {
+    pub fn new(questions: Vec<RoundQuestion>, working: WorkingShown) -> (Self, Vec<PracticeEvent>) {
         let mut round = Self {
             questions,
+            working,
+            later: Vec::new(),
             place: 0,
             stage: RoundStage::Ended,
             chosen: Vec::new(),
@@ -162,6 +177,25 @@ impl PracticeRound {
         self.hinted
     }
 
+    /// When answers and workings are shown.
+    pub const fn working(&self) -> WorkingShown {
+        self.working
+    }
+
+    /// The questions whose working is shown together, once the round has ended.
+    pub fn later(&self) -> &[LaterWorking] {
+        match (self.working, self.stage) {
+            (WorkingShown::AtTheEnd, RoundStage::Ended) => &self.later,
+            _ => &[],
+        }
+    }
+
+    /// Ends a round that nobody looks at any more: no working is shown.
+    pub fn cut(&mut self) -> Vec<PracticeEvent> {
+        self.later.clear();
+        self.end()
+    }
+
     /// The place of the open question, from 1, and how many there are.
     pub fn place(&self) -> (usize, usize) {
         let all = self.questions.len();
@@ -180,10 +214,7 @@ impl PracticeRound {
     pub fn hear(&mut self, said: RoundMove) -> Result<Vec<PracticeEvent>, NoRoundMove> {
         match (said, self.stage) {
             (_, RoundStage::Ended) => Err(NoRoundMove::Ended),
-            (RoundMove::Stop, _) => {
-                self.stage = RoundStage::Ended;
-                Ok(vec![PracticeEvent::Stopped])
-            }
+            (RoundMove::Stop, _) => Ok(self.end()),
             (RoundMove::Answer(typed), RoundStage::First { hinted }) => {
                 self.first(self.option(typed)?, hinted)
             }
@@ -195,7 +226,7 @@ impl PracticeRound {
                 let unaided = false;
                 let mut events = vec![PracticeEvent::Tried { option, unaided }];
                 self.chosen.push(option);
-                events.push(self.finish());
+                events.extend(self.finish());
                 Ok(events)
             }
             (RoundMove::Answer(_) | RoundMove::Hint, RoundStage::Over { .. }) => {
@@ -247,7 +278,7 @@ impl PracticeRound {
         self.right += usize::from(right && unaided);
         // Where only one option would be left, a second try tells nothing.
         if right || two {
-            events.push(self.finish());
+            events.extend(self.finish());
             return Ok(events);
         }
         if !hinted && self.has_hint() {
@@ -257,10 +288,32 @@ impl PracticeRound {
         Ok(events)
     }
 
-    const fn finish(&mut self) -> PracticeEvent {
+    /// The open question is over: what is recorded where its working shows now.
+    fn finish(&mut self) -> Option<PracticeEvent> {
         self.over += 1;
         self.stage = RoundStage::Over { caught: false };
-        PracticeEvent::WorkingShown
+        if self.working == WorkingShown::AtOnce {
+            return Some(PracticeEvent::WorkingShown);
+        }
+        let question = self.questions.get(self.place)?.clone();
+        self.later.push(LaterWorking {
+            question,
+            chosen: self.chosen.clone(),
+            hinted: self.hinted,
+        });
+        None
+    }
+
+    /// Ends the round: what is shown once more is recorded as opened, with its working.
+    fn end(&mut self) -> Vec<PracticeEvent> {
+        self.stage = RoundStage::Ended;
+        let shown = self.later().iter();
+        let shown = shown.map(|own| PracticeEvent::Opened(own.question.which.clone()));
+        let mut events: Vec<_> = shown
+            .flat_map(|opened| [opened, PracticeEvent::WorkingShown])
+            .collect();
+        events.push(PracticeEvent::Stopped);
+        events
     }
 
     /// Opens the question at the place, or ends the round behind the last.
@@ -271,7 +324,6 @@ impl PracticeRound {
             self.stage = RoundStage::First { hinted: false };
             return vec![PracticeEvent::Opened(open.which.clone())];
         }
-        self.stage = RoundStage::Ended;
-        vec![PracticeEvent::Stopped]
+        self.end()
     }
 }

@@ -59,10 +59,10 @@ fn version(column: &PaperColumn) -> DataCell {
 
 fn sheets(report: &OverviewReport) -> DataTable {
     const KINDS: [CellType; 20] = {
-        use CellType::{Day, Number, Text, Whole, YesNo};
+        use CellType::{Day, Mark, Number, Text, Whole, YesNo};
         [
-            Text, Text, Text, Text, Whole, Text, Day, Number, Number, Number, Number, Number, Text,
-            YesNo, Whole, Number, Whole, Number, YesNo, Text,
+            Text, Text, Text, Text, Whole, Text, Day, Mark, Mark, Mark, Mark, Mark, Text, YesNo,
+            Whole, Number, Whole, Number, YesNo, Text,
         ]
     };
     let row = |(pupil, column, sheet): (&Alias, &PaperColumn, &OverviewSheet)| {

@@ -148,8 +148,8 @@ fn section(index: usize, paper: &OutsidePaper) -> Markup {
 /// The table with its file's name.
 pub fn table(report: &OverviewReport) -> (&'static str, DataTable) {
     const KINDS: [CellType; 9] = {
-        use CellType::{Number, Text, Whole};
-        [Text, Text, Text, Whole, Text, Text, Number, Number, Number]
+        use CellType::{Mark, Number, Text, Whole};
+        [Text, Text, Text, Whole, Text, Text, Mark, Number, Number]
     };
     let rows = papers(report).iter().flat_map(figures).collect();
     let key = ["paper", "version", "figure", "of"];

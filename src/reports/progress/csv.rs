@@ -22,10 +22,10 @@ pub fn table(progress: &Progress) -> DataTable {
 
 /// What the columns hold.
 const TYPES: [CellType; 24] = {
-    use CellType::{Day, Number, Text, Whole, YesNo};
+    use CellType::{Day, Mark, Number, Text, Whole, YesNo};
     [
-        Text, Text, Day, Text, Text, Whole, Text, YesNo, Number, Number, Number, Number, Number,
-        Number, Number, Text, Text, Number, Whole, Whole, Number, Number, Number, Number,
+        Text, Text, Day, Text, Text, Whole, Text, YesNo, Number, Mark, Mark, Mark, Mark, Mark,
+        Number, Text, Text, Mark, Whole, Whole, Number, Number, Number, Number,
     ]
 };
 
@@ -45,7 +45,7 @@ fn row(progress: &Progress, line: &Line) -> Vec<DataCell> {
         line.asked.into(),
         line.apart.as_ref().map(apart).into(),
         line.conditions.typed_in.into(),
-        line.conditions.extra_percent.into(),
+        line.conditions.extra_percent.to_f64().into(),
         marks.map(|marks| marks.in_time).into(),
         marks.map(|marks| marks.with_guess_round).into(),
         marks.map(|marks| marks.worked).into(),

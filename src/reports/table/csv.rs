@@ -18,13 +18,13 @@ pub fn table(reports: &[Report]) -> DataTable {
         |((name, about), kind): (&(&str, &str), CellType)| TableColumn::new(*name, kind, *about);
     let mut columns: Vec<_> = zip(&words::MARK, TYPES).map(column).collect();
     if under {
-        columns.extend(zip(&words::MARK_UNDER, [CellType::Number; 2]).map(column));
+        columns.extend(zip(&words::MARK_UNDER, [CellType::Mark; 2]).map(column));
     }
     for number in &numbers {
         let (name, about) = words::answer(number);
         columns.push(TableColumn::new(name, CellType::Text, about));
         let (name, about) = words::marks_for(number);
-        columns.push(TableColumn::new(name, CellType::Number, about));
+        columns.push(TableColumn::new(name, CellType::Mark, about));
     }
     let rows = reports.iter().map(|report| row(report, under, &numbers));
     DataTable {
@@ -37,10 +37,10 @@ pub fn table(reports: &[Report]) -> DataTable {
 
 /// What the columns of every sitting hold.
 const TYPES: [CellType; 21] = {
-    use CellType::{Day, Number, Text, Whole, YesNo};
+    use CellType::{Day, Mark, Number, Text, Whole, YesNo};
     [
-        Text, Text, Day, Text, Text, YesNo, YesNo, YesNo, Text, Number, Number, Number, Number,
-        Text, Whole, Whole, Whole, Whole, Whole, Number, Number,
+        Text, Text, Day, Text, Text, YesNo, YesNo, YesNo, Text, Mark, Mark, Mark, Mark, Text,
+        Whole, Whole, Whole, Whole, Whole, Number, Number,
     ]
 };
 
@@ -73,7 +73,7 @@ fn row(report: &Report, under: bool, numbers: &[QuestionNo]) -> Vec<DataCell> {
         count(|section| section.void).into(),
         marks.luck.guesses.into(),
         marks.luck.expected.into(),
-        header.arrangements.extra_percent.into(),
+        header.arrangements.extra_percent.to_f64().into(),
     ];
     if under {
         let other = report.under.as_ref().map(|other| &other.marks.in_time);

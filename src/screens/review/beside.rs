@@ -9,7 +9,6 @@ use super::study::Study;
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::numbers::plain;
 use crate::words::review;
-use crate::words::time::table_moment;
 
 /// The most sittings that are offered.
 const MOST: usize = 500;
@@ -62,7 +61,7 @@ impl Beside {
                 words: format!(
                     "{}  {}  {}{mark}{}",
                     row.pupil,
-                    row.when.map_or_else(String::new, table_moment),
+                    row.when_in_a_table(),
                     row.paper,
                     made(row)
                 ),

@@ -62,6 +62,8 @@ pub enum Act {
     Group,
     /// Opens the group's term.
     Overview,
+    /// Lets a pupil practise.
+    Practise,
     /// Shows a page of the sitting.
     Show(Tab),
     /// Shows the next page of the sitting, or the one before.
@@ -152,6 +154,10 @@ fn group() -> Binding<Act> {
 
 fn overview() -> Binding<Act> {
     Binding::keys(&[Key::F(6)], Act::Overview, review::OPEN_TERM).foot(review::TERM)
+}
+
+fn practice() -> Binding<Act> {
+    Binding::keys(&[Key::F(7)], Act::Practise, review::PRACTISE)
 }
 
 fn read_on() -> Binding<Act> {
@@ -259,7 +265,15 @@ impl Review {
             (Some(Writing::Step { .. }), ..) => note_keys(review::WRITE_STEP, review::KEEP_STEP),
             (None, Showing::List, _) => list_keys(),
             (None, Showing::Report(_), _) => {
-                vec![read_on(), progress(), group(), overview(), back(), help()]
+                vec![
+                    read_on(),
+                    progress(),
+                    group(),
+                    overview(),
+                    practice(),
+                    back(),
+                    help(),
+                ]
             }
             (None, Showing::Wrong(_), _) => {
                 const BACK: &[Key] = &[Key::Esc, Key::Enter];
@@ -373,6 +387,9 @@ impl Review {
             }
             Act::Group => return self.open_report(|row| Report::Group(row.path.clone())),
             Act::Overview => return self.open_report(|_| Report::Overview),
+            Act::Practise => {
+                return Some(Request::Practise(self.list.chosen()?.pupil.clone()));
+            }
             Act::SetCause => self.set_cause(),
             Act::WriteNote => self.write_note(),
             Act::Decide => return self.decide(),
@@ -663,6 +680,7 @@ fn list_keys() -> Vec<Binding<Act>> {
         group(),
         overview().rank(1),
         decide().foot(review::LEAVE_OUT).rank(1),
+        practice().foot(review::PRACTICE).rank(2),
         Binding::letters(Act::Type, "show the sittings that have them").foot("filter"),
         Binding::keys(&[Key::Left], sort(false), "sort by the thing before")
             .called("Left Right", "sort")

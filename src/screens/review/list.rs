@@ -2,7 +2,6 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDateTime;
 use ratatui::text::Span;
 
 use super::listed::{Listed, State, Summary, Version};
@@ -19,8 +18,8 @@ use crate::words::review as words;
 use crate::words::review_aloud as words_aloud;
 use crate::words::sign::Sign;
 use crate::words::standing::DISPUTED;
-use crate::words::text::{fit, fit_right, width};
-use crate::words::time::{table_day, table_moment};
+use crate::words::text::{cut_start, fit, fit_right, width};
+use crate::words::time::table_day;
 
 /// The list as it stands.
 #[derive(Clone, Debug, Default)]
@@ -36,6 +35,8 @@ pub(super) struct Sittings {
     wrong: usize,
     /// How many nobody sat.
     invented: usize,
+    /// The most columns of a paper's id: with what stands before it in a narrow list, and alone.
+    widest: (usize, usize),
     complete: bool,
     /// What stands above the rows.
     pub(super) note: Option<String>,
@@ -76,6 +77,13 @@ impl Sittings {
         self.wrong = self.rows.iter().filter(wrong).count();
         let invented = |row: &&Listed| row.summary().is_some_and(|own| own.version.invented);
         self.invented = self.rows.iter().filter(invented).count();
+        let every_one = self.invented == self.rows.len();
+        let ids = self.rows.iter().filter_map(|row| {
+            let own = row.summary()?;
+            let alone = width(&own.version.id);
+            Some((width(before_narrow(own, every_one)) + alone, alone))
+        });
+        self.widest = ids.fold((0, 0), |most, own| (most.0.max(own.0), most.1.max(own.1)));
         self.arrange();
     }
 
@@ -183,7 +191,7 @@ impl Sittings {
         if self.rows.is_empty() {
             return self.write_empty(ink);
         }
-        let room = ColumnWidths::of(ink.width);
+        let room = ColumnWidths::of(ink.width, self.widest);
         ink.heading(&room.heads());
         let height = ink.height.saturating_sub(ink.body.lines.len()).max(1);
         let every_one = self.invented == self.rows.len();
@@ -256,7 +264,7 @@ struct ColumnWidths {
 const MARK: usize = 12;
 const BLANK: usize = 5;
 const FLAGS: usize = 5;
-const ROUND: usize = 7;
+const ROUND: usize = 12;
 const END: usize = 22;
 
 /// Columns of the day, and of the moment where there is room for it.
@@ -264,13 +272,24 @@ const DAY: usize = 11;
 const MOMENT: usize = 18;
 
 impl ColumnWidths {
-    fn of(width: usize) -> Self {
+    /// `widest`: the most columns that a paper's id needs. Where it has too few, the time of the day gives way.
+    fn of(width: usize, (widest, alone): (usize, usize)) -> Self {
+        let roomy = Self::with(width, true);
+        let needed = if roomy.more { alone } else { widest };
+        if roomy.paper < needed {
+            return Self::with(width, false);
+        }
+        roomy
+    }
+
+    fn with(width: usize, times: bool) -> Self {
         let (flags, more) = (width >= 74, width >= 106);
         let (pupil, when) = match width {
             0..74 => (9, DAY),
             74..150 => (12, MOMENT),
             _ => (20, MOMENT),
         };
+        let when = if times { when } else { DAY };
         let mut taken = 3 + pupil + 2 + when + 2 + 2 + MARK + 2 + BLANK;
         if flags {
             taken += 2 + FLAGS;
@@ -292,7 +311,7 @@ impl ColumnWidths {
             "mark".to_owned(),
             "blank".to_owned(),
             "flags".to_owned(),
-            "guesses".to_owned(),
+            "with guesses".to_owned(),
             "end".to_owned(),
         ];
         format!("   {}", self.joined("pupil", "date", "paper", &cells))
@@ -306,7 +325,7 @@ impl ColumnWidths {
             State::Wrong(reason) => {
                 let room = self.joined("", "", "", &[const { String::new() }; 5]).len();
                 let taken = self.pupil + self.when + 4;
-                let when = fit(&self.when(row.when), self.when);
+                let when = fit(&self.when(row), self.when);
                 let pupil = fit(&row.pupil, self.pupil);
                 return format!(
                     "{pupil}  {when}  {}",
@@ -319,35 +338,27 @@ impl ColumnWidths {
         let title = &row.paper;
         let before = match row.summary() {
             // A wider list says it in the column of the end.
-            Some(own) if own.torn && !self.more => words::TORN_END,
-            Some(own) if !self.more => match own.standing.withdrawn {
-                Some(reason) => before_paper(reason),
-                None if own.asks.is_some() => words::VERY_SHORT,
-                None if own.version.invented && !every_one => words::INVENTED,
-                None => "",
-            },
+            Some(own) if !self.more => before_narrow(own, every_one),
             Some(own) if own.version.invented && !every_one => words::INVENTED,
             _ => "",
         };
         let room = self.paper.saturating_sub(width(before));
         let paper = id.filter(|_| width(title) > room).unwrap_or(title);
+        let paper = cut_start(paper, room);
         self.joined(
             &row.pupil,
-            &self.when(row.when),
+            &self.when(row),
             &format!("{before}{paper}"),
             &cells,
         )
     }
 
     /// When a sitting was started: only the day, where there is no room for the time.
-    fn when(&self, at: Option<NaiveDateTime>) -> String {
-        at.map_or_else(String::new, |at| {
-            if self.when < MOMENT {
-                table_day(at.date())
-            } else {
-                table_moment(at)
-            }
-        })
+    fn when(&self, row: &Listed) -> String {
+        match row.when {
+            Some(at) if self.when < MOMENT => table_day(at.date()),
+            _ => row.when_in_a_table(),
+        }
     }
 
     fn joined(&self, pupil: &str, when: &str, paper: &str, cells: &[String; 5]) -> String {
@@ -374,6 +385,17 @@ fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
     let path = row.path.display().to_string();
     let rest = reason.strip_prefix(&path).unwrap_or(reason);
     rest.trim_start_matches([':', ',', ' '])
+}
+
+/// What stands before the paper in a list that has no column of the end.
+const fn before_narrow(own: &Summary, every_one: bool) -> &'static str {
+    match own.standing.withdrawn {
+        _ if own.torn => words::TORN_END,
+        Some(reason) => before_paper(reason),
+        None if own.asks.is_some() => words::VERY_SHORT,
+        None if own.version.invented && !every_one => words::INVENTED,
+        None => "",
+    }
 }
 
 /// Why a sitting does not count, before its paper or its end.
@@ -451,6 +473,72 @@ impl Listed {
             format!("{}{said}", words::INVENTED)
         } else {
             said
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::standing::Standing;
+
+    fn row(asks: Option<&str>, typed_in: bool) -> Listed {
+        let started = chrono::DateTime::parse_from_rfc3339("2026-11-25T00:00:00+00:00").unwrap();
+        Listed {
+            path: "s/otter/x.session.ron".into(),
+            pupil: "otter".to_owned(),
+            when: Some(started.naive_local()),
+            paper: "Saltmarsh Shield: practice paper A".to_owned(),
+            state: State::Read(Box::new(Summary {
+                version: Version {
+                    id: "saltmarsh-a".to_owned(),
+                    fingerprint: "0".to_owned(),
+                    invented: false,
+                },
+                started,
+                marks: None,
+                blanks: 0,
+                guessed: false,
+                flags: 0,
+                standing: Standing {
+                    ending: Some(Ending::Entered),
+                    whole: true,
+                    typed_in,
+                    withdrawn: None,
+                },
+                torn: false,
+                asks: asks.map(str::to_owned),
+            })),
+        }
+    }
+
+    fn drawn(row: Listed, width: usize) -> String {
+        let mut list = Sittings::default();
+        list.add(vec![row.clone()]);
+        ColumnWidths::of(width, list.widest).row(&row, false)
+    }
+
+    /// The ids of one series differ at their ends.
+    #[test]
+    fn what_stands_before_a_paper_leaves_room_to_tell_papers_apart() {
+        // A window of 80 columns has 78 for its text.
+        for width in [78, 80, 110] {
+            let text = drawn(row(Some("Does it count?"), false), width);
+            assert!(text.contains("saltmarsh-a"), "{width}: {text}");
+        }
+        let narrow = drawn(row(Some("Does it count?"), false), 60);
+        assert!(
+            narrow.contains("counts? ") && narrow.contains("-a "),
+            "{narrow}"
+        );
+    }
+
+    #[test]
+    fn a_sheet_that_was_typed_in_has_a_day_and_no_time_of_it() {
+        for (typed_in, midnight) in [(true, false), (false, true)] {
+            let text = drawn(row(None, typed_in), 150);
+            assert!(text.contains("25 Nov 2026"), "{text}");
+            assert_eq!(text.contains("00:00"), midnight, "{text}");
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::domain::standing::{Exclusion, Standing};
-use crate::words::time::{file_day, file_moment, moment};
+use crate::words::time::{file_day, file_moment, moment, table_day, table_moment};
 
 /// Which version of which paper, and whether it was really sat: what nobody sat is never held
 /// against what somebody did.
@@ -166,6 +166,16 @@ impl Listed {
         let marks = summary.marks?;
         let max = marks.max.to_f64();
         (max > 0.0).then(|| marks.in_time.to_f64() / max)
+    }
+
+    /// When it was started, in a column: a sheet that was typed in has a day, and no time of it.
+    pub(super) fn when_in_a_table(&self) -> String {
+        let typed_in = self.summary().is_some_and(|own| own.standing.typed_in);
+        match self.when {
+            Some(at) if typed_in => table_day(at.date()),
+            Some(at) => table_moment(at),
+            None => String::new(),
+        }
     }
 
     /// What a filter looks through.

@@ -222,6 +222,11 @@ impl Review {
         }
     }
 
+    /// There is nothing to practise, and why.
+    pub fn not_practised(&mut self, reason: String) {
+        self.message = Some(Message::Notice(reason));
+    }
+
     /// The notes could not be kept.
     pub fn not_kept(&mut self, reason: String) {
         self.message = Some(Message::Trouble(reason));

@@ -28,6 +28,8 @@ pub enum Request {
     Vouch(Vouching),
     /// Keep the step that is agreed, or that there is none.
     Agree(Option<Step>),
+    /// Let a pupil, by the alias, practise what waits for them.
+    Practise(String),
     /// Leave the review.
     Leave,
 }

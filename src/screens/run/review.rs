@@ -64,22 +64,31 @@ pub trait Shelf {
     fn millis(&self) -> u64;
 }
 
-/// Shows the review until it is left.
+/// Why the review shows no more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AfterReview {
+    /// It was left.
+    Left(Leaving),
+    /// This pupil practises; then it shows again.
+    Practise(String),
+}
+
+/// Shows the review until it is left, or until somebody practises.
 ///
 /// # Errors
 /// A terminal that cannot be written to.
 pub fn review(
     screen: &mut Screen,
     inbox: &Receiver<Inbox>,
-    mut review: Review,
+    review: &mut Review,
     shelf: &mut dyn Shelf,
     theme: Theme,
-) -> io::Result<Leaving> {
+) -> io::Result<AfterReview> {
     let mut size = Size::default();
     let mut last = shelf.millis();
     loop {
         for arrived in shelf.arrived() {
-            take(&mut review, arrived);
+            take(review, arrived);
         }
         if let Some((version, files)) = review.group_wanted() {
             shelf.put_together(version, files);
@@ -87,7 +96,7 @@ pub fn review(
         if size == Size::default() || screen.is_due() {
             screen.draw(|area, buf| {
                 size = area.as_size();
-                let page = &review;
+                let page = &*review;
                 Frame { page, theme }.render(area, buf);
                 open_row(buf)
             })?;
@@ -102,17 +111,22 @@ pub fn review(
         match message {
             Ok(Inbox::Key(key)) => {
                 if let Some(request) = Key::of(key).and_then(|key| review.press(key, size)) {
-                    if request == Request::Leave {
-                        return Ok(Leaving::Done);
+                    match request {
+                        Request::Leave => return Ok(AfterReview::Left(Leaving::Done)),
+                        Request::Practise(pupil) => return Ok(AfterReview::Practise(pupil)),
+                        request => fulfil(review, shelf, request),
                     }
-                    fulfil(&mut review, shelf, request);
                     // Reading a file is no time of the hour that plays.
                     last = shelf.millis();
                 }
             }
             Ok(Inbox::Back) => screen.take_back()?,
-            Ok(Inbox::Stop(signal)) => return Ok(Leaving::Stopped(signal)),
-            Ok(Inbox::Lost) | Err(RecvTimeoutError::Disconnected) => return Ok(Leaving::Lost),
+            Ok(Inbox::Stop(signal)) => {
+                return Ok(AfterReview::Left(Leaving::Stopped(signal)));
+            }
+            Ok(Inbox::Lost) | Err(RecvTimeoutError::Disconnected) => {
+                return Ok(AfterReview::Left(Leaving::Lost));
+            }
             Ok(Inbox::Resized | Inbox::Wake | Inbox::Pasted) | Err(RecvTimeoutError::Timeout) => {}
         }
     }
@@ -145,7 +159,7 @@ pub fn fulfil(review: &mut Review, shelf: &mut dyn Shelf, request: Request) {
         Request::Decide { path, because } => decide(review, shelf, &path, because),
         Request::Vouch(vouching) => vouch(review, shelf, vouching),
         Request::Agree(step) => agree(review, shelf, step),
-        Request::Leave => {}
+        Request::Practise(_) | Request::Leave => {}
     }
 }
 

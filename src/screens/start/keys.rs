@@ -159,7 +159,7 @@ impl Start {
                 let take = Binding::keys(&[Key::Enter], Act::Take, "take the alias").foot("take");
                 vec![write, rub_out.foot("rub out"), take, back(), help()]
             }
-            Stage::Learn => vec![choose(), take(), back(), help()],
+            Stage::Learn | Stage::Practice => vec![choose(), take(), back(), help()],
             Stage::GoOn if self.open_chosen().is_none() => vec![choose(), take(), back(), help()],
             Stage::GoOn => vec![
                 choose(),
@@ -272,6 +272,7 @@ impl Start {
             Stage::Pupil => self.lists.home.walk(by, height),
             Stage::Learn => self.lists.learn.walk(by, height),
             Stage::GoOn => self.lists.go_on.walk(by, height),
+            Stage::Practice => self.lists.practice.walk(by, height),
             Stage::Paper => {
                 let before = self.lists.paper.at();
                 // A row takes two lines.
@@ -320,6 +321,7 @@ impl Start {
             Stage::NewAlias
             | Stage::Learn
             | Stage::GoOn
+            | Stage::Practice
             | Stage::Arrange
             | Stage::ReadOut
             | Stage::Notices => {}
@@ -382,7 +384,12 @@ impl Start {
                 self.lists.alias.clear();
                 self.turn_to(Stage::Pupil);
             }
-            Stage::Learn | Stage::GoOn | Stage::Paper | Stage::PastPupil | Stage::Notices => {
+            Stage::Learn
+            | Stage::GoOn
+            | Stage::Practice
+            | Stage::Paper
+            | Stage::PastPupil
+            | Stage::Notices => {
                 self.turn_to(Stage::Pupil);
             }
             Stage::Arrange => {
@@ -419,6 +426,7 @@ impl Start {
                 });
             }
             Stage::GoOn => match self.open_chosen() {
+                None if self.due().is_some() => self.turn_to(Stage::Practice),
                 None => self.turn_to(Stage::Paper),
                 Some(open) => {
                     let text = words::s_first_to_go_on(self.who(), open.goes_on());
@@ -427,6 +435,13 @@ impl Start {
             },
             Stage::Paper if self.offer.samples.is_some() => {
                 self.message = Some(Message::Notice(samples::W_FIRST.to_owned()));
+            }
+            Stage::Practice => {
+                if *self.lists.practice.chosen()? {
+                    let pupil = self.alias()?.clone();
+                    return Some(Choice::Practise { pupil });
+                }
+                self.turn_to(Stage::Paper);
             }
             Stage::Paper => self.paper_chosen(),
             Stage::Arrange => match &mut self.form {

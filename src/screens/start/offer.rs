@@ -24,6 +24,8 @@ pub struct Offer {
     pub past: Vec<PastSitting>,
     /// Those who have sat before, or tried the keys.
     pub met: Vec<Alias>,
+    /// Those who may practise and have questions due today, with how many.
+    pub practice: Vec<(Alias, usize)>,
     /// The tutor's register, where there is one.
     pub register: Option<Register>,
     /// The pace plan of the sitting that begins, where there is one.
@@ -51,6 +53,12 @@ impl Offer {
         let mut own = self.steps.iter();
         own.find(|(alias, _)| alias.as_str().to_lowercase() == pupil.to_lowercase())
             .map(|(_, step)| step)
+    }
+
+    /// How many questions a pupil can practise today.
+    pub fn due(&self, pupil: &Alias) -> Option<usize> {
+        let mut due = self.practice.iter();
+        due.find_map(|(own, count)| own.is_same(pupil).then_some(*count))
     }
 
     /// The pupils that are listed: on a shared machine those of the register alone, since a row tells
@@ -212,6 +220,11 @@ pub enum Choice {
     /// The sample papers are written, and the pupil goes on to them.
     WriteSamples {
         /// Who.
+        pupil: Alias,
+    },
+    /// Missed questions are tried again.
+    Practise {
+        /// Whose.
         pupil: Alias,
     },
     /// Nothing; the program ends.

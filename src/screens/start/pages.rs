@@ -27,7 +27,7 @@ impl Page for Start {
             return Line::styled(words::HELP, theme.heading);
         }
         let here = match self.page {
-            Stage::Pupil | Stage::NewAlias | Stage::Learn | Stage::GoOn => 0,
+            Stage::Pupil | Stage::NewAlias | Stage::Learn | Stage::GoOn | Stage::Practice => 0,
             Stage::Paper => 1,
             Stage::Arrange => 2,
             Stage::ReadOut => 3,
@@ -62,6 +62,7 @@ impl Page for Start {
             Stage::NewAlias => self.alias_page(&mut page),
             Stage::Learn => self.learn_page(&mut page),
             Stage::GoOn => self.go_on_page(&mut page),
+            Stage::Practice => self.practice_page(&mut page),
             Stage::Paper => self.papers_page(&mut page),
             Stage::Arrange => self.form_page(&mut page),
             Stage::ReadOut => self.read_out_page(&mut page),
@@ -148,6 +149,19 @@ impl Start {
                 drill::STRAIGHT_ON
             };
             page.row(place == self.lists.learn.at(), name, "");
+        }
+    }
+
+    fn practice_page(&self, page: &mut PageWriter) {
+        page.heading(self.who());
+        page.text(words::SIT_OR_PRACTISE);
+        page.blank();
+        for (place, practises) in self.lists.practice.rows().iter().enumerate() {
+            let name = match self.due() {
+                Some(due) if *practises => words::practice_due(due),
+                _ => words::SIT_A_PAPER.to_owned(),
+            };
+            page.row(place == self.lists.practice.at(), &name, "");
         }
     }
 

@@ -21,6 +21,8 @@ pub(super) enum Stage {
     Learn,
     /// An open sitting is offered.
     GoOn,
+    /// Step 1: practice is offered beside a paper.
+    Practice,
     /// Step 2.
     Paper,
     /// Step 3.
@@ -93,6 +95,8 @@ pub(super) struct Lists {
     pub(super) paper: List<usize>,
     /// Whether a new pupil learns the keys first.
     pub(super) learn: List<bool>,
+    /// Whether the pupil practises instead of sitting a paper.
+    pub(super) practice: List<bool>,
     /// The pupils with past sittings, by place.
     pub(super) past_pupil: List<usize>,
     /// The chosen pupil's sittings, by place among all.
@@ -137,6 +141,7 @@ impl Start {
         };
         start.lists.paper = List::new((0..start.offer.papers.len()).collect());
         start.lists.learn = List::new(vec![false, true]);
+        start.lists.practice = List::new(vec![false, true]);
         start.list_pupils(0);
         start
     }
@@ -283,6 +288,11 @@ impl Start {
         self.offer.past.get((*self.lists.go_on.chosen()?)?)
     }
 
+    /// How many questions the chosen pupil can practise today.
+    pub(super) fn due(&self) -> Option<usize> {
+        self.offer.due(self.alias()?)
+    }
+
     /// The alias chosen, as text.
     pub(super) fn who(&self) -> &str {
         self.alias().map_or("", |alias| alias.as_str())
@@ -311,6 +321,7 @@ impl Start {
         let is_new = self.alias().is_some_and(|alias| !self.offer.has_met(alias));
         self.turn_to(match self.open_sittings().is_empty() {
             true if is_new => Stage::Learn,
+            true if self.due().is_some() => Stage::Practice,
             true => Stage::Paper,
             false => Stage::GoOn,
         });

@@ -57,7 +57,13 @@ fn sitting(pupil: &str, paper: &Paper, right: u16, worked: u16, slow: f64) -> Ev
 }
 
 fn estimates(paper: &Paper, evidence: &[Evidence]) -> Estimates {
-    Estimates::new(&Alias::new("otter").unwrap(), paper, evidence).unwrap()
+    Estimates::new(
+        &Alias::new("otter").unwrap(),
+        paper,
+        evidence,
+        &MetInPractice::default(),
+    )
+    .unwrap()
 }
 
 #[test]
@@ -148,7 +154,14 @@ fn the_weight_of_the_pupils_own_answers_is_the_one_that_is_used() {
             .map(|_| sitting("otter", &paper, 10, 16, 1.0))
             .collect();
         let own: Vec<_> = own.iter().collect();
-        let model = PupilModel::new(&own, &DifficultyScale::default(), &priors).unwrap();
+        let none = MetInPractice::default();
+        let model = PupilModel::new(
+            &own,
+            none.met_by(&own[0].pupil),
+            &DifficultyScale::default(),
+            &priors,
+        )
+        .unwrap();
         (model.level.mean_and_sd().0, weights(&model, 0))
     };
     let ((low, weights), (high, _)) = (level(-0.2), level(0.2));

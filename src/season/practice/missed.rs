@@ -14,6 +14,7 @@ use crate::domain::paper::Fingerprint;
 use crate::domain::practice::{PaperQuestion, PracticeLog, PracticeTry, RoundQuestion};
 use crate::domain::rule::QuestionNo;
 use crate::domain::standing::Use;
+use crate::season::familiarity::Questions;
 use crate::stats::real;
 
 /// How a question was missed in time; the first kind comes back first, since what somebody was sure of is corrected
@@ -103,6 +104,8 @@ pub struct PractisedSeason {
     pub questions: Vec<SeasonQuestion>,
     /// How many sessions of practice there were in which something was tried, each counted once.
     pub sessions: usize,
+    /// What was opened, and when: met from then on.
+    pub opened: Vec<(DateTime<FixedOffset>, Questions)>,
     /// What pupils said was the catch, the latest last, with the question that it was about.
     pub catches: Vec<(PaperQuestion, String)>,
 }
@@ -148,6 +151,10 @@ impl PractisedSeason {
         }
         let mut season = Self {
             sessions: logs.iter().filter(|log| log.is_tried()).count(),
+            opened: tries
+                .iter()
+                .map(|(_, own)| (own.at, Questions::of_practice([&own.question])))
+                .collect(),
             ..Self::default()
         };
         let mut known = BTreeMap::<Identity, usize>::new();

@@ -16,7 +16,7 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::domain::standing::{Exclusion, Use};
 use crate::domain::time::Elapsed;
-use crate::season::familiarity::{Familiarity, Questions};
+use crate::season::familiarity::{Familiarity, MetSoFar, Questions};
 
 /// What must be alike for two sittings to be compared.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -209,8 +209,9 @@ fn causes(studied: &Studied) -> Vec<(Cause, Option<Mark>)> {
 }
 
 /// Settles which lines are compared: those under the conditions of most (of the latest, where as
-/// many are under others), what had been sat before not again. Gives those conditions.
-pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
+/// many are under others), what had been met
+/// before, in a sitting or in practice, not again. Gives those conditions.
+pub(super) fn set_apart(lines: &mut [Line], mut met: MetSoFar<'_>) -> Option<Conditions> {
     let mut counts = BTreeMap::<&Conditions, (usize, usize)>::new();
     for (index, line) in lines.iter().enumerate() {
         if line.apart.is_none() {
@@ -220,10 +221,9 @@ pub(super) fn set_apart(lines: &mut [Line]) -> Option<Conditions> {
     }
     let most = counts.into_iter().max_by_key(|(_, place)| *place);
     let most = most.map(|(conditions, _)| conditions.clone())?;
-    let mut met: Vec<Questions> = Vec::new();
     for line in lines.iter_mut().filter(|line| !line.is_withdrawn()) {
-        let again = Familiarity::of(&line.questions, &met).is_sat_before();
-        met.push(line.questions.clone());
+        let again = Familiarity::among(&line.questions, met.before(line.started)).is_sat_before();
+        met.sat(&line.questions);
         if line.apart.is_some() {
             continue;
         }

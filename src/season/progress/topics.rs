@@ -16,6 +16,7 @@ use crate::analysis::evidence::Evidence;
 use crate::cohort::prior_means;
 use crate::domain::mark::MarkTotal;
 use crate::season::estimate::scale::DifficultyScale;
+use crate::season::familiarity::MetSoFar;
 use crate::season::model::{Priors, PupilModel, Reach};
 use crate::stats::ability::chance;
 use crate::stats::interval::{Interval, wilson};
@@ -65,9 +66,10 @@ struct Chances {
 }
 
 impl Expected {
-    fn of(own: &[&Evidence]) -> Option<Self> {
+    fn of(own: &[&Evidence], met: MetSoFar<'_>) -> Option<Self> {
         let by_place = DifficultyScale::default();
-        let PupilModel { level, reach, .. } = PupilModel::new(own, &by_place, &Priors::default())?;
+        let PupilModel { level, reach, .. } =
+            PupilModel::new(own, met, &by_place, &Priors::default())?;
         let (level, _) = level.mean_and_sd();
         Some(Self { level, reach })
     }
@@ -105,12 +107,12 @@ fn within_reach(questions: &[Chances]) -> f64 {
 /// Every topic, the most marks within reach first, then the most missed, then the lower share.
 ///
 /// A question with several topics counts in each of them.
-pub(super) fn topics(compared: &[&Line]) -> Vec<TopicShare> {
+pub(super) fn topics(compared: &[&Line], met: MetSoFar<'_>) -> Vec<TopicShare> {
     let own: Vec<&Evidence> = compared
         .iter()
         .filter_map(|line| line.evidence.as_ref())
         .collect();
-    let expected = Expected::of(&own);
+    let expected = Expected::of(&own, met);
     let mut by_topic = BTreeMap::<&str, Vec<MissedMark>>::new();
     for (topic, missed) in compared.iter().flat_map(|line| &line.topics) {
         by_topic.entry(topic).or_default().push(*missed);

@@ -131,11 +131,14 @@ impl KeyForm {
             questions: questions.unwrap_or(count),
         };
         let answers = answers::read(&self.answers, count, &against, findings);
+        // With one missing, all behind it are off by one: nothing is held against them.
+        let in_step = !against.counted || count == against.questions;
         let mut also_right: BTreeMap<QuestionNo, BTreeSet<Label>> = BTreeMap::new();
         for (number, letters) in &self.also_right {
             let spot = top.at("also_right").at(number.0);
             if let Some(question) = against.question(&spot, *number, findings) {
                 let main = answers.get(question.index()).copied().flatten();
+                let main = main.filter(|_| in_step);
                 let more = answers::more(&spot, question, letters, main, &against, findings);
                 also_right.insert(question, more);
             }
@@ -149,7 +152,7 @@ impl KeyForm {
         }
         let is_right = |question: QuestionNo, label| {
             let also = also_right.get(&question);
-            answers.get(question.index()) == Some(&Some(label))
+            (in_step && answers.get(question.index()) == Some(&Some(label)))
                 || also.is_some_and(|also| also.contains(&label))
         };
         let mut notes = BTreeMap::new();

@@ -19,6 +19,7 @@ use super::read::{self, Sound};
 use super::text::Shape;
 use crate::domain::header::{Alias, MOST_EXTRA_PERCENT};
 use crate::domain::mark::Mark;
+use crate::domain::practice::WorkingShown;
 use crate::domain::register::{REGISTER_FORMAT, Register, Registered};
 use crate::domain::time::Elapsed;
 use crate::storage::disk::{self, Rights, Size};
@@ -89,6 +90,8 @@ const HEAD: &str = "\
 //   remind           minutes before time's up when blanks are mentioned; 0 for never
 //   marks            false: no marks at the end
 //   questions_after  true: after a sitting the pupil may open the questions, with their hints
+//   working_shown    when practice shows answers and workings: \"at-once\", \"at-end\" of the session, or
+//                    \"by-tutor\", never on the screen
 //   plain            true: lines of text instead of pages
 //   large_steps      true: the clock shows steps of five minutes, and no seconds
 //   step_read_out    true: the step agreed last time is read out before a sitting
@@ -125,6 +128,7 @@ fn line(pupil: &Registered) -> String {
         exact(Mark::from_steps(millis, 60_000))
     };
     let day = |day: NaiveDate| format!("\"{}\"", day.format("%Y-%m-%d"));
+    let later = Some(pupil.working_shown).filter(|own| *own != WorkingShown::AtOnce);
     let extra = (pupil.extra_percent != Mark::ZERO).then(|| exact(pupil.extra_percent));
     let flag = |on: bool, usual: bool| (on != usual).then(|| on.to_string());
     let fields = [
@@ -134,6 +138,7 @@ fn line(pupil: &Registered) -> String {
         ("remind", pupil.remind.map(minutes)),
         ("marks", flag(pupil.marks, true)),
         ("questions_after", flag(pupil.questions_after, false)),
+        ("working_shown", later.map(|own| quoted(own.word()))),
         ("plain", flag(pupil.plain, false)),
         ("large_steps", flag(pupil.large_steps, false)),
         ("step_read_out", flag(pupil.step_read_out, false)),
@@ -174,6 +179,7 @@ struct RegisteredForm {
     marks: bool,
     #[serde(default)]
     questions_after: bool,
+    working_shown: Option<String>,
     #[serde(default)]
     plain: bool,
     #[serde(default)]
@@ -247,6 +253,11 @@ impl RegisteredForm {
         });
         let paper_on = day(self.paper_on.as_deref(), &spot.at("paper_on"), findings);
         let keep_until = day(self.keep_until.as_deref(), &spot.at("keep_until"), findings);
+        let working_shown = working(
+            self.working_shown.as_deref(),
+            &spot.at("working_shown"),
+            findings,
+        );
         let alias = Alias::new(&self.alias);
         let alias = alias.map_err(|no| findings.wrong(&spot.at("alias"), no));
         Some(Registered {
@@ -256,6 +267,7 @@ impl RegisteredForm {
             remind,
             marks: self.marks,
             questions_after: self.questions_after,
+            working_shown: working_shown.unwrap_or_default(),
             plain: self.plain,
             large_steps: self.large_steps,
             step_read_out: self.step_read_out,
@@ -263,6 +275,22 @@ impl RegisteredForm {
             keep_until,
         })
     }
+}
+
+/// When answers and workings are shown, or a note of what is wrong with it.
+fn working(text: Option<&str>, spot: &Spot, findings: &mut Findings<'_>) -> Option<WorkingShown> {
+    let text = text?;
+    let found = WorkingShown::ALL.iter().find(|(word, _)| *word == text);
+    if found.is_none() {
+        let [(once, _), (end, _), (tutor, _)] = WorkingShown::ALL;
+        findings.wrong(
+            spot,
+            format!(
+                "`{text}` doesn't say when workings are shown; write \"{once}\", \"{end}\" or \"{tutor}\""
+            ),
+        );
+    }
+    found.map(|(_, own)| *own)
 }
 
 /// A day such as `"2027-02-04"`, or a note of what is wrong with it.
@@ -300,6 +328,7 @@ mod tests {
                     remind: Some(Elapsed::seconds(100)),
                     marks: false,
                     questions_after: true,
+                    working_shown: WorkingShown::ByTheTutor,
                     plain: true,
                     large_steps: true,
                     step_read_out: true,
@@ -309,6 +338,7 @@ mod tests {
                 },
                 Registered {
                     remind: Some(Elapsed::ZERO),
+                    working_shown: WorkingShown::AtTheEnd,
                     ..Registered::usual(Alias::new("Müße_2-b").unwrap())
                 },
             ],
@@ -329,6 +359,7 @@ mod tests {
         let teasel = &register.pupils[1];
         assert_eq!(teasel.extra_percent.to_string(), "12.5");
         assert!(teasel.marks);
+        assert_eq!(teasel.working_shown, WorkingShown::AtOnce);
         assert_eq!(teasel.keep_until, "2027-07-31".parse().ok());
         assert!(register.shared_machine);
         assert_eq!(read("(format: 1)").unwrap(), Register::default());
@@ -361,6 +392,7 @@ mod tests {
   (alias: \"two words\"),
   (alias: \"otter\", extra_time: 401, remind: -1, paper_on: \"4 Feb\", keep_until: \"2027-02-30\"),
   (alias: \"Otter\"),
+  (alias: \"heron\", working_shown: \"never\"),
 ])",
         )
         .unwrap_err();
@@ -371,6 +403,7 @@ mod tests {
             "register.ron:3:59: pupil 2, paper_on: `4 Feb` isn't a day; write year-month-day",
             "register.ron:3:80: pupil 2, keep_until: `2027-02-30` isn't a day",
             "register.ron:4:11: pupil 3, alias: Otter is in the register twice; keep one of the two",
+            "register.ron:5:35: pupil 4, working_shown: `never` doesn't say when workings are shown; write \"at-once\", \"at-end\" or \"by-tutor\"",
         ];
         let lines: Vec<_> = wrong.lines().collect();
         assert_eq!(lines.len(), expected.len(), "{wrong}");
