@@ -76,7 +76,7 @@ def main():
     for st in steps:
         k,_,v=st.partition(':')
         if k=='see':
-            if not pump(15,v): print('NOT SEEN: '+v); print(sc.text()); ok=False; break
+            if not pump(60,v): print('NOT SEEN: '+v); print(sc.text()); ok=False; break
         elif k=='key': os.write(fd,v.encode().decode('unicode_escape').encode('latin1')); pump(0.3)
         elif k=='wait': pump(float(v))
         elif k=='show': pump(0.3); print(sc.text()); print('='*COLS)
