@@ -163,6 +163,19 @@ fn a_lookout_notices_all_of_it_within_a_second_for_a_writer_that_sleeps() {
     }
 }
 
+/// What has ended holds its file no longer, whoever still has the writer or looks.
+#[cfg(unix)]
+#[test]
+fn a_writer_that_has_finished_lets_go_of_its_file() {
+    let (_dir, path, mut writer) = seated();
+    let lookout = writer.lookout();
+    lookout.look();
+    assert!(journal::is_in_use(&path));
+    writer.finish().unwrap();
+    lookout.look();
+    assert!(!journal::is_in_use(&path));
+}
+
 /// Not even for the moment until the next look: what is told to be saved by a write is there with all
 /// that was told before.
 #[cfg(unix)]

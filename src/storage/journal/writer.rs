@@ -17,7 +17,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Sender};
-use std::sync::{Arc, Mutex, PoisonError, TryLockError};
+use std::sync::{Arc, Mutex, PoisonError, TryLockError, Weak};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
@@ -59,7 +59,8 @@ impl SavedWatch {
 pub struct Writer {
     inbox: Sender<ToWriter>,
     shared: Arc<WriterState>,
-    sheet: Arc<Mutex<LogFile>>,
+    /// The thread's, so that the file is closed with it.
+    sheet: Weak<Mutex<LogFile>>,
     thread: Option<JoinHandle<()>>,
 }
 
@@ -68,7 +69,7 @@ pub struct Writer {
 pub struct Lookout {
     inbox: Sender<ToWriter>,
     shared: Arc<WriterState>,
-    sheet: Arc<Mutex<LogFile>>,
+    sheet: Weak<Mutex<LogFile>>,
 }
 
 impl Lookout {
@@ -77,7 +78,10 @@ impl Lookout {
     ///
     /// Whoever begins with this goes on with it twice a second.
     pub fn look(&self) {
-        let mut sheet = match self.sheet.try_lock() {
+        let Some(sheet) = self.sheet.upgrade() else {
+            return;
+        };
+        let mut sheet = match sheet.try_lock() {
             Ok(sheet) => sheet,
             Err(TryLockError::Poisoned(poisoned)) => PoisonError::into_inner(poisoned),
             Err(TryLockError::WouldBlock) => return,
@@ -231,7 +235,7 @@ impl Writer {
             }),
         });
         let (inbox, messages) = mpsc::channel();
-        let sheet = Arc::clone(&start.sheet);
+        let sheet = Arc::downgrade(&start.sheet);
         let worker = Worker::new(disk, start, Arc::clone(&shared), wake);
         let thread = std::thread::Builder::new()
             .name("journal".to_owned())
@@ -253,7 +257,7 @@ impl Writer {
         Lookout {
             inbox: self.inbox.clone(),
             shared: Arc::clone(&self.shared),
-            sheet: Arc::clone(&self.sheet),
+            sheet: Weak::clone(&self.sheet),
         }
     }
 
