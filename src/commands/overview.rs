@@ -13,6 +13,7 @@ use super::outlets::{remark, written};
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords, place};
 use super::read::{copies, notes_unread, practised, sheets, studied, unread_as};
 use super::tables::{csv_form, put_table};
+use crate::analysis::Studied;
 use crate::cohort::entry::Entry;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;
@@ -21,6 +22,7 @@ use crate::reports::overview::{OverviewReport, csv, outside, page, text};
 use crate::season::overview::{Overview, PupilTerm};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk;
+use crate::storage::files::notes;
 use crate::storage::journal::{Record, practice_of};
 use crate::words::overview as words;
 use crate::words::standing::{left_out, note_left_out, note_unread};
@@ -178,7 +180,10 @@ pub(super) fn report(catalogue: &Catalogue, today: NaiveDate) -> Result<Overview
     for (pupil, records) in own {
         let records = records.into_iter();
         let sittings: Vec<_> = records
-            .map(|record| studied(catalogue, record, &limits))
+            .map(|record| Studied {
+                notes: notes::load(&record.path, &record.header.sitting).ok(),
+                ..studied(catalogue, record, &limits)
+            })
             .collect();
         let (practice, unread) = practised(catalogue, &practice_of(sessions, &pupil), &sittings);
         remarks.extend(unread);

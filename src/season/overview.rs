@@ -22,6 +22,7 @@ use crate::domain::thresholds::{Limit, Thresholds};
 use crate::season::familiarity::MetInPractice;
 use crate::season::practice::PracticeState;
 use crate::season::progress::{Line, line, set_in_order};
+use crate::season::step::steps;
 
 pub use outside::{
     MarkBand, OutsidePaper, OutsideQuestion, OutsideSize, PeopleRange, PercentBand, outside,
@@ -70,6 +71,7 @@ impl Overview {
             pupil: term.pupil.clone(),
             lines,
             practice: week.map(|week| practice(term, week.to)).unwrap_or_default(),
+            steps: steps(&term.sittings),
         });
         let pupils: Vec<_> = rows.collect();
         let words = week.map(|week| word::who(&terms, &pupils, week, limits));

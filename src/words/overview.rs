@@ -17,9 +17,10 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::overview::{
     MarkBand, NeedsWord, OutsideSize, OverviewAnswer, OverviewSheet, PaperColumn, PeopleRange,
-    PercentBand, PercentRange, PracticeSoFar, SatPaper, SheetEnd, WordReason, WordWeek,
+    PercentBand, PercentRange, PracticeSoFar, PupilRow, SatPaper, SheetEnd, WordReason, WordWeek,
 };
 use crate::season::progress::Swept;
+use crate::season::step::FollowedStep;
 use crate::stats::share;
 use crate::words::columns::NamedColumn;
 use crate::words::count::{agree, counted, counted_as};
@@ -27,6 +28,7 @@ use crate::words::numbers::{
     marks, marks_to_a_tenth, percent, percent_range, plain, q_list_of_some, questions_or_count,
 };
 use crate::words::sign::Sign;
+use crate::words::step::{agreed_and_when, in_short, state};
 use crate::words::text::capital;
 use crate::words::time::{day, day_near, left_to_the_second, time_in_words};
 
@@ -89,6 +91,8 @@ pub const UNUSED: &str = "Unused";
 pub const SWEPT: &str = "Swept";
 /// See [`PUPIL`].
 pub const PRACTICE: &str = "Practice";
+/// The step agreed with a pupil.
+pub const STEP: &str = "Step";
 /// See [`PUPIL`].
 pub const KEY: &str = "Key";
 /// See [`PUPIL`].
@@ -252,6 +256,7 @@ fn said(reason: &WordReason, near: NaiveDate) -> String {
             marks(*gained),
             sat(on, near),
         ),
+        WordReason::Step { followed, .. } => agreed_and_when(followed),
         WordReason::Practised { days, tried, right } => format!(
             "practised on {}: {} tried again, {right} right without help.",
             counted(*days, "day"),
@@ -476,6 +481,26 @@ pub fn practice_aloud(own: &PracticeSoFar, near: NaiveDate) -> String {
     format!("Practice: {}.", practice(own, near))
 }
 
+/// The last step agreed with a pupil, and what became of it.
+pub fn step(row: &PupilRow) -> Option<String> {
+    let last = row.steps.last()?;
+    let step = last.agreed.step.as_ref()?;
+    Some(format!(
+        "{STEP}: {}; {}",
+        in_short(step),
+        state(&last.state)
+    ))
+}
+
+/// A step in a few words, empty where it is withdrawn.
+pub fn step_in_short(followed: &FollowedStep) -> String {
+    followed
+        .agreed
+        .step
+        .as_ref()
+        .map_or_else(String::new, in_short)
+}
+
 /// Which questions of a paper are void.
 pub fn void(questions: &[QuestionNo]) -> Option<String> {
     (!questions.is_empty()).then(|| format!("Void: {}.", q_list_of_some(questions)))
@@ -693,7 +718,7 @@ pub const WORDS_COLUMNS: [NamedColumn; 5] = [
     ("place", "The number of the reason among this pupil's"),
     (
         "kind",
-        "blanks, unused_time, long_stays, below_range, above_range, practice_due, first_sweep, second_pass or practised",
+        "blanks, unused_time, long_stays, below_range, above_range, practice_due, first_sweep, second_pass, practised, step_done or step_not_done",
     ),
     ("praise", "Whether it is praise"),
     ("evidence", "The reason in words, with its evidence"),
@@ -736,6 +761,25 @@ pub const PRACTICE_COLUMNS: [NamedColumn; 3] = [
     (
         "last",
         "The last day with practice; empty if there was none",
+    ),
+];
+/// The table of the steps.
+pub const STEPS_TABLE: &str =
+    "Steps agreed in talks: one row for each sitting that was talked about";
+/// See [`STEPS_TABLE`].
+pub const STEPS_COLUMNS: [NamedColumn; 7] = [
+    ("pupil", "The pupil's alias"),
+    ("sitting", "The id of the sitting that was talked about"),
+    ("agreed", "The day on which it was agreed, or withdrawn"),
+    ("step", "The step in words; empty where it was withdrawn"),
+    ("state", "open, done, not_done, not_judged or withdrawn"),
+    (
+        "judged_by",
+        "The id of the sitting after which it is no longer open",
+    ),
+    (
+        "evidence",
+        "Whether it was kept, in words, with what shows it",
     ),
 ];
 /// The table for people outside.

@@ -57,7 +57,6 @@ const WIDE: &Known = &[
             "reports::progress::json::ProgressOut",
             "screens::start::offer::Offer",
             "screens::review::study::QuestionFacts",
-            "screens::start::offer::Offer",
             "season::plan::Plan",
             "season::progress::line::Line",
             "words::result::Ended",

@@ -225,3 +225,68 @@ fn five_names_at_most_with_room_for_praise() {
     told.dedup();
     assert_eq!(told, ["c6", "d8", "e7", "f5", "zander"]);
 }
+
+/// Every question was open for 59 seconds: a step of a minute at most was kept, one of half a minute was not, and one
+/// that was withdrawn, or judged before these days, is no news.
+#[test]
+fn an_agreed_step_that_these_days_judged_is_worth_a_word() {
+    let dir = TempDir::new().unwrap();
+    let all = "A".repeat(20);
+    let agreed = |pupil: &str, day: i64, steps: &str| {
+        let id = usual(pupil, "Heath", day, &all);
+        let paper = papers::paper(id.paper, 20, vec![papers::section(1, 20, id.marks)]);
+        let sitting = format!("{pupil}-{}-{day}", paper.outline.id);
+        let path = format!("sessions/{pupil}/{sitting}.notes.ron");
+        let text = format!("(format: 2, sitting: \"{sitting}\", steps: [{steps}])\n");
+        fs::write(dir.path().join(path), text).unwrap();
+    };
+    let said = |step: &str| format!("(at: \"2026-11-26T10:00:00Z\", {step}by: \"T.M.\"),");
+    let pupils = ["otter", "teasel", "vole", "wren"];
+    for pupil in pupils {
+        usual(pupil, "Heath", 0, &all).write(dir.path());
+        let next = if pupil == "wren" { 2 } else { 14 };
+        usual(pupil, "Moor", next, &all).write(dir.path());
+    }
+    agreed("otter", 0, &said("step: \"stay 1:00\", "));
+    agreed("teasel", 0, &said("step: \"stay 0:30\", "));
+    let withdrawn = said("step: \"stay 0:30\", ") + &said("").replace("T10", "T11");
+    agreed("vole", 0, &withdrawn);
+    agreed("wren", 0, &said("step: \"stay 1:00\", "));
+
+    told(dir.path(), "overview -o page.html --keys keys --csv t");
+    let rows = table(&dir.path().join("t/overview-words.csv"));
+    let words: Vec<_> = rows.iter().map(|row| [&row[0], &row[2], &row[3]]).collect();
+    assert_eq!(
+        words,
+        [
+            ["otter", "step_done", "yes"],
+            ["teasel", "step_not_done", "no"]
+        ]
+    );
+    let evidence = &rows[1][4];
+    assert!(
+        evidence.starts_with("Agreed: no stay over 30 seconds; not this time: ")
+            && evidence.contains("59 seconds")
+            && evidence.ends_with("(Sitting of 9 Dec 2026.)"),
+        "{evidence}"
+    );
+    let rows = table(&dir.path().join("t/overview-steps.csv"));
+    let states: Vec<_> = rows.iter().map(|row| [&row[0], &row[3], &row[4]]).collect();
+    assert_eq!(
+        states,
+        [
+            ["otter", "no stay over 1 minute", "done"],
+            ["teasel", "no stay over 30 seconds", "not_done"],
+            ["vole", "", "withdrawn"],
+            ["wren", "no stay over 1 minute", "done"],
+        ]
+    );
+    let page = fs::read_to_string(dir.path().join("page.html")).unwrap();
+    let text = told(dir.path(), "overview --keys keys");
+    for whole in [&page, &text] {
+        let step = "Step: no stay over 1 minute; done: ";
+        assert_eq!(whole.matches(step).count(), 2, "{whole}");
+    }
+    let outside = told(dir.path(), "overview --outside --keys keys");
+    assert!(!outside.contains("stay"), "{outside}");
+}

@@ -144,7 +144,7 @@ fn a_plan_is_a_handful_of_checkpoints() {
     let text =
         b"(format: 1, checkpoints: [(question: 10, minutes: 17.5), (question: 20, minutes: 40)])";
     let plan = plan::from_bytes(Path::new("otter.plan.ron"), text).unwrap();
-    let plan = plan.value.checkpoints;
+    let plan = plan.value.plan.checkpoints;
     assert_eq!(plan.len(), 2);
     assert_eq!(plan[0].question, QuestionNo(10));
     assert_eq!(plan[0].minutes.to_string(), "17.5");

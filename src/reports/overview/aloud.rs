@@ -34,6 +34,7 @@ pub fn lines(report: &OverviewReport) -> Vec<String> {
             lines.extend(sheet.map(|sheet| words::sheet_aloud(column, sheet)));
         }
         lines.push(words::practice_aloud(&row.practice, week.to));
+        lines.extend(words::step(row).map(|step| format!("{step}.")));
     }
     for column in &overview.columns {
         lines.push(words::habit(column));

@@ -11,6 +11,7 @@ use crate::reports::tabular::{CellType, DataCell, DataTable, TableColumn};
 use crate::season::overview::{OverviewAnswer, OverviewSheet, PaperColumn, SheetEnd};
 use crate::words::columns::NamedColumn;
 use crate::words::overview as words;
+use crate::words::step::state;
 
 /// Every table with its file's name.
 pub fn tables(report: &OverviewReport) -> Vec<(&'static str, DataTable)> {
@@ -20,6 +21,7 @@ pub fn tables(report: &OverviewReport) -> Vec<(&'static str, DataTable)> {
         ("overview-words.csv", needs(report)),
         ("overview-sweep.csv", habit(report)),
         ("overview-practice.csv", practice(report)),
+        ("overview-steps.csv", steps(report)),
     ]
 }
 
@@ -203,4 +205,27 @@ fn practice(report: &OverviewReport) -> DataTable {
     let rows = rows.collect();
     let names = &words::PRACTICE_COLUMNS;
     table(words::PRACTICE_TABLE, names, &KINDS, rows, &["pupil"])
+}
+
+fn steps(report: &OverviewReport) -> DataTable {
+    const KINDS: [CellType; 7] = {
+        use CellType::{Day, Text};
+        [Text, Text, Day, Text, Text, Text, Text]
+    };
+    let rows = report.overview.pupils.iter().flat_map(|row| {
+        row.steps.iter().map(|own| {
+            vec![
+                row.pupil.as_str().into(),
+                own.about.sitting.as_str().into(),
+                own.agreed.at.date_naive().into(),
+                words::step_in_short(own).into(),
+                own.state.word().into(),
+                own.state.sitting().map(|by| by.sitting.clone()).into(),
+                state(&own.state).into(),
+            ]
+        })
+    });
+    let (rows, names) = (rows.collect(), &words::STEPS_COLUMNS);
+    let key = ["pupil", "sitting"];
+    table(words::STEPS_TABLE, names, &KINDS, rows, &key)
 }

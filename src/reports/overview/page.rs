@@ -150,7 +150,12 @@ fn ends(report: &OverviewReport) -> Markup {
             }
         }
     };
-    let practice = |_: usize, row: &PupilRow| html! { (words::practice(&row.practice, near)) };
+    let practice = |_: usize, row: &PupilRow| {
+        html! {
+            (words::practice(&row.practice, near))
+            @if let Some(step) = words::step(row) { span class="under" { (tidy(&step)) } }
+        }
+    };
     html! {
         section aria-labelledby="ends" {
             h2 id="ends" { (words::ENDS) }

@@ -136,11 +136,11 @@ fn pupils(report: &OverviewReport) -> Vec<String> {
     let mut heads = heads.into_iter().peekable();
     for (index, line) in table.into_iter().enumerate() {
         while let Some((_, row)) = heads.next_if(|(at, _)| *at == index) {
-            lines.push(about(report, row));
+            lines.extend(about(report, row));
         }
         lines.push(format!("  {line}").trim_end().to_owned());
     }
-    lines.extend(heads.map(|(_, row)| about(report, row)));
+    lines.extend(heads.flat_map(|(_, row)| about(report, row)));
     lines.push(String::new());
     for note in [words::MARKS_NOTE, words::ENDS_NOTE] {
         lines.extend(hanging("- ", note, COLUMNS));
@@ -148,12 +148,14 @@ fn pupils(report: &OverviewReport) -> Vec<String> {
     lines
 }
 
-fn about(report: &OverviewReport, row: &PupilRow) -> String {
+fn about(report: &OverviewReport, row: &PupilRow) -> Vec<String> {
     let practice = words::practice(&row.practice, report.near());
-    cut(
-        &format!("{} ({}: {practice})", row.pupil, words::PRACTICE),
-        COLUMNS,
-    )
+    let name = format!("{} ({}: {practice})", row.pupil, words::PRACTICE);
+    let mut lines = vec![cut(&name, COLUMNS)];
+    if let Some(step) = words::step(row) {
+        lines.extend(hanging("  ", &step, COLUMNS));
+    }
+    lines
 }
 
 /// A pupil's sheets in order, each with the place of its paper.

@@ -16,6 +16,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::practice::PractisedSeason;
 use crate::season::progress::{Line, LineMarks, Swept};
+use crate::season::step::FollowedStep;
 
 /// What is at hand of one pupil.
 #[derive(Clone, Debug)]
@@ -64,6 +65,8 @@ pub struct PupilRow {
     pub lines: Vec<Line>,
     /// The practice.
     pub practice: PracticeSoFar,
+    /// The steps agreed in talks and what became of them, the earliest sitting's first.
+    pub steps: Vec<FollowedStep>,
 }
 
 impl PupilRow {

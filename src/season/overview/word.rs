@@ -20,6 +20,7 @@ use crate::domain::thresholds::{Limit, Thresholds};
 use crate::domain::time::Elapsed;
 use crate::season::practice::{PracticeState, RetriedHow};
 use crate::season::progress::Line;
+use crate::season::step::{FollowedStep, StepState};
 
 /// A sitting that a reason is drawn from.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,6 +86,13 @@ pub enum WordReason {
         /// The last day with practice.
         last: NaiveDate,
     },
+    /// The step agreed in a talk, judged by a sitting of these days.
+    Step {
+        /// The step and what became of it.
+        followed: FollowedStep,
+        /// Whether it was kept.
+        kept: bool,
+    },
     /// Every blank filled in time, for the first time.
     FirstSweep {
         /// Where.
@@ -124,11 +132,13 @@ impl WordReason {
             | Self::Unused { .. }
             | Self::LongStays { .. }
             | Self::OutOfRange { above: false, .. }
-            | Self::PracticeDue { .. } => Tone::Next,
+            | Self::PracticeDue { .. }
+            | Self::Step { kept: false, .. } => Tone::Next,
             Self::OutOfRange { above: true, .. }
             | Self::FirstSweep { .. }
             | Self::SecondPass { .. }
-            | Self::Practised { .. } => Tone::Praise,
+            | Self::Practised { .. }
+            | Self::Step { kept: true, .. } => Tone::Praise,
         }
     }
 
@@ -149,6 +159,8 @@ impl WordReason {
             Self::FirstSweep { .. } => "first_sweep",
             Self::SecondPass { .. } => "second_pass",
             Self::Practised { .. } => "practised",
+            Self::Step { kept: true, .. } => "step_done",
+            Self::Step { kept: false, .. } => "step_not_done",
         }
     }
 
@@ -228,10 +240,11 @@ pub(super) fn who(
 /// Which praise comes first where there is not room for all: what is new for the pupil.
 const fn praise_order(own: &Weighed) -> u8 {
     match own.reason {
-        WordReason::OutOfRange { .. } => 0,
-        WordReason::FirstSweep { .. } => 1,
-        WordReason::Practised { .. } => 2,
-        _ => 3,
+        WordReason::Step { .. } => 0,
+        WordReason::OutOfRange { .. } => 1,
+        WordReason::FirstSweep { .. } => 2,
+        WordReason::Practised { .. } => 3,
+        _ => 4,
     }
 }
 
@@ -272,8 +285,9 @@ fn reasons(term: &PupilTerm, row: &PupilRow, week: WordWeek, limits: &Thresholds
     }
     all.extend(long_stays(&counting, week, limits));
     all.extend(out_of_range(row, &counting, week, limits));
-    let practice = practice(term, week, limits).map(|reason| Weighed { reason, stake: 0.0 });
-    all.extend(practice);
+    let practice = practice(term, week, limits);
+    let unweighed = step(row, week).into_iter().chain(practice);
+    all.extend(unweighed.map(|reason| Weighed { reason, stake: 0.0 }));
     all
 }
 
@@ -460,6 +474,19 @@ fn out_of_range(
             before,
             on,
         },
+    })
+}
+
+/// The last step that a sitting of these days judged.
+fn step(row: &PupilRow, week: WordWeek) -> Option<WordReason> {
+    row.steps.iter().rev().find_map(|followed| {
+        let kept = match &followed.state {
+            StepState::Done(by, _) if week.holds(by.started) => true,
+            StepState::NotDone(by, _) if week.holds(by.started) => false,
+            _ => return None,
+        };
+        let followed = followed.clone();
+        Some(WordReason::Step { followed, kept })
     })
 }
 

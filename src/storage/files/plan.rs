@@ -49,20 +49,14 @@ pub fn load(path: &Path) -> Result<PacePlan, FileTrouble> {
 /// # Errors
 /// Everything that is wrong with the file.
 pub fn load_owned(path: &Path) -> Result<OwnedPlan, FileTrouble> {
-    owned(path, &read::bytes(path)?).map(|sound| sound.value)
+    from_bytes(path, &read::bytes(path)?).map(|sound| sound.value)
 }
 
 /// Reads a pace plan from the bytes of a file; `path` only names it.
 ///
 /// # Errors
 /// Everything that is wrong with them.
-pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<PacePlan>, FileTrouble> {
-    let Sound { value, notes } = owned(path, bytes)?;
-    let value = value.plan;
-    Ok(Sound { value, notes })
-}
-
-fn owned(path: &Path, bytes: &[u8]) -> Result<Sound<OwnedPlan>, FileTrouble> {
+pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<OwnedPlan>, FileTrouble> {
     read::sound(path, bytes, PLAN_FORMAT, PlanForm::mean)
 }
 
@@ -335,7 +329,7 @@ mod tests {
             paper: Some("a".into()),
         };
         let text = text(&written, &words);
-        let read = owned(Path::new("p"), text.as_bytes()).unwrap().value;
+        let read = from_bytes(Path::new("p"), text.as_bytes()).unwrap().value;
         assert_eq!(read, written);
         assert!(
             text.starts_with("// A *)(   line\n// two lines\n("),
