@@ -88,14 +88,7 @@ pub fn key(bytes: &[u8]) {
 /// A pace plan.
 pub fn plan(bytes: &[u8]) {
     if let Some(plan) = read(plan_file::from_bytes(Path::new(NAME), bytes)) {
-        let again = plan_file::text(
-            &plan_file::OwnedPlan {
-                plan: plan.clone(),
-                pupil: None,
-                paper: None,
-            },
-            &[],
-        );
+        let again = plan_file::text(&plan, &[]);
         let again = read(plan_file::from_bytes(Path::new(NAME), again.as_bytes()));
         assert_eq!(again.as_ref(), Some(&plan));
     }
