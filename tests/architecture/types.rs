@@ -55,7 +55,6 @@ const WIDE: &Known = &[
         &[
             "reports::feedback::content::Feedback",
             "reports::progress::json::ProgressOut",
-            "screens::start::offer::Offer",
             "screens::review::study::QuestionFacts",
             "season::plan::Plan",
             "season::progress::line::Line",
