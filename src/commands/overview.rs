@@ -21,6 +21,7 @@ use crate::domain::standing::Exclusion;
 use crate::reports::overview::{OverviewReport, csv, outside, page, text};
 use crate::season::overview::{Overview, PupilTerm};
 use crate::storage::catalogue::Catalogue;
+use crate::storage::cores;
 use crate::storage::disk;
 use crate::storage::files::notes;
 use crate::storage::journal::{Record, practice_of};
@@ -176,24 +177,22 @@ pub(super) fn report(catalogue: &Catalogue, today: NaiveDate) -> Result<Overview
             own.insert(pupil.alias.clone(), Vec::new());
         }
     }
-    let mut terms = Vec::new();
-    for (pupil, records) in own {
-        let records = records.into_iter();
+    let own: Vec<_> = own.into_iter().collect();
+    let terms = cores::map(&own, |(pupil, records)| {
         let sittings: Vec<_> = records
+            .iter()
             .map(|record| Studied {
                 notes: notes::load(&record.path, &record.header.sitting).ok(),
                 ..studied(catalogue, record, &limits)
             })
             .collect();
-        let (practice, unread) = practised(catalogue, &practice_of(sessions, &pupil), &sittings);
-        remarks.extend(unread);
-        terms.push(PupilTerm {
-            paper_on: register.and_then(|register| register.pupil(&pupil)?.paper_on),
-            pupil,
-            sittings,
-            practice,
-        });
-    }
+        let (practice, unread) = practised(catalogue, &practice_of(sessions, pupil), &sittings);
+        let paper_on = register.and_then(|register| register.pupil(pupil)?.paper_on);
+        let term = PupilTerm::new(pupil.clone(), sittings, practice, paper_on);
+        (term, unread)
+    });
+    let (terms, unread): (Vec<_>, Vec<_>) = terms.into_iter().unzip();
+    remarks.extend(unread.into_iter().flatten());
     Ok(OverviewReport {
         overview: Overview::of(terms, &counted, &limits),
         group: register.and_then(|register| register.group.clone()),

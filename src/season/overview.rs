@@ -19,9 +19,8 @@ use crate::domain::marking::{Answer, Take, answers};
 use crate::domain::paper::PaperId;
 use crate::domain::rule::QuestionNo;
 use crate::domain::thresholds::{Limit, Thresholds};
-use crate::season::familiarity::MetInPractice;
 use crate::season::practice::PracticeState;
-use crate::season::progress::{Line, line, set_in_order};
+use crate::season::progress::Line;
 use crate::season::step::steps;
 
 pub use outside::{
@@ -50,11 +49,7 @@ impl Overview {
     /// Puts a term together. `counted` are the ids of the sittings that count as sheets of their papers.
     pub fn of(mut terms: Vec<PupilTerm>, counted: &BTreeSet<String>, limits: &Thresholds) -> Self {
         terms.sort_by(|one, other| one.pupil.cmp(&other.pupil));
-        for term in &mut terms {
-            let order = |own: &Studied| (own.header().started, own.header().sitting.clone());
-            term.sittings.sort_by_key(order);
-        }
-        let pupils: Vec<_> = terms.iter().map(lines_of).collect();
+        let pupils: Vec<_> = terms.iter_mut().map(PupilTerm::take_lines).collect();
         let columns = columns(&terms, &pupils, counted);
         let newest = columns.iter().filter_map(|column| Some(column.days()?.1));
         let week = newest.max().map(|to| {
@@ -87,13 +82,6 @@ impl Overview {
     pub fn first_columns(&self) -> impl Iterator<Item = &PaperColumn> {
         self.columns.iter().filter(|column| column.time == 1)
     }
-}
-
-fn lines_of(term: &PupilTerm) -> Vec<Line> {
-    let mut lines: Vec<_> = term.sittings.iter().map(line).collect();
-    let met = MetInPractice::opened(&term.pupil, &term.practice.opened);
-    set_in_order(&mut lines, met.met_by(&term.pupil));
-    lines
 }
 
 fn practice(term: &PupilTerm, today: NaiveDate) -> PracticeSoFar {

@@ -1,5 +1,5 @@
-//! A pupil's weeks through the program's front door: a sitting, practice on three days, the next sitting, and what is
-//! said of it all. Every figure is counted by hand from what was typed, or from the raw logs.
+//! A pupil's weeks through the program's front door: a sitting, a talk with a step agreed, practice on three days, the
+//! next sitting, which judges the step, and what hindsight and the group's overview say of it all. Every figure is counted by hand from what was typed, or from the raw logs.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -63,7 +63,8 @@ impl Weeks {
             fs::write(dir.path().join(format!("{id}.key.ron")), key).unwrap();
         }
         fs::create_dir(dir.path().join("sessions")).unwrap();
-        let register = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
+        let register =
+            "(format: 1, pupils: [(alias: \"otter\", questions_after: true, step_read_out: true)])";
         fs::write(dir.path().join("sessions/register.ron"), register).unwrap();
         Some(Self { dir, clock })
     }
@@ -82,7 +83,7 @@ impl Weeks {
     }
 
     /// Sits a paper: a letter a question, `-` for a blank, a small letter for a guess.
-    fn sits(&self, day: u32, paper: &str, answers: &str) {
+    fn sits(&self, day: u32, paper: &str, answers: &str) -> String {
         let mut input = "start\n".to_owned();
         for (number, c) in (1..).zip(answers.chars()) {
             if c != '-' {
@@ -94,6 +95,21 @@ impl Weeks {
         let words = format!("sit {paper}.paper.ron --pupil otter");
         let done = typed(&mut self.program(day, &words), &input);
         assert!(done.status.success(), "{done:?}");
+        String::from_utf8(done.stdout).unwrap()
+    }
+
+    /// The file of the sitting of a paper.
+    fn session(&self, paper: &str) -> String {
+        let own = fs::read_dir(self.dir.path().join("sessions/otter")).unwrap();
+        let names = own.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let ending = format!("-{paper}.session.ron");
+        let mut names = names.filter(|name| name.ends_with(&ending));
+        format!("sessions/otter/{}", names.next().unwrap())
+    }
+
+    fn table(&self, name: &str) -> Vec<csv::StringRecord> {
+        let mut reader = csv::Reader::from_path(self.dir.path().join(name)).unwrap();
+        reader.records().map(Result::unwrap).collect()
     }
 
     /// Practises from the start page: what is typed for each question, first try and second.
@@ -141,7 +157,8 @@ fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were()
     let Some(weeks) = Weeks::begin() else { return };
     weeks.sits(0, "fen", "BBCB-B");
     // Heath: a right, b and d wrong though worked out, c a wrong guess, e blank, f right.
-    weeks.sits(0, "heath", "BCcC-B");
+    let said = weeks.sits(0, "heath", "BCcC-B");
+    assert!(!said.contains("Your step"), "nothing is agreed yet: {said}");
     let marked = weeks.json(0, "mark otter --json");
     let marks = marked.as_array().unwrap().iter();
     let mut marks: Vec<&str> = marks
@@ -153,6 +170,21 @@ fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were()
         ["16", "8"],
         "four right on the fen paper, two on the heath paper"
     );
+    // The talk on the next day: four questions within five minutes, which whoever types as fast as this keeps.
+    let (heath, step) = (weeks.session("heath"), "checkpoint 4 by 5:00");
+    let log = fs::read(weeks.dir.path().join(&heath)).unwrap();
+    let mut talk = weeks.program(1, "talk");
+    talk.args([&heath, "--step", step, "--by", "T.M.", "--json"]);
+    let talk = typed(&mut talk, "");
+    assert!(talk.status.success(), "{talk:?}");
+    let sheet: Value = serde_json::from_slice(&talk.stdout).unwrap();
+    assert_eq!(sheet["step"]["state"], "open", "{sheet}");
+    assert_eq!(
+        fs::read(weeks.dir.path().join(&heath)).unwrap(),
+        log,
+        "a talk leaves the log alone"
+    );
+
     let first: Chosen = [
         ("r", "B"),
         ("t", "B"),
@@ -227,7 +259,11 @@ fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were()
     // Reed asks b and c once more: b right, c wrong, and of the others two right.
     let ahead = weeks.json(16, "forecast otter --paper reed --json");
     assert_eq!(ahead["sources"]["questions_met"], 2);
-    weeks.sits(16, "reed", "BCBB-C");
+    let said = weeks.sits(16, "reed", "BCBB-C");
+    assert!(
+        said.contains("Your step: Be done with questions 1 to 4 by 5 minutes"),
+        "{said}"
+    );
     let look = weeks.json(16, "hindsight otter --json");
     let sittings = look["sittings"].as_array().unwrap();
     assert_eq!(sittings.len(), 3);
@@ -252,4 +288,42 @@ fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were()
     let after = &weeks.json(16, "progress otter --json")["practice"];
     // c was missed again today, x and y for the first time; e still waits.
     assert_eq!(states(after), [3, 1, 1, 3], "{after}");
+
+    // The step, from the log's own lines: the fourth answer stands long before 300,000 ms.
+    let reed = fs::read_to_string(weeks.dir.path().join(weeks.session("reed"))).unwrap();
+    let fourth = reed
+        .lines()
+        .find(|line| line.contains("Answered(4,"))
+        .unwrap();
+    let at: u64 = fourth
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|digits| !digits.is_empty())
+        .nth(1)
+        .unwrap()
+        .parse()
+        .unwrap();
+    assert!(at < 300_000, "{fourth}");
+    let steps = &weeks.json(16, "progress otter --json")["steps"];
+    assert_eq!(steps.as_array().unwrap().len(), 1, "{steps}");
+    assert_eq!(steps[0]["state"], "done", "{steps}");
+
+    let done = typed(&mut weeks.program(16, "overview --csv term"), "");
+    assert!(done.status.success(), "{done:?}");
+    let sheets = weeks.table("term/overview-sheets.csv");
+    let mut marks: Vec<_> = sheets
+        .iter()
+        .map(|row| [row[1].to_owned(), row[7].to_owned(), row[14].to_owned()])
+        .collect();
+    marks.sort();
+    // Each left one question blank; fen 4, heath 2 and reed 3 right.
+    let expected = [["fen", "16", "1"], ["heath", "8", "1"], ["reed", "12", "1"]];
+    assert_eq!(marks, expected);
+    let words = weeks.table("term/overview-words.csv");
+    let kinds: Vec<_> = words.iter().map(|row| &row[2]).collect();
+    assert!(kinds.contains(&"step_done"), "{words:?}");
+    let own = weeks.table("term/overview-steps.csv");
+    let own: Vec<_> = own.iter().map(|row| (&row[0], &row[4])).collect();
+    assert_eq!(own, [("otter", "done")]);
+    let practice = weeks.table("term/overview-practice.csv");
+    assert_eq!((&practice[0][0], &practice[0][1]), ("otter", "3"));
 }

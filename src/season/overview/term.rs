@@ -14,8 +14,9 @@ use crate::domain::marking::Outcome;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
+use crate::season::familiarity::MetInPractice;
 use crate::season::practice::PractisedSeason;
-use crate::season::progress::{Line, LineMarks, Swept};
+use crate::season::progress::{Line, LineMarks, Swept, line, set_in_order};
 use crate::season::step::FollowedStep;
 
 /// What is at hand of one pupil.
@@ -23,12 +24,39 @@ use crate::season::step::FollowedStep;
 pub struct PupilTerm {
     /// Whose it is.
     pub pupil: Alias,
-    /// Every sitting, in any order.
+    /// Every sitting, the earliest first.
     pub sittings: Vec<Studied>,
     /// What the sittings and the practice say of single questions.
     pub practice: PractisedSeason,
     /// The day of the paper that the pupil works towards, where it is known.
     pub paper_on: Option<NaiveDate>,
+    lines: Vec<Line>,
+}
+
+impl PupilTerm {
+    /// Works out each sitting's line, which is most of the work on a term.
+    pub fn new(
+        pupil: Alias,
+        mut sittings: Vec<Studied>,
+        practice: PractisedSeason,
+        paper_on: Option<NaiveDate>,
+    ) -> Self {
+        sittings.sort_by_key(|own| (own.header().started, own.header().sitting.clone()));
+        let mut lines: Vec<_> = sittings.iter().map(line).collect();
+        let met = MetInPractice::opened(&pupil, &practice.opened);
+        set_in_order(&mut lines, met.met_by(&pupil));
+        Self {
+            pupil,
+            sittings,
+            practice,
+            paper_on,
+            lines,
+        }
+    }
+
+    pub(super) fn take_lines(&mut self) -> Vec<Line> {
+        std::mem::take(&mut self.lines)
+    }
 }
 
 /// The days by which it is judged who needs a word, both of them included.
