@@ -56,6 +56,7 @@ const WIDE: &Known = &[
             "reports::feedback::content::Feedback",
             "reports::progress::json::ProgressOut",
             "screens::review::study::QuestionFacts",
+            "screens::start::offer::Offer",
             "season::plan::Plan",
             "season::progress::line::Line",
             "words::result::Ended",
