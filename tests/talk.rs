@@ -25,6 +25,7 @@ use room::{Log, Room, SECOND, TALK};
 
 /// What a step agreed about the first sitting has come to after this second one.
 #[track_caller]
+#[expect(clippy::needless_pass_by_value, reason = "it is made for this call")]
 fn after(step: &str, next: Log) -> String {
     let room = Room::new();
     room.put(&room::first());
@@ -230,7 +231,7 @@ fn a_typed_in_sheet_cannot_judge_and_the_step_stays_open_for_the_next() {
     room.agreed(&room::first(), "stay 4:00", TALK);
     let mut typed_in = Log::of(SECOND);
     typed_in.header.mode = Mode::Entered;
-    let typed_in = (1..=20).fold(typed_in, |log, number| log.choose(number));
+    let typed_in = (1..=20).fold(typed_in, Log::choose);
     let typed_in = typed_in.event(Event::Closed(Ending::Entered));
     room.put(&typed_in);
     assert_eq!(room.state(&room::first()), "open: typed_in");

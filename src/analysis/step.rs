@@ -105,9 +105,8 @@ pub fn judge(analysis: &Analysis, step: ListedStep) -> StepJudgement {
     match (analysis.trust(), step) {
         (Trust::NoTimes, _) => return unknown(WhyUnknown::TypedIn),
         // The order of what was done is known even so.
-        (Trust::Withheld { .. }, ListedStep::Flags) => {}
+        (Trust::Withheld { .. }, ListedStep::Flags) | (Trust::Own | Trust::Blocks(_), _) => {}
         (Trust::Withheld { .. }, _) => return unknown(WhyUnknown::EnteredTogether),
-        (Trust::Own | Trust::Blocks(_), _) => {}
     }
     match step {
         ListedStep::Sweep { left } => sweep(analysis, left),

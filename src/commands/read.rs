@@ -430,7 +430,7 @@ impl GatheredGroup {
 
     /// What forecasts would have said of the past sittings.
     pub(super) fn track_record(&self) -> TrackRecord {
-        self.record_of(self.evidence.iter().collect())
+        self.record_of(&self.evidence.iter().collect::<Vec<_>>())
     }
 
     /// What forecasts would have said of the newest [`RECENT`] whole ones among them.
@@ -438,11 +438,11 @@ impl GatheredGroup {
         let mut whole: Vec<_> = self.evidence.iter().filter(|one| one.is_whole()).collect();
         whole.sort_by_key(|one| Reverse((one.started, &one.sitting)));
         whole.truncate(RECENT);
-        self.record_of(whole)
+        self.record_of(&whole)
     }
 
-    fn record_of(&self, those: Vec<&Evidence>) -> TrackRecord {
-        TrackRecord::new(cores::map(&those, |one| {
+    fn record_of(&self, those: &[&Evidence]) -> TrackRecord {
+        TrackRecord::new(cores::map(those, |one| {
             JudgedSitting::of(one, &self.evidence, &self.practised, &self.papers)
         }))
     }

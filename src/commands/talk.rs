@@ -75,6 +75,10 @@ enum NoTalk<'a> {
 
 impl TalkArgs {
     /// What was said of a step: one to agree on, or that the last is withdrawn; nothing where nothing was said.
+    #[expect(
+        clippy::option_option,
+        reason = "nothing said, or said that there is none"
+    )]
     fn said(&self) -> Result<Option<Option<Step>>, NoTalk<'static>> {
         if let Some(step) = self.step {
             return Ok(Some(Some(Step::Listed(step))));

@@ -137,8 +137,8 @@ mod tests {
         let otter = Alias::new("otter").unwrap();
         let offers = |questions_after, marks, shared_machine| {
             let own = Registered {
-                questions_after,
                 marks,
+                questions_after,
                 ..Registered::usual(otter.clone())
             };
             let pupils = vec![own];

@@ -88,12 +88,12 @@ fn practice(term: &PupilTerm, today: NaiveDate) -> PracticeSoFar {
     let missed = term.practice.missed();
     let states = missed.filter_map(|own| own.state(today, term.paper_on));
     let tries = term.practice.questions.iter().flat_map(|own| &own.tries);
-    let tried = tries.filter(|own| own.in_practice);
+    let practised = tries.filter(|own| own.in_practice);
     PracticeSoFar {
         due: states
             .filter(|own| matches!(own, PracticeState::Due(_)))
             .count(),
-        last: tried.map(|own| own.at.date_naive()).max(),
+        last: practised.map(|own| own.at.date_naive()).max(),
     }
 }
 

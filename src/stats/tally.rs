@@ -264,7 +264,9 @@ impl Tally {
     pub(crate) fn by_number_right(&self) -> Vec<(usize, Vec<usize>)> {
         let alike = |groups: &BTreeMap<i64, ExtremeGroup>| {
             let mut all = ExtremeGroup::default();
-            groups.values().for_each(|group| all.join(group));
+            for group in groups.values() {
+                all.join(group);
+            }
             let right = self.columns.iter().map(|column| {
                 let own = all.answers.iter().skip(column.first).zip(&column.right);
                 own.filter(|(_, right)| **right)

@@ -274,7 +274,7 @@ impl Summaries {
         let mut text = format!("{head}\n");
         for (name, paper) in papers {
             if let Ok(paper) = ron::to_string(&*paper) {
-                text += &format!("paper {name} {paper}\n");
+                text.extend(["paper ", &name, " ", &paper, "\n"]);
             }
         }
         text += &lines;
@@ -441,7 +441,7 @@ fn is_ours_alone(file: &File) -> io::Result<bool> {
     use std::os::unix::fs::MetadataExt;
     let about = file.metadata()?;
     let owner = rustix::process::geteuid().as_raw();
-    Ok(about.uid() == owner && about.mode() & 0o077 == 0)
+    Ok(about.uid() == owner && about.mode().trailing_zeros() >= 6)
 }
 
 #[cfg(not(unix))]

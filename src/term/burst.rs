@@ -95,7 +95,7 @@ mod tests {
         assert_eq!(came(&lines), [Inbox::Pasted]);
     }
 
-    /// AltGr, and what no key types, come with Ctrl and Alt held; Ctrl alone types nothing.
+    /// `AltGr`, and what no key types, come with Ctrl and Alt held; Ctrl alone types nothing.
     #[test]
     fn what_types_nothing_is_no_part_of_a_paste() {
         let held = |held| KeyEvent::new(KeyCode::Char('c'), held);
@@ -112,9 +112,9 @@ mod tests {
     #[test]
     fn the_next_burst_begins_anew() {
         let mut burst = Burst::default();
-        letters("abcdef")
-            .into_iter()
-            .for_each(|key| burst.take(key));
+        for key in letters("abcdef") {
+            burst.take(key);
+        }
         assert_eq!(burst.end(), [Inbox::Pasted]);
         burst.take(key(KeyCode::Char('b')));
         assert_eq!(burst.end(), [Inbox::Key(key(KeyCode::Char('b')))]);

@@ -56,6 +56,7 @@ fn many(folder: &Path) -> Vec<PathBuf> {
     files
 }
 
+#[expect(clippy::disallowed_methods, reason = "a measurement")]
 fn took(work: impl Fn()) -> Duration {
     let rounds = (0..3).map(|_| {
         let began = Instant::now();

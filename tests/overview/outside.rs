@@ -1,4 +1,5 @@
 //! What people outside are told: no pupil, and no count in which somebody could be found.
+#![expect(clippy::float_cmp, reason = "whole numbers")]
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -11,8 +12,11 @@ fn real(count: usize) -> f64 {
     f64::from(u32::try_from(count).unwrap())
 }
 
-/// The rows of the table for people outside: paper, people, figure, of, low, high.
-fn figures(folder: &Path) -> Vec<(String, Option<usize>, String, String, f64, f64)> {
+/// A row of the table for people outside: paper, people, figure, of, low, high.
+type Figure = (String, Option<usize>, String, String, f64, f64);
+
+/// The rows of that table.
+fn figures(folder: &Path) -> Vec<Figure> {
     told(folder, "overview --outside --csv t");
     let rows = table(&folder.join("t/overview-outside.csv"));
     let each = rows.iter().map(|row| {
@@ -117,9 +121,7 @@ fn two_tables_of_a_growing_group_differ_by_ten_people_or_not_at_all() {
             && before != now
         {
             changed += 1;
-            let people = |all: &[(String, Option<usize>, String, String, f64, f64)]| {
-                all.first().and_then(|row| row.1).unwrap_or(0)
-            };
+            let people = |all: &[Figure]| all.first().and_then(|row| row.1).unwrap_or(0);
             let (was, is) = (people(&before), people(&now));
             assert!(is - was == 10 || was == 0, "{was} and {is}");
         }

@@ -16,6 +16,7 @@ use tempfile::TempDir;
 use crate::typed::typed;
 
 /// A clock that runs so many days ahead; nothing where there is no C compiler to build it with.
+#[expect(clippy::print_stderr, reason = "a test says what it leaves out")]
 fn later_clock(dir: &Path) -> Option<PathBuf> {
     let library = dir.join("later_clock.so");
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shim/later_clock.c");
@@ -85,10 +86,11 @@ impl Weeks {
     /// Sits a paper: a letter a question, `-` for a blank, a small letter for a guess.
     fn sits(&self, day: u32, paper: &str, answers: &str) -> String {
         let mut input = "start\n".to_owned();
-        for (number, c) in (1..).zip(answers.chars()) {
+        for (number, c) in (1_u32..).zip(answers.chars()) {
             if c != '-' {
                 let how = if c.is_ascii_lowercase() { "??\n" } else { "" };
-                input += &format!("{number}\n{}\n{how}", c.to_ascii_uppercase());
+                let letter = c.to_ascii_uppercase().to_string();
+                input.extend([&number.to_string(), "\n", &letter, "\n", how]);
             }
         }
         input += "finish\ny\n";
@@ -153,6 +155,7 @@ impl Weeks {
 type Chosen = BTreeMap<&'static str, &'static str>;
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "weeks, day by day")]
 fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were() {
     let Some(weeks) = Weeks::begin() else { return };
     weeks.sits(0, "fen", "BBCB-B");
@@ -290,8 +293,8 @@ fn a_sitting_practice_on_three_days_and_the_next_sitting_are_told_as_they_were()
     assert_eq!(states(after), [3, 1, 1, 3], "{after}");
 
     // The step, from the log's own lines: the fourth answer stands long before 300,000 ms.
-    let reed = fs::read_to_string(weeks.dir.path().join(weeks.session("reed"))).unwrap();
-    let fourth = reed
+    let raw = fs::read_to_string(weeks.dir.path().join(weeks.session("reed"))).unwrap();
+    let fourth = raw
         .lines()
         .find(|line| line.contains("Answered(4,"))
         .unwrap();

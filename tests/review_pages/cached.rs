@@ -173,6 +173,7 @@ fn act() -> impl Strategy<Value = Act> {
 }
 
 impl Act {
+    #[expect(clippy::too_many_lines, reason = "an arm an act")]
     fn run(&self, desk: &Desk) {
         let files = desk.files();
         let one = |place: &usize| files.get(place % files.len().max(1));

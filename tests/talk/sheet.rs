@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::time::Duration;
 
 use super::markup::well_formed;
 use super::room::{Room, first};
@@ -32,7 +33,8 @@ fn every_named_line_is_in_the_file() {
             let number = usize::try_from(line["line"].as_u64().unwrap()).unwrap();
             let (at, event) = written_line(&text, number);
             let seconds = line["seconds"].as_f64().unwrap();
-            assert!((seconds * 1000.0 - at as f64).abs() < 0.5, "{line} {at}");
+            let written = Duration::from_millis(at).as_secs_f64();
+            assert!((seconds - written).abs() < 0.0005, "{line} {at}");
             let said = line["event"].as_str().unwrap();
             let kind = match event.split(['(', '{']).next().unwrap() {
                 "Opened" => "opened",
@@ -122,14 +124,14 @@ fn what_is_no_step_is_refused_with_what_is_allowed() {
     let room = Room::new();
     let log = first();
     room.put(&log);
-    let long = "x".repeat(201);
+    let endless = "x".repeat(201);
     for (words, says) in [
         (vec!["--step", "swep 3:00"], "checkpoint 10 by 12:00"),
         (vec!["--step", "sweep"], "sweep 3:00"),
         (vec!["--step", "stay 0:00"], "stay 4:00"),
         (vec!["--step-text", "  "], "says nothing"),
         (vec!["--step-text", "two\nlines"], "one plain line"),
-        (vec!["--step-text", &long], "201 characters"),
+        (vec!["--step-text", &endless], "201 characters"),
         (vec!["--step", "flags", "--withdraw"], "cannot be used with"),
     ] {
         let file = Room::file(&log);

@@ -12,38 +12,41 @@ use crate::domain::time::Elapsed;
 
 /// The events that a finding rests on, by their places in the log, in order. Of what never happened there is none: of
 /// blanks the end of the time in which answers count stands for them.
+#[expect(clippy::too_many_lines, reason = "a table of events, one a finding")]
 pub fn rests_on(finding: &Finding, analysis: &Analysis) -> Vec<usize> {
     let log = Log::of(analysis);
     let places: BTreeSet<usize> = match &finding.seen {
         Seen::Sink(sink) => log.long_stay(sink.long),
-        Seen::Earned(long) | Seen::LongStay(long) => log.long_stay(*long),
-        Seen::Rushed { questions, .. } => log.each(questions.iter().map(|own| own.question), |q| {
-            log.last_answer(q)
-                .into_iter()
-                .chain(log.opened_for(q))
-                .collect()
-        }),
+        Seen::Earned(stay) | Seen::LongStay(stay) => log.long_stay(*stay),
+        Seen::Rushed { questions, .. } => {
+            Log::each(questions.iter().map(|own| own.question), |q| {
+                log.last_answer(q)
+                    .into_iter()
+                    .chain(log.opened_for(q))
+                    .collect()
+            })
+        }
         Seen::LeftEasy { questions, .. } => {
-            let opened = log.each(questions.iter().map(|own| own.0), |q| log.visits(q));
+            let opened = Log::each(questions.iter().map(|own| own.0), |q| log.visits(q));
             with(opened, log.end())
         }
         Seen::ToWrong { questions, .. } | Seen::ToRight { questions, .. } => {
-            log.each(questions.iter().copied(), |q| log.changes(q))
+            Log::each(questions.iter().copied(), |q| log.changes(q))
         }
         Seen::Blanks {
             questions,
             right_before,
             ..
         } => {
-            let rubbed_out = log.each(right_before.iter().copied(), |q| log.changes(q));
-            let opened = log.each(questions.iter().copied(), |q| {
+            let rubbed_out = Log::each(right_before.iter().copied(), |q| log.changes(q));
+            let opened = Log::each(questions.iter().copied(), |q| {
                 log.visits(q).into_iter().next_back().into_iter().collect()
             });
             with(rubbed_out.into_iter().chain(opened).collect(), log.end())
         }
         Seen::Swept { filled, .. } => {
             let ends = [filled.first(), filled.last()].into_iter().flatten();
-            let fills = log.each(ends.copied(), |q| log.first_answer(q).into_iter().collect());
+            let fills = Log::each(ends.copied(), |q| log.first_answer(q).into_iter().collect());
             let first = fills.first().copied();
             let key = log.all(|event| *event == Event::SweepBegun);
             let key = key
@@ -52,19 +55,19 @@ pub fn rests_on(finding: &Finding, analysis: &Analysis) -> Vec<usize> {
             with(fills, key)
         }
         Seen::Unused { quick, .. } => {
-            let quick = log.each(quick.iter().copied(), |q| {
+            let quick = Log::each(quick.iter().copied(), |q| {
                 log.last_answer(q).into_iter().collect()
             });
             with(quick, log.end())
         }
         Seen::EndedEarly { flags, .. } => {
-            let flagged = log.each(flags.iter().copied(), |q| {
+            let flagged = Log::each(flags.iter().copied(), |q| {
                 let own = log.all(|event| *event == Event::Flagged(q));
                 own.into_iter().next_back().into_iter().collect()
             });
             with(flagged, log.end())
         }
-        Seen::ToAndFro(often) => log.each(often.iter().map(|own| own.0), |q| log.visits(q)),
+        Seen::ToAndFro(often) => Log::each(often.iter().map(|own| own.0), |q| log.visits(q)),
         Seen::SlowStart { answers, .. } => {
             let mut seen = BTreeSet::new();
             let is_first = |event: &Event| match event {
@@ -84,7 +87,7 @@ pub fn rests_on(finding: &Finding, analysis: &Analysis) -> Vec<usize> {
         } => {
             let stood = log.up_to(analysis.replay().moment_of(*planned));
             let done = reached.map(|used| analysis.replay().moment_of(used));
-            let opened = log.each([*question].into_iter(), |q| {
+            let opened = Log::each([*question].into_iter(), |q| {
                 log.visits(q).into_iter().take(1).collect()
             });
             let reached = done.and_then(|at| log.up_to(at)).or(log.end());
@@ -96,7 +99,7 @@ pub fn rests_on(finding: &Finding, analysis: &Analysis) -> Vec<usize> {
             let at = done.filter_map(|used| log.up_to(analysis.replay().moment_of(used)));
             at.collect()
         }
-        Seen::SecondPass { questions, .. } => log.each(questions.iter().copied(), |q| {
+        Seen::SecondPass { questions, .. } => Log::each(questions.iter().copied(), |q| {
             log.first_answer(q)
                 .into_iter()
                 .chain(log.opened_for(q))
@@ -107,7 +110,7 @@ pub fn rests_on(finding: &Finding, analysis: &Analysis) -> Vec<usize> {
             let own = rule.sections.iter().find(|own| own.name == *section);
             let asked = analysis.header().questions();
             let asked = asked.filter(|q| own.is_some_and(|own| own.holds(*q)));
-            log.each(asked, |q| log.last_answer(q).into_iter().collect())
+            Log::each(asked, |q| log.last_answer(q).into_iter().collect())
         }
         Seen::NoBlank { .. } => log
             .all(|event| matches!(event, Event::Answered(..)))
@@ -146,7 +149,6 @@ impl<'a> Log<'a> {
     }
 
     fn each(
-        &self,
         questions: impl Iterator<Item = QuestionNo>,
         of: impl Fn(QuestionNo) -> BTreeSet<usize>,
     ) -> BTreeSet<usize> {

@@ -361,7 +361,9 @@ fn read_all<Gone>(
     })?;
     send(Arrived::Read(batch))?;
     // They came in whatever order the cores had them.
-    alike.values_mut().for_each(|places| places.sort_unstable());
+    for places in alike.values_mut() {
+        places.sort_unstable();
+    }
     all.shared = alike;
     let alike: Vec<_> = all.shared.values().filter(|own| own.len() > 1).collect();
     let alike: BTreeSet<_> = alike.into_iter().cloned().collect();

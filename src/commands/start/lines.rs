@@ -58,6 +58,7 @@ pub(super) fn run(given: Option<&Path>, dir: &Path) -> Result<(), Failure> {
     }
 }
 
+#[expect(clippy::too_many_lines, reason = "what is offered first, row by row")]
 fn home(lines: &mut LineByLine, given: Option<&Path>, dir: &Path) -> Result<(), LeftLines> {
     let catalogue = Catalogue::open(Some(dir), &[]);
     let register = catalogue.register().map_err(Failure::could_not)?;

@@ -113,10 +113,10 @@ pub(in crate::commands) fn offer(
         |sitting: &PastSitting| !is_shared || matches!(sitting.state, PastState::Open { .. });
     let past: Vec<_> = past.filter(is_told).collect();
     let registered = register.iter().flat_map(|register| &register.pupils);
-    let practise = registered.map(|pupil| &pupil.alias);
-    let practise =
-        practise.filter(|pupil| register.is_some_and(|register| register.offers_practice(pupil)));
-    let due = practise.map(|pupil| {
+    let allowed = registered.map(|pupil| &pupil.alias);
+    let allowed =
+        allowed.filter(|pupil| register.is_some_and(|register| register.offers_practice(pupil)));
+    let due = allowed.map(|pupil| {
         let due = due_today(catalogue, sessions, pupil, now.date_naive());
         (pupil.clone(), due)
     });

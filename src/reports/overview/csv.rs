@@ -87,7 +87,10 @@ fn sheets(report: &OverviewReport) -> DataTable {
             marks.and_then(|own| own.award.clone()).into(),
             sheet.end.is_none().into(),
             sheet.blanks.len().into(),
-            sheet.unused.map(|left| left.as_seconds()).into(),
+            sheet
+                .unused
+                .map(crate::domain::time::Elapsed::as_seconds)
+                .into(),
             sweep.map(|sweep| sweep.filled).into(),
             sweep.map(|sweep| sweep.took.as_seconds()).into(),
             sweep.map(|sweep| sweep.complete).into(),

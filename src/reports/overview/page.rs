@@ -75,11 +75,14 @@ fn head(column: &PaperColumn) -> Markup {
     }
 }
 
+/// The head of a last column, and what stands in it for a pupil.
+type LastColumn<'a> = (&'a str, &'a dyn Fn(usize, &PupilRow) -> Markup);
+
 /// A table of pupils by papers; what stands in a cell and behind the last column comes from the caller.
 fn by_papers(
     report: &OverviewReport,
     caption: &str,
-    last: (&str, &dyn Fn(usize, &PupilRow) -> Markup),
+    last: LastColumn<'_>,
     cell: &dyn Fn(&OverviewSheet) -> Markup,
 ) -> Markup {
     let overview = &report.overview;

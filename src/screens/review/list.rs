@@ -512,10 +512,10 @@ mod tests {
         }
     }
 
-    fn drawn(row: Listed, width: usize) -> String {
+    fn drawn(row: &Listed, width: usize) -> String {
         let mut list = Sittings::default();
         list.add(vec![row.clone()]);
-        ColumnWidths::of(width, list.widest).row(&row, false)
+        ColumnWidths::of(width, list.widest).row(row, false)
     }
 
     /// The ids of one series differ at their ends.
@@ -523,10 +523,10 @@ mod tests {
     fn what_stands_before_a_paper_leaves_room_to_tell_papers_apart() {
         // A window of 80 columns has 78 for its text.
         for width in [78, 80, 110] {
-            let text = drawn(row(Some("Does it count?"), false), width);
+            let text = drawn(&row(Some("Does it count?"), false), width);
             assert!(text.contains("saltmarsh-a"), "{width}: {text}");
         }
-        let narrow = drawn(row(Some("Does it count?"), false), 60);
+        let narrow = drawn(&row(Some("Does it count?"), false), 60);
         assert!(
             narrow.contains("counts? ") && narrow.contains("-a "),
             "{narrow}"
@@ -536,7 +536,7 @@ mod tests {
     #[test]
     fn a_sheet_that_was_typed_in_has_a_day_and_no_time_of_it() {
         for (typed_in, midnight) in [(true, false), (false, true)] {
-            let text = drawn(row(None, typed_in), 150);
+            let text = drawn(&row(None, typed_in), 150);
             assert!(text.contains("25 Nov 2026"), "{text}");
             assert_eq!(text.contains("00:00"), midnight, "{text}");
         }

@@ -255,7 +255,7 @@ fn drop_papers_out_for_most(
     week: WordWeek,
 ) {
     let sat = |paper: &PaperId| {
-        let lines = pupils.iter().flat_map(|row| row.compared());
+        let lines = pupils.iter().flat_map(PupilRow::compared);
         let lines = lines.filter(|line| week.holds(line.started));
         let own = lines.filter_map(|line| line.evidence.as_ref());
         own.filter(|own| own.paper == *paper).count()

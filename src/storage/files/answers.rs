@@ -473,7 +473,12 @@ impl SheetReader {
     fn wrong_cells(&mut self, row: &AnswerRow) {
         for (index, cell) in row.answers().enumerate() {
             let is_wrong = |column: &&Column| column.code(cell, &self.blanks).0 == NO_CODE;
-            if self.columns.get(index).filter(is_wrong).is_none() {
+            if self
+                .columns
+                .get(index)
+                .as_ref()
+                .is_none_or(|x| !is_wrong(x))
+            {
                 continue;
             }
             self.wrong(|sheets| {

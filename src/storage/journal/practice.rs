@@ -109,6 +109,10 @@ impl PracticeFile {
     ///
     /// # Errors
     /// As [`Self::begin`].
+    #[expect(
+        clippy::needless_pass_by_value,
+        reason = "as a sitting's writer takes it"
+    )]
     pub fn begin_on(
         disk: Arc<dyn Disk>,
         sessions: &Path,
@@ -528,7 +532,9 @@ mod tests {
         let locks = || {
             let names = fs::read_dir(dir.path().join("otter")).unwrap();
             let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
-            let mut names: Vec<_> = names.filter(|name| name.ends_with(".lock")).collect();
+            let mut names: Vec<_> = names
+                .filter(|name| Path::new(name).extension().is_some_and(|own| own == "lock"))
+                .collect();
             names.sort();
             names
         };

@@ -104,12 +104,11 @@ impl WrittenPage {
         if self.path.starts_with(&own) {
             return false;
         }
-        match &self.of {
-            Some(of) => *of != own,
-            None => {
-                let mut above = self.path.ancestors().skip(1);
-                above.any(|folder| path_in(folder).is_file())
-            }
+        if let Some(of) = &self.of {
+            *of != own
+        } else {
+            let mut above = self.path.ancestors().skip(1);
+            above.any(|folder| path_in(folder).is_file())
         }
     }
 

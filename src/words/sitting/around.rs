@@ -49,7 +49,7 @@ pub fn carries_on(pupil: &Alias, sessions: Option<&Path>) -> String {
     if let Some(folder) = sessions.map(|folder| folder.display().to_string()) {
         typed += " --sessions ";
         if folder.contains(' ') {
-            typed.push_str(&format!("\"{folder}\""));
+            typed.extend(["\"", &folder, "\""]);
         } else {
             typed += &folder;
         }

@@ -194,7 +194,7 @@ fn told_shortly(bytes: &[u8]) -> Vec<u8> {
 
 /// The same behind which the line stands that seals it.
 fn ended(mut session: Vec<u8>) -> Vec<u8> {
-    let lines = session.iter().filter(|byte| **byte == b'\n').count();
+    let lines = session.split(|byte| *byte == b'\n').count() - 1;
     let last = session.len().saturating_sub(9);
     let crc = str::from_utf8(&session[last..]).ok();
     let crc = crc.and_then(|digits| u32::from_str_radix(digits.trim_end(), 16).ok());
