@@ -3,7 +3,8 @@
 //! Every range of a mark is cut here, from the distribution of the mark that may come. After one sitting alone that
 //! is [`NextMark`]: nothing is taken for granted of the pupil but that they stay as they are.
 
-use std::sync::OnceLock;
+use std::collections::BTreeMap;
+use std::sync::{Mutex, OnceLock, PoisonError};
 
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
@@ -166,6 +167,22 @@ fn count(questions: &[&QuestionMark], outcome: Outcome) -> f64 {
     real(same.count())
 }
 
+/// The equally likely chances of a beta distribution, in logits.
+fn logits(right: f64, rest: f64) -> Option<Vec<f64>> {
+    // A group's term asks for hundreds of ranges, and parts of a few questions have few counts.
+    static KNOWN: Mutex<BTreeMap<(u64, u64), Vec<f64>>> = Mutex::new(BTreeMap::new());
+    let key = (right.to_bits(), rest.to_bits());
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(found) = known().get(&key).cloned() {
+        return Some(found);
+    }
+    let chances = Beta::new(right, rest)?.nodes(CHANCES)?;
+    let logit = |p: f64| (p / (1.0 - p)).ln();
+    let new: Vec<_> = chances.into_iter().map(logit).collect();
+    known().insert(key, new.clone());
+    Some(new)
+}
+
 /// A part of a section as another sitting would have it.
 struct PartChances {
     questions: usize,
@@ -183,8 +200,6 @@ impl PartChances {
         let of = |outcome| count(own, outcome);
         let (right, wrong, blank) = (of(Outcome::Right), of(Outcome::Wrong), of(Outcome::Blank));
         let lent = (LENT_SHARE * real(own.len())).min(LENT);
-        let chance = Beta::new(right + lent, wrong + blank + lent)?;
-        let logit = |p: f64| (p / (1.0 - p)).ln();
         Some(Self {
             questions: own.len(),
             gains: [
@@ -192,7 +207,7 @@ impl PartChances {
                 section.wrong.steps(grid)?,
                 section.blank.steps(grid)?,
             ],
-            right: chance.nodes(CHANCES)?.into_iter().map(logit).collect(),
+            right: logits(right + lent, wrong + blank + lent)?,
             wrong: (wrong + usual) / (wrong + blank + 1.0),
         })
     }
