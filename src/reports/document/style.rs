@@ -132,7 +132,7 @@ body{margin:0;font:1rem/1.5 Arial,Helvetica,\"Liberation Sans\",sans-serif;text-
 .sheet{max-width:45rem;margin:0 auto;padding:1.5rem 1rem;overflow-wrap:break-word}
 h1{font-size:1.625rem;line-height:1.3;margin:0 0 .25rem}
 h2{font-size:1.1875rem;line-height:1.3;margin:0 0 .375rem;padding-top:.5rem;border-top:2px solid var(--rule)}
-h3{font-size:1rem;line-height:1.3;margin:0 0 .25rem}
+h3{font-size:1rem;line-height:1.3;margin:.5rem 0 .25rem}
 p,ul,ol,dl{margin:0 0 .5rem;padding:0;max-width:30rem}
 ul,ol{padding-left:1.375rem}
 li{margin:0 0 .375rem;padding-left:.125rem}
@@ -169,7 +169,6 @@ td.number,th.number{text-align:right}
 .facts th{width:40%;font-weight:400;overflow-wrap:anywhere}
 .sheet:has(.term){max-width:75rem}
 .term p,.term ul{max-width:42rem}
-h3{font-size:1rem;line-height:1.3;margin:.5rem 0 .25rem}
 .grid-table{width:auto;margin:0 0 1rem}
 .grid-table th,.grid-table td{padding:.25rem .625rem .25rem 0}
 .grid-table svg{max-width:none}
