@@ -1,6 +1,6 @@
 //! The tutor's list hands the terminal to a job and takes it back, and no key is lost between.
 
-use crate::common::{Room, Start, begin};
+use crate::common::{Room, Seat, Start, begin};
 
 #[test]
 fn a_job_has_every_key_and_the_list_comes_back() {
@@ -56,9 +56,8 @@ fn a_pupil_who_sits_line_by_line_does_so_from_the_start_page() {
     }
 }
 
-#[test]
-fn after_a_sitting_the_questions_open_where_the_register_lets_them() {
-    let room = Room::new();
+/// A pupil who may open the questions has answered one, finished, and chooses among them.
+fn among_own_questions(room: &Room) -> Seat {
     let register = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
     std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
     let mut seat = begin(room.sit("60"));
@@ -69,6 +68,18 @@ fn after_a_sitting_the_questions_open_where_the_register_lets_them() {
         ("y", "You typed y."),
         ("\r", "Marks"),
         ("q", "Choose a question to see it again"),
+    ] {
+        seat.press(keys);
+        seat.sees(then);
+    }
+    seat
+}
+
+#[test]
+fn after_a_sitting_the_questions_open_where_the_register_lets_them() {
+    let room = Room::new();
+    let mut seat = among_own_questions(&room);
+    for (keys, then) in [
         ("\r", "Hint:"),
         ("\x1b", "> Question 1  C, right"),
         ("\x1b[B\r", "Your answer: blank."),
@@ -95,20 +106,7 @@ fn a_clock_in_large_steps_stays_so_when_it_is_hidden_and_shown_again() {
 #[test]
 fn practice_begins_on_the_start_page_and_in_the_review() {
     let room = Room::new();
-    let register = "(format: 1, pupils: [(alias: \"otter\", questions_after: true)])";
-    std::fs::write(room.path().join("sessions/register.ron"), register).unwrap();
-    let mut seat = begin(room.sit("60"));
-    for (keys, then) in [
-        ("c", "[C]"),
-        ("\x1b", "Finish early; asks first"),
-        ("f", "Finish now?"),
-        ("y", "You typed y."),
-        ("\r", "Marks"),
-        ("q", "Choose a question to see it again"),
-    ] {
-        seat.press(keys);
-        seat.sees(then);
-    }
+    let mut seat = among_own_questions(&room);
     seat.press("\x1b");
     assert_eq!(seat.end(), 0);
     let mut seat = Start::new(room.path(), &[]).run();
