@@ -195,6 +195,13 @@ impl Shared {
         let (watch, notice) = Watch::resume(&record.last_alive(heartbeat.as_ref()), &*clock);
         let shared = Self::new(disk, record.sitting(), clock, watch, writer, lock);
         let mut seat = shared.lock();
+        // They are shown as saved once the writer says so.
+        let before = (1..).zip(&record.events);
+        let before = before.flat_map(|(number, stamped)| {
+            let questions = answered_by(&stamped.event).into_iter();
+            questions.map(move |question| (number, question))
+        });
+        seat.on_the_way = before.collect();
         let away = seat.away(&notice);
         seat.note(notice);
         drop(seat);

@@ -6,7 +6,7 @@
 //! After a failed sync the bytes that were to be written count as lost, although they can still be read: Linux
 //! marks such pages clean, and the next sync says that all is well (`fsync(2)`, notes; from memory).
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fs::TryLockError;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -30,7 +30,6 @@ pub(crate) enum Operation {
     Open,
     Read,
     Write,
-    Length,
     Sync,
     Rename,
     SyncFolder,
@@ -68,12 +67,9 @@ pub(crate) enum Entry {
     Folder,
 }
 
-/// A write or a cut that is not on the disk for certain.
+/// A write that is not on the disk for certain: from where on, and what.
 #[derive(Clone, Debug)]
-enum Patch {
-    Write(usize, Vec<u8>),
-    Length(usize),
-}
+struct Patch(usize, Vec<u8>);
 
 /// A file: what can be read of it, and what of it is on the disk.
 #[derive(Clone, Debug, Default)]
@@ -179,43 +175,33 @@ impl Node {
             Left::Nothing => {}
             Left::All => return self.now.clone(),
             Left::Zeros => {
-                for patch in &self.waiting {
-                    match patch {
-                        Patch::Write(at, new) => write(&mut bytes, *at, &vec![0; new.len()]),
-                        Patch::Length(length) => bytes.resize(*length, 0),
-                    }
+                for Patch(at, new) in &self.waiting {
+                    write(&mut bytes, *at, &vec![0; new.len()]);
                 }
             }
             Left::Half => {
                 let whole = self.waiting.len().saturating_sub(1);
-                for (number, patch) in self.waiting.iter().enumerate() {
-                    match patch {
-                        Patch::Write(at, new) if number == whole => {
-                            write(&mut bytes, *at, &new[..new.len() / 2]);
-                        }
-                        Patch::Write(at, new) => write(&mut bytes, *at, new),
-                        Patch::Length(length) => bytes.resize(*length, 0),
-                    }
+                for (number, Patch(at, new)) in self.waiting.iter().enumerate() {
+                    let length = if number == whole {
+                        new.len() / 2
+                    } else {
+                        new.len()
+                    };
+                    write(&mut bytes, *at, &new[..length]);
                 }
             }
         }
         bytes
     }
 
-    fn change(&mut self, patch: Patch) {
-        match &patch {
-            Patch::Write(at, new) => write(&mut self.now, *at, new),
-            Patch::Length(length) => self.now.resize(*length, 0),
-        }
-        self.waiting.push(patch);
+    fn change(&mut self, at: usize, new: &[u8]) {
+        write(&mut self.now, at, new);
+        self.waiting.push(Patch(at, new.to_vec()));
     }
 
     fn synced(&mut self) {
-        for patch in std::mem::take(&mut self.waiting) {
-            match patch {
-                Patch::Write(at, new) => write(&mut self.safe, at, &new),
-                Patch::Length(length) => self.safe.resize(length, 0),
-            }
+        for Patch(at, new) in std::mem::take(&mut self.waiting) {
+            write(&mut self.safe, at, &new);
         }
     }
 }
@@ -247,6 +233,8 @@ struct State<P> {
     count: u64,
     counted: BTreeMap<Operation, u64>,
     fault: Option<Fault>,
+    /// Whether the program was killed, and so asks for nothing any more.
+    killed: bool,
     /// The operations that were refused.
     refused: Vec<Operation>,
     promise: P,
@@ -284,6 +272,7 @@ impl<P: Clone + Default> CountingDisk<P> {
             count: 0,
             counted: BTreeMap::new(),
             fault,
+            killed: false,
             refused: Vec::new(),
             promise: P::default(),
             moments: wanted.then(Vec::new),
@@ -345,6 +334,16 @@ impl<P: Clone + Default> CountingDisk<P> {
         self.state().fault = None;
     }
 
+    /// The program is killed: whatever its threads still ask for is not done, and changes nothing.
+    pub(crate) fn kill(&self) {
+        self.state().killed = true;
+    }
+
+    /// Another program starts.
+    pub(crate) fn revive(&self) {
+        self.state().killed = false;
+    }
+
     /// What is promised from now on.
     pub(crate) fn promise(&self, promise: P) {
         self.state().promise = promise;
@@ -396,6 +395,9 @@ impl<P: Clone + Default> CountingDisk<P> {
     /// Counts an operation, and refuses it where it is to go wrong.
     fn ask(&self, operation: Operation, path: &Path) -> io::Result<MutexGuard<'_, State<P>>> {
         let mut state = self.state();
+        if state.killed {
+            return Err(io::ErrorKind::Other.into());
+        }
         state.keep_moment();
         state.count += 1;
         *state.counted.entry(operation).or_default() += 1;
@@ -495,19 +497,6 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> Disk for CountingDis
         Ok(())
     }
 
-    fn make_folders(&self, folder: &Path) -> io::Result<()> {
-        let mut state = self.ask(Operation::MakeFolder, folder)?;
-        RealDisk.make_folders(folder)?;
-        let inside = self.inside(folder);
-        let known: BTreeSet<PathBuf> = state.names.keys().cloned().collect();
-        let mut new: Vec<_> = inside.ancestors().map(Path::to_owned).collect();
-        new.retain(|path| path != Path::new("") && !known.contains(path));
-        for path in new.into_iter().rev() {
-            state.change(Change::Put(path, Entry::Folder));
-        }
-        Ok(())
-    }
-
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         let mut state = self.ask(Operation::Rename, to)?;
         RealDisk.rename(from, to)?;
@@ -532,6 +521,10 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> Disk for CountingDis
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        if !folder.starts_with(&self.root) {
+            // What lies above is on the disk for certain.
+            return Ok(());
+        }
         let mut state = self.ask(Operation::SyncFolder, folder)?;
         let inside = self.inside(folder);
         let waiting = std::mem::take(&mut state.waiting);
@@ -563,11 +556,12 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
         // A write that goes wrong may have written a part.
         let (written, result) = match asked {
             Ok(()) => (bytes, Ok(())),
+            Err(error) if disk.state().killed => return Err(error),
             Err(error) => (&bytes[..bytes.len() / 2], Err(error)),
         };
         self.real.write_all(written)?;
         let mut state = disk.state();
-        state.nodes[self.id].change(Patch::Write(self.place, written.to_vec()));
+        state.nodes[self.id].change(self.place, written);
         self.place += written.len();
         result
     }
@@ -584,17 +578,6 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
         Ok(bytes)
     }
 
-    fn set_length(&mut self, bytes: u64) -> io::Result<()> {
-        let mut state = self.disk.ask(Operation::Length, &self.path)?;
-        self.real.set_length(bytes)?;
-        let length = usize::try_from(bytes).unwrap();
-        if state.nodes[self.id].now.len() != length {
-            state.nodes[self.id].change(Patch::Length(length));
-        }
-        self.place = length;
-        Ok(())
-    }
-
     fn sync(&mut self) -> io::Result<()> {
         match self.disk.ask(Operation::Sync, &self.path) {
             Ok(mut state) => {
@@ -602,7 +585,10 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
                 Ok(())
             }
             Err(error) => {
-                self.disk.state().nodes[self.id].waiting.clear();
+                let mut state = self.disk.state();
+                if !state.killed {
+                    state.nodes[self.id].waiting.clear();
+                }
                 Err(error)
             }
         }

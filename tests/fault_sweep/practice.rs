@@ -145,6 +145,9 @@ fn sweep(errors: &[i32], cuts: bool, table: &mut Table) {
                     Err(why) => {
                         let why = why.downcast_ref::<String>().cloned();
                         table.failed(format!("{fault:?}: {why:?}"));
+                        if table.failures.len() > 20 {
+                            return;
+                        }
                     }
                 }
             }

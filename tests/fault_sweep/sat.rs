@@ -55,6 +55,8 @@ pub(crate) struct Sat {
     beaten_at: PathBuf,
     /// Whether the fault ends by itself: then everything has to be saved in the end.
     pub(crate) mends_itself: bool,
+    /// Whether the pupil waits for that before the next move, or goes on, and may be cut off, as soon as trouble is told.
+    pub(crate) waits: bool,
 }
 
 /// A wait that no fault explains.
@@ -93,6 +95,7 @@ impl Sat {
             chosen: BTreeMap::new(),
             beaten_at: PathBuf::new(),
             mends_itself,
+            waits: true,
         }
     }
 
@@ -231,7 +234,7 @@ impl Sat {
             if let Some(trouble) = view.trouble {
                 let text = trouble.to_string();
                 assert!(text.contains("Tell your tutor"), "{text}");
-                if !self.mends_itself {
+                if !self.mends_itself || !self.waits {
                     return;
                 }
                 self.shared().try_now();
@@ -243,8 +246,10 @@ impl Sat {
 
     /// The program is killed: the system gives back its locks and closes its files.
     pub(crate) fn kill(&mut self, own: usize) {
+        self.disk.kill();
         drop(self.shared.take());
         self.disk.wait_until_let_go(own);
+        self.disk.revive();
     }
 
     /// The sitting is taken up again, `away` later.
@@ -278,6 +283,13 @@ impl Sat {
             self.promise.beat_at
         );
         self.promise.used = used;
+        // What was never shown as saved may be gone.
+        let rows = view.sitting.rows().iter();
+        let given = rows.filter_map(|row| Some((row.number.0, row.standing()?.option.as_char())));
+        self.chosen = given.collect();
+        for (question, option) in &self.promise.answers {
+            assert!(self.chosen.get(question) >= Some(option), "{question}");
+        }
         self.sits(shared);
         Ok(())
     }

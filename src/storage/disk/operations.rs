@@ -6,11 +6,11 @@
 
 use std::fmt::Debug;
 use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::io::{self, Read, Seek, Write};
 use std::path::Path;
 use std::time::SystemTime;
 
-use super::{Size, Unfit, create_private_dir_all, folder_of, open_private, private_folders};
+use super::{Size, Unfit, folder_of, open_private, private_folders};
 
 /// No lock is larger, in bytes.
 const LARGEST_LOCK: u64 = 4096;
@@ -60,8 +60,6 @@ pub trait Disk: Debug + Send + Sync {
     fn read(&self, path: &Path, most: Size) -> io::Result<Vec<u8>>;
     /// Makes a folder that nobody but the owner can enter.
     fn make_folder(&self, folder: &Path) -> io::Result<()>;
-    /// The same with those above it; one that is there is no error.
-    fn make_folders(&self, folder: &Path) -> io::Result<()>;
     /// Puts a file in another's place.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Removes a file.
@@ -72,16 +70,27 @@ pub trait Disk: Debug + Send + Sync {
     fn sync_folder(&self, folder: &Path) -> io::Result<()>;
 }
 
-/// Makes a folder with those above it, and has the names of all that were not there on the disk.
+/// Makes a folder with those above it, and has the names of all that were not there on the disk: each before there is
+/// anything in it. The last that is there may have been made by a program that was killed before its name was.
 ///
 /// # Errors
 /// What the system says.
 pub(in crate::storage) fn make_folders(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
-    let above = folder.ancestors().filter(|one| *one != Path::new(""));
-    let missing: Vec<_> = above.take_while(|one| !one.exists()).collect();
-    disk.make_folders(folder)?;
-    for made in missing.into_iter().rev() {
-        disk.sync_folder(folder_of(made))?;
+    let mut missing = Vec::new();
+    for one in folder.ancestors().filter(|one| *one != Path::new("")) {
+        if one.is_dir() {
+            disk.sync_folder(folder_of(one))?;
+            break;
+        }
+        missing.push(one);
+    }
+    for one in missing.into_iter().rev() {
+        match disk.make_folder(one) {
+            Err(error) if error.kind() != io::ErrorKind::AlreadyExists || !one.is_dir() => {
+                return Err(error);
+            }
+            _ => disk.sync_folder(folder_of(one))?,
+        }
     }
     Ok(())
 }
@@ -108,8 +117,6 @@ pub trait DiskFile: Debug + Send {
     fn rewind(&mut self) -> io::Result<()>;
     /// Reads from there to the end.
     fn read_to_end(&mut self) -> io::Result<Vec<u8>>;
-    /// Cuts it, or makes it longer by zeros, and goes to its end.
-    fn set_length(&mut self, bytes: u64) -> io::Result<()>;
     /// Brings what was written to the disk.
     fn sync(&mut self) -> io::Result<()>;
     /// Locks it against other programs, until it is dropped.
@@ -161,10 +168,6 @@ impl Disk for RealDisk {
 
     fn make_folder(&self, folder: &Path) -> io::Result<()> {
         private_folders().create(folder)
-    }
-
-    fn make_folders(&self, folder: &Path) -> io::Result<()> {
-        create_private_dir_all(folder)
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -226,11 +229,6 @@ impl DiskFile for RealFile {
         let mut bytes = Vec::new();
         Read::read_to_end(&mut self.file, &mut bytes)?;
         Ok(bytes)
-    }
-
-    fn set_length(&mut self, bytes: u64) -> io::Result<()> {
-        self.file.set_len(bytes)?;
-        self.file.seek(SeekFrom::End(0)).map(|_end| ())
     }
 
     fn sync(&mut self) -> io::Result<()> {
@@ -296,12 +294,12 @@ fn read_at(file: &mut File, bytes: &mut [u8], from: u64) -> io::Result<usize> {
     #[cfg(not(unix))]
     {
         let stood = file.stream_position()?;
-        file.seek(SeekFrom::Start(from))?;
+        file.seek(io::SeekFrom::Start(from))?;
         let mut read = Vec::new();
         Read::by_ref(file)
             .take(bytes.len() as u64)
             .read_to_end(&mut read)?;
-        file.seek(SeekFrom::Start(stood))?;
+        file.seek(io::SeekFrom::Start(stood))?;
         let there = bytes.get_mut(..read.len()).unwrap_or_default();
         there.copy_from_slice(&read);
         Ok(read.len())

@@ -8,6 +8,9 @@ use crate::domain::header::Header;
 use crate::storage::disk::operations::Disk;
 use crate::storage::disk::{Size, folder_of};
 
+/// How a new file ends that is to be put in a session's place.
+pub(super) const PART: &str = "part";
+
 /// How a session's file name ends.
 pub const ENDING: &str = ".session.ron";
 
@@ -74,6 +77,21 @@ fn siblings(session: &Path, ending: &str) -> (Option<PathBuf>, PathBuf) {
         path = sibling(session, &format!("{ending}-{number}"));
     }
     (last, path)
+}
+
+/// Removes new files that a killed program was about to put in a session's place, where they hold nothing but the
+/// beginning of what the session has. Nobody else may write to the session meanwhile.
+pub(super) fn take_away_parts(disk: &dyn Disk, session: &Path, whole: &[u8]) {
+    let mut number = 1_u64;
+    let mut part = sibling(session, PART);
+    while fs::symlink_metadata(&part).is_ok() {
+        let read = disk.read(&part, Size::SESSION);
+        if read.is_ok_and(|read| whole.starts_with(&read)) {
+            let _one_that_stays_does_no_harm = disk.remove(&part);
+        }
+        number += 1;
+        part = sibling(session, &format!("{PART}-{number}"));
+    }
 }
 
 /// Keeps bytes of a session beside it, as `NAME.torn` for instance, before they go from it; the same bytes are kept

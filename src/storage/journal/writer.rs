@@ -21,6 +21,8 @@ use std::sync::{Arc, Mutex, PoisonError, TryLockError, Weak};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
+use sha2::{Digest, Sha256};
+
 use super::error::JournalError;
 use super::line::{self, Chain};
 use super::place;
@@ -33,7 +35,7 @@ use crate::domain::time::Elapsed;
 use crate::storage::disk::operations::{self, Disk, RealDisk};
 use crate::storage::disk::{Size, folder_of};
 use log_file::LogFile;
-use shared::{Rare, WriterStart, WriterState};
+use shared::{Rare, TakenUp, WriterStart, WriterState};
 use thread::{FinishReply, ToWriter, Worker};
 
 pub use shared::{Saved, Wake};
@@ -155,7 +157,7 @@ impl Writer {
             LogFile::open(&*disk, path).map_err(JournalError::io(path, "write the file"))?
         };
         let start = WriterStart {
-            unsound: None,
+            taken_up: None,
             path: path.to_owned(),
             sheet: Arc::new(Mutex::new(sheet)),
             whole,
@@ -166,9 +168,10 @@ impl Writer {
     }
 
     /// Goes on behind the last good line of a session that was read. A torn end is first copied to
-    /// `NAME.torn`, a whole damaged file to `NAME.damaged`, and what is not good is then cut off. Where that
-    /// cannot be done, a full disk for instance, it goes on all the same: the sitting is then written to a new
-    /// file as soon as it can be, and the old one keeps such a name.
+    /// `NAME.torn`, a whole damaged file to `NAME.damaged`, and a new file with what is good is put in its place:
+    /// lines that a killed program left may only be in the cache, or lost there after a failed sync, and no sync of
+    /// the old file would tell. What is kept is on the disk when this returns. Where that cannot be done, on a full
+    /// disk for instance, it goes on all the same, says why, and shows nothing as saved until it can be.
     ///
     /// # Errors
     /// A sitting that is over, a file that another program has, that is damaged without the record saying so or no
@@ -178,7 +181,7 @@ impl Writer {
         if record.is_closed() {
             return Err(JournalError::Closed(path.clone()));
         }
-        let mut sheet = LogFile::open(&*disk, path).map_err(|error| match error.kind() {
+        let sheet = LogFile::open(&*disk, path).map_err(|error| match error.kind() {
             io::ErrorKind::WouldBlock => JournalError::InUse(path.clone()),
             _ => JournalError::io(path, "write the file")(error),
         })?;
@@ -203,15 +206,15 @@ impl Writer {
         let spoilt = bytes.len() > scan.good;
         let kept = if damage.is_some() { 0 } else { scan.good };
         let kept = bytes.get(kept..).unwrap_or_default();
-        let aside = if spoilt {
-            place::set_aside(&*disk, path, ending, kept).map(drop)
-        } else {
-            Ok(())
+        let is_aside = spoilt && place::set_aside(&*disk, path, ending, kept).is_ok();
+        let taken_up = TakenUp {
+            aside: ending,
+            kept: is_aside.then(|| Sha256::digest(&bytes).to_vec()),
         };
         bytes.truncate(scan.good);
-        let cut = aside.and_then(|()| sheet.cut(scan.good));
+        place::take_away_parts(&*disk, path, &bytes);
         let start = WriterStart {
-            unsound: cut.is_err().then_some(ending),
+            taken_up: Some(taken_up),
             path: path.clone(),
             sheet: Arc::new(Mutex::new(sheet)),
             whole: bytes,
@@ -236,7 +239,8 @@ impl Writer {
         });
         let (inbox, messages) = mpsc::channel();
         let sheet = Arc::downgrade(&start.sheet);
-        let worker = Worker::new(disk, start, Arc::clone(&shared), wake);
+        let mut worker = Worker::new(disk, start, Arc::clone(&shared), wake);
+        worker.make_sound();
         let thread = std::thread::Builder::new()
             .name("journal".to_owned())
             .spawn(move || worker.run(&messages))

@@ -83,13 +83,10 @@ impl LogFile {
             .ok_or_else(|| io::ErrorKind::NotFound.into())
     }
 
-    /// Cuts it behind its first `good` bytes. What is kept is on the disk when this returns: lines that a
-    /// killed program had written may only be in the cache.
-    pub(super) fn cut(&mut self, good: usize) -> io::Result<()> {
-        self.last_look = None;
-        let good = u64::try_from(good).map_err(io::Error::other)?;
-        self.file()?.set_length(good)?;
-        self.file()?.sync()
+    /// Stands behind its last byte, after it was opened.
+    #[cfg(not(unix))]
+    pub(super) fn go_to_end(&mut self) -> io::Result<()> {
+        self.file()?.read_to_end().map(drop)
     }
 
     /// Writes behind what is there.

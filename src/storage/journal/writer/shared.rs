@@ -9,7 +9,7 @@ use crate::domain::time::Elapsed;
 use crate::storage::journal::line::Chain;
 use crate::storage::journal::trouble::Trouble;
 
-/// Called, on the writer's thread, whenever what `Writer::saved` gives has changed.
+/// Called, on the writer's thread or while there is none yet, whenever what `Writer::saved` gives has changed.
 pub type Wake = Box<dyn Fn() + Send>;
 
 /// How far saving has got. Events are counted from the sitting's first, so that the third event is
@@ -18,7 +18,8 @@ pub type Wake = Box<dyn Fn() + Send>;
 pub struct Saved {
     /// Events given to the writer, those of an earlier run included.
     pub sent: u64,
-    /// Events that are on the disk. It falls back to 0 while the file itself is gone.
+    /// Events that are on the disk. It falls back to 0 while the file itself is gone, and is 0 until it is known what a
+    /// program that was killed has left there.
     pub durable: u64,
     /// What keeps the writer from saving.
     pub trouble: Option<Trouble>,
@@ -68,10 +69,18 @@ impl WriterState {
     }
 }
 
+/// What is known of a file that another program has left.
+pub(super) struct TakenUp {
+    /// What it is kept as if it has to give way with an end that is not kept yet.
+    pub(super) aside: &'static str,
+    /// The digest of its bytes, where such an end is.
+    pub(super) kept: Option<Vec<u8>>,
+}
+
 /// What a thread starts from: a file whose every byte is known.
 pub(super) struct WriterStart {
-    /// What a file that has to give way is kept as, where this one has an end that is not ours.
-    pub(super) unsound: Option<&'static str>,
+    /// Nothing where it is a new file, all of which is on the disk.
+    pub(super) taken_up: Option<TakenUp>,
     pub(super) path: PathBuf,
     pub(super) sheet: Arc<Mutex<LogFile>>,
     pub(super) whole: Vec<u8>,

@@ -118,23 +118,35 @@ impl Worker {
         shared: Arc<WriterState>,
         wake: Wake,
     ) -> Self {
+        let sound = start.taken_up.is_none();
+        let aside = start.taken_up.as_ref().map(|found| found.aside);
+        let kept = start.taken_up.and_then(|found| found.kept);
         Self {
             disk,
             sheet: start.sheet,
             path: start.path,
-            on_disk: start.whole.len(),
+            on_disk: if sound { start.whole.len() } else { 0 },
             events: start.chain.next.saturating_sub(1),
             end: End::None,
             whole: start.whole,
             chain: start.chain,
             latest: start.latest,
-            sound: start.unsound.is_none(),
-            aside: start.unsound.unwrap_or(STRANGER),
-            kept: BTreeSet::new(),
+            sound,
+            aside: aside.unwrap_or(STRANGER),
+            kept: kept.into_iter().collect(),
             touched: false,
             unwritable: None,
             shared,
             wake,
+        }
+    }
+
+    /// Puts a new file in the place of one that another program has left: nobody knows what of it is on the disk.
+    pub(super) fn make_sound(&mut self) {
+        if !self.sound {
+            let path = self.path.clone();
+            let result = self.write_anew(&path);
+            self.publish(result);
         }
     }
 
@@ -331,7 +343,7 @@ impl Worker {
     /// Writes the whole sitting to a new file, puts it at `path`, and goes on there.
     fn write_anew(&mut self, path: &Path) -> Result<(), Trouble> {
         self.sound = false;
-        let part = place::free_sibling(path, "part");
+        let part = place::free_sibling(path, place::PART);
         let put = self.write_part(&part).and_then(|sheet| {
             self.keep_stranger(path)?;
             self.put_in_place(&part, path, sheet)
@@ -349,7 +361,10 @@ impl Worker {
                 });
             }
         }
-        let synced = self.disk.sync_folder(folder_of(path));
+        // The folder itself may have been made just now, by us or by whoever had removed it.
+        let folder = folder_of(path);
+        let synced = self.disk.sync_folder(folder);
+        let synced = synced.and_then(|()| self.disk.sync_folder(folder_of(folder)));
         synced.map_err(|error| Trouble::of(path, &error))?;
         self.on_disk = self.whole.len();
         self.sound = true;
@@ -377,7 +392,7 @@ impl Worker {
         self.sheet().let_go();
         self.disk.rename(part, path)?;
         let mut sheet = LogFile::open(&*self.disk, path)?;
-        sheet.cut(self.whole.len())?;
+        sheet.go_to_end()?;
         Ok(sheet)
     }
 
@@ -435,9 +450,7 @@ impl Worker {
             let _what_cannot_be_renamed_stays_as_it_is = self.disk.rename(&old, &aside);
         }
         let _the_sitting_itself_is_safe = moved::note(&*self.disk, &old, &path);
-        self.disk
-            .sync_folder(dir)
-            .map_err(|error| Trouble::of(&path, &error))
+        Ok(())
     }
 
     /// Says how it went, and wakes whoever shows it if that is news.
