@@ -56,7 +56,7 @@ struct Seat {
     watch: Watch,
     writer: Writer,
     /// Answers that are on their way to the disk: the event's number, and its question.
-    on_the_way: Vec<(u64, QuestionNo)>,
+    answered: Vec<(u64, QuestionNo)>,
     touches: Touches,
 }
 
@@ -201,7 +201,7 @@ impl Shared {
             let questions = answered_by(&stamped.event).into_iter();
             questions.map(move |question| (number, question))
         });
-        seat.on_the_way = before.collect();
+        seat.answered = before.collect();
         let away = seat.away(&notice);
         seat.note(notice);
         drop(seat);
@@ -221,7 +221,7 @@ impl Shared {
             clock,
             watch,
             writer,
-            on_the_way: Vec::new(),
+            answered: Vec::new(),
             touches: Touches::default(),
         };
         let path = seat.writer.path();
@@ -416,23 +416,19 @@ impl Seat {
             utc: reading.utc,
             event,
         });
-        self.on_the_way
+        self.answered
             .extend(questions.into_iter().map(|question| (number, question)));
     }
 
     fn view(&mut self) -> View {
         let at = self.look();
         let saved = self.writer.saved();
-        self.on_the_way
-            .retain(|(number, _)| *number > saved.durable);
+        let unsaved = self.answered.iter();
+        let unsaved = unsaved.filter(|(number, _)| *number > saved.durable);
         View {
             sitting: Arc::clone(&self.sitting),
             at,
-            unsaved: self
-                .on_the_way
-                .iter()
-                .map(|(_, question)| *question)
-                .collect(),
+            unsaved: unsaved.map(|(_, question)| *question).collect(),
             all_saved: saved.is_all(),
             trouble: saved.trouble,
         }

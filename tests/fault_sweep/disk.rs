@@ -39,6 +39,20 @@ pub(crate) enum Operation {
     Look,
 }
 
+/// Input/output error on this system (`errno(3)`, Linux and macOS alike).
+pub(crate) const INPUT_OUTPUT: i32 = 5;
+
+/// What kind of file a path is: the ending of its name, without the number that tells copies apart; a folder's own
+/// path.
+fn kind_of(inside: &Path) -> String {
+    let ending = inside.extension().map(|ending| ending.to_string_lossy());
+    let Some(ending) = ending else {
+        return inside.display().to_string();
+    };
+    let plain = ending.trim_end_matches(|c: char| c.is_ascii_digit());
+    plain.strip_suffix('-').unwrap_or(&ending).to_owned()
+}
+
 /// How long it goes wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Mode {
@@ -235,8 +249,12 @@ struct State<P> {
     fault: Option<Fault>,
     /// Whether the program was killed, and so asks for nothing any more.
     killed: bool,
-    /// The operations that were refused.
-    refused: Vec<Operation>,
+    /// The operations that were refused, and on what kind of file.
+    refused: Vec<(Operation, String)>,
+    /// One more that is refused when it is asked for next.
+    next: Option<Operation>,
+    /// Whether somebody removes the next sitting's file that is synced, when it is.
+    removed_next: bool,
     promise: P,
     /// Moments, where they are wanted.
     moments: Option<Vec<Moment<P>>>,
@@ -274,6 +292,8 @@ impl<P: Clone + Default> CountingDisk<P> {
             fault,
             killed: false,
             refused: Vec::new(),
+            next: None,
+            removed_next: false,
             promise: P::default(),
             moments: wanted.then(Vec::new),
         };
@@ -325,8 +345,18 @@ impl<P: Clone + Default> CountingDisk<P> {
     }
 
     /// What was refused.
-    pub(crate) fn refused(&self) -> Vec<Operation> {
+    pub(crate) fn refused(&self) -> Vec<(Operation, String)> {
         self.state().refused.clone()
+    }
+
+    /// Refuses the next one of a kind, whatever else goes wrong.
+    pub(crate) fn refuse_next(&self, operation: Operation) {
+        self.state().next = Some(operation);
+    }
+
+    /// Somebody removes the next sitting's file that is synced, just when it is.
+    pub(crate) fn remove_next(&self) {
+        self.state().removed_next = true;
     }
 
     /// Nothing goes wrong from now on.
@@ -381,15 +411,32 @@ impl<P: Clone + Default> CountingDisk<P> {
         state.nodes[id].waiting.clear();
     }
 
-    /// Somebody else has taken a file away, for certain.
+    /// Somebody else has taken a file away, or a folder with all that was in it, for certain.
     pub(crate) fn forget(&self, path: &Path) {
         let inside = self.inside(path);
         let mut state = self.state();
-        state.names.remove(&inside);
-        state.safe.remove(&inside);
+        state.names.retain(|path, _| !path.starts_with(&inside));
+        state.safe.retain(|path, _| !path.starts_with(&inside));
         state.waiting.retain(|change| match change {
-            Change::Put(path, _) | Change::Gone(path) | Change::Moved(_, path) => *path != inside,
+            Change::Put(path, _) | Change::Gone(path) | Change::Moved(_, path) => {
+                !path.starts_with(&inside)
+            }
         });
+    }
+
+    /// Somebody else has put a file under a name that nothing has, for certain.
+    pub(crate) fn put(&self, path: &Path, bytes: &[u8]) {
+        std::fs::write(path, bytes).unwrap();
+        let mut state = self.state();
+        let id = state.nodes.len();
+        state.nodes.push(Node {
+            now: bytes.to_vec(),
+            safe: bytes.to_vec(),
+            waiting: Vec::new(),
+        });
+        let inside = self.inside(path);
+        state.names.insert(inside.clone(), Entry::File(id));
+        state.safe.insert(inside, Entry::File(id));
     }
 
     /// Counts an operation, and refuses it where it is to go wrong.
@@ -407,9 +454,14 @@ impl<P: Clone + Default> CountingDisk<P> {
             Mode::ForEver => count >= fault.at,
             Mode::OneDisk => count >= fault.at && self.inside(path).starts_with(&self.first),
         });
+        if state.next == Some(operation) {
+            state.next = None;
+            return Err(io::Error::from_raw_os_error(INPUT_OUTPUT));
+        }
         match state.fault {
             Some(fault) if wrong => {
-                state.refused.push(operation);
+                let kind = kind_of(&self.inside(path));
+                state.refused.push((operation, kind));
                 Err(io::Error::from_raw_os_error(fault.errno))
             }
             _ => Ok(state),
@@ -582,6 +634,18 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
         match self.disk.ask(Operation::Sync, &self.path) {
             Ok(mut state) => {
                 state.nodes[self.id].synced();
+                let mut named = state.names.iter();
+                let named = named.find(|(_, entry)| **entry == Entry::File(self.id));
+                let session = named.filter(|(path, _)| kind_of(path) == "ron");
+                if let Some((path, _)) = session
+                    && state.removed_next
+                {
+                    let path = self.disk.root.join(path);
+                    state.removed_next = false;
+                    drop(state);
+                    std::fs::remove_file(&path).unwrap();
+                    self.disk.forget(&path);
+                }
                 Ok(())
             }
             Err(error) => {

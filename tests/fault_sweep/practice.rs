@@ -136,10 +136,10 @@ fn sweep(errors: &[i32], cuts: bool, table: &mut Table) {
                 table.runs += 1;
                 match catch_unwind(AssertUnwindSafe(|| run(Some(fault), cuts))) {
                     Ok((disk, moments)) => {
-                        let Some(first) = disk.refused().first().copied() else {
+                        let Some((first, kind)) = disk.refused().first().cloned() else {
                             break;
                         };
-                        *table.refused.entry((first, mode)).or_default() += 1;
+                        *table.refused.entry((first, kind, mode)).or_default() += 1;
                         cut(&moments, Some(fault), table);
                     }
                     Err(why) => {

@@ -157,6 +157,11 @@ impl Sat {
 
     /// Chooses the next option of a question.
     pub(crate) fn answer(&mut self, question: u16) {
+        self.choose(question);
+        self.settle();
+    }
+
+    fn choose(&mut self, question: u16) {
         let next = self.chosen.get(&question).map_or('A', |last| {
             char::from_u32(u32::from(*last) + 1).expect("a letter")
         });
@@ -164,6 +169,48 @@ impl Sat {
         let label = Label::new(next).unwrap();
         self.wish(Command::Answer(QuestionNo(question), label));
         self.chosen.insert(question, next);
+    }
+
+    /// Somebody removes a file, or a folder with all that is in it.
+    pub(crate) fn somebody_removes(&mut self, path: &Path) {
+        if path.is_dir() {
+            fs::remove_dir_all(path).unwrap();
+        } else if path.exists() {
+            fs::remove_file(path).unwrap();
+        }
+        self.disk.forget(path);
+        self.promise.beat_at = Elapsed::ZERO;
+        self.disk.promise(self.promise.clone());
+    }
+
+    /// Somebody has just taken the sitting's file away: nothing is promised, until what is chosen next shows as saved,
+    /// and with it everything.
+    pub(crate) fn answer_after_a_touch(&mut self, question: u16) {
+        self.promise = Promise {
+            used: self.promise.used,
+            ..Promise::default()
+        };
+        self.disk.promise(self.promise.clone());
+        self.choose(question);
+        let begun = now();
+        loop {
+            let view = self.shared().view();
+            if view.all_saved {
+                let there = journal::read(&self.path());
+                there.expect("what shows as saved is there, whoever has touched it before");
+                break;
+            }
+            if view.trouble.is_some() {
+                // A touch is told at once, and mended where the disk is well.
+                if !self.mends_itself && !self.disk.refused().is_empty() {
+                    break;
+                }
+                self.shared().try_now();
+            }
+            assert!(begun.elapsed() < PATIENCE, "neither saved nor told why not");
+            std::thread::sleep(Duration::from_micros(100));
+        }
+        self.promise.begun = self.shared().view().all_saved;
         self.settle();
     }
 

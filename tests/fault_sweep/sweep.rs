@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
 use std::time::Duration;
 
 use pacebell::clock::{Clock as _, FakeClock, SystemClock};
@@ -11,7 +12,7 @@ use pacebell::domain::time::Elapsed;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-use crate::disk::{self, CountingDisk, Fault, Mode, Moment, Operation};
+use crate::disk::{self, CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
 use crate::images::{self, Used};
 use crate::sat::{FIRST, Promise, STICK, Sat};
 use crate::table::{Table, say};
@@ -19,7 +20,6 @@ use crate::table::{Table, say};
 /// Errors that a disk gives (`errno(3)`, Linux and macOS alike): no such file, input/output, not allowed, no room
 /// left, read-only.
 const ERRORS: [i32; 5] = [2, 5, 13, 28, 30];
-const INPUT_OUTPUT: i32 = 5;
 
 const MODES: [Mode; 3] = [Mode::Once, Mode::ForEver, Mode::OneDisk];
 
@@ -52,6 +52,16 @@ enum Part {
     /// Killed, with junk behind its last line, and taken up again.
     KilledAndTorn,
     Killed,
+    /// The same, and who takes it up again cannot make a new file at once.
+    KilledThenRefused,
+    /// Somebody removes the lock.
+    LockRemoved,
+    /// Somebody removes the pupil's folder, and the pupil answers a question.
+    FolderRemoved(u16),
+    /// Somebody removes the file while an answer is written to it.
+    RemovedMeanwhile(u16),
+    /// Somebody puts another file in the place of the sitting's, and the pupil answers a question.
+    FileReplaced(u16),
     /// Moved to the other folder.
     Moved,
 }
@@ -83,8 +93,23 @@ const CUT_OFF: &[Part] = &[
     Part::KilledAndTorn,
     Part::Killed,
     Part::Answer(3),
-    Part::Killed,
+    Part::KilledThenRefused,
     Part::Answer(1),
+];
+
+/// A sitting whose files somebody touches; what was there before is theirs to lose, and what shows as saved after that
+/// is there.
+const TOUCHED: &[Part] = &[
+    Part::Answer(1),
+    Part::Half,
+    Part::LockRemoved,
+    Part::Half,
+    Part::FolderRemoved(2),
+    Part::Half,
+    Part::FileReplaced(3),
+    Part::KilledAndTorn,
+    Part::FileReplaced(1),
+    Part::RemovedMeanwhile(2),
 ];
 
 /// One run: the disk goes wrong as `fault` says. Gives its moments where they are wanted.
@@ -120,7 +145,7 @@ fn sit(sat: &mut Sat, parts: &[Part], own: usize) {
                 sat.wish(Command::Flag(QuestionNo(question)));
                 sat.settle();
             }
-            Part::Killed | Part::KilledAndTorn => {
+            Part::Killed | Part::KilledAndTorn | Part::KilledThenRefused => {
                 if !sat.mends_itself && !sat.disk.refused().is_empty() {
                     // Nothing of what has gone wrong can be put right by anybody who comes later.
                     continue;
@@ -130,15 +155,44 @@ fn sit(sat: &mut Sat, parts: &[Part], own: usize) {
                 if matches!(part, Part::KilledAndTorn) {
                     sat.disk.append_junk(&path, b"(n:4,at:12,utc:\"2026-11-");
                 }
+                if matches!(part, Part::KilledThenRefused) {
+                    sat.disk.refuse_next(Operation::Create);
+                }
                 // A time away that is not on the disk yet counts as sat by the next heartbeat, so there is none here.
                 let away = Elapsed::minutes(if sat.waits { 3 } else { 0 });
                 if let Err(error) = sat.go_on(away) {
                     told(&error.to_string());
                     after_a_kill(sat);
                     sat.disk.mend();
-                    sat.go_on(Elapsed::minutes(1))
+                    sat.go_on(Elapsed(away.as_millis() / 3))
                         .expect("on a sound disk it goes on");
                 }
+            }
+            Part::LockRemoved => {
+                let lock = sat.path().display().to_string();
+                let lock = lock.replace(".session.ron", ".lock");
+                sat.somebody_removes(Path::new(&lock));
+            }
+            Part::FolderRemoved(question) => {
+                let folder = sat.path().parent().unwrap().to_owned();
+                sat.somebody_removes(&folder);
+                sat.answer_after_a_touch(question);
+            }
+            Part::RemovedMeanwhile(question) => {
+                if !sat.mends_itself && !sat.disk.refused().is_empty() {
+                    continue;
+                }
+                sat.disk.remove_next();
+                sat.answer_after_a_touch(question);
+            }
+            Part::FileReplaced(question) => {
+                let path = sat.path();
+                sat.somebody_removes(&path);
+                if path.parent().unwrap().is_dir() {
+                    sat.disk
+                        .put(&path, format!("{question} is theirs").as_bytes());
+                }
+                sat.answer_after_a_touch(question);
             }
             Part::Moved => sat.move_to(STICK),
         }
@@ -230,10 +284,10 @@ fn try_one(parts: &[Part], fault: Fault, cuts: Cuts, table: &mut Table) -> bool 
     }));
     match ran {
         Ok((disk, moments)) => {
-            let Some(first) = disk.refused().first().copied() else {
+            let Some((first, kind)) = disk.refused().first().cloned() else {
                 return false;
             };
-            *table.refused.entry((first, fault.mode)).or_default() += 1;
+            *table.refused.entry((first, kind, fault.mode)).or_default() += 1;
             let is_about_bytes = UNCERTAIN.contains(&first);
             if cuts == Cuts::All || cuts == Cuts::WhereBytesAreLost && is_about_bytes {
                 cut(&moments, table, Some(fault));
@@ -249,18 +303,24 @@ fn try_one(parts: &[Part], fault: Fault, cuts: Cuts, table: &mut Table) -> bool 
     true
 }
 
-/// Sweeps a sitting: every operation refused, in each mode, with each error.
+/// Sweeps a sitting: every operation refused, in each mode, with each error. Most of a run is waiting, so the modes go
+/// side by side.
 fn sweep(parts: &[Part], errors: &[i32], cuts: Cuts, table: &mut Table) {
-    for mode in MODES {
-        for errno in errors.iter().copied() {
-            let faults = (1..).map(|at| Fault { at, mode, errno });
-            for fault in faults {
-                if !try_one(parts, fault, cuts, table) {
-                    break;
+    std::thread::scope(|scope| {
+        let one = |mode| {
+            move || {
+                let mut table = Table::default();
+                for errno in errors.iter().copied() {
+                    let mut faults = (1..).map(|at| Fault { at, mode, errno });
+                    while try_one(parts, faults.next().unwrap(), cuts, &mut table) {}
                 }
+                table
             }
+        };
+        for own in MODES.map(|mode| scope.spawn(one(mode))) {
+            table.add(own.join().unwrap());
         }
-    }
+    });
 }
 
 /// Another sitting of the same parts, in any order.
@@ -307,6 +367,16 @@ fn whatever_operation_goes_wrong_nothing_that_showed_as_saved_is_lost() {
     sweep(WHOLE, &[INPUT_OUTPUT], Cuts::None, &mut table);
     table.end("every operation refused", since(start));
     assert!(table.runs > 200, "only {} runs", table.runs);
+    table.has_reached(&[
+        (Operation::Sync, "ron"),
+        (Operation::Sync, "lock"),
+        (Operation::Rename, "moved"),
+        (Operation::Create, "moved-from"),
+        (Operation::Sync, "moved-from"),
+        (Operation::SyncFolder, ""),
+        (Operation::SyncFolder, "stick"),
+        (Operation::SyncFolder, "stick/otter"),
+    ]);
 }
 
 #[test]
@@ -319,6 +389,29 @@ fn whenever_the_power_fails_nothing_that_showed_as_saved_is_lost() {
     cut(&moments, &mut table, None);
     table.end("the power cut after every operation", since(start));
     assert!(table.cuts > 200, "only {} power cuts", table.cuts);
+}
+
+#[test]
+fn whoever_touches_the_files_what_shows_as_saved_after_that_is_not_lost() {
+    let start = SystemClock.read().mono_ms;
+    let mut table = Table::default();
+    let (_disk, moments) = run(TOUCHED, None, true);
+    cut(&moments, &mut table, None);
+    sweep(TOUCHED, &[INPUT_OUTPUT], Cuts::None, &mut table);
+    table.end("files touched, every operation refused", since(start));
+    table.has_reached(&[
+        (Operation::Look, "lock"),
+        (Operation::Lock, "part"),
+        (Operation::Create, "torn"),
+        (Operation::Sync, "torn"),
+        (Operation::Create, "part"),
+        (Operation::Sync, "part"),
+        (Operation::Rename, "ron"),
+        (Operation::Rename, "other"),
+        (Operation::MakeFolder, "sessions/otter"),
+        (Operation::SyncFolder, "sessions/otter"),
+        (Operation::SyncFolder, "sessions"),
+    ]);
 }
 
 /// A failed sync says nothing about the next one: what a killed program left may be lost although it can be read.
@@ -334,6 +427,12 @@ fn whoever_is_cut_off_in_trouble_and_goes_on_is_shown_as_saved_only_what_is() {
         }
     }
     table.end("cut off in trouble", since(start));
+    table.has_reached(&[
+        (Operation::Write, "ron"),
+        (Operation::Sync, "ron"),
+        (Operation::Sync, "part"),
+        (Operation::Rename, "ron"),
+    ]);
 }
 
 /// `PACEBELL_SEED` chooses the drawn sittings, `PACEBELL_DRAWN` how many there are.
@@ -350,6 +449,15 @@ fn the_whole_sweep() {
     sweep(WHOLE, &[INPUT_OUTPUT], Cuts::All, &mut table);
     table.end(
         "every operation refused, and the power cut after each",
+        since(start),
+    );
+
+    let start = SystemClock.read().mono_ms;
+    let mut table = Table::default();
+    sweep(TOUCHED, &[INPUT_OUTPUT], Cuts::All, &mut table);
+    sweep(CUT_OFF, &[INPUT_OUTPUT], Cuts::All, &mut table);
+    table.end(
+        "files touched, and cut off in trouble, the power cut after each",
         since(start),
     );
 

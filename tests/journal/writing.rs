@@ -14,6 +14,7 @@ use pacebell::storage::journal::Trouble;
 use pacebell::storage::journal::{self, JournalError, Saved, Writer};
 
 use crate::common::{answer, at, header, put, sealed_text_of};
+use crate::written::file;
 
 const PATIENCE: Duration = Duration::from_secs(20);
 
@@ -124,6 +125,31 @@ fn a_sitting_goes_on_behind_its_last_line_and_a_torn_end_is_kept_beside_it() {
     let kept = |ending| fs::read_to_string(beside(&path, ending)).unwrap();
     assert_eq!(kept("torn"), "(n:2,at:83");
     assert_eq!(kept("torn-2"), "\0\0\0");
+}
+
+/// A program that was killed while it put a new file in place leaves it behind; one that holds more than the sitting's
+/// own is somebody's only copy of that.
+#[test]
+fn a_new_file_that_was_left_behind_goes_unless_it_holds_more() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = put(dir.path(), "a", &header("otter"), &[answer(1)]);
+    let whole = fs::read_to_string(&path).unwrap();
+    let more = file(&header("otter"), &[answer(1), answer(2)]);
+    let left = [
+        ("part", whole.clone()),
+        ("part-2", more.clone()),
+        ("part-3", whole.get(..30).unwrap().to_owned()),
+    ];
+    for (ending, text) in &left {
+        fs::write(beside(&path, ending), text).unwrap();
+    }
+    let record = journal::read(&path).unwrap();
+    let mut writer = Writer::resume(Arc::new(RealDisk), &record, quiet()).unwrap();
+    writer.finish().unwrap();
+    assert_eq!(fs::read_to_string(&path).unwrap(), whole);
+    let is_there = |(ending, _): &&(&str, String)| beside(&path, ending).exists();
+    let there: Vec<_> = left.iter().filter(is_there).collect();
+    assert_eq!(there, [&("part-2", more)]);
 }
 
 #[test]
