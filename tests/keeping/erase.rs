@@ -349,3 +349,26 @@ fn what_is_past_its_day_is_said_in_a_season() {
     assert!(page.contains("pacebell erase PUPIL"), "{page}");
     assert!(!files.run("progress teasel").out.contains("Past the day"));
 }
+
+/// A program that was killed while it wrote a page leaves a part of it under a name of its own, wherever the page lies.
+#[test]
+fn what_was_left_half_written_of_a_page_goes_with_it() {
+    let files = lived_in();
+    let words = "evidence marten -o away/sheet.html --csv away/sheet.csv";
+    fs::create_dir(files.path().join("away")).unwrap();
+    let told = files.run(words);
+    assert_eq!(told.code, Some(0), "{}", told.err);
+    let parts = [
+        ".sheet.html.0123456789abcdef.part",
+        ".sheet.csv.0123456789abcdef.part",
+    ];
+    for part in parts {
+        fs::write(files.path().join("away").join(part), "marten, half").unwrap();
+    }
+    let answer = typed(&files, "erase marten --by PB", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert_eq!(
+        with_bytes(files.path(), "marten"),
+        Vec::<std::path::PathBuf>::new()
+    );
+}

@@ -644,3 +644,85 @@ fn what_lies_under_a_name_already_is_not_written_over() {
     assert_eq!(again.code, Some(0), "{again:?}");
     assert!(journal::read(&there).is_ok());
 }
+
+/// A word on question 1 beside a sitting, and what a load of its notes says.
+fn say(session: &Path, id: &str, text: &str) {
+    let mut said = Notes::new(id);
+    let at = DateTime::parse_from_rfc3339("2026-11-25T16:10:00+00:00").unwrap();
+    let word = Said {
+        cause: None,
+        text: text.into(),
+        by: "PB".into(),
+        at,
+    };
+    said.say(QuestionNo(1), word);
+    notes::save(session, &said).unwrap();
+}
+
+fn said(session: &Path, id: &str) -> Vec<String> {
+    let notes = notes::load(session, id).unwrap();
+    let questions = notes.questions.values();
+    questions.map(|said| said.text.clone()).collect()
+}
+
+fn id_of(text: &str) -> &str {
+    let (_, after) = text.split_once("sitting:\"").unwrap();
+    after.split('"').next().unwrap()
+}
+
+/// Of an earlier state that a longer one stands for nothing is left, and its notes are the longer one's.
+#[test]
+fn an_earlier_state_goes_with_its_notes_and_its_lock() {
+    let home = OldFiles::copied();
+    let file = home.path().join(home.sitting("marten", "a"));
+    let text = fs::read_to_string(&file).unwrap();
+    let earlier = file.with_file_name("earlier.session.ron");
+    fs::write(&earlier, written(&records(&text)[..20])).unwrap();
+    say(&earlier, id_of(&text), "halved it");
+    let (lock, _) = journal::Lock::take(&earlier).unwrap();
+    drop(lock);
+    let beside = || {
+        let names = fs::read_dir(file.parent().unwrap()).unwrap();
+        let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let of_it = names.filter(|name| name.starts_with("earlier."));
+        of_it.collect::<BTreeSet<_>>()
+    };
+    let endings = ["lock", "notes.ron", "session.ron"];
+    assert_eq!(
+        beside(),
+        endings.map(|ending| format!("earlier.{ending}")).into()
+    );
+    fs::create_dir_all(home.path().join("stick")).unwrap();
+    let stick = home.path().join("stick");
+    gather(&[stick], &home.path().join("sessions")).unwrap();
+    assert_eq!(beside(), BTreeSet::new());
+    assert_eq!(fs::read_to_string(&file).unwrap(), text);
+    assert_eq!(said(&file, id_of(&text)), ["halved it"]);
+}
+
+/// Another sitting of the same minute takes the name, and has no notes; those that lay there stay with their own.
+#[test]
+fn notes_go_with_their_sitting_where_another_takes_its_name() {
+    let home = OldFiles::copied();
+    let stick = OldFiles::copied();
+    let inside = home.sitting("marten", "a");
+    let file = home.path().join(&inside);
+    let whole = fs::read_to_string(&file).unwrap();
+    let short = written(&records(&whole)[..20]);
+    fs::write(&file, &short).unwrap();
+    say(&file, id_of(&short), "halved it");
+    let other = renewed(&whole);
+    fs::write(stick.path().join(&inside), &other).unwrap();
+    assert_ne!(id_of(&other), id_of(&short));
+    let into = home.path().join("sessions");
+    gather(&[stick.path().to_owned()], &into).unwrap();
+    assert_eq!(fs::read_to_string(&file).unwrap(), other);
+    assert_eq!(said(&file, id_of(&other)), Vec::<String>::new());
+    let now = tree(&into);
+    let own = now.iter().find(|(_, bytes)| **bytes == short.as_bytes());
+    let own = into.join(own.expect("the sitting has another name").0);
+    assert_eq!(said(&own, id_of(&short)), ["halved it"]);
+    let notes = now.keys().filter(|path| path.starts_with("marten"));
+    let notes = notes.filter(|path| path.to_string_lossy().ends_with(".notes.ron"));
+    assert_eq!(notes.count(), 1);
+}

@@ -180,7 +180,7 @@ fn gather(how: Refusal) -> bool {
     met
 }
 
-/// Both folders have notes of a sitting that the other has not.
+/// Both folders have notes of a sitting that the other has not, and their registers differ about one pupil.
 fn gather_more(how: Refusal) -> bool {
     let files = lived_in();
     let sitting = files.sitting("marten", "a");
@@ -193,6 +193,8 @@ fn gather_more(how: Refusal) -> bool {
         let answer = files.run(words);
         assert_eq!(answer.code, Some(0), "{words}: {answer:?}");
     }
+    let register = "(format: 1, pupils: [(alias: \"teasel\", extra_time: 10)])";
+    fs::write(files.path().join("fresh/register.ron"), register).unwrap();
     for (inside, bytes) in tree(&files.path().join("fresh")) {
         let path = files.path().join("other").join(inside);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -205,6 +207,14 @@ fn gather_more(how: Refusal) -> bool {
         assert_eq!(again.code, Some(0), "{how:?}: {answer:?} {again:?}");
     }
     is_gathered_as_on_a_sound_disk(&files, &answer, how);
+    let now = tree(&files.path().join("fresh"));
+    let registers = now.keys().filter(|path| {
+        let name = path.to_string_lossy();
+        name.starts_with("register") && name.ends_with(".ron")
+    });
+    assert_eq!(registers.count(), 2, "{how:?}: the other one is kept");
+    let own = String::from_utf8_lossy(&now[Path::new("register.ron")]).into_owned();
+    assert!(own.contains("marten"), "{how:?}: {own}");
     met
 }
 

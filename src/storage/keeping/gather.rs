@@ -470,14 +470,11 @@ fn save_notes(session: &Path, said: &Notes, report: &mut GatherReport) -> Result
     Ok(())
 }
 
-/// Takes away the files for which others stand, with the notes that were joined.
+/// Takes away the files for which others stand, with the notes that were joined: what has no place of its own has been
+/// written to another, or is the beginning of what has one.
 fn take_superseded(pieces: &[GatheredLog], places: &[LogPlace<'_>]) -> Result<(), NotKept> {
     let own = pieces.iter().filter(|piece| piece.own);
     for piece in own.filter(|piece| places.iter().all(|place| place.path != piece.path)) {
-        let mut stands = places.iter().filter(|place| place.piece.stands_for(piece));
-        if stands.next().is_none() {
-            continue;
-        }
         if is_session(&piece.path) {
             let beside = notes::path_beside(&piece.path);
             take_away(&beside)?;
