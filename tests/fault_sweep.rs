@@ -16,6 +16,8 @@ mod practice;
 #[path = "fault_sweep/program.rs"]
 #[cfg(target_os = "linux")]
 mod program;
+#[path = "fault_sweep/replaced.rs"]
+mod replaced;
 #[path = "fault_sweep/sat.rs"]
 mod sat;
 #[path = "fault_sweep/sweep.rs"]

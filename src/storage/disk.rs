@@ -10,6 +10,8 @@ use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use operations::{Disk, RealDisk};
+
 /// A size that no file of a kind comes near.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Size {
@@ -247,12 +249,20 @@ impl Read for Table {
 /// # Errors
 /// The system's refusal; a file that was there is then as it was.
 pub fn replace(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
+    replace_on(&RealDisk, path, bytes, rights)
+}
+
+/// The same on any disk.
+///
+/// # Errors
+/// As [`replace`].
+pub fn replace_on(disk: &dyn Disk, path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
     match fs::symlink_metadata(path) {
         Ok(about) if !about.is_file() => match linked_file(path) {
-            Some(target) => replace_file(&target, bytes, rights),
+            Some(target) => replace_file(disk, &target, bytes, rights),
             None => write_as_it_is(path, bytes),
         },
-        _ => replace_file(path, bytes, rights),
+        _ => replace_file(disk, path, bytes, rights),
     }
 }
 
@@ -261,7 +271,7 @@ pub fn replace(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
 /// # Errors
 /// The system's refusal; what was there is then as it was.
 pub(super) fn replace_itself(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    replace_file(path, bytes, Rights::Owner)
+    replace_file(&RealDisk, path, bytes, Rights::Owner)
 }
 
 /// Who may read a file that takes the place of another.
@@ -288,31 +298,46 @@ fn write_as_it_is(path: &Path, bytes: &[u8]) -> io::Result<()> {
     there.write_all(bytes).and_then(|()| there.flush())
 }
 
-fn replace_file(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
+fn replace_file(disk: &dyn Disk, path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
     // What cannot be taken away now is found by whoever looks for it.
-    let _does_no_harm = take_away_parts(path);
-    let part = part_of(path);
+    let _does_no_harm = take_away_parts_on(disk, path);
     let like = match rights {
         Rights::Owner => None,
         Rights::AsBefore => fs::metadata(path).ok(),
     };
-    let written = write_new(&part, bytes, like).and_then(|()| rename(&part, path));
-    if written.is_err() {
-        remove(&part);
-    }
-    written?;
-    sync_folder(folder_of(path))
+    put_new(disk, path, bytes, like)
 }
 
-fn write_new(path: &Path, bytes: &[u8], like: Option<fs::Metadata>) -> io::Result<()> {
-    let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
+/// Writes a new file and puts it in its place.
+fn put_new(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    like: Option<fs::Metadata>,
+) -> io::Result<()> {
+    let part = part_of(path);
+    let written = write_new(disk, &part, bytes, like).and_then(|()| disk.rename(&part, path));
+    if written.is_err() {
+        let _a_leftover_does_no_harm = disk.remove(&part);
+    }
+    written?;
+    disk.sync_folder(folder_of(path))
+}
+
+fn write_new(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    like: Option<fs::Metadata>,
+) -> io::Result<()> {
+    let mut file = disk.create(path)?;
     // Nobody takes it for a leftover meanwhile; where there are no locks, that is up to people.
     let _nobody_else_can_have_it = file.try_lock();
     file.write_all(bytes)?;
     if let Some(like) = like {
-        file.set_permissions(like.permissions())?;
+        file.allow(like.permissions())?;
     }
-    sync_all(&file)
+    file.sync_all()
 }
 
 /// Brings what was written to a file to the disk, with as much of what is known about it as it takes to read it
@@ -382,18 +407,25 @@ pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
 /// # Errors
 /// The system's refusal; a file that was there is then as it was.
 pub(super) fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    take_away_parts(path)?;
-    let part = part_of(path);
-    let written = write_new(&part, bytes, None).and_then(|()| rename(&part, path));
-    if written.is_err() {
-        remove(&part);
-    }
-    written?;
-    sync_folder(folder_of(path))
+    put_on(&RealDisk, path, bytes)
+}
+
+/// The same on any disk.
+///
+/// # Errors
+/// The system's refusal; a file that was there is then as it was, unless only its folder's entries could not be brought
+/// to the disk.
+pub fn put_on(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    take_away_parts_on(disk, path)?;
+    put_new(disk, path, bytes, None)
 }
 
 /// Takes away what programs that were killed have left half written of a file.
 pub(super) fn take_away_parts(path: &Path) -> io::Result<()> {
+    take_away_parts_on(&RealDisk, path)
+}
+
+fn take_away_parts_on(disk: &dyn Disk, path: &Path) -> io::Result<()> {
     let found = match fs::read_dir(folder_of(path)) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
         found => found?,
@@ -401,7 +433,7 @@ pub(super) fn take_away_parts(path: &Path) -> io::Result<()> {
     for left in found {
         let left = left?;
         if is_part_of(path, &left.file_name().to_string_lossy()) {
-            take_away_leftover(&left.path())?;
+            take_away_leftover(disk, &left.path())?;
         }
     }
     Ok(())
@@ -427,7 +459,7 @@ fn is_part_of(path: &Path, name: &str) -> bool {
 }
 
 /// Removes an ordinary file that nobody is writing to.
-fn take_away_leftover(path: &Path) -> io::Result<()> {
+fn take_away_leftover(disk: &dyn Disk, path: &Path) -> io::Result<()> {
     if !fs::symlink_metadata(path).is_ok_and(|about| about.is_file()) {
         return Ok(());
     }
@@ -436,15 +468,19 @@ fn take_away_leftover(path: &Path) -> io::Result<()> {
         Err(TryLockError::WouldBlock) => Ok(()),
         Ok(()) | Err(TryLockError::Error(_)) => {
             drop(open);
-            take_away(path).map(|_was_there| ())
+            take_away_on(disk, path).map(|_was_there| ())
         }
     }
 }
 
 /// Removes a file, and says whether it was there; it is gone from the disk when this returns.
 pub(super) fn take_away(path: &Path) -> io::Result<bool> {
-    match fs::remove_file(path) {
-        Ok(()) => sync_folder(folder_of(path)).map(|()| true),
+    take_away_on(&RealDisk, path)
+}
+
+fn take_away_on(disk: &dyn Disk, path: &Path) -> io::Result<bool> {
+    match disk.remove(path) {
+        Ok(()) => disk.sync_folder(folder_of(path)).map(|()| true),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
         Err(error) => Err(error),
     }
@@ -546,12 +582,13 @@ pub(super) fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Makes a folder and those above it; on Unix nobody but the owner can enter those that it makes.
+/// Makes a folder and those above it; on Unix nobody but the owner can enter those that it makes. Their names are on
+/// the disk when this returns.
 ///
 /// # Errors
 /// The system's refusal.
 pub fn create_private_dir_all(dir: &Path) -> io::Result<()> {
-    private_folders().recursive(true).create(dir)
+    operations::make_folders(&RealDisk, dir)
 }
 
 /// Makes folders that nobody but the owner can enter.

@@ -7,7 +7,7 @@
 //! marks such pages clean, and the next sync says that all is well (`fsync(2)`, notes; from memory).
 
 use std::collections::BTreeMap;
-use std::fs::TryLockError;
+use std::fs::{Permissions, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard};
@@ -656,6 +656,14 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
                 Err(error)
             }
         }
+    }
+
+    fn allow(&mut self, rights: Permissions) -> io::Result<()> {
+        self.real.allow(rights)
+    }
+
+    fn sync_all(&mut self) -> io::Result<()> {
+        self.sync()
     }
 
     fn try_lock(&self) -> Result<(), TryLockError> {

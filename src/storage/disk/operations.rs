@@ -117,8 +117,12 @@ pub trait DiskFile: Debug + Send {
     fn rewind(&mut self) -> io::Result<()>;
     /// Reads from there to the end.
     fn read_to_end(&mut self) -> io::Result<Vec<u8>>;
+    /// Gives others such rights to it.
+    fn allow(&mut self, rights: fs::Permissions) -> io::Result<()>;
     /// Brings what was written to the disk.
     fn sync(&mut self) -> io::Result<()>;
+    /// The same with everything that is known about the file.
+    fn sync_all(&mut self) -> io::Result<()>;
     /// Locks it against other programs, until it is dropped.
     fn try_lock(&self) -> Result<(), TryLockError>;
     /// Whether it is the file that lies at `path`: the same device and number where the system has them.
@@ -233,6 +237,14 @@ impl DiskFile for RealFile {
 
     fn sync(&mut self) -> io::Result<()> {
         super::sync(&self.file)
+    }
+
+    fn allow(&mut self, rights: fs::Permissions) -> io::Result<()> {
+        self.file.set_permissions(rights)
+    }
+
+    fn sync_all(&mut self) -> io::Result<()> {
+        super::sync_all(&self.file)
     }
 
     fn try_lock(&self) -> Result<(), TryLockError> {

@@ -136,6 +136,14 @@ impl DiskFile for FaultySheet {
         self.real.read_to_end()
     }
 
+    fn allow(&mut self, rights: fs::Permissions) -> io::Result<()> {
+        self.real.allow(rights)
+    }
+
+    fn sync_all(&mut self) -> io::Result<()> {
+        self.sync()
+    }
+
     fn try_lock(&self) -> Result<(), fs::TryLockError> {
         self.real.try_lock()
     }
