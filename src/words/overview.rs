@@ -156,6 +156,16 @@ pub fn short_paper(place: usize) -> String {
     format!("P{place}")
 }
 
+/// The same with the paper's name: `P3 Saltmarsh Shield: practice paper A`.
+pub fn name_with_number(place: usize, column: &PaperColumn) -> String {
+    format!("{} {}", short_paper(place), paper(column))
+}
+
+/// The same with the days on which it was sat.
+pub fn numbered_paper(place: usize, column: &PaperColumn) -> String {
+    format!("{} {}", short_paper(place), letters(column))
+}
+
 /// Whom a word is for.
 pub fn name(needs: &NeedsWord) -> String {
     needs.pupil.to_string()
