@@ -17,6 +17,9 @@ mod gather;
 mod old;
 #[path = "keeping/pages.rs"]
 mod pages;
+#[path = "keeping/power.rs"]
+#[cfg(target_os = "linux")]
+mod power;
 #[path = "keeping/refused.rs"]
 mod refused;
 #[path = "keeping/rename.rs"]

@@ -646,7 +646,7 @@ fn what_lies_under_a_name_already_is_not_written_over() {
 }
 
 /// A word on question 1 beside a sitting, and what a load of its notes says.
-fn say(session: &Path, id: &str, text: &str) {
+pub(crate) fn say(session: &Path, id: &str, text: &str) {
     let mut said = Notes::new(id);
     let at = DateTime::parse_from_rfc3339("2026-11-25T16:10:00+00:00").unwrap();
     let word = Said {
@@ -665,7 +665,7 @@ fn said(session: &Path, id: &str) -> Vec<String> {
     questions.map(|said| said.text.clone()).collect()
 }
 
-fn id_of(text: &str) -> &str {
+pub(crate) fn id_of(text: &str) -> &str {
     let (_, after) = text.split_once("sitting:\"").unwrap();
     after.split('"').next().unwrap()
 }

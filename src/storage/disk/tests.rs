@@ -3,6 +3,7 @@
 #[cfg(unix)]
 use std::collections::BTreeSet;
 
+use super::replace::part_of;
 use super::*;
 
 /// The names in a folder.

@@ -358,12 +358,16 @@ fn write_pieces(
     }
     let marked = places.iter().filter(|place| !place.plain);
     let plain = places.iter().filter(|place| place.plain);
+    let gone = superseded(pieces, places);
     for place in marked.chain(plain) {
-        if place.piece.own && place.piece.path == place.path {
-            continue;
-        }
-        let there = disk::read_found(&place.path, Size::SESSION);
-        if there.is_ok_and(|there| there == place.piece.bytes) {
+        let is_own = place.piece.own && place.piece.path == place.path;
+        let is_there = is_own || {
+            let there = disk::read_found(&place.path, Size::SESSION);
+            there.is_ok_and(|there| there == place.piece.bytes)
+        };
+        // A program that was killed may not have brought it to the disk; whoever sits there has.
+        let stands = gone.iter().any(|piece| place.piece.stands_for(piece));
+        if is_there && (!stands || journal::is_in_use(&place.path)) {
             continue;
         }
         let known = pieces
@@ -470,11 +474,16 @@ fn save_notes(session: &Path, said: &Notes, report: &mut GatherReport) -> Result
     Ok(())
 }
 
-/// Takes away the files for which others stand, with the notes that were joined: what has no place of its own has been
-/// written to another, or is the beginning of what has one.
-fn take_superseded(pieces: &[GatheredLog], places: &[LogPlace<'_>]) -> Result<(), NotKept> {
+/// The files here that have no place of their own: each has been written to another, or is the beginning of what has one.
+fn superseded<'a>(pieces: &'a [GatheredLog], places: &[LogPlace<'_>]) -> Vec<&'a GatheredLog> {
     let own = pieces.iter().filter(|piece| piece.own);
-    for piece in own.filter(|piece| places.iter().all(|place| place.path != piece.path)) {
+    own.filter(|piece| places.iter().all(|place| place.path != piece.path))
+        .collect()
+}
+
+/// Takes away the files for which others stand, with the notes that were joined.
+fn take_superseded(pieces: &[GatheredLog], places: &[LogPlace<'_>]) -> Result<(), NotKept> {
+    for piece in superseded(pieces, places) {
         if is_session(&piece.path) {
             let beside = notes::path_beside(&piece.path);
             take_away(&beside)?;

@@ -419,15 +419,14 @@ fn put_notes(path: &Path, bytes: &[u8]) -> Result<(), NotKept> {
     Ok(())
 }
 
-/// Writes a file that must be new, or say the same already.
+/// Writes a file that must be new, or say the same already: that is written again, since a program that was killed may
+/// not have brought it to the disk, and what it was made from is about to go.
 pub(super) fn put_new(path: &Path, bytes: &[u8]) -> Result<(), NotKept> {
     if fs::symlink_metadata(path).is_ok() {
         let same = disk::read_found(path, Size::SESSION).is_ok_and(|there| there == bytes);
-        return if same {
-            Ok(())
-        } else {
-            Err(NotKept::InTheWay(path.to_owned()))
-        };
+        if !same {
+            return Err(NotKept::InTheWay(path.to_owned()));
+        }
     }
     let folder = disk::folder_of(path);
     disk::create_private_dir_all(folder).map_err(NotKept::io(folder, "make the folder"))?;
