@@ -1,6 +1,8 @@
 //! The talk's sheet and the agreed step, held against logs written line by line.
 #![cfg(test)]
 
+#[path = "talk/held.rs"]
+mod held;
 #[path = "common/markup.rs"]
 mod markup;
 #[path = "talk/room.rs"]
@@ -202,6 +204,9 @@ fn a_sitting_that_does_not_count_judges_nothing() {
     let mut before_the_talk = kept();
     before_the_talk.header.started = room::moment("2026-09-11T09:00:00+00:00");
     assert_eq!(after("sweep 3:00", before_the_talk), "open");
+    let mut at_the_talk = kept();
+    at_the_talk.header.started = room::moment(TALK);
+    assert_eq!(after("sweep 3:00", at_the_talk), "open");
 }
 
 use room::ParseAlias as _;
@@ -266,6 +271,22 @@ fn answers_keyed_together_cannot_judge_a_time() {
     ] {
         assert_eq!(after(step, keyed()), "open: entered_together", "{step}");
     }
+}
+
+/// Some answers keyed together on a printed paper may have been stayed on for longer than the others; a longer stay seen
+/// on another is one all the same.
+#[test]
+fn a_batch_keeps_a_longest_stay_open_unless_a_longer_one_is_seen() {
+    let keyed = |seconds: u64| {
+        let mut log = Log::of(SECOND);
+        log.header.paper.on_screen = false;
+        let log = (1..=3).fold(log, |log, number| log.answer(number, 60));
+        let log = (4..=6).fold(log, |log, number| log.answer(number, 2));
+        let log = (7..=20).fold(log, |log, number| log.answer(number, 60));
+        log.answer(21, seconds).finish()
+    };
+    assert_eq!(after("stay 4:00", keyed(60)), "open: entered_together");
+    assert_eq!(after("stay 4:00", keyed(300)), "not_done");
 }
 
 #[test]

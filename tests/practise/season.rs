@@ -37,6 +37,30 @@ fn wrong_though_worked_comes_first_then_wrong_then_blank_and_right_not_at_all() 
     assert_eq!(kinds.collect::<Vec<_>>(), expected);
 }
 
+/// Each has its turn before a short session comes back to another: what was tried least since it was missed comes first,
+/// before the kind; of one kind what has waited longest, whatever its paper's id.
+#[test]
+fn what_was_tried_least_comes_first_and_of_one_kind_what_waited_longest() {
+    let mut diary = four();
+    assert_eq!(numbers(&diary.season().due(day(1), None)), [2, 3, 4]);
+    let two = vec![question(&paper("Reed", 4, &[]), 2)];
+    diary.practises(1, two, "CB.");
+    assert_eq!(numbers(&diary.season().due(day(8), None)), [3, 4, 2]);
+    diary.sits(0, 9, "BCc-");
+    assert_eq!(
+        numbers(&diary.season().due(day(9), None)),
+        [2, 3, 4],
+        "missed again, none has been tried since"
+    );
+    let mut diary = Diary::new(&[paper("Sedge", 2, &[]), paper("Alder", 2, &[])]);
+    diary.sits(0, 0, "CB");
+    diary.sits(1, 5, "CB");
+    let due = diary.season().due(day(10), None);
+    let papers = due.iter().map(|own| own.which.paper.as_str());
+    let first = paper("Sedge", 2, &[]).outline.id;
+    assert_eq!(papers.collect::<Vec<_>>()[0], first);
+}
+
 #[test]
 fn an_unaided_right_ends_a_question_for_the_day_and_the_gap_brings_it_back() {
     let mut diary = four();
@@ -123,6 +147,17 @@ fn a_right_answer_in_a_later_sitting_counts_unless_it_was_a_guess() {
     let mut diary = four();
     diary.sits(0, 7, "bbbb");
     assert_eq!(numbers(&diary.season().due(day(7), None)), [2, 3, 4]);
+}
+
+/// Right in a sitting and again in practice on the same day is once: the second was remembered.
+#[test]
+fn two_rights_on_one_day_are_one() {
+    let mut diary = four();
+    diary.sits(0, 7, "bBBB");
+    diary.practises(7, vec![question(&paper("Reed", 4, &[]), 2)], "B.");
+    assert_eq!(of(&diary.season(), 2).rights().len(), 1);
+    diary.practises(8, vec![question(&paper("Reed", 4, &[]), 2)], "B.");
+    assert_eq!(of(&diary.season(), 2).rights().len(), 2);
 }
 
 #[test]
