@@ -19,7 +19,7 @@
 //! much ended as one with it. A file goes on in the format it was begun in.
 //!
 //! Line ends are no part of a record: a file in which a tool has turned LF into CRLF reads as the
-//! same sitting, and one that is open goes on with LF behind its CRLF lines, nothing written anew.
+//! same sitting, and one that is open goes on with LF behind its CRLF lines, which keep every byte.
 //!
 //! Reading never writes, locks or repairs: a tutor's look at a file leaves it as it is. A new
 //! sitting takes its path, then the lock, then makes the writer; one that was left is read, locked,
