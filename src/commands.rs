@@ -21,7 +21,6 @@ pub mod hindsight;
 mod lines;
 pub mod luck;
 pub mod mark;
-mod named_plan;
 mod numbers;
 pub mod outlets;
 pub mod overview;

@@ -3,7 +3,6 @@
 pub mod absence;
 pub mod aim;
 pub mod aloud;
-pub mod another_day;
 pub mod ask;
 pub mod boundaries;
 pub mod cause;

@@ -9,6 +9,7 @@ use pacebell::clock::{Clock as _, FakeClock, SystemClock};
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::Command;
 use pacebell::domain::time::Elapsed;
+use pacebell::storage::journal::Heartbeat;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
@@ -66,7 +67,7 @@ enum Part {
     Moved,
 }
 
-/// A sitting with everything in it: beats up to the second one that is synced, two kills, a move.
+/// A sitting with everything in it: answers, a flag, two kills, a move.
 const WHOLE: &[Part] = &[
     Part::Answer(1),
     Part::Half,
@@ -412,6 +413,37 @@ fn whoever_touches_the_files_what_shows_as_saved_after_that_is_not_lost() {
         (Operation::SyncFolder, "sessions/otter"),
         (Operation::SyncFolder, "sessions"),
     ]);
+}
+
+/// The heartbeat is brought to the disk every ten seconds: what a power cut gives is no more than that.
+#[test]
+fn a_power_cut_gives_no_more_than_ten_seconds() {
+    let parts: Vec<_> = [Part::Answer(1)]
+        .into_iter()
+        .chain([Part::Half; 50])
+        .collect();
+    let (_disk, moments) = run(&parts, None, true);
+    let mut looked = 0;
+    let mut last = None;
+    for moment in moments.iter().filter(|moment| !moment.promise.over) {
+        let used = moment.promise.used;
+        if used == Elapsed::ZERO || last == Some(used) {
+            continue;
+        }
+        last = Some(used);
+        // Nothing but what is there for certain.
+        let image = moment.platter.images().swap_remove(0);
+        let folder = disk::folder();
+        images::make(&image, folder.path());
+        let session = image
+            .keys()
+            .find(|path| path.extension().is_some_and(|own| own == "ron"));
+        let beat = Heartbeat::last(&folder.path().join(session.unwrap()));
+        let beat = beat.expect("there is a heartbeat");
+        assert!(used <= beat.at + Elapsed(10_500), "{used:?} used, {beat:?}");
+        looked += 1;
+    }
+    assert_eq!(looked, 50);
 }
 
 /// A failed sync says nothing about the next one: what a killed program left may be lost although it can be read.
