@@ -21,6 +21,7 @@ pub mod hindsight;
 mod lines;
 pub mod luck;
 pub mod mark;
+mod named_plan;
 mod numbers;
 pub mod outlets;
 pub mod overview;

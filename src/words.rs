@@ -3,6 +3,7 @@
 pub mod absence;
 pub mod aim;
 pub mod aloud;
+pub mod another_day;
 pub mod ask;
 pub mod boundaries;
 pub mod cause;

@@ -357,6 +357,79 @@ fn a_whole_groups_term_is_printed_with_the_heads_of_its_tables_on_every_side() {
     }
 }
 
+/// Eight papers of thirty pupils: a browser repeats heads of a quarter of a side at most, and eight names of papers beside
+/// each other take more. Every side with rows has their heads, and a side of letters its paper.
+#[test]
+#[ignore = "needs a headless Chromium and poppler's tools"]
+fn eight_papers_of_thirty_pupils_are_printed_with_heads_on_every_side() {
+    if !are_there(&["chromium", "pdftotext", "pdftohtml"]) {
+        return;
+    }
+    let dir = TempDir::new().unwrap();
+    let room = Room(dir);
+    let aliases: Vec<String> = (0..30).map(|pupil| format!("pupil{pupil:02}")).collect();
+    let heads: Vec<String> = (1..=20).map(|number| number.to_string()).collect();
+    let heads = format!("pupil,{}\n", heads.join(","));
+    let titles = (1..=8).map(|paper| format!("The Reed Bed Shield: practice paper number {paper}"));
+    for (title, paper) in titles.clone().zip(1..) {
+        let id = format!("reed-{paper}");
+        let answers = "ABCDE".repeat(4);
+        room.run(&[
+            "paper",
+            "new",
+            &id,
+            "--title",
+            &title,
+            "--questions",
+            "20",
+            "--minutes",
+            "40",
+            "--sections",
+            "1-20:4",
+            "--answers",
+            &answers,
+        ]);
+        let rows = aliases.iter().zip(0..).map(|(alias, pupil)| {
+            let letters = (0..20).map(|number| match (number + pupil * paper) % 7 {
+                0 => "-",
+                1 => "E",
+                _ => ["A", "B", "C", "D", "E"][number % 5],
+            });
+            format!("{alias},{}\n", letters.collect::<Vec<_>>().join(","))
+        });
+        fs::write(
+            room.path("class.csv"),
+            heads.clone() + &rows.collect::<String>(),
+        )
+        .unwrap();
+        room.typed(&format!(
+            "enter {id} --from class.csv --date 2026-10-0{paper}"
+        ));
+    }
+    room.typed("overview -o term.html");
+    let pdf = printed(room.0.path(), &room.path("term.html"));
+    assert_eq!(letters(&pdf).into_iter().min(), Some(12));
+    let found = sides(&pdf);
+    let mut with_rows = [0, 0];
+    for side in &found {
+        let rows = aliases.iter().filter(|alias| side.contains(alias.as_str()));
+        if rows.count() < 3 || side.contains("Who needs a word") {
+            continue;
+        }
+        assert!(side.contains("Pupil "), "{side}");
+        let has_papers = (1..=8).all(|paper| side.contains(&format!("P{paper} ")));
+        let of_letters = titles.clone().any(|title| side.contains(&title));
+        assert!(has_papers || of_letters, "{side}");
+        with_rows[usize::from(of_letters)] += 1;
+    }
+    assert!(with_rows[0] >= 6 && with_rows[1] >= 16, "{with_rows:?}");
+    // Two tables by papers, and one of letters a paper.
+    let whole = found.concat();
+    for alias in &aliases {
+        assert!(whole.matches(alias.as_str()).count() >= 10, "{alias}");
+    }
+}
+
 /// Each question of a paper is on one side, at each size, with homework's room and without.
 #[test]
 #[ignore = "needs a headless Chromium and pdftotext"]

@@ -21,6 +21,8 @@ mod sheet;
 mod sitting;
 #[path = "live/staying_alive.rs"]
 mod staying_alive;
+#[path = "live/steps.rs"]
+mod steps;
 #[path = "live/touching.rs"]
 mod touching;
 #[path = "common/tree.rs"]

@@ -20,16 +20,24 @@ mod overview;
 mod pages;
 #[path = "oracle/plain.rs"]
 mod plain;
+#[path = "oracle/practice.rs"]
+mod practice;
 #[path = "oracle/program.rs"]
 mod program;
 #[path = "oracle/raw.rs"]
 mod raw;
+#[path = "oracle/reasons.rs"]
+mod reasons;
 #[path = "oracle/review.rs"]
 mod review;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "oracle/scripted.rs"]
 mod scripted;
+#[path = "oracle/steps.rs"]
+mod steps;
+#[path = "oracle/term.rs"]
+mod term;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

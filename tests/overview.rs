@@ -3,6 +3,8 @@
 
 #[path = "overview/cost.rs"]
 mod cost;
+#[path = "overview/limits.rs"]
+mod limits;
 #[path = "common/markup.rs"]
 mod markup;
 #[path = "overview/outside.rs"]

@@ -312,6 +312,61 @@ fn a_plan_card_has_the_plans_checkpoints() {
     );
 }
 
+/// `sit` and the card refuse the same plans with the same sentence; a card for nobody takes any pupil's plan.
+#[test]
+fn a_plan_card_takes_no_other_pupils_or_papers_plan() {
+    let room = room();
+    let file = |name: &str, text: &str| fs::write(room.path().join(name), text).unwrap();
+    let checkpoints = "checkpoints: [(question: 10, minutes: 18)]";
+    file(
+        "avocet.plan.ron",
+        &format!("(format: 2, pupil: \"avocet\", paper: \"saltmarsh-b\", {checkpoints})"),
+    );
+    file(
+        "of-a.plan.ron",
+        &format!("(format: 2, paper: \"saltmarsh-a\", {checkpoints})"),
+    );
+    file(
+        "long.plan.ron",
+        "(format: 2, checkpoints: [(question: 10, minutes: 18)], leave: \"21-26\")",
+    );
+    for (plan, says) in [
+        (
+            "avocet.plan.ron",
+            "this is `avocet`'s plan, not `teasel`'s; name this pupil's plan, or leave --plan out",
+        ),
+        (
+            "of-a.plan.ron",
+            "this plan is for the paper `saltmarsh-a`, not for `saltmarsh-b`;",
+        ),
+        (
+            "long.plan.ron",
+            "it goes up to question 26 and `saltmarsh-b` ends at question 25;",
+        ),
+    ] {
+        let refused = run(
+            &room,
+            &format!(
+                "paper print saltmarsh-b --plan-card --plan {plan} --pupil teasel -o card.html"
+            ),
+        );
+        let sat = run(
+            &room,
+            &format!("sit saltmarsh-b --pupil teasel --plan {plan} --plain"),
+        );
+        let said = String::from_utf8(refused.stderr.clone()).unwrap();
+        assert!(said.contains(plan) && said.contains(says), "{said}");
+        assert_eq!((refused.status.code(), &refused), (Some(2), &sat));
+        assert!(!room.path().join("card.html").exists());
+    }
+    let card = page(&room, "saltmarsh-b --plan-card --plan avocet.plan.ron");
+    assert!(card.contains("Question 10</th>") && !card.contains("avocet"));
+    page(
+        &room,
+        "saltmarsh-b --plan-card --plan avocet.plan.ron --pupil Avocet",
+    );
+}
+
 /// A page on a pupil is put down, so that erasing the pupil takes it along.
 #[test]
 fn a_page_that_names_a_pupil_is_erased_with_the_pupil() {

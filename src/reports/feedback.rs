@@ -17,10 +17,10 @@ use crate::reports::document::document;
 use crate::reports::document::tidy::tidy;
 use crate::reports::feedback::content::{Again, Feedback, MOST_AT_ONCE, Marks, TimeSpent};
 use crate::reports::question::{Drawing, figure, options, stem};
+use crate::words::another_day;
 use crate::words::feedback::{self as words, State};
 use crate::words::notices::last_of_all;
 use crate::words::numbers::{marks_in_words, plain};
-use crate::words::result::on_another_day;
 use crate::words::step::{YOUR_STEP, for_parents_to_know, to_do};
 use crate::words::text::capital;
 use crate::words::time::day;
@@ -153,7 +153,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             section aria-labelledby=[landmark(&ids.of("mark"))] {
                 h2 id=(ids.of("mark")) { (words::PARENTS_MARK) }
                 p { (words::mark_for_parents(marks.in_time, marks.max, marks.timed)) }
-                @if let Some(range) = marks.range { p { (words::range_for_parents(range)) } }
+                @if let Some(range) = marks.range { p { (another_day::this_one(range)) } }
             }
         }
         @if let Some(sentence) = &feedback.from_tutor {
@@ -210,7 +210,7 @@ fn mark(marks: &Marks, alone: bool, ids: &PageIds) -> Markup {
             }
             @for line in &marks.awards { p { (capital(&tidy(line))) } }
             @if alone && !marks.boundaries.is_empty() { p { (words::BOUNDARIES) } }
-            @if let Some(range) = marks.range { p { (on_another_day(range)) } }
+            @if let Some(range) = marks.range { p { (another_day::yours(range)) } }
         }
     }
 }

@@ -51,7 +51,10 @@ impl Overview {
         terms.sort_by(|one, other| one.pupil.cmp(&other.pupil));
         let pupils: Vec<_> = terms.iter_mut().map(PupilTerm::take_lines).collect();
         let columns = columns(&terms, &pupils, counted);
-        let newest = columns.iter().filter_map(|column| Some(column.days()?.1));
+        // A sitting of a part of its paper has no column, and says as much of its pupil.
+        let sittings = terms.iter().flat_map(|term| &term.sittings);
+        let counting = sittings.filter(|own| word::counts(own));
+        let newest = counting.map(|own| own.header().started.date_naive());
         let week = newest.max().map(|to| {
             let back = u64::try_from(limits.count(Limit::WordDays).saturating_sub(1));
             let from = back

@@ -75,14 +75,6 @@ pub fn mark_for_parents(mark: Mark, max: Mark, timed: bool) -> String {
     format!("{mark} of {max}{counted}.")
 }
 
-/// Where the mark of another day would lie, for parents.
-pub fn range_for_parents((low, high): (Mark, Mark)) -> String {
-    let (low, high) = (plain(low), plain(high));
-    format!(
-        "Marks change from day to day. On 8 days out of 10, this one would be from {low} to {high}."
-    )
-}
-
 /// The heading over what parents can do.
 pub const PARENTS_HELP: &str = "What helps at home";
 /// What parents can do (common practice, no source).

@@ -3,6 +3,7 @@
 use crate::domain::mark::Mark;
 use crate::season::estimate::{Estimates, FEWEST_SITTINGS};
 use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
+use crate::words::another_day::would_be;
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{plain, short};
 
@@ -49,12 +50,8 @@ pub fn mark(forecast: &Forecast, estimates: &Estimates) -> Vec<String> {
     let (expected, _) = forecast.expected();
     let max = plain(forecast.max);
     let mut lines = vec![format!("Mark in time: about {expected:.0} of {max}.")];
-    if let Some((low, high)) = forecast.range() {
-        lines.push(format!(
-            "In 8 out of 10 such sittings it is between {} and {}.",
-            plain(low),
-            plain(high)
-        ));
+    if let Some(range) = forecast.range() {
+        lines.push(format!("{}.", would_be("it", range)));
     }
     if let Some(average) = estimates.counted.average_of(forecast.max) {
         let more = if expected - average >= 0.5 {

@@ -156,6 +156,16 @@ pub fn short_paper(place: usize) -> String {
     format!("P{place}")
 }
 
+/// The same with the paper's name: `P3 Saltmarsh Shield: practice paper A`.
+pub fn name_with_number(place: usize, column: &PaperColumn) -> String {
+    format!("{} {}", short_paper(place), paper(column))
+}
+
+/// The same with the days on which it was sat.
+pub fn numbered_paper(place: usize, column: &PaperColumn) -> String {
+    format!("{} {}", short_paper(place), letters(column))
+}
+
 /// Whom a word is for.
 pub fn name(needs: &NeedsWord) -> String {
     needs.pupil.to_string()
@@ -163,14 +173,15 @@ pub fn name(needs: &NeedsWord) -> String {
 
 /// A reason with its evidence; praise says that it is.
 pub fn reason(reason: &WordReason, week: WordWeek) -> String {
-    let said = said(reason, week.to);
+    let said = said(reason, week);
     match reason.tone() {
         Tone::Praise => format!("Praise: {said}"),
         Tone::Next | Tone::Know => capital(&said),
     }
 }
 
-fn said(reason: &WordReason, near: NaiveDate) -> String {
+fn said(reason: &WordReason, week: WordWeek) -> String {
+    let near = week.to;
     match reason {
         WordReason::Blanks { on, blind } => format!(
             "{} blank when time was up ({}), where a blind guess gains on average: together about {}. {}.",
@@ -228,9 +239,10 @@ fn said(reason: &WordReason, near: NaiveDate) -> String {
             )
         }
         WordReason::PracticeDue { due, since, last } => format!(
-            "{} to try again {} been due for over a week, the first since {}; last practised on {}.",
+            "{} to try again {} been due for over {}, the first since {}; last practised on {}.",
             counted(*due, "missed question"),
             agree(*due, "has", "have"),
+            week_or_days(week),
             day_near(*since, near),
             day_near(*last, near),
         ),
@@ -262,6 +274,14 @@ fn said(reason: &WordReason, near: NaiveDate) -> String {
             counted(*days, "day"),
             counted(*tried, "question"),
         ),
+    }
+}
+
+/// `a week`, or how many days the tutor has set instead.
+fn week_or_days(week: WordWeek) -> String {
+    match (week.to - week.from).num_days() + 1 {
+        7 => "a week".to_owned(),
+        days => counted(days, "day"),
     }
 }
 

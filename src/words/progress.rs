@@ -9,6 +9,7 @@ use crate::season::model::Priors;
 use crate::season::progress::{
     Apart, CauseTally, Conditions, Error, Line, Of, OnScale, Trend, Verdict,
 };
+use crate::words::another_day::would_be;
 use crate::words::count::counted;
 use crate::words::numbers::{
     decimals, in_percent, marks_about, marks_in_total, percent, plain, ranges_in_words, short,
@@ -167,12 +168,11 @@ pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
 }
 
 /// Where another day's mark would lie after the latest sitting.
-pub fn range_of_a_mark(mark: Mark, (low, high): (Mark, Mark)) -> String {
+pub fn range_of_a_mark(mark: Mark, range: (Mark, Mark)) -> String {
     format!(
-        "After a mark of {}, 8 in 10 marks on other days like this are from {} to {}, even if nothing has changed (binomial by section, with the spread from day to day). So a difference of that size means little.",
+        "After a mark of {}: {}, even if nothing has changed (binomial by section, with the spread from day to day). So a difference of that size means little.",
         plain(mark),
-        plain(low),
-        plain(high)
+        would_be("another day's mark", range)
     )
 }
 

@@ -10,6 +10,7 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
+use crate::words::another_day;
 use crate::words::count::counted;
 use crate::words::guess::{GuessWorth, guesses_bring};
 use crate::words::instructions::TextBlock;
@@ -153,24 +154,6 @@ impl Done {
     }
 }
 
-/// Where the mark of another day would lie.
-pub fn on_another_day((low, high): (Mark, Mark)) -> String {
-    format!(
-        "Marks change from day to day: 8 times in 10, yours would be from {} to {}.",
-        plain(low),
-        plain(high)
-    )
-}
-
-/// The same beside another mark, which it is not about.
-fn in_time_on_another_day((low, high): (Mark, Mark)) -> String {
-    format!(
-        "Marks change from day to day: 8 times in 10, your mark in time would be from {} to {}.",
-        plain(low),
-        plain(high)
-    )
-}
-
 /// A question's cell: `7 C right`, `7 C? right` where the answer was unsure, `7 C right, late` after
 /// time; no answer is `-`.
 pub fn question_in_words(question: &QuestionMark) -> String {
@@ -307,12 +290,12 @@ impl Ended {
             let with = plain(marks.with_guess_round.total);
             lines.push(format!("With the guess round: {with} of {max}."));
         }
-        let on_another_day = if marks.has_guess_round() {
-            in_time_on_another_day
+        let range = if marks.has_guess_round() {
+            another_day::yours_in_time
         } else {
-            on_another_day
+            another_day::yours
         };
-        lines.extend(self.range.map(on_another_day));
+        lines.extend(self.range.map(range));
         lines
     }
 

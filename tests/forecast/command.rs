@@ -62,7 +62,7 @@ fn the_page_says_mark_range_awards_picture_and_sources() {
         "Forecast: otter, Saltmarsh Shield: practice paper B\nA practice estimate, not an official result.",
         "Mark in time: about ",
         " of 125.",
-        "In 8 out of 10 such sittings it is between ",
+        "8 times in 10, it would be from ",
         "boundary 50 to 56 in 4 past years",
         "How the mark may fall",
         "< dunlin",

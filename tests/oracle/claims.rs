@@ -18,7 +18,7 @@ const SWEEP_SECONDS: u64 = 20_000;
 /// "a sweep ends within this last share of the time allowed": one part of so many.
 const SWEEP_PART: u64 = 10;
 /// "an answer below this is rushed, where no group's times are at hand"
-const RUSHED_FLOOR_SECONDS: u64 = 10_000;
+pub(crate) const RUSHED_FLOOR_SECONDS: u64 = 10_000;
 /// "a long stay is over this many times the planned time"
 const LONG_TIMES: u64 = 2;
 /// "a long stay is also over the planned time by more than this"
@@ -30,7 +30,7 @@ const MANY_VISITS: usize = 4;
 /// "a sitting was finished before time was up if at least this much time was left"
 const EARLY_SECONDS: u64 = 60_000;
 /// "a checkpoint may be passed this late"
-const LATE_SECONDS: u64 = 60_000;
+pub(crate) const LATE_SECONDS: u64 = 60_000;
 /// "luck is mentioned when it is at least this unlikely"
 const LUCK_CHANCE: f64 = 0.125;
 
@@ -186,7 +186,7 @@ pub(crate) fn without_a_time(facts: &Facts<'_>) -> Vec<u16> {
 
 /// What was keyed in three first answers or more at a time, each less than ten seconds after the one before,
 /// said guesses and a sweep's fills left out.
-fn batches(facts: &Facts<'_>) -> Vec<u16> {
+pub(crate) fn batches(facts: &Facts<'_>) -> Vec<u16> {
     let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
     let said = |question: u16| {
         facts
@@ -229,7 +229,7 @@ fn really_left(facts: &Facts<'_>, question: u16, back: u64) -> bool {
 /// on it), no sweep gave it, and its answer in time is not said to be a guess. The marks are what the
 /// answers in time to these questions bring over leaving them blank, said only above zero; the seconds the
 /// visits after each question's first, up to the one of its first answer.
-fn second_pass(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
+pub(crate) fn second_pass(facts: &Facts<'_>, key: &Key) -> Option<Claim> {
     let swept = sweep(facts).map(|sweep| sweep.filled).unwrap_or_default();
     let (mut marks, mut took) = (Rational64::from_integer(0), 0);
     let mut gone_back_to = vec![];
@@ -367,7 +367,7 @@ pub(crate) fn gains(facts: &Facts<'_>, question: u16) -> bool {
 
 /// Whether every question asked up to one has an answer, or was opened and is not open, after so many
 /// lines of the file.
-fn done_to(facts: &Facts<'_>, last: u16, lines: usize) -> bool {
+pub(crate) fn done_to(facts: &Facts<'_>, last: u16, lines: usize) -> bool {
     let session = facts.after(lines);
     let then = Facts::of(&session);
     let over = session

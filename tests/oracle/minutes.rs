@@ -205,14 +205,35 @@ impl<'a> Minutes<'a> {
         undone.filter(|own| self.earns(*own) > none).collect()
     }
 
-    /// What the time over the plan could have brought: at the best of their rates, and never more than all
-    /// of them together.
+    /// What so much time could have brought on these: at the best of their rates, and never more than all of
+    /// them together; with that most.
+    fn worth(&self, millis: u64, questions: &[u16]) -> (Rational64, Rational64) {
+        let none = Rational64::from_integer(0);
+        let best = questions.iter().map(|own| self.earns(*own)).max();
+        let all: Rational64 = questions.iter().map(|own| self.gives(*own)).sum();
+        let millis = i64::try_from(millis).unwrap();
+        ((best.unwrap_or(none) * millis / 60_000).min(all), all)
+    }
+
+    /// What the time over the plan could have brought.
+    pub(crate) fn cost(&self, question: u16, time: u64) -> Rational64 {
+        let over = time - planned(self.facts, question);
+        self.worth(over, &self.undone(question)).0
+    }
+
+    /// What the time that was left could have brought on what was lost.
+    pub(crate) fn unused_worth(&self) -> Rational64 {
+        let none = Rational64::from_integer(0);
+        let lost = self.asked().filter(|own| !self.is_right(*own));
+        let lost: Vec<u16> = lost.filter(|own| self.earns(*own) > none).collect();
+        self.worth(self.facts.left(self.facts.stop), &lost).0
+    }
+
     fn cost_words(&self, question: u16, time: u64) -> String {
         let undone = self.undone(question);
         let best = undone.iter().map(|own| self.earns(*own)).max().unwrap();
-        let over = i64::try_from(time - planned(self.facts, question)).unwrap();
-        let all: Rational64 = undone.iter().map(|own| self.gives(*own)).sum();
-        let cost = (best * over / 60_000).min(all);
+        let over = time - planned(self.facts, question);
+        let (cost, all) = self.worth(over, &undone);
         let many = if undone.len() == 1 { "" } else { "s" };
         format!(
             "could have earned about {} {}{}: the best of {} question{many} still to do was worth {} marks a minute",
@@ -225,7 +246,7 @@ impl<'a> Minutes<'a> {
     }
 
     /// Long stays that were wrong or blank, with something left undone.
-    fn sinks(&self) -> Vec<Claim> {
+    pub(crate) fn sinks(&self) -> Vec<Claim> {
         let facts = self.facts;
         let with_time_left =
             facts.ending == Some(Ending::FinishedEarly) && facts.left(facts.stop) >= EARLY_SECONDS;
@@ -246,7 +267,7 @@ impl<'a> Minutes<'a> {
     }
 
     /// Handed in with much of the time left, and marks lost.
-    fn unused(&self) -> Option<Claim> {
+    pub(crate) fn unused(&self) -> Option<Claim> {
         let facts = self.facts;
         let left = facts.left(facts.stop);
         let lost = self.asked().filter(|own| !self.is_right(*own));
@@ -285,7 +306,7 @@ fn hundredths(marks: Rational64) -> String {
 
 /// Marks to a tenth, and no tenth where it is nothing.
 #[expect(clippy::cast_precision_loss, reason = "numbers of a few digits")]
-fn tenth(marks: Rational64) -> String {
+pub(crate) fn tenth(marks: Rational64) -> String {
     let text = format!("{:.1}", *marks.numer() as f64 / *marks.denom() as f64);
     text.trim_end_matches(".0").to_owned()
 }

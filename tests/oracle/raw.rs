@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
+use chrono::{DateTime, FixedOffset};
 use num_rational::Rational64;
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -76,6 +77,7 @@ pub(crate) struct Award {
 #[derive(Clone, Debug, Deserialize)]
 pub(crate) struct Outline {
     pub(crate) id: String,
+    pub(crate) title: String,
     pub(crate) questions: u16,
     pub(crate) options: String,
     #[serde(default)]
@@ -115,6 +117,13 @@ pub(crate) enum Mode {
 #[derive(Clone, Debug, Deserialize)]
 pub(crate) struct Header {
     pub(crate) sitting: String,
+    pub(crate) pupil: String,
+    pub(crate) started: DateTime<FixedOffset>,
+    #[serde(default)]
+    pub(crate) invented: bool,
+    /// Each question by its words.
+    #[serde(default)]
+    pub(crate) question_fingerprints: BTreeMap<u16, String>,
     #[serde(default)]
     pub(crate) mode: Mode,
     pub(crate) paper: Outline,

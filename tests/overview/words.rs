@@ -15,32 +15,56 @@ use crate::{papers, sat, written};
 
 /// A sitting of a paper of twenty questions, twenty minutes, so many days after the first; every answer of the key
 /// is A.
-struct Sitting<'a> {
-    pupil: &'a str,
-    paper: &'a str,
+#[derive(Clone)]
+pub(crate) struct Sitting<'a> {
+    pub(crate) pupil: &'a str,
+    pub(crate) paper: &'a str,
     /// Right, wrong and blank.
-    marks: [&'a str; 3],
-    day: i64,
+    pub(crate) marks: [&'a str; 3],
+    pub(crate) day: i64,
     /// A letter for each question, `-` for a blank.
-    letters: String,
+    pub(crate) letters: String,
     /// The seconds on each question.
-    each: u64,
+    pub(crate) each: u64,
+    /// A question on which it is longer.
+    pub(crate) long: Option<(u16, u64)>,
+    /// So many of the last questions are filled in ten seconds each.
+    pub(crate) swept: u16,
+    /// The question left, and gone back to before the end.
+    pub(crate) gone_back_to: Option<u16>,
+    /// The paper lies beside the screen.
+    pub(crate) printed: bool,
 }
 
 impl Sitting<'_> {
-    fn write(&self, folder: &Path) {
+    pub(crate) fn write(&self, folder: &Path) {
         let paper = papers::paper(self.paper, 20, vec![papers::section(1, 20, self.marks)]);
         let mut header = sat::header(self.pupil, &paper);
+        header.paper.on_screen = !self.printed;
         header.started += TimeDelta::days(self.day);
         header.sitting = format!("{}-{}-{}", self.pupil, paper.outline.id, self.day);
         let mut events = Vec::new();
         let mut at = 1_000;
         for (letter, number) in self.letters.chars().zip(1..) {
-            events.push((at, Event::Opened(QuestionNo(number))));
-            at += self.each * 1_000;
-            if let Some(label) = Label::new(letter) {
-                events.push((at - 500, Event::Answered(QuestionNo(number), label)));
-            }
+            let question = QuestionNo(number);
+            events.push((at, Event::Opened(question)));
+            let each = if number > 20 - self.swept {
+                10
+            } else {
+                self.each
+            };
+            let long = self.long.filter(|(long, _)| *long == number);
+            at += long.map_or(each, |(_, seconds)| seconds) * 1_000;
+            let answered = Label::new(letter).map(|label| Event::Answered(question, label));
+            let left = (self.gone_back_to == Some(number)).then_some(Event::Skipped(question));
+            events.extend(left.or(answered).map(|event| (at - 500, event)));
+        }
+        if let Some(number) = self.gone_back_to {
+            let question = QuestionNo(number);
+            events.push((at, Event::Opened(question)));
+            at += 20_000;
+            let label = Label::new('A').unwrap();
+            events.push((at - 500, Event::Answered(question, label)));
         }
         events.push((at, Event::Closed(Ending::FinishedEarly)));
         let stamp = |(at, event): (u64, Event)| Stamped {
@@ -64,7 +88,7 @@ impl Sitting<'_> {
 /// Free of cost: right 4, wrong and blank 0.
 const FREE: [&str; 3] = ["4", "0", "0"];
 
-fn usual<'a>(pupil: &'a str, paper: &'a str, day: i64, letters: &str) -> Sitting<'a> {
+pub(crate) fn usual<'a>(pupil: &'a str, paper: &'a str, day: i64, letters: &str) -> Sitting<'a> {
     Sitting {
         pupil,
         paper,
@@ -72,6 +96,10 @@ fn usual<'a>(pupil: &'a str, paper: &'a str, day: i64, letters: &str) -> Sitting
         day,
         letters: letters.to_owned(),
         each: 59,
+        long: None,
+        swept: 0,
+        gone_back_to: None,
+        printed: false,
     }
 }
 
@@ -88,7 +116,7 @@ fn reasons(sittings: &[Sitting<'_>]) -> Vec<[String; 3]> {
         .collect()
 }
 
-fn kinds(sittings: &[Sitting<'_>]) -> Vec<String> {
+pub(crate) fn kinds(sittings: &[Sitting<'_>]) -> Vec<String> {
     let each = reasons(sittings).into_iter();
     each.map(|[pupil, kind, _]| format!("{pupil}: {kind}"))
         .collect()

@@ -142,3 +142,30 @@ fn a_pupil_without_a_sitting_and_a_wrong_thresholds_file_are_told_with_the_way_o
     assert_eq!(wrong.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&wrong.stderr).contains("thresholds.ron:1:34"));
 }
+
+/// The sentence stands on the page of whoever has a worked mark, on the paper that marks are said on, outside the range
+/// of what it is worth as the table prints both, and on no other.
+#[test]
+fn a_mark_outside_the_range_of_its_worth_is_explained_where_there_is_one() {
+    let dir = tempfile::tempdir().unwrap();
+    run(dir.path(), &["demo", ".", "--pupils", "24"]);
+    let mut pages = [0, 0];
+    for pupil in ["burdock", "marten", "stoat", "avocet", "newt", "vole"] {
+        let json = run(dir.path(), &["progress", pupil, "--json"]);
+        let json: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+        let sittings = json["sittings"].as_array().unwrap().iter();
+        let on_it = sittings.filter(|own| own["paper"] == json["scale"]["reference"]);
+        let is_outside = |own: &serde_json::Value| {
+            let mark: f64 = own["mark"]["worked"].as_str().unwrap().parse().unwrap();
+            let [low, high] = ["low", "high"].map(|end| own["worth_80"][end].as_f64());
+            mark < low.unwrap().round() || mark > high.unwrap().round()
+        };
+        let outside = on_it.filter(|own| !own["worth"].is_null()).any(is_outside);
+        let page = String::from_utf8(run(dir.path(), &["progress", pupil]).stdout).unwrap();
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = "A worked mark can lie outside its own range. What it's worth comes from how many questions came right and how hard they are";
+        assert_eq!(page.contains(said), outside, "{pupil}: {page}");
+        pages[usize::from(outside)] += 1;
+    }
+    assert_eq!(pages, [3, 3], "both were looked at");
+}

@@ -100,6 +100,51 @@ fn what_became_of_it_is_told_wherever_the_sitting_is() {
     assert!(json["step"].is_null());
 }
 
+/// The review, line by line: what the sitting judged, and what was agreed about the one before.
+#[test]
+fn the_review_tells_what_became_of_it_line_by_line() {
+    let room = with_a_step_kept();
+    let heard = |sitting: &str| {
+        let lines = format!("{sitting}\n2\nleave\n");
+        let said = room.typed(&["review", "--plain"], &lines);
+        assert!(said.status.success(), "{said:?}");
+        let said = String::from_utf8(said.stdout).unwrap();
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // The newest stands first.
+    let next = heard("1");
+    assert!(
+        next.contains(&format!("Before this sitting. {AGREED}")),
+        "{next}"
+    );
+    let talked_about = heard("2");
+    let own = format!("{AGREED} (Sitting of 20 Sep 2026.)");
+    assert!(talked_about.contains(&own), "{talked_about}");
+    assert!(!talked_about.contains("Before this sitting."));
+}
+
+/// After a sitting line by line; on a shared machine nothing is told of the talk.
+#[test]
+fn the_result_line_by_line_tells_what_became_of_it() {
+    let sat = |shared: bool| {
+        let room = Room::new();
+        room.put(&first());
+        room.agreed(&first(), "stay 4:00", TALK);
+        register(&room, shared, false);
+        let words = ["sit", "saltmarsh-a", "--pupil", "otter", "--plain"];
+        let said = room.typed(&words, "start\nA\nfinish\ny\n");
+        assert!(said.status.success(), "{said:?}");
+        let said = String::from_utf8(said.stdout).unwrap();
+        assert!(said.contains("You've finished."), "{said}");
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = sat(false);
+    let agreed = "Agreed: no stay over 4 minutes; done: question 1 was open the longest, for ";
+    assert!(said.contains(agreed), "{said}");
+    let said = sat(true);
+    assert!(!said.contains("Agreed:"), "{said}");
+}
+
 #[test]
 fn feedback_carries_the_agreed_causes_and_the_step_for_pupil_and_parents() {
     let room = with_a_step();

@@ -8,10 +8,12 @@ use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser as _};
 
 use crate::commands::failure::Failure;
+use crate::commands::named_plan::named_plan;
 use crate::commands::outlets::{remark, written};
 use crate::commands::pages::{ForceArg, NewPage, PagePress, place};
 use crate::commands::sit::wanted::questions;
 use crate::domain::header::{Alias, Arrangements, PacePlan, with_extra_time};
+use crate::domain::paper::Outline;
 use crate::domain::register::Registered;
 use crate::domain::time::parse_minutes;
 use crate::reports::document::style::LetterSize;
@@ -139,7 +141,7 @@ pub(super) fn print(
     let plan = args
         .what
         .plan_card
-        .then(|| the_plan(args, &catalogue, &outline.id));
+        .then(|| the_plan(args, &catalogue, outline));
     let plan = plan.transpose()?;
     let parts = parts(args, plan.as_ref());
     if !outline.on_screen && matches!(parts.as_slice(), [PrintedPage::Paper]) {
@@ -183,7 +185,7 @@ fn new<'a>(path: &'a Path, pupil: Option<&Alias>) -> NewPage<'a> {
 fn arranged(
     args: &PrintWords,
     registered: Option<&Registered>,
-    outline: &crate::domain::paper::Outline,
+    outline: &Outline,
     standard: crate::domain::time::Elapsed,
 ) -> Result<Arrangements, Failure> {
     let extra_percent = registered.map(|pupil| pupil.extra_percent);
@@ -209,22 +211,26 @@ fn parts<'a>(args: &PrintWords, plan: Option<&'a PacePlan>) -> Vec<PrintedPage<'
     }
 }
 
-fn the_plan(args: &PrintWords, catalogue: &Catalogue, paper: &str) -> Result<PacePlan, Failure> {
+fn the_plan(
+    args: &PrintWords,
+    catalogue: &Catalogue,
+    outline: &Outline,
+) -> Result<PacePlan, Failure> {
     if let Some(path) = &args.what.plan {
-        return plan::load(path).map_err(Failure::could_not);
+        return named_plan(path, args.pupil.as_ref(), outline);
     }
     let Some(pupil) = &args.pupil else {
         return Err(Failure::wrong_words(NotPrinted::NoPlan));
     };
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
-    let newest = plan::newest_in(&sessions.join(pupil.as_str()), paper);
+    let newest = plan::newest_in(&sessions.join(pupil.as_str()), &outline.id);
     let Some(path) = newest else {
         return Err(Failure::could_not(NotPrinted::PlanNotSaved {
             pupil,
-            paper,
+            paper: &outline.id,
         }));
     };
-    plan::load(&path).map_err(Failure::could_not)
+    named_plan(&path, Some(pupil), outline)
 }
 
 /// `otter-saltmarsh-a-answer-sheet-18pt.html`, `saltmarsh-a-homework-3_11_15-18.html`.

@@ -7,6 +7,7 @@ use clap::Args;
 use clap::builder::BoolishValueParser;
 
 use crate::commands::failure::Failure;
+use crate::commands::named_plan::named_plan;
 use crate::domain::header::{
     Alias, Arrangements, MOST_EXTRA_PERCENT, PacePlan, SLEEP_IS_TOLD, with_extra_time,
 };
@@ -19,8 +20,7 @@ use crate::domain::rule::QuestionNo;
 use crate::domain::time::{Elapsed, parse_minutes};
 use crate::seat::Setup;
 use crate::storage::catalogue::Catalogue;
-use crate::storage::files::plan::OwnedPlan;
-use crate::storage::files::{folders, plan};
+use crate::storage::files::folders;
 use crate::storage::journal::{self, JournalError, Record};
 use crate::term::lines_are_wanted;
 use crate::words::sitting::around::carries_on;
@@ -99,28 +99,6 @@ enum SitError<'a> {
         "`{text}` doesn't fit the questions of this paper: write numbers and ranges from 1 to {last}, such as 1-10,13"
     )]
     NoQuestions { text: &'a str, last: QuestionNo },
-    #[error("{}: this is `{owner}`'s plan, not `{pupil}`'s; name this pupil's plan, or leave --plan out", path.display())]
-    PlanOfOtherPupil {
-        path: &'a Path,
-        owner: &'a Alias,
-        pupil: &'a Alias,
-    },
-    #[error("{}: this plan is for the paper `{of}`, not for `{paper}`; name this paper's plan, or leave --plan out", path.display())]
-    PlanOfOtherPaper {
-        path: &'a Path,
-        of: &'a str,
-        paper: &'a str,
-    },
-    #[error(
-        "{}: this plan is for another paper, it goes up to question {beyond} and `{paper}` ends at question {last}; name this paper's plan, or leave --plan out",
-        path.display()
-    )]
-    PlanOfAnother {
-        path: &'a Path,
-        beyond: QuestionNo,
-        paper: &'a str,
-        last: QuestionNo,
-    },
 }
 
 /// A new sitting as the words have it.
@@ -294,62 +272,17 @@ pub(super) fn wanted(
     if let Some(before) = remind {
         arrangements.remind_before = before.min(allowed);
     }
-    let plan = args
-        .plan
-        .as_deref()
-        .map(plan::load_owned)
-        .transpose()
-        .map_err(Failure::could_not)?;
-    if let (Some(path), Some(plan)) = (&args.plan, &plan) {
-        is_of(path, plan, &pupil, &paper.outline)?;
-        plan_fits(path, &plan.plan, &paper.outline)?;
-    }
+    let plan = args.plan.as_deref();
+    let plan = plan.map(|path| named_plan(path, Some(&pupil), &paper.outline));
+    let plan = plan.transpose()?;
     Ok(Wanted {
         pupil,
         paper,
         path,
         minutes,
         arrangements,
-        plan: plan.map(|own| own.plan),
+        plan,
     })
-}
-
-/// Refuses a plan that names another pupil or another paper.
-fn is_of(path: &Path, own: &OwnedPlan, pupil: &Alias, outline: &Outline) -> Result<(), Failure> {
-    if let Some(owner) = own.pupil.as_ref().filter(|own| !own.is_same(pupil)) {
-        return Err(Failure::wrong_words(SitError::PlanOfOtherPupil {
-            path,
-            owner,
-            pupil,
-        }));
-    }
-    match own.paper.as_ref().filter(|own| **own != outline.id) {
-        Some(of) => Err(Failure::wrong_words(SitError::PlanOfOtherPaper {
-            path,
-            of,
-            paper: &outline.id,
-        })),
-        None => Ok(()),
-    }
-}
-
-/// Refuses a plan with questions that the paper has not.
-fn plan_fits(path: &Path, plan: &PacePlan, outline: &Outline) -> Result<(), Failure> {
-    let last = QuestionNo(outline.questions);
-    let checkpoints = plan
-        .checkpoints
-        .iter()
-        .map(|checkpoint| checkpoint.question);
-    let leave = plan.leave.iter().map(QuestionList::last);
-    match checkpoints.chain(leave).max() {
-        Some(beyond) if beyond > last => Err(Failure::wrong_words(SitError::PlanOfAnother {
-            path,
-            beyond,
-            paper: &outline.id,
-            last,
-        })),
-        _ => Ok(()),
-    }
 }
 
 /// A percentage, with or without its sign.

@@ -173,6 +173,7 @@ td.number,th.number{text-align:right}
 .grid-table th,.grid-table td{padding:.25rem .625rem .25rem 0}
 .grid-table svg{max-width:none}
 .letters th,.letters td{padding:.25rem .5rem .25rem 0}
+.on-each-side{display:none}
 .under{display:block;font-weight:400}
 .range{fill:none;stroke:var(--blank);stroke-width:1.5}
 .sign{margin-top:3rem;max-width:none}
@@ -208,6 +209,10 @@ text{font:1rem Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:var(--ink)}
 .turned,.term{page:turned}
 .term .wide{overflow:visible}
 .grid-table tr{break-inside:avoid}
+caption,thead{break-after:avoid}
+tbody tr:first-child{break-before:avoid}
+.on-each-side{display:table-row}
+.letters caption{display:none}
 .large{page:large}
 .side+.side,.side .side{break-before:page}
 .print-whole,.facts tr,.question,.try,.card{break-inside:avoid}

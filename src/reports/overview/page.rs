@@ -12,6 +12,9 @@ use crate::words::overview as words;
 
 /// So many papers stand beside each other.
 const PAPERS: usize = 8;
+/// So many letters of each head have room where one paper stands alone; the more papers, the fewer. A browser repeats
+/// the heads of a table on every side only where they take no more than a quarter of it.
+const HEAD_ROOM: usize = 400;
 /// So many questions stand beside each other.
 const QUESTIONS: usize = 25;
 
@@ -65,11 +68,23 @@ fn needs(report: &OverviewReport) -> Markup {
     }
 }
 
-/// A head of a column: the paper with the days on which it was sat.
-fn head(column: &PaperColumn) -> Markup {
+/// Whether papers beside each other have no room for their names in the heads, and are numbered instead.
+fn are_numbered(report: &OverviewReport) -> bool {
+    let mut parts = report.overview.columns.chunks(PAPERS);
+    parts.any(|part| {
+        let letters = part
+            .iter()
+            .map(|column| words::letters(column).chars().count());
+        letters.max().unwrap_or(0) * part.len() > HEAD_ROOM
+    })
+}
+
+/// A head of a column: the paper, or its number, with the days on which it was sat.
+fn head(column: &PaperColumn, number: Option<usize>) -> Markup {
+    let paper = number.map_or_else(|| words::paper(column), words::short_paper);
     html! {
         th scope="col" {
-            (tidy(&words::paper(column)))
+            (tidy(&paper))
             @if let Some(days) = column.days() { span class="under soft" { (words::span(days)) } }
         }
     }
@@ -88,6 +103,7 @@ fn by_papers(
     let overview = &report.overview;
     let parts = overview.columns.chunks(PAPERS);
     let count = parts.len();
+    let numbered = are_numbered(report);
     html! {
         @for (place, part) in parts.enumerate() {
             div class="wide" {
@@ -96,7 +112,9 @@ fn by_papers(
                     thead {
                         tr {
                             th scope="col" { (words::PUPIL) }
-                            @for column in part { (head(column)) }
+                            @for (column, number) in part.iter().zip(place * PAPERS + 1..) {
+                                (head(column, numbered.then_some(number)))
+                            }
                             @if place + 1 == count { th scope="col" { (last.0) } }
                         }
                     }
@@ -138,6 +156,13 @@ fn marks(report: &OverviewReport) -> Markup {
             h2 id="marks" { (words::MARKS) }
             p { (words::MARKS_NOTE) }
             p { (words::SEASON_NOTE) }
+            @if are_numbered(report) {
+                ul {
+                    @for (column, number) in report.overview.columns.iter().zip(1..) {
+                        li { (tidy(&words::numbered_paper(number, column))) }
+                    }
+                }
+            }
             (by_papers(report, words::MARKS_CAPTION, (words::SEASON, &picture), &cell))
         }
     }
@@ -186,6 +211,9 @@ fn letters_on(report: &OverviewReport, column: &PaperColumn) -> Markup {
                 table class="grid-table letters" {
                     caption { (tidy(&words::letters(column))) }
                     thead {
+                        tr class="on-each-side" {
+                            th scope="colgroup" colspan=(part.len() + 1) { (tidy(&words::letters(column))) }
+                        }
                         tr {
                             th scope="col" { (words::PUPIL) }
                             @for number in part { th scope="col" { (number) } }
@@ -239,7 +267,7 @@ fn habit(report: &OverviewReport) -> Markup {
             h2 id="habit" { (words::HABIT) }
             p { (words::HABIT_NOTE) }
             div class="wide print-whole" { (pictures::habit(overview)) }
-            div class="wide" {
+            div class=(if overview.columns.len() > PAPERS { "wide" } else { "wide print-whole" }) {
                 table class="grid-table" {
                     caption { (words::HABIT) }
                     thead {
@@ -249,9 +277,9 @@ fn habit(report: &OverviewReport) -> Markup {
                         }
                     }
                     tbody {
-                        @for column in &overview.columns {
+                        @for (column, number) in overview.columns.iter().zip(1..) {
                             tr {
-                                th scope="row" { (tidy(&words::paper(column))) }
+                                th scope="row" { (tidy(&words::name_with_number(number, column))) }
                                 @for (end, _) in words::ENDINGS { td { (column.ended(end)) } }
                             }
                         }

@@ -87,21 +87,18 @@ const LONGEST: usize = 28;
 
 /// How the sittings of each paper ended, as one bar a paper.
 pub(super) fn habit(overview: &Overview) -> Markup {
-    let columns: Vec<_> = overview
-        .columns
-        .iter()
-        .filter(|column| column.timed() > 0)
-        .collect();
+    let columns = overview.columns.iter().zip(1..);
+    let columns: Vec<_> = columns.filter(|(column, _)| column.timed() > 0).collect();
     let legend = ROW * real(words::ENDINGS.len());
     let height = ROW * real(columns.len()) + legend + FREE;
     let most = columns
         .iter()
-        .map(|column| column.timed())
+        .map(|(column, _)| column.timed())
         .max()
         .unwrap_or(1);
     let unit = BARS / real(most.max(1));
     let classes = ["bar-right", "bar-filled", "bar-wrong", "bar-blank"];
-    let bars = columns.iter().enumerate().map(|(row, column)| {
+    let bars = columns.iter().enumerate().map(|(row, (column, number))| {
         let top = ROW * real(row);
         let mut from = NAMES;
         let parts: Vec<_> = words::ENDINGS
@@ -116,7 +113,7 @@ pub(super) fn habit(overview: &Overview) -> Markup {
             })
             .collect();
         html! {
-            text x="0" y=(n(top + 23.0)) { (label(&words::paper(column), LONGEST)) }
+            text x="0" y=(n(top + 23.0)) { (label(&words::name_with_number(*number, column), LONGEST)) }
             @for (class, at, wide, count) in &parts {
                 rect class=(*class) x=(n(at + 1.0)) y=(n(top + 6.0)) width=(n(wide - 2.0)) height="22" {}
                 text class="middle halo" x=(n(at + wide / 2.0)) y=(n(top + 23.0)) { (count) }
@@ -135,7 +132,7 @@ pub(super) fn habit(overview: &Overview) -> Markup {
     };
     let said: Vec<_> = columns
         .iter()
-        .map(|column| tidy(&words::habit(column)))
+        .map(|(column, _)| tidy(&words::habit(column)))
         .collect();
     frame(
         "habit-picture",

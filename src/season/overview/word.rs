@@ -77,7 +77,7 @@ pub enum WordReason {
         /// The ranges, each with its day, the earliest first.
         before: Vec<(NaiveDate, PercentRange)>,
     },
-    /// Practice that has been due for long, and none this week.
+    /// Practice that has been due for long, and none in these days or since.
     PracticeDue {
         /// How many questions.
         due: usize,
@@ -274,9 +274,14 @@ fn drop_papers_out_for_most(
     }
 }
 
+/// Whether a sitting says something of its pupil.
+pub(super) fn counts(studied: &Studied) -> bool {
+    studied.analysis.standing().bars(Use::Evidence).is_none()
+}
+
 fn reasons(term: &PupilTerm, row: &PupilRow, week: WordWeek, limits: &Thresholds) -> Vec<Weighed> {
-    let counts = |own: &&Studied| own.analysis.standing().bars(Use::Evidence).is_none();
-    let counting: Vec<_> = term.sittings.iter().filter(counts).collect();
+    let counting = term.sittings.iter().filter(|own| counts(own));
+    let counting: Vec<_> = counting.collect();
     let mut all = Vec::new();
     for studied in &counting {
         if week.holds(studied.header().started) {
@@ -494,8 +499,9 @@ fn practice(term: &PupilTerm, week: WordWeek, limits: &Thresholds) -> Option<Wor
     let tries = term.practice.questions.iter().flat_map(|own| &own.tries);
     let tries: Vec<_> = tries.filter(|own| own.in_practice).collect();
     let last = tries.iter().map(|own| own.at.date_naive()).max()?;
-    let recent: Vec<_> = tries.iter().filter(|own| week.holds(own.at)).collect();
-    if !recent.is_empty() {
+    // Whoever has practised since the newest sitting has put nothing off either.
+    if last >= week.from {
+        let recent: Vec<_> = tries.iter().filter(|own| week.holds(own.at)).collect();
         let days: BTreeSet<_> = recent.iter().map(|own| own.at.date_naive()).collect();
         let right = recent.iter().filter(|own| own.how == RetriedHow::Right);
         return (days.len() >= limits.count(Limit::WordPractised)).then(|| WordReason::Practised {
