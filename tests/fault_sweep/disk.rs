@@ -355,8 +355,8 @@ impl<P: Clone + Default> CountingDisk<P> {
     }
 
     /// Somebody removes the next sitting's file that is synced, just when it is.
-    pub(crate) fn remove_next(&self) {
-        self.state().removed_next = true;
+    pub(crate) fn remove_next(&self, does: bool) {
+        self.state().removed_next = does;
     }
 
     /// Nothing goes wrong from now on.
