@@ -54,6 +54,18 @@ fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() 
 }
 
 #[test]
+fn a_cache_that_cannot_be_read_whole_goes_too() {
+    let files = lived_in();
+    let cache = files.path().join(".cache/pacebell/seen");
+    // Longer than anything that is read: the alias in it is not found.
+    let long = fs::File::options().append(true).open(&cache).unwrap();
+    long.set_len(65 << 20).unwrap();
+    let answer = typed(&files, "erase marten --by PB", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert!(!cache.exists());
+}
+
+#[test]
 fn another_answer_keeps_everything_and_so_does_an_open_sitting() {
     let files = lived_in();
     let before = tree(files.path());
