@@ -10,7 +10,7 @@ mod word;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use chrono::{Days, NaiveDate};
+use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use crate::analysis::findings::Blind;
 use crate::analysis::{Analysis, Studied};
@@ -158,6 +158,7 @@ fn sheet(studied: &Studied, line: &Line) -> OverviewSheet {
     OverviewSheet {
         sitting: line.sitting.clone(),
         started: line.started,
+        came: came(analysis),
         marks: line.marks.clone(),
         unused: analysis.unused(),
         end: analysis
@@ -167,6 +168,13 @@ fn sheet(studied: &Studied, line: &Line) -> OverviewSheet {
         answers: sheet_answers(studied),
         blanks,
     }
+}
+
+/// A sheet that was typed in has its day only; its log tells when that was done.
+fn came(analysis: &Analysis) -> DateTime<Utc> {
+    let begun = analysis.header().started.to_utc();
+    let first = analysis.log().first().filter(|_| !analysis.is_timed());
+    first.map_or(begun, |first| first.utc)
 }
 
 fn end(analysis: &Analysis, blanks: &[QuestionNo], swept: bool) -> SheetEnd {

@@ -4,12 +4,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use chrono::{DateTime, NaiveDate, Utc};
 use num_rational::Rational64;
 
 use crate::claims::sweep;
 use crate::facts::Facts;
 use crate::program;
-use crate::raw::{Ending, How, Key, Session};
+use crate::raw::{Ending, How, Key, Mode, Session};
 use crate::scripted::key_path;
 
 /// A pupil's sitting of a paper, the first of it or a later one.
@@ -287,6 +288,16 @@ fn page(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
     }
 }
 
+/// The order in which people are counted: the day, then when a sheet was begun or typed in, then the alias.
+fn came(sat: &Sat) -> (NaiveDate, DateTime<Utc>, &str) {
+    let (header, lines) = (&sat.session.header, &sat.session.lines);
+    let came = match header.mode {
+        Mode::Timed => header.started.to_utc(),
+        Mode::Entered => lines[0].utc,
+    };
+    (header.started.date_naive(), came, &sat.pupil)
+}
+
 /// What is told outside holds the truth of the first whole tens who sat a paper.
 fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
     let told = rows(folder, "outside");
@@ -297,12 +308,7 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
             .iter()
             .filter(|own| own.paper == paper && own.time == 1)
             .collect();
-        own.sort_by(|one, other| {
-            one.session
-                .header
-                .sitting
-                .cmp(&other.session.header.sitting)
-        });
+        own.sort_by(|one, other| came(one).cmp(&came(other)));
         own.truncate(if own.len() < 10 {
             5
         } else {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, Utc};
 use num_rational::Rational64;
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -190,6 +190,7 @@ pub(crate) enum Event {
 #[derive(Clone, Debug, Deserialize)]
 pub(crate) struct Line {
     pub(crate) at: u64,
+    pub(crate) utc: DateTime<Utc>,
     pub(crate) event: Event,
 }
 

@@ -2,8 +2,9 @@
 //!
 //! Counts of people below [`LEAST_TO_PUBLISH`] are given as a range only, on both sides of a question (right, and not
 //! right), and no second table of the same people splits them in another way, so that nothing can be found by taking
-//! one from the other. People are counted in whole tens, in the order in which they sat: two versions of a page differ
-//! by ten people or not at all, as long as nobody is taken out in between.
+//! one from the other. People are counted in whole tens: by the day on which they sat, then by when their sheet was begun
+//! or typed in, then by alias. So whoever is typed in later for the same day comes last, one list makes one page, and two
+//! versions of a page differ by ten people or not at all, as long as nobody is taken out or comes late in between.
 
 use super::term::{OverviewSheet, PaperColumn};
 use crate::cohort::items::LEAST_TO_PUBLISH;
@@ -111,8 +112,9 @@ pub struct OutsidePaper {
 
 /// What may be told of a paper. Without a key hardly anything can be.
 pub fn outside(column: &PaperColumn) -> OutsidePaper {
+    // By alias, which stays where the rest is alike: sheets that were typed in together.
     let mut sheets: Vec<&OverviewSheet> = column.sheets.values().collect();
-    sheets.sort_by_key(|sheet| (sheet.started, &sheet.sitting));
+    sheets.sort_by_key(|sheet| (sheet.day(), sheet.came));
     let size = match sheets.len() {
         0..FEWEST => OutsideSize::TooFew,
         FEWEST..LEAST_TO_PUBLISH => OutsideSize::Few,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 
 use crate::analysis::Studied;
 use crate::domain::event::How;
@@ -139,6 +139,8 @@ pub struct OverviewSheet {
     pub sitting: String,
     /// When it was begun.
     pub started: DateTime<FixedOffset>,
+    /// When its answers came here: when it was begun, or typed in.
+    pub came: DateTime<Utc>,
     /// The marks; nothing without a key.
     pub marks: Option<LineMarks>,
     /// The questions that were blank when time was up.
