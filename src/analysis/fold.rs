@@ -46,7 +46,7 @@ impl Analysis {
     /// Folds a log, once; the thresholds decide what is a batch and what a sweep.
     pub fn of(header: Arc<Header>, log: Arc<[Stamped]>, limits: Arc<Thresholds>) -> Self {
         let (line, end) = walk(&header, &log);
-        let sweep = sweep(&header, &line, &limits);
+        let sweep = sweep(&header, &line, &log, &limits);
         let trust = trust(&header, &line, sweep.as_ref(), &limits);
         Self {
             changes: changes(&line.choices),

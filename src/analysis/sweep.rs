@@ -31,45 +31,91 @@ pub struct Sweep {
 
 /// The last run of short stays that filled two blanks at the least and ended near the end of the sitting.
 ///
-/// A fill is the first answer that a question ever had, where it still has one at the end. A stay is short
-/// when somebody was there for no longer than `sweep_seconds`; of the run's last one only the part up to its
-/// fill counts.
-pub(super) fn sweep(header: &Header, line: &Timeline, limits: &Thresholds) -> Option<Sweep> {
+/// A fill is the first answer that a question ever had, where it still has one at the end, and where the pupil had come
+/// past it before: it, or a question after it, was open earlier. A run that ends in the last `sweep_share` of the time
+/// allowed, and the sweep by its key, also fill questions that were not reached. A first pass that is quick is none.
+///
+/// A stay is short when somebody was there for no longer than `sweep_seconds`; of the run's last one only the part up to
+/// its fill counts.
+pub(super) fn sweep(
+    header: &Header,
+    line: &Timeline,
+    log: &[Stamped],
+    limits: &Thresholds,
+) -> Option<Sweep> {
     if !line.over || header.mode == Mode::Entered {
         return None;
     }
     let share = limits.times(Limit::SweepShare, header.allowed);
     let near = line.whole.used.since(share);
+    let late = header.allowed.since(share);
+    let by_key = by_key(log);
     let runs = runs(line, limits.span(Limit::SweepSeconds));
-    let swept = |run: &&Vec<Fill<'_>>| {
-        run.len() >= 2 && run.last().is_some_and(|last| last.choice.used >= near)
+    // The fills of a run, beside how much of it was answered.
+    let filled = |run: &Vec<Fill<'_>>| {
+        let is_late = run.last()?.choice.used >= late;
+        let is_blank = |fill: &&Fill<'_>| {
+            let at = fill.choice.at;
+            let mut keyed = by_key.iter();
+            is_late || keyed.any(|(from, to)| (*from..=*to).contains(&at)) || fill.is_passed(line)
+        };
+        let fills: Vec<_> = run.iter().filter(is_blank).map(|own| *own.choice).collect();
+        let from = run.iter().find(is_blank)?.stay;
+        let until = run.iter().rfind(is_blank)?.stay;
+        let swept = fills.len() >= 2 && fills.last()?.used >= near;
+        swept.then_some((fills, from, until, run.len()))
     };
-    let run = runs.iter().rev().find(swept)?;
-    let (first, last) = (run.first()?, run.last()?);
+    let (fills, from, until, answered) = runs.iter().rev().find_map(filled)?;
+    let (first, last) = (fills.first()?, fills.last()?);
     let or_keyed = !header.paper.on_screen;
     // So many at once were worked out beside the screen, and keyed.
-    let keyed = or_keyed && run.len() * 2 > line.questions.len();
-    let stays = line.stays.get(first.stay..last.stay)?;
-    let took = sum(stays.iter().map(|stay| stay.worked)) + last.choice.took;
-    let began = first.choice.used.since(first.choice.took);
+    let keyed = or_keyed && answered * 2 > line.questions.len();
+    let stays = line.stays.get(from..until)?;
+    let took = sum(stays.iter().map(|stay| stay.worked)) + last.took;
+    let began = first.used.since(first.took);
     (!keyed).then(|| Sweep {
-        from: line
-            .stays
-            .get(first.stay)
-            .map_or(first.choice.at, |stay| stay.from),
-        to: last.choice.at,
+        from: line.stays.get(from).map_or(first.at, |stay| stay.from),
+        to: last.at,
         took,
         left: header.allowed.since(began),
-        filled: run.iter().map(|fill| fill.choice.question).collect(),
+        filled: fills.iter().map(|choice| choice.question).collect(),
         complete: line.is_complete(),
         or_keyed,
     })
+}
+
+/// When the sweep was on by its key: from when to when.
+fn by_key(log: &[Stamped]) -> Vec<(Elapsed, Elapsed)> {
+    let mut open = None;
+    let mut spans = Vec::new();
+    for stamped in log {
+        match stamped.event {
+            Event::SweepBegun => open = Some(stamped.at),
+            Event::SweepLeft | Event::TimeUp { .. } | Event::Closed(_) => {
+                spans.extend(open.take().map(|from| (from, stamped.at)));
+            }
+            _ => {}
+        }
+    }
+    spans
 }
 
 /// A blank filled on a visit.
 struct Fill<'a> {
     stay: usize,
     choice: &'a Choice,
+}
+
+impl Fill<'_> {
+    /// Whether the pupil had come past the question before this visit: left it, or opened one after it.
+    fn is_passed(&self, line: &Timeline) -> bool {
+        let question = self.choice.question;
+        let before = line.stays.get(..self.stay).unwrap_or_default();
+        let away = before.iter().rposition(|stay| stay.question != question);
+        let elsewhere = away.and_then(|last| before.get(..=last));
+        let mut elsewhere = elsewhere.unwrap_or_default().iter();
+        elsewhere.any(|stay| stay.question >= question)
+    }
 }
 
 /// What was filled in runs of short stays, a run each.

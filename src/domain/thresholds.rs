@@ -21,7 +21,7 @@ pub enum Limit {
     /// With a greater share of the paper in batches no question's time is shown.
     BatchShare,
     /// A sweep is a run of stays no longer than this (its last one up to its fill) that gave two questions or
-    /// more the first answer they ever had, kept to the end.
+    /// more the first answer they ever had, kept to the end; a first pass is none.
     SweepSeconds,
     /// The last fill of a sweep lies within this share of the time allowed before the end of the sitting. With
     /// the paper beside the screen a run that fills more than half of the questions is keying, and no sweep.

@@ -57,6 +57,12 @@ impl Desk {
         self
     }
 
+    pub(crate) fn finish(mut self, at: u64) -> Vec<(u64, Event)> {
+        let early = Event::Closed(Ending::FinishedEarly);
+        self.0.push((at * 1000, early));
+        self.0
+    }
+
     pub(crate) fn time_up(mut self, at: u64) -> Vec<(u64, Event)> {
         let due = Elapsed::seconds(at);
         self.0.push((at * 1000, Event::TimeUp { due }));
@@ -248,6 +254,15 @@ fn a_sweep_is_one_run_of_short_stays_near_the_end_and_nothing_else() {
     let each = |each| worked().open(3200, 17).straight(3400, each, 18..=20);
     assert!(swept(&header, each(20).time_up(3600)).is_some());
     assert_eq!(swept(&header, each(21).time_up(3600)), None);
+    // A first pass is none, however quick it is and however early the sitting was ended: nothing was filled that had
+    // been passed over.
+    let first_pass = Desk::new().straight(0, 6, 1..=10).finish(70);
+    assert_eq!(swept(&header, first_pass), None);
+    // What had been left on the way is filled, also in a sitting that is finished early; what comes after it is not.
+    let back = Desk::new().straight(0, 60, 1..=3).straight(180, 60, 6..=9);
+    let back = back.straight(420, 6, 4..=5).straight(432, 6, 10..=12);
+    let early = Some((vec![4, 5], Elapsed::seconds(12), Elapsed::seconds(3180)));
+    assert_eq!(swept(&header, back.finish(460)), early);
     // One blank is no sweep.
     let one = worked().open(3200, 17).straight(3500, 6, 18..=18);
     assert_eq!(swept(&header, one.time_up(3600)), None);

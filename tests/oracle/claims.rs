@@ -129,40 +129,76 @@ impl Sweep {
     }
 }
 
-/// Of a sitting whose time is over, the last run of short stays that gave two questions or more the first
-/// answer they ever had, where they still have one at the end; its last fill lies near the end. Each stay of the run is short, the
-/// last one up to its fill. With the paper beside the screen a run that fills more than half of the questions
-/// is keying.
+/// Of a sitting whose time is over, the last run of short stays that filled two questions or more: gave each the first
+/// answer it ever had, where it still has one at the end, and where it or a later question had been open before, the
+/// sweep's key was pressed, or the run ends in the last tenth of the time allowed. Its last fill lies near the end. Each
+/// stay of the run is short, the last one up to its fill. With the paper beside the screen a run that answers more than
+/// half of the questions is keying.
 pub(crate) fn sweep(facts: &Facts<'_>) -> Option<Sweep> {
     if !facts.is_over() {
         return None;
     }
     let mut last = None;
-    let mut run: Vec<Put> = vec![];
-    for visit in &facts.visits {
+    let mut run: Vec<(Put, bool)> = vec![];
+    for (place, visit) in facts.visits.iter().enumerate() {
         let first = facts.first_answer(visit.question).filter(|put| {
             let within = (visit.from..=visit.to).contains(&put.at) && put.visit == visit.from;
             within && facts.worked(visit.from, put.at) <= SWEEP_SECONDS
         });
-        let fill = first.filter(|put| facts.in_time.contains_key(&put.question));
-        run.extend(fill);
-        let near = run.last().is_some_and(|put| {
+        let answer = first.filter(|put| facts.in_time.contains_key(&put.question));
+        if let Some(put) = answer {
+            let mut earlier: Vec<u16> = facts.visits[..place]
+                .iter()
+                .map(|own| own.question)
+                .collect();
+            while earlier.last() == Some(&put.question) {
+                earlier.pop();
+            }
+            let passed = earlier.iter().any(|other| *other >= put.question);
+            run.push((put, passed || sweeping(facts, put.at)));
+        }
+        let late = run
+            .last()
+            .is_some_and(|(put, _)| facts.left(put.at) <= facts.allowed() / SWEEP_PART);
+        let fills: Vec<&Put> = run
+            .iter()
+            .filter(|(_, is_fill)| late || *is_fill)
+            .map(|(put, _)| put)
+            .collect();
+        let near = fills.last().is_some_and(|put| {
             facts.left(put.at) - facts.left(facts.stop) <= facts.allowed() / SWEEP_PART
         });
-        if fill.is_some() && run.len() >= 2 && near {
-            let (from, to) = (run[0].visit, run[run.len() - 1].at);
-            last = Some(Sweep {
-                filled: run.iter().map(|put| put.question).collect(),
+        if answer.is_some() && fills.len() >= 2 && near {
+            let (from, to) = (fills[0].visit, fills[fills.len() - 1].at);
+            let found = Sweep {
+                filled: fills.iter().map(|put| put.question).collect(),
                 from,
                 took: facts.worked(from, to),
-            });
+            };
+            last = Some((found, run.len()));
         }
         if facts.worked(visit.from, visit.to) > SWEEP_SECONDS {
             run.clear();
         }
     }
     let printed = !facts.session.header.paper.on_screen;
-    last.filter(|sweep| !(printed && sweep.filled.len() * 2 > facts.asked.len()))
+    let keyed = |answered: usize| printed && answered * 2 > facts.asked.len();
+    last.filter(|(_, answered)| !keyed(*answered))
+        .map(|(sweep, _)| sweep)
+}
+
+/// Whether the sweep's key had been pressed, and the sweep not left again.
+fn sweeping(facts: &Facts<'_>, at: u64) -> bool {
+    let before = facts.session.lines.iter().take_while(|line| line.at <= at);
+    let mut on = false;
+    for line in before {
+        match line.event {
+            Event::SweepBegun => on = true,
+            Event::SweepLeft | Event::TimeUp { .. } if line.at < at => on = false,
+            _ => {}
+        }
+    }
+    on
 }
 
 /// The questions whose times say nothing: on a printed paper what a sweep filled, and three first answers or
