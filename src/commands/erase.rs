@@ -16,6 +16,7 @@ use crate::storage::journal::discard_unfinished;
 use crate::storage::keeping::pages::{Remade, remade};
 use crate::storage::keeping::{Erasure, PageAgain, PageFate, Reason, Unreached, finish_erasure};
 use crate::words::keeping as words;
+use crate::words::overview::OUTSIDE_ONCE;
 
 /// What `erase` takes.
 #[derive(Debug, clap::Args)]
@@ -100,6 +101,9 @@ pub fn run(
         }
     }
     finish_erasure(sessions)?;
+    if erased.again.iter().any(|page| page.how.is_for_outside()) {
+        remark(aside, OUTSIDE_ONCE);
+    }
     for page in &erased.group_pages {
         remark(aside, words::group_page_gone(page));
     }

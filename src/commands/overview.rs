@@ -41,7 +41,7 @@ pub struct OverviewArgs {
     /// comma, no text that could be a formula
     #[arg(long, requires = "csv")]
     for_spreadsheet: bool,
-    /// For people outside, such as a head of department: no pupil's row, and fewer than ten people only as a range
+    /// For people outside, such as a head of department: no pupil's row, and every figure only as a range
     #[arg(long)]
     outside: bool,
     /// More answer keys: folders or key files; keys beside the papers are always found
@@ -58,6 +58,11 @@ enum NoOverview<'a> {
     NoSittings(&'a Path),
     #[error("cannot make the folder {} ({error}); name another with --csv", dir.display())]
     FolderNotMade { dir: &'a Path, error: io::Error },
+    #[error("{} has tables in which pupils have rows ({}), and they would be handed on with this one; name another folder with --csv", dir.display(), tables.join(", "))]
+    AmongPupils {
+        dir: &'a Path,
+        tables: Vec<&'static str>,
+    },
 }
 
 /// Puts the term together and writes it.
@@ -78,6 +83,13 @@ pub fn run(
     let rows = report.overview.pupils.iter();
     let pupils: BTreeSet<Alias> = rows.map(|row| row.pupil.clone()).collect();
     if let Some(dir) = &args.csv {
+        if args.outside {
+            let tables = csv::NAMES.into_iter();
+            let tables: Vec<_> = tables.filter(|name| dir.join(name).exists()).collect();
+            if !tables.is_empty() {
+                return Err(Failure::could_not(NoOverview::AmongPupils { dir, tables }));
+            }
+        }
         disk::create_private_dir_all(dir)
             .map_err(|error| Failure::could_not(NoOverview::FolderNotMade { dir, error }))?;
         let tables = if args.outside {
@@ -101,6 +113,7 @@ pub fn run(
             &format!("{}\n", words::tables_written(dir, tables.len())),
         )?;
         if args.output.is_none() {
+            args.once(aside);
             return Ok(());
         }
     }
@@ -136,10 +149,18 @@ pub fn run(
             .words(None),
     };
     press.put(new, html.as_bytes(), aside)?;
+    args.once(aside);
     written(out, &format!("{}\n", words::written(&path)))
 }
 
 impl OverviewArgs {
+    /// What the tutor has to know before it is handed on, and nobody who gets it.
+    fn once(&self, aside: &mut dyn Write) {
+        if self.outside {
+            remark(aside, words::OUTSIDE_ONCE);
+        }
+    }
+
     /// The words that make the same again, up to where it goes.
     fn words(&self, sessions: Option<&Path>) -> RemakeWords {
         let words = RemakeWords::of("overview").flag("--outside", self.outside);

@@ -23,9 +23,7 @@ use crate::season::practice::PracticeState;
 use crate::season::progress::Line;
 use crate::season::step::steps;
 
-pub use outside::{
-    MarkBand, OutsidePaper, OutsideQuestion, OutsideSize, PeopleRange, PercentBand, outside,
-};
+pub use outside::{MarkBand, OutsidePaper, OutsideQuestion, OutsideSize, PercentBand, outside};
 pub use term::{
     OverviewAnswer, OverviewSheet, PaperColumn, PracticeSoFar, PupilRow, PupilTerm, SheetEnd,
     WordWeek,

@@ -16,12 +16,11 @@ use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
 use crate::season::overview::{
-    MarkBand, NeedsWord, OutsideSize, OverviewAnswer, OverviewSheet, PaperColumn, PeopleRange,
-    PercentBand, PercentRange, PracticeSoFar, PupilRow, SatPaper, SheetEnd, WordReason, WordWeek,
+    MarkBand, NeedsWord, OutsideSize, OverviewAnswer, OverviewSheet, PaperColumn, PercentBand,
+    PercentRange, PracticeSoFar, PupilRow, SatPaper, SheetEnd, WordReason, WordWeek,
 };
 use crate::season::progress::Swept;
 use crate::season::step::FollowedStep;
-use crate::stats::share;
 use crate::words::columns::NamedColumn;
 use crate::words::count::{agree, counted, counted_as};
 use crate::words::numbers::{
@@ -30,7 +29,7 @@ use crate::words::numbers::{
 use crate::words::sign::Sign;
 use crate::words::step::{agreed_and_when, in_short, state};
 use crate::words::text::capital;
-use crate::words::time::{day, day_near, left_to_the_second, time_in_words};
+use crate::words::time::{day, day_near, left_to_the_second, month, time_in_words};
 
 /// The page's title in a browser.
 pub const TITLE: &str = "The group's term";
@@ -581,20 +580,41 @@ pub fn tables_written(folder: &Path, tables: usize) -> String {
     )
 }
 
-/// What people outside are told of how the page is made.
-pub const OUTSIDE_NOTES: [&str; 4] = [
+/// What people outside are told of how the page is made, and of what it isn't.
+pub const OUTSIDE_NOTES: [&str; 6] = [
     "No pupil has a row here. For practice only: not an official result.",
-    "People are counted in whole tens, in the order in which they sat, so two versions of this page never differ by one person. If a sitting was set aside, brought in late or erased since the last version, hand on only one of the two.",
-    "Fewer than ten people on one side of a question are given as a range. Fewer than twenty people have no figures for single questions, fewer than ten one range only, of the first five, and fewer than five nothing.",
+    "This doesn't measure a pupil, a teacher or a school. With so few people chance is large, and guesses are among the right answers.",
+    "Papers differ in difficulty, and people differ from paper to paper, so don't read papers side by side as progress.",
+    "Every figure is a range. People are counted in whole tens in the order in which they sat, so up to nine may be left out.",
+    "Fewer than twenty people have no figures for single questions, fewer than ten one range only, of the first five, and fewer than five nothing.",
     "Marks and answers are those given in time, each pupil's first whole sitting.",
 ];
+
+/// What the tutor is told of handing the page on.
+pub const OUTSIDE_ONCE: &str = "give out only one version of the page for people outside: a sheet corrected, set aside, brought late or erased since then lets two versions be compared";
+
+/// The day on which the page was made.
+pub fn outside_made(on: NaiveDate) -> String {
+    format!("Made on {}.", day(on))
+}
+
+/// In which months a paper was sat.
+pub fn outside_months((first, last): (NaiveDate, NaiveDate)) -> String {
+    if first == last {
+        format!("Sat in {}.", month(first))
+    } else {
+        format!("Sat from {} to {}.", month(first), month(last))
+    }
+}
 
 /// How many people are counted.
 pub fn outside_size(size: OutsideSize) -> String {
     match size {
         OutsideSize::TooFew => "Fewer than five people: nothing is told.".to_owned(),
-        OutsideSize::Few => "Fewer than ten people: one range only.".to_owned(),
-        OutsideSize::Tens(people) => format!("{people} people counted."),
+        OutsideSize::Few => "Fewer than ten people: one range only, of the first five.".to_owned(),
+        OutsideSize::Tens(people) => {
+            format!("{people} people are counted; up to nine more may have sat.")
+        }
     }
 }
 
@@ -603,12 +623,17 @@ pub fn outside_max(max: Mark) -> String {
     format!("Marks are out of {}.", plain(max))
 }
 
-/// Where the mean mark lies.
-pub fn outside_mean((low, high): PercentBand) -> String {
-    format!("The mean mark is between {low}% and {high}% of all marks.")
+/// Where the mean mark lies, and whose it is.
+pub fn outside_mean(size: OutsideSize, band: PercentBand) -> String {
+    let whose = match size {
+        OutsideSize::Tens(_) => "Their",
+        OutsideSize::Few | OutsideSize::TooFew => "The first five people's",
+    };
+    let (low, high) = band;
+    format!("{whose} mean mark is between {low}% and {high}% of all marks.")
 }
 
-/// A share of right answers.
+/// A range of a share.
 pub fn outside_band((low, high): PercentBand) -> String {
     format!("{low}% to {high}%")
 }
@@ -633,29 +658,12 @@ pub fn outside_marks(band: &MarkBand) -> String {
     }
 }
 
-/// How many of so many people.
-pub fn outside_people(range: PeopleRange) -> String {
-    let PeopleRange { low, high, of } = range;
-    if range.is_exact() {
-        format!("{low} of {of} ({})", percent(share(low, of)))
-    } else if low == 0 {
-        format!(
-            "fewer than {} of {of} (under {})",
-            high + 1,
-            percent(share(high + 1, of))
-        )
-    } else {
-        format!(
-            "more than {} of {of} (over {})",
-            low - 1,
-            percent(share(low - 1, of))
-        )
-    }
-}
-
-/// How many had nothing blank.
-pub fn outside_complete(range: PeopleRange) -> String {
-    format!("Nothing blank when time was up: {}.", outside_people(range))
+/// What share had nothing blank.
+pub fn outside_complete(band: PercentBand) -> String {
+    format!(
+        "Nothing blank when time was up: {} of them.",
+        outside_band(band)
+    )
 }
 
 /// The table of pupils by papers.
@@ -815,7 +823,7 @@ pub const OUTSIDE_COLUMNS: [NamedColumn; 9] = [
     ),
     (
         "figure",
-        "mean_percent, section_right_percent, people_by_marks, people_right or people_without_blank",
+        "mean_percent (below ten people of the first five), section_right_percent, people_by_marks_percent, people_right_percent or people_without_blank_percent",
     ),
     (
         "of",
@@ -825,9 +833,6 @@ pub const OUTSIDE_COLUMNS: [NamedColumn; 9] = [
         "below",
         "The marks of the band stay below this; empty in the last, and for other figures",
     ),
-    ("low", "The figure is at least this"),
-    (
-        "high",
-        "The figure is at most this; the same as low where it is exact",
-    ),
+    ("low", "The figure is at least this, in percent"),
+    ("high", "The figure is at most this, in percent"),
 ];

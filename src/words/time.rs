@@ -136,6 +136,11 @@ pub fn day(date: NaiveDate) -> String {
     date.format("%-d %b %Y").to_string()
 }
 
+/// A month: `Sep 2026`.
+pub fn month(date: NaiveDate) -> String {
+    date.format("%b %Y").to_string()
+}
+
 /// A day beside another: `3 Nov`, with the year where it is another one.
 pub fn day_near(date: NaiveDate, near: NaiveDate) -> String {
     if date.year() == near.year() {

@@ -53,13 +53,21 @@ fn sat(folder: &Path) -> Vec<Sat> {
 }
 
 fn rows(folder: &Path, name: &str) -> Vec<BTreeMap<String, String>> {
-    let mut reader = csv::Reader::from_path(folder.join(format!("t/overview-{name}.csv"))).unwrap();
+    table(&folder.join(format!("t/overview-{name}.csv")))
+}
+
+fn table(path: &Path) -> Vec<BTreeMap<String, String>> {
+    let mut reader = csv::Reader::from_path(path).unwrap();
     let each = reader.deserialize::<BTreeMap<String, String>>();
     each.map(Result::unwrap).collect()
 }
 
 fn count(count: usize) -> f64 {
     f64::from(u32::try_from(count).unwrap())
+}
+
+fn near(one: f64, other: f64) -> bool {
+    (one - other).abs() < 1e-9
 }
 
 fn real(number: Rational64) -> f64 {
@@ -300,7 +308,7 @@ fn came(sat: &Sat) -> (NaiveDate, DateTime<Utc>, &str) {
 
 /// What is told outside holds the truth of the first whole tens who sat a paper.
 fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
-    let told = rows(folder, "outside");
+    let told = table(&folder.join("o/overview-outside.csv"));
     let papers: BTreeSet<_> = told.iter().map(|row| row["paper"].clone()).collect();
     let mut checked = BTreeMap::<String, usize>::new();
     for paper in papers {
@@ -321,6 +329,7 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
             let right = given.filter(|own| own.option == key.right(question));
             count(right.count())
         };
+        let of_all = |people: f64| people * 100.0 / count(own.len());
         for row in told.iter().filter(|row| row["paper"] == paper) {
             let number = |name: &str| row[name].parse::<f64>().unwrap();
             let (low, high) = (number("low"), number("high"));
@@ -328,11 +337,12 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
                 assert_eq!(row["people"], own.len().to_string(), "{paper}");
             }
             let truth = match row["figure"].as_str() {
-                "people_right" => right(row["of"].parse().unwrap()),
-                "people_without_blank" => {
-                    count(facts.iter().filter(|own| own.blanks().is_empty()).count())
+                "people_right_percent" => of_all(right(row["of"].parse().unwrap())),
+                "people_without_blank_percent" => {
+                    let complete = facts.iter().filter(|own| own.blanks().is_empty());
+                    of_all(count(complete.count()))
                 }
-                "people_by_marks" => {
+                "people_by_marks_percent" => {
                     let exact =
                         |text: &str| (!text.is_empty()).then(|| text.parse::<f64>().unwrap());
                     let (from, below) = (exact(&row["of"]), exact(&row["below"]));
@@ -342,7 +352,7 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
                         from.is_none_or(|from| *mark >= from)
                             && below.is_none_or(|below| *mark < below)
                     });
-                    count(inside.count())
+                    of_all(count(inside.count()))
                 }
                 "section_right_percent" => {
                     let sections = &own[0].session.header.paper.rule.sections;
@@ -358,8 +368,13 @@ fn outside(folder: &Path, sat: &[Sat], keys: &BTreeMap<String, Key>) {
                 }
                 other => panic!("{other}"),
             };
+            let wide = if own.len() < 10 { 20.0 } else { 10.0 };
             assert!(
-                (low..=high).contains(&truth),
+                near(low % wide, 0.0) && near(high - low, wide),
+                "{paper}: {row:?}"
+            );
+            assert!(
+                (low..high).contains(&truth) || near(truth, 100.0) && near(high, 100.0),
                 "{paper}: {row:?}, and {truth}"
             );
             *checked.entry(row["figure"].clone()).or_default() += 1;
@@ -375,7 +390,7 @@ fn every_figure(seed: u64, pupils: usize) {
     let (seed, pupils) = (seed.to_string(), pupils.to_string());
     program::run(folder, &["demo", ".", "--seed", &seed, "--pupils", &pupils]);
     program::run(folder, &["overview", "--csv", "t", "-o", "term.html"]);
-    program::run(folder, &["overview", "--outside", "--csv", "t"]);
+    program::run(folder, &["overview", "--outside", "--csv", "o"]);
     let sat = sat(&folder.join("sessions"));
     let papers: BTreeSet<_> = sat.iter().map(|own| own.paper.clone()).collect();
     let keys = papers.into_iter().map(|paper| {

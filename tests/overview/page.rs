@@ -133,6 +133,8 @@ fn erasing_a_pupil_makes_every_overview_again() {
     .unwrap();
     let erased = child.wait_with_output().unwrap();
     assert!(erased.status.success(), "{erased:?}");
+    let said = String::from_utf8_lossy(&erased.stderr);
+    assert!(said.contains("give out only one version"), "{said}");
     let others = aliases(dir.path());
     assert_eq!(others.len(), 5);
     let page = read(dir.path(), "sessions/pages/overview.html");

@@ -165,6 +165,7 @@ caption{text-align:left;margin:0 0 .5rem}
 th,td{text-align:left;vertical-align:top;padding:.25rem .75rem .25rem 0;border-bottom:1px solid var(--rule)}
 td.number,th.number{text-align:right}
 .wide{overflow-x:auto}
+.wide+.wide{margin-top:1.5rem}
 .facts{margin:0 0 1rem}
 .facts th{width:40%;font-weight:400;overflow-wrap:anywhere}
 .sheet:has(.term){max-width:75rem}

@@ -13,16 +13,27 @@ use crate::words::columns::NamedColumn;
 use crate::words::overview as words;
 use crate::words::step::state;
 
+/// The tables' files.
+pub const NAMES: [&str; 6] = [
+    "overview-sheets.csv",
+    "overview-answers.csv",
+    "overview-words.csv",
+    "overview-sweep.csv",
+    "overview-practice.csv",
+    "overview-steps.csv",
+];
+
 /// Every table with its file's name.
 pub fn tables(report: &OverviewReport) -> Vec<(&'static str, DataTable)> {
-    vec![
-        ("overview-sheets.csv", sheets(report)),
-        ("overview-answers.csv", answers(report)),
-        ("overview-words.csv", needs(report)),
-        ("overview-sweep.csv", habit(report)),
-        ("overview-practice.csv", practice(report)),
-        ("overview-steps.csv", steps(report)),
-    ]
+    let tables = [
+        sheets(report),
+        answers(report),
+        needs(report),
+        habit(report),
+        practice(report),
+        steps(report),
+    ];
+    zip(NAMES, tables).collect()
 }
 
 /// A table with named columns.

@@ -10,7 +10,7 @@ use crate::reports::document::document;
 use crate::reports::document::tidy::tidy;
 use crate::reports::tabular::{CellType, DataCell, DataTable};
 use crate::reports::text::COLUMNS;
-use crate::season::overview::{OutsidePaper, OutsideSize, outside};
+use crate::season::overview::{OutsidePaper, OutsideSize, PercentBand, outside};
 use crate::words::overview as words;
 use crate::words::text::{Side, columns, cut, hanging};
 
@@ -36,7 +36,9 @@ fn said(paper: &OutsidePaper) -> Vec<String> {
         None => said.push(words::OUTSIDE_NO_KEY.to_owned()),
         Some(max) => said.push(words::outside_max(max)),
     }
-    said.extend(paper.mean.map(words::outside_mean));
+    said.extend(paper.months.map(words::outside_months));
+    let mean = paper.mean;
+    said.extend(mean.map(|mean| words::outside_mean(paper.size, mean)));
     said.extend(paper.nothing_blank.map(words::outside_complete));
     said
 }
@@ -58,14 +60,14 @@ fn parts(paper: &OutsidePaper) -> Vec<PairTable> {
             heading: words::OUTSIDE_MARKS,
             heads: [words::MARKS, words::PEOPLE],
             rows: bands
-                .map(|band| [words::outside_marks(band), band.people.to_string()])
+                .map(|band| [words::outside_marks(band), words::outside_band(band.people)])
                 .collect(),
         },
         PairTable {
             heading: words::OUTSIDE_QUESTIONS,
             heads: [words::QUESTION, words::RIGHT],
             rows: questions
-                .map(|own| [own.number.to_string(), words::outside_people(own.right)])
+                .map(|own| [own.number.to_string(), words::outside_band(own.right)])
                 .collect(),
         },
     ];
@@ -99,6 +101,8 @@ pub fn text(report: &OverviewReport) -> String {
         }
     }
     lines.push(String::new());
+    let made = words::outside_made(report.today);
+    lines.extend(hanging("- ", &made, COLUMNS));
     let notes = words::OUTSIDE_NOTES.iter();
     lines.extend(notes.flat_map(|note| hanging("- ", note, COLUMNS)));
     lines.join("\n") + "\n"
@@ -115,6 +119,7 @@ pub fn page(report: &OverviewReport) -> String {
         header {
             h1 { (tidy(&title(report))) }
             @if report.invented { p { strong { (INVENTED) } } }
+            p { (words::outside_made(report.today)) }
             @for note in words::OUTSIDE_NOTES { p { (note) } }
         }
         @for (index, paper) in papers.iter().enumerate() { (section(index, paper)) }
@@ -165,7 +170,7 @@ fn figures(paper: &OutsidePaper) -> Vec<Vec<DataCell>> {
         OutsideSize::Tens(people) => Some(people),
         OutsideSize::Few | OutsideSize::TooFew => None,
     };
-    let row = |figure: &str, of: String, below: Option<Mark>, low: f64, high: f64| {
+    let row = |figure: &str, of: String, below: Option<Mark>, (low, high): PercentBand| {
         vec![
             paper.outline.id.as_str().into(),
             paper.outline.fingerprint.to_string().into(),
@@ -174,42 +179,32 @@ fn figures(paper: &OutsidePaper) -> Vec<Vec<DataCell>> {
             figure.into(),
             of.into(),
             below.into(),
-            low.into(),
-            high.into(),
+            f64::from(low).into(),
+            f64::from(high).into(),
         ]
     };
-    let real = crate::stats::real;
-    let mean = paper
-        .mean
-        .map(|(low, high)| row("mean_percent", String::new(), None, low.into(), high.into()));
-    let sections = paper.sections.iter().map(|(name, (low, high))| {
-        let (low, high) = (f64::from(*low), f64::from(*high));
-        row("section_right_percent", name.clone(), None, low, high)
-    });
+    let mean = paper.mean;
+    let mean = mean.map(|band| row("mean_percent", String::new(), None, band));
+    let sections = paper.sections.iter();
+    let sections =
+        sections.map(|(name, band)| row("section_right_percent", name.clone(), None, *band));
     let bands = paper.bands.iter().map(|band| {
         let from = band.from.map(|from| from.to_string());
-        let people = real(band.people);
-        row(
-            "people_by_marks",
-            from.unwrap_or_default(),
-            band.below,
-            people,
-            people,
-        )
+        let from = from.unwrap_or_default();
+        row("people_by_marks_percent", from, band.below, band.people)
     });
-    let questions = paper.questions.iter().map(|own| {
-        let (low, high) = (real(own.right.low), real(own.right.high));
-        row("people_right", own.number.to_string(), None, low, high)
-    });
-    let complete = paper.nothing_blank.map(|own| {
+    let questions = paper.questions.iter();
+    let questions = questions.map(|own| {
         row(
-            "people_without_blank",
-            String::new(),
+            "people_right_percent",
+            own.number.to_string(),
             None,
-            real(own.low),
-            real(own.high),
+            own.right,
         )
     });
+    let complete = paper.nothing_blank;
+    let complete =
+        complete.map(|band| row("people_without_blank_percent", String::new(), None, band));
     mean.into_iter()
         .chain(sections)
         .chain(bands)

@@ -1,10 +1,12 @@
 //! What may leave the room where a group is taught: figures in which nobody can be found.
 //!
-//! Counts of people below [`LEAST_TO_PUBLISH`] are given as a range only, on both sides of a question (right, and not
-//! right), and no second table of the same people splits them in another way, so that nothing can be found by taking
-//! one from the other. People are counted in whole tens: by the day on which they sat, then by when their sheet was begun
-//! or typed in, then by alias. So whoever is typed in later for the same day comes last, one list makes one page, and two
-//! versions of a page differ by ten people or not at all, as long as nobody is taken out or comes late in between.
+//! Every figure is a range of ten percentage points, or of twenty below ten people, with the same edges in every
+//! version of a page. People are counted in whole tens: by the day on which they sat, then by when their sheet was begun
+//! or typed in, then by alias. So whoever is typed in later for the same day comes last, one list makes one page, and one
+//! sheet more changes nothing until ten have come. A sheet that is corrected, set aside, erased or of an earlier day can
+//! push a figure over an edge, which tells of that sheet to whoever has both versions.
+
+use chrono::{Datelike, NaiveDate};
 
 use super::term::{OverviewSheet, PaperColumn};
 use crate::cohort::items::LEAST_TO_PUBLISH;
@@ -23,37 +25,10 @@ const QUESTIONS_FROM: usize = 2 * LEAST_TO_PUBLISH;
 const SECTION_LEAST: usize = 5;
 /// In how many bands the marks of a paper without awards are told.
 const BANDS: i64 = 5;
-
-/// How many of so many people, as far as that may be told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct PeopleRange {
-    /// At least so many.
-    pub low: usize,
-    /// At most so many.
-    pub high: usize,
-    /// Of so many.
-    pub of: usize,
-}
-
-impl PeopleRange {
-    /// Takes a count of at least twenty people; fewer than ten on either side are a range.
-    fn new(count: usize, of: usize) -> Self {
-        let hidden = LEAST_TO_PUBLISH - 1;
-        let (low, high) = if count < LEAST_TO_PUBLISH {
-            (0, hidden)
-        } else if of - count < LEAST_TO_PUBLISH {
-            (of - hidden, of)
-        } else {
-            (count, count)
-        };
-        Self { low, high, of }
-    }
-
-    /// Whether it is told exactly.
-    pub const fn is_exact(self) -> bool {
-        self.low == self.high
-    }
-}
+/// How many percentage points a range has.
+const POINTS: u8 = 10;
+/// The same for fewer than ten people.
+const POINTS_OF_FEW: u8 = 20;
 
 /// How many people are counted, and so what may be told of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,11 +46,11 @@ pub enum OutsideSize {
 pub struct OutsideQuestion {
     /// Its number.
     pub number: QuestionNo,
-    /// How many had it right in time.
-    pub right: PeopleRange,
+    /// What share had it right in time.
+    pub right: PercentBand,
 }
 
-/// A range of whole per cent that holds a share; a part of all right answers, and no count of people.
+/// A range of whole per cent that holds a share.
 pub type PercentBand = (u8, u8);
 
 /// People by marks.
@@ -85,8 +60,15 @@ pub struct MarkBand {
     pub from: Option<Mark>,
     /// The marks of the band stay below this; nothing in the last.
     pub below: Option<Mark>,
-    /// How many people: ten or more.
-    pub people: usize,
+    /// What share of the people: ten of them or more.
+    pub people: PercentBand,
+}
+
+/// People by marks, before it is told how many they are.
+struct CountedBand {
+    from: Option<Mark>,
+    below: Option<Mark>,
+    people: usize,
 }
 
 /// One paper, for people outside.
@@ -98,16 +80,18 @@ pub struct OutsidePaper {
     pub size: OutsideSize,
     /// The most there could be; nothing without a key.
     pub max: Option<Mark>,
-    /// Of five to nine people, where the mean mark in time of the first five lies, in percent of the most.
+    /// The first and the last month in which the people who are counted sat, by its first day.
+    pub months: Option<(NaiveDate, NaiveDate)>,
+    /// Where the mean mark in time lies, in percent of the most; of five to nine people that of the first five.
     pub mean: Option<PercentBand>,
-    /// Of ten people, the share of right answers in each section of five questions and more.
+    /// Of ten people and more, the share of right answers in each section of five questions and more.
     pub sections: Vec<(String, PercentBand)>,
     /// The marks in time; none where it would be one band.
     pub bands: Vec<MarkBand>,
     /// The questions, of twenty people and more; void ones are left out.
     pub questions: Vec<OutsideQuestion>,
-    /// How many had nothing blank when time was up, where all of them sat under the clock.
-    pub nothing_blank: Option<PeopleRange>,
+    /// Of twenty people and more, what share had nothing blank when time was up, where all of them sat under the clock.
+    pub nothing_blank: Option<PercentBand>,
 }
 
 /// What may be told of a paper. Without a key hardly anything can be.
@@ -139,14 +123,14 @@ pub fn outside(column: &PaperColumn) -> OutsidePaper {
     let by_question = counted >= QUESTIONS_FROM;
     let timed = sheets.iter().all(|sheet| sheet.end.is_some());
     let complete = sheets.iter().filter(|sheet| sheet.blanks.is_empty());
+    let months = || sheets.iter().filter_map(|sheet| sheet.day().with_day(1));
+    let wide = if tens { POINTS } else { POINTS_OF_FEW };
     OutsidePaper {
         size,
         max,
-        mean: marks
-            .as_ref()
-            .filter(|_| size == OutsideSize::Few)
-            .and_then(|marks| mean(marks, max?)),
-        sections: if tens && !by_question {
+        months: months().min().zip(months().max()),
+        mean: marks.as_ref().and_then(|marks| mean(marks, max?, wide)),
+        sections: if tens {
             let sections = outline.rule.sections.iter();
             sections
                 .filter_map(|section| section_band(section, &sheets))
@@ -166,8 +150,7 @@ pub fn outside(column: &PaperColumn) -> OutsidePaper {
         } else {
             Vec::new()
         },
-        nothing_blank: (by_question && timed)
-            .then(|| PeopleRange::new(complete.count(), sheets.len())),
+        nothing_blank: (by_question && timed).then(|| people(complete.count(), sheets.len())),
         outline: outline.clone(),
     }
 }
@@ -186,18 +169,18 @@ fn question(number: QuestionNo, sheets: &[&OverviewSheet]) -> Option<OutsideQues
     let right = outcomes(number, sheets).filter(|own| *own == Outcome::Right);
     (judged == sheets.len()).then(|| OutsideQuestion {
         number,
-        right: PeopleRange::new(right.count(), judged),
+        right: people(right.count(), judged),
     })
 }
 
-/// Where the mean lies, to a fifth of all marks.
-fn mean(marks: &[Mark], max: Mark) -> Option<PercentBand> {
+/// Where the mean lies; one below nothing is in the lowest range.
+fn mean(marks: &[Mark], max: Mark, wide: u8) -> Option<PercentBand> {
     let total: Mark = marks.iter().copied().sum();
     let most = max.to_f64() * real(marks.len());
-    (most > 0.0).then(|| band(total.to_f64() / most, 20))
+    (most > 0.0).then(|| band(total.to_f64() / most, wide))
 }
 
-/// The share of right answers in a section, to a tenth.
+/// The share of right answers in a section.
 fn section_band(section: &Section, sheets: &[&OverviewSheet]) -> Option<(String, PercentBand)> {
     let numbers = (section.first.0..=section.last.0).map(QuestionNo);
     let judged = numbers.filter(|number| outcomes(*number, sheets).count() == sheets.len());
@@ -208,10 +191,15 @@ fn section_band(section: &Section, sheets: &[&OverviewSheet]) -> Option<(String,
     });
     let right: usize = right.sum();
     let share = real(right) / real((judged.len() * sheets.len()).max(1));
-    (judged.len() >= SECTION_LEAST).then(|| (section.name.clone(), band(share, 10)))
+    (judged.len() >= SECTION_LEAST).then(|| (section.name.clone(), band(share, POINTS)))
 }
 
-/// The band of so many per cent that a share lies in.
+/// The share of so many people.
+fn people(count: usize, of: usize) -> PercentBand {
+    band(real(count) / real(of.max(1)), POINTS)
+}
+
+/// The one range of so many points that a share lies in: its edges are the same for every group.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
@@ -237,7 +225,7 @@ fn bands(outline: &Outline, max: Mark, marks: &[Mark]) -> Vec<MarkBand> {
         }));
     }
     cuts.sort_unstable();
-    let mut bands: Vec<MarkBand> = Vec::new();
+    let mut bands: Vec<CountedBand> = Vec::new();
     let mut from = None;
     let edges = cuts.into_iter().map(Some).chain([None]);
     for below in edges {
@@ -251,7 +239,7 @@ fn bands(outline: &Outline, max: Mark, marks: &[Mark]) -> Vec<MarkBand> {
                 last.people += people;
                 last.below = below;
             }
-            _ => bands.push(MarkBand {
+            _ => bands.push(CountedBand {
                 from,
                 below,
                 people,
@@ -268,5 +256,10 @@ fn bands(outline: &Outline, max: Mark, marks: &[Mark]) -> Vec<MarkBand> {
     if bands.len() < 2 {
         bands.clear();
     }
-    bands
+    let told = |own: CountedBand| MarkBand {
+        from: own.from,
+        below: own.below,
+        people: people(own.people, marks.len()),
+    };
+    bands.into_iter().map(told).collect()
 }

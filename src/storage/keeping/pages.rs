@@ -58,6 +58,11 @@ impl Remake {
         })
     }
 
+    /// Whether the page counts pupils and names none, for people outside.
+    pub fn is_for_outside(&self) -> bool {
+        self.words.iter().any(|word| word == "--outside")
+    }
+
     /// Whether a pupil stands in it.
     pub(super) fn names(&self, pupil: &Alias) -> bool {
         self.without(pupil).as_ref() != Some(self)

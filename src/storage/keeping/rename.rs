@@ -328,7 +328,7 @@ impl Renaming {
             page.pupils.retain(|pupil| !pupil.is_same(&self.from));
             if page.pupils.len() < before {
                 page.pupils.insert(self.to.clone());
-                if !page.is_list() {
+                if !page.is_list() && !page.again.as_ref().is_some_and(Remake::is_for_outside) {
                     done.pages.push(page.path.clone());
                 }
                 changed = true;
