@@ -155,9 +155,12 @@ pub fn is_set_aside(header: &Header, file: &Path) -> String {
     )
 }
 
-/// That a sitting counts.
+/// That a sitting counts, and where it may not even so.
 pub fn counts_again(header: &Header) -> String {
-    format!("This sitting counts: {}.", which(header))
+    format!(
+        "This sitting counts: {}. As always, a group's figures and forecasts leave out what was stopped, of a part of a paper, or given less than its time.",
+        which(header)
+    )
 }
 
 fn which(header: &Header) -> String {

@@ -62,7 +62,11 @@ fn what_is_set_aside_counts_nowhere_and_counts_again_once_it_is_back() {
         "{notes}"
     );
 
-    done(&files, "set-aside @marten-a --back");
+    let said = done(&files, "set-aside @marten-a --back").out;
+    assert!(
+        said.contains("This sitting counts") && said.contains("less than its time"),
+        "{said}"
+    );
     assert_eq!(aggregates(&files), all);
     assert_eq!(season(&files), whole_season);
     assert_eq!(fs::read(files.path().join(&file)).unwrap(), log);

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::markup::well_formed;
-use crate::room::{aliases, group, read, run, table, told};
+use crate::room::{aliases, copy_papers, group, read, run, table, told};
 
 #[test]
 fn the_text_keeps_to_80_columns_and_says_where_the_page_is() {
@@ -28,6 +28,32 @@ fn the_text_keeps_to_80_columns_and_says_where_the_page_is() {
     // Made again it has the same bytes, and takes the place of the first.
     told(dir.path(), "overview");
     assert_eq!(read(dir.path(), "sessions/pages/overview.html"), page);
+}
+
+#[test]
+fn the_text_shows_which_answers_were_unsure_and_which_were_guesses() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_papers(Path::new(env!("CARGO_MANIFEST_DIR")), dir.path());
+    let class =
+        "pupil,1,2,3,4,5,6,7,8,9,10,11,12\nhare,A?,B??,C,-,A??,B??,C??,D??,A??,B??,B??,C??\n";
+    fs::write(dir.path().join("class.csv"), class).unwrap();
+    told(
+        dir.path(),
+        "enter saltmarsh-first --from class.csv --date 2026-11-20",
+    );
+    let text = told(dir.path(), "overview");
+    let row = text.lines().rfind(|line| line.starts_with("hare "));
+    let cells: Vec<&str> = row.unwrap_or_default().split_whitespace().collect();
+    let bare = |cell: &&str| cell.replace(['+', 'x'], "");
+    let shown: Vec<String> = cells.iter().skip(1).map(bare).collect();
+    let sheet = [
+        "A?", "B??", "C", "-", "A??", "B??", "C??", "D??", "A??", "B??", "B??", "C??",
+    ];
+    assert_eq!(shown, sheet, "{text}");
+    assert!(
+        text.lines()
+            .all(|line| line.chars().count() <= 80 || line.starts_with("The page"))
+    );
 }
 
 #[test]

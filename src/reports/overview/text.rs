@@ -11,8 +11,8 @@ use crate::words::time::day_near;
 
 /// So many papers stand beside each other in the table of marks.
 const PAPERS: usize = 5;
-/// So many questions stand beside each other.
-const QUESTIONS: usize = 20;
+/// So many questions stand beside each other, each with the two signs of a guess at the widest.
+const QUESTIONS: usize = 13;
 /// The most columns of an alias.
 const ALIAS: usize = 12;
 
@@ -212,9 +212,11 @@ fn letters_of(report: &OverviewReport, column: &PaperColumn, part: &[QuestionNo]
         let Some(sheet) = column.sheets.get(&pupil.pupil) else {
             continue;
         };
-        let letters = part
-            .iter()
-            .map(|number| words::letter(sheet.answer(*number)));
+        let letters = part.iter().map(|number| {
+            let answer = sheet.answer(*number);
+            let how = answer.and_then(words::how).unwrap_or_default();
+            format!("{}{how}", words::letter(answer))
+        });
         rows.push(row(alias(&pupil.pupil), letters));
     }
     if part.iter().any(|number| column.right(*number).is_some()) {
