@@ -391,12 +391,21 @@ pub fn bars_title(first: QuestionNo, last: QuestionNo) -> String {
     format!("Time on each question, {first} to {last}")
 }
 
+/// What is said of a time too short to be told: an answer shows that its question was open.
+pub fn no_time(state: State, time: Elapsed) -> Option<&'static str> {
+    match (state, time) {
+        (State::Blank, Elapsed::ZERO) => Some("not opened"),
+        (State::Void, Elapsed::ZERO) => Some("no time of its own"),
+        (_, time) if time < Elapsed::seconds(1) => Some("under a second"),
+        _ => None,
+    }
+}
+
 /// A bar for those who do not see it: `Question 8: wrong, 8:10.`
 pub fn bar(question: QuestionNo, state: State, time: Option<Elapsed>) -> String {
     let time = match time {
         None => "no time of its own".to_owned(),
-        Some(Elapsed::ZERO) => "not opened".to_owned(),
-        Some(time) => time_in_words(time),
+        Some(time) => no_time(state, time).map_or_else(|| time_in_words(time), str::to_owned),
     };
     format!("Question {question}: {}, {time}.", state.word())
 }

@@ -49,9 +49,9 @@ fn drawn(bar: &QuestionBar, top: f64, scale: f64) -> Markup {
         text class="end" x="28" y=(base) { (bar.number) }
         (sign(bar.state, 44.0, top + 12.0))
         text x="58" y=(base) { (word) }
-        @match bar.time {
-            Some(Elapsed::ZERO) => { text x=(n(LEFT)) y=(base) { "not opened" } }
-            Some(time) => {
+        @match bar.time.map(|time| (time, words::no_time(bar.state, time))) {
+            Some((_, Some(said))) => { text x=(n(LEFT)) y=(base) { (said) } }
+            Some((time, None)) => {
                 rect class={ "bar-" (word) } x=(n(LEFT)) y=(n(top + 5.0))
                     width=(n((end(time) - LEFT).max(1.0))) height="14" {}
                 path class="plan" d=(format!("M{} {}V{}", n(plan), n(top + 2.0), n(top + 22.0))) {}
@@ -116,5 +116,10 @@ mod tests {
         one.planned = Elapsed::ZERO;
         let drawn = bars("b", &[one], Elapsed::ZERO).into_string();
         assert!(drawn.contains(">not opened</text>") && !drawn.contains("NaN"));
+        // Whoever answers has had the question open.
+        let drawn = bars("b", &[bar(1, State::Right, Some(0))], Elapsed::ZERO).into_string();
+        assert!(
+            drawn.contains("Question 1: right, under a second.") && !drawn.contains("not opened")
+        );
     }
 }
