@@ -289,7 +289,7 @@ fn on_paper_every_page_has_the_sides_and_the_letters_it_should_have() {
         ("paper-18", (18, 12..=16)),
         ("paper-24", (24, 20..=28)),
         ("sheet", (12, 2..=2)),
-        // Nine sittings, half a page for parents of each.
+        // Nine sittings, a short page for parents of each.
         ("parents", (12, 9..=9)),
         ("homework", (12, 2..=4)),
     ]);

@@ -38,7 +38,7 @@ pub struct FeedbackArgs {
     /// Write a page for each sitting into this folder, with an index.html for the tutor
     #[arg(long, value_name = "DIR")]
     group: Option<PathBuf>,
-    /// Who reads the page: parents get half a page, without questions or awards
+    /// Who reads the page: parents get less than a page, without question texts or awards
     #[arg(long = "for", value_name = "WHO", default_value = "pupil", value_parser = reader())]
     reader: PageReader,
     /// Write one file to print, each pupil's page on sides of its own

@@ -54,6 +54,13 @@ impl EvidenceRow {
         let (header, time) = (self.header(), &self.time);
         let stops = self.analysis.interruptions();
         let timed = self.analysis.is_timed();
+        let known = |said: String| {
+            if timed {
+                said
+            } else {
+                words::NOT_KNOWN.to_owned()
+            }
+        };
         vec![
             tidy(&words::which(header)),
             words::arranged(header),
@@ -64,17 +71,21 @@ impl EvidenceRow {
             } else {
                 "-".to_owned()
             },
-            words::breaks(&time.breaks),
+            known(words::breaks(&time.breaks)),
             if timed {
                 words::mark(&time.at_standard, time.max)
             } else {
                 "-".to_owned()
             },
             words::mark(&time.at_allowed, time.max),
-            words::questions(&time.first_after),
-            words::questions(&time.changed_after),
+            known(words::questions(&time.first_after)),
+            known(words::questions(&time.changed_after)),
             words::blanks(time, timed),
-            words::interruptions(stops.away.count, stops.slept.count, stops.clock_changes),
+            known(words::interruptions(
+                stops.away.count,
+                stops.slept.count,
+                stops.clock_changes,
+            )),
             words::trusted(timed, self.analysis.trust().any()).to_owned(),
         ]
     }

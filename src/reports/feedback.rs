@@ -39,7 +39,7 @@ pub enum PageReader {
     /// The pupil.
     #[default]
     Pupil,
-    /// The pupil's parents: half a page, without a question, a rank or an award.
+    /// The pupil's parents: less than a page, without a question's text, a rank or an award.
     Parents,
 }
 
@@ -153,7 +153,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             section aria-labelledby=[landmark(&ids.of("mark"))] {
                 h2 id=(ids.of("mark")) { (words::PARENTS_MARK) }
                 p { (words::mark_for_parents(marks.in_time, marks.max, marks.timed)) }
-                @if let Some(range) = marks.range { p { (another_day::this_one(range)) } }
+                @if let Some(range) = marks.range { p { (another_day::for_parents(range)) } }
             }
         }
         @if let Some(sentence) = &feedback.from_tutor {

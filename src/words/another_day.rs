@@ -16,9 +16,14 @@ pub fn yours_in_time(range: (Mark, Mark)) -> String {
     changes("your mark in time", range)
 }
 
-/// For somebody who reads about a pupil's mark.
-pub fn this_one(range: (Mark, Mark)) -> String {
-    changes("this one", range)
+/// For parents, who read a share of days more easily than a chance.
+pub fn for_parents((low, high): (Mark, Mark)) -> String {
+    format!(
+        "If your child sat a paper like this on ten different days, the mark would be between {} and {} on \
+         about eight of them.",
+        plain(low),
+        plain(high)
+    )
 }
 
 fn changes(mark: &str, range: (Mark, Mark)) -> String {

@@ -204,10 +204,7 @@ pub fn next_time(facts: &Facts) -> String {
         unused(*left, questions)
     } else if !wrong.is_empty() {
         let first = wrong.get(..NAMED).unwrap_or(wrong);
-        format!(
-            "Try {} again before you look at the key.",
-            questions_or_count(first, NAMED)
-        )
+        format!("Try {} again.", questions_or_count(first, NAMED))
     } else if facts.key.is_some() {
         "Next time, try a paper with harder questions.".to_owned()
     } else if habits.said > 0 {

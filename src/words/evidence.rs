@@ -119,6 +119,9 @@ pub fn questions(questions: &[crate::domain::rule::QuestionNo]) -> String {
     }
 }
 
+/// What is said where only a clock could have told.
+pub const NOT_KNOWN: &str = "not known";
+
 /// Both numbers of blanks; of a sheet without times only the one at the end.
 pub fn blanks(at: &StandardTime, timed: bool) -> String {
     let at_standard = if timed {

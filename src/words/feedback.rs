@@ -38,22 +38,22 @@ pub fn for_parents(pupil: &Alias) -> String {
 /// What a page for parents is.
 pub const ABOUT_PARENTS: &str =
     "A short note on one practice paper. It's for learning, and isn't an official result.";
-/// The heading over what went well, for parents: in the words that the pupil reads.
-pub const PARENTS_WELL: &str = "What went well, as we told the pupil";
+/// The heading over what went well, for parents.
+pub const PARENTS_WELL: &str = WELL;
 /// The heading over what to do next time, for parents.
-pub const PARENTS_NEXT: &str = "What we suggested to the pupil for next time";
+pub const PARENTS_NEXT: &str = "What to try next time";
 /// The heading over the step that pupil and tutor agreed, for parents.
-pub const PARENTS_STEP: &str = "What we agreed to try next time";
+pub const PARENTS_STEP: &str = "What was agreed for next time";
 /// The heading over the causes of lost marks, for parents.
 pub const PARENTS_CAUSES: &str = "Why marks were lost";
 
-/// The causes that pupil and tutor agreed on, for parents: `We agreed on these: a slip in one step (2 questions), ...`.
+/// The causes that pupil and tutor agreed on, for parents: `This is what seems to have happened: a slip in one step (2 questions); ...`.
 pub fn causes_for_parents(causes: &[(Cause, usize)]) -> Option<String> {
     let each = causes.iter();
     let each =
         each.map(|(cause, many)| format!("{} ({})", means(*cause), counted(*many, "question")));
     let each: Vec<_> = each.collect();
-    (!each.is_empty()).then(|| format!("This is what we think happened: {}.", each.join("; ")))
+    (!each.is_empty()).then(|| format!("This is what seems to have happened: {}.", each.join("; ")))
 }
 
 /// The step for next time, for the pupil.
@@ -79,7 +79,7 @@ pub fn mark_for_parents(mark: Mark, max: Mark, timed: bool) -> String {
 pub const PARENTS_HELP: &str = "What helps at home";
 /// What parents can do (common practice, no source).
 pub const HELPS: [&str; 3] = [
-    "Ask which questions were left, and why, rather than what the mark was.",
+    "Ask which questions were not answered, and why, rather than what the mark was.",
     "Ask to be shown one question that went well.",
     "One mark moves up and down from day to day, so please don't compare single papers.",
 ];
@@ -223,7 +223,11 @@ pub fn done(done: &Done, timed: bool) -> Vec<String> {
 
 /// What kind of mark it is.
 pub const fn kind_of_mark(timed: bool) -> &'static str {
-    if timed { "In time" } else { "Not timed" }
+    if timed {
+        "In time"
+    } else {
+        "Times weren't recorded"
+    }
 }
 
 /// ` in time`; nothing of a sheet that was typed in.
@@ -288,15 +292,20 @@ pub fn next_award(award: &Award, short: Option<&Short>) -> String {
     format!("The next award is {} (from {from}).{far}", award.name)
 }
 
-/// Questions of the dearest section that were worked out.
-pub fn dearest(questions: &[QuestionNo], each_worth: Mark) -> String {
+/// Questions of the dearest section that were worked out; of a sheet without times nobody knows how they
+/// came to be right.
+pub fn dearest(questions: &[QuestionNo], each_worth: Mark, timed: bool) -> String {
     let each = agree(questions.len(), "", " each");
-    let were = agree(questions.len(), "is", "are");
-    format!(
-        "You worked out {}, which {were} worth {}{each}. No question on this paper is worth more.",
-        questions_or_count(questions, NAMED),
-        marks_in_words(each_worth)
-    )
+    let named = questions_or_count(questions, NAMED);
+    let worth = marks_in_words(each_worth);
+    let got = if timed {
+        let were = agree(questions.len(), "is", "are");
+        format!("You worked out {named}, which {were} worth {worth}{each}.")
+    } else {
+        let they = agree(questions.len(), "It's", "They're");
+        format!("You got {named} right. {they} worth {worth}{each}.")
+    };
+    format!("{got} No question on this paper is worth more.")
 }
 
 /// What was left blank this time.
@@ -328,7 +337,7 @@ pub const fn blanks_compared(now: usize, last: Option<usize>, costs: bool) -> &'
         _ if costs => {
             "On this paper a wrong answer can take marks away, so a blank can be the right choice."
         }
-        (0, _) => "No blanks: you can't do better than that.",
+        (0, _) => "No blanks this time.",
         (now, Some(last)) if now < last => "That's fewer than last time. Keep going.",
         _ => "A good aim for next time: fewer blanks. Keep the last few minutes for them.",
     }

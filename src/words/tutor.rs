@@ -99,7 +99,7 @@ pub const JOBS: &[JobLine] = &[
     ),
     (
         LOOK_BACK,
-        "Write half a page for a pupil's parents",
+        "Write a short page for a pupil's parents",
         "feedback {sitting} --for parents -o {page}",
     ),
     (

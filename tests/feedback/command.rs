@@ -298,7 +298,7 @@ fn pages_are_joined_in_one_file_by_alias() {
     );
 }
 
-/// A page for parents: half a page, no question, no award, no picture, nobody else.
+/// A page for parents: less than a page, no question, no award, no picture, nobody else.
 #[test]
 fn parents_get_half_a_page_without_questions_ranks_or_awards() {
     let dir = TempDir::new().unwrap();
@@ -313,7 +313,7 @@ fn parents_get_half_a_page_without_questions_ranks_or_awards() {
     for said in [
         "For the parents of otter",
         "73 of 125 marks, for the answers given in the time allowed.",
-        "Ask which questions were left, and why",
+        "Ask which questions were not answered, and why",
         "For practice only, not official.",
     ] {
         assert!(page.contains(said), "{said}: {page}");
@@ -325,7 +325,7 @@ fn parents_get_half_a_page_without_questions_ranks_or_awards() {
     assert!(
         own.range.is_some()
             && page
-                .contains("Marks change from day to day: 8 times in 10, this one would be from ")
+                .contains("If your child sat a paper like this on ten different days, the mark would be between ")
     );
     for word in ["<svg", "Questions to try again", "you chose", "heron"] {
         assert!(!page.contains(word), "{word}");

@@ -145,7 +145,7 @@ pub(crate) const SENTENCES: [(&str, &[&str]); 12] = [
 /// Praise of a section that was worked.
 const CAREFUL: &str = "That was careful work.";
 /// Praise of a sheet without a blank.
-const NO_BLANKS: &str = "No blanks: you can't do better than that.";
+const NO_BLANKS: &str = "No blanks this time.";
 /// Behind the first questions where all of them are right.
 const ALL_RIGHT: &str = " are all right.";
 
@@ -260,7 +260,7 @@ fn every_sentence_that_is_looked_for_is_one_of_the_program() {
         "every blank gets an answer",
         "there's time for {}",
         ALL_RIGHT,
-        "You worked out {}, which",
+        "You worked out {named}, which",
     ];
     for sentence in SENTENCES
         .iter()

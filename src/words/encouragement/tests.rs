@@ -52,7 +52,7 @@ fn little_right() -> Vec<(Facts, &'static str, &'static str)> {
         (
             with(|f| f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[4]))))),
             "You got questions 2 and 5 right.",
-            "Try question 4 again before you look at the key.",
+            "Try question 4 again.",
         ),
         (
             with(|f| {
@@ -60,7 +60,7 @@ fn little_right() -> Vec<(Facts, &'static str, &'static str)> {
                 (f.habits.saw_all, f.habits.until_time_up) = (true, true);
             }),
             "You looked at every question.",
-            "Try question 4 again before you look at the key.",
+            "Try question 4 again.",
         ),
         (
             with(|f| {
@@ -68,12 +68,12 @@ fn little_right() -> Vec<(Facts, &'static str, &'static str)> {
                 f.habits.until_time_up = true;
             }),
             "You stayed with the paper until time was up.",
-            "Try question 4 again before you look at the key.",
+            "Try question 4 again.",
         ),
         (
             with(|f| f.key = Some(key(|k| k.wrong = q(&[1, 2])))),
             "You sat down to a paper with a clock. Now you know where to begin.",
-            "Try questions 1 and 2 again before you look at the key.",
+            "Try questions 1 and 2 again.",
         ),
     ]
 }
@@ -110,7 +110,7 @@ fn no_praise() -> Vec<(Facts, &'static str, &'static str)> {
                 f.key = Some(key(|k| (k.right, k.wrong) = (q(&[2, 5]), q(&[6]))));
             }),
             "You got questions 2 and 5 right.",
-            "Try question 6 again before you look at the key.",
+            "Try question 6 again.",
         ),
     ]
 }
@@ -139,7 +139,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
         (
             with(|f| f.key = Some(key(|k| (k.came_back_right, k.wrong) = (q(&[8]), q(&[4]))))),
             "You left question 8, came back and got it right.",
-            "Try question 4 again before you look at the key.",
+            "Try question 4 again.",
         ),
         (
             with(|f| {
@@ -148,7 +148,7 @@ fn bank() -> Vec<(Facts, &'static str, &'static str)> {
                 }));
             }),
             "Questions 1 to 7 are all right.",
-            "Try questions 8, 9, 12 and 13 again before you look at the key.",
+            "Try questions 8, 9, 12 and 13 again.",
         ),
         (
             with(|f| f.key = Some(key(|k| k.changed_to_right = q(&[4, 5])))),

@@ -143,7 +143,7 @@ fn hard(asked: &Asked<'_>) -> Option<(Vec<QuestionNo>, String)> {
     });
     let worked: Vec<_> = worked.map(|question| question.answer.number).collect();
     (least < most && !worked.is_empty()).then(|| {
-        let said = feedback::dearest(&worked, most);
+        let said = feedback::dearest(&worked, most, asked.analysis().is_timed());
         (worked, said)
     })
 }
