@@ -97,6 +97,7 @@ fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
             h1 { "Feedback for " bdi { (feedback.pupil) } }
             p { (title) ", " (day(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
+            @if let Some(line) = &feedback.withdrawn { p { strong { (line) } } }
             p { (feedback.closing) @for line in &feedback.done { " " (line) } }
         }
         @if let Some(sentence) = &feedback.from_tutor {
@@ -147,7 +148,9 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             h1 { (words::for_parents(&feedback.pupil)) }
             p { (title) ", " (day(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
+            @if let Some(line) = &feedback.withdrawn { p { strong { (line) } } }
             p { (words::ABOUT_PARENTS) }
+            @if feedback.stopped { p { (words::PARENTS_STOPPED) } }
         }
         @if let Some(marks) = &feedback.marks {
             section aria-labelledby=[landmark(&ids.of("mark"))] {
@@ -170,13 +173,13 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
         }
         section aria-labelledby=[landmark(&ids.of("help"))] {
             h2 id=(ids.of("help")) { (words::PARENTS_HELP) }
-            ul { @for line in words::HELPS { li { (line) } } }
+            ul { @for line in few(&words::HELPS, if feedback.stopped { 2 } else { 3 }) { li { (line) } } }
         }
         (paragraphs(&ids.of("rules"), "Please remember", &remember(feedback)))
     }
 }
 
-fn few(lines: &[String], most: usize) -> &[String] {
+fn few<T>(lines: &[T], most: usize) -> &[T] {
     lines.get(..most).unwrap_or(lines)
 }
 

@@ -205,7 +205,7 @@ pub fn next_time(facts: &Facts) -> String {
     } else if !wrong.is_empty() {
         let first = wrong.get(..NAMED).unwrap_or(wrong);
         format!("Try {} again.", questions_or_count(first, NAMED))
-    } else if facts.key.is_some() {
+    } else if facts.key.is_some() && habits.said == 0 {
         "Next time, try a paper with harder questions.".to_owned()
     } else if habits.said > 0 {
         "Go through the answers that you were not sure of first, with your tutor.".to_owned()

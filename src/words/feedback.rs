@@ -75,6 +75,9 @@ pub fn mark_for_parents(mark: Mark, max: Mark, timed: bool) -> String {
     format!("{mark} of {max}{counted}.")
 }
 
+/// What parents read of a sitting that was given up.
+pub const PARENTS_STOPPED: &str = "This sitting was stopped early, so there is no mark.";
+
 /// The heading over what parents can do.
 pub const PARENTS_HELP: &str = "What helps at home";
 /// What parents can do (common practice, no source).

@@ -102,6 +102,38 @@ fn a_guess_round_without_a_guess_is_not_spoken_of() {
 }
 
 /// Nobody knows when a typed-in sheet's answers came, so nothing on its page is in or out of time.
+/// A sitting that was given up has no mark, so parents read of none, nor how marks move.
+#[test]
+fn parents_read_that_a_sitting_was_stopped() {
+    let made = Made::of("saltmarsh-a", "teal").straight(1, 100, "rrrr");
+    let told = made
+        .close(pacebell::domain::event::Ending::Abandoned)
+        .told();
+    let text = words(&pacebell::reports::feedback::page(
+        &told,
+        pacebell::reports::feedback::PageReader::Parents,
+    ));
+    assert!(
+        text.contains("This sitting was stopped early, so there is no mark."),
+        "{text}"
+    );
+    for word in ["One mark moves", "ten different days", "doesn't count"] {
+        assert!(!text.contains(word), "{word}\n{text}");
+    }
+    let mut aside = sittings::in_time().told();
+    assert_eq!(aside.withdrawn, None);
+    let said =
+        pacebell::words::standing::counts_nowhere(pacebell::domain::standing::Exclusion::SetAside);
+    aside.withdrawn = Some(said.clone());
+    for reader in [
+        pacebell::reports::feedback::PageReader::Pupil,
+        pacebell::reports::feedback::PageReader::Parents,
+    ] {
+        let text = words(&pacebell::reports::feedback::page(&aside, reader));
+        assert!(text.contains(&said), "{text}");
+    }
+}
+
 #[test]
 fn a_typed_in_sheet_is_not_timed() {
     let entered = |answers: &str| {

@@ -25,6 +25,7 @@ use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
 use crate::words::practise::tried_again;
 use crate::words::result::Ended;
+use crate::words::standing::counts_nowhere;
 use crate::words::step::agreed;
 
 pub use again::{Again, MOST_AT_ONCE, Working, try_again};
@@ -44,6 +45,10 @@ pub struct Feedback {
     pub day: NaiveDate,
     /// How it ended, as a kind sentence.
     pub closing: String,
+    /// That it was given up.
+    pub stopped: bool,
+    /// That the sitting was withdrawn and counts nowhere, where that is so.
+    pub withdrawn: Option<String>,
     /// What was done, without any key.
     pub done: Vec<String>,
     /// The marks; none of a sitting that was given up.
@@ -92,6 +97,8 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         outline: header.paper.clone(),
         day: header.started.date_naive(),
         closing: ended.closing().to_owned(),
+        stopped: given_up,
+        withdrawn: analysis.standing().withdrawn.map(counts_nowhere),
         done: words::done(&ended.done, analysis.is_timed()),
         marks: marks.map(|marks| marks::told(asked, marks)),
         hour: hour::hour(asked),

@@ -85,8 +85,9 @@ fn holds(analysis: &Analysis, finding: &Finding) -> bool {
         | Saw::EndedEarly { .. }
         | Saw::Unused { .. }
         | Saw::Luck { .. }
-        | Saw::AllRight { .. }
         | Saw::NoBlank { .. } => true,
+        // A guess that came right is luck, and no praise.
+        Saw::AllRight { guessed, .. } => *guessed == 0,
     }
 }
 
