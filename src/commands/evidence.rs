@@ -14,6 +14,7 @@ use super::rename::known_alias;
 use super::set_aside::the_one;
 use super::tables::TableArgs;
 use crate::analysis::Studied;
+use crate::domain::character::plain_line;
 use crate::domain::header::Alias;
 use crate::domain::notes::Vouched;
 use crate::domain::standing::Use;
@@ -152,8 +153,8 @@ fn tick(
         at: now,
         timed: args.timed,
         supervised: args.supervised,
-        sentence: args.sentence.trim().to_owned(),
-        by: args.by.clone(),
+        sentence: plain_line(&args.sentence),
+        by: plain_line(&args.by),
     });
     notes::save(&record.path, &said).map_err(Failure::could_not)?;
     written(out, &format!("{}\n", words::ticked(header)))

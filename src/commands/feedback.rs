@@ -12,6 +12,7 @@ use super::failure::{Failure, Failures};
 use super::outlets::{Outlets, remark, written};
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
 use super::read::copies;
+use crate::domain::character::plain_line;
 use crate::domain::notes::PupilSentence;
 use crate::reports::feedback::{PageReader, page};
 use crate::storage::catalogue::Catalogue;
@@ -147,8 +148,8 @@ pub fn run(
         let mut said = notes::load(&record.path, &header.sitting).map_err(Failure::could_not)?;
         said.for_pupil.push(PupilSentence {
             at: now,
-            sentence: sentence.trim().to_owned(),
-            by: args.by.clone(),
+            sentence: plain_line(sentence),
+            by: plain_line(&args.by),
         });
         notes::save(&record.path, &said).map_err(Failure::could_not)?;
     }

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::failure::{Failure, Failures};
 use super::outlets::written;
+use crate::domain::character::plain_line;
 use crate::domain::notes::Ruling;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::notes;
@@ -60,7 +61,7 @@ pub fn run(
     now: DateTime<FixedOffset>,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let because = args.because.as_deref().unwrap_or_default().trim();
+    let because = plain_line(args.because.as_deref().unwrap_or_default());
     if !args.back && because.is_empty() {
         return Err(Failure::wrong_words(NotDecided::NoReason));
     }
@@ -70,8 +71,8 @@ pub fn run(
     notes.decisions.push(Ruling {
         at: now,
         counts: args.back,
-        because: because.to_owned(),
-        by: args.by.clone(),
+        because,
+        by: plain_line(&args.by),
     });
     notes::save(&record.path, &notes).map_err(Failure::could_not)?;
     let header = &record.header;

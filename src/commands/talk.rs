@@ -11,7 +11,7 @@ use super::pages::{ForceArg, NewPage, PagePress, place};
 use super::read::{steps_beside, studied};
 use super::set_aside::the_one;
 use crate::analysis::Studied;
-use crate::domain::character::turns_direction;
+use crate::domain::character::{plain_line, turns_direction};
 use crate::domain::header::Alias;
 use crate::domain::step::{AgreedStep, LONGEST_STEP, ListedStep, Step};
 use crate::reports::talk::{TalkSheet, json, page, text};
@@ -178,7 +178,7 @@ fn agree(
     notes.steps.push(AgreedStep {
         at: now,
         step,
-        by: by.to_owned(),
+        by: plain_line(by),
     });
     notes::save(&record.path, &notes).map_err(Failure::could_not)?;
     Ok(said)

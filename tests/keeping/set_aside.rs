@@ -73,6 +73,35 @@ fn what_is_set_aside_counts_nowhere_and_counts_again_once_it_is_back() {
 }
 
 #[test]
+fn words_pasted_with_what_nobody_sees_leave_notes_that_can_be_read() {
+    let files = OldFiles::copied();
+    for hidden in [
+        "\u{ad}", "\u{200b}", "\u{200c}", "\u{200d}", "\u{200e}", "\u{200f}", "\u{202e}",
+        "\u{feff}", "\t",
+    ] {
+        let typed = format!("so{hidden}lid");
+        done(
+            &files,
+            &format!("set-aside @marten-a --because {typed} --by {typed}"),
+        );
+        done(&files, &format!("set-aside @marten-a --back --by {typed}"));
+        let page =
+            format!("feedback @marten-a --key @a.key -o page.html --force --sentence {typed}");
+        done(&files, &page);
+        let shown = if hidden == "\t" { "so lid" } else { "solid" };
+        assert!(
+            fs::read_to_string(files.path().join("page.html"))
+                .unwrap()
+                .contains(shown)
+        );
+        done(
+            &files,
+            &format!("evidence marten --of @marten-a --timed --sentence {typed}"),
+        );
+    }
+}
+
+#[test]
 fn every_page_list_and_json_says_that_it_is_set_aside() {
     let files = OldFiles::copied();
     let before: Value =

@@ -71,6 +71,11 @@ pub enum NotesNotSaved {
     /// They cannot be written as text.
     #[error("the notes cannot be written as text ({0}); shorten or retype the last one")]
     Unwritable(String),
+    /// What was added could not be read again.
+    #[error(
+        "what was typed can't be kept, and the earlier notes stay as they are; type it again as plain words ({0})"
+    )]
+    Unreadable(FileTrouble),
     /// The system refuses.
     #[error(
         "{}: the notes cannot be saved ({source}), but the earlier ones are kept; free some space or check who owns the folder, then save again",
@@ -87,10 +92,11 @@ pub enum NotesNotSaved {
 /// Saves the notes beside a session, in the place of those that were there.
 ///
 /// # Errors
-/// The system's refusal; then the old notes are still there.
+/// The system's refusal, and text that nothing could read again; then the old notes are still there.
 pub fn save(session: &Path, notes: &Notes) -> Result<PathBuf, NotesNotSaved> {
     let path = path_beside(session);
     let text = text(notes).map_err(|error| NotesNotSaved::Unwritable(error.to_string()))?;
+    from_bytes(&path, text.as_bytes()).map_err(NotesNotSaved::Unreadable)?;
     match disk::replace(&path, text.as_bytes(), Rights::Owner) {
         Ok(()) => Ok(path),
         Err(source) => Err(NotesNotSaved::Io { path, source }),

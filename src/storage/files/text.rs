@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::locate::Spot;
 use super::problem::Findings;
-use crate::domain::character::{parts_lines, turns_direction};
+use crate::domain::character::{is_invisible, parts_lines, turns_direction};
 
 /// The widest line of a figure, in columns of the screen.
 pub(super) const WIDEST_FIGURE: usize = 60;
@@ -86,16 +86,7 @@ fn unfit(c: char, shape: Shape) -> Option<&'static str> {
         _ if c.is_control() => Some("a control character"),
         _ if turns_direction(c) => Some("a mark that changes the writing direction"),
         _ if parts_lines(c) => Some("a line separator"),
-        '\u{ad}'
-        | '\u{34f}'
-        | '\u{180b}'..='\u{180f}'
-        | '\u{200b}'..='\u{200d}'
-        | '\u{2060}'..='\u{2065}'
-        | '\u{206a}'..='\u{206f}'
-        | '\u{feff}'
-        | '\u{fe00}'..='\u{fe0f}'
-        | '\u{fff9}'..='\u{fffb}'
-        | '\u{e0000}'..='\u{e0fff}' => Some("a character that nobody can see"),
+        _ if is_invisible(c) => Some("a character that nobody can see"),
         _ => None,
     }
 }
