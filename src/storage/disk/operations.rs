@@ -271,7 +271,7 @@ impl DiskFile for RealFile {
     #[cfg(windows)]
     fn is_at(&self, path: &Path) -> io::Result<bool> {
         use same_file::Handle;
-        let own = Handle::from_file(self.try_clone()?)?;
+        let own = Handle::from_file(self.file.try_clone()?)?;
         match Handle::from_path(path) {
             Ok(there) => Ok(own == there),
             Err(error) if is_absence(&error) => Ok(false),

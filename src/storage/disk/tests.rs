@@ -3,6 +3,7 @@
 #[cfg(unix)]
 use std::collections::BTreeSet;
 
+#[cfg(unix)]
 use super::replace::part_of;
 use super::*;
 
