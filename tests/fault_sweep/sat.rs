@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
@@ -364,21 +365,26 @@ impl Sat {
         }
     }
 
-    /// What lies in the folders, copied elsewhere: what a kill now leaves.
+    /// What lies in the folders, copied elsewhere: what a kill now leaves. A file that the writer renames meanwhile would
+    /// be in the copy under neither name, so that one is begun anew.
     pub(crate) fn copied(&self, to: &Path) {
-        copy(&self.root, to);
+        while let Err(error) = copy(&self.root, to) {
+            assert_eq!(error.kind(), io::ErrorKind::NotFound, "{error}");
+            fs::remove_dir_all(to).unwrap();
+        }
     }
 }
 
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
+fn copy(from: &Path, to: &Path) -> io::Result<()> {
+    fs::create_dir_all(to)?;
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
         let into = to.join(entry.file_name());
         if entry.path().is_dir() {
-            copy(&entry.path(), &into);
+            copy(&entry.path(), &into)?;
         } else {
-            fs::copy(entry.path(), into).unwrap();
+            fs::copy(entry.path(), into)?;
         }
     }
+    Ok(())
 }
