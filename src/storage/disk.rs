@@ -318,10 +318,30 @@ pub(super) fn take_away_folder(path: &Path) -> io::Result<bool> {
 
 /// Puts a file in another's place.
 pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
+    patiently(|| fs::rename(from, to))
+}
+
+/// Another program holds a file: what the system says, and the way out.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}; another program may have the file open: close it there, then try again")]
+struct Held(io::Error);
+
+impl From<Held> for io::Error {
+    fn from(held: Held) -> Self {
+        let kind = match held.0.kind() {
+            io::ErrorKind::PermissionDenied => io::ErrorKind::PermissionDenied,
+            _ => io::ErrorKind::ResourceBusy,
+        };
+        Self::new(kind, held)
+    }
+}
+
+/// Does what another program may hold up for a moment, where the system lets it.
+pub(super) fn patiently<T>(mut act: impl FnMut() -> io::Result<T>) -> io::Result<T> {
     if cfg!(windows) {
-        while_held_for_a_moment(PAUSE, || fs::rename(from, to))
+        while_held_for_a_moment(PAUSE, act)
     } else {
-        fs::rename(from, to)
+        act()
     }
 }
 
@@ -332,10 +352,10 @@ const PAUSE: Duration = Duration::from_millis(40);
 
 /// Tries again where another program may hold a file for a moment: on Windows a virus scanner opens each new file,
 /// and nothing can be put in the place of an open one.
-fn while_held_for_a_moment(
+fn while_held_for_a_moment<T>(
     pause: Duration,
-    mut act: impl FnMut() -> io::Result<()>,
-) -> io::Result<()> {
+    mut act: impl FnMut() -> io::Result<T>,
+) -> io::Result<T> {
     let mut tries = 1;
     loop {
         match act() {
@@ -343,6 +363,7 @@ fn while_held_for_a_moment(
                 tries += 1;
                 std::thread::sleep(pause);
             }
+            Err(error) if is_held(&error) => return Err(Held(error).into()),
             done => return done,
         }
     }

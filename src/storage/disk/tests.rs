@@ -204,7 +204,7 @@ fn a_file_that_is_held_for_a_moment_is_tried_again_and_any_other_refusal_is_told
                 Err(error())
             }
         });
-        (done.is_ok(), tries)
+        (done.map_err(|error| error.to_string()), tries)
     };
     // Microsoft, "System Error Codes": 32 sharing violation, 33 lock violation.
     let held: [fn() -> io::Error; 3] = [
@@ -213,11 +213,14 @@ fn a_file_that_is_held_for_a_moment_is_tried_again_and_any_other_refusal_is_told
         || io::Error::from_raw_os_error(33),
     ];
     for error in held {
-        assert_eq!(tried(0, error), (true, 1));
-        assert_eq!(tried(TRIES - 1, error), (true, TRIES));
-        assert_eq!(tried(u32::MAX, error), (false, TRIES));
+        assert_eq!(tried(0, error), (Ok(()), 1));
+        assert_eq!(tried(TRIES - 1, error), (Ok(()), TRIES));
+        let way_out = "another program may have the file open: close it there, then try again";
+        let refused = Err(format!("{}; {way_out}", error()));
+        assert_eq!(tried(u32::MAX, error), (refused, TRIES));
     }
-    assert_eq!(tried(3, || io::ErrorKind::NotFound.into()), (false, 1));
+    let absent: fn() -> io::Error = || io::ErrorKind::NotFound.into();
+    assert_eq!(tried(3, absent), (Err(absent().to_string()), 1));
 }
 
 #[test]

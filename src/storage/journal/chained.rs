@@ -2,7 +2,7 @@
 //! and ends in the checksum of a session file's line; it is appended, synced, and never changed.
 
 use std::fs::File;
-use std::io::{self, Write as _};
+use std::io::{self, Seek as _, Write as _};
 use std::path::Path;
 
 use serde::Serialize;
@@ -94,7 +94,9 @@ pub(super) fn sealed<L: ChainedLine>(
     Ok(chain.seal(text))
 }
 
-/// One line, one write, one sync; a torn end is set aside first, beside the file.
+/// One line, one write, one sync, in a file that was read to its end and is locked; a torn end is set aside first,
+/// beside the file. It is taken off in the file itself: another program may wait for the lock with this very file open,
+/// and where a file is open not every system puts another in its place.
 pub(super) fn append(
     file: &mut File,
     path: &Path,
@@ -103,11 +105,13 @@ pub(super) fn append(
     line: &str,
 ) -> io::Result<()> {
     let (whole, torn) = bytes.split_at(good);
-    if torn.is_empty() {
-        file.write_all(line.as_bytes())?;
-        disk::sync(file)?;
-        return disk::sync_folder(disk::folder_of(path));
+    if !torn.is_empty() {
+        disk::replace(&path.with_extension("torn"), torn, Rights::Owner)?;
+        let length = u64::try_from(whole.len()).map_err(io::Error::other)?;
+        file.set_len(length)?;
+        file.seek(io::SeekFrom::Start(length))?;
     }
-    disk::replace(&path.with_extension("torn"), torn, Rights::Owner)?;
-    disk::replace(path, &[whole, line.as_bytes()].concat(), Rights::Owner)
+    file.write_all(line.as_bytes())?;
+    disk::sync(file)?;
+    disk::sync_folder(disk::folder_of(path))
 }

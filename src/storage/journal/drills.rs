@@ -113,8 +113,9 @@ pub fn add_drill(sessions: &Path, pupil: &Alias, drill: &Drill) -> Result<PathBu
             continue;
         }
         let mut options = OpenOptions::new();
-        let options = options.read(true).append(true).create(true);
-        let mut file = disk::open_private(options, &path).map_err(io)?;
+        options.read(true).write(true).create(true).truncate(false);
+        let open = || disk::open_private(&mut options, &path);
+        let mut file = disk::patiently(open).map_err(io)?;
         // Two windows may end a drill at once.
         file.lock().map_err(io)?;
         let mut bytes = Vec::new();
@@ -212,6 +213,28 @@ mod tests {
             let now = drills_of(dir.path(), &otter(), DrillKind::Sweep);
             assert_eq!(now, [kept, vec![drill(25)]].concat(), "cut at byte {cut}");
         }
+    }
+
+    /// Another window that waits for the lock has this file open, and goes on in it.
+    #[test]
+    fn a_torn_end_is_taken_off_in_the_file_that_others_have_open() {
+        let dir = tempfile::tempdir().unwrap();
+        add_drill(dir.path(), &otter(), &drill(9)).unwrap();
+        let path = dir.path().join("otter/sweep.drill.ron");
+        let whole = fs::read_to_string(&path).unwrap();
+        fs::write(&path, format!("{whole}(format:1,n:1,dri")).unwrap();
+        let mut open_before = fs::File::open(&path).unwrap();
+        add_drill(dir.path(), &otter(), &drill(20)).unwrap();
+        let mut there = String::new();
+        open_before.read_to_string(&mut there).unwrap();
+        assert_eq!(there, fs::read_to_string(&path).unwrap());
+        assert!(there.starts_with(&whole), "{there}");
+        assert_eq!(
+            drills_of(dir.path(), &otter(), DrillKind::Sweep),
+            [drill(9), drill(20)]
+        );
+        let torn = fs::read_to_string(path.with_extension("torn")).unwrap();
+        assert_eq!(torn, "(format:1,n:1,dri");
     }
 
     #[test]

@@ -47,6 +47,7 @@ impl Trouble {
             | io::ErrorKind::FileTooLarge => Self::Full(path),
             io::ErrorKind::ReadOnlyFilesystem => Self::ReadOnly(path),
             io::ErrorKind::PermissionDenied => Self::NotAllowed(path),
+            io::ErrorKind::ResourceBusy => Self::InUse(path),
             _ if is_absence(error) => Self::FolderGone(path),
             _ => Self::Disk {
                 path,
