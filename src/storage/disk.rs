@@ -324,10 +324,10 @@ pub(super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
 /// Another program holds a file: what the system says, and the way out.
 #[derive(Debug, thiserror::Error)]
 #[error("{0}; another program may have the file open: close it there, then try again")]
-struct Held(io::Error);
+struct OpenElsewhere(io::Error);
 
-impl From<Held> for io::Error {
-    fn from(held: Held) -> Self {
+impl From<OpenElsewhere> for io::Error {
+    fn from(held: OpenElsewhere) -> Self {
         let kind = match held.0.kind() {
             io::ErrorKind::PermissionDenied => io::ErrorKind::PermissionDenied,
             _ => io::ErrorKind::ResourceBusy,
@@ -363,7 +363,7 @@ fn while_held_for_a_moment<T>(
                 tries += 1;
                 std::thread::sleep(pause);
             }
-            Err(error) if is_held(&error) => return Err(Held(error).into()),
+            Err(error) if is_held(&error) => return Err(OpenElsewhere(error).into()),
             done => return done,
         }
     }
