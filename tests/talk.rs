@@ -74,6 +74,98 @@ fn without_a_sweep_only_a_full_sheet_keeps_the_step() {
     assert_eq!(after("sweep 3:00", full(ms(57, 0) + 1)), "not_done");
 }
 
+/// A sweep fills every blank: one that leaves blanks on which a blind guess gains on average is not done, however early
+/// it began. On Saltmarsh A nothing is lost for a wrong answer.
+#[test]
+fn a_sweep_that_leaves_blanks_worth_a_guess_is_not_done() {
+    let next = |last: u16| {
+        let log = up_to_22()
+            .open(22)
+            .until(ms(56, 0))
+            .event(Event::SweepBegun);
+        let log = (23..=last).fold(log, |log, number| log.answer(number, 10));
+        log.time_up()
+    };
+    assert_eq!(after("sweep 3:00", next(25)), "done");
+    assert_eq!(after("sweep 3:00", next(24)), "not_done");
+    let room = Room::new();
+    room.put(&room::first());
+    room.agreed(&room::first(), "sweep 3:00", TALK);
+    room.put(&next(23));
+    let said = room.json(&room::first())["step"]["said"].clone();
+    assert_eq!(
+        said,
+        "Agreed: sweep begun with 3 minutes left; not this time: begun with 4 minutes left, but 2 blanks."
+    );
+    let told = room.told(&["overview"]);
+    assert!(!told.contains("Praise: Agreed"), "{told}");
+    // The pupil's row and the sweep habit count the same sweeps.
+    let counts = |next: &Log| {
+        let room = Room::new();
+        room.put(next);
+        let told = room.told(&["overview"]);
+        let cells = |from: &str| {
+            let line = told.lines().rfind(|line| line.starts_with(from)).unwrap();
+            line.split_whitespace()
+                .map(str::to_owned)
+                .collect::<Vec<_>>()
+        };
+        (cells("  20 Sep").pop().unwrap(), cells("P1 ")[1].clone())
+    };
+    assert_eq!(counts(&next(24)), ("-".into(), "0".into()));
+    assert_eq!(counts(&next(25)), ("3".into(), "1".into()));
+}
+
+/// Of Saltmarsh A's last questions each is worth 7 marks with five options: 1.4 marks a guess.
+#[test]
+fn what_a_guess_brings_is_told_to_a_tenth_and_of_one_question_as_of_one() {
+    let told = |answered: u16| {
+        let log = (1..=answered).fold(Log::of(SECOND), |log, number| log.answer(number, 120));
+        let room = Room::new();
+        room.put(&log.clone().time_up());
+        room.told(&["mark", &Room::file(&log), "--json"])
+    };
+    let one = told(24);
+    let said = "A blind guess on it would bring about 1.4 marks on average.";
+    assert!(one.contains(said), "{one}");
+    let two = told(23);
+    let said = "Blind guesses on them would bring about 2.8 marks on average.";
+    assert!(two.contains(said), "{two}");
+}
+
+/// Where a wrong answer costs so much that a guess loses, leaving a question blank is the better choice, and the
+/// sweep is done.
+#[test]
+fn blanks_that_are_better_left_do_not_undo_a_sweep() {
+    let mut log = up_to_22()
+        .open(22)
+        .until(ms(56, 0))
+        .event(Event::SweepBegun);
+    for section in &mut log.header.paper.rule.sections {
+        section.wrong = Mark::whole(-4);
+    }
+    let log = log.answer(23, 10).answer(24, 10).time_up();
+    assert_eq!(after("sweep 3:00", log), "done");
+}
+
+/// Questions 1 to 10 answered in order at the beginning, and the rest left, is no sweep.
+#[test]
+fn a_quick_first_pass_keeps_no_sweep() {
+    let pass = || (1..=10).fold(Log::of(SECOND), |log, number| log.answer(number, 3));
+    for next in [pass().finish(), pass().time_up()] {
+        let room = Room::new();
+        room.put(&room::first());
+        room.agreed(&room::first(), "sweep 3:00", TALK);
+        room.put(&next);
+        assert_eq!(
+            room.json(&room::first())["step"]["said"],
+            "Agreed: sweep begun with 3 minutes left; not this time: no sweep, 15 blanks."
+        );
+        let told = room.told(&["overview"]);
+        assert!(!told.contains("Praise"), "{told}");
+    }
+}
+
 /// One blank is no run of short visits; the key says that it was swept.
 #[test]
 fn the_key_begins_a_sweep_of_a_single_blank() {
@@ -160,6 +252,38 @@ fn the_checkpoints_need_a_plan() {
     // Question 10 is done at 10:00: a minute after 9:00, two after 8:00.
     assert_eq!(after("checkpoints", planned(9)), "done");
     assert_eq!(after("checkpoints", planned(8)), "not_done");
+}
+
+/// Kept by leaving time unused, the checkpoints are no praise, and what is told says so.
+#[test]
+fn checkpoints_kept_with_much_time_unused_are_no_praise() {
+    let mut log = (1..=10).fold(Log::of(SECOND), |log, number| log.answer(number, 60));
+    log.header.plan = Some(PacePlan {
+        checkpoints: vec![Checkpoint {
+            question: QuestionNo(10),
+            minutes: Mark::whole(10),
+        }],
+        ..PacePlan::default()
+    });
+    let said = |next: Log| {
+        let room = Room::new();
+        room.put(&room::first());
+        room.agreed(&room::first(), "checkpoints", TALK);
+        room.put(&next);
+        let said = room.json(&room::first())["step"]["said"].clone();
+        let told = room.told(&["overview"]);
+        (said.to_string(), told.contains("Praise: Agreed"))
+    };
+    let (early, praised) = said(log.clone().finish());
+    let but = "1 of 1 checkpoint kept, but at a pace that left time unused";
+    assert!(early.contains(but), "{early}");
+    assert!(!praised);
+    let (to_the_end, praised) = said(log.time_up());
+    assert!(
+        to_the_end.contains("1 of 1 checkpoint kept.\""),
+        "{to_the_end}"
+    );
+    assert!(praised);
 }
 
 #[test]

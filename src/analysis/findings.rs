@@ -16,6 +16,7 @@ use super::stay::{Outlay, outlays};
 use crate::domain::thresholds::{Limit, Thresholds};
 
 pub use found::{Blind, Finding, Quick, QuickFrom, Seen, Tone};
+pub use habits::is_hurried;
 pub use kind::FindingKind;
 pub use rests::rests_on;
 pub use unused::time as unused_time;

@@ -1,6 +1,8 @@
 //! Whether a step that was agreed before a sitting was kept in it, as its log tells.
 
+use super::basis::Basis;
 use super::checkpoint::{CheckpointState, Passage, passed};
+use super::findings::{Blind, is_hurried};
 use super::fold::Analysis;
 use super::stay::stretches;
 use super::sweep::begun;
@@ -33,6 +35,8 @@ pub enum StepFacts {
         not_needed: bool,
         /// The blanks at the end of the time in which answers count.
         blanks: usize,
+        /// Whether it began in time and yet left blanks on which a guess gains on average.
+        left_free: bool,
     },
     /// Of a longest stay.
     Stay {
@@ -58,6 +62,8 @@ pub enum StepFacts {
         kept: usize,
         /// Of how many that came due.
         of: usize,
+        /// Whether they were kept at a pace that left time unused, or that ran far ahead of the plan.
+        hurried: bool,
     },
     /// Of flags.
     Flags {
@@ -99,8 +105,9 @@ impl WhyUnknown {
     }
 }
 
-/// Judges a step from a sitting's log.
-pub fn judge(analysis: &Analysis, step: ListedStep) -> StepJudgement {
+/// Judges a step from a sitting's log; a key tells beside that at what pace checkpoints were kept.
+pub fn judge(basis: &Basis<'_>, step: ListedStep) -> StepJudgement {
+    let analysis = basis.analysis;
     let unknown = StepJudgement::Unknown;
     match (analysis.trust(), step) {
         (Trust::NoTimes, _) => return unknown(WhyUnknown::TypedIn),
@@ -112,7 +119,7 @@ pub fn judge(analysis: &Analysis, step: ListedStep) -> StepJudgement {
         ListedStep::Sweep { left } => sweep(analysis, left),
         ListedStep::Stay { most } => stay(analysis, most),
         ListedStep::Checkpoint { question, by } => checkpoint(analysis, question, by),
-        ListedStep::Checkpoints => checkpoints(analysis),
+        ListedStep::Checkpoints => checkpoints(basis),
         ListedStep::Flags => flags(analysis),
     }
 }
@@ -125,10 +132,11 @@ fn judged(done: bool, facts: StepFacts) -> StepJudgement {
     }
 }
 
-/// Kept where the sweep began with at least so much time left, or where nothing was blank then any more.
+/// Kept where the sweep began with at least so much time left and left no blank on which a guess gains on average, or
+/// where nothing was blank then any more.
 fn sweep(analysis: &Analysis, wanted: Elapsed) -> StepJudgement {
     let allowed = analysis.header().allowed;
-    let blanks = analysis.blanks().len();
+    let blanks = analysis.blanks();
     let swept = analysis.sweep();
     let begun = begun(analysis.log(), swept);
     // A paper beside the screen: what looks like a sweep may be the keying of what was worked out.
@@ -143,12 +151,15 @@ fn sweep(analysis: &Analysis, wanted: Elapsed) -> StepJudgement {
     let begun_by_then = left.is_some_and(|left| left >= wanted);
     let is_full = stood.rows().iter().all(|row| row.in_time.is_some());
     let not_needed = is_full && !begun_by_then;
+    let blind = Blind::of(&analysis.header().paper, &blanks);
+    let left_free = begun_by_then && !blind.gaining.is_empty();
     let facts = StepFacts::Sweep {
         left,
         not_needed,
-        blanks,
+        blanks: blanks.len(),
+        left_free,
     };
-    judged(begun_by_then || not_needed, facts)
+    judged(begun_by_then && !left_free || not_needed, facts)
 }
 
 /// Kept where no question was open for longer at a stretch.
@@ -187,9 +198,9 @@ fn checkpoint(analysis: &Analysis, question: QuestionNo, by: Elapsed) -> StepJud
     }
 }
 
-fn checkpoints(analysis: &Analysis) -> StepJudgement {
+fn checkpoints(basis: &Basis<'_>) -> StepJudgement {
     let (mut kept, mut of) = (0, 0);
-    for point in passed(analysis) {
+    for point in passed(basis.analysis) {
         match point.became {
             CheckpointState::Kept => {
                 kept += 1;
@@ -202,7 +213,8 @@ fn checkpoints(analysis: &Analysis) -> StepJudgement {
     if of == 0 {
         return StepJudgement::Unknown(WhyUnknown::NoPlan);
     }
-    judged(kept == of, StepFacts::Checkpoints { kept, of })
+    let hurried = kept == of && is_hurried(basis);
+    judged(kept == of, StepFacts::Checkpoints { kept, of, hurried })
 }
 
 /// Kept where every question that was flagged was opened again after that, for more than a glance or with something

@@ -6,8 +6,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::analysis::Studied;
 use crate::analysis::step::{StepFacts, StepJudgement, WhyUnknown, judge};
+use crate::analysis::{Basis, Studied};
 use crate::domain::standing::Use;
 use crate::domain::step::{AgreedStep, Step};
 
@@ -129,9 +129,14 @@ fn state(about: &Studied, agreed: &AgreedStep, later: &[&Studied]) -> StepState 
             continue;
         }
         let by = SittingOfStep::of(next);
+        let basis = Basis {
+            analysis: &next.analysis,
+            keyed: next.keyed.as_ref(),
+            norms: None,
+        };
         let why = match step {
             Step::OwnWords(_) => return StepState::NotJudged(by, None),
-            Step::Listed(step) => match judge(&next.analysis, *step) {
+            Step::Listed(step) => match judge(&basis, *step) {
                 StepJudgement::Done(facts) => return StepState::Done(by, facts),
                 StepJudgement::NotDone(facts) => return StepState::NotDone(by, facts),
                 StepJudgement::Unknown(why) => why,

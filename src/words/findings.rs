@@ -270,11 +270,7 @@ pub fn for_tutor(finding: &Finding, limits: &Thresholds) -> String {
             } else {
                 format!("All {count} checkpoints of the pace plan were")
             },
-            if *hurried {
-                ", but at a pace that left time unused or ran far ahead of the plan"
-            } else {
-                ""
-            }
+            if *hurried { BUT_HURRIED } else { "" }
         ),
         Seen::SecondPass {
             questions,
@@ -562,6 +558,10 @@ const fn price_from(from: PriceFrom) -> &'static str {
     }
 }
 
+/// What is said beside checkpoints that were kept in a hurry.
+pub(super) const BUT_HURRIED: &str =
+    ", but at a pace that left time unused or ran far ahead of the plan";
+
 /// What blind guesses on some questions are worth on average, apart where they gain and where they do not.
 fn blind(questions: &[QuestionNo], worth: &Blind) -> String {
     let rest = if worth.rest <= -0.25 {
@@ -571,12 +571,16 @@ fn blind(questions: &[QuestionNo], worth: &Blind) -> String {
     } else {
         "would bring nothing on average".to_owned()
     };
+    let on_all = match questions {
+        [_] => "A blind guess on it",
+        _ => "Blind guesses on them",
+    };
     if worth.gaining.is_empty() {
-        return format!("Blind guesses on them {rest}.");
+        return format!("{on_all} {rest}.");
     }
-    let gain = marks_about(worth.gain);
+    let gain = marks_to_a_tenth(worth.gain);
     if worth.gaining == questions {
-        return format!("Blind guesses on them would bring about {gain} on average.");
+        return format!("{on_all} would bring about {gain} on average.");
     }
     let on = q_list(&worth.gaining);
     format!("Blind guesses on {on} would bring about {gain} on average; on the others they {rest}.")

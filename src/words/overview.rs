@@ -19,7 +19,6 @@ use crate::season::overview::{
     MarkBand, NeedsWord, OutsideSize, OverviewAnswer, OverviewSheet, PaperColumn, PercentBand,
     PercentRange, PracticeSoFar, PupilRow, SatPaper, SheetEnd, WordReason, WordWeek,
 };
-use crate::season::progress::Swept;
 use crate::season::step::FollowedStep;
 use crate::words::columns::NamedColumn;
 use crate::words::count::{agree, counted, counted_as};
@@ -351,9 +350,15 @@ pub fn unused(unused: Option<Elapsed>) -> String {
     unused.map_or_else(|| NONE.to_owned(), Elapsed::stopwatch)
 }
 
-/// What a sweep filled, in a column.
-pub fn swept(sweep: Option<&Swept>) -> String {
-    sweep.map_or_else(|| NONE.to_owned(), |sweep| sweep.filled.to_string())
+/// What a sweep filled, in a column; a dash where something stayed blank, as in the sweep habit.
+pub fn swept(sheet: &OverviewSheet) -> String {
+    filled_by_sweep(sheet).map_or_else(|| NONE.to_owned(), |filled| filled.to_string())
+}
+
+/// How many blanks a sweep filled that left none.
+fn filled_by_sweep(sheet: &OverviewSheet) -> Option<usize> {
+    let sweep = sheet.sweep.filter(|_| sheet.end == Some(SheetEnd::Swept));
+    sweep.map(|sweep| sweep.filled)
 }
 
 /// How a sheet ended, in a few short lines.
@@ -368,7 +373,7 @@ pub fn ended(sheet: &OverviewSheet) -> Vec<String> {
     let unused = sheet
         .unused
         .map(|left| format!("{} unused", left.stopwatch()));
-    let swept = sheet.sweep.map(|sweep| format!("swept {}", sweep.filled));
+    let swept = filled_by_sweep(sheet).map(|filled| format!("swept {filled}"));
     [blanks].into_iter().chain(unused).chain(swept).collect()
 }
 

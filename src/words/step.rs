@@ -1,6 +1,7 @@
 //! The step agreed in a talk: what it asks for, and what became of it.
 
 use super::count::counted;
+use super::findings::BUT_HURRIED;
 use super::text::capital;
 use super::time::{day, time_in_words};
 use crate::analysis::step::{StepFacts, WhyUnknown};
@@ -122,11 +123,16 @@ fn shown(facts: &StepFacts) -> String {
             left,
             not_needed,
             blanks,
+            left_free,
         } => {
             let blanks = counted(*blanks, "blank");
             match left {
                 _ if *not_needed => "nothing was blank by then".to_owned(),
-                Some(left) => format!("begun with {} left, {blanks}", time_in_words(*left)),
+                Some(left) => format!(
+                    "begun with {} left, {}{blanks}",
+                    time_in_words(*left),
+                    if *left_free { "but " } else { "" },
+                ),
                 None => format!("no sweep, {blanks}"),
             }
         }
@@ -144,9 +150,11 @@ fn shown(facts: &StepFacts) -> String {
             of,
             ..
         } => format!("{done} of {} done by then", counted(*of, "question")),
-        StepFacts::Checkpoints { kept, of } => {
-            format!("{kept} of {} kept", counted(*of, "checkpoint"))
-        }
+        StepFacts::Checkpoints { kept, of, hurried } => format!(
+            "{kept} of {} kept{}",
+            counted(*of, "checkpoint"),
+            if *hurried { BUT_HURRIED } else { "" },
+        ),
         StepFacts::Flags { left, flagged } if left.is_empty() => {
             format!("{} looked at again", counted(flagged.len(), "flag"))
         }

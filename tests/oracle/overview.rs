@@ -91,7 +91,7 @@ fn is_seconds(cell: &str, millis: Option<u64>, what: &str) {
 }
 
 /// What a blind guess on a question brings on average over leaving it blank.
-fn gain(facts: &Facts<'_>, question: u16) -> Rational64 {
+pub(crate) fn gain(facts: &Facts<'_>, question: u16) -> Rational64 {
     let (section, options) = (
         facts.section(question),
         i64::try_from(facts.options(question)).unwrap(),

@@ -179,7 +179,7 @@ pub(crate) fn all(pupil: &Pupil<'_>, newest: NaiveDate) -> Vec<Reason> {
             .as_ref()
             .is_some_and(|(_, at)| holds(at.date_naive()))
     });
-    all.extend(judged.map(|own| {
+    all.extend(judged.filter(|own| !own.is_hurried()).map(|own| {
         let kind = if own.state == "done" {
             "step_done"
         } else {

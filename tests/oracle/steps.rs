@@ -3,14 +3,17 @@
 //! the talk and asked the whole paper; where that one's log cannot tell, it stays open for the one after it, until a
 //! step is agreed about a later sitting.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
+use num_rational::Rational64;
 use serde::Deserialize;
 
 use crate::claims::{LATE_SECONDS, RUSHED_FLOOR_SECONDS, batches, done_to, sweep};
 use crate::facts::Facts;
-use crate::raw::{Event, Session};
+use crate::overview::gain;
+use crate::raw::{Ending, Event, Key, Session};
 
 #[derive(Clone, Debug, Deserialize)]
 pub(crate) struct Agreed {
@@ -50,12 +53,22 @@ pub(crate) struct Followed {
     pub(crate) evidence: String,
 }
 
+impl Followed {
+    /// Kept, and yet no praise.
+    pub(crate) fn is_hurried(&self) -> bool {
+        self.evidence.ends_with(HURRIED)
+    }
+}
+
 /// Every step of a pupil, whose sittings come in order.
-pub(crate) fn followed(sittings: &[(Session, Option<Agreed>)]) -> Vec<Followed> {
+pub(crate) fn followed(
+    sittings: &[(Session, Option<Agreed>)],
+    keys: &BTreeMap<String, Key>,
+) -> Vec<Followed> {
     let mut all = vec![];
     for (place, (about, agreed)) in sittings.iter().enumerate() {
         let Some(agreed) = agreed else { continue };
-        let (state, by, evidence) = became(about, agreed, &sittings[place + 1..]);
+        let (state, by, evidence) = became(about, agreed, &sittings[place + 1..], keys);
         let step = agreed.step.as_deref().map(in_short);
         all.push(Followed {
             about: about.header.sitting.clone(),
@@ -73,6 +86,7 @@ fn became<'a>(
     about: &Session,
     agreed: &Agreed,
     later: &'a [(Session, Option<Agreed>)],
+    keys: &BTreeMap<String, Key>,
 ) -> (&'static str, Option<&'a Session>, String) {
     if agreed.step.is_none() && agreed.text.is_none() {
         return ("withdrawn", None, "withdrawn".into());
@@ -89,7 +103,8 @@ fn became<'a>(
             let ask = "ask how it went, as no log can tell";
             return ("not_judged", Some(next), ask.into());
         };
-        let why = match judged(&facts, step) {
+        let key = keys.get(&next.header.paper.id);
+        let why = match judged(&facts, step, key) {
             Ok((true, shown)) => return ("done", Some(next), format!("done: {shown}")),
             Ok((false, shown)) => {
                 return ("not_done", Some(next), format!("not this time: {shown}"));
@@ -146,7 +161,11 @@ fn in_short(step: &str) -> String {
 const TOGETHER: &str = "answers were entered together";
 
 /// Whether it was kept, and by what one sees it; or why the log cannot tell.
-fn judged(facts: &Facts<'_>, step: &str) -> Result<(bool, String), &'static str> {
+fn judged(
+    facts: &Facts<'_>,
+    step: &str,
+    key: Option<&Key>,
+) -> Result<(bool, String), &'static str> {
     if !facts.is_timed() {
         return Err("its answers were typed in afterwards");
     }
@@ -166,13 +185,14 @@ fn judged(facts: &Facts<'_>, step: &str) -> Result<(bool, String), &'static str>
         ["checkpoint", question, "by", by] => {
             one_checkpoint(facts, question.parse().unwrap(), clock(by))
         }
-        ["checkpoints"] => checkpoints(facts),
+        ["checkpoints"] => checkpoints(facts, key),
         ["flags"] => flags(facts),
         _ => panic!("{step}"),
     }
 }
 
-/// Kept where the sweep began with at least so much time left, or where nothing was blank then any more. It began at
+/// Kept where the sweep began with at least so much time left and no question stayed blank on which a blind guess gains
+/// on average, or where nothing was blank then any more. It began at
 /// its key, where the pupil pressed that and had not left the sweep again before the first of the blanks was filled,
 /// else with the opening of the first of them; where no filling is seen, at the key of a sweep in which an answer was
 /// given.
@@ -209,13 +229,16 @@ fn begins(facts: &Facts<'_>, wanted: u64) -> Result<(bool, String), &'static str
     let lines = facts.session.lines.iter();
     let then = facts.after(lines.filter(|line| line.at <= moment).count());
     let full = Facts::of(&then).blanks().is_empty();
+    let nothing = Rational64::from_integer(0);
+    let gains = facts.blanks().iter().any(|own| gain(facts, *own) > nothing);
     let blanks = many(facts.blanks().len(), "blank");
     let shown = match left {
         _ if full && !in_time => "nothing was blank by then".to_owned(),
+        Some(left) if in_time && gains => format!("begun with {} left, but {blanks}", span(left)),
         Some(left) => format!("begun with {} left, {blanks}", span(left)),
         None => format!("no sweep, {blanks}"),
     };
-    Ok((in_time || full, shown))
+    Ok((in_time && !gains || full, shown))
 }
 
 /// Kept where no question was open for longer at a stretch; a look elsewhere of under ten seconds ends none.
@@ -297,7 +320,7 @@ fn one_checkpoint(facts: &Facts<'_>, last: u16, by: u64) -> Result<(bool, String
     Ok((kept, shown))
 }
 
-fn checkpoints(facts: &Facts<'_>) -> Result<(bool, String), &'static str> {
+fn checkpoints(facts: &Facts<'_>, key: Option<&Key>) -> Result<(bool, String), &'static str> {
     let points = facts.session.header.plan.iter();
     let points = points.flat_map(|plan| &plan.checkpoints);
     let each = points.filter_map(|point| {
@@ -309,8 +332,45 @@ fn checkpoints(facts: &Facts<'_>) -> Result<(bool, String), &'static str> {
     if each.is_empty() {
         return Err("there was no plan with checkpoints");
     }
-    let shown = format!("{kept} of {} kept", many(each.len(), "checkpoint"));
+    let but = if kept == each.len() && is_hurried(facts, key) {
+        HURRIED
+    } else {
+        ""
+    };
+    let shown = format!("{kept} of {} kept{but}", many(each.len(), "checkpoint"));
     Ok((kept == each.len(), shown))
+}
+
+/// Beside checkpoints that are kept and no praise.
+const HURRIED: &str = ", but at a pace that left time unused or ran far ahead of the plan";
+/// "finished with at least this share of the time left": a tenth of it.
+const UNUSED_PART: u64 = 10;
+
+/// Checkpoints that were kept are no praise where a tenth of the time or more was left unused while something was wrong
+/// or blank, nor where one was first done within three quarters of its time and an answer up to it is wrong. Without a
+/// key nobody can say that nothing was.
+fn is_hurried(facts: &Facts<'_>, key: Option<&Key>) -> bool {
+    let is_right = |question: &u16| {
+        let given = facts.in_time.get(question);
+        key.is_some_and(|key| given.is_some_and(|given| given.option == key.right(*question)))
+    };
+    let left = facts.left(facts.stop);
+    let early = facts.ending == Some(Ending::FinishedEarly) && left > 0;
+    let much = early && left * UNUSED_PART >= facts.allowed();
+    let unused = much && !facts.asked.iter().all(is_right);
+    let points = facts.session.header.plan.iter();
+    let mut points = points.flat_map(|plan| &plan.checkpoints);
+    let ahead = points.any(|point| {
+        let planned = u64::try_from((point.minutes.0 * 60_000).to_integer()).unwrap();
+        let moment = facts.moment_of(planned).min(facts.stop);
+        let lines = &facts.session.lines;
+        let before = lines.iter().filter(|line| line.at <= moment).count();
+        let first = (1..=before).find(|count| done_to(facts, point.question, *count));
+        let far = first.is_some_and(|count| facts.used(lines[count - 1].at) * 4 <= planned * 3);
+        let answered = facts.in_time.keys().filter(|own| **own <= point.question);
+        far && (key.is_none() || !answered.copied().all(|own| is_right(&own)))
+    });
+    unused || ahead
 }
 
 /// Kept where every question that was flagged was opened again after that, for ten seconds or with something done to

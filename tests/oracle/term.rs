@@ -401,7 +401,7 @@ fn holds(world: &World, seen: &mut BTreeMap<String, usize>) {
             .iter()
             .map(|(path, session)| (session.clone(), agreed(path)))
             .collect();
-        let followed = followed(&with_steps);
+        let followed = followed(&with_steps, &keys);
         steps(pupil, &followed, steps_told);
         for own in &followed {
             let kind = own.step.split(' ').next().unwrap();

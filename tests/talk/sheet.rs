@@ -129,6 +129,14 @@ fn what_is_no_step_is_refused_with_what_is_allowed() {
         (vec!["--step", "swep 3:00"], "checkpoint 10 by 12:00"),
         (vec!["--step", "sweep"], "sweep 3:00"),
         (vec!["--step", "stay 0:00"], "stay 4:00"),
+        // Saltmarsh A has 25 questions and 60 minutes.
+        (
+            vec!["--step", "checkpoint 26 by 12:00"],
+            "ends with question 25",
+        ),
+        (vec!["--step", "checkpoint 10 by 60:01"], "60 minutes"),
+        (vec!["--step", "sweep 60:01"], "60 minutes"),
+        (vec!["--step", "stay 60:01"], "60 minutes"),
         (vec!["--step-text", "  "], "says nothing"),
         (vec!["--step-text", "two\nlines"], "one plain line"),
         (vec!["--step-text", &endless], "201 characters"),

@@ -3,7 +3,7 @@
 use super::found::{Blind, Finding, Seen};
 use super::unused;
 use crate::analysis::basis::Basis;
-use crate::analysis::checkpoint::{CheckpointState, passed};
+use crate::analysis::checkpoint::{CheckpointState, Passed, passed};
 use crate::analysis::stay::{best_rate, planned};
 use crate::analysis::timeline::QuestionPace;
 use crate::analysis::trust::Trust;
@@ -176,18 +176,12 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         return;
     }
     let (mut kept, mut asked) = (0, 0);
-    let mut hurried = unused::time(basis).is_some();
     let mut late = Vec::new();
     for point in passed(basis.analysis) {
         let (planned, passage) = (point.planned, point.passage);
         asked += usize::from(point.became != CheckpointState::NotAsked);
         match point.became {
-            CheckpointState::Kept => {
-                kept += 1;
-                let far = basis.limits().times(Limit::AheadShare, planned);
-                let ahead = passage.ahead.is_some_and(|done| done <= far);
-                hurried |= ahead && !unused::all_right_to(basis, point.question);
-            }
+            CheckpointState::Kept => kept += 1,
             CheckpointState::Late => late.push(Seen::Late {
                 question: point.question,
                 planned,
@@ -208,11 +202,23 @@ fn checkpoints(basis: &Basis<'_>, all: &mut Vec<Finding>) {
         all.push(Finding {
             seen: Seen::Kept {
                 count: kept,
-                hurried,
+                hurried: is_hurried(basis),
             },
             stake: real(kept),
         });
     }
+}
+
+/// Whether the checkpoints that were kept say nothing good of the pace: it left time unused, or ran far ahead of the
+/// plan while something was wrong.
+pub fn is_hurried(basis: &Basis<'_>) -> bool {
+    let far_ahead = |point: &Passed| {
+        let far = basis.limits().times(Limit::AheadShare, point.planned);
+        point.became == CheckpointState::Kept
+            && point.passage.ahead.is_some_and(|done| done <= far)
+            && !unused::all_right_to(basis, point.question)
+    };
+    unused::time(basis).is_some() || passed(basis.analysis).iter().any(far_ahead)
 }
 
 fn lateness(seen: &Seen, basis: &Basis<'_>) -> Elapsed {

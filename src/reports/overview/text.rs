@@ -180,7 +180,7 @@ fn sitting(report: &OverviewReport, place: usize, sheet: &OverviewSheet) -> Vec<
         cut(&words::award(sheet), 10),
         sheet.blanks.len().to_string(),
         words::unused(sheet.unused),
-        words::swept(sheet.sweep.as_ref()),
+        words::swept(sheet),
     ]
 }
 

@@ -68,7 +68,7 @@ fn one_sitting_is_one_object_with_the_promised_fields() {
              "text": "Changed from right to wrong: Q2; 4 marks lost."},
             // Two blind guesses among five options for 7 marks each: 2.8.
             {"kind": "blanks", "questions": [5, 6], "seconds": null, "marks": null, "threshold": null,
-             "text": "Blank at the end: 2 questions (5, 6); 2 never opened on screen. Blind guesses on them would bring about 3 marks on average."},
+             "text": "Blank at the end: 2 questions (5, 6); 2 never opened on screen. Blind guesses on them would bring about 2.8 marks on average."},
             {"kind": "luck", "questions": [], "seconds": null, "marks": "11", "threshold": "luck_chance",
              "text": "3 guesses brought 11 marks; about 3.6 would be usual. This much or more happens 10 times in 100."},
             {"kind": "long_and_right", "questions": [4], "seconds": 270.0, "marks": null, "threshold": "long_times",

@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 use super::term::{PupilRow, PupilTerm, WordWeek};
 use crate::analysis::findings::{Blind, Finding, Seen, Tone, findings};
 use crate::analysis::stay::{Long, sinks};
+use crate::analysis::step::StepFacts;
 use crate::analysis::{Basis, Studied};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
@@ -486,13 +487,19 @@ fn out_of_range(
 fn step(row: &PupilRow, week: WordWeek) -> Option<WordReason> {
     row.steps.iter().rev().find_map(|followed| {
         let kept = match &followed.state {
+            // Kept in a hurry, it is told in the pupil's row, and is no praise.
+            StepState::Done(by, StepFacts::Checkpoints { hurried: true, .. })
+                if week.holds(by.started) =>
+            {
+                return Some(None);
+            }
             StepState::Done(by, _) if week.holds(by.started) => true,
             StepState::NotDone(by, _) if week.holds(by.started) => false,
             _ => return None,
         };
         let followed = followed.clone();
-        Some(WordReason::Step { followed, kept })
-    })
+        Some(Some(WordReason::Step { followed, kept }))
+    })?
 }
 
 fn practice(term: &PupilTerm, week: WordWeek, limits: &Thresholds) -> Option<WordReason> {
