@@ -411,23 +411,19 @@ impl<P: Clone + Default> CountingDisk<P> {
         state.nodes[id].waiting.clear();
     }
 
-    /// Somebody else has taken a file away, or a folder with all that was in it, for certain.
-    pub(crate) fn forget(&self, path: &Path) {
+    /// Somebody else takes a file away, or a folder with all that is in it, for certain. Whoever keeps the sitting finds it
+    /// there or gone: nothing is asked of the disk meanwhile.
+    pub(crate) fn take_away(&self, path: &Path) {
         let inside = self.inside(path);
-        let mut state = self.state();
-        state.names.retain(|path, _| !path.starts_with(&inside));
-        state.safe.retain(|path, _| !path.starts_with(&inside));
-        state.waiting.retain(|change| match change {
-            Change::Put(path, _) | Change::Gone(path) | Change::Moved(_, path) => {
-                !path.starts_with(&inside)
-            }
-        });
+        self.state().take_away(path, &inside);
     }
 
-    /// Somebody else has put a file under a name that nothing has, for certain.
+    /// Somebody else puts a file of theirs under a name, whatever has it, for certain.
     pub(crate) fn put(&self, path: &Path, bytes: &[u8]) {
-        std::fs::write(path, bytes).unwrap();
         let mut state = self.state();
+        let theirs = path.with_extension("theirs");
+        std::fs::write(&theirs, bytes).unwrap();
+        std::fs::rename(&theirs, path).unwrap();
         let id = state.nodes.len();
         state.nodes.push(Node {
             now: bytes.to_vec(),
@@ -435,6 +431,7 @@ impl<P: Clone + Default> CountingDisk<P> {
             waiting: Vec::new(),
         });
         let inside = self.inside(path);
+        state.forget(&inside);
         state.names.insert(inside.clone(), Entry::File(id));
         state.safe.insert(inside, Entry::File(id));
     }
@@ -493,6 +490,28 @@ impl<P: Clone + Default> CountingDisk<P> {
             id,
             place: 0,
         })
+    }
+}
+
+impl<P> State<P> {
+    /// Takes away what lies at a path, on the machine's disk and here.
+    fn take_away(&mut self, path: &Path, inside: &Path) {
+        if path.is_dir() {
+            std::fs::remove_dir_all(path).unwrap();
+        } else if path.exists() {
+            std::fs::remove_file(path).unwrap();
+        }
+        self.forget(inside);
+    }
+
+    fn forget(&mut self, inside: &Path) {
+        self.names.retain(|path, _| !path.starts_with(inside));
+        self.safe.retain(|path, _| !path.starts_with(inside));
+        self.waiting.retain(|change| match change {
+            Change::Put(path, _) | Change::Gone(path) | Change::Moved(_, path) => {
+                !path.starts_with(inside)
+            }
+        });
     }
 }
 
@@ -637,14 +656,12 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for Countin
                 let mut named = state.names.iter();
                 let named = named.find(|(_, entry)| **entry == Entry::File(self.id));
                 let session = named.filter(|(path, _)| kind_of(path) == "ron");
-                if let Some((path, _)) = session
+                if let Some((inside, _)) = session
                     && state.removed_next
                 {
-                    let path = self.disk.root.join(path);
+                    let inside = inside.clone();
                     state.removed_next = false;
-                    drop(state);
-                    std::fs::remove_file(&path).unwrap();
-                    self.disk.forget(&path);
+                    state.take_away(&self.disk.root.join(&inside), &inside);
                 }
                 Ok(())
             }

@@ -1,6 +1,5 @@
 //! Practice on a disk that goes wrong, and after power cuts: what was told as saved is there.
 
-use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
@@ -108,10 +107,9 @@ fn run(fault: Option<Fault>, wanted: bool) -> (CountingDisk<Promise>, Vec<Moment
             }
         }
         if place == 2 {
-            // Somebody takes the file away.
-            let _as_it_may_be = fs::remove_file(file.path());
-            disk.forget(&file.path());
+            // Somebody takes the file away, and from here on nothing is promised.
             disk.promise((false, 0));
+            disk.take_away(&file.path());
         }
     }
     if file.save(PATIENCE).is_err() {

@@ -172,26 +172,29 @@ impl Sat {
         self.chosen.insert(question, next);
     }
 
-    /// Somebody removes a file, or a folder with all that is in it.
-    pub(crate) fn somebody_removes(&mut self, path: &Path) {
-        if path.is_dir() {
-            fs::remove_dir_all(path).unwrap();
-        } else if path.exists() {
-            fs::remove_file(path).unwrap();
-        }
-        self.disk.forget(path);
+    /// Somebody removes the lock, and with it the heartbeats.
+    pub(crate) fn somebody_removes_the_lock(&mut self) {
         self.promise.beat_at = Elapsed::ZERO;
         self.disk.promise(self.promise.clone());
+        let lock = self.path().display().to_string();
+        let lock = lock.replace(".session.ron", ".lock");
+        self.disk.take_away(Path::new(&lock));
     }
 
-    /// Somebody has just taken the sitting's file away: nothing is promised, until what is chosen next shows as saved,
-    /// and with it everything.
-    pub(crate) fn answer_after_a_touch(&mut self, question: u16) {
+    /// Somebody touches the sitting's file: nothing is promised from here on, until what is chosen next shows as saved,
+    /// and with it everything. The writer may look, and so keep a moment, before the one has followed on the other.
+    pub(crate) fn touched(&mut self, touch: impl FnOnce(&CountingDisk<Promise>, &Path)) {
         self.promise = Promise {
             used: self.promise.used,
             ..Promise::default()
         };
         self.disk.promise(self.promise.clone());
+        let path = self.path();
+        touch(&self.disk, &path);
+    }
+
+    /// Chooses the next option of a question, and waits until it is saved or why not is told.
+    pub(crate) fn answer_after_a_touch(&mut self, question: u16) {
         self.choose(question);
         let begun = now();
         loop {
