@@ -79,7 +79,11 @@ pub fn drills_of(sessions: &Path, pupil: &Alias, kind: DrillKind) -> Vec<Drill> 
     for number in 1..=MOST_FILES {
         let path = path_of(sessions, pupil, kind, number);
         match disk::read_found(&path, Size::SESSION) {
-            Ok(bytes) => all.extend(hold::<DrillLine>(&bytes).records),
+            Ok(bytes) => {
+                let held = hold::<DrillLine>(&bytes).records.into_iter();
+                // A file that somebody gave another's name still says of which kind its drills are.
+                all.extend(held.filter(|drill| drill.kind == kind));
+            }
             Err(error) if error.kind() == io::ErrorKind::NotFound => break,
             Err(_) => {}
         }
@@ -192,6 +196,23 @@ mod tests {
                 0o600
             );
         }
+    }
+
+    #[test]
+    fn a_drill_is_of_the_kind_that_its_line_states_whatever_its_file_is_called() {
+        let dir = tempfile::tempdir().unwrap();
+        let keys = Drill {
+            kind: DrillKind::Keys,
+            ..drill(9)
+        };
+        let path = add_drill(dir.path(), &otter(), &keys).unwrap();
+        fs::rename(&path, path.with_file_name("sweep.drill.ron")).unwrap();
+        assert_eq!(drills_of(dir.path(), &otter(), DrillKind::Sweep), []);
+        add_drill(dir.path(), &otter(), &drill(20)).unwrap();
+        assert_eq!(
+            drills_of(dir.path(), &otter(), DrillKind::Sweep),
+            [drill(20)]
+        );
     }
 
     #[test]
