@@ -19,7 +19,7 @@ use crate::reports::feedback::content::{Again, Feedback, MOST_AT_ONCE, Marks, Ti
 use crate::reports::question::{Drawing, figure, options, stem};
 use crate::words::another_day;
 use crate::words::feedback::{self as words, State};
-use crate::words::notices::last_of_all;
+use crate::words::notices::{last_for_others, last_of_all};
 use crate::words::numbers::{marks_in_words, plain};
 use crate::words::step::{YOUR_STEP, for_parents_to_know, to_do};
 use crate::words::text::capital;
@@ -99,6 +99,7 @@ fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
             @if feedback.invented { p { strong { (INVENTED) } } }
             @if let Some(line) = &feedback.withdrawn { p { strong { (line) } } }
             p { (feedback.closing) @for line in &feedback.done { " " (line) } }
+            @if let Some(line) = &feedback.left_out { p { (line) } }
         }
         @if let Some(sentence) = &feedback.from_tutor {
             (paragraphs(&ids.of("tutor"), words::FROM_TUTOR, std::slice::from_ref(sentence)))
@@ -143,39 +144,49 @@ fn step_for_parents(step: &Step) -> Vec<String> {
 /// Three things, what helps at home, and the rules (common practice, no source).
 fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
     let title = tidy(&feedback.outline.title);
+    let well = few(&feedback.well, 2);
+    let next = match (&feedback.step, feedback.stopped) {
+        (None, false) => few(&feedback.next, 1),
+        _ => &[],
+    };
+    let spoken_to = words::spoken_to(well.iter().chain(next));
+    let helps = words::helps(feedback.stopped, feedback.blanks, feedback.any_right);
+    let rules = last_for_others(&feedback.outline, feedback.today);
     html! {
         header {
             h1 { (words::for_parents(&feedback.pupil)) }
             p { (title) ", " (day(feedback.day)) }
             @if feedback.invented { p { strong { (INVENTED) } } }
             @if let Some(line) = &feedback.withdrawn { p { strong { (line) } } }
-            p { (words::ABOUT_PARENTS) }
+            p { (words::ABOUT_PARENTS) @if let Some(line) = spoken_to { " " (line) } }
+            @if let Some(line) = &feedback.left_out { p { (line) } }
             @if feedback.stopped { p { (words::PARENTS_STOPPED) } }
         }
         @if let Some(marks) = &feedback.marks {
             section aria-labelledby=[landmark(&ids.of("mark"))] {
                 h2 id=(ids.of("mark")) { (words::PARENTS_MARK) }
                 p { (words::mark_for_parents(marks.in_time, marks.max, marks.timed)) }
+                @if feedback.outline.rule.takes_marks_away() { p { (words::COSTS) } }
                 @if let Some(range) = marks.range { p { (another_day::for_parents(range)) } }
             }
         }
         @if let Some(sentence) = &feedback.from_tutor {
             (paragraphs(&ids.of("tutor"), words::PARENTS_TUTOR, std::slice::from_ref(sentence)))
         }
-        (listed(&ids.of("well"), words::PARENTS_WELL, few(&feedback.well, 2), None))
+        (listed(&ids.of("well"), words::PARENTS_WELL, well, None))
         @if let Some(said) = words::causes_for_parents(&feedback.causes) {
             (paragraphs(&ids.of("causes"), words::PARENTS_CAUSES, std::slice::from_ref(&said)))
         }
         @if let Some(step) = &feedback.step {
             (paragraphs(&ids.of("next"), words::PARENTS_STEP, &step_for_parents(step)))
-        } @else {
-            (listed(&ids.of("next"), words::PARENTS_NEXT, few(&feedback.next, 1), feedback.caution.as_deref()))
+        } @else if !next.is_empty() {
+            (listed(&ids.of("next"), words::PARENTS_NEXT, next, feedback.caution.as_deref()))
         }
         section aria-labelledby=[landmark(&ids.of("help"))] {
             h2 id=(ids.of("help")) { (words::PARENTS_HELP) }
-            ul { @for line in few(&words::HELPS, if feedback.stopped { 2 } else { 3 }) { li { (line) } } }
+            ul { @for line in &helps { li { (line) } } }
         }
-        (paragraphs(&ids.of("rules"), "Please remember", &remember(feedback)))
+        (paragraphs(&ids.of("rules"), "Please remember", &once(rules, feedback)))
     }
 }
 
@@ -238,7 +249,11 @@ fn paragraphs(id: &str, heading: &str, lines: &[String]) -> Markup {
 }
 
 fn remember(feedback: &Feedback) -> Vec<String> {
-    let mut lines = last_of_all(&feedback.outline, feedback.today);
+    once(last_of_all(&feedback.outline, feedback.today), feedback)
+}
+
+/// Without what stands further up.
+fn once(mut lines: Vec<String>, feedback: &Feedback) -> Vec<String> {
     lines.retain(|line| feedback.caution.as_ref() != Some(line));
     lines
 }

@@ -80,12 +80,31 @@ pub const PARENTS_STOPPED: &str = "This sitting was stopped early, so there is n
 
 /// The heading over what parents can do.
 pub const PARENTS_HELP: &str = "What helps at home";
-/// What parents can do (common practice, no source).
-pub const HELPS: [&str; 3] = [
-    "Ask which questions were not answered, and why, rather than what the mark was.",
-    "Ask to be shown one question that went well.",
-    "One mark moves up and down from day to day, so please don't compare single papers.",
-];
+/// What parents can do, as far as it fits the sitting (common practice, no source).
+pub fn helps(stopped: bool, blanks: usize, any_right: bool) -> Vec<&'static str> {
+    if stopped {
+        return vec!["It's fine to stop. Ask what would make it easier to begin again."];
+    }
+    let ask = if blanks > 0 {
+        "Ask which questions were not answered, and why, rather than what the mark was."
+    } else {
+        "Ask which question was the hardest, rather than what the mark was."
+    };
+    let shown = any_right.then_some("Ask to be shown one question that went well.");
+    let days = "One mark moves up and down from day to day, so please don't compare single papers.";
+    [ask].into_iter().chain(shown).chain([days]).collect()
+}
+
+/// Who is spoken to in what went well and what comes next, for parents; nobody where no line says `you`.
+pub fn spoken_to<'a>(lines: impl IntoIterator<Item = &'a String>) -> Option<&'static str> {
+    let is_you = |word: &str| matches!(&*word.to_lowercase(), "you" | "your" | "yourself");
+    let mut words = lines
+        .into_iter()
+        .flat_map(|line| line.split(|c: char| !c.is_alphabetic()));
+    words
+        .any(is_you)
+        .then_some("Where it says \"you\", it means the pupil.")
+}
 /// The heading over the sentence of the tutor, for parents.
 pub const PARENTS_TUTOR: &str = "From the tutor";
 
@@ -334,12 +353,14 @@ pub fn blanks_before(before: &[(usize, usize, NaiveDate)], now: NaiveDate) -> St
     }
 }
 
+/// That a blank is no fault where a wrong answer takes marks away.
+pub const COSTS: &str =
+    "On this paper a wrong answer can take marks away, so a blank can be the right choice.";
+
 /// What to make of the blanks, with those of the sitting before; `costs` where a wrong answer takes marks away.
 pub const fn blanks_compared(now: usize, last: Option<usize>, costs: bool) -> &'static str {
     match (now, last) {
-        _ if costs => {
-            "On this paper a wrong answer can take marks away, so a blank can be the right choice."
-        }
+        _ if costs => COSTS,
         (0, _) => "No blanks this time.",
         (now, Some(last)) if now < last => "That's fewer than last time. Keep going.",
         _ => "A good aim for next time: fewer blanks. Keep the last few minutes for them.",

@@ -24,8 +24,18 @@ pub const fn not_ended(ending: Option<Ending>) -> Option<&'static str> {
     }
 }
 
-/// Which questions of the paper were left out.
+/// Which questions of the paper were left out, and that there are no awards then.
 pub fn not_sat(header: &Header) -> Option<String> {
+    let awards = if header.paper.awards.is_empty() {
+        ""
+    } else {
+        " No awards are worked out: the boundaries are for the whole paper."
+    };
+    left_out(header).map(|left_out| left_out + awards)
+}
+
+/// Which questions of the paper were left out.
+pub fn left_out(header: &Header) -> Option<String> {
     let others = header
         .paper
         .numbers()
@@ -33,13 +43,8 @@ pub fn not_sat(header: &Header) -> Option<String> {
     let others: Vec<_> = others.collect();
     let names = questions_by_range(&others)?;
     let were = agree(others.len(), "was", "were");
-    let awards = if header.paper.awards.is_empty() {
-        ""
-    } else {
-        " No awards are worked out: the boundaries are for the whole paper."
-    };
     Some(format!(
-        "{names} {were} not part of this sitting, and the maximum leaves them out.{awards}"
+        "{names} {were} not part of this sitting, and the maximum leaves them out."
     ))
 }
 
@@ -140,6 +145,16 @@ pub fn key(key: &Key, sitting: &Sitting) -> Vec<String> {
     dropped.into_iter().chain(credited).chain(also).collect()
 }
 
+/// What a mark is not.
+const NOT_OFFICIAL: &str =
+    "For practice only, not official. Check this year's rules with the organiser.";
+
+/// What a page for people who have nothing to do with the paper's rules ends with: who checked them means nothing there.
+pub fn last_for_others(outline: &Outline, today: NaiveDate) -> Vec<String> {
+    let caution = rule_caution(outline, today).into_iter();
+    caution.chain([NOT_OFFICIAL.to_owned()]).collect()
+}
+
 /// What every page of marks ends with.
 pub fn last_of_all(outline: &Outline, today: NaiveDate) -> Vec<String> {
     let mut notices: Vec<_> = rule_caution(outline, today).into_iter().collect();
@@ -153,8 +168,6 @@ pub fn last_of_all(outline: &Outline, today: NaiveDate) -> Vec<String> {
                 day(checked.on)
             )
         });
-    notices.push(format!(
-        "For practice only, not official. Check this year's rules with the organiser.{checked}"
-    ));
+    notices.push(format!("{NOT_OFFICIAL}{checked}"));
     notices
 }

@@ -134,6 +134,101 @@ fn parents_read_that_a_sitting_was_stopped() {
     }
 }
 
+fn for_parents(made: &Made) -> String {
+    use pacebell::reports::feedback::{PageReader, page};
+    words(&page(&made.told(), PageReader::Parents))
+}
+
+#[test]
+fn a_page_on_a_part_of_a_paper_says_which_questions_were_left_out() {
+    let mut made = Made::of("saltmarsh-a", "teal");
+    let first = pacebell::domain::questions::QuestionList::read("1-10").unwrap();
+    made.header.arrangements.only = Some(first);
+    let made = made.straight(1, 100, "rrrrrrrrrw").time_up(&[]);
+    let said = "Questions 11-25 were not part of this sitting, and the maximum leaves them out.";
+    assert!(
+        words(&made.page()).contains(said),
+        "{}",
+        words(&made.page())
+    );
+    let text = for_parents(&made);
+    assert!(text.contains(said), "{text}");
+    // Awards are nothing for parents.
+    assert!(!text.contains("awards"), "{text}");
+    assert!(!words(&sittings::in_time().page()).contains("not part of this sitting"));
+}
+
+/// What parents are to ask fits what their child did; the checks of a paper's rules are the tutor's business.
+#[test]
+fn parents_are_told_what_fits_the_sitting() {
+    let blank = for_parents(
+        &Made::of("saltmarsh-a", "teal")
+            .straight(1, 100, "rr")
+            .time_up(&[]),
+    );
+    assert!(
+        blank.contains("Ask which questions were not answered"),
+        "{blank}"
+    );
+    assert!(
+        blank.contains("Ask to be shown one question that went well"),
+        "{blank}"
+    );
+    let full = "w".repeat(25);
+    let full = for_parents(
+        &Made::of("saltmarsh-a", "teal")
+            .straight(1, 100, &full)
+            .time_up(&[]),
+    );
+    assert!(
+        full.contains("Ask which question was the hardest"),
+        "{full}"
+    );
+    for word in ["not answered", "that went well"] {
+        assert!(!full.contains(word), "{word}: {full}");
+    }
+    let stopped = Made::of("saltmarsh-a", "teal").straight(1, 100, "rrrr");
+    let stopped = for_parents(&stopped.close(pacebell::domain::event::Ending::Abandoned));
+    assert!(
+        stopped.contains("what would make it easier to begin again"),
+        "{stopped}"
+    );
+    for word in [
+        "sit this paper again",
+        "Tell your tutor",
+        "what the mark was",
+    ] {
+        assert!(!stopped.contains(word), "{word}: {stopped}");
+    }
+    for text in [&blank, &full, &stopped] {
+        assert!(!text.contains("Checked by"), "{text}");
+        assert!(text.contains("For practice only, not official."), "{text}");
+        // Whoever reads "you" there reads who is meant.
+        let mut all = text.split(|c: char| !c.is_alphabetic());
+        let says_you = all.any(|word| ["you", "your"].contains(&&*word.to_lowercase()));
+        let told = text.contains("Where it says \"you\", it means the pupil.");
+        assert_eq!(says_you, told || text.contains("If your child"), "{text}");
+    }
+}
+
+/// A wrong answer loses a third of its question on this paper, and nothing on the other.
+#[test]
+fn parents_read_that_wrong_answers_lose_marks_where_they_do() {
+    let costs = "On this paper a wrong answer can take marks away";
+    let minus = for_parents(
+        &Made::of("saltmarsh-old", "teal")
+            .straight(1, 60, "rrw")
+            .time_up(&[]),
+    );
+    assert!(minus.contains(costs), "{minus}");
+    let none = for_parents(
+        &Made::of("saltmarsh-a", "teal")
+            .straight(1, 60, "rrw")
+            .time_up(&[]),
+    );
+    assert!(!none.contains(costs), "{none}");
+}
+
 #[test]
 fn a_typed_in_sheet_is_not_timed() {
     let entered = |answers: &str| {

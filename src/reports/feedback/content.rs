@@ -23,6 +23,7 @@ use crate::season::practice::{PracticeState, PractisedSeason, RetriedHow};
 use crate::season::step::judged_by;
 use crate::words::feedback as words;
 use crate::words::guess::rule_caution;
+use crate::words::notices::left_out;
 use crate::words::practise::tried_again;
 use crate::words::result::Ended;
 use crate::words::standing::counts_nowhere;
@@ -47,6 +48,8 @@ pub struct Feedback {
     pub closing: String,
     /// That it was given up.
     pub stopped: bool,
+    /// Which questions were not part of the sitting, where it was not the whole paper.
+    pub left_out: Option<String>,
     /// That the sitting was withdrawn and counts nowhere, where that is so.
     pub withdrawn: Option<String>,
     /// What was done, without any key.
@@ -77,6 +80,8 @@ pub struct Feedback {
     pub habit: Vec<String>,
     /// The blanks when time was up, or when it was handed in.
     pub blanks: usize,
+    /// Whether any answer that counts is right.
+    pub any_right: bool,
     /// Whether the sitting is an invented one.
     pub invented: bool,
     /// The day of the page.
@@ -98,6 +103,7 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         day: header.started.date_naive(),
         closing: ended.closing().to_owned(),
         stopped: given_up,
+        left_out: left_out(header),
         withdrawn: analysis.standing().withdrawn.map(counts_nowhere),
         done: words::done(&ended.done, analysis.is_timed()),
         marks: marks.map(|marks| marks::told(asked, marks)),
@@ -118,6 +124,10 @@ pub fn feedback(asked: &Asked<'_>) -> Option<Feedback> {
         tried: tried(asked),
         habit: habit::lines(asked),
         blanks: analysis.blanks().len(),
+        any_right: marks.is_some_and(|marks| {
+            let mut questions = marks.in_time.questions.iter();
+            questions.any(|own| own.outcome == Outcome::Right)
+        }),
         invented: header.invented,
         today: asked.today,
     })
