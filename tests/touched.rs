@@ -111,6 +111,27 @@ fn an_ordinary_leave_takes_the_lock_away_and_a_kill_does_not() {
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 30));
 }
 
+/// A copy with as many answers, made before time went by without any, gives nobody that time.
+#[test]
+fn of_two_copies_alike_the_one_that_was_going_on_last_goes_on() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    hall.clock.advance(Elapsed::seconds(30));
+    let path = seat.path();
+    let heard = |beat: Heartbeat| beat.at >= Elapsed::seconds(30);
+    until("a heartbeat", || Heartbeat::last(&path).is_some_and(heard));
+    let (path, _) = killed(seat);
+    for copy in ["0-before", "9-behind"] {
+        fs::copy(&path, path.with_file_name(format!("{copy}.session.ron"))).unwrap();
+        let view = hall.back().view();
+        assert_eq!(
+            view.sitting.left(view.at),
+            Elapsed::seconds(600 - 30),
+            "{copy}"
+        );
+    }
+}
+
 #[test]
 fn a_lock_that_somebody_removed_or_replaced_is_made_anew_at_the_next_beat() {
     let hall = Hall::new();

@@ -13,7 +13,7 @@ use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Phase, Sitting};
 use pacebell::domain::time::Elapsed;
 use pacebell::seat::{Setup, Shared};
-use pacebell::storage::journal::{self, JournalError, Record};
+use pacebell::storage::journal::{self, Heartbeat, JournalError, Record};
 
 use crate::disk::CountingDisk;
 use crate::sat::{FIRST, Promise, STICK, alias, paper};
@@ -66,11 +66,12 @@ pub(crate) fn next_start(
         }
         records.extend(listed.records);
     }
-    // Of two alike it is the one where the sitting began.
+    // Of two alike it is the one that was going on last, else the one where the sitting began.
+    let heard = |record: &Record| Heartbeat::last(&record.path).map(|beat| beat.at);
     let best = records
         .iter()
         .rev()
-        .max_by_key(|record| record.events.len());
+        .max_by_key(|record| (record.events.len(), heard(record)));
     let Some(best) = best else {
         if promise.begun {
             return Err("the sitting is gone".to_owned());

@@ -86,6 +86,15 @@ const WHOLE: &[Part] = &[
     Part::Half,
 ];
 
+/// A sitting that is moved, after which nothing happens but that time goes by.
+const MOVED_LAST: &[Part] = &[
+    Part::Answer(1),
+    Part::Half,
+    Part::Moved,
+    Part::Half,
+    Part::Half,
+];
+
 /// A sitting that is cut off as soon as anything goes wrong, once and again.
 const CUT_OFF: &[Part] = &[
     Part::Answer(1),
@@ -361,6 +370,7 @@ fn whatever_operation_goes_wrong_nothing_that_showed_as_saved_is_lost() {
     let start = SystemClock.read().mono_ms;
     let mut table = Table::default();
     sweep(WHOLE, &[INPUT_OUTPUT], Cuts::None, &mut table);
+    sweep(MOVED_LAST, &[INPUT_OUTPUT], Cuts::None, &mut table);
     table.end("every operation refused", since(start));
     assert!(table.runs > 200, "only {} runs", table.runs);
     table.has_reached(&[
@@ -474,6 +484,7 @@ fn the_whole_sweep() {
     let start = SystemClock.read().mono_ms;
     let mut table = Table::default();
     sweep(WHOLE, &ERRORS, Cuts::None, &mut table);
+    sweep(MOVED_LAST, &ERRORS, Cuts::None, &mut table);
     table.end("every operation refused with every error", since(start));
 
     let start = SystemClock.read().mono_ms;

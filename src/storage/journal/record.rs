@@ -599,8 +599,9 @@ impl Listing {
         }
     }
 
-    /// Keeps one file a sitting: of several with one id the one that holds the most, among equals the first that
-    /// lies in its pupil's folder, else the first; one that is set aside only where all are. Where two that are not say different things, neither counts.
+    /// Keeps one file a sitting: of several with one id the one that holds the most, among equals that are open the one
+    /// that was going on last, then the first that lies in its pupil's folder, else the first; one that is set aside
+    /// only where all are. Where two that are not say different things, neither counts.
     fn keep_each_once(&mut self) {
         let mut places = BTreeMap::<String, usize>::new();
         let mut starts = BTreeMap::<(DateTime<FixedOffset>, String), Vec<usize>>::new();
@@ -688,7 +689,16 @@ impl Listing {
     }
 
     fn keep_one(&mut self, alike: Vec<Arc<Record>>) -> Option<Arc<Record>> {
-        let counts = |record: &Arc<Record>| (!record.is_set_aside(), record.events.len());
+        let several = alike.len() > 1;
+        let counts = |record: &Arc<Record>| {
+            // Of a sitting that was moved, a copy stays open where the old disk lets nobody rename it. Nothing may
+            // have happened since but that time has passed.
+            let heard = (several && record.is_open())
+                .then(|| Heartbeat::last(&record.path))
+                .flatten();
+            let events = record.events.len();
+            (!record.is_set_aside(), events, heard.map(|beat| beat.at))
+        };
         let best = alike.iter().map(counts).max()?;
         let is_best = |record: &Arc<Record>| counts(record) == best;
         let at_home = |record: &Arc<Record>| is_best(record) && record.is_in_its_place();
