@@ -12,7 +12,7 @@ use crate::domain::header::Alias;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk::{self, Rights};
 use crate::storage::keeping::pages::{self, PageThere, Remake};
-use crate::words::keeping::page_not_noted;
+use crate::words::keeping::{list_not_noted, page_not_noted};
 
 /// Whether a file may be lost.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::Args)]
@@ -174,9 +174,16 @@ pub(super) fn note_in(sessions: &Path, page: &Path, pupil: &Alias, aside: &mut d
 }
 
 /// Puts down that a list of pupils' sheets was read, so that erasing and renaming can say that an alias stands in it.
-/// Nothing hangs on it: a list that is not put down is found where lists usually lie.
-pub(super) fn note_list(sessions: &Path, list: &Path, pupils: impl IntoIterator<Item = Alias>) {
-    let _ = pages::note_list(sessions, list, pupils.into_iter().collect());
+/// A list that is not put down is found only where lists usually lie, which is said.
+pub(super) fn note_list(
+    sessions: &Path,
+    list: &Path,
+    pupils: impl IntoIterator<Item = Alias>,
+    aside: &mut dyn Write,
+) {
+    if let Err(error) = pages::note_list(sessions, list, pupils.into_iter().collect()) {
+        remark(aside, list_not_noted(list, &error.to_string()));
+    }
 }
 
 /// The words that make a page again, from the command on.

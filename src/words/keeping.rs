@@ -165,6 +165,14 @@ pub fn page_not_noted(page: &Path, error: &str) -> String {
     )
 }
 
+/// A list of sheets that was read, and could not be put down.
+pub fn list_not_noted(list: &Path, error: &str) -> String {
+    format!(
+        "{}: read, but `pacebell erase` won't name it later ({error})",
+        list.display()
+    )
+}
+
 /// What was gathered.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct GatherCounts {

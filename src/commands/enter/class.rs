@@ -82,6 +82,7 @@ pub(super) fn enter(
         entering.dir,
         list,
         pupils.chain(class.absent.iter().cloned()),
+        desk.aside,
     );
     if !class.notes.is_empty() {
         writeln!(desk.aside, "{}", FileTrouble::lines(list, &class.notes))?;
