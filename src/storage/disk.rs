@@ -8,11 +8,11 @@ pub mod operations;
 mod replace;
 
 use std::fs::{self, DirBuilder, File, OpenOptions};
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::Path;
 use std::time::Duration;
 
-pub use replace::{Rights, create_private_dir_all, put_on, replace, replace_on};
+pub use replace::{Rights, create, create_on, create_private_dir_all, put_on, replace, replace_on};
 pub(super) use replace::{put, replace_itself, take_away, take_away_parts};
 
 /// A size that no file of a kind comes near.
@@ -291,20 +291,6 @@ fn or_plain_sync(synced: io::Result<()>, _: &File) -> io::Result<()> {
     synced
 }
 
-/// Makes a new file for its owner alone; it is on the disk when this returns.
-///
-/// # Errors
-/// A file of that name is there, or the system refuses: then nothing is left behind.
-pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = open_private(OpenOptions::new().write(true).create_new(true), path)?;
-    let written = file.write_all(bytes).and_then(|()| sync_all(&file));
-    if written.is_err() {
-        remove(path);
-    }
-    written?;
-    sync_folder(folder_of(path))
-}
-
 /// Removes a folder if it is empty, and says whether it went.
 pub(super) fn take_away_folder(path: &Path) -> io::Result<bool> {
     match fs::remove_dir(path) {
@@ -385,8 +371,24 @@ pub(super) fn rename_new(from: &Path, to: &Path) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(error),
         // A stick's file system may know no links.
         Err(_) if fs::symlink_metadata(to).is_ok() => Err(io::ErrorKind::AlreadyExists.into()),
-        Err(_) => rename(from, to),
+        Err(_) => rename_over_nothing(from, to),
     }
+}
+
+/// Renames a file; where the system can (`renameat2(2)`, `RENAME_NOREPLACE`), it refuses what has come meanwhile.
+#[cfg(any(target_os = "linux", target_os = "macos"))]
+fn rename_over_nothing(from: &Path, to: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    use rustix::io::Errno;
+    match renameat_with(CWD, from, CWD, to, RenameFlags::NOREPLACE) {
+        Err(Errno::INVAL | Errno::NOSYS | Errno::NOTSUP) => rename(from, to),
+        renamed => Ok(renamed?),
+    }
+}
+
+#[cfg(not(any(target_os = "linux", target_os = "macos")))]
+fn rename_over_nothing(from: &Path, to: &Path) -> io::Result<()> {
+    rename(from, to)
 }
 
 /// Removes a file that is of no use, if it can.

@@ -575,6 +575,18 @@ impl<P: Clone + Default + std::fmt::Debug + Send + 'static> Disk for CountingDis
         Ok(())
     }
 
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        let mut state = self.ask(Operation::Rename, to)?;
+        RealDisk.rename_new(from, to)?;
+        let (from, to) = (self.inside(from), self.inside(to));
+        let entry = state.names.get(&from).copied();
+        let entry = entry.unwrap_or_else(|| panic!("{from:?} is not known"));
+        // A second name, then the first goes: power may be cut in between.
+        state.change(Change::Put(to, entry));
+        state.change(Change::Gone(from));
+        Ok(())
+    }
+
     fn remove(&self, path: &Path) -> io::Result<()> {
         let mut state = self.ask(Operation::Remove, path)?;
         RealDisk.remove(path)?;

@@ -1,5 +1,6 @@
 //! Files that are replaced as a whole, keys, registers, notes and pages: after a power cut the old one or the new one
-//! is there to its last byte, and the new one once that was said.
+//! is there to its last byte, and the new one once that was said. A file that must be new, a plan, a sample paper, an
+//! export, is there to its last byte or isn't.
 
 use std::fs;
 use std::io;
@@ -7,7 +8,7 @@ use std::path::Path;
 
 use pacebell::clock::{Clock as _, SystemClock};
 use pacebell::storage::disk::operations::Disk;
-use pacebell::storage::disk::{Rights, put_on, replace_on};
+use pacebell::storage::disk::{Rights, create_on, put_on, replace_on};
 
 use crate::disk::{self, CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
 use crate::sat::FIRST;
@@ -133,5 +134,64 @@ fn whatever_goes_wrong_and_whenever_the_power_fails_the_old_file_or_the_new_one_
         (Operation::Rename, "ron"),
         (Operation::SyncFolder, "sessions"),
         (Operation::Remove, "part"),
+    ]);
+}
+
+/// Makes a file that must be new, beside what a killed program left; one that goes wrong is made again on a sound disk.
+fn run_new(fault: Option<Fault>) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
+    let folder = disk::folder();
+    let path = folder.path().join(NAME);
+    fs::create_dir(folder.path().join(FIRST)).unwrap();
+    let left = path.with_file_name(".register.ron.0123456789abcdef.part");
+    fs::write(left, "half").unwrap();
+    let disk = CountingDisk::new(folder.path(), FIRST, fault, true);
+    disk.promise(Promise { least: 0, most: 1 });
+    let states = states(true);
+    let bytes = states[1].as_deref().unwrap();
+    if create_on(&disk, &path, bytes).is_err() {
+        // Where nothing can be removed any more it stays, whole.
+        let stays = fault.is_some_and(|fault| fault.mode == Mode::ForEver);
+        let now = fs::read(&path).ok();
+        assert!(now.is_none() || stays && now == states[1], "{now:?}");
+        disk.mend();
+        fs::remove_file(&path).ok();
+        create_on(&disk, &path, bytes).expect("on a sound disk it is made");
+    }
+    disk.promise(Promise { least: 1, most: 1 });
+    let again = create_on(&disk, &path, b"other").unwrap_err();
+    assert_eq!(again.kind(), io::ErrorKind::AlreadyExists);
+    assert_eq!(fs::read(&path).unwrap(), bytes);
+    let names = fs::read_dir(folder.path().join(FIRST)).unwrap();
+    assert_eq!(names.count(), 1, "nothing is left beside it");
+    let moments = disk.moments();
+    (disk, moments)
+}
+
+#[test]
+fn whatever_goes_wrong_and_whenever_the_power_fails_a_new_file_is_whole_or_not_there() {
+    let start = SystemClock.read().mono_ms;
+    let mut table = Table::default();
+    let (_, moments) = run_new(None);
+    cut(&moments, true, "made", &mut table);
+    for mode in [Mode::Once, Mode::ForEver] {
+        for at in 1.. {
+            let errno = INPUT_OUTPUT;
+            let fault = Fault { at, mode, errno };
+            let (disk, moments) = run_new(Some(fault));
+            table.runs += 1;
+            let Some((first, kind)) = disk.refused().first().cloned() else {
+                break;
+            };
+            *table.refused.entry((first, kind, mode)).or_default() += 1;
+            cut(&moments, true, &format!("made {fault:?}"), &mut table);
+        }
+    }
+    table.end("new files", since(start));
+    table.has_reached(&[
+        (Operation::Create, "part"),
+        (Operation::Write, "part"),
+        (Operation::Sync, "part"),
+        (Operation::Rename, "ron"),
+        (Operation::SyncFolder, "sessions"),
     ]);
 }

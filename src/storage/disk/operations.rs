@@ -62,6 +62,9 @@ pub trait Disk: Debug + Send + Sync {
     fn make_folder(&self, folder: &Path) -> io::Result<()>;
     /// Puts a file in another's place.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Gives a file a name that nothing has yet: what is there, be it a link, is an error. Whoever is killed meanwhile
+    /// may leave the old name as well.
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Removes a file.
     fn remove(&self, path: &Path) -> io::Result<()>;
     /// Gives a file a second name, which nothing has yet; not every file system can.
@@ -176,6 +179,10 @@ impl Disk for RealDisk {
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         super::rename(from, to)
+    }
+
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        super::rename_new(from, to)
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

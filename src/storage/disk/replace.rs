@@ -1,4 +1,4 @@
-//! A file put in another's place as a whole, on any disk, and what that leaves where a program is killed.
+//! A file put in another's place, or where nothing is, as a whole, on any disk, and what that leaves where a program is killed.
 
 use std::fs::{self, OpenOptions, TryLockError};
 use std::io::{self, Write};
@@ -74,6 +74,33 @@ fn replace_file(disk: &dyn Disk, path: &Path, bytes: &[u8], rights: Rights) -> i
     put_new(disk, path, bytes, like)
 }
 
+/// Makes a new file for its owner alone: it is on the disk when this returns, and until then nothing is there.
+///
+/// # Errors
+/// A file of that name is there, be it a link, or the system refuses: then nothing is left behind.
+pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    create_on(&RealDisk, path, bytes)
+}
+
+/// The same on any disk.
+///
+/// # Errors
+/// As [`create`].
+pub fn create_on(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    // What cannot be taken away now is found by whoever looks for it.
+    let _does_no_harm = take_away_parts_on(disk, path);
+    // Nothing is written where it cannot be put in its place.
+    if fs::symlink_metadata(path).is_ok() {
+        return Err(io::ErrorKind::AlreadyExists.into());
+    }
+    write_and_name(disk, path, bytes, None, |part| disk.rename_new(part, path))?;
+    let synced = disk.sync_folder(folder_of(path));
+    if synced.is_err() {
+        let _a_leftover_does_no_harm = disk.remove(path);
+    }
+    synced
+}
+
 /// Writes a new file and puts it in its place.
 fn put_new(
     disk: &dyn Disk,
@@ -81,13 +108,24 @@ fn put_new(
     bytes: &[u8],
     like: Option<fs::Metadata>,
 ) -> io::Result<()> {
+    write_and_name(disk, path, bytes, like, |part| disk.rename(part, path))?;
+    disk.sync_folder(folder_of(path))
+}
+
+/// Writes a new file under a name that nobody looks for, and then gives it its own.
+fn write_and_name(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    like: Option<fs::Metadata>,
+    name: impl FnOnce(&Path) -> io::Result<()>,
+) -> io::Result<()> {
     let part = part_of(path);
-    let written = write_new(disk, &part, bytes, like).and_then(|()| disk.rename(&part, path));
-    if written.is_err() {
+    let named = write_new(disk, &part, bytes, like).and_then(|()| name(&part));
+    if named.is_err() {
         let _a_leftover_does_no_harm = disk.remove(&part);
     }
-    written?;
-    disk.sync_folder(folder_of(path))
+    named
 }
 
 fn write_new(

@@ -73,6 +73,38 @@ fn nothing_is_created_over_a_file() {
         io::ErrorKind::AlreadyExists
     );
     assert_eq!(fs::read(&path).unwrap(), b"first");
+    assert_eq!(names(dir.path()), ["a"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_file_follows_no_link_and_is_its_owners_alone() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let dir = tempfile::tempdir().unwrap();
+    let (link, elsewhere) = (dir.path().join("link"), dir.path().join("elsewhere"));
+    std::os::unix::fs::symlink(&elsewhere, &link).unwrap();
+    let refused = create(&link, b"first").unwrap_err();
+    assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+    assert!(!elsewhere.exists());
+    create(&elsewhere, b"first").unwrap();
+    let rights = fs::metadata(&elsewhere).unwrap().permissions();
+    assert_eq!(rights.mode() & 0o777, 0o600);
+    assert_eq!(names(dir.path()), ["elsewhere", "link"]);
+}
+
+#[cfg(any(target_os = "linux", target_os = "macos"))]
+#[test]
+fn where_there_are_no_second_names_nothing_is_renamed_over_a_file_either() {
+    let dir = tempfile::tempdir().unwrap();
+    let (new, old) = (dir.path().join("new"), dir.path().join("old"));
+    fs::write(&new, "new").unwrap();
+    fs::write(&old, "old").unwrap();
+    let refused = rename_over_nothing(&new, &old).unwrap_err();
+    assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+    assert_eq!(fs::read(&old).unwrap(), b"old");
+    fs::remove_file(&old).unwrap();
+    rename_over_nothing(&new, &old).unwrap();
+    assert_eq!(names(dir.path()), ["old"]);
 }
 
 #[test]

@@ -67,6 +67,10 @@ impl Disk for Faulty {
         RealDisk.rename(from, to)
     }
 
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        RealDisk.rename_new(from, to)
+    }
+
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
         if counted_down(&mut self.0.lock().unwrap().bad_folder_syncs) {
             return Err(io::Error::other("input/output error"));
