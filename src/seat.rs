@@ -57,6 +57,8 @@ struct Seat {
     writer: Writer,
     /// Answers that are on their way to the disk: the event's number, and its question.
     answered: Vec<(u64, QuestionNo)>,
+    /// Events that part the time, by their numbers: until they are on the disk each heartbeat tells them.
+    parting: Vec<(u64, Stamped)>,
     touches: Touches,
 }
 
@@ -174,12 +176,7 @@ impl Shared {
         };
         if record.damage.is_some() {
             // What is told behind the damage goes with it; nobody gains time by that.
-            let alive = record.last_alive(heartbeat.as_ref());
-            let beat = Heartbeat {
-                boot_id: alive.boot.id,
-                at: alive.elapsed,
-                utc: alive.utc,
-            };
+            let beat = record.last_beat(heartbeat.as_ref());
             let _it_is_in_memory_too = lock.beat(&beat);
         }
         let writer = match Writer::resume(Arc::clone(&disk), &record, wake) {
@@ -202,6 +199,10 @@ impl Shared {
             questions.map(move |question| (number, question))
         });
         seat.answered = before.collect();
+        // An absence before the last one, which a program that was killed did not get into the file, is no time sat.
+        for stamped in record.unsaved(heartbeat.as_ref()) {
+            seat.keep(stamped.clone());
+        }
         let away = seat.away(&notice);
         seat.note(notice);
         drop(seat);
@@ -222,6 +223,7 @@ impl Shared {
             watch,
             writer,
             answered: Vec::new(),
+            parting: Vec::new(),
             touches: Touches::default(),
         };
         let path = seat.writer.path();
@@ -409,13 +411,20 @@ impl Seat {
     }
 
     fn record(&mut self, at: Elapsed, reading: &Reading, event: Event) {
-        Arc::make_mut(&mut self.sitting).apply(at, &event);
-        let questions = answered_by(&event);
-        let number = self.writer.append(&Stamped {
+        self.keep(Stamped {
             at,
             utc: reading.utc,
             event,
         });
+    }
+
+    fn keep(&mut self, stamped: Stamped) {
+        Arc::make_mut(&mut self.sitting).apply(stamped.at, &stamped.event);
+        let questions = answered_by(&stamped.event);
+        let number = self.writer.append(&stamped);
+        if stamped.event.parts_time() {
+            self.parting.push((number, stamped));
+        }
         self.answered
             .extend(questions.into_iter().map(|question| (number, question)));
     }
@@ -436,10 +445,14 @@ impl Seat {
 
     fn heartbeat(&self) -> Heartbeat {
         let Boot { id, .. } = self.watch.boot();
+        let durable = self.writer.saved().durable;
+        let unsaved = self.parting.iter();
+        let unsaved = unsaved.filter(|(number, _)| *number > durable);
         Heartbeat {
             boot_id: id.clone(),
             at: self.watch.latest(),
             utc: self.clock.read().utc,
+            unsaved: unsaved.map(|(_, stamped)| stamped.clone()).collect(),
         }
     }
 }

@@ -2,6 +2,8 @@
 #![cfg(test)]
 #![cfg(target_os = "linux")]
 
+#[path = "live/away.rs"]
+mod away;
 mod common;
 #[path = "live/faults.rs"]
 mod faults;

@@ -197,6 +197,24 @@ pub enum Event {
 }
 
 impl Event {
+    /// Whether a span of time counts or not by it, and the program itself must not forget it: one that never reached
+    /// the session file would have an absence count as time sat.
+    pub const fn parts_time(&self) -> bool {
+        matches!(
+            self,
+            Self::Resumed { .. } | Self::Slept { .. } | Self::BreakStarted | Self::BreakEnded
+        )
+    }
+
+    /// The boot that it tells, where it tells of one.
+    pub const fn boot(&self) -> Option<&Boot> {
+        if let Self::Resumed { boot, .. } = self {
+            Some(boot)
+        } else {
+            None
+        }
+    }
+
     /// The oldest format of a session file that can hold it.
     pub const fn format(&self) -> u32 {
         match self {

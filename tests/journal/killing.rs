@@ -41,7 +41,13 @@ fn the_one_that_is_killed() {
         });
         let boot_id = SystemClock.boot_id();
         let utc = now.utc;
-        hold.beat(&Heartbeat { boot_id, at, utc }).unwrap();
+        hold.beat(&Heartbeat {
+            boot_id,
+            at,
+            utc,
+            unsaved: Vec::new(),
+        })
+        .unwrap();
         assert!(writer.wait_durable(Duration::from_secs(20)));
         let told = writeln!(io::stdout(), "saved {}", writer.saved().durable);
         told.unwrap();

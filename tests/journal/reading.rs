@@ -180,6 +180,7 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
         boot_id: "boot-2".into(),
         at: Elapsed(at),
         utc: last.utc + chrono::TimeDelta::seconds(7),
+        unsaved: Vec::new(),
     };
     assert_eq!(
         record.last_alive(Some(&beat(94_000))),

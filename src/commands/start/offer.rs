@@ -159,15 +159,16 @@ fn past_sitting(
     paper: Option<&Paper>,
     now: DateTime<FixedOffset>,
 ) -> PastSitting {
-    let sitting = record.sitting();
+    let open = record.is_open() && record.header.mode == Mode::Timed;
+    let beat = open.then(|| Heartbeat::last(&record.path)).flatten();
+    let sitting = record.sitting_at(beat.as_ref());
     let in_time = sitting
         .rows()
         .iter()
         .filter(|row| row.in_time.is_some())
         .count();
-    let open = record.is_open() && record.header.mode == Mode::Timed;
     let state = if open {
-        let alive = record.last_alive(Heartbeat::last(&record.path).as_ref());
+        let alive = record.last_alive(beat.as_ref());
         let away = (now.to_utc() - alive.utc).num_milliseconds();
         let away = Elapsed(u64::try_from(away).unwrap_or_default());
         let used = if sitting.absence_counts() {

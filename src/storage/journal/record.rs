@@ -204,11 +204,9 @@ impl Record {
 
     /// The boot that the sitting was last going on in.
     pub fn boot(&self) -> &Boot {
-        let resumed = |stamped: &'_ Stamped| matches!(stamped.event, Event::Resumed { .. });
-        match self.events.iter().rfind(|s| resumed(s)).map(|s| &s.event) {
-            Some(Event::Resumed { boot, .. }) => boot,
-            _ => &self.header.boot,
-        }
+        let mut events = self.events.iter().rev();
+        let last = events.find_map(|own| own.event.boot());
+        last.unwrap_or(&self.header.boot)
     }
 
     /// When the sitting was last known to be going on: its last record, or the last heartbeat or a line
@@ -217,17 +215,53 @@ impl Record {
         let start = (Elapsed::ZERO, self.header.started.to_utc());
         let last = self.events.last().map_or(start, |last| (last.at, last.utc));
         let behind = self.damage.as_ref().and_then(|own| own.behind.latest);
-        let beat = beat.map(|beat| (beat.at, beat.utc));
+        let beaten = beat.map(|beat| (beat.at, beat.utc));
         let later = |one: (Elapsed, DateTime<Utc>), other: Option<_>| match other {
             Some(other @ (at, _)) if at >= one.0 => other,
             _ => one,
         };
-        let (elapsed, utc) = later(later(last, behind), beat);
+        let (elapsed, utc) = later(later(last, behind), beaten);
+        let mut unsaved = self.unsaved(beat).rev();
+        let boot = unsaved.find_map(|own| own.event.boot());
         Alive {
             elapsed,
             utc,
-            boot: self.boot().clone(),
+            boot: boot.unwrap_or_else(|| self.boot()).clone(),
         }
+    }
+
+    /// The same as a beat for whoever comes next.
+    pub(crate) fn last_beat(&self, beat: Option<&Heartbeat>) -> Heartbeat {
+        let alive = self.last_alive(beat);
+        Heartbeat {
+            boot_id: alive.boot.id,
+            at: alive.elapsed,
+            utc: alive.utc,
+            unsaved: self.unsaved(beat).cloned().collect(),
+        }
+    }
+
+    /// What parts the time and is told by the last heartbeat alone: a program was killed before it reached the file.
+    pub(crate) fn unsaved<'a>(
+        &'a self,
+        beat: Option<&'a Heartbeat>,
+    ) -> impl DoubleEndedIterator<Item = &'a Stamped> {
+        let last = self.events.last().map_or(Elapsed::ZERO, |last| last.at);
+        let told = beat.into_iter().flat_map(|beat| &beat.unsaved);
+        told.filter(move |own| {
+            let mut saved = self.events.iter().rev();
+            let is_saved = saved.any(|saved| saved.at == own.at && saved.event == own.event);
+            own.event.parts_time() && own.at >= last && !is_saved
+        })
+    }
+
+    /// The sitting as it stood at its last heartbeat, as far as anybody can know: see [`Self::unsaved`].
+    pub fn sitting_at(&self, beat: Option<&Heartbeat>) -> Sitting {
+        let mut sitting = self.sitting();
+        for stamped in self.unsaved(beat) {
+            sitting.apply(stamped.at, &stamped.event);
+        }
+        sitting
     }
 }
 

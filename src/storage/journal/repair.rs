@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::error::JournalError;
-use super::heartbeat::Heartbeat;
 use super::lock::{Lock, LockError};
 use super::place;
 use super::record::{Record, read, read_up_to_damage, text_of};
@@ -78,13 +77,8 @@ pub fn repair(session: &Path) -> Result<Repaired, NotRepaired> {
         lock.release();
     } else {
         // Whoever carries on gains no time by what is cut off.
-        let alive = before.last_alive(beat.as_ref());
-        let beat = Heartbeat {
-            boot_id: alive.boot.id,
-            at: alive.elapsed,
-            utc: alive.utc,
-        };
-        lock.beat(&beat).map_err(io("write the file beside it"))?;
+        lock.beat(&before.last_beat(beat.as_ref()))
+            .map_err(io("write the file beside it"))?;
         let disk: Arc<dyn Disk> = Arc::new(RealDisk);
         let mut writer = Writer::resume(disk, &before, Box::new(|| {}))?;
         writer.finish().map_err(NotRepaired::Trouble)?;

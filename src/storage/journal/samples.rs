@@ -138,5 +138,6 @@ pub(super) fn beat(at: u64) -> Heartbeat {
         boot_id: "0e1f2a3b-0000-4000-8000-000000000001".into(),
         at: Elapsed(at),
         utc: header().started.to_utc(),
+        unsaved: Vec::new(),
     }
 }
