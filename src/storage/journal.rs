@@ -6,7 +6,7 @@
 //! - `brief` a file as lists need it, from the cache where that has it: [`read_brief`].
 //! - `beside` what stands against a sitting among others: [`Barred`], [`RivalSheets`].
 //! - `place` names and folders: [`path_for`].
-//! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes twice a second: [`Heartbeat`].
+//! - `lock` one writer a sitting: [`Lock`]; `heartbeat` what it writes all along: [`Heartbeat`].
 //! - `moved` sittings that were saved elsewhere: [`moved_from`].
 //! - `repair` a spoilt file made sound again: [`repair()`].
 //! - `batch` ended sittings put among the others all at once: [`put_all`].

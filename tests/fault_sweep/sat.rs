@@ -138,10 +138,10 @@ impl Sat {
         &self.shared.as_ref().expect("somebody sits").0
     }
 
-    /// Half a second, and the look that the program takes then.
-    pub(crate) fn half_a_second(&mut self) {
-        self.clock.advance(Elapsed(500));
-        self.promise.used = self.promise.used + Elapsed(500);
+    /// As long as the program looks away, and the look that it takes then.
+    pub(crate) fn until_the_next_beat(&mut self) {
+        self.clock.advance(Elapsed(750));
+        self.promise.used = self.promise.used + Elapsed(750);
         self.disk.promise(self.promise.clone());
         self.beat();
     }

@@ -46,7 +46,7 @@ enum Cuts {
 /// What a sitting does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Part {
-    Half,
+    Beat,
     Answer(u16),
     Flag(u16),
     /// Killed, with junk behind its last line, and taken up again.
@@ -69,30 +69,30 @@ enum Part {
 /// A sitting with everything in it: answers, a flag, two kills, a move.
 const WHOLE: &[Part] = &[
     Part::Answer(1),
-    Part::Half,
+    Part::Beat,
     Part::Answer(1),
     Part::Answer(2),
-    Part::Half,
+    Part::Beat,
     Part::Flag(3),
     Part::KilledAndTorn,
-    Part::Half,
+    Part::Beat,
     Part::Answer(2),
     Part::Killed,
     Part::Answer(3),
-    Part::Half,
+    Part::Beat,
     Part::Moved,
-    Part::Half,
+    Part::Beat,
     Part::Answer(4),
-    Part::Half,
+    Part::Beat,
 ];
 
 /// A sitting that is moved, after which nothing happens but that time goes by.
 const MOVED_LAST: &[Part] = &[
     Part::Answer(1),
-    Part::Half,
+    Part::Beat,
     Part::Moved,
-    Part::Half,
-    Part::Half,
+    Part::Beat,
+    Part::Beat,
 ];
 
 /// A sitting that is cut off as soon as anything goes wrong, once and again.
@@ -110,11 +110,11 @@ const CUT_OFF: &[Part] = &[
 /// is there.
 const TOUCHED: &[Part] = &[
     Part::Answer(1),
-    Part::Half,
+    Part::Beat,
     Part::LockRemoved,
-    Part::Half,
+    Part::Beat,
     Part::FolderRemoved(2),
-    Part::Half,
+    Part::Beat,
     Part::FileReplaced(3),
     Part::KilledAndTorn,
     Part::FileReplaced(1),
@@ -148,7 +148,7 @@ fn sit(sat: &mut Sat, parts: &[Part], own: usize) {
     }
     for part in parts {
         match *part {
-            Part::Half => sat.half_a_second(),
+            Part::Beat => sat.until_the_next_beat(),
             Part::Answer(question) => sat.answer(question),
             Part::Flag(question) => {
                 sat.wish(Command::Flag(QuestionNo(question)));
@@ -341,12 +341,12 @@ fn drawn(random: &mut ChaCha8Rng) -> Vec<Part> {
             let given = answers.entry(question).or_default();
             *given += 1;
             if *given > 5 {
-                Part::Half
+                Part::Beat
             } else {
                 Part::Answer(question)
             }
         }
-        _ => Part::Half,
+        _ => Part::Beat,
     };
     let mut parts: Vec<_> = (0..30).map(|_| next()).collect();
     // It is taken up again where it began.
@@ -430,7 +430,7 @@ fn whoever_touches_the_files_what_shows_as_saved_after_that_is_not_lost() {
 fn a_power_cut_gives_no_more_than_ten_seconds() {
     let parts: Vec<_> = [Part::Answer(1)]
         .into_iter()
-        .chain([Part::Half; 50])
+        .chain([Part::Beat; 50])
         .collect();
     let (_disk, moments) = run(&parts, None, true);
     let mut looked = 0;

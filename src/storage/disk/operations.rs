@@ -132,6 +132,17 @@ pub trait DiskFile: Debug + Send {
     fn is_at(&self, path: &Path) -> io::Result<bool>;
     /// What it looks like now, with so many of its last bytes; it stands where it stood.
     fn state(&mut self, last: u64) -> io::Result<FileState>;
+
+    /// Writes over its first bytes. It may stand anywhere then.
+    fn write_over(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.rewind()?;
+        self.write_all(bytes)
+    }
+
+    /// What [`state`](Self::state) tells, where it is the file that lies at `path`.
+    fn state_at(&mut self, path: &Path, last: u64) -> io::Result<Option<FileState>> {
+        self.is_at(path)?.then(|| self.state(last)).transpose()
+    }
 }
 
 /// The machine's own disk.
@@ -288,16 +299,37 @@ impl DiskFile for RealFile {
 
     fn state(&mut self, last: u64) -> io::Result<FileState> {
         let about = self.file.metadata()?;
-        let from = about.len().saturating_sub(last);
-        let mut end = vec![0; usize::try_from(last.min(about.len())).unwrap_or_default()];
-        let read = read_at(&mut self.file, &mut end, from)?;
-        end.truncate(read);
-        Ok(FileState {
-            length: about.len(),
-            modified: about.modified().ok(),
-            end,
-        })
+        state_of(&mut self.file, &about, last)
     }
+
+    /// A waiting sitting does this all along: the system is asked once instead of twice.
+    #[cfg(unix)]
+    fn write_over(&mut self, bytes: &[u8]) -> io::Result<()> {
+        std::os::unix::fs::FileExt::write_all_at(&self.file, bytes, 0)
+    }
+
+    /// As above: what is told of the path is told of the file.
+    #[cfg(unix)]
+    fn state_at(&mut self, path: &Path, last: u64) -> io::Result<Option<FileState>> {
+        match fs::metadata(path) {
+            Ok(there) if number_of(&there) == self.number => {
+                state_of(&mut self.file, &there, last).map(Some)
+            }
+            _ => self.is_at(path)?.then(|| self.state(last)).transpose(),
+        }
+    }
+}
+
+fn state_of(file: &mut File, about: &fs::Metadata, last: u64) -> io::Result<FileState> {
+    let from = about.len().saturating_sub(last);
+    let mut end = vec![0; usize::try_from(last.min(about.len())).unwrap_or_default()];
+    let read = read_at(file, &mut end, from)?;
+    end.truncate(read);
+    Ok(FileState {
+        length: about.len(),
+        modified: about.modified().ok(),
+        end,
+    })
 }
 
 /// Reads as many bytes as there are from this place on, at most as many as fit.

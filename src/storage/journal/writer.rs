@@ -78,7 +78,7 @@ impl Lookout {
     /// Compares device and number, length, time of the last change and last checksum with what the writer saw, and
     /// tells it where anything differs. A writer at work is left alone: it looks itself before and after writing.
     ///
-    /// Whoever begins with this goes on with it twice a second.
+    /// Whoever begins with this goes on with it at least once a second.
     pub fn look(&self) {
         let Some(sheet) = self.sheet.upgrade() else {
             return;

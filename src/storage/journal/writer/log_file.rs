@@ -136,15 +136,18 @@ impl LogFile {
                 Err(error) => Err(error),
             };
         }
-        if !self.is_at(path)? {
-            let any = path.try_exists()?;
-            return Ok(if any { There::Another } else { There::Nothing });
-        }
         let last = written.len().min(LAST);
         let end = written.get(written.len() - last..).unwrap_or_default();
         let seen = self.seen;
+        let state = match &mut self.file {
+            Some(file) => file.state_at(path, end.len() as u64)?,
+            None => None,
+        };
+        let Some(state) = state else {
+            let any = path.try_exists()?;
+            return Ok(if any { There::Another } else { There::Nothing });
+        };
         let file = self.file()?;
-        let state = file.state(end.len() as u64)?;
         if state.length != written.len() as u64 || state.end != end {
             return Ok(There::Changed);
         }
@@ -178,16 +181,16 @@ impl LogFile {
         };
         let same = state
             .as_ref()
-            .is_some_and(|found| matches!(self.is_at(&path), Ok(true)) && self.is_still(found));
+            .is_some_and(|found| self.is_still(found, &path));
         self.last_look = Some(LastLook { path, state });
         !same
     }
 
-    fn is_still(&mut self, found: &FileState) -> bool {
+    fn is_still(&mut self, found: &FileState, path: &Path) -> bool {
         let now = self
             .file()
-            .and_then(|file| file.state(found.end.len() as u64));
-        found.modified.is_some() && now.is_ok_and(|now| now == *found)
+            .and_then(|file| file.state_at(path, found.end.len() as u64));
+        found.modified.is_some() && matches!(now, Ok(Some(now)) if now == *found)
     }
 }
 
