@@ -2,7 +2,7 @@
 
 use pacebell::domain::rule::QuestionNo;
 use pacebell::season::practice::{
-    ByGuessing, MissKind, PracticeState, PractisedSeason, SeasonQuestion, SecondTries,
+    ByGuessing, MissKind, PracticeState, PractisedSeason, RetriedHow, SeasonQuestion, SecondTries,
 };
 
 use crate::days::{Diary, day, key, numbers, paper, question};
@@ -113,6 +113,23 @@ fn secure_takes_two_unaided_rights_in_different_sessions_and_two_weeks() {
         Some(PracticeState::Due(day(61))),
         "missed again"
     );
+}
+
+/// Wrong at the first try again, right a week later, with the hint only after that, and then missed in a sitting.
+#[test]
+fn what_was_wrong_when_tried_again_may_be_right_since() {
+    let mut diary = four();
+    let two = || vec![question(&paper("Reed", 4, &[]), 2)];
+    let since = |diary: &Diary| of(&diary.season(), 2).is_right_since();
+    diary.practises(1, two(), "CB.");
+    assert!(!since(&diary));
+    diary.practises(8, two(), "B.");
+    assert_eq!(of(&diary.season(), 2).second(), Some(RetriedHow::Wrong));
+    assert!(since(&diary));
+    diary.practises(15, two(), "?B.");
+    assert!(since(&diary), "a hint is help: it takes nothing back");
+    diary.sits(0, 20, "BCc-");
+    assert!(!since(&diary), "missed again");
 }
 
 #[test]

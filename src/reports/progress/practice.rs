@@ -59,11 +59,19 @@ impl PracticeReport {
         all
     }
 
-    /// The missed questions whose first try in practice came out so, by paper.
-    fn second(&self, wanted: RetriedHow) -> Vec<(&str, Vec<QuestionNo>)> {
+    /// The missed questions whose first try in practice was right, by paper.
+    fn right_again(&self) -> Vec<(&str, Vec<QuestionNo>)> {
+        self.by_paper(|own| own.second() == Some(RetriedHow::Right))
+    }
+
+    /// Those whose first try in practice was wrong, and that have not been right since.
+    fn wrong_again(&self) -> Vec<(&str, Vec<QuestionNo>)> {
+        self.by_paper(|own| own.second() == Some(RetriedHow::Wrong) && !own.is_right_since())
+    }
+
+    fn by_paper(&self, wanted: impl Fn(&SeasonQuestion) -> bool) -> Vec<(&str, Vec<QuestionNo>)> {
         let mut papers = BTreeMap::<&str, Vec<QuestionNo>>::new();
-        let own = self.season.missed();
-        for own in own.filter(|own| own.second() == Some(wanted)) {
+        for own in self.season.missed().filter(|own| wanted(own)) {
             let which = &own.round.which;
             papers.entry(&which.paper).or_default().push(which.question);
         }
@@ -90,8 +98,8 @@ pub(super) fn block(report: &PracticeReport) -> Vec<String> {
     said.extend(words::comes_back(
         season.next_back(report.today, report.paper_on),
     ));
-    said.extend(words::right_again(&report.second(RetriedHow::Right)));
-    said.extend(words::wrong_again(&report.second(RetriedHow::Wrong)));
+    said.extend(words::right_again(&report.right_again()));
+    said.extend(words::wrong_again(&report.wrong_again()));
     let late = season.catches.len().saturating_sub(CATCHES);
     for (which, text) in season.catches.iter().skip(late) {
         said.push(words::catch(&which.paper, which.question, &clean(text)));

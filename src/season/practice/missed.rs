@@ -398,6 +398,14 @@ impl SeasonQuestion {
         (second != RetriedHow::Aided).then_some(second)
     }
 
+    /// Whether the last try without help was right, with no miss in a sitting after it.
+    pub fn is_right_since(&self) -> bool {
+        let mut tries = self.tries.iter().rev();
+        let unaided = tries.find(|own| own.how != RetriedHow::Aided);
+        let missed = self.missed.map(|(_, at)| at);
+        unaided.is_some_and(|own| own.how == RetriedHow::Right && Some(own.at) > missed)
+    }
+
     /// The chance that a guess at the second try is right.
     pub(super) fn chance_again(&self) -> f64 {
         let options = self.round.labels().len();
