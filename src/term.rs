@@ -2,7 +2,7 @@
 //!
 //! One thread reads keys, one waits for signals, one notices that the terminal is gone; all they do
 //! is send. The loop that receives owns the screen. A flag read between two polls would not do: on
-//! a terminal that is gone the poll never returns and spins (crossterm issue 793).
+//! a terminal that is gone the poll of crossterm 0.29 never returns and spins.
 
 mod boxes;
 #[cfg(any(windows, test))]
