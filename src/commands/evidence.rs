@@ -16,7 +16,7 @@ use super::tables::TableArgs;
 use crate::analysis::Studied;
 use crate::domain::character::plain_line;
 use crate::domain::header::Alias;
-use crate::domain::notes::Vouched;
+use crate::domain::notes::{Vouched, sentence_fits};
 use crate::domain::standing::Use;
 use crate::reports::evidence::{EvidenceRow, page, table};
 use crate::storage::catalogue::Catalogue;
@@ -82,6 +82,7 @@ pub fn run(
     out: &mut dyn Write,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
+    sentence_fits(&args.sentence).map_err(Failure::wrong_words)?;
     if let Some(file) = &args.of {
         return tick(args, file, sessions, now, out);
     }

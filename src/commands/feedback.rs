@@ -13,7 +13,7 @@ use super::outlets::{Outlets, remark, written};
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
 use super::read::copies;
 use crate::domain::character::plain_line;
-use crate::domain::notes::PupilSentence;
+use crate::domain::notes::{PupilSentence, sentence_fits};
 use crate::reports::feedback::{PageReader, page};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::notes;
@@ -85,6 +85,9 @@ pub fn run(
     now: DateTime<FixedOffset>,
     outlets: &mut Outlets<'_>,
 ) -> Result<(), Failure> {
+    if let Some(sentence) = &args.sentence {
+        sentence_fits(sentence).map_err(Failure::wrong_words)?;
+    }
     let catalogue = Catalogue::open(sessions, &args.files).with_only_keys(&args.key);
     let catalogue = catalogue.map_err(Failure::could_not)?;
     let meant = catalogue.sittings(&args.files)?;

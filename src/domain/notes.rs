@@ -12,6 +12,26 @@ use super::step::{AgreedStep, Step};
 /// The version of the notes file that this program writes; it reads all up to it.
 pub const NOTES_FORMAT: u32 = 2;
 
+/// The longest note, and the longest sentence of a tutor's, in characters.
+pub const LONGEST_NOTE: usize = 500;
+
+/// A sentence that no page has room for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("--sentence has {0} characters; write it in at most {LONGEST_NOTE}")]
+pub struct TooLongSentence(usize);
+
+/// Checks the length of a tutor's sentence.
+///
+/// # Errors
+/// More characters than [`LONGEST_NOTE`].
+pub fn sentence_fits(sentence: &str) -> Result<(), TooLongSentence> {
+    let length = sentence.chars().count();
+    if length > LONGEST_NOTE {
+        return Err(TooLongSentence(length));
+    }
+    Ok(())
+}
+
 /// Why a mark was lost: set by the tutor or the pupil, never by the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -111,7 +111,7 @@ pub fn page(pupil: &Alias, rows: &[EvidenceRow], remarks: &[String]) -> String {
                 }
             }
             @if let Some(vouched) = row.vouched.as_ref().filter(|own| !own.sentence.is_empty()) {
-                p { (tidy(&vouched.sentence)) }
+                p dir="auto" { (tidy(&vouched.sentence)) }
             }
         }
         @if rows.len() > 1 { (compared(rows)) }
@@ -181,6 +181,8 @@ fn row(row: &EvidenceRow) -> Vec<DataCell> {
         .iter()
         .fold(Elapsed::ZERO, |sum, span| sum + *span);
     let breaks = breaks.as_seconds();
+    // Without a clock there is nothing to count, which is not the same as none.
+    let known = |cell: DataCell| if timed { cell } else { DataCell::Empty };
     let vouched = row.vouched.as_ref();
     vec![
         header.sitting.as_str().into(),
@@ -192,21 +194,17 @@ fn row(row: &EvidenceRow) -> Vec<DataCell> {
         header.arrangements.rest_breaks.into(),
         DataCell::Number(time.standard.as_seconds()),
         DataCell::Number(time.allowed.as_seconds()),
-        if timed {
-            DataCell::Number(time.used.as_seconds())
-        } else {
-            DataCell::Empty
-        },
-        time.breaks.len().into(),
-        DataCell::Number(breaks),
+        known(DataCell::Number(time.used.as_seconds())),
+        known(time.breaks.len().into()),
+        known(DataCell::Number(breaks)),
         time.at_standard.mark.filter(|_| timed).into(),
         time.at_allowed.mark.into(),
         time.max.into(),
-        list(&time.first_after),
-        list(&time.changed_after),
+        known(list(&time.first_after)),
+        known(list(&time.changed_after)),
         timed.then_some(time.at_standard.blanks).into(),
         time.at_allowed.blanks.into(),
-        (stops.away.count + stops.slept.count + stops.clock_changes).into(),
+        known((stops.away.count + stops.slept.count + stops.clock_changes).into()),
         (timed && row.analysis.trust().any()).into(),
         vouched.map(|own| own.timed).into(),
         vouched.map(|own| own.supervised).into(),

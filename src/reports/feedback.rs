@@ -102,7 +102,7 @@ fn for_pupil(feedback: &Feedback, ids: &PageIds) -> Markup {
             @if let Some(line) = &feedback.left_out { p { (line) } }
         }
         @if let Some(sentence) = &feedback.from_tutor {
-            (paragraphs(&ids.of("tutor"), words::FROM_TUTOR, std::slice::from_ref(sentence)))
+            (from_tutor(&ids.of("tutor"), words::FROM_TUTOR, sentence))
         }
         (first_pair(feedback, ids))
         (agreed_step(feedback, ids))
@@ -171,7 +171,7 @@ fn for_parents(feedback: &Feedback, ids: &PageIds) -> Markup {
             }
         }
         @if let Some(sentence) = &feedback.from_tutor {
-            (paragraphs(&ids.of("tutor"), words::PARENTS_TUTOR, std::slice::from_ref(sentence)))
+            (from_tutor(&ids.of("tutor"), words::PARENTS_TUTOR, sentence))
         }
         (listed(&ids.of("well"), words::PARENTS_WELL, well, None))
         @if let Some(said) = words::causes_for_parents(&feedback.causes) {
@@ -235,6 +235,16 @@ fn listed(id: &str, heading: &str, lines: &[String], before: Option<&str>) -> Ma
             h2 id=(id) { (heading) }
             @if let Some(before) = before { p { (before) } }
             ul { @for line in lines { li { (tidy(line)) } } }
+        }
+    }
+}
+
+/// The tutor's own sentence, in whatever language and direction it is written.
+fn from_tutor(id: &str, heading: &str, sentence: &str) -> Markup {
+    html! {
+        section class="print-whole" aria-labelledby=[landmark(id)] {
+            h2 id=(id) { (heading) }
+            p dir="auto" { (tidy(sentence)) }
         }
     }
 }

@@ -38,7 +38,7 @@ pub const ASK_FIRST: [&str; 2] = [
 pub const LAST_STEP: &str = "The step agreed last time";
 
 /// Over the findings.
-pub const FINDINGS: &str = "Three things that the record shows";
+pub const FINDINGS: &str = "What the record shows";
 /// Where there are none.
 pub const NO_FINDINGS: &str = "Nothing stands out in this sitting.";
 /// What the lines below a finding are.

@@ -363,6 +363,21 @@ fn a_tutors_sentence_is_kept_and_stays_text() {
     );
     assert!(page(&[]).contains(said));
     assert!(page(&["--for", "parents"]).contains(said));
+    let written = first.matches("<p dir=\"auto\">Well left").count();
+    assert_eq!(written, 1, "in its own direction: {first}");
+    let (most, long) = ("a".repeat(500), "a".repeat(501));
+    for words in [vec![&*session], vec![&*session, "--for", "parents"]] {
+        let refused = pacebell(dir.path(), &[&words[..], &["--sentence", &long]].concat());
+        assert_eq!(refused.status.code(), Some(2));
+        let why = "--sentence has 501 characters; write it in at most 500";
+        assert!(
+            told(&refused.stderr).contains(why),
+            "{}",
+            told(&refused.stderr)
+        );
+    }
+    assert!(page(&[]).contains(said), "what is refused replaces nothing");
+    assert!(page(&["--sentence", &most]).contains(&most));
     assert!(page(&["--sentence", "Another one."]).contains("Another one."));
     assert!(!page(&[]).contains(said));
     assert!(!page(&["--sentence", ""]).contains("From your tutor"));

@@ -173,6 +173,11 @@ fn a_sheet_that_was_typed_in_says_nothing_of_the_standard_time() {
     for said in [
         "Mark at the standard time -",
         "Blank at the standard time, at the end -, then 2",
+        "Time used -",
+        "Rest breaks (clock stopped) not known",
+        "First answered after the standard time not known",
+        "Changed after the standard time not known",
+        "Interruptions not known",
     ] {
         assert!(page.contains(said), "{said}: {page}");
     }
@@ -182,4 +187,15 @@ fn a_sheet_that_was_typed_in_says_nothing_of_the_standard_time() {
     let cell = |name: &str| row.get(heads.iter().position(|head| head == name).unwrap());
     assert_eq!(cell("blank_standard"), Some(""));
     assert_eq!(cell("blank_allowed"), Some("2"));
+    for unknown in [
+        "used_seconds",
+        "breaks",
+        "breaks_seconds",
+        "mark_standard",
+        "first_after_standard",
+        "changed_after_standard",
+        "interruptions",
+    ] {
+        assert_eq!(cell(unknown), Some(""), "{unknown}");
+    }
 }

@@ -3,15 +3,12 @@
 use std::path::PathBuf;
 
 use super::request::{Request, Saying, Vouching};
-use crate::domain::notes::Cause;
+use crate::domain::notes::{Cause, LONGEST_NOTE};
 use crate::domain::rule::QuestionNo;
 use crate::domain::step::{LONGEST_STEP, Step};
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::cause::means;
 use crate::words::review as words;
-
-/// The longest note.
-const LONGEST_NOTE: usize = 500;
 
 /// The step that a text means: a listed one, else one in words of their own; none where nothing is typed.
 fn step_of(text: &str) -> Option<Step> {
