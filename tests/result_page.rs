@@ -17,6 +17,7 @@ use pacebell::odds::shortfall::{More, Short, Ways};
 use pacebell::screens::kit::{Frame, Key};
 use pacebell::screens::result::{AfterKey, AfterResult, ResultPage};
 use pacebell::screens::theme::Theme;
+use pacebell::season::mark_range::AnotherDay;
 use pacebell::words::guess::GuessWorth;
 use pacebell::words::result::{BlanksLastTime, Done, Ended};
 use ratatui::buffer::{Buffer, Cell};
@@ -47,7 +48,9 @@ fn ended(marks: Option<Marks>) -> Ended {
             }),
         },
         step: None,
-        range: marks.as_ref().map(|_| (Mark::whole(41), Mark::whole(83))),
+        range: marks
+            .as_ref()
+            .map(|_| AnotherDay::Between((Mark::whole(41), Mark::whole(83)))),
         marks,
         good: "You left question 8, came back and got it right.".into(),
         next:

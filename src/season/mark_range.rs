@@ -6,9 +6,11 @@
 use std::collections::BTreeMap;
 use std::sync::{Mutex, OnceLock, PoisonError};
 
+use crate::domain::event::How;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome, QuestionMark};
-use crate::domain::rule::{Rule, Section};
+use crate::domain::paper::Outline;
+use crate::domain::rule::Section;
 use crate::season::model::paper::is_narrow;
 use crate::season::model::priors::{Priors, QUESTIONS_A_LOGIT};
 use crate::stats::ability;
@@ -51,13 +53,47 @@ pub fn deviates() -> f64 {
     Normal::standard().inverse_cdf(f64::midpoint(SHARE, 1.0))
 }
 
+/// What one sitting says of its mark on another day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnotherDay {
+    /// Between which marks it lies in 8 of 10 cases.
+    Between((Mark, Mark)),
+    /// Nothing, since every answer was said or filled as a guess.
+    OnlyGuesses,
+}
+
+impl AnotherDay {
+    /// After a marked sheet; `None` where nothing can be said and there is no more to say of it.
+    pub fn after(marked: &Marked, outline: &Outline) -> Option<Self> {
+        if has_only_guesses(marked) {
+            return Some(Self::OnlyGuesses);
+        }
+        let range = NextMark::after(marked, outline)?.range()?;
+        Some(Self::Between(range))
+    }
+
+    /// The range, where there is one.
+    pub const fn range(self) -> Option<(Mark, Mark)> {
+        match self {
+            Self::Between(range) => Some(range),
+            Self::OnlyGuesses => None,
+        }
+    }
+}
+
+fn has_only_guesses(marked: &Marked) -> bool {
+    let mut given = marked.questions.iter().filter_map(|own| own.answer.how);
+    given.next().is_some_and(How::is_luck) && given.all(How::is_luck)
+}
+
 /// The mark of another sitting like one that was sat: other questions of the same kind, another day, and a pupil who
 /// has not changed.
 ///
 /// A binomial for each part of the paper (stratified as in Feldt 1984, *Educational and Psychological Measurement*
 /// 44, from memory), whose chance is known from the part's own answers alone (a beta distribution). Both days move all
-/// chances together, in logits; what is not right is wrong or blank as often as it was. The rest is exact
-/// convolution, so the mark stays within what the paper can give.
+/// chances together, in logits; what is not right is wrong or blank as often as it was. A said guess counts as
+/// what it brings on average, however it came out. The rest is exact convolution, so the mark stays within what the
+/// paper can give.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextMark {
     marks: Distribution,
@@ -65,16 +101,20 @@ pub struct NextMark {
 }
 
 impl NextMark {
-    /// Takes a marked sheet of ten questions or more; `None` for a shorter one and for marks too fine to compute with.
-    pub fn after(marked: &Marked, rule: &Rule) -> Option<Self> {
-        let grid = rule.grid()?;
+    /// Takes a marked sheet of ten questions or more; `None` for a shorter one, for one with guesses only and for marks
+    /// too fine to compute with.
+    pub fn after(marked: &Marked, outline: &Outline) -> Option<Self> {
+        if has_only_guesses(marked) {
+            return None;
+        }
+        let grid = outline.rule.grid()?;
         let questions = marked.questions.iter();
         let counting = questions.filter(|own| own.outcome != Outcome::Void);
         let counting: Vec<_> = counting.collect();
         if counting.len() < FEWEST_QUESTIONS {
             return None;
         }
-        let parts = parts(&counting, rule, grid)?;
+        let parts = parts(&counting, outline, grid)?;
         let gains = parts.iter();
         if !is_narrow(gains.flat_map(|own| std::iter::repeat_n(Some(own.gains), own.questions))) {
             return None;
@@ -144,27 +184,54 @@ fn days_apart() -> Vec<f64> {
 }
 
 /// The parts of a paper as another sitting would have them.
-fn parts(counting: &[&QuestionMark], rule: &Rule, grid: i64) -> Option<Vec<PartChances>> {
-    let (wrong, blank) = (
-        count(counting, Outcome::Wrong),
-        count(counting, Outcome::Blank),
-    );
-    let usual = (wrong + 0.5) / (wrong + blank + 1.0);
+fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec<PartChances>> {
+    let all = Tally::of(counting, outline);
+    let usual = (all.wrong + 0.5) / (all.wrong + all.blank + 1.0);
     let mut parts = Vec::new();
-    for section in &rule.sections {
+    for section in &outline.rule.sections {
         let own = counting.iter().copied();
         let own: Vec<_> = own.filter(|own| section.holds(own.answer.number)).collect();
         let many = (own.len() / PART).clamp(1, MOST_PARTS);
         for part in own.chunks(own.len().div_ceil(many).max(1)) {
-            parts.push(PartChances::new(section, part, usual, grid)?);
+            let tally = Tally::of(part, outline);
+            parts.push(PartChances::new(section, tally, usual, grid)?);
         }
     }
     Some(parts)
 }
 
-fn count(questions: &[&QuestionMark], outcome: Outcome) -> f64 {
-    let same = questions.iter().filter(|own| own.outcome == outcome);
-    real(same.count())
+/// How many answers came out how; a said guess is right in part, as often as one option of all.
+#[derive(Clone, Copy, Default)]
+struct Tally {
+    questions: usize,
+    right: f64,
+    wrong: f64,
+    blank: f64,
+}
+
+impl Tally {
+    fn of(questions: &[&QuestionMark], outline: &Outline) -> Self {
+        let mut tally = Self {
+            questions: questions.len(),
+            ..Self::default()
+        };
+        for own in questions {
+            let right = match own.outcome {
+                Outcome::Blank => {
+                    tally.blank += 1.0;
+                    continue;
+                }
+                _ if own.answer.how.is_some_and(How::is_luck) => {
+                    1.0 / real(outline.labels(own.answer.number).len())
+                }
+                Outcome::Right => 1.0,
+                Outcome::Wrong | Outcome::Void => 0.0,
+            };
+            tally.right += right;
+            tally.wrong += 1.0 - right;
+        }
+        tally
+    }
 }
 
 /// The equally likely chances of a beta distribution, in logits.
@@ -196,12 +263,16 @@ struct PartChances {
 
 impl PartChances {
     /// `usual` is what share of all that is not right is wrong: it counts as one answer more.
-    fn new(section: &Section, own: &[&QuestionMark], usual: f64, grid: i64) -> Option<Self> {
-        let of = |outcome| count(own, outcome);
-        let (right, wrong, blank) = (of(Outcome::Right), of(Outcome::Wrong), of(Outcome::Blank));
-        let lent = (LENT_SHARE * real(own.len())).min(LENT);
+    fn new(section: &Section, own: Tally, usual: f64, grid: i64) -> Option<Self> {
+        let Tally {
+            questions,
+            right,
+            wrong,
+            blank,
+        } = own;
+        let lent = (LENT_SHARE * real(questions)).min(LENT);
         Some(Self {
-            questions: own.len(),
+            questions,
             gains: [
                 section.right.steps(grid)?,
                 section.wrong.steps(grid)?,

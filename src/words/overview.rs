@@ -326,7 +326,7 @@ pub fn mark_of(sheet: &OverviewSheet) -> String {
 
 /// The range of a mark.
 pub fn range(sheet: &OverviewSheet) -> String {
-    let range = sheet.marks.as_ref().and_then(|own| own.range);
+    let range = sheet.marks.as_ref().and_then(|own| own.range?.range());
     range.map_or_else(
         || NONE.to_owned(),
         |(low, high)| format!("{}-{}", plain(low), plain(high)),
@@ -335,7 +335,7 @@ pub fn range(sheet: &OverviewSheet) -> String {
 
 /// The range under a mark on a page.
 pub fn range_below(sheet: &OverviewSheet) -> Option<String> {
-    let (low, high) = sheet.marks.as_ref()?.range?;
+    let (low, high) = sheet.marks.as_ref()?.range?.range()?;
     Some(format!("range {} to {}", plain(low), plain(high)))
 }
 

@@ -5,11 +5,12 @@ use std::fmt::Write;
 use crate::cohort::scale::equating::MeanEquating;
 use crate::domain::mark::Mark;
 use crate::domain::notes::Cause;
+use crate::season::mark_range::AnotherDay;
 use crate::season::model::Priors;
 use crate::season::progress::{
     Apart, CauseTally, Conditions, Error, Line, Of, OnScale, Trend, Verdict,
 };
-use crate::words::another_day::would_be;
+use crate::words::another_day::{ONLY_GUESSES, would_be};
 use crate::words::count::counted;
 use crate::words::numbers::{
     decimals, in_percent, marks_about, marks_in_total, percent, plain, ranges_in_words, short,
@@ -168,7 +169,10 @@ pub fn not_marked<'a>(lines: impl Iterator<Item = &'a Line>) -> String {
 }
 
 /// Where another day's mark would lie after the latest sitting.
-pub fn range_of_a_mark(mark: Mark, range: (Mark, Mark)) -> String {
+pub fn range_of_a_mark(mark: Mark, day: AnotherDay) -> String {
+    let AnotherDay::Between(range) = day else {
+        return format!("After a mark of {}: {ONLY_GUESSES}", plain(mark));
+    };
     format!(
         "After a mark of {}: {}, even if nothing has changed (binomial by section, with the spread from day to day). So a difference of that size means little.",
         plain(mark),

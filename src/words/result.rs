@@ -10,6 +10,7 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::QuestionMark;
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::{Row, Sitting};
+use crate::season::mark_range::AnotherDay;
 use crate::words::another_day;
 use crate::words::count::counted;
 use crate::words::guess::{GuessWorth, guesses_bring};
@@ -34,7 +35,7 @@ pub struct Ended {
     /// The marks, where the key is at hand and the sitting was not given up.
     pub marks: Option<Marks>,
     /// Where the mark in time would lie in 8 of 10 cases on another day.
-    pub range: Option<(Mark, Mark)>,
+    pub range: Option<AnotherDay>,
     /// What became of the step agreed before it, where it judged one.
     pub step: Option<String>,
     /// One encouraging true sentence.

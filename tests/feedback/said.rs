@@ -33,7 +33,7 @@ fn a_sitting_in_time_is_told_with_its_range_and_no_rank() {
     // Five of five, 4, 3, 3 and 1 right: binomial errors (Lord 1955) of 0, 4, 6.1, 6.1 and 7 marks, 11.8 together.
     // Half a logit from day to day moves 3.2 + 6 + 6 + 5.6 marks by half, 10.4. Two sittings lie apart by
     // sqrt(2 x (11.8^2 + 10.4^2)) = 22.2 (SD), 8 in 10 of them by 28 at most: about 45 to 101.
-    let (low, high) = marks.range.unwrap();
+    let (low, high) = marks.range.unwrap().range().unwrap();
     assert!((40..=50).map(Mark::whole).any(|near| near == low), "{low}");
     assert!(
         (96..=106).map(Mark::whole).any(|near| near == high),

@@ -10,7 +10,7 @@ use pacebell::domain::marking::{Answer, Marked, mark as marked};
 use pacebell::domain::time::Elapsed;
 use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::familiarity::Questions;
-use pacebell::season::mark_range::NextMark;
+use pacebell::season::mark_range::{AnotherDay, NextMark};
 use pacebell::season::progress::{
     Conditions, Habits, Line, LineMarks, Margin, Of, Progress, Swept, Trend, Verdict,
     luck_taken_out, progress,
@@ -119,7 +119,7 @@ impl Paper {
     }
 
     fn next(&self, after: &Marked) -> Option<NextMark> {
-        NextMark::after(after, &self.header.paper.rule)
+        NextMark::after(after, &self.header.paper)
     }
 }
 
@@ -173,6 +173,51 @@ fn eight_in_ten_next_marks_lie_in_the_range() {
         let near = |held: &f64| (0.70..=0.92).contains(held);
         assert!(thirds.iter().all(near), "{name}: {thirds:?}");
     }
+}
+
+/// A guess is right 1 time in 5 whatever became of it: the same pupil, lucky or not, has the same range. Nothing worked
+/// out is nothing known of the next mark.
+#[test]
+fn said_guesses_are_chance_on_another_day_and_nothing_else() {
+    let paper = Paper::new(&[(1, 40, "1", "0", "0")]);
+    let sheet = |guessed: u16, option: char| {
+        let answer = |number| Answer {
+            number: q(number),
+            given: Some(label(if number <= guessed || number % 2 == 0 {
+                option
+            } else {
+                'B'
+            })),
+            how: Some(if number <= guessed {
+                How::Guessed
+            } else {
+                How::Worked
+            }),
+            after_time: false,
+        };
+        paper.marks(&(1..=40).map(answer).collect::<Vec<_>>())
+    };
+    let day = |marked: &Marked| AnotherDay::after(marked, &paper.header.paper);
+    let all = sheet(40, 'A');
+    assert_eq!(all.total, Mark::whole(40));
+    assert_eq!(day(&all), Some(AnotherDay::OnlyGuesses));
+    assert!(paper.next(&all).is_none());
+    // Ten guesses bring 2 on average: those that came right are no reason to expect more.
+    let guessed = |option| {
+        let mut answers: Vec<_> = sheet(10, 'A')
+            .questions
+            .iter()
+            .map(|own| own.answer)
+            .collect();
+        for own in &mut answers[..10] {
+            own.given = Some(label(option));
+        }
+        paper.marks(&answers)
+    };
+    let (lucky, unlucky) = (guessed('A'), guessed('B'));
+    assert_eq!(lucky.total - unlucky.total, Mark::whole(10));
+    assert_eq!(day(&lucky), day(&unlucky));
+    assert!(day(&lucky).unwrap().range().is_some());
 }
 
 /// Sheets of every kind, empty and full ones and totals below zero among them.
@@ -242,7 +287,7 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
         };
         let answers = now.sits(25, spread, random);
         let marked = paper.marks(&answers);
-        let next = paper.next(&marked).unwrap();
+        let next = paper.next(&marked);
         let boundary = Mark::from_steps((marked.max * 9).steps(1).unwrap(), 20);
         let blanks = answers.iter().filter(|own| own.given.is_none()).count();
         let sinks = (0..4).filter(|_| random.random::<f64>() < 0.2).count();
@@ -274,8 +319,8 @@ fn season(sittings: u32, gain: f64, spread: Spread, random: &mut ChaCha8Rng) -> 
                     boundary,
                     over: marked.total - boundary,
                 }],
-                error: Some(next.standard_error()),
-                range: next.range(),
+                error: next.as_ref().map(NextMark::standard_error),
+                range: AnotherDay::after(&marked, outline),
             }),
             habits: Some(Habits {
                 blanks,

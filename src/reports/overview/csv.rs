@@ -80,7 +80,7 @@ fn sheets(report: &OverviewReport) -> DataTable {
     };
     let row = |(pupil, column, sheet): (&Alias, &PaperColumn, &OverviewSheet)| {
         let marks = sheet.marks.as_ref();
-        let range = marks.and_then(|own| own.range);
+        let range = marks.and_then(|own| own.range?.range());
         let sweep = sheet.sweep.as_ref();
         vec![
             pupil.as_str().into(),

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use crate::domain::mark::Mark;
 use crate::reports::document::tidy::{label, tidy};
 use crate::reports::feedback::pictures::{frame, n};
+use crate::season::mark_range::AnotherDay;
 use crate::season::overview::{Overview, OverviewSheet, PaperColumn, PupilRow};
 use crate::stats::real;
 use crate::words::overview as words;
@@ -44,6 +45,7 @@ pub(super) fn season(index: usize, overview: &Overview, row: &PupilRow) -> Optio
             let marks = sheet.marks.as_ref()?;
             let range = marks
                 .range
+                .and_then(AnotherDay::range)
                 .map(|(low, high)| (y(share(sheet, low)), y(share(sheet, high))));
             Some((x(place), y(share(sheet, marks.in_time)), range))
         })

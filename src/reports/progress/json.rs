@@ -45,6 +45,7 @@ use crate::domain::questions::QuestionList;
 use crate::domain::rule::QuestionNo;
 use crate::reports::json::step::StepOut;
 use crate::reports::json::{Between, Exact, written};
+use crate::season::mark_range::AnotherDay;
 use crate::season::progress::{
     Apart, CauseTally, Conditions, Habits, Line, LineMarks, Margin, Of, OnScale, Progress,
     ScalePlace, Swept, TopicShare, Trend,
@@ -265,7 +266,7 @@ fn mark(marks: &LineMarks) -> MarkOut {
         luck_out: Exact(marks.luck_out),
         max: Exact(marks.max),
         standard_error: marks.error,
-        range_80: marks.range.map(Between::from),
+        range_80: marks.range.and_then(AnotherDay::range).map(Between::from),
     }
 }
 

@@ -438,7 +438,7 @@ fn percent(mark: Mark, max: Mark) -> f64 {
 /// The range of a compared sitting, in percent.
 fn range(line: &Line) -> Option<(NaiveDate, PercentRange)> {
     let marks = line.marks.as_ref()?;
-    let (low, high) = marks.range?;
+    let (low, high) = marks.range?.range()?;
     let range = (percent(low, marks.max), percent(high, marks.max));
     Some((line.started.date_naive(), range))
 }

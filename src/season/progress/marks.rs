@@ -10,7 +10,7 @@ use crate::domain::mark::Mark;
 use crate::domain::marking::{Marked, Outcome};
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
-use crate::season::mark_range::NextMark;
+use crate::season::mark_range::{AnotherDay, NextMark};
 
 /// How far a mark is over a boundary; below it the figure is negative.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,7 +45,7 @@ pub struct LineMarks {
     /// fewer than ten questions and for marks too fine to compute with.
     pub error: Option<f64>,
     /// See [`LineMarks::error`].
-    pub range: Option<(Mark, Mark)>,
+    pub range: Option<AnotherDay>,
 }
 
 impl LineMarks {
@@ -53,7 +53,7 @@ impl LineMarks {
     pub fn new(keyed: &Keyed, outline: &Outline) -> Self {
         let marks = &keyed.marks;
         let in_time = marks.in_time.total;
-        let next = NextMark::after(&marks.in_time, &outline.rule);
+        let next = NextMark::after(&marks.in_time, outline);
         let margin = |award: &AwardMark| Margin {
             award: award.name.clone(),
             boundary: award.boundary,
@@ -68,7 +68,7 @@ impl LineMarks {
             award: marks.best_in_time().map(|award| award.name.clone()),
             margins: marks.awards.iter().map(margin).collect(),
             error: next.as_ref().map(NextMark::standard_error),
-            range: next.as_ref().and_then(NextMark::range),
+            range: AnotherDay::after(&marks.in_time, outline),
         }
     }
 }

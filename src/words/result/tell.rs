@@ -3,7 +3,7 @@
 use super::{Done, Ended};
 use crate::analysis::{Analysis, Studied};
 use crate::domain::event::Event;
-use crate::season::mark_range::NextMark;
+use crate::season::mark_range::AnotherDay;
 use crate::words::encouragement::{Facts, encouraging, next_time};
 use crate::words::guess::GuessWorth;
 
@@ -22,8 +22,7 @@ impl Ended {
             ending,
             done: done(analysis),
             step: None,
-            range: marks
-                .and_then(|marks| NextMark::after(&marks.in_time, &header.paper.rule)?.range()),
+            range: marks.and_then(|marks| AnotherDay::after(&marks.in_time, &header.paper)),
             marks: marks.cloned(),
             good: encouraging(&facts),
             next: next_time(&facts),

@@ -5,7 +5,7 @@ use crate::analysis;
 use crate::domain::mark::Mark;
 use crate::domain::marking::{Outcome, QuestionMark};
 use crate::domain::paper::Award;
-use crate::season::mark_range::NextMark;
+use crate::season::mark_range::AnotherDay;
 use crate::words::feedback as words;
 
 /// A sitting's marks as its pupil is told of them.
@@ -18,7 +18,7 @@ pub struct Marks {
     /// Whether it was reached under the clock.
     pub timed: bool,
     /// Where it would lie in 8 of 10 cases on another day.
-    pub range: Option<(Mark, Mark)>,
+    pub range: Option<AnotherDay>,
     /// What else is to be said of the mark.
     pub beside: Vec<String>,
     /// The best award reached in time, what the guess round would have made of the mark, and the next
@@ -39,8 +39,7 @@ pub(super) fn told(asked: &Asked<'_>, of: &analysis::Marks) -> Marks {
         timed,
         in_time: of.in_time.total,
         max: of.max(),
-        range: NextMark::after(&of.in_time, &asked.header().paper.rule)
-            .and_then(|next| next.range()),
+        range: AnotherDay::after(&of.in_time, &asked.header().paper),
         beside: beside(of, timed),
         awards: Vec::new(),
         boundaries: Vec::new(),
