@@ -155,19 +155,23 @@ impl Shared {
         clock: Arc<dyn Clock>,
         wake: Wake,
     ) -> Result<Self, SeatError> {
-        let (lock, heartbeat) = Lock::take_on(&disk, &record.path).map_err(SeatError::Lock)?;
-        Self::go_on_locked(disk, record, (lock, heartbeat), clock, wake)
+        let path = journal::itself(&record.path);
+        let (lock, own) = Lock::take_on(&disk, &path).map_err(SeatError::Lock)?;
+        let told = (path != record.path).then(|| Heartbeat::last(&record.path));
+        let beats = own.into_iter().chain(told.flatten());
+        let last = beats.max_by_key(|beat| beat.at);
+        Self::go_on_locked(disk, (record, &path), (lock, last), clock, wake)
     }
 
     fn go_on_locked(
         disk: Arc<dyn Disk>,
-        known: &Record,
+        (known, path): (&Record, &Path),
         (mut lock, heartbeat): (Lock, Option<Heartbeat>),
         clock: Arc<dyn Clock>,
         wake: Wake,
     ) -> Result<Self, SeatError> {
         // Another program may have gone on with it between reading and locking.
-        let read = journal::read_up_to_damage(&known.path).map_err(SeatError::Journal)?;
+        let read = journal::read_up_to_damage(path).map_err(SeatError::Journal)?;
         let record = match read {
             (record, None) => record,
             // Whoever goes on with a damaged file has been told of it.

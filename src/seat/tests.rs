@@ -1,6 +1,7 @@
 //! A seat over a clock that the test moves and files in a folder of its own.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::PathBuf;
 
 use chrono::{DateTime, TimeDelta};
@@ -23,14 +24,17 @@ fn paper() -> Paper {
 
 struct Hall {
     folder: TempDir,
+    sessions: PathBuf,
     clock: FakeClock,
 }
 
 impl Hall {
     fn new() -> Self {
         let local = DateTime::parse_from_rfc3339("2026-11-25T09:00:00+01:00").unwrap();
+        let folder = tempfile::tempdir().unwrap();
         Self {
-            folder: tempfile::tempdir().unwrap(),
+            sessions: folder.path().to_owned(),
+            folder,
             clock: FakeClock::new(local),
         }
     }
@@ -50,7 +54,7 @@ impl Hall {
             arrangements,
             plan: None,
         };
-        Shared::take(self.folder.path(), &setup, self.clock(), Box::new(|| {})).unwrap()
+        Shared::take(&self.sessions, &setup, self.clock(), Box::new(|| {})).unwrap()
     }
 
     /// The program is killed: nothing is said, only what is on the disk is left.
@@ -340,4 +344,79 @@ fn what_was_crossed_out_and_hidden_is_there_after_a_kill_and_after_a_signal() {
     assert_eq!(left, [None, Some(Stop::LeftBySignal)]);
     assert!(!record.header.sitting.contains("otter"));
     assert!(record.header.question_fingerprints.is_empty());
+}
+
+/// Somebody keeps the files elsewhere and links to them: there is one file of the sitting, and one window on it.
+#[cfg(unix)]
+#[test]
+fn a_sitting_whose_name_is_a_link_goes_on_in_the_file_itself() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
+    hall.clock.advance(Elapsed::seconds(60));
+    assert!(TimeKeeper::of(&seat, || {}).look().is_some());
+    let link = Hall::killed(seat);
+    let elsewhere = tempfile::tempdir().unwrap();
+    let file = fs::canonicalize(elsewhere.path()).unwrap();
+    let file = file.join(link.file_name().unwrap());
+    fs::copy(&link, &file).unwrap();
+    fs::remove_file(&link).unwrap();
+    std::os::unix::fs::symlink(&file, &link).unwrap();
+
+    hall.clock.advance(Elapsed::minutes(5));
+    let seat = hall.back(&link);
+    let view = seat.view();
+    let left = view.sitting.left(view.at);
+    assert_eq!(
+        left,
+        Elapsed::seconds(540),
+        "its old lock is beside the link"
+    );
+    wish(&seat, Command::Answer(Q1, label('B'))).unwrap();
+    assert_eq!(seat.path(), file);
+    assert!(journal::is_in_use(&link) && journal::is_in_use(&file));
+    let record = journal::read(&file).unwrap();
+    let second = Shared::go_on(&record, hall.clock(), Box::new(|| {}));
+    assert!(matches!(second, Err(SeatError::Lock(LockError::Taken(_)))));
+    hall.clock.advance(Elapsed::seconds(90));
+    assert!(TimeKeeper::of(&seat, || {}).look().is_some());
+    let _the_file_is_asked = Hall::killed(seat);
+    let beat = Heartbeat::last(&link).expect("it lies beside the file");
+    assert_eq!(beat.at, Elapsed::seconds(60 + 300 + 90));
+
+    let seat = hall.back(&link);
+    wish(&seat, Command::Finish).unwrap();
+    assert_eq!(seat.finish().unwrap(), file);
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    let row = |path: &Path| journal::read(path).unwrap().sitting().row(Q1).cloned();
+    assert_eq!(row(&link).unwrap().in_time.unwrap().option, label('B'));
+    assert!(journal::read(&file).unwrap().sealed);
+    assert_eq!(fs::read_dir(elsewhere.path()).unwrap().count(), 1);
+    let beside = fs::read_dir(link.parent().unwrap()).unwrap();
+    assert_eq!(
+        beside.count(),
+        2,
+        "nothing but the link and the lock from before it"
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_of_sittings_that_is_a_link_is_a_folder_like_any_other() {
+    let mut hall = Hall::new();
+    let own = hall.folder.path().join("own");
+    fs::create_dir(&own).unwrap();
+    let linked = hall.folder.path().join("linked");
+    std::os::unix::fs::symlink(&own, &linked).unwrap();
+    let root = std::mem::replace(&mut hall.sessions, linked.clone());
+    let seat = hall.take(|_| {});
+    wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
+    let path = Hall::killed(seat);
+    assert!(path.starts_with(&linked));
+    let seat = hall.back(&path);
+    wish(&seat, Command::Finish).unwrap();
+    let path = seat.finish().unwrap();
+    let inside = own.join(path.strip_prefix(&linked).unwrap());
+    assert!(journal::read(&inside).unwrap().sealed);
+    assert_eq!(fs::read_dir(root.join("own/otter")).unwrap().count(), 1);
 }

@@ -58,6 +58,7 @@ pub use error::JournalError;
 pub use heartbeat::Heartbeat;
 pub use lock::{Lock, LockError, is_in_use};
 pub use moved::moved_from;
+pub(crate) use place::itself;
 pub use place::{ENDING, path_for};
 pub use practice::{
     PRACTICE_ENDING, PracticeFile, PracticeNotSaved, PracticeRead, PracticeUnread, practice_in,

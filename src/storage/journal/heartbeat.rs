@@ -31,7 +31,13 @@ impl Heartbeat {
     /// The last heartbeat of an open sitting, as far as its lock's file tells; only reads. While a running program
     /// has it, Windows lets nobody read it, and the last event has to do.
     pub fn last(session: &Path) -> Option<Self> {
-        Self::parse(&disk::read_found(&place::sibling(session, "lock"), Size::PAPER).ok()?)
+        // Where the file was put elsewhere and linked to, its lock may have stayed.
+        let places = [place::itself(session), session.to_owned()];
+        let beats = places.iter().filter_map(|session| {
+            let lock = place::sibling(session, "lock");
+            Self::parse(&disk::read_found(&lock, Size::PAPER).ok()?)
+        });
+        beats.max_by_key(|beat| beat.at)
     }
 
     /// A line of fixed width where everything is saved, so that one covers the one before, with a checksum, so that

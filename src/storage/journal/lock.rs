@@ -163,7 +163,8 @@ impl Lock {
 
 /// Whether a running program has the sitting of this file; nothing is changed.
 pub fn is_in_use(session: &Path) -> bool {
-    holds_the_file(session) || holds_the_lock(session)
+    let session = place::itself(session);
+    holds_the_file(&session) || holds_the_lock(&session)
 }
 
 fn holds_the_lock(session: &Path) -> bool {

@@ -54,6 +54,18 @@ pub(super) fn sibling(session: &Path, ending: &str) -> PathBuf {
     session.with_file_name(format!("{}.{ending}", stem(session)))
 }
 
+/// The file itself where its name is a link to it: who goes on with a sitting writes a new file in its place, and the
+/// link would then lead to what was there before.
+pub(crate) fn itself(session: &Path) -> PathBuf {
+    let is_link = fs::symlink_metadata(session).is_ok_and(|about| about.is_symlink());
+    let file = is_link.then(|| fs::canonicalize(session));
+    match file {
+        Some(Ok(file)) => file,
+        // A link to nothing is told by whoever reads it.
+        _ => session.to_owned(),
+    }
+}
+
 /// Whether a file is a session by its name.
 pub(super) fn is_session(path: &Path) -> bool {
     path.file_name()

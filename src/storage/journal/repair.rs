@@ -46,6 +46,7 @@ pub enum NotRepaired {
 /// # Errors
 /// Nothing wrong with it, or [`NotRepaired`] with the reason; the file is then as it was.
 pub fn repair(session: &Path) -> Result<Repaired, NotRepaired> {
+    let session = &*place::itself(session);
     let (before, damage) = read_up_to_damage(session)?;
     if damage.is_none() && before.torn.is_none() {
         return Err(NotRepaired::Sound(session.to_owned()));
