@@ -11,6 +11,7 @@ use num_format::Locale;
 use super::failure::Failure;
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
 use crate::domain::header::Alias;
+use crate::reports::overview::outside;
 use crate::reports::tabular::{CsvForm, DataTable};
 use crate::storage::catalogue::Catalogue;
 
@@ -35,6 +36,8 @@ enum NoTable<'a> {
     WritesOverInput(&'a Path),
     #[error("--csv {} is the name of a paper, a key or a sitting; name a file that ends in .csv", .0.display())]
     Ron(&'a Path),
+    #[error("{} is for people outside, and {} would be handed on with it; name another folder with --csv", outside.display(), table.display())]
+    BesideOutside { outside: PathBuf, table: &'a Path },
 }
 
 impl TableArgs {
@@ -113,11 +116,25 @@ pub(super) fn put_table(
     form: CsvForm,
     aside: &mut dyn Write,
 ) -> Result<(), Failure> {
+    not_beside_outside(page.path)?;
     let bytes = table.bytes(form).map_err(Failure::could_not)?;
     let name = page.path.file_name().unwrap_or_default().to_string_lossy();
     let metadata = table.metadata(&name, form).map_err(Failure::could_not)?;
     let files = (bytes.as_slice(), metadata.as_bytes());
     press.put_with_metadata(page, files, aside)
+}
+
+/// Every figure of the table for people outside is a range, and no pupil has a row: a new table is put in no folder
+/// that is handed to them. One that lies there already may be made again, so that erasing a pupil can.
+fn not_beside_outside(table: &Path) -> Result<(), Failure> {
+    let outside = table.with_file_name(outside::NAME);
+    if table == outside || table.exists() || !outside.exists() {
+        return Ok(());
+    }
+    Err(Failure::could_not(NoTable::BesideOutside {
+        outside,
+        table,
+    }))
 }
 
 /// Whether numbers have a decimal comma where the user lives: POSIX.1-2017, section 8.2 has the order of the

@@ -112,6 +112,35 @@ fn it_goes_into_no_folder_with_the_tables_of_pupils() {
     assert!(!dir.path().join("t/overview-outside.csv").exists());
 }
 
+/// Nor does one with pupils' rows come into a folder that is handed on already.
+#[test]
+fn no_table_of_pupils_is_put_beside_it() {
+    let dir = group(9);
+    told(dir.path(), "overview --outside --csv o");
+    let names = || {
+        let names = fs::read_dir(dir.path().join("o")).unwrap();
+        let names: BTreeSet<_> = names.map(|entry| entry.unwrap().file_name()).collect();
+        names
+    };
+    let before = names();
+    let alias = aliases(dir.path()).into_iter().next().unwrap();
+    let progress = format!("progress {alias} --csv");
+    for words in ["overview --csv o", &format!("{progress} o/own.csv")] {
+        let refused = run(dir.path(), words);
+        let said = String::from_utf8(refused.stderr).unwrap();
+        assert_eq!(refused.status.code(), Some(1), "{words}: {said}");
+        let is_told = said.contains("overview-outside.csv") && said.contains("another folder");
+        assert!(is_told, "{words}: {said}");
+        assert_eq!(names(), before, "{words}");
+    }
+    told(dir.path(), "overview --outside --csv o");
+    // What lay there before can be made again: erasing a pupil does.
+    fs::create_dir(dir.path().join("p")).unwrap();
+    told(dir.path(), &format!("{progress} p/own.csv"));
+    told(dir.path(), "overview --outside --csv p");
+    told(dir.path(), &format!("{progress} p/own.csv"));
+}
+
 /// A page without aliases isn't one that still has the old alias.
 #[test]
 fn renaming_a_pupil_names_no_page_for_people_outside() {

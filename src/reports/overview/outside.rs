@@ -150,6 +150,9 @@ fn section(index: usize, paper: &OutsidePaper) -> Markup {
     }
 }
 
+/// The file's name of the table.
+pub const NAME: &str = "overview-outside.csv";
+
 /// The table with its file's name.
 pub fn table(report: &OverviewReport) -> (&'static str, DataTable) {
     const KINDS: [CellType; 9] = {
@@ -160,7 +163,7 @@ pub fn table(report: &OverviewReport) -> (&'static str, DataTable) {
     let key = ["paper", "version", "figure", "of"];
     let names = &words::OUTSIDE_COLUMNS;
     (
-        "overview-outside.csv",
+        NAME,
         named_table(words::OUTSIDE_TABLE, names, &KINDS, rows, &key),
     )
 }
