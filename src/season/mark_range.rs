@@ -185,7 +185,7 @@ fn days_apart() -> Vec<f64> {
 
 /// The parts of a paper as another sitting would have them.
 fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec<PartChances>> {
-    let all = Tally::of(counting, outline);
+    let all = PartCounts::of(counting, outline);
     let usual = (all.wrong + 0.5) / (all.wrong + all.blank + 1.0);
     let mut parts = Vec::new();
     for section in &outline.rule.sections {
@@ -193,7 +193,7 @@ fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec
         let own: Vec<_> = own.filter(|own| section.holds(own.answer.number)).collect();
         let many = (own.len() / PART).clamp(1, MOST_PARTS);
         for part in own.chunks(own.len().div_ceil(many).max(1)) {
-            let tally = Tally::of(part, outline);
+            let tally = PartCounts::of(part, outline);
             parts.push(PartChances::new(section, tally, usual, grid)?);
         }
     }
@@ -202,14 +202,14 @@ fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec
 
 /// How many answers came out how; a said guess is right in part, as often as one option of all.
 #[derive(Clone, Copy, Default)]
-struct Tally {
+struct PartCounts {
     questions: usize,
     right: f64,
     wrong: f64,
     blank: f64,
 }
 
-impl Tally {
+impl PartCounts {
     fn of(questions: &[&QuestionMark], outline: &Outline) -> Self {
         let mut tally = Self {
             questions: questions.len(),
@@ -263,8 +263,8 @@ struct PartChances {
 
 impl PartChances {
     /// `usual` is what share of all that is not right is wrong: it counts as one answer more.
-    fn new(section: &Section, own: Tally, usual: f64, grid: i64) -> Option<Self> {
-        let Tally {
+    fn new(section: &Section, own: PartCounts, usual: f64, grid: i64) -> Option<Self> {
+        let PartCounts {
             questions,
             right,
             wrong,
