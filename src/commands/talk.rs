@@ -12,16 +12,15 @@ use super::read::{steps_beside, studied};
 use super::set_aside::the_one;
 use crate::analysis::Studied;
 use crate::domain::character::{plain_line, turns_direction};
-use crate::domain::header::{Alias, Header};
-use crate::domain::rule::QuestionNo;
-use crate::domain::step::{AgreedStep, LONGEST_STEP, ListedStep, Step};
+use crate::domain::header::Alias;
+use crate::domain::step::{AgreedStep, BeyondSitting, LONGEST_STEP, ListedStep, Step};
 use crate::reports::talk::{TalkSheet, json, page, text};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::notes;
 use crate::storage::journal::Record;
-use crate::words::step::in_short;
+use crate::words::step::{beyond, in_short};
 use crate::words::talk as words;
-use crate::words::time::{file_day, time_in_words};
+use crate::words::time::file_day;
 
 /// What `talk` takes.
 #[derive(Debug, clap::Args)]
@@ -70,10 +69,8 @@ enum NoTalk<'a> {
         "--step-text has a line end or a character that can't be shown; write the step in one plain line"
     )]
     NotOneLine,
-    #[error("the paper of this sitting ends with question {0}; name a question up to it")]
-    NoSuchQuestion(QuestionNo),
-    #[error("the sitting had {0}; name a time within it")]
-    BeyondTheTime(String),
+    #[error("{}", beyond(*.0))]
+    Beyond(BeyondSitting),
     #[error("no step is agreed about this sitting, so there's nothing to withdraw")]
     NoStep,
 }
@@ -132,7 +129,8 @@ pub fn run(
         ));
     }
     if let Some(step) = args.step {
-        fits(step, header).map_err(Failure::wrong_words)?;
+        let fits = step.fits(header).map_err(NoTalk::Beyond);
+        fits.map_err(Failure::wrong_words)?;
     }
     let kept = said
         .map(|step| agree(&record, step, &args.by, now))
@@ -165,23 +163,6 @@ pub fn run(
     let before = kept.map_or_else(String::new, |kept| format!("{kept}\n\n"));
     let after = page_at.map_or_else(String::new, |path| format!("\n{}\n", words::written(&path)));
     written(out, &format!("{before}{}{after}", text(&sheet)))
-}
-
-/// Whether a step can be kept on a paper like the sitting's.
-fn fits(step: ListedStep, header: &Header) -> Result<(), NoTalk<'static>> {
-    let last = QuestionNo(header.paper.questions);
-    let (question, time) = match step {
-        ListedStep::Sweep { left: time } | ListedStep::Stay { most: time } => (None, Some(time)),
-        ListedStep::Checkpoint { question, by } => (Some(question), Some(by)),
-        ListedStep::Checkpoints | ListedStep::Flags => (None, None),
-    };
-    if question.is_some_and(|question| question > last) {
-        return Err(NoTalk::NoSuchQuestion(last));
-    }
-    if time.is_some_and(|time| time > header.allowed) {
-        return Err(NoTalk::BeyondTheTime(time_in_words(header.allowed)));
-    }
-    Ok(())
 }
 
 /// Puts the step, or its withdrawal, into the notes, and says so.

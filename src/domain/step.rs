@@ -5,6 +5,7 @@ use std::str::FromStr;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::header::Header;
 use super::paper::MOST_QUESTIONS;
 use super::rule::QuestionNo;
 use super::time::{Elapsed, LONGEST_MINUTES, parse_minutes};
@@ -47,6 +48,37 @@ pub enum ListedStep {
     "\"{0}\" isn't a step that a log can judge; write \"sweep 3:00\", \"stay 4:00\", \"checkpoint 10 by 12:00\", \"checkpoints\" or \"flags\", with times in minutes and seconds"
 )]
 pub struct NoListedStep(String);
+
+/// What of a step lies beyond the paper or the time of its sitting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BeyondSitting {
+    /// The paper ends with this question.
+    Question(QuestionNo),
+    /// This was the time allowed.
+    Time(Elapsed),
+}
+
+impl ListedStep {
+    /// Whether it can be kept on a paper like that of a sitting.
+    ///
+    /// # Errors
+    /// What lies beyond.
+    pub fn fits(self, header: &Header) -> Result<(), BeyondSitting> {
+        let last = QuestionNo(header.paper.questions);
+        let (question, time) = match self {
+            Self::Sweep { left: time } | Self::Stay { most: time } => (None, Some(time)),
+            Self::Checkpoint { question, by } => (Some(question), Some(by)),
+            Self::Checkpoints | Self::Flags => (None, None),
+        };
+        if question.is_some_and(|question| question > last) {
+            return Err(BeyondSitting::Question(last));
+        }
+        if time.is_some_and(|time| time > header.allowed) {
+            return Err(BeyondSitting::Time(header.allowed));
+        }
+        Ok(())
+    }
+}
 
 impl FromStr for ListedStep {
     type Err = NoListedStep;

@@ -5,7 +5,7 @@ use super::findings::BUT_HURRIED;
 use super::text::capital;
 use super::time::{day, time_in_words};
 use crate::analysis::step::{StepFacts, WhyUnknown};
-use crate::domain::step::{ListedStep, Step};
+use crate::domain::step::{BeyondSitting, ListedStep, Step};
 use crate::season::step::{FollowedStep, StepState};
 use crate::words::numbers::ranges_in_words;
 
@@ -29,6 +29,19 @@ pub fn to_do(step: &Step) -> String {
             "Before you finish, look again at every question you flagged.".to_owned()
         }
         Step::OwnWords(text) => text.clone(),
+    }
+}
+
+/// Why a step cannot be kept on a paper like that of its sitting.
+pub fn beyond(what: BeyondSitting) -> String {
+    match what {
+        BeyondSitting::Question(last) => {
+            format!("the paper of this sitting ends with question {last}; name a question up to it")
+        }
+        BeyondSitting::Time(allowed) => format!(
+            "the sitting had {}; name a time within it",
+            time_in_words(allowed)
+        ),
     }
 }
 

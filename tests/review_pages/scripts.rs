@@ -253,6 +253,19 @@ fn pages_turn_by_letter_and_by_arrow_and_esc_leads_back() {
     );
 }
 
+/// The paper has 25 questions: what lies beyond is not agreed on, and what was typed stays to be put right.
+#[test]
+fn a_step_beyond_the_paper_is_refused_where_it_is_typed() {
+    let mut room = Room::season().open("otter");
+    room.press(&[Key::F(6)]);
+    room.types("checkpoint 26 by 12:00");
+    room.press(&[Key::Enter]);
+    let text = room.text();
+    assert!(text.contains("ends with question 25"), "{text}");
+    assert!(text.contains("checkpoint 26 by 12:00_"), "{text}");
+    room.press(&[Key::Esc]);
+}
+
 #[test]
 fn the_group_is_made_once_and_only_of_people_who_sat_it_whole() {
     let mut room = Room::season().open("otter");

@@ -424,6 +424,13 @@ impl Review {
     }
 
     fn keep(&mut self) -> Option<Request> {
+        let study = self.open.as_deref().map(|(study, _)| study);
+        let header = study.map(|study| &study.opened.header);
+        let refused = header.and_then(|header| self.writing.as_ref()?.refused(header));
+        if let Some(reason) = refused {
+            self.message = Some(Message::Trouble(reason));
+            return None;
+        }
         Some(self.writing.take()?.request())
     }
 

@@ -3,12 +3,15 @@
 use std::path::PathBuf;
 
 use super::request::{Request, Saying, Vouching};
+use crate::domain::header::Header;
 use crate::domain::notes::{Cause, LONGEST_NOTE};
 use crate::domain::rule::QuestionNo;
 use crate::domain::step::{LONGEST_STEP, Step};
 use crate::screens::kit::{List, Move, PageWriter};
 use crate::words::cause::means;
 use crate::words::review as words;
+use crate::words::step::beyond;
+use crate::words::text::capital;
 
 /// The step that a text means: a listed one, else one in words of their own; none where nothing is typed.
 fn step_of(text: &str) -> Option<Step> {
@@ -164,6 +167,18 @@ impl Writing {
             }),
             Self::Step { text } => Request::Agree(step_of(text)),
         }
+    }
+
+    /// Why it cannot be kept of this sitting, where it cannot.
+    pub(super) fn refused(&self, header: &Header) -> Option<String> {
+        let Self::Step { text } = self else {
+            return None;
+        };
+        let Some(Step::Listed(step)) = step_of(text) else {
+            return None;
+        };
+        let reason = step.fits(header).err()?;
+        Some(format!("{}.", capital(&beyond(reason))))
     }
 
     /// Writes it in the place of the page.
