@@ -10,7 +10,7 @@ use crate::analysis::evidence::Evidence;
 use crate::analysis::{Analysis, Studied};
 use crate::cohort::entry::Entry;
 use crate::domain::abridged::Abridged;
-use crate::domain::header::{Alias, INVENTED, Mode};
+use crate::domain::header::{Alias, INVENTED};
 use crate::domain::key::Key;
 use crate::domain::notes::Notes;
 use crate::domain::paper::{Outline, Paper};
@@ -186,10 +186,8 @@ pub(super) fn blanks_last_time(catalogue: &Catalogue, record: &Record) -> Option
         return None;
     }
     let own = catalogue.of_pupil(&record.header.pupil).ok()?;
-    let before = own
-        .records
-        .iter()
-        .filter(|own| own.header.started < record.header.started && own.header.mode == Mode::Timed);
+    let records = own.records.iter();
+    let before = records.filter(|own| own.header.started < record.header.started);
     let counts = before.filter(|own| own.withdrawn.is_none());
     let sat = counts.map(|own| (own.header.started, own.sitting()));
     let whole = sat.filter(|(_, sitting)| Standing::of(sitting).bars(Use::Evidence).is_none());
@@ -219,13 +217,18 @@ pub(super) fn counting(
     let said = match decided.withdrawn {
         Some(Exclusion::SetAside) => ruling.map(standing::set_aside),
         Some(Exclusion::Disputed) => Some(standing::DISPUTED.to_owned()),
-        None if ruling.is_none() && sat.is_very_short(limits) => {
+        None if is_in_doubt(decided, sat, limits) => {
             let (used, allowed) = (sat.time.used, sat.time.allowed);
             Some(standing::does_it_count(used, allowed, path))
         }
         Some(_) | None => None,
     };
     unread.into_iter().chain(said).collect()
+}
+
+/// Whether a sitting is so short that the tutor is asked whether it counts.
+pub(super) fn is_in_doubt(decided: &Decided, sat: &Abridged, limits: &Thresholds) -> bool {
+    decided.withdrawn.is_none() && decided.ruling.is_none() && sat.is_very_short(limits)
 }
 
 /// What is said of files that hold a sitting once more: each sitting counts once.

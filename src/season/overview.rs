@@ -51,7 +51,7 @@ impl Overview {
         let columns = columns(&terms, &pupils, counted);
         // A sitting of a part of its paper has no column, and says as much of its pupil.
         let sittings = terms.iter().flat_map(|term| &term.sittings);
-        let counting = sittings.filter(|own| word::counts(own));
+        let counting = sittings.filter(|own| word::counts(own, counted));
         let newest = counting.map(|own| own.header().started.date_naive());
         let week = newest.max().map(|to| {
             let back = u64::try_from(limits.count(Limit::WordDays).saturating_sub(1));
@@ -70,7 +70,7 @@ impl Overview {
             steps: steps(&term.sittings),
         });
         let pupils: Vec<_> = rows.collect();
-        let words = week.map(|week| word::who(&terms, &pupils, week, limits));
+        let words = week.map(|week| word::who(&terms, &pupils, counted, week, limits));
         Self {
             pupils,
             columns,

@@ -202,6 +202,15 @@ pub const REPLACED: &str = "replaced: ";
 pub const SET_ASIDE: &str = "set aside: ";
 /// Before a sitting of which two files say different things.
 pub const DISPUTED: &str = "two versions: ";
+/// Asks whether a very short sitting counts, in the one line there is for it.
+pub fn does_it_count(used: Elapsed, allowed: Elapsed) -> String {
+    format!(
+        "Only {} of {} used. Does it count? F4 sets it aside.",
+        used.stopwatch(),
+        allowed.stopwatch()
+    )
+}
+
 /// Before a sitting so short that the tutor is asked whether it counts.
 pub const VERY_SHORT: &str = "counts? ";
 /// Before the paper of a sitting whose file was cut short.
@@ -640,7 +649,7 @@ pub struct Effort<'a> {
 pub fn effort(of: &Effort<'_>) -> String {
     let mut parts = Vec::new();
     match of.time {
-        _ if !of.timed => parts.push("not timed".to_owned()),
+        _ if !of.timed => parts.push("typed in, so no time is known".to_owned()),
         _ if of.visits == 0 => parts.push("never opened".to_owned()),
         Some(time) => {
             let (against, what) = of.median.map_or((of.plan, "plan"), |own| (own, "median"));
@@ -724,6 +733,18 @@ pub fn keys_looked_for(places: &[String]) -> String {
 mod tests {
     use super::*;
 
+    /// Two lines of a window of 60 columns: the rest is the list's.
+    #[test]
+    fn the_question_whether_a_sitting_counts_is_short() {
+        let hours = Elapsed::minutes(600);
+        assert!(does_it_count(hours, hours).chars().count() <= 2 * 56);
+        let asked = does_it_count(Elapsed::seconds(601), Elapsed::minutes(60));
+        assert_eq!(
+            asked,
+            "Only 10:01 of 60:00 used. Does it count? F4 sets it aside."
+        );
+    }
+
     /// A sheet that was typed in has no visits: nobody can say that a question was never opened.
     #[test]
     fn a_sheet_that_was_typed_in_is_not_timed_and_never_called_unopened() {
@@ -737,7 +758,10 @@ mod tests {
             changed: &[],
             flagged: true,
         };
-        assert_eq!(effort(&of(false, 0)), "Not timed, flagged.");
+        assert_eq!(
+            effort(&of(false, 0)),
+            "Typed in, so no time is known, flagged."
+        );
         assert_eq!(effort(&of(true, 0)), "Never opened, flagged.");
         assert_eq!(effort(&of(true, 2)), "No time of its own, flagged.");
     }

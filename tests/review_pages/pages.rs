@@ -205,7 +205,7 @@ fn a_sheet_typed_in_from_paper_and_invented_data_say_so_on_every_page() {
             "{key}: {shown}"
         );
         if key == 'q' {
-            assert!(shown.contains("Not timed"), "{shown}");
+            assert!(shown.contains("Typed in, so no time is known"), "{shown}");
         }
         if "tlc".contains(key) {
             assert!(shown.contains("typed in from paper"), "{key}: {shown}");

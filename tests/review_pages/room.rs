@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 use pacebell::analysis::{Analysis, Norms, Studied};
+use pacebell::cohort::entry::Entry;
 use pacebell::commands::review::Reader;
 use pacebell::domain::abridged::Abridged;
 use pacebell::domain::event::{Event, Stamped};
@@ -245,7 +246,12 @@ impl Room {
         let Some((version, files)) = self.review.group_wanted() else {
             return;
         };
-        let members = files.iter().map(|path| {
+        let place = |path: &&PathBuf| {
+            let (header, _) = &self.kept.sittings[*path];
+            (header.pupil.clone(), header.started)
+        };
+        let (files, _) = Entry::First.pick(files.iter().collect(), place);
+        let members = files.iter().copied().map(|path| {
             let (header, log) = &self.kept.sittings[path];
             let (shared, log) = (Arc::new(header.clone()), log.as_slice().into());
             let analysis = Analysis::of(shared, log, Arc::default());

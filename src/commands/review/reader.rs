@@ -15,8 +15,9 @@ use super::latest::Latest;
 use super::report::why_none;
 use crate::analysis::Norms;
 use crate::clock::{Clock, SystemClock};
+use crate::cohort::entry::Entry;
 use crate::commands::failure::Failure;
-use crate::commands::read::{counting, steps_near, studied};
+use crate::commands::read::{counting, is_in_doubt, sheets, steps_near, studied};
 use crate::domain::abridged::Abridged;
 use crate::domain::notes::{Notes, Ruling, Vouched};
 use crate::domain::standing::{Exclusion, Use};
@@ -30,6 +31,7 @@ use crate::storage::cores;
 use crate::storage::files;
 use crate::storage::journal::{self, ENDING, Listing};
 use crate::words::damage::{TORN, shown_up_to};
+use crate::words::review::does_it_count;
 use crate::words::standing::counts_nowhere;
 use crate::words::tutor::past_keeping;
 
@@ -523,9 +525,13 @@ fn listed(
             let key = catalogue.key_of(&sat.paper).ok();
             let row = Listed::read(path, sat, key.as_deref(), brief.torn);
             let limits = catalogue.limits_for(path).unwrap_or_default();
-            let row = match brief.decided.withdrawn {
-                Some(reason) => row.withdrawn(reason),
-                None => row.asking(counting(&brief.decided, path, sat, &limits).pop()),
+            let row = if let Some(reason) = brief.decided.withdrawn {
+                row.withdrawn(reason)
+            } else {
+                let asks = is_in_doubt(&brief.decided, sat, &limits)
+                    .then(|| does_it_count(sat.time.used, sat.time.allowed));
+                let unread = brief.decided.notes_unread.as_ref();
+                row.asking(asks.or_else(|| unread.map(ToString::to_string)))
             };
             match brief.damage {
                 None => row,
@@ -536,9 +542,17 @@ fn listed(
     }
 }
 
-/// The group of these sittings; one that cannot be read any more is left out.
+/// The group among these whole sittings of a paper, as `group` counts it; one that cannot be read any more is left out.
 fn group(files: &[PathBuf], catalogue: &Catalogue, limits: &Arc<Thresholds>) -> Norms {
     let records = files.iter().filter_map(|path| journal::read(path).ok());
-    let members = records.map(|record| studied(catalogue, &record, limits));
+    let records: Vec<_> = records.map(Arc::new).collect();
+    let counted = records.first().map(|first| {
+        let paper = &first.header.paper;
+        let (counted, _) = sheets(catalogue, &records, paper, Entry::First);
+        counted
+    });
+    let counted = counted.unwrap_or_default();
+    let members = counted.iter();
+    let members = members.map(|record| studied(catalogue, record, limits));
     Norms::of(&members.collect::<Vec<_>>())
 }

@@ -7,7 +7,6 @@ use ratatui::text::Span;
 use super::listed::{Listed, State, Summary, Version};
 use super::order::SortBy;
 use crate::analysis::Totals;
-use crate::cohort::entry::Entry;
 use crate::domain::event::Ending;
 use crate::domain::standing::{Exclusion, Use};
 use crate::screens::kit::{List, Move, PageWriter};
@@ -142,16 +141,10 @@ impl Sittings {
         was
     }
 
-    /// The first whole sitting of each pupil on this version of a paper, given to its end: those
-    /// that make its group.
-    pub(super) fn group(&self, version: &Version) -> Vec<PathBuf> {
-        let rows = self.rows.iter();
-        let whole = rows.filter(|row| sat_whole(row, version)).collect();
-        let (own, _later) = Entry::First.pick(whole, |row: &&Listed| {
-            let started = row.summary().map(|own| own.started);
-            (row.pupil.as_str(), (started, row.path.as_path()))
-        });
-        own.into_iter().map(|row| row.path.clone()).collect()
+    /// The whole sittings on this version of a paper, given to their end: its group is among them.
+    pub(super) fn whole(&self, version: &Version) -> Vec<PathBuf> {
+        let whole = self.rows.iter().filter(|row| sat_whole(row, version));
+        whole.map(|row| row.path.clone()).collect()
     }
 
     /// The sittings that one may be held against: the same pupil's, then others on the same paper.

@@ -158,7 +158,7 @@ impl Review {
             return None;
         }
         self.groups.insert(version.clone(), None);
-        let files = self.list.group(&version);
+        let files = self.list.whole(&version);
         Some((version, files))
     }
 

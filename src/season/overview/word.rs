@@ -204,11 +204,16 @@ pub struct NeedsWord {
 pub(super) fn who(
     terms: &[PupilTerm],
     pupils: &[PupilRow],
+    counted: &BTreeSet<String>,
     week: WordWeek,
     limits: &Thresholds,
 ) -> Vec<NeedsWord> {
     let mut all: Vec<(&Alias, Vec<Weighed>)> = zip(terms, pupils)
-        .map(|(term, row)| (&term.pupil, reasons(term, row, week, limits)))
+        .map(|(term, row)| {
+            let counting = term.sittings.iter().filter(|own| counts(own, counted));
+            let counting: Vec<_> = counting.collect();
+            (&term.pupil, reasons(term, &counting, row, week, limits))
+        })
         .collect();
     drop_papers_out_for_most(&mut all, pupils, week);
     let stake = |own: &[Weighed]| -> f64 {
@@ -275,22 +280,29 @@ fn drop_papers_out_for_most(
     }
 }
 
-/// Whether a sitting says something of its pupil.
-pub(super) fn counts(studied: &Studied) -> bool {
-    studied.analysis.standing().bars(Use::Evidence).is_none()
+/// Whether a sitting says something of its pupil: any that does but a whole one that is left out beside those of others,
+/// as one with less than the paper's own time is. `counted` are the ids of the sheets that are not.
+pub(super) fn counts(studied: &Studied, counted: &BTreeSet<String>) -> bool {
+    let bars = |wanted| studied.analysis.standing().bars(wanted);
+    let is_a_sheet = bars(Use::Sheet).is_none();
+    bars(Use::Evidence).is_none() && (!is_a_sheet || counted.contains(&studied.header().sitting))
 }
 
-fn reasons(term: &PupilTerm, row: &PupilRow, week: WordWeek, limits: &Thresholds) -> Vec<Weighed> {
-    let counting = term.sittings.iter().filter(|own| counts(own));
-    let counting: Vec<_> = counting.collect();
+fn reasons(
+    term: &PupilTerm,
+    counting: &[&Studied],
+    row: &PupilRow,
+    week: WordWeek,
+    limits: &Thresholds,
+) -> Vec<Weighed> {
     let mut all = Vec::new();
-    for studied in &counting {
+    for studied in counting {
         if week.holds(studied.header().started) {
-            of_sitting(studied, &counting, limits, &mut all);
+            of_sitting(studied, counting, limits, &mut all);
         }
     }
-    all.extend(long_stays(&counting, week, limits));
-    all.extend(out_of_range(row, &counting, week, limits));
+    all.extend(long_stays(counting, week, limits));
+    all.extend(out_of_range(row, counting, week, limits));
     let practice = practice(term, week, limits);
     let unweighed = step(row, week).into_iter().chain(practice);
     all.extend(unweighed.map(|reason| Weighed { reason, stake: 0.0 }));
