@@ -18,7 +18,9 @@ use crate::clock::Clock;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::storage::catalogue::Catalogue;
+use crate::storage::keeping::pages::given_out;
 use crate::words::entry;
+use crate::words::keeping::written_before;
 use crate::words::sign::Sign;
 use crate::words::time::day;
 pub use args::EnterArgs;
@@ -90,7 +92,9 @@ pub fn run(
                 // The path is printed for a program; once is enough.
                 entry::class_saved(1, usize::from(replaces), 0)
             };
-            let said = [said].into_iter().chain(same).chain(new);
+            let pages = replaces.then(|| written_before(pupil, &given_out(dir, pupil)));
+            let said = [said].into_iter().chain(pages.flatten());
+            let said = said.chain(same).chain(new);
             let said: Vec<_> = said.collect();
             (path, said.join("\n"))
         }

@@ -13,6 +13,8 @@ use crate::domain::notes::Ruling;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files::notes;
 use crate::storage::journal::Record;
+use crate::storage::keeping::pages::given_out;
+use crate::words::keeping::written_before;
 use crate::words::standing;
 
 /// What `set-aside` takes.
@@ -76,8 +78,9 @@ pub fn run(
     });
     notes::save(&record.path, &notes).map_err(Failure::could_not)?;
     let header = &record.header;
+    let catalogue = Catalogue::open(sessions, &[]);
     let said = if args.back {
-        let barred = Catalogue::open(sessions, &[]).barred(&record.path)?;
+        let barred = catalogue.barred(&record.path)?;
         match barred {
             None => standing::counts_again(header),
             Some(barred) => standing::back_but_barred(header, barred.reason, &barred.by),
@@ -85,7 +88,14 @@ pub fn run(
     } else {
         standing::is_set_aside(header, &record.path)
     };
-    written(out, &format!("{said}\n"))
+    let said =
+        [said]
+            .into_iter()
+            .chain(catalogue.sessions().ok().and_then(|sessions| {
+                written_before(&header.pupil, &given_out(sessions, &header.pupil))
+            }));
+    let said: Vec<_> = said.collect();
+    written(out, &format!("{}\n", said.join("\n")))
 }
 
 /// The sitting that is meant.

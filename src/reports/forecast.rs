@@ -41,6 +41,17 @@ pub(super) fn widened(estimates: &Estimates) -> Vec<String> {
     })
 }
 
+/// That there are very few answers, before everything else that is made from them.
+pub(super) fn few(estimates: &Estimates) -> Vec<String> {
+    let said = words::rests_on_few(estimates);
+    let lines = said.map(|said| {
+        wrap_whole(&said, COLUMNS)
+            .into_iter()
+            .chain([String::new()])
+    });
+    lines.into_iter().flatten().collect()
+}
+
 /// The page.
 pub fn page(
     paper: &Paper,
@@ -66,6 +77,7 @@ pub fn page(
         lines.extend(wrap_whole(&declined, COLUMNS));
         return lines.join("\n") + "\n";
     }
+    lines.extend(few(estimates));
     lines.extend(told(forecast, estimates));
     lines.push(String::new());
     lines.push(WHERE_IT_COMES_FROM.into());

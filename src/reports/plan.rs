@@ -4,7 +4,7 @@ pub mod json;
 
 use chrono::NaiveDate;
 
-use super::forecast::widened;
+use super::forecast::{few, widened};
 use super::text::COLUMNS;
 use crate::domain::paper::Paper;
 use crate::domain::rule::QuestionNo;
@@ -106,6 +106,7 @@ pub fn page(told: &PlanReport<'_>, saved: &str) -> String {
         lines.extend(wrap_whole(&declined, COLUMNS));
         return lines.join("\n") + "\n";
     }
+    lines.extend(few(estimates));
     lines.extend(card(told));
     lines.push(String::new());
     lines.extend(outlooks(plan));

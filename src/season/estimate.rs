@@ -33,6 +33,9 @@ use times::Times;
 /// Fewer whole sittings of different questions say too little of the next one.
 pub const FEWEST_SITTINGS: usize = 2;
 
+/// Fewer answers worked out than this, in all sittings together, hardly move the default (common practice, no source).
+const FEW_WORKED: usize = 20;
+
 /// Everything that sittings say of one pupil and one paper.
 #[derive(Clone, Debug)]
 pub struct Estimates {
@@ -130,7 +133,12 @@ impl Estimates {
 
     /// Whether there is enough to say anything of the next mark.
     pub const fn are_enough(&self) -> bool {
-        self.counted.fresh >= FEWEST_SITTINGS
+        self.counted.fresh >= FEWEST_SITTINGS && self.counted.worked > 0
+    }
+
+    /// Whether so few answers were worked out that this has to be said before everything else.
+    pub const fn rest_on_few(&self) -> bool {
+        self.counted.worked < FEW_WORKED
     }
 }
 

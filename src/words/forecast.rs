@@ -6,6 +6,7 @@ use crate::season::forecast::{AwardChance, BoundarySource, Forecast};
 use crate::words::another_day::would_be;
 use crate::words::count::{counted, counted_as};
 use crate::words::numbers::{plain, short};
+use crate::words::sources::not_counted;
 
 /// How the distribution comes about.
 pub const METHOD: &str = "exact mark distribution, averaged over how good the pupil is, the day, how far they get and where the boundaries may lie";
@@ -33,16 +34,40 @@ pub fn no_chance(estimates: &Estimates) -> String {
 
 fn too_few(what: &str, estimates: &Estimates) -> String {
     let counted = &estimates.counted;
+    if counted.fresh >= FEWEST_SITTINGS {
+        return format!(
+            "No {what} yet for {}: no answer so far was worked out. Guesses and answers given at a glance don't count.",
+            estimates.pupil
+        );
+    }
     let have = match (counted.whole, counted.fresh) {
+        (0, _) if !counted.left_out.is_empty() => "none here counts".to_owned(),
         (0, _) => "there is none here".to_owned(),
         (2, 1) => "both here are on the same questions".to_owned(),
         (whole, 1) if whole > 1 => format!("all {whole} here are on the same questions"),
         (_, fresh) => format!("there is {fresh} here"),
     };
-    format!(
+    let said = format!(
         "No {what} yet for {}: it takes {FEWEST_SITTINGS} marked sittings of whole papers with different questions, and {have}.",
         estimates.pupil
-    )
+    );
+    let all: Vec<_> = [said].into_iter().chain(not_counted(counted)).collect();
+    all.join(" ")
+}
+
+/// That an estimate rests on very few answers, where it does.
+pub fn rests_on_few(estimates: &Estimates) -> Option<String> {
+    let worked = counted_as(
+        estimates.counted.worked,
+        "answer that was",
+        "answers that were",
+    );
+    estimates.rest_on_few().then(|| {
+        format!(
+            "This rests on only {worked} worked out. It says little about {}: most of it is what pupils usually do.",
+            estimates.pupil
+        )
+    })
 }
 
 /// The mark to expect, and between which marks it lies; then the plain average and what else has to be known.

@@ -1,7 +1,7 @@
 //! What is said when a pupil is renamed, erased or handed over, and when folders are brought together.
 
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::count::counted;
 use super::numbers::{in_percent, plain};
@@ -157,6 +157,23 @@ pub fn page_not_made_again(page: &Path, why: &str) -> String {
 pub const OUT_OF_REACH: &str = "Not reached: backups, memory sticks, other computers, prints, and pages that were moved or \
      sent. Deleted files can sometimes be restored from a disk.";
 
+/// That pages about a pupil were written before something changed; nothing where there are none.
+pub fn written_before(pupil: &Alias, pages: &[PathBuf]) -> Option<String> {
+    const MOST: usize = 5;
+    let shown = pages.iter().take(MOST);
+    let shown: Vec<_> = shown.map(|page| page.display().to_string()).collect();
+    let more = pages.len().saturating_sub(MOST);
+    let more = (more > 0).then(|| format!(" and {more} more"));
+    (!shown.is_empty()).then(|| {
+        format!(
+            "Pages about {pupil} were written before this and may say otherwise: {}{}. Make them again, and tell whoever \
+             has them.",
+            shown.join(", "),
+            more.unwrap_or_default()
+        )
+    })
+}
+
 /// That a page will not be found when its pupil is erased.
 pub fn page_not_noted(page: &Path, error: &str) -> String {
     format!(
@@ -244,7 +261,7 @@ pub fn here_under(was: &Alias, is: &Alias, sittings: usize) -> String {
 }
 
 /// Files that say different things of one sitting.
-pub fn differing(files: &[std::path::PathBuf]) -> String {
+pub fn differing(files: &[PathBuf]) -> String {
     let folders = files.iter().filter_map(|file| file.parent()?.file_name());
     let pupils: BTreeSet<_> = folders.map(|name| name.to_string_lossy()).collect();
     let files: Vec<_> = files
@@ -265,7 +282,7 @@ pub fn differing(files: &[std::path::PathBuf]) -> String {
 }
 
 /// Answer sheets of one pupil, paper and day that are not alike, and where the tutor finds which is right.
-pub fn sheets_differ(files: &[std::path::PathBuf], apart: &SheetsApart) -> String {
+pub fn sheets_differ(files: &[PathBuf], apart: &SheetsApart) -> String {
     let files = files.iter().map(|file| file.display().to_string());
     let (differ, files, look) = match apart {
         SheetsApart::Answers => (

@@ -71,6 +71,13 @@ fn set_apart(own: &Counted) -> Vec<String> {
             counted(again, "sitting")
         ));
     }
+    said.extend(not_counted(own));
+    said
+}
+
+/// Which of the pupil's sittings do not count, and why.
+pub(super) fn not_counted(own: &Counted) -> Vec<String> {
+    let mut said = Vec::new();
     let of = |reason: Exclusion| own.left_out.iter().filter(|own| **own == reason).count();
     for (reason, what) in [
         (Exclusion::Part, "only a part of the paper was sat"),

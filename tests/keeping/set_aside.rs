@@ -3,6 +3,9 @@
 use std::fmt::Write as _;
 use std::fs;
 
+use pacebell::commands::review::Reader;
+use pacebell::screens::run::{Arrived, Shelf as _};
+use pacebell::storage::journal;
 use serde_json::Value;
 
 use crate::old::{Answer, OldFiles};
@@ -197,6 +200,161 @@ fn parted(text: &str) -> String {
         writeln!(out, "{record} // {crc:08x}").unwrap();
     }
     out
+}
+
+/// Ten seconds less than the paper's own hour.
+fn shortened(files: &OldFiles, file: &str) {
+    let path = files.path().join(file);
+    let text = fs::read_to_string(&path).unwrap();
+    let records = text.lines().map(|line| line.rsplit_once(" // ").unwrap().0);
+    let shorter = |record: &str| record.replacen("standard:3600000", "standard:3590000", 1);
+    let records: Vec<_> = records.map(shorter).collect();
+    assert!(records[0].contains("standard:3590000"), "{}", records[0]);
+    let records: Vec<_> = records.iter().map(String::as_str).collect();
+    fs::write(&path, crate::room::chained(&records)).unwrap();
+}
+
+/// What had less than the paper's own time, while others had all of it, is in no group's figures: so it is no reason for a
+/// word either, and the review counts as many people as `group`.
+#[test]
+fn what_is_left_out_for_its_time_is_left_out_of_the_overview_and_the_review_too() {
+    let files = OldFiles::copied();
+    let file = files.sitting("lapwing", "b");
+    let words = |files: &OldFiles| {
+        done(files, "overview --csv t");
+        fs::read_to_string(files.path().join("t/overview-words.csv")).unwrap()
+    };
+    assert!(words(&files).contains("5 Nov"), "the newest sitting");
+    let people = |files: &OldFiles| {
+        let group = "group --paper @b.paper --key @b.key --json sessions";
+        let group: Value = serde_json::from_str(&done(files, group).out).unwrap();
+        let all = ["lapwing", "marten", "teasel"].map(|pupil| files.sitting(pupil, "b"));
+        let all: Vec<_> = all.iter().map(|file| files.path().join(file)).collect();
+        let header = journal::read(&all[0]).unwrap().header;
+        let version = pacebell::screens::review::Version::of(&header);
+        let keys = files.path().join("sample-papers");
+        let mut reader = Reader::new(&files.path().join("sessions"), &[keys], "P.B.").unwrap();
+        reader.put_together(version, all);
+        let Some(Arrived::Group(_, norms)) = reader.wait() else {
+            panic!("the group arrives");
+        };
+        assert_eq!(group["people"], norms.people);
+        norms.people
+    };
+    assert_eq!(people(&files), 3);
+    shortened(&files, &file);
+    assert!(!words(&files).contains("5 Nov"), "{}", words(&files));
+    assert_eq!(people(&files), 2);
+}
+
+/// Where no sitting counts there are some all the same: the page says why they don't.
+#[test]
+fn a_forecast_says_which_sittings_do_not_count_for_their_time() {
+    let files = OldFiles::copied();
+    for paper in ["a", "b", "old"] {
+        shortened(&files, &files.sitting("lapwing", paper));
+    }
+    for command in ["forecast", "plan"] {
+        let page = done(&files, &format!("{command} lapwing --paper saltmarsh-b")).out;
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            page.contains(
+                "and none here counts. Not counted: 3 sittings, since less than the paper's own time was given."
+            ),
+            "{page}"
+        );
+    }
+}
+
+/// A page that was written of the pupil goes on saying what it said: whoever has it is to be told.
+#[test]
+fn a_decision_names_the_pages_that_were_written_before_it() {
+    let files = OldFiles::copied();
+    let quiet = done(&files, "set-aside @marten-b --because x").out;
+    assert!(!quiet.contains("written before"), "{quiet}");
+    done(&files, "set-aside @marten-b --back");
+    done(&files, "feedback @marten-b --key @b.key -o for-marten.html");
+    done(&files, "feedback @teasel-b --key @b.key -o for-teasel.html");
+    for words in [
+        "set-aside @marten-b --because x",
+        "set-aside @marten-b --back",
+    ] {
+        let said = done(&files, words).out;
+        assert!(
+            said.contains("Pages about marten were written before"),
+            "{said}"
+        );
+        assert!(said.contains("for-marten.html"), "{said}");
+        assert!(!said.contains("teasel"), "{said}");
+    }
+    fs::remove_file(files.path().join("for-marten.html")).unwrap();
+    let gone = done(&files, "set-aside @marten-b --back").out;
+    assert!(!gone.contains("written before"), "{gone}");
+    let enter = "enter sample-papers/saltmarsh-a.paper.ron --pupil knot --date 2026-11-20";
+    let first = "A".repeat(25);
+    done(&files, &format!("{enter} --answers {first}"));
+    done(&files, "talk knot -o for-knot.html");
+    let again = done(
+        &files,
+        &format!("{enter} --answers {} --again", "B".repeat(25)),
+    );
+    assert!(again.err.contains("for-knot.html"), "{}", again.err);
+}
+
+/// Guesses are no knowledge: two sheets of guesses are no forecast, and five answers worked out come with a warning
+/// before every figure.
+#[test]
+fn a_forecast_from_guesses_says_first_what_it_rests_on() {
+    let files = OldFiles::copied();
+    let enter = |pupil: &str, worked: usize| {
+        for (day, paper) in [(11, "a"), (13, "b")] {
+            let sheet = format!("{}{}", "A".repeat(worked), "A??".repeat(25 - worked));
+            let enter = format!("enter sample-papers/saltmarsh-{paper}.paper.ron --pupil {pupil}");
+            done(
+                &files,
+                &format!("{enter} --date 2026-11-{day} --answers {sheet}"),
+            );
+        }
+    };
+    enter("rail", 0);
+    enter("knot", 5);
+    enter("dunlin", 25);
+    for command in ["forecast", "plan"] {
+        let page = |pupil: &str| {
+            let page = done(&files, &format!("{command} {pupil} --paper saltmarsh-b")).out;
+            page.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        let rail = page("rail");
+        let none = "yet for rail: no answer so far was worked out.";
+        assert!(rail.contains(none) && !rail.contains("of 125"), "{rail}");
+        let few = "This rests on only 10 answers that were worked out.";
+        let knot = page("knot");
+        let first = if command == "plan" {
+            "Finish up to"
+        } else {
+            "Mark in time"
+        };
+        assert!(
+            knot.find(few).unwrap() < knot.find(first).unwrap(),
+            "{knot}"
+        );
+        assert!(!page("dunlin").contains("rests on only"));
+    }
+}
+
+/// A sheet that was typed in has its blanks too.
+#[test]
+fn the_last_time_may_have_been_on_paper() {
+    let files = OldFiles::copied();
+    let enter = "enter sample-papers/saltmarsh-a.paper.ron --pupil knot --date 2026-11-20";
+    done(&files, &format!("{enter} --answers {}---", "A".repeat(22)));
+    let sit = "sit sample-papers/saltmarsh-b.paper.ron --pupil knot --plain";
+    let said = crate::room::typed(&files, sit, "start\nA\nfinish\ny\n");
+    assert!(
+        said.out.contains("Last time: 3 of 25 questions"),
+        "{}",
+        said.out
+    );
 }
 
 #[test]

@@ -14,7 +14,9 @@ use crate::commands::pages::note_list;
 use crate::domain::header::Alias;
 use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::class::{self, ClassSheet, ClassSheets};
+use crate::storage::keeping::pages::given_out;
 use crate::words::entry;
+use crate::words::keeping::written_before;
 
 /// Why a class's sheets are not entered.
 #[derive(Debug, thiserror::Error)]
@@ -92,6 +94,12 @@ pub(super) fn enter(
         "{}",
         entry::class_saved(paths.len(), replaced, known.len())
     );
+    for (header, _) in fresh.iter().filter(|(header, _)| header.replaces.is_some()) {
+        let pupil = &header.pupil;
+        if let Some(said) = written_before(pupil, &given_out(entering.dir, pupil)) {
+            let _ = writeln!(desk.aside, "{said}");
+        }
+    }
     let mut same = BTreeMap::<_, usize>::new();
     for day in fresh
         .iter()

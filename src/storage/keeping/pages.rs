@@ -138,6 +138,17 @@ impl WrittenPage {
     }
 }
 
+/// The pages about a pupil that were written before and are still there, the earliest name first.
+pub fn given_out(sessions: &Path, pupil: &Alias) -> Vec<PathBuf> {
+    let all = load(sessions).unwrap_or_default().into_iter();
+    let own = all.filter(|page| !page.is_list() && page.is_about(pupil) && page.path.is_file());
+    let own: BTreeSet<_> = own
+        .filter(|page| !page.is_of_another(sessions))
+        .map(|page| page.path)
+        .collect();
+    own.into_iter().collect()
+}
+
 /// The folder for pages that nobody named a file for.
 pub fn folder_in(sessions: &Path) -> PathBuf {
     sessions.join("pages")
