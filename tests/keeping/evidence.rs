@@ -77,6 +77,11 @@ fn the_sheet_tells_what_was_there_at_the_standard_time_from_what_came_after() {
     );
     let told = files.run(&tick);
     assert_eq!(told.code, Some(0), "{}", told.err);
+    let endless = "x".repeat(501);
+    let long = format!("evidence marten --of {file} --sentence {endless}");
+    let refused = files.run(&long);
+    assert_eq!(refused.code, Some(2), "{}", refused.err);
+    assert!(refused.err.contains("at most 500"), "{}", refused.err);
     let told = files.run("evidence marten -o sheet.html --csv sheet.csv");
     assert_eq!(told.code, Some(0), "{}", told.err);
     let page = words(&fs::read_to_string(files.path().join("sheet.html")).unwrap());

@@ -317,6 +317,16 @@ fn a_forecast_from_guesses_says_first_what_it_rests_on() {
         }
     };
     enter("rail", 0);
+    let only = "All these answers were guesses, so the mark says nothing about another day.";
+    for (page, of_days) in [
+        ("feedback @rail-a", "8 times in 10"),
+        ("feedback @rail-a --for parents", "ten different days"),
+        ("progress rail", "8 times in 10, another"),
+    ] {
+        let page = done(&files, page).out;
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(page.contains(only) && !page.contains(of_days), "{page}");
+    }
     enter("knot", 5);
     enter("dunlin", 25);
     for command in ["forecast", "plan"] {
