@@ -27,10 +27,11 @@ use crossterm::terminal::{
 };
 use crossterm::{cursor, execute};
 use page_bytes::PageBytes;
-use ratatui::backend::CrosstermBackend;
+use ratatui::backend::{Backend, CrosstermBackend};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect, Size};
-use ratatui::{Terminal, TerminalOptions, Viewport};
+use ratatui::text::Line;
+use ratatui::widgets::Widget;
 
 pub use boxes::{boxes_are_unwanted, without_boxes};
 pub use gate::{next, next_within, read_as_they_come, read_one_by_one, while_another_reads};
@@ -74,11 +75,14 @@ fn is_dumb() -> bool {
 
 /// The terminal, taken.
 pub struct Screen {
-    terminal: Terminal<CrosstermBackend<PageBytes>>,
+    terminal: CrosstermBackend<PageBytes>,
     /// What the terminal is to be sent.
     bytes: PageBytes,
-    /// The window's size as last drawn.
-    size: Size,
+    /// What it shows, as large as the window when it was last drawn.
+    shown: Buffer,
+    /// Where the next page is drawn.
+    next: Buffer,
+    cursor: Position,
     /// Whether pages go without box characters.
     no_boxes: bool,
     /// How many pages were left out since the last one.
@@ -101,20 +105,17 @@ impl Screen {
         crossterm::style::force_color_output(true);
         take_terminal().map_err(TermError::Io)?;
         let bytes = PageBytes::default();
-        let taken = window_size().and_then(|size| {
-            let viewport = Viewport::Fixed(Rect::from((Position::ORIGIN, size)));
-            let backend = CrosstermBackend::new(bytes.clone());
-            let terminal = Terminal::with_options(backend, TerminalOptions { viewport });
-            Ok((size, terminal?))
-        });
-        let (size, terminal) = taken.map_err(|error| {
+        let size = window_size().map_err(|error| {
             give_back();
             TermError::Io(error)
         })?;
+        let empty = Buffer::empty(Rect::from((Position::ORIGIN, size)));
         Ok(Self {
-            terminal,
+            terminal: CrosstermBackend::new(bytes.clone()),
             bytes,
-            size,
+            shown: empty.clone(),
+            next: empty,
+            cursor: Position::ORIGIN,
             no_boxes: boxes_are_unwanted(),
             left_out: 0,
         })
@@ -130,24 +131,63 @@ impl Screen {
     /// Draws one frame; only the cells that changed are sent, in one piece. The page says where the cursor stands.
     pub fn draw(&mut self, page: impl FnOnce(Rect, &mut Buffer) -> Position) -> io::Result<()> {
         let size = window_size()?;
-        if size != self.size {
+        if size != self.shown.area.as_size() {
             self.resize(size)?;
         }
-        let no_boxes = self.no_boxes;
-        let drawn = self.terminal.draw(|frame| {
-            let cursor = page(frame.area(), frame.buffer_mut());
-            if no_boxes {
-                take_boxes_off(frame.buffer_mut());
-            }
-            frame.set_cursor_position(cursor);
-        });
-        drawn.map(|_frame| ())?;
+        self.next.reset();
+        self.cursor = page(self.next.area, &mut self.next);
+        if self.no_boxes {
+            take_boxes_off(&mut self.next);
+        }
+        self.terminal.draw(self.shown.diff_iter(&self.next))?;
+        std::mem::swap(&mut self.shown, &mut self.next);
+        self.send()
+    }
+
+    /// Draws one row of the page that is shown anew, the rest of which stays as it is. Gives whether the window is
+    /// still as large; where it isn't, the whole page is to be drawn.
+    pub fn draw_row(
+        &mut self,
+        row: impl FnOnce(Rect) -> (Rect, Line<'static>),
+    ) -> io::Result<bool> {
+        if window_size()? != self.shown.area.as_size() {
+            return Ok(false);
+        }
+        let (place, line) = row(self.shown.area);
+        let place = Rect { height: 1, ..place }.intersection(self.shown.area);
+        if place.is_empty() {
+            return Ok(false);
+        }
+        let mut drawn = Buffer::empty(place);
+        line.render(place, &mut drawn);
+        if self.no_boxes {
+            take_boxes_off(&mut drawn);
+        }
+        let begins = self.shown.index_of(place.x, place.y);
+        let cells = begins..begins + usize::from(place.width);
+        let shown = self.shown.content.get_mut(cells).unwrap_or_default();
+        let before = Buffer {
+            area: place,
+            content: shown.to_vec(),
+        };
+        self.terminal.draw(before.diff_iter(&drawn))?;
+        shown.clone_from_slice(&drawn.content);
+        self.send()?;
+        Ok(true)
+    }
+
+    /// Puts the cursor where it belongs, and sends all that was drawn.
+    fn send(&mut self) -> io::Result<()> {
+        self.terminal.show_cursor()?;
+        self.terminal.set_cursor_position(self.cursor)?;
         self.bytes.send()
     }
 
     fn resize(&mut self, size: Size) -> io::Result<()> {
-        self.size = size;
-        self.terminal.resize(Rect::from((Position::ORIGIN, size)))
+        let empty = Buffer::empty(Rect::from((Position::ORIGIN, size)));
+        self.shown = empty.clone();
+        self.next = empty;
+        self.terminal.clear()
     }
 
     /// Sends the whole of the next frame, without asking the terminal anything.
@@ -163,18 +203,11 @@ impl Screen {
         self.repaint()
     }
 
-    /// Gives the terminal back.
+    /// Gives the terminal back. A hang-up may also be sent to a program whose terminal is still there, so it is given
+    /// back where it takes anything; where it is gone, whatever it is told is an error.
     pub fn leave(self) {
         give_back();
         drop(self);
-    }
-
-    /// Lets go of a terminal that is said to be gone. A hang-up may also be sent to a program whose
-    /// terminal is still there, so it is given back where it takes anything; where it is gone,
-    /// whatever it is told is an error, and ratatui's own farewell would panic on it.
-    pub fn forget(self) {
-        give_back();
-        std::mem::forget(self.terminal);
     }
 }
 

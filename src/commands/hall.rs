@@ -365,12 +365,9 @@ impl Hall {
 
     /// Gives the terminal back and ends the run as its last page was left.
     pub(super) fn close(self, leaving: Leaving) -> Result<(), Failure> {
-        match leaving {
-            Leaving::Lost => {
-                self.screen.forget();
-                return Err(Failure::Signal(1));
-            }
-            Leaving::Done | Leaving::Left | Leaving::Stopped(_) => self.screen.leave(),
+        self.screen.leave();
+        if leaving == Leaving::Lost {
+            return Err(Failure::Signal(1));
         }
         say(&self.farewell)?;
         match leaving {

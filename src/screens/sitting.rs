@@ -33,6 +33,6 @@ mod update;
 
 pub use desk::{Desk, SaveState};
 pub use model::{Ask, Model};
-pub use moments::next_change;
-pub use page::{Page, draw, question_fits};
+pub use moments::{NextChange, next_change};
+pub use page::{Page, draw, question_fits, top_row};
 pub use update::{looked, opening, update};

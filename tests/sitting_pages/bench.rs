@@ -13,11 +13,14 @@ use pacebell::domain::paper::Paper;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::sitting::{Command, Sitting};
 use pacebell::domain::time::Elapsed;
-use pacebell::screens::sitting::{Ask, Desk, Model, SaveState, draw, next_change, opening, update};
+use pacebell::screens::sitting::{
+    Ask, Desk, Model, NextChange, SaveState, draw, next_change, opening, top_row, update,
+};
 use pacebell::screens::theme::Theme;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::style::Style;
+use ratatui::widgets::Widget as _;
 
 use crate::lantern::paper;
 use crate::sat;
@@ -276,8 +279,17 @@ impl Bench {
         }
     }
 
-    pub(crate) fn next_change(&self) -> Option<Elapsed> {
+    pub(crate) fn next_change(&self) -> Option<NextChange> {
         next_change(&self.model, &self.desk())
+    }
+
+    /// This page with its top row drawn anew.
+    pub(crate) fn with_top_row(&self, mut page: Buffer) -> Buffer {
+        let (place, line) = top_row(&self.model, &self.desk(), page.area);
+        let mut row = Buffer::empty(place);
+        line.render(place, &mut row);
+        page.merge(&row);
+        page
     }
 
     pub(crate) fn buffer(&self) -> Buffer {

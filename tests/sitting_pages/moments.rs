@@ -5,23 +5,67 @@ use pacebell::domain::mark::Mark;
 use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
 use pacebell::domain::time::Elapsed;
+use pacebell::screens::sitting::NextChange;
 use ratatui::layout::Size;
 
 use crate::bench::Bench;
 
 /// Every moment of change of a sitting in which nobody presses anything, time up included.
-fn changes(mut bench: Bench) -> Vec<Elapsed> {
+fn changes(bench: Bench) -> Vec<Elapsed> {
+    let all = all_changes(bench).into_iter();
+    all.map(|change| change.at).collect()
+}
+
+/// The same, each with what changes; where that is the clock alone, its row drawn anew makes the page.
+fn all_changes(mut bench: Bench) -> Vec<NextChange> {
     let mut moments = Vec::new();
     while let Some(next) = bench.next_change() {
         let before = bench.buffer();
-        bench.at_moment(Elapsed(next.as_millis() - 1));
+        bench.at_moment(Elapsed(next.at.as_millis() - 1));
         assert_eq!(before, bench.buffer(), "nothing changes before {next:?}");
         assert_eq!(bench.next_change(), Some(next));
-        bench.at_moment(next);
-        assert_ne!(before, bench.buffer(), "something changes at {next:?}");
+        bench.at_moment(next.at);
+        let after = bench.buffer();
+        assert_ne!(before, after, "something changes at {next:?}");
+        if next.is_clock_alone(next.at) {
+            // A machine that wakes nobody in time draws late.
+            let last = next.clock_alone_before.unwrap().as_millis() - 1;
+            for at in [Elapsed(last), next.at] {
+                bench.at_moment(at);
+                let row = bench.with_top_row(before.clone());
+                assert_eq!(row, bench.buffer(), "one row at {at:?} of {next:?}");
+            }
+        }
         moments.push(next);
     }
     moments
+}
+
+/// The reminder comes at 57:00 and counts minutes to the nearest: it says less at 57:30, 58:30 and 59:30. Time up is a
+/// page of its own.
+#[test]
+fn the_clock_alone_changes_but_for_the_reminder_and_time_up() {
+    for size in [Size::new(60, 18), Size::new(80, 24), Size::new(200, 50)] {
+        let mut bench = Bench::new();
+        bench.size = size;
+        let all = all_changes(bench).into_iter();
+        let more = all.filter(|change| !change.is_clock_alone(change.at));
+        let more: Vec<_> = more.map(|change| change.at.as_millis() / 1000).collect();
+        let expected = [57 * 60, 57 * 60 + 30, 58 * 60 + 30, 59 * 60 + 30, 60 * 60];
+        assert_eq!(more, expected, "{size}");
+    }
+}
+
+#[test]
+fn a_page_that_lies_on_top_is_drawn_whole() {
+    for keys in ["?", "<esc>", ":", "f"] {
+        let mut bench = Bench::new();
+        bench.at(55 * 60 + 10).keys(keys);
+        let on_top = bench.line("Esc menu").is_none();
+        let next = bench.next_change().unwrap();
+        let alone = next.is_clock_alone(next.at);
+        assert_eq!(alone, !on_top, "{keys}");
+    }
 }
 
 /// 55 minutes at one a minute, then 300 seconds; of the first the change to seconds comes apart.
@@ -37,7 +81,12 @@ fn an_idle_page_is_drawn_once_a_minute_until_the_last_five() {
 #[test]
 fn a_plan_adds_its_own_moments() {
     let calm = changes(Bench::new());
-    let planned = changes(Bench::planned());
+    let planned = all_changes(Bench::planned());
+    let clock_alone = planned
+        .iter()
+        .filter(|change| change.is_clock_alone(change.at));
+    assert!(clock_alone.count() >= 290);
+    let planned: Vec<_> = planned.into_iter().map(|change| change.at).collect();
     let own: Vec<_> = planned.iter().filter(|m| !calm.contains(m)).collect();
     // 10 questions in 20 minutes: one due every 2 minutes. 15 in 35 minutes: every 2:20, of which
     // two of three fall on no half minute at which the clock changes, up to 55 minutes.
@@ -59,7 +108,8 @@ fn nothing_changes_while_the_clock_is_stopped_or_after_time() {
     bench.at(600).keys("<esc>b");
     assert_eq!(bench.next_change(), None);
     bench.at(700).keys("<enter>");
-    assert_eq!(bench.next_change(), Some(Elapsed::seconds(730)));
+    let next = bench.next_change().map(|change| change.at);
+    assert_eq!(next, Some(Elapsed::seconds(730)));
     bench.at(3700);
     assert_eq!(bench.next_change(), None);
 }

@@ -2,6 +2,7 @@
 
 use std::io;
 use std::path::Path;
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::Duration;
 
@@ -12,7 +13,8 @@ use crate::dialogue::Act;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::{Phase, Sitting};
-use crate::screens::sitting::{self, Ask, Desk, Model, SaveState};
+use crate::domain::time::Elapsed;
+use crate::screens::sitting::{self, Ask, Desk, Model, NextChange, SaveState};
 use crate::screens::theme::Theme;
 use crate::seat::{Shared, View};
 use crate::term::{self, Inbox, Screen};
@@ -53,9 +55,13 @@ pub fn sit(
     let elsewhere = around.elsewhere.map(|dir| dir.display().to_string());
     let mut size = Size::default();
     let mut begun = false;
+    // What the page shows, and how long its clock alone goes on.
+    let mut drawn: Option<(View, NextChange)> = None;
     loop {
         let view = seat.view();
-        if seat.is_to_tell_of_a_touch() {
+        let is_to_tell = seat.is_to_tell_of_a_touch();
+        let clock_alone = !is_to_tell && drawn.take().is_some_and(|own| is_later(&view, &own));
+        if is_to_tell {
             model.say(SAVED_ANEW);
         }
         let trouble = view.trouble.as_ref().map(ToString::to_string);
@@ -84,17 +90,20 @@ pub fn sit(
         if view.sitting.is_closed() && view.all_saved {
             return Ok(Leaving::Done);
         }
-        if size == Size::default() || screen.is_due() {
+        let mut is_drawn =
+            clock_alone && screen.draw_row(|area| sitting::top_row(&model, &desk, area))?;
+        if !is_drawn && (size == Size::default() || screen.is_due()) {
+            is_drawn = true;
             screen.draw(|area, buf| {
                 size = area.as_size();
                 desk.size = size;
                 sitting::draw(&model, &desk, area, buf)
             })?;
         }
-        let wait = sitting::next_change(&model, &desk).map_or(LONGEST_WAIT, |next| {
-            Duration::from_millis(next.since(view.at).as_millis())
-        });
-        let asked = match term::next_within(inbox, wait) {
+        let next = sitting::next_change(&model, &desk);
+        let told = term::next_within(inbox, wait(next, view.at));
+        let only_waited = told == Err(RecvTimeoutError::Timeout);
+        let asked = match told {
             Ok(Inbox::Key(key)) => {
                 // Keys are told from a held one by when they come, not by when the page was drawn.
                 desk.at = seat.now();
@@ -136,7 +145,25 @@ pub fn sit(
             seat.interrupt(Stop::LeftByKey);
             return Ok(Leaving::Left);
         }
+        let still = next.filter(|_| is_drawn && only_waited);
+        drawn = still.map(|next| (view, next));
     }
+}
+
+/// How long a page stays as it is by itself.
+fn wait(next: Option<NextChange>, at: Elapsed) -> Duration {
+    next.map_or(LONGEST_WAIT, |next| {
+        Duration::from_millis(next.at.since(at).as_millis())
+    })
+}
+
+/// Whether nothing but the clock went on since a page was drawn.
+fn is_later(view: &View, (before, next): &(View, NextChange)) -> bool {
+    next.is_clock_alone(view.at)
+        && Arc::ptr_eq(&view.sitting, &before.sitting)
+        && view.all_saved == before.all_saved
+        && view.unsaved == before.unsaved
+        && view.trouble == before.trouble
 }
 
 fn save_state<'a>(

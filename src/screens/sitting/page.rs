@@ -41,7 +41,7 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) -> Pos
         return Position::new(area.x, below.min(area.bottom().saturating_sub(1)));
     }
     let parts = PageParts::of(model, desk, area);
-    parts.top(model, desk).render(parts.top, buf);
+    top(model, desk, parts.top.width).render(parts.top, buf);
     let trouble = trouble(desk, parts.trouble.width).into_iter();
     let trouble: Text<'_> = trouble
         .map(|line| Line::styled(line, desk.theme.trouble))
@@ -90,6 +90,15 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) -> Pos
     } else {
         cursor
     }
+}
+
+/// The top row of a page that has one, and where it is: all that is different when the clock alone goes on.
+pub fn top_row(model: &Model, desk: &Desk<'_>, area: Rect) -> (Rect, Line<'static>) {
+    let place = Rect {
+        height: 1,
+        ..in_the_middle(desk, area)
+    };
+    (place, top(model, desk, place.width))
 }
 
 impl Widget for &Page<'_> {
@@ -209,30 +218,30 @@ impl PageParts {
             foot,
         }
     }
+}
 
-    /// Pupil and paper on the left, clock and saving on the right.
-    fn top(&self, model: &Model, desk: &Desk<'_>) -> Line<'static> {
-        let theme = desk.theme;
-        let clock = clock(model, desk);
-        let (saved, style) = match desk.saved {
-            SaveState::Saving { .. } => ("  saving", theme.notice),
-            SaveState::Saved => ("   saved", theme.fine),
-            SaveState::Trouble { .. } => ("  NOT SAVED", theme.trouble),
-        };
-        let header = desk.sitting.header();
-        let width = usize::from(self.top.width);
-        let room = width.saturating_sub(text::width(&clock) + text::width(saved) + 2);
-        let invented = if header.invented { "invented: " } else { "" };
-        let who = format!("{invented}{}  {}", header.pupil, header.paper.title);
-        let who = text::cut(&who, room);
-        let gap = " ".repeat(room.saturating_sub(text::width(&who)) + 2);
-        Line::from(vec![
-            Span::styled(who, theme.heading),
-            Span::raw(gap),
-            Span::styled(clock, theme.heading),
-            Span::styled(saved, style),
-        ])
-    }
+/// Pupil and paper on the left, clock and saving on the right.
+fn top(model: &Model, desk: &Desk<'_>, columns: u16) -> Line<'static> {
+    let theme = desk.theme;
+    let clock = clock(model, desk);
+    let (saved, style) = match desk.saved {
+        SaveState::Saving { .. } => ("  saving", theme.notice),
+        SaveState::Saved => ("   saved", theme.fine),
+        SaveState::Trouble { .. } => ("  NOT SAVED", theme.trouble),
+    };
+    let header = desk.sitting.header();
+    let width = usize::from(columns);
+    let room = width.saturating_sub(text::width(&clock) + text::width(saved) + 2);
+    let invented = if header.invented { "invented: " } else { "" };
+    let who = format!("{invented}{}  {}", header.pupil, header.paper.title);
+    let who = text::cut(&who, room);
+    let gap = " ".repeat(room.saturating_sub(text::width(&who)) + 2);
+    Line::from(vec![
+        Span::styled(who, theme.heading),
+        Span::raw(gap),
+        Span::styled(clock, theme.heading),
+        Span::styled(saved, style),
+    ])
 }
 
 /// The clock in words.
