@@ -47,7 +47,7 @@ const ON_SITTINGS: [(&str, &str); 10] = [
     ("forecast", "forecast pupil01 --paper p.paper.ron"),
     ("plan", "plan pupil01 --paper p.paper.ron"),
     ("overview", "overview -o o.html --force"),
-    ("feedback", "feedback sessions -o f.html --force"),
+    ("feedback", "feedback sessions -o f.html --join --force"),
     ("hindsight", "hindsight pupil01"),
 ];
 
