@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 use std::env;
-use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -14,6 +13,7 @@ use crate::domain::header::Alias;
 use crate::reports::overview::outside;
 use crate::reports::tabular::{CsvForm, DataTable};
 use crate::storage::catalogue::Catalogue;
+use crate::storage::disk;
 
 /// Where a table goes, and for whom.
 #[derive(Clone, Debug, Default, clap::Args)]
@@ -55,11 +55,11 @@ impl TableArgs {
         if path.extension().is_some_and(|ending| ending == "ron") {
             return Err(Failure::wrong_words(NoTable::Ron(path)));
         }
-        let Ok(own) = fs::canonicalize(path) else {
+        let Ok(own) = disk::canonical(path) else {
             return Ok(());
         };
         for input in inputs {
-            if fs::canonicalize(input).is_ok_and(|input| input == own) {
+            if disk::canonical(input).is_ok_and(|input| input == own) {
                 return Err(Failure::wrong_words(NoTable::WritesOverInput(path)));
             }
         }

@@ -4,7 +4,6 @@ mod asker;
 mod job;
 
 use std::ffi::{OsStr, OsString};
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -294,9 +293,9 @@ impl Tutor {
         job: &TutorJob,
         asker: &mut dyn Asker,
     ) -> Result<Asked<Vec<OsString>>, Failure> {
-        let own = fs::canonicalize(&self.dir).ok();
+        let own = disk::canonical(&self.dir).ok();
         let mut found = folders::folders_to_choose();
-        found.retain(|path| own.is_none() || fs::canonicalize(path).ok() != own);
+        found.retain(|path| own.is_none() || disk::canonical(path).ok() != own);
         let names = found.iter().map(|path| path.display().to_string());
         let mut rows: Vec<_> = names.map(|name| AskRow::new(name, "")).collect();
         rows.push(AskRow::new(words::ANOTHER_FOLDER, ""));

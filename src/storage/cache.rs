@@ -175,7 +175,7 @@ impl Summaries {
 
     /// Those of a folder of sittings that are kept in this folder.
     pub fn kept_in(folder: &Path, sessions: &Path) -> Self {
-        let Ok(sessions) = fs::canonicalize(sessions) else {
+        let Ok(sessions) = disk::canonical(sessions) else {
             return Self::default();
         };
         let head = format!("{FORMAT} {} {}", build(), shown(&sessions));
@@ -388,7 +388,7 @@ impl SummaryLine {
 /// damaged.
 pub fn unusable(sessions: &Path) -> Option<PathBuf> {
     let folder = folders::cache_dir()?.join(KIND);
-    let path = path_in(&folder, &fs::canonicalize(sessions).ok()?);
+    let path = path_in(&folder, &disk::canonical(sessions).ok()?);
     let there = fs::symlink_metadata(&path).is_ok();
     (there && read(&path).is_none()).then_some(path)
 }

@@ -5,6 +5,7 @@
 
 pub mod operations;
 
+mod canonical;
 mod replace;
 
 use std::fs::{self, DirBuilder, File, OpenOptions};
@@ -12,6 +13,7 @@ use std::io::{self, Read};
 use std::path::Path;
 use std::time::Duration;
 
+pub use canonical::canonical;
 pub use replace::{Rights, create, create_on, create_private_dir_all, put_on, replace, replace_on};
 pub(super) use replace::{put, replace_itself, take_away, take_away_parts};
 

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::domain::paper::Paper;
+use crate::storage::disk;
 use crate::storage::files::folders::data_dir;
 use crate::storage::files::{FileTrouble, paper};
 use crate::storage::journal::ENDING as SESSION_ENDING;
@@ -187,7 +188,7 @@ pub fn folder_of(file: &Path) -> PathBuf {
 
 /// The same file under one name, where it has several.
 pub(super) fn one_name(path: &Path) -> PathBuf {
-    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+    disk::canonical(path).unwrap_or_else(|_| path.to_owned())
 }
 
 /// The name before an ending; a name that is nothing but the ending, or hidden, has none.

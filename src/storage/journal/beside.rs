@@ -1,13 +1,13 @@
 //! What stands against a sitting among the others in a listing, so that it does not count.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::record::{Listing, Record};
 use crate::domain::sheet::{SheetOf, SheetsApart};
 use crate::domain::standing::{Exclusion, Use};
+use crate::storage::disk;
 
 /// Typed-in sheets of one pupil, paper and day that are not alike, so that none of them counts.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -107,5 +107,5 @@ impl Listing {
 }
 
 fn one_name(path: &Path) -> PathBuf {
-    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+    disk::canonical(path).unwrap_or_else(|_| path.to_owned())
 }

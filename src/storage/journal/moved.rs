@@ -30,7 +30,7 @@ struct MovedFrom {
 /// What the system says; the sitting itself is safe.
 pub(super) fn note(disk: &dyn Disk, old: &Path, new: &Path) -> io::Result<()> {
     let folder = folder_of(old);
-    let folder = fs::canonicalize(folder).or_else(|_gone| std::path::absolute(folder))?;
+    let folder = disk::canonical(folder).or_else(|_gone| std::path::absolute(folder))?;
     let from = folder.join(old.file_name().unwrap_or_default());
     let said = MovedFrom {
         format: FORMAT,
@@ -44,7 +44,7 @@ pub(super) fn note(disk: &dyn Disk, old: &Path, new: &Path) -> io::Result<()> {
 /// in it.
 pub fn moved_from(dir: &Path) -> Vec<PathBuf> {
     let absolute = std::path::absolute(dir).ok();
-    let own: Vec<_> = fs::canonicalize(dir)
+    let own: Vec<_> = disk::canonical(dir)
         .ok()
         .into_iter()
         .chain(absolute)

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::domain::header::Header;
 use crate::storage::disk::operations::Disk;
-use crate::storage::disk::{Size, folder_of};
+use crate::storage::disk::{self, Size, folder_of};
 
 /// How a new file ends that is to be put in a session's place.
 pub(super) const PART: &str = "part";
@@ -58,7 +58,7 @@ pub(super) fn sibling(session: &Path, ending: &str) -> PathBuf {
 /// link would then lead to what was there before.
 pub(crate) fn itself(session: &Path) -> PathBuf {
     let is_link = fs::symlink_metadata(session).is_ok_and(|about| about.is_symlink());
-    let file = is_link.then(|| fs::canonicalize(session));
+    let file = is_link.then(|| disk::canonical(session));
     match file {
         Some(Ok(file)) => file,
         // A link to nothing is told by whoever reads it.

@@ -361,7 +361,7 @@ pub fn finish_erasure(sessions: &Path) -> Result<(), NotKept> {
 }
 
 fn is_one_of(files: &[PathBuf], path: &Path) -> bool {
-    fs::canonicalize(path).is_ok_and(|path| files.contains(&path))
+    disk::canonical(path).is_ok_and(|path| files.contains(&path))
 }
 
 fn take_held(held: &Holdings, erased: &mut Erased) -> Result<(), NotKept> {

@@ -241,7 +241,7 @@ fn new_pupils(
 }
 
 fn real(folder: &Path) -> Result<PathBuf, NotKept> {
-    fs::canonicalize(folder).map_err(NotKept::io(folder, "open the folder"))
+    disk::canonical(folder).map_err(NotKept::io(folder, "open the folder"))
 }
 
 /// The sittings that are going on here and that another file says more of.

@@ -103,7 +103,7 @@ impl WrittenPage {
     /// Whether another folder of sittings put it down, of which this one is a copy. A line that doesn't say is another's
     /// where the page lies in another folder that has such a list.
     pub(super) fn is_of_another(&self, sessions: &Path) -> bool {
-        let Ok(own) = fs::canonicalize(sessions) else {
+        let Ok(own) = disk::canonical(sessions) else {
             return false;
         };
         if self.path.starts_with(&own) {
@@ -173,7 +173,7 @@ pub fn metadata_beside(table: &Path) -> PathBuf {
 const METADATA: &str = "-metadata.json";
 
 fn known(sessions: Option<&Path>, page: &Path) -> Option<WrittenPage> {
-    let path = fs::canonicalize(page).ok()?;
+    let path = disk::canonical(page).ok()?;
     let mut all = load(sessions?).ok()?.into_iter();
     all.find(|own| own.path == path && !own.is_list())
 }
@@ -194,8 +194,8 @@ pub fn there(sessions: Option<&Path>, page: &Path) -> PageThere {
         return PageThere::NoFile;
     }
     let is_inside = |sessions: &Path| {
-        let folder = fs::canonicalize(folder_in(sessions)).ok();
-        let page = fs::canonicalize(page).ok();
+        let folder = disk::canonical(folder_in(sessions)).ok();
+        let page = disk::canonical(page).ok();
         folder.is_some_and(|folder| page.is_some_and(|page| page.starts_with(folder)))
     };
     match known(sessions, page) {
@@ -222,16 +222,16 @@ pub fn note(
         return Ok(());
     }
     let folder = disk::folder_of(page);
-    let path = match fs::canonicalize(page) {
+    let path = match disk::canonical(page) {
         Ok(path) => path,
-        Err(_) => fs::canonicalize(folder)?.join(page.file_name().unwrap_or_default()),
+        Err(_) => disk::canonical(folder)?.join(page.file_name().unwrap_or_default()),
     };
     let there = disk::read_found(&path, Size::SESSION).ok();
     let known = known(Some(sessions), page).filter(WrittenPage::is_unchanged);
     let before = there.zip(known).map(|(there, _)| digest(&there));
     let page = WrittenPage {
         path,
-        of: fs::canonicalize(sessions).ok(),
+        of: disk::canonical(sessions).ok(),
         pupils,
         sha256: digest(bytes),
         before: before.unwrap_or_default(),
@@ -263,8 +263,8 @@ pub fn note_export(sessions: &Path, folder: &Path, pupil: &Alias) -> io::Result<
 /// What pupils stand in, and what nobody here takes away.
 fn not_ours(sessions: &Path, path: &Path, pupils: BTreeSet<Alias>) -> io::Result<WrittenPage> {
     Ok(WrittenPage {
-        path: fs::canonicalize(path)?,
-        of: fs::canonicalize(sessions).ok(),
+        path: disk::canonical(path)?,
+        of: disk::canonical(sessions).ok(),
         pupils,
         sha256: String::new(),
         before: String::new(),
@@ -340,7 +340,7 @@ pub(super) fn lists_with(
     let read = all.iter().filter(|page| page.is_list());
     let read = read.map(|page| page.path.clone());
     let near = tables_in(near).into_iter();
-    let near = near.filter_map(|path| fs::canonicalize(path).ok());
+    let near = near.filter_map(|path| disk::canonical(path).ok());
     let found: BTreeSet<_> = read
         .chain(near)
         .filter(|path| !written.contains(path))
@@ -362,7 +362,7 @@ pub fn load(sessions: &Path) -> io::Result<Vec<WrittenPage>> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => return Err(error),
     };
-    let own = fs::canonicalize(sessions)?;
+    let own = disk::canonical(sessions)?;
     let text = String::from_utf8_lossy(&bytes);
     let pages = text
         .lines()
@@ -386,7 +386,7 @@ pub(super) fn save(sessions: &Path, pages: &[WrittenPage]) -> io::Result<()> {
     if pages.is_empty() {
         return disk::take_away(&path).map(|_was_there| ());
     }
-    let own = fs::canonicalize(sessions)?;
+    let own = disk::canonical(sessions)?;
     let mut text = String::new();
     for page in pages {
         let mut page = page.clone();

@@ -120,7 +120,7 @@ impl Renaming {
         done.lists = pages::lists_with(sessions, near, &self.from).map_err(io)?;
         self.disputed(sessions, &mut done)?;
         let (pages, lists) = (&done.pages, &done.lists);
-        let is_list = |path: &PathBuf| fs::canonicalize(path).is_ok_and(|own| lists.contains(&own));
+        let is_list = |path: &PathBuf| disk::canonical(path).is_ok_and(|own| lists.contains(&own));
         done.mentions.retain(|path| {
             !pages.contains(path) && !pages::is_it(sessions, path) && !is_list(path)
         });
@@ -374,10 +374,10 @@ fn reworded(text: &str, from: &Alias, to: &Alias) -> String {
 
 /// The folders below which files may lie: that of the sittings, and those that take files when it does not.
 pub(super) fn roots(sessions: &Path) -> Vec<PathBuf> {
-    let mut seen: BTreeSet<PathBuf> = fs::canonicalize(sessions).into_iter().collect();
+    let mut seen: BTreeSet<PathBuf> = disk::canonical(sessions).into_iter().collect();
     let mut roots = vec![sessions.to_owned()];
     for dir in folders::fallback_dirs() {
-        if fs::canonicalize(&dir).is_ok_and(|one| seen.insert(one)) {
+        if disk::canonical(&dir).is_ok_and(|one| seen.insert(one)) {
             roots.push(dir);
         }
     }
