@@ -132,6 +132,47 @@ fn of_two_copies_alike_the_one_that_was_going_on_last_goes_on() {
     }
 }
 
+/// While a sitting goes on, a copy of its file is no second sitting, whatever it is called.
+#[test]
+fn a_copy_beside_a_sitting_that_goes_on_opens_no_second_window() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    answer(&seat, 'B');
+    until("everything saved", || seat.view().all_saved);
+    let path = seat.path();
+    for copy in ["0-before", "9-behind"] {
+        fs::copy(&path, path.with_file_name(format!("{copy}.session.ron"))).unwrap();
+        let open = journal::open_sittings(hall.folder.path(), None).unwrap();
+        assert_eq!(open.records.len(), 1);
+        assert_eq!(open.records[0].path, path, "{copy}");
+        let second = Shared::go_on(&open.records[0], hall.clock(), Box::new(|| {}));
+        let refused = second.err().unwrap().to_string();
+        assert!(refused.contains("another window"), "{refused}");
+    }
+}
+
+/// A pipe under a session's name is waited for by nobody, and a lock that is no file is told as what it is.
+#[cfg(unix)]
+#[test]
+fn a_pipe_holds_nobody_up_and_a_lock_that_is_none_is_no_other_window() {
+    let hall = Hall::new();
+    let (path, lock) = killed(hall.take());
+    let pipe = path.with_file_name("pipe.session.ron");
+    let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+    assert!(made.unwrap().success());
+    assert!(!journal::is_in_use(&pipe));
+    fs::remove_file(&lock).unwrap();
+    fs::create_dir(&lock).unwrap();
+    assert!(!journal::is_in_use(&path));
+    let open = journal::open_sittings(hall.folder.path(), None).unwrap();
+    let second = Shared::go_on(&open.records[0], hall.clock(), Box::new(|| {}));
+    let refused = second.err().unwrap().to_string();
+    assert!(
+        refused.contains("a small file of Pacebell's belongs here"),
+        "{refused}"
+    );
+}
+
 #[test]
 fn a_lock_that_somebody_removed_or_replaced_is_made_anew_at_the_next_beat() {
     let hall = Hall::new();

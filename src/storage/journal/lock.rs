@@ -9,6 +9,7 @@ use std::fs::TryLockError;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 use super::heartbeat::Heartbeat;
 use super::place;
@@ -17,6 +18,10 @@ use crate::storage::disk::{self, Unfit};
 
 /// Every so many beats the disk is waited for: each ten seconds, of three quarters for a beat.
 const SYNC_EVERY: u32 = 13;
+
+/// So long is listened for heartbeats where there are no locks: they come more than once a second, later on a busy
+/// machine.
+const LISTEN: Duration = Duration::from_secs(2);
 
 /// A lock's file that is gone as soon as it is opened is a folder's way of counting, not a rival.
 const MOST_TRIES: u32 = 10;
@@ -107,6 +112,9 @@ impl Lock {
                 continue;
             }
             let bytes = file.read_to_end().map_err(io)?;
+            if !locked && is_still_beating(&mut *file, &bytes).map_err(io)? {
+                return Err(LockError::Taken(session.to_owned()));
+            }
             let lock = Self {
                 disk: Arc::clone(disk),
                 file,
@@ -169,18 +177,34 @@ pub fn is_in_use(session: &Path) -> bool {
 
 fn holds_the_lock(session: &Path) -> bool {
     // Whoever sits has the lock's file open; the last heartbeat is for whoever carries on with the sitting.
-    place::sibling(session, "lock").exists() && Lock::take(session).is_err()
+    place::sibling(session, "lock").exists()
+        && matches!(Lock::take(session), Err(LockError::Taken(_)))
 }
 
 #[cfg(unix)]
 fn holds_the_file(session: &Path) -> bool {
-    let open = std::fs::File::open(session).map(|file| file.try_lock());
-    matches!(open, Ok(Err(TryLockError::WouldBlock)))
+    // A pipe under this name would have whoever opens it wait.
+    std::fs::metadata(session).is_ok_and(|about| about.is_file())
+        && matches!(
+            std::fs::File::open(session).map(|file| file.try_lock()),
+            Ok(Err(TryLockError::WouldBlock))
+        )
 }
 
 #[cfg(not(unix))]
 const fn holds_the_file(_: &Path) -> bool {
     false
+}
+
+/// Where there are no locks, whether another program writes heartbeats: what is read again after more than two of
+/// them is another then. A file that nobody has written to is waited for by nobody.
+fn is_still_beating(file: &mut dyn DiskFile, before: &[u8]) -> io::Result<bool> {
+    if before.is_empty() {
+        return Ok(false);
+    }
+    std::thread::sleep(LISTEN);
+    file.rewind()?;
+    Ok(file.read_to_end()? != before)
 }
 
 /// Some network folders have no locks, or have run out of them for good.
@@ -200,7 +224,6 @@ fn is_out_of_locks(_: &io::Error) -> bool {
 
 #[cfg(test)]
 mod tests {
-    #[cfg(unix)]
     use std::fs;
 
     use super::*;
@@ -223,6 +246,31 @@ mod tests {
         again.release();
         assert!(!dir.path().join("otter/a.lock").exists());
         assert_eq!(Lock::take(&session).unwrap().1, None);
+    }
+
+    /// A network folder without locks, and two machines on it.
+    #[test]
+    fn without_locks_heartbeats_tell_that_another_has_it() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a.lock");
+        let open = || RealDisk.open_or_create(&path).unwrap();
+        let read = || fs::read(&path).unwrap();
+        assert!(!is_still_beating(&mut *open(), b"").unwrap());
+        let mut theirs = open();
+        theirs.write_all(beat(500).line().as_bytes()).unwrap();
+        assert!(
+            !is_still_beating(&mut *open(), &read()).unwrap(),
+            "it was killed"
+        );
+        let before = read();
+        std::thread::scope(|scope| {
+            scope.spawn(|| {
+                std::thread::sleep(LISTEN / 3);
+                theirs.rewind().unwrap();
+                theirs.write_all(beat(1000).line().as_bytes()).unwrap();
+            });
+            assert!(is_still_beating(&mut *open(), &before).unwrap());
+        });
     }
 
     #[cfg(unix)]

@@ -13,6 +13,7 @@ use chrono::{DateTime, FixedOffset, Utc};
 use super::error::JournalError;
 use super::heartbeat::Heartbeat;
 use super::line::{self, Chain, Wrong};
+use super::lock::is_in_use;
 use super::moved::moved_from;
 use super::place::{self, ENDING};
 use super::recover::{self, Behind, NoSession, Scan, Torn};
@@ -727,11 +728,13 @@ impl Listing {
         let counts = |record: &Arc<Record>| {
             // Of a sitting that was moved, a copy stays open where the old disk lets nobody rename it. Nothing may
             // have happened since but that time has passed.
-            let heard = (several && record.is_open())
-                .then(|| Heartbeat::last(&record.path))
-                .flatten();
+            let may_go_on = several && record.is_open();
+            let heard = may_go_on.then(|| Heartbeat::last(&record.path)).flatten();
+            // Another window has it, perhaps where nobody may read its heartbeat.
+            let is_in_use = may_go_on && is_in_use(&record.path);
             let events = record.events.len();
-            (!record.is_set_aside(), events, heard.map(|beat| beat.at))
+            let heard = heard.map(|beat| beat.at);
+            (!record.is_set_aside(), events, is_in_use, heard)
         };
         let best = alike.iter().map(counts).max()?;
         let is_best = |record: &Arc<Record>| counts(record) == best;
