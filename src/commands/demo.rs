@@ -107,7 +107,8 @@ fn is_free(dir: &Path) -> Result<bool, Failure> {
     match fs::read_dir(dir) {
         Ok(mut entries) => Ok(entries.next().is_none()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(true),
-        Err(error) if error.kind() == io::ErrorKind::NotADirectory => Ok(false),
+        // Each system has its own words for a folder that is a file.
+        Err(_) if fs::metadata(dir).is_ok_and(|there| !there.is_dir()) => Ok(false),
         Err(error) => Err(samples::refused(dir, error)),
     }
 }

@@ -21,7 +21,7 @@ use crate::reports::{Report, Subject, json, table};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk;
 use crate::storage::keeping::pages::note_export;
-use crate::storage::keeping::{export_files, take_back_export};
+use crate::storage::keeping::{export_files, finish_export, take_back_export, unfinished_export};
 use crate::words::export as words;
 use crate::words::keeping::page_not_noted;
 
@@ -68,6 +68,10 @@ pub fn run(
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let copies = export_files(sessions, &args.pupil, &args.dir)?;
     let said = describe(args, &catalogue, sessions, today, &copies);
+    let said = said.and_then(|said| {
+        finish_export(&args.dir)?;
+        Ok(said)
+    });
     if said.is_err() {
         take_back_export(&args.dir);
     }
@@ -90,8 +94,9 @@ fn describe(
     let own = catalogue.of_pupil(&args.pupil)?;
     let mut records = own.records;
     records.sort_by_key(|record| (record.header.started, record.header.sitting.clone()));
+    let folder = unfinished_export(&args.dir);
     let put =
-        |name: &str, bytes: &[u8]| disk::create(&args.dir.join(name), bytes).map_err(Failure::from);
+        |name: &str, bytes: &[u8]| disk::create(&folder.join(name), bytes).map_err(Failure::from);
     let logs: Vec<_> = records
         .iter()
         .map(|record| SittingLog {
@@ -138,7 +143,7 @@ fn describe(
     }
     let files: Vec<_> = copies
         .iter()
-        .filter_map(|copy| copy.strip_prefix(&args.dir).ok())
+        .filter_map(|copy| copy.strip_prefix(&folder).ok())
         .map(|copy| copy.display().to_string())
         .collect();
     put(

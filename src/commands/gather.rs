@@ -50,6 +50,7 @@ pub fn run(
             LeftBehind::Nothing(folder) => words::nothing_in(folder),
             LeftBehind::Unread(file, reason) => words::left_unread(file, reason),
             LeftBehind::Link(file) => words::left_link(file),
+            LeftBehind::UnfinishedExport(folder) => words::left_unfinished_export(folder),
             LeftBehind::Whose(file) => words::left_nobodys(file),
             LeftBehind::NotesOfNone(file) => words::left_notes(file),
             LeftBehind::InUse(file) => words::left_in_use(file),

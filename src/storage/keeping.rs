@@ -20,7 +20,7 @@ mod unfinished;
 
 pub use erase::{Erased, Erasure, PageFate, Reason, Unreached, finish_erasure};
 pub use error::NotKept;
-pub use export::{export_files, take_back_export};
+pub use export::{export_files, finish_export, take_back_export, unfinished_export};
 pub use found::LeftBehind;
 pub(in crate::storage) use found::is_other_register;
 pub use gather::{GatherReport, OtherRegister, gather};

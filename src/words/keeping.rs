@@ -350,6 +350,14 @@ pub fn left_unread(file: &Path, reason: &str) -> String {
     }
 }
 
+/// An export that was killed.
+pub fn left_unfinished_export(folder: &Path) -> String {
+    format!(
+        "{}: this export isn't finished. Type the words that began it once more, then gather it.",
+        folder.display()
+    )
+}
+
 /// A link that was not followed.
 pub fn left_link(file: &Path) -> String {
     format!(

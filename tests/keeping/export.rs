@@ -182,3 +182,46 @@ fn tables_of_marks_say_which_sittings_count_and_why_others_do_not() {
     ];
     assert_eq!(said, BTreeSet::from(expected));
 }
+
+/// What a kill can leave: some parts of an export, or all of them but those that came to their places before it.
+#[test]
+fn an_export_that_was_killed_is_no_export_and_the_same_words_finish_it() {
+    let files = lived_in();
+    assert_eq!(files.run("export marten whole").code, Some(0));
+    let whole = tree(&files.path().join("whole"));
+    let put = |path: &str, bytes: &[u8]| {
+        let path = files.path().join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    };
+    for in_place in [0, 2, 5] {
+        let folder = format!("killed-{in_place}");
+        let sessions_last = |(path, _): &(&std::path::PathBuf, _)| path.starts_with("sessions");
+        let (later, sooner): (Vec<_>, Vec<_>) = whole.iter().partition(sessions_last);
+        for (number, (path, bytes)) in sooner.into_iter().chain(later).enumerate() {
+            let inside = match number {
+                number if number < in_place => "",
+                // The last of them was not written any more.
+                number if number + 1 < whole.len() => ".unfinished-export/",
+                _ => continue,
+            };
+            put(&format!("{folder}/{inside}{}", path.display()), bytes);
+        }
+        let gathered = files.run(&format!("gather {folder} --sessions fresh"));
+        assert!(!files.path().join("fresh/marten").exists(), "{gathered:?}");
+        assert!(
+            gathered.err.contains("this export isn't finished"),
+            "{gathered:?}"
+        );
+        let told = files.run(&format!("export marten {folder}"));
+        assert_eq!(told.code, Some(0), "{}", told.err);
+        let again = tree(&files.path().join(&folder));
+        assert!(again.keys().eq(whole.keys()), "{again:?}");
+    }
+    // What somebody has put there meanwhile stays, and the export waits.
+    put("other/.unfinished-export/sittings.json", b"[]");
+    put("other/letter.txt", b"theirs");
+    let told = files.run("export marten other");
+    assert_eq!(told.code, Some(1), "{}", told.out);
+    assert!(files.path().join("other/letter.txt").exists());
+}

@@ -11,8 +11,33 @@ use crate::domain::register::{Register, Registered};
 use crate::storage::disk;
 use crate::storage::files::register;
 
-/// Copies a pupil's files as they are into `sessions/PUPIL` in a folder that is new or empty, with the entry of the
-/// register beside them, and gives the copies.
+/// Where an export lies within its folder until all of it is there: what a kill leaves is taken for no export.
+pub(super) const UNFINISHED: &str = ".unfinished-export";
+
+/// Where the parts of an export are put, within its folder, until [`finish_export`].
+pub fn unfinished_export(into: &Path) -> PathBuf {
+    into.join(UNFINISHED)
+}
+
+/// Puts a whole export in its place: the copies of the sittings last, since they make it one that can be gathered.
+///
+/// # Errors
+/// The system's refusal; typing the same words again begins it anew.
+pub fn finish_export(into: &Path) -> Result<(), NotKept> {
+    let unfinished = unfinished_export(into);
+    let mut parts = entries(&unfinished)?;
+    parts.sort_by_key(|part| part.ends_with(LAST));
+    for part in parts {
+        let own = into.join(part.file_name().unwrap_or_default());
+        disk::rename(&part, &own).map_err(NotKept::io(&own, "put the export there"))?;
+    }
+    let gone = disk::take_away_folder(&unfinished);
+    gone.map_err(NotKept::io(&unfinished, "take away the folder"))?;
+    disk::sync_folder(into).map_err(NotKept::io(into, "bring the folder to the disk"))
+}
+
+/// Copies a pupil's files as they are into `sessions/PUPIL` in the unfinished export of a folder that is new, empty or
+/// has nothing but an export that was killed, with the entry of the register beside them, and gives the copies.
 ///
 /// # Errors
 /// Nothing held, a folder with something in it, or the system's refusal.
@@ -29,28 +54,57 @@ pub fn export_files(sessions: &Path, pupil: &Alias, into: &Path) -> Result<Vec<P
             sessions: sessions.to_owned(),
         });
     }
+    if into.exists() && unfinished_export(into).is_dir() {
+        take_back_export(into);
+    }
     if into.exists() && !entries(into)?.is_empty() {
         return Err(NotKept::NotEmpty(into.to_owned()));
     }
-    let copied = copy_all(&held, entry, pupil, into);
+    let copied = copy_all(&held, entry, pupil, &unfinished_export(into));
     if copied.is_err() {
         take_back_export(into);
     }
     copied
 }
 
-/// Takes back an export that could not be finished, as far as it can be, so that the same words can be typed again:
-/// everything in a folder that was new or empty when it was begun.
+/// Takes back an export that could not be finished, as far as it can be, so that the same words can be typed again. Of
+/// what lies in its folder that is what an export is made of; anything else is somebody's.
 pub fn take_back_export(into: &Path) {
-    for path in entries(into).unwrap_or_default() {
-        if fs::symlink_metadata(&path).is_ok_and(|about| about.is_dir()) {
-            take_back_export(&path);
-            let _what_stays_is_named_at_the_next_try = disk::take_away_folder(&path);
-        } else {
-            disk::remove(&path);
-        }
+    if fs::symlink_metadata(into.join(LAST)).is_ok() {
+        // All of it is there.
+        let _an_empty_one_does_no_harm = disk::take_away_folder(&unfinished_export(into));
+        return;
+    }
+    // Last what tells that the rest is of an export that was not finished.
+    for name in PARTS.into_iter().chain([UNFINISHED]) {
+        take_back(&into.join(name));
     }
 }
+
+fn take_back(path: &Path) {
+    if fs::symlink_metadata(path).is_ok_and(|about| about.is_dir()) {
+        for inner in entries(path).unwrap_or_default() {
+            take_back(&inner);
+        }
+        let _what_stays_is_named_at_the_next_try = disk::take_away_folder(path);
+    } else {
+        disk::remove(path);
+    }
+}
+
+/// The part of an export that comes to its place last.
+const LAST: &str = "sessions";
+
+/// What else an export is made of.
+const PARTS: [&str; 7] = [
+    "sittings.json",
+    "times.csv",
+    "times.csv-metadata.json",
+    "marks.json",
+    "marks.csv",
+    "marks.csv-metadata.json",
+    "index.html",
+];
 
 fn copy_all(
     held: &[Holdings],
@@ -58,7 +112,7 @@ fn copy_all(
     pupil: &Alias,
     into: &Path,
 ) -> Result<Vec<PathBuf>, NotKept> {
-    let target = into.join("sessions");
+    let target = into.join(LAST);
     disk::create_private_dir_all(&target).map_err(NotKept::io(&target, "make the folder"))?;
     let mut copies = Vec::new();
     for held in held {

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::digest::digest;
+use super::export::UNFINISHED;
 use super::held::{is_session, stem};
 use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
@@ -94,6 +95,8 @@ pub enum LeftBehind {
     Unread(PathBuf, String),
     /// It is a link.
     Link(PathBuf),
+    /// An export that was killed, by its folder.
+    UnfinishedExport(PathBuf),
     /// Nobody knows whose it is: its folder has no alias as its name.
     Whose(PathBuf),
     /// Notes on a sitting that is nowhere.
@@ -142,6 +145,11 @@ impl Found {
             for entry in entries {
                 let path = entry.path();
                 match entry.file_type() {
+                    Ok(kind) if kind.is_dir() && path.ends_with(UNFINISHED) => {
+                        found
+                            .left
+                            .push(LeftBehind::UnfinishedExport(folder.clone()));
+                    }
                     Ok(kind) if kind.is_dir() => folders.push(path),
                     Ok(kind) if kind.is_file() => found.take(path, own),
                     Ok(_) => {

@@ -78,8 +78,15 @@ impl Disk for Faulty {
         RealDisk.sync_folder(folder)
     }
 
+    /// Where a file that was just made is opened once more, the same goes wrong with it.
     fn open(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
-        RealDisk.open(path)
+        let real = RealDisk.open(path)?;
+        let written = fs::metadata(path)?.len();
+        Ok(Box::new(FaultySheet {
+            real,
+            faults: self.clone(),
+            written: usize::try_from(written).unwrap(),
+        }))
     }
 
     fn open_or_create(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
