@@ -123,12 +123,14 @@ fn of_two_copies_alike_the_one_that_was_going_on_last_goes_on() {
     let (path, _) = killed(seat);
     for copy in ["0-before", "9-behind"] {
         fs::copy(&path, path.with_file_name(format!("{copy}.session.ron"))).unwrap();
-        let view = hall.back().view();
+        let seat = hall.back();
+        let view = seat.view();
         assert_eq!(
             view.sitting.left(view.at),
             Elapsed::seconds(600 - 30),
             "{copy}"
         );
+        let _ = killed(seat);
     }
 }
 
