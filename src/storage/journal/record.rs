@@ -256,7 +256,7 @@ impl Record {
         })
     }
 
-    /// The sitting as it stood at its last heartbeat, as far as anybody can know: see [`Self::unsaved`].
+    /// The sitting as it stood at its last heartbeat, as far as anybody can know.
     pub fn sitting_at(&self, beat: Option<&Heartbeat>) -> Sitting {
         let mut sitting = self.sitting();
         for stamped in self.unsaved(beat) {
