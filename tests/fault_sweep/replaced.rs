@@ -103,28 +103,38 @@ fn cut(moments: &[Moment<Promise>], is_new: bool, what: &str, table: &mut Table)
     }
 }
 
+/// Every operation of a run refused in turn, and the power cut after each; gives how many a sound run has.
+fn sweep(
+    what: &str,
+    is_new: bool,
+    run: impl Fn(Option<Fault>) -> (CountingDisk<Promise>, Vec<Moment<Promise>>),
+    table: &mut Table,
+) -> u64 {
+    let (sound, moments) = run(None);
+    cut(&moments, is_new, what, table);
+    for mode in [Mode::Once, Mode::ForEver] {
+        for at in 1.. {
+            let errno = INPUT_OUTPUT;
+            let fault = Fault { at, mode, errno };
+            let (disk, moments) = run(Some(fault));
+            table.runs += 1;
+            let Some((first, kind)) = disk.refused().first().cloned() else {
+                break;
+            };
+            *table.refused.entry((first, kind, mode)).or_default() += 1;
+            cut(&moments, is_new, &format!("{what} {fault:?}"), table);
+        }
+    }
+    sound.count()
+}
+
 #[test]
 fn whatever_goes_wrong_and_whenever_the_power_fails_the_old_file_or_the_new_one_is_there() {
     let start = SystemClock.read().mono_ms;
     let mut table = Table::default();
     for (way, is_new) in WAYS.into_iter().flat_map(|way| [(way, false), (way, true)]) {
-        let (disk, moments) = run(way, is_new, None);
-        cut(&moments, is_new, way.0, &mut table);
-        assert!(disk.count() >= 12, "{:?}", disk.counted());
-        for mode in [Mode::Once, Mode::ForEver] {
-            for at in 1.. {
-                let errno = INPUT_OUTPUT;
-                let fault = Fault { at, mode, errno };
-                let (disk, moments) = run(way, is_new, Some(fault));
-                table.runs += 1;
-                let Some((first, kind)) = disk.refused().first().cloned() else {
-                    break;
-                };
-                *table.refused.entry((first, kind, mode)).or_default() += 1;
-                let what = format!("{} {fault:?}", way.0);
-                cut(&moments, is_new, &what, &mut table);
-            }
-        }
+        let operations = sweep(way.0, is_new, |fault| run(way, is_new, fault), &mut table);
+        assert!(operations >= 12, "only {operations} operations: {}", way.0);
     }
     table.end("files replaced", since(start));
     table.has_reached(&[
@@ -171,21 +181,7 @@ fn run_new(fault: Option<Fault>) -> (CountingDisk<Promise>, Vec<Moment<Promise>>
 fn whatever_goes_wrong_and_whenever_the_power_fails_a_new_file_is_whole_or_not_there() {
     let start = SystemClock.read().mono_ms;
     let mut table = Table::default();
-    let (_, moments) = run_new(None);
-    cut(&moments, true, "made", &mut table);
-    for mode in [Mode::Once, Mode::ForEver] {
-        for at in 1.. {
-            let errno = INPUT_OUTPUT;
-            let fault = Fault { at, mode, errno };
-            let (disk, moments) = run_new(Some(fault));
-            table.runs += 1;
-            let Some((first, kind)) = disk.refused().first().cloned() else {
-                break;
-            };
-            *table.refused.entry((first, kind, mode)).or_default() += 1;
-            cut(&moments, true, &format!("made {fault:?}"), &mut table);
-        }
-    }
+    sweep("made", true, run_new, &mut table);
     table.end("new files", since(start));
     table.has_reached(&[
         (Operation::Create, "part"),

@@ -54,7 +54,7 @@ pub fn export_files(sessions: &Path, pupil: &Alias, into: &Path) -> Result<Vec<P
             sessions: sessions.to_owned(),
         });
     }
-    if into.exists() && unfinished_export(into).is_dir() {
+    if unfinished_export(into).is_dir() {
         take_back_export(into);
     }
     if into.exists() && !entries(into)?.is_empty() {
