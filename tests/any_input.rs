@@ -9,7 +9,7 @@ mod tree;
 use std::fs;
 use std::io::Write as _;
 use std::os::unix::fs::PermissionsExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_pacebell");
@@ -154,6 +154,22 @@ fn typed_in_sheets_and_the_question_before_erasing_take_any_bytes() {
     );
 }
 
+/// Writes a session's records anew, with their checksums and without the seal.
+fn forge(session: &Path, edit: impl Fn(&str) -> String) {
+    let mut before = "00000000".to_owned();
+    let text = fs::read_to_string(session).unwrap();
+    let open = text.lines().filter(|line| !line.contains("sealed:"));
+    let lines = open.map(|line| {
+        let (record, _) = line.split_once(" // ").unwrap();
+        let record = edit(record);
+        let sum = crc32fast::hash(format!("{before}{record}").as_bytes());
+        before = format!("{sum:08x}");
+        format!("{record} // {before}\n")
+    });
+    let lines: String = lines.collect();
+    fs::write(session, lines).unwrap();
+}
+
 /// What a screen acts on: the categories Cc but for line feed and tab, and `Bidi_Control` (Unicode, from memory).
 fn acts(c: char) -> bool {
     (c.is_control() && !matches!(c, '\n' | '\t'))
@@ -180,29 +196,13 @@ fn no_name_and_no_title_acts_on_a_screen() {
         .unwrap()
         .unwrap()
         .path();
-    let mut before = "00000000".to_owned();
-    let text = fs::read_to_string(&session).unwrap();
-    let lines = text
-        .lines()
-        .filter(|line| !line.contains("sealed:"))
-        .map(|line| {
-            let (record, _) = line.split_once(" // ").unwrap();
-            let record = record.replacen(
-                "Saltmarsh Shield",
-                &evil
-                    .replace('\u{1b}', "\\u{1b}")
-                    .replace('\u{7}', "\\u{7}")
-                    .replace('\u{9b}', "\\u{9b}"),
-                1,
-            );
-            before = format!(
-                "{:08x}",
-                crc32fast::hash(format!("{before}{record}").as_bytes())
-            );
-            format!("{record} // {before}\n")
-        });
-    let lines: String = lines.collect();
-    fs::write(&session, lines).unwrap();
+    let title = evil
+        .replace('\u{1b}', "\\u{1b}")
+        .replace('\u{7}', "\\u{7}")
+        .replace('\u{9b}', "\\u{9b}");
+    forge(&session, |record| {
+        record.replacen("Saltmarsh Shield", &title, 1)
+    });
     let session = session.to_str().unwrap().to_owned();
     let evil_dir = format!("{evil}-none");
     let cases: Vec<Vec<&str>> = vec![
@@ -234,6 +234,167 @@ fn no_name_and_no_title_acts_on_a_screen() {
         }
     }
     assert!(told >= 4, "the names are shown, written out: {told}");
+}
+
+/// A name of a file or a folder, or what a record calls a thing, with a line of its own in it and characters that
+/// nobody sees (general category Cf; UnicodeData.txt).
+const TWO_LINES: &str = "e\nFORGED\u{200b}\u{2060}\u{feff}\u{ad}\u{e0041}v";
+
+fn hidden(c: char) -> bool {
+    matches!(
+        c,
+        '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}' | '\u{e0041}'
+    )
+}
+
+/// Every text of a record's first line gets a second line.
+fn with_two_lines(record: &str) -> String {
+    let mut rest = record;
+    let mut made = String::new();
+    for field in [
+        "sitting:\"",
+        "(id:\"",
+        "title:\"",
+        "fingerprint:\"",
+        "name:\"",
+        "by:\"",
+        "program:\"",
+    ] {
+        let (before, behind) = rest.split_once(field).unwrap();
+        made = format!("{made}{before}{field}{}", TWO_LINES.replace('\n', "\\n"));
+        rest = behind;
+    }
+    made + rest
+}
+
+/// A room in which every name and every field has a second line; gives the sitting whose notes have one.
+fn forged_room(path: &Path, sessions: &str, [paper, broken, list]: [&str; 3]) -> PathBuf {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let pupil = path.join(sessions).join("teasel");
+    tree::copy(&root.join("sessions/teasel"), &pupil);
+    let mut own: Vec<_> = fs::read_dir(&pupil)
+        .unwrap()
+        .collect::<Result<_, _>>()
+        .unwrap();
+    own.sort_by_key(fs::DirEntry::path);
+    let own: Vec<_> = own.iter().map(fs::DirEntry::path).collect();
+    forge(&own[0], |record| {
+        if record.starts_with("(n:0,") {
+            with_two_lines(record)
+        } else {
+            record.to_owned()
+        }
+    });
+    let ours = own[1].to_str().unwrap();
+    let notes = format!(
+        "(format: 2, sitting: \"{}\", questions: {{}})",
+        TWO_LINES.replace('\n', "\\n")
+    );
+    fs::write(ours.replace(".session.", ".notes."), notes).unwrap();
+    let torn = fs::read_to_string(&own[2]).unwrap();
+    fs::write(
+        pupil.join(format!("{TWO_LINES}.session.ron")),
+        torn.get(..torn.len() - 30).unwrap(),
+    )
+    .unwrap();
+    for ending in [
+        "part",
+        "other",
+        "moved",
+        "damaged",
+        "lock",
+        "tmp",
+        "session.ron",
+        "practice.ron",
+    ] {
+        let file = pupil.join(format!("{TWO_LINES}-{ending}.{ending}"));
+        fs::write(file, "nothing of the kind").unwrap();
+    }
+    let other = path.join(sessions).join(format!("pupil{TWO_LINES}"));
+    fs::create_dir(&other).unwrap();
+    fs::copy(&own[2], other.join("other.session.ron")).unwrap();
+    fs::copy(path.join("saltmarsh-a.paper.ron"), path.join(paper)).unwrap();
+    fs::write(path.join(broken), "(format: 2,").unwrap();
+    let row = format!("\"{TWO_LINES}\",A\n");
+    fs::write(path.join(list), format!("pupil,1\n{row}{row}")).unwrap();
+    own[1].clone()
+}
+
+#[test]
+fn no_name_and_no_field_begins_a_line_or_hides_anything() {
+    let dir = room();
+    let path = dir.path();
+    let sessions = format!("sessions{TWO_LINES}");
+    let [paper, broken] = ["paper", "broken"].map(|name| format!("{name}{TWO_LINES}.paper.ron"));
+    let list = format!("list{TWO_LINES}.csv");
+    let page = format!("page{TWO_LINES}.html");
+    let ours = forged_room(path, &sessions, [&paper, &broken, &list]);
+    let ours = ours.to_str().unwrap();
+    let cases: Vec<Vec<&str>> = vec![
+        vec!["doctor", &sessions],
+        vec!["mark", &sessions, "--key", "."],
+        vec!["mark", &sessions, "--key", "saltmarsh-a.key.ron"],
+        vec!["mark", ours, "--key", ".", "--json"],
+        vec!["review", &sessions, "--plain"],
+        vec!["progress", "teasel", "--keys", ".", "--sessions", &sessions],
+        vec!["paper", "list", "--sessions", &sessions],
+        vec!["paper", "check", &paper, &broken],
+        vec![
+            "group",
+            "--paper",
+            "saltmarsh-a.paper.ron",
+            "--answers",
+            &list,
+        ],
+        vec!["set-aside", ours, "--because", "a test"],
+        vec!["feedback", ours, "--key", ".", "-o", &page],
+        vec!["talk", ours, "--key", "."],
+        vec!["hindsight", "--sessions", &sessions],
+        vec![
+            "export",
+            "teasel",
+            "given",
+            "--keys",
+            ".",
+            "--sessions",
+            &sessions,
+        ],
+        vec!["gather", &sessions, "--sessions", "elsewhere"],
+        vec!["rename", "teasel", "otter", "--sessions", &sessions],
+        vec!["erase", "teasel", "--sessions", &sessions],
+        vec!["sit", &broken, "--pupil", "otter", "--plain"],
+        vec![
+            "sit",
+            &paper,
+            "--pupil",
+            "otter",
+            "--plain",
+            "--sessions",
+            &sessions,
+        ],
+    ];
+    let mut told = 0;
+    for words in cases {
+        let output = fed(path, &words, b"start\na\nleave\nn\n");
+        for text in [&output.stdout, &output.stderr] {
+            let text = String::from_utf8_lossy(text);
+            let line = text
+                .lines()
+                .find(|line| line.trim_start().starts_with("FORGED"));
+            assert_eq!(line, None, "{words:?}: {text}");
+            assert_eq!(text.find(hidden), None, "{words:?}: {text:?}");
+            told += text.matches("\\u000aFORGED\\u200b").count();
+        }
+    }
+    assert!(told >= 20, "the names are shown, written out: {told}");
+    // JSON, tables and the page; the copies of the files are as they were.
+    for entry in fs::read_dir(path.join("given")).unwrap() {
+        let file = entry.unwrap().path();
+        if file.is_file() {
+            let text = fs::read_to_string(&file).unwrap();
+            assert_eq!(text.find(hidden), None, "{}: {text}", file.display());
+        }
+    }
 }
 
 #[test]

@@ -255,7 +255,11 @@ fn named_paper(
     args: &BoundaryArgs,
     sessions: Option<&Path>,
 ) -> Result<Option<Arc<Paper>>, Failure> {
-    let written = || args.write.as_ref().map(|file| file.display().to_string());
+    let written = || {
+        args.write
+            .as_ref()
+            .map(|file| file.to_string_lossy().into_owned())
+    };
     let named = args.paper.clone().or_else(written);
     named
         .map(|named| paper_called(&named, sessions))

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::outlets::written;
 use super::samples;
+use crate::domain::character::ShownPath as _;
 use crate::invented::papers::Sample;
 use crate::invented::{MOST_PUPILS, MOST_SITTINGS, Made, SittingWanted, season};
 use crate::storage::journal::{self, Writer};
@@ -51,7 +52,7 @@ fn up_to<const MOST: usize>(text: &str) -> Result<usize, NotUpTo> {
 /// Why there is no season.
 #[derive(Debug, thiserror::Error)]
 enum DemoError<'a> {
-    #[error("{} isn't empty, and nothing in it will be overwritten; name a new folder, or add --force to make one inside it", .0.display())]
+    #[error("{} isn't empty, and nothing in it will be overwritten; name a new folder, or add --force to make one inside it", .0.shown())]
     NotEmpty(&'a Path),
     #[error("every folder name is taken; name a new folder")]
     NoFreeName,
@@ -138,7 +139,7 @@ fn to_try(dir: &Path, made: &[Made], files: &[PathBuf]) -> Vec<String> {
     let Some((one, file)) = latest else {
         return vec!["pacebell".to_owned()];
     };
-    let file = file.strip_prefix(dir).unwrap_or(file).display();
+    let file = file.strip_prefix(dir).unwrap_or(file).shown();
     let (pupil, paper) = (&one.header.pupil, &one.header.paper.id);
     let (sheet, key) = (
         format!("sample-papers/{paper}.paper.ron"),

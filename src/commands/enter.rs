@@ -15,6 +15,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 use super::failure::Failure;
 use super::outlets::quietly;
 use crate::clock::Clock;
+use crate::domain::character::ShownPath as _;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
 use crate::storage::catalogue::Catalogue;
@@ -109,7 +110,7 @@ pub fn run(
     if desk.out_is_read {
         return Ok(());
     }
-    quietly(writeln!(desk.out, "{}", path.display()))
+    quietly(writeln!(desk.out, "{}", path.shown()))
 }
 
 /// The day's first moment, or now where no day is given.

@@ -11,6 +11,7 @@ use super::failure::Failure;
 use super::lines::next_line;
 use super::outlets::{remark, written};
 use super::rename::known_alias;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::storage::journal::discard_unfinished;
 use crate::storage::keeping::pages::{Remade, remade};
@@ -126,7 +127,7 @@ pub fn run(
 
 /// A page could not be made again, since that was stopped.
 #[derive(Debug, thiserror::Error)]
-#[error("{}: making this page again was stopped; type the same command again", .0.display())]
+#[error("{}: making this page again was stopped; type the same command again", .0.shown())]
 struct RemakeStopped<'a>(&'a Path);
 
 /// Makes a page again by the words that made it, and gives what was said if something was wrong: of a group, a page may

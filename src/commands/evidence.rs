@@ -14,6 +14,7 @@ use super::rename::known_alias;
 use super::set_aside::the_one;
 use super::tables::TableArgs;
 use crate::analysis::Studied;
+use crate::domain::character::ShownPath as _;
 use crate::domain::character::plain_line;
 use crate::domain::header::Alias;
 use crate::domain::notes::{Vouched, sentence_fits};
@@ -58,12 +59,12 @@ pub struct EvidenceArgs {
 /// Why there is no sheet.
 #[derive(Debug, thiserror::Error)]
 enum NoSheet<'a> {
-    #[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
+    #[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.shown())]
     NoSittings {
         pupil: &'a Alias,
         sessions: &'a Path,
     },
-    #[error("{} is a sitting of `{other}`, not of `{pupil}`; check the file", file.display())]
+    #[error("{} is a sitting of `{other}`, not of `{pupil}`; check the file", file.shown())]
     OtherPupil {
         file: &'a Path,
         other: &'a Alias,

@@ -104,8 +104,8 @@ fn describe(
             events: record.events.iter().map(event).collect(),
         })
         .collect();
-    let logs = serde_json::to_string_pretty(&logs).map_err(Failure::could_not)?;
-    put("sittings.json", (logs + "\n").as_bytes())?;
+    let logs = json::written(&logs).map_err(Failure::could_not)?;
+    put("sittings.json", logs.as_bytes())?;
     let (mut reports, mut rows) = (Vec::new(), Vec::new());
     let mut without = BTreeSet::new();
     for record in &records {
@@ -144,7 +144,7 @@ fn describe(
     let files: Vec<_> = copies
         .iter()
         .filter_map(|copy| copy.strip_prefix(&folder).ok())
-        .map(|copy| copy.display().to_string())
+        .map(|copy| copy.to_string_lossy().into_owned())
         .collect();
     put(
         "index.html",

@@ -4,6 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::Path;
 
+use crate::domain::character::ShownPath as _;
 use crate::storage::catalogue::{Meant, NoLook};
 use crate::storage::journal::JournalError;
 use crate::words::standing::{MOST_UNREAD, more_failures};
@@ -59,7 +60,7 @@ impl Failure {
 
     /// What is wrong with one file, behind its path.
     pub(super) fn of_file(path: &Path, reason: impl fmt::Display) -> Self {
-        Self::CouldNot(format!("{}: {reason}", path.display()))
+        Self::CouldNot(format!("{}: {reason}", path.shown()))
     }
 
     /// Wraps anything that says what is wrong with the words typed.

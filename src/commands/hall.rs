@@ -12,6 +12,7 @@ use super::lines::say;
 use super::read::{blanks_last_time, seen_with, step_judged};
 use crate::analysis::Studied;
 use crate::clock::{Clock, SystemClock};
+use crate::domain::character::ShownPath as _;
 use crate::domain::drill::SweepDrill;
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
@@ -115,7 +116,7 @@ impl ToldResult {
         key: Option<Arc<Key>>,
     ) -> Result<Option<Self>, Failure> {
         let studied = seen_with(catalogue, &record, key)?;
-        let ended = Ended::tell(&studied, record.path.display().to_string());
+        let ended = Ended::tell(&studied, record.path.shown().to_string());
         let last = blanks_last_time(catalogue, &record);
         let step = step_judged(catalogue, &record);
         Ok(ended.map(|ended| Self {

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::read::gather_group;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::reports::hindsight::{HindsightReport, json, page};
 use crate::storage::catalogue::Catalogue;
@@ -26,7 +27,7 @@ pub struct HindsightArgs {
 
 /// A pupil who has sat nothing that can be marked.
 #[derive(Debug, thiserror::Error)]
-#[error("no marked sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
+#[error("no marked sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.shown())]
 struct NoPast<'a> {
     pupil: &'a Alias,
     sessions: &'a Path,

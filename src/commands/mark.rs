@@ -13,6 +13,7 @@ use super::pages::RemakeWords;
 use super::read::{analysis, copies, counting, steps_beside};
 use super::tables::TableArgs;
 use crate::domain::abridged::Abridged;
+use crate::domain::character::ShownPath as _;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
 use crate::domain::standing::Exclusion;
@@ -257,7 +258,7 @@ impl LeftOut {
             *self.papers.entry(id).or_default() += 1;
         } else {
             self.unfit
-                .push(format!("{}: {no_key}", record.path.display()));
+                .push(format!("{}: {no_key}", record.path.shown()));
         }
     }
 

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::failure::Failure;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, PacePlan};
 use crate::domain::paper::Outline;
 use crate::domain::questions::QuestionList;
@@ -12,13 +13,13 @@ use crate::storage::files::plan::{self, OwnedPlan};
 /// Why a plan isn't taken.
 #[derive(Debug, thiserror::Error)]
 enum NotTaken<'a> {
-    #[error("{}: this is `{owner}`'s plan, not `{pupil}`'s; name this pupil's plan, or leave --plan out", path.display())]
+    #[error("{}: this is `{owner}`'s plan, not `{pupil}`'s; name this pupil's plan, or leave --plan out", path.shown())]
     OfOtherPupil {
         path: &'a Path,
         owner: &'a Alias,
         pupil: &'a Alias,
     },
-    #[error("{}: this plan is for the paper `{of}`, not for `{paper}`; name this paper's plan, or leave --plan out", path.display())]
+    #[error("{}: this plan is for the paper `{of}`, not for `{paper}`; name this paper's plan, or leave --plan out", path.shown())]
     OfOtherPaper {
         path: &'a Path,
         of: &'a str,
@@ -26,7 +27,7 @@ enum NotTaken<'a> {
     },
     #[error(
         "{}: this plan is for another paper, it goes up to question {beyond} and `{paper}` ends at question {last}; name this paper's plan, or leave --plan out",
-        path.display()
+        path.shown()
     )]
     Beyond {
         path: &'a Path,

@@ -15,6 +15,7 @@ use super::read::{copies, notes_unread, practised, sheets, studied, unread_as};
 use super::tables::{csv_form, put_table};
 use crate::analysis::Studied;
 use crate::cohort::entry::Entry;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::paper::PaperId;
 use crate::domain::standing::Exclusion;
@@ -54,11 +55,11 @@ pub struct OverviewArgs {
 /// Why there is no overview.
 #[derive(Debug, thiserror::Error)]
 enum NoOverview<'a> {
-    #[error("no sittings in {}; name the folder of sittings with --sessions DIR", .0.display())]
+    #[error("no sittings in {}; name the folder of sittings with --sessions DIR", .0.shown())]
     NoSittings(&'a Path),
-    #[error("cannot make the folder {} ({error}); name another with --csv", dir.display())]
+    #[error("cannot make the folder {} ({error}); name another with --csv", dir.shown())]
     FolderNotMade { dir: &'a Path, error: io::Error },
-    #[error("{} has tables in which pupils have rows ({}), and they would be handed on with this one; name another folder with --csv", dir.display(), tables.join(", "))]
+    #[error("{} has tables in which pupils have rows ({}), and they would be handed on with this one; name another folder with --csv", dir.shown(), tables.join(", "))]
     AmongPupils {
         dir: &'a Path,
         tables: Vec<&'static str>,

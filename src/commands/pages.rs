@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::outlets::remark;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk::{self, Rights};
@@ -25,13 +26,13 @@ pub(super) struct ForceArg {
 /// Why a page is not written.
 #[derive(Debug, thiserror::Error)]
 enum NoPage<'a> {
-    #[error("cannot write {} ({error}); name a file in a folder that exists and that you may write to", path.display())]
+    #[error("cannot write {} ({error}); name a file in a folder that exists and that you may write to", path.shown())]
     NotWritten { path: &'a Path, error: io::Error },
-    #[error("{}: Pacebell didn't write the file of that name; name another one, or add --force to replace it", .0.display())]
+    #[error("{}: Pacebell didn't write the file of that name; name another one, or add --force to replace it", .0.shown())]
     NotOurs(&'a Path),
-    #[error("{}: this file was changed after Pacebell wrote it; name another one, or add --force to replace it", .0.display())]
+    #[error("{}: this file was changed after Pacebell wrote it; name another one, or add --force to replace it", .0.shown())]
     Changed(&'a Path),
-    #[error("{} is the name of a paper, a key or a sitting; name a file with another ending", .0.display())]
+    #[error("{} is the name of a paper, a key or a sitting; name a file with another ending", .0.shown())]
     Ron(&'a Path),
 }
 
@@ -199,7 +200,9 @@ impl RemakeWords {
     /// Words as they were typed: files, folders, aliases.
     #[must_use]
     pub(super) fn paths<'a>(mut self, paths: impl IntoIterator<Item = &'a PathBuf>) -> Self {
-        let paths = paths.into_iter().map(|path| path.display().to_string());
+        let paths = paths
+            .into_iter()
+            .map(|path| path.to_string_lossy().into_owned());
         self.0.extend(paths);
         self
     }
@@ -213,7 +216,7 @@ impl RemakeWords {
     ) -> Self {
         for value in values {
             self.0
-                .extend([word.to_owned(), value.display().to_string()]);
+                .extend([word.to_owned(), value.to_string_lossy().into_owned()]);
         }
         self
     }

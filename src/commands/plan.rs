@@ -9,6 +9,7 @@ use super::failure::Failure;
 use super::outlets::{remark, written};
 use super::pages::note_in;
 use super::read::{TooFine, gather};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
@@ -102,7 +103,7 @@ pub fn run(
     if let Some(file) = saved.as_ref().filter(|_| args.output.is_some()) {
         note_in(&gathered.group.sessions, file, &args.pupil, aside);
     }
-    let saved = saved.map(|path| path.display().to_string());
+    let saved = saved.map(|path| path.shown().to_string());
     let text = if args.json {
         for note in &gathered.group.notes {
             remark(aside, note);

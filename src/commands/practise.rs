@@ -13,6 +13,7 @@ use super::outlets::remark;
 use super::read::{practised, studied, unread};
 use crate::analysis::Studied;
 use crate::clock::{Clock as _, SystemClock};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, INVENTED, sitting_id};
 use crate::domain::paper::{Outline, Paper, Question};
 use crate::domain::practice::{
@@ -60,7 +61,7 @@ pub struct PractiseArgs {
 /// Why there is nothing to practise.
 #[derive(Debug, thiserror::Error)]
 enum NoPractice<'a> {
-    #[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
+    #[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.shown())]
     NoSittings {
         pupil: &'a Alias,
         sessions: &'a Path,

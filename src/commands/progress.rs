@@ -12,6 +12,7 @@ use super::pages::RemakeWords;
 use super::read::{copies, mark_all, practised, studied, unread};
 use super::tables::TableArgs;
 use crate::analysis::Studied;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::reports::progress::{PracticeReport, Season, csv, json, page};
 use crate::season::familiarity::MetInPractice;
@@ -40,7 +41,7 @@ pub struct ProgressArgs {
 
 /// A pupil who has sat nothing.
 #[derive(Debug, thiserror::Error)]
-#[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
+#[error("no sittings of `{pupil}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.shown())]
 struct NoSeason<'a> {
     pupil: &'a Alias,
     sessions: &'a Path,

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::hall::Hall;
 use super::practise::{PracticeFromPage, from_page};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::screens::review::Review;
 use crate::screens::run::{AfterReview, Leaving};
@@ -44,7 +45,7 @@ impl ReviewArgs {
 
 /// A word that names no folder.
 #[derive(Debug, thiserror::Error)]
-#[error("{} isn't a folder; name the folder of sittings", .0.display())]
+#[error("{} isn't a folder; name the folder of sittings", .0.shown())]
 struct NotAFolder<'a>(&'a Path);
 
 /// Shows the review until it is left.
@@ -56,7 +57,7 @@ pub(super) fn run(args: &ReviewArgs, dir: PathBuf) -> Result<(), Failure> {
         return Err(Failure::could_not(NotAFolder(&dir)));
     }
     let mut files = Reader::new(&dir, &args.keys, &args.by)?.remembering(Summaries::of(&dir));
-    let shown = dir.display().to_string();
+    let shown = dir.shown().to_string();
     if args.plain || lines_are_wanted() {
         let done = lines::run(&mut files, &shown);
         files.finish();

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::enter::Desk;
 use super::failure::Failure;
 use super::lines::{LineByLine, next_line, say};
+use crate::domain::character::ShownPath as _;
 use crate::invented::papers::Sample;
 use crate::plain::{Asked, Next};
 use crate::storage::catalogue::Catalogue;
@@ -15,7 +16,7 @@ use crate::words::samples as words;
 
 /// A folder or file that was refused.
 #[derive(Debug, thiserror::Error)]
-#[error("cannot write {} ({error}); name a folder that you may write to", path.display())]
+#[error("cannot write {} ({error}); name a folder that you may write to", path.shown())]
 struct NotWritten<'a> {
     path: &'a Path,
     error: io::Error,

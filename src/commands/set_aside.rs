@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::failure::{Failure, Failures};
 use super::outlets::written;
+use crate::domain::character::ShownPath as _;
 use crate::domain::character::plain_line;
 use crate::domain::notes::Ruling;
 use crate::storage::catalogue::Catalogue;
@@ -49,7 +50,7 @@ enum NotDecided {
 }
 
 fn listed(files: &[PathBuf]) -> String {
-    let files = files.iter().map(|file| file.display().to_string());
+    let files = files.iter().map(|file| file.shown().to_string());
     files.collect::<Vec<_>>().join(", ")
 }
 

@@ -9,6 +9,7 @@ use num_format::Locale;
 
 use super::failure::Failure;
 use super::pages::{ForceArg, NewPage, PagePress, RemakeWords};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::reports::overview::outside;
 use crate::reports::tabular::{CsvForm, DataTable};
@@ -32,11 +33,11 @@ pub struct TableArgs {
 /// Why a table is not written.
 #[derive(Debug, thiserror::Error)]
 enum NoTable<'a> {
-    #[error("--csv {} would overwrite a file that is being read; name another file", .0.display())]
+    #[error("--csv {} would overwrite a file that is being read; name another file", .0.shown())]
     WritesOverInput(&'a Path),
-    #[error("--csv {} is the name of a paper, a key or a sitting; name a file that ends in .csv", .0.display())]
+    #[error("--csv {} is the name of a paper, a key or a sitting; name a file that ends in .csv", .0.shown())]
     Ron(&'a Path),
-    #[error("{} is for people outside, and {} would be handed on with it; name another folder with --csv", outside.display(), table.display())]
+    #[error("{} is for people outside, and {} would be handed on with it; name another folder with --csv", outside.shown(), table.shown())]
     BesideOutside { outside: PathBuf, table: &'a Path },
 }
 

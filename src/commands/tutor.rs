@@ -15,6 +15,7 @@ use super::failure::Failure;
 use super::samples;
 use crate::clock::{Clock as _, SystemClock};
 use crate::domain::abridged::Abridged;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::screens::review::Listed;
 use crate::storage::catalogue::{Catalogue, key_beside, tables_in};
@@ -217,7 +218,7 @@ impl Tutor {
         asker: &mut dyn Asker,
     ) -> Result<Asked<PathBuf>, Failure> {
         let files = tables_in(&[PathBuf::new(), self.dir.clone()]);
-        let names = files.iter().map(|path| path.display().to_string());
+        let names = files.iter().map(|path| path.shown().to_string());
         let rows = names.map(|name| AskRow::new(name, "")).collect();
         let answer = asker.ask(question(job, which, rows), 0)?;
         Ok(one_of(&answer, &files, PathBuf::clone))
@@ -296,7 +297,7 @@ impl Tutor {
         let own = disk::canonical(&self.dir).ok();
         let mut found = folders::folders_to_choose();
         found.retain(|path| own.is_none() || disk::canonical(path).ok() != own);
-        let names = found.iter().map(|path| path.display().to_string());
+        let names = found.iter().map(|path| path.shown().to_string());
         let mut rows: Vec<_> = names.map(|name| AskRow::new(name, "")).collect();
         rows.push(AskRow::new(words::ANOTHER_FOLDER, ""));
         match asker.ask(question(job, words::WHICH_FOLDER, rows), 0)? {
@@ -408,8 +409,8 @@ impl Tutor {
             .filter(|file| with_key || file.paper.is_ok())
             .collect();
         let rows = files.iter().map(|file| match &file.paper {
-            Ok(paper) => AskRow::new(&paper.outline.title, file.path.display().to_string()),
-            Err(_) => AskRow::new(file.path.display().to_string(), start::CANNOT_BE_READ),
+            Ok(paper) => AskRow::new(&paper.outline.title, file.path.shown().to_string()),
+            Err(_) => AskRow::new(file.path.shown().to_string(), start::CANNOT_BE_READ),
         });
         let ask = question(job, words::WHICH_PAPER, rows.collect());
         Ok(one_of(&asker.ask(ask, 0)?, &files, |file| {
@@ -482,7 +483,7 @@ fn a_file(
     files: &[PathBuf],
     asker: &mut dyn Asker,
 ) -> Result<Asked<Vec<OsString>>, Failure> {
-    let names = files.iter().map(|path| path.display().to_string());
+    let names = files.iter().map(|path| path.shown().to_string());
     let mut rows: Vec<_> = names.map(|name| AskRow::new(name, "")).collect();
     rows.push(AskRow::new(words::ANOTHER_FILE, ""));
     match asker.ask(question(job, which, rows), 0)? {

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::character::read_any_on_one_line;
 use super::labels::{Label, Labels};
 use super::rule::QuestionNo;
 use super::time::Elapsed;
@@ -29,7 +30,11 @@ pub struct Drill {
     /// Which habit was tried.
     pub kind: DrillKind,
     /// The paper whose sheet it was, where one was named.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        deserialize_with = "read_any_on_one_line",
+        skip_serializing_if = "Option::is_none"
+    )]
     pub paper: Option<String>,
     /// When it was begun.
     pub at: DateTime<FixedOffset>,

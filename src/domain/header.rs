@@ -6,6 +6,7 @@ use std::fmt;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::character::{is_invisible, read_any_on_one_line, read_on_one_line};
 use super::mark::Mark;
 use super::paper::{Fingerprint, Outline};
 use super::questions::QuestionList;
@@ -53,7 +54,7 @@ impl NoAlias {
 }
 
 fn is_plain(text: &str) -> bool {
-    let fits = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    let fits = |c: char| (c.is_alphanumeric() && !is_invisible(c)) || c == '-' || c == '_';
     (1..=40).contains(&text.chars().count()) && text.chars().all(fits) && !text.starts_with('-')
 }
 
@@ -248,6 +249,7 @@ pub struct Header {
     /// The file's format.
     pub format: u32,
     /// The sitting's own id.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub sitting: String,
     /// Whose it is.
     pub pupil: Alias,
@@ -255,7 +257,11 @@ pub struct Header {
     #[serde(default)]
     pub mode: Mode,
     /// The sitting whose answer sheet this one replaces, where it does.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        deserialize_with = "read_any_on_one_line",
+        skip_serializing_if = "Option::is_none"
+    )]
     pub replaces: Option<String>,
     /// The marking part of the paper as it was sat.
     pub paper: Outline,
@@ -272,6 +278,7 @@ pub struct Header {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plan: Option<PacePlan>,
     /// The program's version.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub program: String,
     /// Whether nobody sat it: made by the program to show what a season looks like.
     #[serde(default, skip_serializing_if = "is_false")]
@@ -347,7 +354,17 @@ mod tests {
     fn an_alias_is_a_plain_word() {
         assert_eq!(Alias::new(" otter ").unwrap().as_str(), "otter");
         assert_eq!(Alias::new("Müße_2-b").unwrap().as_str(), "Müße_2-b");
-        for text in ["", "..", "a b", "a/b", "-x", "a.b", "x\u{202e}y"] {
+        for text in [
+            "",
+            "..",
+            "a b",
+            "a/b",
+            "-x",
+            "a.b",
+            "x\u{202e}y",
+            "x\u{200b}y",
+            "x\u{3164}",
+        ] {
             assert!(Alias::new(text).is_err(), "{text:?}");
         }
         assert!(Alias::new(&"x".repeat(41)).is_err());

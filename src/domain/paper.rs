@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::{NaiveDate, TimeDelta};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use sha2::{Digest, Sha256};
 
+use super::character::{on_one_line, read_on_one_line};
 use super::labels::Labels;
 use super::mark::Mark;
 use super::rule::{QuestionNo, Rule};
@@ -21,7 +22,7 @@ pub const MOST_QUESTIONS: usize = 200;
 /// not what may change from year to year (title, time, rule, boundaries).
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
-pub struct Fingerprint(String);
+pub struct Fingerprint(#[serde(deserialize_with = "read_on_one_line")] String);
 
 impl Fingerprint {
     /// Takes the fingerprint of some parts, each told apart from the next. How a text's lines end
@@ -114,8 +115,10 @@ impl RuleChecked {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Outline {
     /// The paper's id.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub id: String,
     /// The paper's title.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub title: String,
     /// Which version of the questions it is.
     pub fingerprint: Fingerprint,
@@ -127,9 +130,14 @@ pub struct Outline {
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub own_options: BTreeMap<QuestionNo, Labels>,
     /// The marking rule.
+    #[serde(deserialize_with = "read_rule")]
     pub rule: Rule,
     /// The awards, lowest boundary first.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(
+        default,
+        deserialize_with = "read_awards",
+        skip_serializing_if = "Vec::is_empty"
+    )]
     pub awards: Vec<Award>,
     /// When and by whom the rule was last checked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -137,6 +145,24 @@ pub struct Outline {
     /// Whether the questions were on the screen; if not, a printed paper lay beside it.
     #[serde(default)]
     pub on_screen: bool,
+}
+
+/// A paper's file says where a name can't be shown; a record's are made fit.
+fn read_rule<'de, D: Deserializer<'de>>(from: D) -> Result<Rule, D::Error> {
+    let mut rule = Rule::deserialize(from)?;
+    for section in &mut rule.sections {
+        section.name = on_one_line(&section.name);
+    }
+    Ok(rule)
+}
+
+/// See [`read_rule`].
+fn read_awards<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<Award>, D::Error> {
+    let mut awards = Vec::<Award>::deserialize(from)?;
+    for award in &mut awards {
+        award.name = on_one_line(&award.name);
+    }
+    Ok(awards)
 }
 
 impl Outline {

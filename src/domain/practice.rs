@@ -8,6 +8,7 @@ mod round;
 use chrono::{DateTime, FixedOffset, Utc};
 use serde::{Deserialize, Serialize};
 
+use super::character::read_on_one_line;
 use super::labels::Label;
 use super::paper::{Fingerprint, PaperId};
 use super::rule::QuestionNo;
@@ -53,10 +54,12 @@ impl WorkingShown {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PracticeStart {
     /// The session's id.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub practice: String,
     /// The wall clock at the start, with its zone.
     pub started: DateTime<FixedOffset>,
     /// The program's version.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub program: String,
 }
 
@@ -64,6 +67,7 @@ pub struct PracticeStart {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct PaperQuestion {
     /// The paper's id.
+    #[serde(deserialize_with = "read_on_one_line")]
     pub paper: String,
     /// The version of the paper's questions.
     pub fingerprint: Fingerprint,

@@ -6,6 +6,7 @@ pub mod step;
 use serde::{Serialize, Serializer};
 
 use crate::domain::mark::Mark;
+use crate::words::text::visible;
 
 /// Marks, or minutes, as an exact string: `"62"`, `"123/4"`.
 #[derive(Clone, Copy, Debug)]
@@ -52,10 +53,12 @@ pub(super) struct MarkChance {
     pub chance: f64,
 }
 
-/// One value as a page of JSON.
+/// One value as a page of JSON. What a screen would act on or nobody would see is escaped, in files too: they are
+/// looked at in terminals, and whatever reads JSON gets the text as it was.
 ///
 /// # Errors
 /// What `serde_json` cannot write; in a report there is nothing of the kind.
-pub(super) fn written(value: &impl Serialize) -> serde_json::Result<String> {
-    serde_json::to_string_pretty(value).map(|text| text + "\n")
+pub fn written(value: &impl Serialize) -> serde_json::Result<String> {
+    let text = serde_json::to_string_pretty(value)?;
+    Ok(visible(&text).into_owned() + "\n")
 }

@@ -135,7 +135,7 @@ pub fn json(rows: &PaperRows<'_>) -> serde_json::Result<String> {
         papers: rows.papers.iter().map(paper).collect(),
         unusable: unusable
             .map(|(file, problem)| UnusableOut {
-                file: file.display().to_string(),
+                file: file.to_string_lossy().into_owned(),
                 problem,
             })
             .collect(),
@@ -154,7 +154,7 @@ fn paper<'a>(row: &'a PaperRow<'_>) -> PaperOut<'a> {
     PaperOut {
         paper: &outline.id,
         title: &outline.title,
-        file: row.file.display().to_string(),
+        file: row.file.to_string_lossy().into_owned(),
         questions: outline.questions,
         minutes: allowed.as_seconds() / 60.0,
         origin: OriginOut {

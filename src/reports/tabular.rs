@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use serde_json::{Value, json};
 
 use crate::domain::mark::Mark;
+use crate::words::text::visible;
 use crate::words::time::file_day;
 
 /// What a column holds.
@@ -130,7 +131,7 @@ impl<T: Into<Self>> From<Option<T>> for DataCell {
 /// Who is to read the file.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CsvForm {
-    /// Programs: RFC 4180 to the letter, text as it is.
+    /// Programs: RFC 4180 to the letter.
     #[default]
     Rfc4180,
     /// A spreadsheet: a byte order mark, so that it reads UTF-8; `;` and decimal commas where the country has them;
@@ -155,12 +156,15 @@ impl CsvForm {
         if self.has_decimal_comma() { ';' } else { ',' }
     }
 
+    /// A text in a cell. What a screen would act on or nobody would see is written out as on a screen: a table is
+    /// looked at with a spreadsheet or in a terminal, and what is hidden there would be taken for another text.
     fn text(self, text: &str) -> String {
         let guarded = matches!(self, Self::Spreadsheet { .. }) && is_like_a_formula(text);
+        let shown = visible(text);
         if guarded {
-            format!("'{text}")
+            format!("'{shown}")
         } else {
-            text.to_owned()
+            shown.into_owned()
         }
     }
 
@@ -347,14 +351,23 @@ mod tests {
         assert!(text(POINT).starts_with("\u{feff}text,number"));
         for start in ["=", "+", "-", "@", "\t", "\r"] {
             let cell = DataCell::Text(format!("{start}cmd"));
-            assert_eq!(POINT.cell(&cell), format!("'{start}cmd"));
-            assert_eq!(CsvForm::Rfc4180.cell(&cell), format!("{start}cmd"));
+            let shown = start.replace('\r', "\\u000d") + "cmd";
+            assert_eq!(POINT.cell(&cell), format!("'{shown}"));
+            assert_eq!(CsvForm::Rfc4180.cell(&cell), shown);
         }
         assert_eq!(
             POINT.cell(&DataCell::Number(-1.5)),
             "-1.5",
             "a number is no formula"
         );
+    }
+
+    #[test]
+    fn nothing_in_a_cell_acts_on_a_screen_or_is_hidden() {
+        let cell = DataCell::Text("a\u{1b}[2J\u{202e}b\u{200b}\u{9b}\nc".to_owned());
+        for form in [CsvForm::Rfc4180, POINT, COMMA] {
+            assert_eq!(form.cell(&cell), "a\\u001b[2J\\u202eb\\u200b\\u009b\nc");
+        }
     }
 
     #[test]

@@ -12,6 +12,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use super::files::folders::{self, NoFolder};
 use super::files::{self, FileTrouble, register, thresholds};
 use super::journal::{self, JournalError, Listing};
+use crate::domain::character::ShownPath as _;
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::paper::{Outline, Paper, PaperId};
 use crate::domain::register::Register;
@@ -77,7 +78,7 @@ pub enum NoKey {
     #[error("{0}")]
     NamedMisfit(Mismatch),
     /// The key beside the paper does not fit.
-    #[error("{}: {reason}", path.display())]
+    #[error("{}: {reason}", path.shown())]
     Misfit {
         /// The key.
         path: PathBuf,

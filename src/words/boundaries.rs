@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::cohort::boundaries::{Cut, Places, RESAMPLES, Range};
+use crate::domain::character::ShownPath as _;
 use crate::domain::mark::Mark;
 use crate::stats::boundary::TieRule;
 use crate::words::count::{counted, counted_as};
@@ -122,6 +123,6 @@ pub fn places(cap: usize, places: &Places) -> String {
 pub fn year_written(year: i32, paper: &Path) -> String {
     format!(
         "The boundaries of {year} have been saved in {}.",
-        paper.display()
+        paper.shown()
     )
 }

@@ -8,6 +8,8 @@ use chrono::{DateTime, FixedOffset};
 use super::count::counted;
 use super::time::time_of_day;
 
+use crate::domain::character::ShownPath as _;
+
 /// That the marks go up to the damage.
 pub fn marked_up_to(damage: impl Display) -> String {
     format!("{damage}. These are the marks up to the damage.")
@@ -23,17 +25,17 @@ pub const TORN: &str = "The last line of this file is incomplete, so it is left 
 
 /// The same where the file has to be named.
 pub fn torn_in(path: &Path) -> String {
-    format!("{}: {TORN}", path.display())
+    format!("{}: {TORN}", path.shown())
 }
 
 /// That a file has been repaired: what it has now, and where it is kept as it was.
 pub fn repaired(file: &Path, answers: usize, until: DateTime<FixedOffset>, kept: &Path) -> String {
     format!(
         "{}: repaired, with {} up to {}. What was there before is kept in {}.",
-        file.display(),
+        file.shown(),
         counted(answers, "answer"),
         time_of_day(until),
-        kept.display()
+        kept.shown()
     )
 }
 

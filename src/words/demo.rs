@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::domain::character::ShownPath as _;
 use crate::words::count::counted;
 
 /// What was made, and what to try next.
@@ -12,7 +13,7 @@ pub fn season_made(
     seed: u64,
     commands: &[String],
 ) -> String {
-    let dir = dir.display();
+    let dir = dir.shown();
     let commands = commands.join("\n  ");
     format!(
         "{} of {} were written to {dir}\n\

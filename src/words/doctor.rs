@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::path::Path;
 
 use super::count::{agree, counted};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 
 /// Of a word that is no folder.
@@ -12,10 +13,10 @@ pub const NO_SUCH_FOLDER: &str = "there's no such folder; check its name";
 /// What was found altogether.
 pub fn summary(dir: &Path, found: usize) -> String {
     match found {
-        0 => format!("{}: everything is as it should be.", dir.display()),
+        0 => format!("{}: everything is as it should be.", dir.shown()),
         many => format!(
             "{}: {} found. Nothing was changed.",
-            dir.display(),
+            dir.shown(),
             counted(many, "thing")
         ),
     }
@@ -32,7 +33,7 @@ pub fn damaged_among(count: usize) -> String {
 
 /// A torn end.
 pub fn torn(path: &Path) -> String {
-    let path = path.display();
+    let path = path.shown();
     format!(
         "{path}: torn. Its last line was not written completely; everything before it is there. Carrying on with the sitting puts that right, and so does `pacebell repair {path}`."
     )
@@ -42,7 +43,7 @@ pub fn torn(path: &Path) -> String {
 pub fn damaged(path: &Path, reason: impl Display) -> String {
     format!(
         "{reason}. Or keep what comes before the damage: `pacebell repair {}`.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -56,8 +57,8 @@ pub fn moved(path: &Path) -> String {
     let folder = path.parent().and_then(Path::parent).unwrap_or(path);
     format!(
         "{}: moved. This sitting began here and was saved elsewhere. Bring it back with `pacebell gather {}`.",
-        path.display(),
-        folder.display()
+        path.shown(),
+        folder.shown()
     )
 }
 
@@ -65,13 +66,13 @@ pub fn moved(path: &Path) -> String {
 pub fn left_behind(path: &Path) -> String {
     format!(
         "{}: left behind when the sitting was saved elsewhere. Once that is here again, delete this file.",
-        path.display()
+        path.shown()
     )
 }
 
 /// A second file of one sitting.
 pub fn duplicate(path: &Path, kept: &Path, differs: bool) -> String {
-    let (path, kept) = (path.display(), kept.display());
+    let (path, kept) = (path.shown(), kept.shown());
     if differs {
         format!(
             "{path}: duplicate of the sitting in {kept}, and it says something else. Look at both with `pacebell review`, then leave one out: `pacebell set-aside FILE --because TEXT`."
@@ -85,7 +86,7 @@ pub fn duplicate(path: &Path, kept: &Path, differs: bool) -> String {
 
 /// A file that was not finished.
 pub fn part(path: &Path, whole: bool) -> String {
-    let path = path.display();
+    let path = path.shown();
     if whole {
         format!(
             "{path}: part. A sitting that did not get its name. If no other file has it, rename this one so that it ends in .session.ron; else delete it."
@@ -99,7 +100,7 @@ pub fn part(path: &Path, whole: bool) -> String {
 pub fn other(path: &Path) -> String {
     format!(
         "{}: other. Another program put this in the place of a session file while it was written; the sitting itself was saved again. If you don't need it, delete it.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -107,7 +108,7 @@ pub fn other(path: &Path) -> String {
 pub fn kept(path: &Path) -> String {
     format!(
         "{}: kept from before a repair. If you don't need it, delete it.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -115,7 +116,7 @@ pub fn kept(path: &Path) -> String {
 pub fn old_lock(path: &Path) -> String {
     format!(
         "{}: a lock that nobody needs any more. Delete it.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -123,8 +124,8 @@ pub fn old_lock(path: &Path) -> String {
 pub fn misplaced(path: &Path, pupil: &Alias, place: &Path) -> String {
     format!(
         "{}: this sitting is {pupil}'s, and it is in another folder. Move it, with the files of the same name, to {}.",
-        path.display(),
-        place.display()
+        path.shown(),
+        place.shown()
     )
 }
 
@@ -132,7 +133,7 @@ pub fn misplaced(path: &Path, pupil: &Alias, place: &Path) -> String {
 pub fn other_register(path: &Path) -> String {
     format!(
         "{}: a second register, kept because it says something else; only register.ron holds. Write there what is right, then delete this file.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -140,7 +141,7 @@ pub fn other_register(path: &Path) -> String {
 pub fn temporary(path: &Path) -> String {
     format!(
         "{}: a temporary file that another program left. If nothing has it open, delete it.",
-        path.display()
+        path.shown()
     )
 }
 
@@ -148,6 +149,6 @@ pub fn temporary(path: &Path) -> String {
 pub fn cache(path: &Path) -> String {
     format!(
         "{}: `pacebell review` keeps its cache here, but can't use this one. Delete it; the list is then read from the files.",
-        path.display()
+        path.shown()
     )
 }

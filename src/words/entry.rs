@@ -5,6 +5,7 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::domain::rule::QuestionNo;
@@ -92,7 +93,7 @@ pub fn keyings_differ<T: Display>(
     (first, list, line): (T, &Path, usize),
     (second, other, other_line): (T, &Path, usize),
 ) -> String {
-    let (list, other) = (list.display(), other.display());
+    let (list, other) = (list.shown(), other.shown());
     format!(
         "{pupil}, question {number}: {first} in {list}, line {line}; {second} in {other}, line {other_line}"
     )
@@ -100,7 +101,7 @@ pub fn keyings_differ<T: Display>(
 
 /// A pupil whose sheet is in one of two lists.
 pub fn in_one_only(pupil: &Alias, list: &Path) -> String {
-    format!("{pupil}: the sheet is only in {}", list.display())
+    format!("{pupil}: the sheet is only in {}", list.shown())
 }
 
 /// That a sheet corrects one that was there.
@@ -180,7 +181,7 @@ pub fn absent(pupils: &[Alias]) -> String {
 
 /// A sheet that is there to the letter, and where, unless that is printed beside it.
 pub fn already_entered(path: Option<&Path>) -> String {
-    let path = path.map(|path| path.display().to_string());
+    let path = path.map(|path| path.shown().to_string());
     path.map_or_else(
         || "Saved already, with the same answers.".to_owned(),
         |path| format!("Saved already, with the same answers: {path}"),
@@ -189,7 +190,7 @@ pub fn already_entered(path: Option<&Path>) -> String {
 
 /// Where the sheet was saved, and whether it corrects another.
 pub fn saved(path: &Path, replaces: bool) -> String {
-    let saved = format!("Saved: {}", path.display());
+    let saved = format!("Saved: {}", path.shown());
     if replaces {
         format!("{saved}\n{REPLACES}")
     } else {

@@ -6,6 +6,7 @@ use super::count::counted;
 use super::numbers::plain;
 use super::time::{day, time_in_words};
 use crate::analysis::standard_time::{SheetAt, StandardTime};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, Header};
 use crate::domain::mark::Mark;
 use crate::domain::notes::Vouched;
@@ -195,7 +196,7 @@ pub fn ticked(header: &Header) -> String {
 
 /// Where the page was written.
 pub fn written(page: &Path) -> String {
-    format!("The evidence sheet is in {}.", page.display())
+    format!("The evidence sheet is in {}.", page.shown())
 }
 
 /// The table's title.

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::count::counted;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 
 /// The heading of the page.
@@ -22,7 +23,7 @@ pub fn exported(pupil: &Alias, sittings: usize, files: usize, dir: &Path) -> Str
         "{pupil}: {} and {} altogether are in {}; its index.html names each field.",
         counted(sittings, "sitting"),
         counted(files, "file"),
-        dir.display()
+        dir.shown()
     )
 }
 

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use crate::analysis::{Block, Trust};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
@@ -110,10 +111,7 @@ pub const PARENTS_TUTOR: &str = "From the tutor";
 
 /// That several pages were written.
 pub fn pages_put(pages: &[PathBuf]) -> String {
-    let each: Vec<_> = pages
-        .iter()
-        .map(|page| page.display().to_string())
-        .collect();
+    let each: Vec<_> = pages.iter().map(|page| page.shown().to_string()).collect();
     format!("Written: {}", each.join("\n         "))
 }
 
@@ -497,6 +495,6 @@ pub fn pages_written(pages: usize, list: &Path) -> String {
     format!(
         "{} written. The tutor's list is {}",
         counted(pages, "page"),
-        list.display()
+        list.shown()
     )
 }

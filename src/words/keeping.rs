@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::count::counted;
 use super::numbers::{in_percent, plain};
+use crate::domain::character::{ShownPath as _, on_one_line};
 use crate::domain::header::Alias;
 use crate::domain::sheet::SheetsApart;
 
@@ -21,7 +22,7 @@ pub fn renamed(from: &Alias, to: &Alias, sittings: usize, files: usize) -> Strin
 pub fn old_page(page: &Path) -> String {
     format!(
         "{}: this page still has the old alias; make it again, then delete it",
-        page.display()
+        page.shown()
     )
 }
 
@@ -29,7 +30,7 @@ pub fn old_page(page: &Path) -> String {
 pub fn still_mentions(file: &Path, alias: &Alias) -> String {
     format!(
         "{}: still mentions `{alias}`; open it and take that out",
-        file.display()
+        file.shown()
     )
 }
 
@@ -37,7 +38,7 @@ pub fn still_mentions(file: &Path, alias: &Alias) -> String {
 pub fn in_list(list: &Path, alias: &Alias) -> String {
     format!(
         "{}: this list has `{alias}` in it; delete that row yourself",
-        list.display()
+        list.shown()
     )
 }
 
@@ -45,7 +46,7 @@ pub fn in_list(list: &Path, alias: &Alias) -> String {
 pub fn in_old_list(list: &Path, from: &Alias, to: &Alias) -> String {
     format!(
         "{}: this list still says `{from}`; write {to} there, or its sheets come in as another pupil's",
-        list.display()
+        list.shown()
     )
 }
 
@@ -53,7 +54,7 @@ pub fn in_old_list(list: &Path, from: &Alias, to: &Alias) -> String {
 pub fn in_export(folder: &Path, alias: &Alias) -> String {
     format!(
         "{}: everything kept of `{alias}` was exported to this folder; delete it yourself",
-        folder.display()
+        folder.shown()
     )
 }
 
@@ -61,7 +62,7 @@ pub fn in_export(folder: &Path, alias: &Alias) -> String {
 pub fn has_other_name(file: &Path) -> String {
     format!(
         "{}: this was a link, or has another name elsewhere; that is still there",
-        file.display()
+        file.shown()
     )
 }
 
@@ -69,7 +70,7 @@ pub fn has_other_name(file: &Path) -> String {
 pub fn changed_page(page: &Path) -> String {
     format!(
         "{}: this page was changed after it was written, so it is still there; delete it yourself",
-        page.display()
+        page.shown()
     )
 }
 
@@ -77,7 +78,7 @@ pub fn changed_page(page: &Path) -> String {
 pub fn page_of_another(page: &Path) -> String {
     format!(
         "{}: another folder of sittings wrote this page, so it is still there; erase the pupil in that folder too, or delete the page yourself",
-        page.display()
+        page.shown()
     )
 }
 
@@ -97,15 +98,12 @@ pub const AND_REGISTER: &str = "The entry in the register goes too.";
 
 /// A page that would go.
 pub fn page_goes(page: &Path) -> String {
-    format!("This page goes too: {}", page.display())
+    format!("This page goes too: {}", page.shown())
 }
 
 /// A page about others as well that would be made again.
 pub fn page_to_be_made_again(page: &Path, pupil: &Alias) -> String {
-    format!(
-        "This page is made again without {pupil}: {}",
-        page.display()
-    )
+    format!("This page is made again without {pupil}: {}", page.shown())
 }
 
 /// How an erasure is confirmed.
@@ -128,20 +126,20 @@ pub fn erased(files: usize) -> String {
 pub fn group_page_gone(page: &Path) -> String {
     format!(
         "{}: this page was about others too and is gone; make it again if you need it",
-        page.display()
+        page.shown()
     )
 }
 
 /// A page about others as well, which was made again.
 pub fn page_made_again(page: &Path) -> String {
-    format!("Made again, without that pupil: {}", page.display())
+    format!("Made again, without that pupil: {}", page.shown())
 }
 
 /// A page about others as well that was made again from files that an erasure doesn't reach.
 pub fn page_still_with(page: &Path, pupil: &Alias) -> String {
     format!(
         "{}: this page was made again from another folder of sittings, and `{pupil}` is still in it; erase {pupil} there too, or delete the page",
-        page.display()
+        page.shown()
     )
 }
 
@@ -149,7 +147,7 @@ pub fn page_still_with(page: &Path, pupil: &Alias) -> String {
 pub fn page_not_made_again(page: &Path, why: &str) -> String {
     format!(
         "{}: this page was about others too and is gone, and could not be made again: {why}",
-        page.display()
+        page.shown()
     )
 }
 
@@ -161,7 +159,7 @@ pub const OUT_OF_REACH: &str = "Not reached: backups, memory sticks, other compu
 pub fn written_before(pupil: &Alias, pages: &[PathBuf]) -> Option<String> {
     const MOST: usize = 5;
     let shown = pages.iter().take(MOST);
-    let shown: Vec<_> = shown.map(|page| page.display().to_string()).collect();
+    let shown: Vec<_> = shown.map(|page| page.shown().to_string()).collect();
     let more = pages.len().saturating_sub(MOST);
     let more = (more > 0).then(|| format!(" and {more} more"));
     (!shown.is_empty()).then(|| {
@@ -178,7 +176,7 @@ pub fn written_before(pupil: &Alias, pages: &[PathBuf]) -> Option<String> {
 pub fn page_not_noted(page: &Path, error: &str) -> String {
     format!(
         "{}: written, but `pacebell erase` won't find it later ({error})",
-        page.display()
+        page.shown()
     )
 }
 
@@ -186,7 +184,7 @@ pub fn page_not_noted(page: &Path, error: &str) -> String {
 pub fn list_not_noted(list: &Path, error: &str) -> String {
     format!(
         "{}: read, but `pacebell erase` won't name it later ({error})",
-        list.display()
+        list.shown()
     )
 }
 
@@ -211,7 +209,7 @@ pub struct GatherCounts {
 pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
     let mut said = vec![format!(
         "{}: {} new, {} longer than before, {} there already.",
-        into.display(),
+        into.shown(),
         counted(counts.new, "sitting"),
         counts.longer,
         counts.known
@@ -247,7 +245,7 @@ pub fn gathered(counts: &GatherCounts, into: &Path) -> String {
 pub fn nothing_in(folder: &Path) -> String {
     format!(
         "{}: there are no sittings in this folder, nor anything else that Pacebell keeps; check that it's the right one",
-        folder.display()
+        folder.shown()
     )
 }
 
@@ -263,16 +261,14 @@ pub fn here_under(was: &Alias, is: &Alias, sittings: usize) -> String {
 /// Files that say different things of one sitting.
 pub fn differing(files: &[PathBuf]) -> String {
     let folders = files.iter().filter_map(|file| file.parent()?.file_name());
-    let pupils: BTreeSet<_> = folders.map(|name| name.to_string_lossy()).collect();
-    let files: Vec<_> = files
-        .iter()
-        .map(|file| file.display().to_string())
-        .collect();
+    let pupils = folders.map(|name| on_one_line(&name.to_string_lossy()));
+    let pupils: BTreeSet<_> = pupils.collect();
+    let files: Vec<_> = files.iter().map(|file| file.shown().to_string()).collect();
     if pupils.len() > 1 {
         return format!(
             "these files are of one sitting: {}; {}",
             files.join(", "),
-            two_aliases(pupils.into_iter())
+            two_aliases(pupils.iter())
         );
     }
     format!(
@@ -283,7 +279,7 @@ pub fn differing(files: &[PathBuf]) -> String {
 
 /// Answer sheets of one pupil, paper and day that are not alike, and where the tutor finds which is right.
 pub fn sheets_differ(files: &[PathBuf], apart: &SheetsApart) -> String {
-    let files = files.iter().map(|file| file.display().to_string());
+    let files = files.iter().map(|file| file.shown().to_string());
     let (differ, files, look) = match apart {
         SheetsApart::Answers => (
             "say different things",
@@ -325,7 +321,7 @@ pub fn register_differs(kept: &Path, aliases: &[Alias]) -> String {
     let aliases: Vec<_> = aliases.iter().map(ToString::to_string).collect();
     format!(
         "{}: this register says something else about {}; register.ron holds until you change it, then delete the other",
-        kept.display(),
+        kept.shown(),
         aliases.join(", ")
     )
 }
@@ -336,13 +332,13 @@ pub fn registers_disagree(kept: &Path, aliases: &[Alias]) -> String {
     let aliases = aliases.join(", ");
     format!(
         "{}: the registers that came say different things about {aliases}, so register.ron has no row for {aliases}, and nothing is arranged; write the right row there, then delete this file",
-        kept.display()
+        kept.shown()
     )
 }
 
 /// A file that could not be read.
 pub fn left_unread(file: &Path, reason: &str) -> String {
-    let shown = file.display().to_string();
+    let shown = file.shown().to_string();
     if reason.starts_with(&shown) {
         format!("left where it is: {reason}")
     } else {
@@ -354,7 +350,7 @@ pub fn left_unread(file: &Path, reason: &str) -> String {
 pub fn left_unfinished_export(folder: &Path) -> String {
     format!(
         "{}: this export isn't finished. Type the words that began it once more, then gather it.",
-        folder.display()
+        folder.shown()
     )
 }
 
@@ -362,7 +358,7 @@ pub fn left_unfinished_export(folder: &Path) -> String {
 pub fn left_link(file: &Path) -> String {
     format!(
         "left where it is: {}: links aren't followed; name the folder that it leads to",
-        file.display()
+        file.shown()
     )
 }
 
@@ -370,7 +366,7 @@ pub fn left_link(file: &Path) -> String {
 pub fn left_nobodys(file: &Path) -> String {
     format!(
         "left where it is: {}: nobody can tell whose it is; put it into a folder named after the pupil's alias",
-        file.display()
+        file.shown()
     )
 }
 
@@ -378,7 +374,7 @@ pub fn left_nobodys(file: &Path) -> String {
 pub fn left_notes(file: &Path) -> String {
     format!(
         "left where they are: {}: notes on a sitting that wasn't found",
-        file.display()
+        file.shown()
     )
 }
 
@@ -386,6 +382,6 @@ pub fn left_notes(file: &Path) -> String {
 pub fn left_in_use(file: &Path) -> String {
     format!(
         "left where it is: {}: this sitting is open in another window; gather again when it has finished",
-        file.display()
+        file.shown()
     )
 }

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::How;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
@@ -434,7 +435,7 @@ pub fn picture_words(sheets: &[(String, &OverviewSheet)]) -> String {
 
 /// Where the page was written.
 pub fn written(page: &Path) -> String {
-    format!("The page to look at and to print is in {}.", page.display())
+    format!("The page to look at and to print is in {}.", page.shown())
 }
 
 /// Where the tables were written.
@@ -442,7 +443,7 @@ pub fn tables_written(folder: &Path, tables: usize) -> String {
     format!(
         "{} in {}.",
         counted_as(tables, "table is", "tables are"),
-        folder.display()
+        folder.shown()
     )
 }
 

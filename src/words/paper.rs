@@ -5,6 +5,7 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::key::Key;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Outline, Paper};
@@ -26,7 +27,7 @@ pub fn size(paper: &Paper, most: Mark) -> String {
 
 /// That a new paper and its key were written.
 pub fn written(paper: &Path, key: &Path, size: &str) -> String {
-    format!("{} and {} written: {size}", paper.display(), key.display())
+    format!("{} and {} written: {size}", paper.shown(), key.shown())
 }
 
 /// That a question is not in sight as a whole in a window of so many columns and rows.
@@ -74,7 +75,7 @@ pub fn key_checked(key: &Key, letters: &str, held: bool) -> String {
 pub fn held_as_it_is(paper: &Path) -> String {
     format!(
         "there's a problem in its paper {}; the key was checked against it as it is",
-        paper.display()
+        paper.shown()
     )
 }
 
@@ -83,7 +84,7 @@ pub fn not_checked(paper: &Path, unread: &[impl AsRef<str>]) -> String {
     let unread: Vec<_> = unread.iter().map(AsRef::as_ref).collect();
     format!(
         "there's a problem in its paper {}, so this could not be checked: {}; correct the paper and check again",
-        paper.display(),
+        paper.shown(),
         unread.join(", ")
     )
 }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::labels::Label;
 use crate::domain::rule::QuestionNo;
 use crate::domain::time::Elapsed;
@@ -93,11 +94,11 @@ pub fn lure(option: Label, lure: &str) -> String {
 /// That a page was written, and how to print it.
 pub fn written(page: &Path, key: Option<&Path>) -> String {
     let key = key.map_or_else(String::new, |key| {
-        format!("\nFor you only, the answer key: {}", key.display())
+        format!("\nFor you only, the answer key: {}", key.shown())
     });
     format!(
         "Written: {}. Open it in a browser and print it at 100%.{key}",
-        page.display()
+        page.shown()
     )
 }
 

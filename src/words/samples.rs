@@ -5,6 +5,8 @@ use std::path::Path;
 use super::ask::{AskRow, Asking};
 use super::count::counted;
 
+use crate::domain::character::ShownPath as _;
+
 /// The key that writes the samples, and what it does.
 pub const W_THEN_ENTER: &str = "W then Enter";
 /// See [`W_THEN_ENTER`].
@@ -32,7 +34,7 @@ pub fn carried(papers: usize, folder: &Path) -> String {
     format!(
         "Pacebell has {} with answer keys inside. It can write them to {}. Files that are already there stay as they are.",
         counted(papers, "sample paper"),
-        folder.display()
+        folder.shown()
     )
 }
 
@@ -49,9 +51,5 @@ pub fn asking(title: &str, papers: usize, folder: &Path) -> Asking {
 
 /// What was done.
 pub fn written(files: usize, folder: &Path) -> String {
-    format!(
-        "{} written to {}.",
-        counted(files, "file"),
-        folder.display()
-    )
+    format!("{} written to {}.", counted(files, "file"), folder.shown())
 }

@@ -9,6 +9,7 @@ use super::keeping::two_aliases;
 use super::text::capital;
 use super::time::{day, time_in_words};
 use crate::cohort::entry::Entry;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, Header};
 use crate::domain::notes::Ruling;
 use crate::domain::standing::Exclusion;
@@ -50,7 +51,7 @@ fn it_was(reason: Exclusion) -> String {
 
 /// That a sitting is no longer set aside, and does not count all the same: why, and what would make it count.
 pub fn back_but_barred(header: &Header, reason: Exclusion, by: &[PathBuf]) -> String {
-    let by: Vec<_> = by.iter().map(|file| file.display().to_string()).collect();
+    let by: Vec<_> = by.iter().map(|file| file.shown().to_string()).collect();
     let way_out = match (reason, by.as_slice()) {
         (Exclusion::Disputed, [_, ..]) => format!(
             " The other: {}. Set aside whichever is wrong: pacebell set-aside FILE --because \"typed wrong\"",
@@ -122,7 +123,7 @@ pub struct CopiedFile<'a> {
 
 /// What is said of a file that holds a sitting once more.
 pub fn copied(file: &CopiedFile<'_>) -> String {
-    let (copy, kept) = (file.copy.display(), file.kept.display());
+    let (copy, kept) = (file.copy.shown(), file.kept.shown());
     if let Some((one, other)) = file.aliases.filter(|_| !file.set_aside) {
         let way_out = two_aliases([one, other].into_iter().map(Alias::as_str));
         return format!("{copy}: the same sitting as {kept}; {way_out}");
@@ -151,7 +152,7 @@ pub fn is_set_aside(header: &Header, file: &Path) -> String {
     format!(
         "Set aside: {}. It doesn't count anywhere now; its log is unchanged. To count it again, type: pacebell set-aside {} --back",
         which(header),
-        file.display()
+        file.shown()
     )
 }
 
@@ -174,7 +175,7 @@ pub const DISPUTED: &str =
 
 /// Asks the tutor whether a very short sitting counts, and says how to answer.
 pub fn does_it_count(used: Elapsed, allowed: Elapsed, file: &Path) -> String {
-    let file = file.display();
+    let file = file.shown();
     format!(
         "Only {} of {} was used. Does this sitting count? If not, type: pacebell set-aside {file} --because \"false start\". If it does, type: pacebell set-aside {file} --back",
         time_in_words(used),
@@ -254,6 +255,6 @@ pub fn without_key(paper: &str, sittings: usize) -> String {
 pub fn none_marked(pupil: &Alias, sessions: &Path) -> String {
     format!(
         "No marked sitting of {pupil} was found in {}.",
-        sessions.display()
+        sessions.shown()
     )
 }

@@ -6,6 +6,7 @@ use super::count::counted;
 use super::numbers::marks_in_words;
 use super::time::{day, time_in_words};
 use crate::analysis::findings::Tone;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, Header};
 use crate::domain::labels::Label;
 use crate::domain::mark::Mark;
@@ -43,7 +44,7 @@ pub const FINDINGS: &str = "What the record shows";
 pub const NO_FINDINGS: &str = "Nothing stands out in this sitting.";
 /// What the lines below a finding are.
 pub fn what_lines_are(file: &Path) -> String {
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    let name = Path::new(file.file_name().unwrap_or_default()).shown();
     format!(
         "Below each: the lines of {name} that it rests on, with the minutes and seconds since the start."
     )
@@ -127,7 +128,7 @@ pub const STEP_ROOM: &str = "Step:";
 pub fn how_to_agree(file: &Path) -> String {
     format!(
         "To keep the step, type: pacebell talk {} --step \"sweep 3:00\" (or \"stay 4:00\", \"checkpoint 10 by 12:00\", \"checkpoints\", \"flags\"), or --step-text \"in your own words\"",
-        file.display()
+        file.shown()
     )
 }
 
@@ -157,5 +158,5 @@ pub fn withdrawn(header: &Header) -> String {
 
 /// Where the sheet is.
 pub fn written(path: &Path) -> String {
-    format!("Sheet to print: {}", path.display())
+    format!("Sheet to print: {}", path.shown())
 }

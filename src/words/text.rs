@@ -2,13 +2,12 @@
 //! on a screen, in tables.
 
 use std::borrow::Cow;
-use std::fmt::Write;
 
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_truncate::UnicodeTruncateStr;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use crate::domain::character::acts_on_a_screen;
+use crate::domain::character::{is_unfit_for_a_screen, write_out};
 
 /// What stands where something is missing.
 const MORE: &str = "..";
@@ -34,19 +33,20 @@ pub fn width(text: &str) -> usize {
     text.width()
 }
 
-/// Text of one line without anything that a screen acts on, so that no file can paint it or turn it round.
+/// Text of one line without anything that a screen acts on or nobody sees, so that no file can paint it or turn it
+/// round.
 pub fn clean(text: &str) -> String {
     let spaced = text.chars().map(|c| match c {
         '\n' | '\t' => ' ',
         c => c,
     });
-    spaced.filter(|c| !acts_on_a_screen(*c)).collect()
+    spaced.filter(|c| !is_unfit_for_a_screen(*c)).collect()
 }
 
-/// Text as it may go to any terminal: what a screen would act on is written out, as JSON escapes it, so that
-/// JSON stays what it is. Lines and tabs are kept.
+/// Text as it may go to any terminal: what a screen would act on or nobody would see is written out, as JSON escapes
+/// it, so that JSON stays what it is. Lines and tabs are kept.
 pub fn visible(text: &str) -> Cow<'_, str> {
-    let kept = |c: char| matches!(c, '\n' | '\t') || !acts_on_a_screen(c);
+    let kept = |c: char| matches!(c, '\n' | '\t') || !is_unfit_for_a_screen(c);
     if text.chars().all(kept) {
         return Cow::Borrowed(text);
     }
@@ -56,9 +56,8 @@ pub fn visible(text: &str) -> Cow<'_, str> {
         if kept(c) || (c == '\r' && letters.peek() == Some(&'\n')) {
             out.push(c);
         } else {
-            // Every one of them is in the basic plane, so four digits do.
             // Writing to a text cannot go wrong.
-            let _ = write!(out, "\\u{:04x}", u32::from(c));
+            let _ = write_out(c, &mut out);
         }
     }
     Cow::Owned(out)
@@ -79,7 +78,7 @@ pub fn clean_lines(text: &str) -> String {
                 out.extend(std::iter::repeat_n(' ', step));
                 column += step;
             }
-            c if acts_on_a_screen(c) => {}
+            c if is_unfit_for_a_screen(c) => {}
             c => {
                 out.push(c);
                 column += c.width().unwrap_or(0);
@@ -299,7 +298,21 @@ mod tests {
         let turns = turns
             .chain('\u{202a}'..='\u{202e}')
             .chain('\u{2066}'..='\u{2069}');
-        for c in controls.chain(turns).chain(['\u{2028}', '\u{2029}']) {
+        // Of the general category Cf, from UnicodeData.txt, what has neither a form nor a use in a word.
+        let hidden = [
+            '\u{ad}',
+            '\u{180e}',
+            '\u{200b}',
+            '\u{2060}',
+            '\u{2064}',
+            '\u{206f}',
+            '\u{feff}',
+            '\u{fffb}',
+            '\u{e0001}',
+            '\u{e007f}',
+        ];
+        let parts = ['\u{2028}', '\u{2029}'];
+        for c in controls.chain(turns).chain(parts).chain(hidden) {
             let text = format!("a{c}b");
             assert!(["ab", "a b"].contains(&clean(&text).as_str()), "{c:?}");
             let shown = visible(&text);
@@ -313,7 +326,7 @@ mod tests {
             let json: String = serde_json::from_str(&format!("\"{shown}\"")).unwrap();
             assert_eq!(json, text);
         }
-        let fine = "a\n\tcaf\u{e9} \u{6f22}\u{1f600} e\u{301}";
+        let fine = "a\n\tcaf\u{e9} \u{6f22}\u{1f469}\u{200d}\u{1f52c}\u{2764}\u{fe0f} e\u{301}";
         assert!(matches!(visible(fine), Cow::Borrowed(same) if same == fine));
         assert_eq!(visible("a\r\nb\rc"), "a\r\nb\\u000dc");
     }

@@ -11,6 +11,7 @@ use super::twice;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::quietly;
 use crate::commands::pages::note_list;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::class::{self, ClassSheet, ClassSheets};
@@ -21,7 +22,7 @@ use crate::words::keeping::written_before;
 /// Why a class's sheets are not entered.
 #[derive(Debug, thiserror::Error)]
 enum ClassError<'a> {
-    #[error("{}: this list has no answer sheets; add one row per pupil under the heading", .0.display())]
+    #[error("{}: this list has no answer sheets; add one row per pupil under the heading", .0.shown())]
     Empty(&'a Path),
     #[error("name the list of the second keying: --twice=FILE.csv")]
     NoSecondList,
@@ -120,7 +121,7 @@ pub(super) fn enter(
         return Ok(());
     }
     for path in paths.iter().chain(&known) {
-        quietly(writeln!(desk.out, "{}", path.display()))?;
+        quietly(writeln!(desk.out, "{}", path.shown()))?;
     }
     Ok(())
 }

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 
 use super::sheet::SheetAnswers;
 use crate::commands::failure::Failure;
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::{Event, How, Stamped};
 use crate::domain::header::{
     Alias, Arrangements, Boot, Header, Mode, SESSION_FORMAT, sitting_id, with_extra_time,
@@ -60,7 +61,7 @@ pub(super) enum Fate {
 #[derive(Debug, thiserror::Error)]
 pub(super) enum SheetThere {
     /// One that counts.
-    #[error("{pupil} already has an answer sheet of `{paper}` for {day} ({}); if this one corrects it, add --again", path.display())]
+    #[error("{pupil} already has an answer sheet of `{paper}` for {day} ({}); if this one corrects it, add --again", path.shown())]
     One {
         pupil: Alias,
         paper: String,
@@ -68,7 +69,7 @@ pub(super) enum SheetThere {
         path: PathBuf,
     },
     /// Several with different answers, of which none counts: this one cannot correct them all.
-    #[error("{pupil} has answer sheets of `{paper}` for {day} that say different things (one is {}); set the wrong ones aside first", path.display())]
+    #[error("{pupil} has answer sheets of `{paper}` for {day} that say different things (one is {}); set the wrong ones aside first", path.shown())]
     Several {
         pupil: Alias,
         paper: String,

@@ -10,6 +10,7 @@ use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::outlets::{Outlets, quietly};
 use crate::commands::pages::{NewPage, PagePress, place};
+use crate::domain::character::ShownPath as _;
 use crate::reports::feedback::content::Feedback;
 use crate::reports::feedback::index::{IndexEntry, index};
 use crate::reports::feedback::{PageReader, joined, page};
@@ -42,7 +43,7 @@ pub(super) struct SeveralPages<'a> {
 
 /// No folder to write to.
 #[derive(Debug, thiserror::Error)]
-#[error("cannot make the folder {} ({error}); name another with --group", dir.display())]
+#[error("cannot make the folder {} ({error}); name another with --group", dir.shown())]
 struct FolderNotMade<'a> {
     dir: &'a Path,
     error: io::Error,
@@ -143,7 +144,7 @@ pub(super) fn write_several(
         };
         let path = place(pages.catalogue, several.output, name)?;
         let mut words = several.words.clone();
-        words.extend(["-o".to_owned(), path.display().to_string()]);
+        words.extend(["-o".to_owned(), path.to_string_lossy().into_owned()]);
         let new = NewPage {
             path: &path,
             pupils: told.iter().map(|feedback| feedback.pupil.clone()).collect(),

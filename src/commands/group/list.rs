@@ -8,6 +8,7 @@ use std::thread;
 use crate::cohort::items::ItemTally;
 use crate::commands::bar::{Bar, Counts};
 use crate::commands::failure::Failure;
+use crate::domain::character::ShownPath as _;
 use crate::domain::paper::Outline;
 use crate::storage::files::FileTrouble;
 use crate::storage::files::answers::{AnswerList, AnswerRow, AnswerRows, SheetReader};
@@ -26,7 +27,7 @@ const WAITING: usize = 4;
 enum ListError<'a> {
     #[error("the list was only partly read; try again")]
     BrokeOff,
-    #[error("{}: there is a heading but there are no answer sheets; add a row for each sheet below it", .0.display())]
+    #[error("{}: there is a heading but there are no answer sheets; add a row for each sheet below it", .0.shown())]
     HeadingAlone(&'a Path),
 }
 

@@ -12,6 +12,7 @@ use super::size::size_of;
 use super::twice::{NotTwice, compare};
 use crate::commands::enter::Desk;
 use crate::commands::failure::Failure;
+use crate::domain::character::ShownPath as _;
 use crate::domain::key::Key;
 use crate::domain::labels::Label;
 use crate::domain::paper::{Outline, Paper};
@@ -172,7 +173,7 @@ fn tell(path: &Path, said: &Said, out: &mut dyn Write) -> Result<(), Failure> {
     if !problems.is_empty() {
         writeln!(out, "{}", FileTrouble::lines(path, problems))?;
     }
-    writeln!(out, "{}: {line}", path.display())?;
+    writeln!(out, "{}: {line}", path.shown())?;
     Ok(())
 }
 

@@ -9,6 +9,7 @@ use clap::Args;
 use super::size::size_of;
 use super::template::{self, New};
 use crate::commands::failure::Failure;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::is_device;
 use crate::domain::labels::{Label, Labels, NoLabels};
 use crate::domain::mark::{Mark, NoMark};
@@ -77,7 +78,7 @@ pub(super) fn new(words: &NewWords, out: &mut dyn Write) -> Result<(), Failure> 
     })?;
     writeln!(out, "{}", written(&paper_path, &key_path, &size_of(&paper)))?;
     writeln!(out, "{OPEN_THEM}")?;
-    let (paper_path, key_path) = (paper_path.display(), key_path.display());
+    let (paper_path, key_path) = (paper_path.shown(), key_path.shown());
     writeln!(out, "  pacebell paper check {paper_path} {key_path}")?;
     Ok(())
 }
@@ -101,9 +102,9 @@ enum NewError<'a> {
         "{0:?} can't be used as a name: Windows reserves it; choose another, such as spring-mock"
     )]
     Device(&'a str),
-    #[error("{} already exists, so nothing was written; choose another name, or move that file", .0.display())]
+    #[error("{} already exists, so nothing was written; choose another name, or move that file", .0.shown())]
     ThereAlready(&'a Path),
-    #[error("cannot write {} ({error}); choose another folder with --dir", path.display())]
+    #[error("cannot write {} ({error}); choose another folder with --dir", path.shown())]
     NotWritten { path: &'a Path, error: io::Error },
 }
 

@@ -7,6 +7,7 @@ use super::super::enter::twice::{Parting, differences};
 use crate::commands::enter::Desk;
 use crate::commands::failure::{Failure, Failures};
 use crate::commands::lines::next_line;
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::How;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
@@ -102,7 +103,7 @@ const fn typed(option: Option<crate::domain::labels::Label>) -> Typed {
 fn from_list(list: &Path, outline: &Outline) -> Result<Vec<(QuestionNo, Typed)>, Failure> {
     let class = class::read(list, outline, &[], []).map_err(Failure::could_not)?;
     let [row] = class.sheets.as_slice() else {
-        let list = list.display().to_string();
+        let list = list.shown().to_string();
         return Err(Failure::could_not(NotTwice::NotOneRow(list)));
     };
     let answers = row.answers.iter();

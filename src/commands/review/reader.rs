@@ -19,6 +19,7 @@ use crate::cohort::entry::Entry;
 use crate::commands::failure::Failure;
 use crate::commands::read::{counting, is_in_doubt, sheets, steps_near, studied};
 use crate::domain::abridged::Abridged;
+use crate::domain::character::ShownPath as _;
 use crate::domain::notes::{Notes, Ruling, Vouched};
 use crate::domain::standing::{Exclusion, Use};
 use crate::domain::step::AgreedStep;
@@ -403,7 +404,7 @@ impl KnownRows {
 
 /// A folder that cannot be looked into.
 #[derive(Debug, thiserror::Error)]
-#[error("{}: cannot read the folder ({error}); check who owns it", folder.display())]
+#[error("{}: cannot read the folder ({error}); check who owns it", folder.shown())]
 struct FolderUnread<'a> {
     folder: &'a Path,
     error: io::Error,

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::clock::{Clock, SystemClock};
 use crate::commands::failure::Failure;
 use crate::commands::{group, overview, progress};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::reports::overview::{OverviewReport, aloud, text};
 use crate::reports::progress::page;
@@ -92,7 +93,7 @@ fn looked(catalogue: &Catalogue) -> String {
         if path.as_os_str().is_empty() {
             ".".to_owned()
         } else {
-            path.display().to_string()
+            path.shown().to_string()
         }
     };
     let mut places: Vec<String> = Vec::new();

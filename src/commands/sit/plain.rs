@@ -15,6 +15,7 @@ use crate::commands::lines::{next_line, say};
 use crate::commands::read::{blanks_last_time, seen_with, step_judged};
 use crate::commands::start::step_read_out;
 use crate::dialogue::{Act, Scene};
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::Stop;
 use crate::domain::header::Alias;
 use crate::domain::key::Key;
@@ -222,7 +223,7 @@ fn ended(
             let path = seat.finish().map_err(Failure::could_not)?;
             let record = journal::read(&path)?;
             let studied = seen_with(catalogue, &record, key)?;
-            if let Some(ended) = Ended::tell(&studied, path.display().to_string()) {
+            if let Some(ended) = Ended::tell(&studied, path.shown().to_string()) {
                 let last = blanks_last_time(catalogue, &record);
                 let step = step_judged(catalogue, &record);
                 say(&result_lines(&ended.with_last_time(last).with_step(step)))?;

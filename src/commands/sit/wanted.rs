@@ -8,6 +8,7 @@ use clap::builder::BoolishValueParser;
 
 use crate::commands::failure::Failure;
 use crate::commands::named_plan::named_plan;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{
     Alias, Arrangements, MOST_EXTRA_PERCENT, PacePlan, SLEEP_IS_TOLD, with_extra_time,
 };
@@ -80,7 +81,7 @@ pub struct Arranged {
 /// Why there is no sitting as the words have it.
 #[derive(Debug, thiserror::Error)]
 enum SitError<'a> {
-    #[error("{pupil} has an unfinished sitting of `{open}` ({}); carry on with it by `{}`, and finish it first", path.display(), carries_on(pupil, *sessions))]
+    #[error("{pupil} has an unfinished sitting of `{open}` ({}); carry on with it by `{}`, and finish it first", path.shown(), carries_on(pupil, *sessions))]
     OtherPaperOpen {
         pupil: &'a Alias,
         open: &'a str,

@@ -13,6 +13,7 @@ use crate::commands::lines::{Face, LineByLine, program, say};
 use crate::commands::read::seen_with;
 use crate::commands::samples;
 use crate::commands::sit::wanted::{extra_time, questions};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::paper::Outline;
 use crate::domain::register::Register;
@@ -425,7 +426,7 @@ fn past(lines: &mut LineByLine, offer: &Offer, catalogue: &Catalogue) -> Result<
         None,
     )?;
     let studied = seen_with(catalogue, &record, key)?;
-    if let Some(ended) = Ended::tell(&studied, sitting.path.display().to_string()) {
+    if let Some(ended) = Ended::tell(&studied, sitting.path.shown().to_string()) {
         say(&[words::result_of(
             pupil.as_str(),
             sitting.date,

@@ -9,6 +9,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use crate::analysis::Marks;
 use crate::commands::practise::due_today;
 use crate::commands::read::{steps_of, unread};
+use crate::domain::character::ShownPath as _;
 use crate::domain::drill::DrillKind;
 use crate::domain::event::Ending;
 use crate::domain::header::{Alias, Mode};
@@ -74,7 +75,7 @@ pub(in crate::commands) fn offer_for(
         plan: None,
         steps: Vec::new(),
         today,
-        sessions: sessions.display().to_string(),
+        sessions: sessions.shown().to_string(),
         samples: None,
         notices: Vec::new(),
     }
@@ -132,7 +133,7 @@ pub(in crate::commands) fn offer(
         plan: None,
         steps: register.map_or_else(Vec::new, |register| steps_read_out(catalogue, register)),
         today: now.date_naive(),
-        sessions: sessions.display().to_string(),
+        sessions: sessions.shown().to_string(),
         samples: None,
         notices,
     }

@@ -2,11 +2,11 @@
 //!
 //! Escaping is not done here: every text goes through the template's own escaping.
 
-use crate::domain::character::turns_direction;
+use crate::domain::character::{is_hidden, turns_direction};
 use crate::words::text::clean_lines;
 
-/// Text as one line: white space and what may not stand in a page become a space, and signs that turn
-/// the direction of text around are dropped.
+/// Text as one line: white space and what may not stand in a page become a space; signs that turn the direction of
+/// text around, and what nobody sees, are dropped.
 pub fn tidy(text: &str) -> String {
     let text = visible(text);
     let words: Vec<_> = text.split_whitespace().collect();
@@ -38,7 +38,9 @@ pub fn lines(text: &str) -> String {
 
 /// What may not stand in a page as a space, and no sign that turns text around.
 fn visible(text: &str) -> String {
-    let kept = text.chars().filter(|c| !turns_direction(*c));
+    let kept = text
+        .chars()
+        .filter(|c| !turns_direction(*c) && !is_hidden(*c));
     kept.map(|c| if may_stand(c) { c } else { ' ' }).collect()
 }
 
@@ -57,6 +59,7 @@ mod tests {
     fn text_becomes_one_line_without_signs_that_paint_or_turn() {
         assert_eq!(tidy("a\u{0}b\n\tc\u{1b}[31m\u{85}d"), "a b c [31m d");
         assert_eq!(tidy("x\u{202e}y\u{2066}z"), "xyz");
+        assert_eq!(tidy("x\u{200b}y\u{feff}z\u{ad}"), "xyz");
         assert_eq!(tidy("\u{ffff}\u{fdd0}\u{2028}"), "");
         assert_eq!(tidy("数学 <b>"), "数学 <b>");
     }

@@ -7,6 +7,7 @@ use ratatui::text::Span;
 use super::listed::{Listed, State, Summary, Version};
 use super::order::SortBy;
 use crate::analysis::Totals;
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::Ending;
 use crate::domain::standing::{Exclusion, Use};
 use crate::screens::kit::{List, Move, PageWriter};
@@ -375,7 +376,7 @@ impl ColumnWidths {
 
 /// A reason without the file's own path before it, which the row shows already.
 fn without_path<'a>(row: &Listed, reason: &'a str) -> &'a str {
-    let path = row.path.display().to_string();
+    let path = row.path.shown().to_string();
     let rest = reason.strip_prefix(&path).unwrap_or(reason);
     rest.trim_start_matches([':', ',', ' '])
 }

@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDateTime};
 
 use crate::analysis::Totals;
 use crate::domain::abridged::Abridged;
+use crate::domain::character::on_one_line;
 use crate::domain::header::Header;
 use crate::domain::key::Key;
 use crate::domain::paper::Outline;
@@ -97,9 +98,9 @@ impl Listed {
         let (when, paper) = dated(name).unzip();
         Self {
             path: path.to_owned(),
-            pupil: folder.unwrap_or_default().to_string_lossy().into_owned(),
+            pupil: on_one_line(&folder.unwrap_or_default().to_string_lossy()),
             when,
-            paper: paper.unwrap_or(name).to_owned(),
+            paper: on_one_line(paper.unwrap_or(name)),
             state: State::Waiting,
         }
     }

@@ -10,6 +10,7 @@ use ratatui::layout::Size;
 
 use super::Leaving;
 use crate::dialogue::Act;
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::Stop;
 use crate::domain::paper::Paper;
 use crate::domain::sitting::{Phase, Sitting};
@@ -52,7 +53,7 @@ pub fn sit(
     if let Some(away) = seat.away() {
         model.say(welcome_back(away));
     }
-    let elsewhere = around.elsewhere.map(|dir| dir.display().to_string());
+    let elsewhere = around.elsewhere.map(|dir| dir.shown().to_string());
     let mut size = Size::default();
     let mut begun = false;
     // What the page shows, and how long its clock alone goes on.

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::Catalogue;
 use super::near::{folder_of, one_name};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::standing::Exclusion;
 use crate::storage::disk;
@@ -31,10 +32,10 @@ pub struct Meant {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoSittings {
     /// An empty folder.
-    #[error("there are no sittings in the folder {}; check its name", .0.display())]
+    #[error("there are no sittings in the folder {}; check its name", .0.shown())]
     Folder(PathBuf),
     /// No file, no folder and no pupil.
-    #[error("there's no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or name the folder of sittings with --sessions DIR", sessions.display())]
+    #[error("there's no file or folder `{alias}` here, and no sitting of a pupil `{alias}` in {}; check the name, or name the folder of sittings with --sessions DIR", sessions.shown())]
     Pupil {
         /// The word.
         alias: Alias,

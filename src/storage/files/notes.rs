@@ -16,6 +16,7 @@ use super::problem::{FileTrouble, Findings, Problem};
 use super::raw::Numbered;
 use super::read::{self, Sound};
 use super::text::Shape;
+use crate::domain::character::ShownPath as _;
 use crate::domain::notes::{Earlier, NOTES_FORMAT, Notes, PupilSentence, Ruling, Said, Vouched};
 use crate::domain::paper::MOST_QUESTIONS;
 use crate::domain::rule::QuestionNo;
@@ -79,7 +80,7 @@ pub enum NotesNotSaved {
     /// The system refuses.
     #[error(
         "{}: the notes cannot be saved ({source}), but the earlier ones are kept; free some space or check who owns the folder, then save again",
-        path.display()
+        path.shown()
     )]
     Io {
         /// The file.

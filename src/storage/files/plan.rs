@@ -13,6 +13,7 @@ use super::locate::Spot;
 use super::problem::{FileTrouble, Findings};
 use super::raw::{Number, Numbered};
 use super::read::{self, Sound};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, Checkpoint, PacePlan};
 use crate::domain::mark::Mark;
 use crate::domain::paper::MOST_QUESTIONS;
@@ -67,11 +68,11 @@ pub enum PlanNotSaved {
     /// There is a file of that name, and it says something else.
     #[error(
         "{} already exists and holds something else; delete it first, or choose another name with -o",
-        .0.display()
+        .0.shown()
     )]
     Exists(PathBuf),
     /// The system refused.
-    #[error("{}: the plan cannot be saved ({source}); choose another place with -o", path.display())]
+    #[error("{}: the plan cannot be saved ({source}); choose another place with -o", path.shown())]
     Io {
         /// Which file.
         path: PathBuf,

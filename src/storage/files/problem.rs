@@ -4,6 +4,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use super::locate::{Place, Places, Spot};
+use crate::domain::character::{ShownPath as _, on_one_line};
 use crate::storage::disk;
 
 /// How many problems of one severity are told of a file; of the others only how many there are.
@@ -45,11 +46,12 @@ pub struct Problem {
 }
 
 impl Problem {
-    /// A problem of the file as a whole, as one sentence: what is wrong; the way out.
+    /// A problem of the file as a whole, as one sentence: what is wrong; the way out. What it quotes of the file
+    /// begins no line of its own.
     ///
     /// Of a sentence that quotes very much the beginning and the end are kept.
     pub fn whole(sentence: impl fmt::Display) -> Self {
-        let sentence = shortened(sentence.to_string());
+        let sentence = shortened(on_one_line(&sentence.to_string()));
         let (what, remedy) = sentence.split_once("; ").unwrap_or((&sentence, ""));
         Self {
             place: None,
@@ -76,7 +78,7 @@ impl Problem {
     pub fn about(self, place: Place, field: impl fmt::Display) -> Self {
         Self {
             place: Some(place),
-            field: field.to_string(),
+            field: on_one_line(&field.to_string()),
             ..self
         }
     }
@@ -153,8 +155,8 @@ impl FileTrouble {
     /// One line for each of `problems`, with the file before it and its line and column.
     pub fn lines(path: &Path, problems: &[Problem]) -> String {
         let line = |problem: &Problem| match problem.place {
-            Some(Place { line, col }) => format!("{}:{line}:{col}: {problem}", path.display()),
-            None => format!("{}: {problem}", path.display()),
+            Some(Place { line, col }) => format!("{}:{line}:{col}: {problem}", path.shown()),
+            None => format!("{}: {problem}", path.shown()),
         };
         problems.iter().map(line).collect::<Vec<_>>().join("\n")
     }

@@ -17,6 +17,7 @@ use super::problem::{FileTrouble, Findings, Problem};
 use super::raw::Number;
 use super::read::{self, Sound};
 use super::text::Shape;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::{Alias, MOST_EXTRA_PERCENT};
 use crate::domain::mark::Mark;
 use crate::domain::practice::WorkingShown;
@@ -58,7 +59,7 @@ pub fn from_bytes(path: &Path, bytes: &[u8]) -> Result<Sound<Register>, FileTrou
 #[derive(Debug, thiserror::Error)]
 #[error(
     "{}: the register cannot be saved ({source}), but the earlier one is kept; free some space or check who owns the folder, then try again",
-    path.display()
+    path.shown()
 )]
 pub struct RegisterNotSaved {
     /// The file.

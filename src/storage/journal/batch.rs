@@ -12,6 +12,7 @@ use super::error::JournalError;
 use super::lock::{Lock, LockError};
 use super::place;
 use super::record::text_of;
+use crate::domain::character::ShownPath as _;
 use crate::domain::event::Stamped;
 use crate::domain::header::Header;
 use crate::storage::disk;
@@ -28,7 +29,7 @@ pub enum NotPut {
     /// Another program is at it.
     #[error(
         "{}: answer sheets are being saved in another window. Wait until that is done, then try again",
-        .0.display()
+        .0.shown()
     )]
     Busy(PathBuf),
     /// The system would not do it.

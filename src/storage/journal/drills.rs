@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::chained::{ChainedLine, append, hold, sealed};
+use crate::domain::character::ShownPath as _;
 use crate::domain::drill::{DRILL_FORMAT, Drill, DrillKind};
 use crate::domain::header::Alias;
 use crate::storage::disk::{self, Size};
@@ -37,7 +38,7 @@ pub enum DrillNotSaved {
     /// The system refuses, or every name is taken by a damaged file.
     #[error(
         "{}: this drill could not be saved ({source}); free some space or check who owns the folder",
-        path.display()
+        path.shown()
     )]
     Io {
         /// The file.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::line::Wrong;
 use super::recover::Damage;
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::SESSION_FORMAT;
 use crate::storage::disk::{self, Unfit};
 
@@ -13,7 +14,7 @@ use crate::storage::disk::{self, Unfit};
 #[non_exhaustive]
 pub enum JournalError {
     /// The system would not do it.
-    #[error("{}: {}", path.display(), refused(doing, source))]
+    #[error("{}: {}", path.shown(), refused(doing, source))]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -25,7 +26,7 @@ pub enum JournalError {
     /// A folder that the system does not open.
     #[error(
         "{}: this folder can't be opened ({source}), so nothing in it was read. Check who owns it",
-        path.display()
+        path.shown()
     )]
     Folder {
         /// The folder.
@@ -34,7 +35,7 @@ pub enum JournalError {
         source: io::Error,
     },
     /// It is no file with an end, or larger than any session.
-    #[error("{}: {why}", path.display())]
+    #[error("{}: {why}", path.shown())]
     Unfit {
         /// The file.
         path: PathBuf,
@@ -42,7 +43,7 @@ pub enum JournalError {
         why: Unfit,
     },
     /// A line is wrong, with more behind it.
-    #[error("{}: line {line} is damaged: {what}{}", path.display(), what_is_left(*line))]
+    #[error("{}: line {line} is damaged: {what}{}", path.shown(), what_is_left(*line))]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -54,19 +55,19 @@ pub enum JournalError {
     /// Another kind of file was named.
     #[error(
         "{}: this isn't a session file; name a file that ends in .session.ron",
-        .0.display()
+        .0.shown()
     )]
     OtherKind(PathBuf),
     /// There is no whole first line.
     #[error(
         "{}: its first line is incomplete, so no sitting had begun. If the file is yours, delete it",
-        .0.display()
+        .0.shown()
     )]
     NoHeader(PathBuf),
     /// It was written by a newer version of the program.
     #[error(
         "{}: it was written by a newer version of Pacebell (format {format}; this one reads up to {SESSION_FORMAT}). Update the program",
-        path.display()
+        path.shown()
     )]
     Newer {
         /// The file.
@@ -77,25 +78,25 @@ pub enum JournalError {
     /// A new session's file is there already.
     #[error(
         "{}: a file of that name already exists, and sittings are never overwritten. Start again to get a new name",
-        .0.display()
+        .0.shown()
     )]
     Taken(PathBuf),
     /// The sitting is over, and its file is not written to again.
-    #[error("{}: this sitting is over, so nothing can be added. Start a new one", .0.display())]
+    #[error("{}: this sitting is over, so nothing can be added. Start a new one", .0.shown())]
     Closed(PathBuf),
     /// Another running program writes it.
     #[error(
         "{}: this sitting is open in another window. Carry on there, or close it there first",
-        .0.display()
+        .0.shown()
     )]
     InUse(PathBuf),
     /// The file is no longer what was read.
-    #[error("{}: the file has changed since it was read. Open it again", .0.display())]
+    #[error("{}: the file has changed since it was read. Open it again", .0.shown())]
     Changed(PathBuf),
     /// A record cannot be written as text.
     #[error(
         "{}: an event cannot be written as text ({reason}). Check the paper file",
-        path.display()
+        path.shown()
     )]
     Unwritable {
         /// The file.

@@ -6,6 +6,7 @@
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use crate::domain::character::read_on_one_line;
 use crate::domain::header::{Alias, Arrangements, Boot, Checkpoint, Header, Mode, PacePlan};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Outline;
@@ -17,6 +18,7 @@ use crate::domain::time::Elapsed;
 #[derive(Serialize, Deserialize)]
 pub(super) struct FirstHeader {
     format: u32,
+    #[serde(deserialize_with = "read_on_one_line")]
     sitting: String,
     pupil: Alias,
     #[serde(default)]
@@ -27,6 +29,7 @@ pub(super) struct FirstHeader {
     arrangements: FirstArrangements,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     plan: Option<FirstPlan>,
+    #[serde(deserialize_with = "read_on_one_line")]
     program: String,
     #[serde(default, skip_serializing_if = "is_false")]
     invented: bool,

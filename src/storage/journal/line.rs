@@ -522,12 +522,15 @@ mod tests {
     }
 
     #[test]
-    fn a_header_comes_back_as_it_was_whatever_its_words() {
-        for title in [
-            "Five",
-            "a\nb\u{2028}c \u{202e}",
-            "日本 // 00000000",
-            "\"'\\",
+    fn a_header_comes_back_on_one_line_whatever_its_words() {
+        for (title, read_as) in [
+            ("Five", "Five"),
+            (
+                "a\nb\u{2028}c \u{202e}\u{200b}",
+                "a\\u000ab\\u2028c \\u202e\\u200b",
+            ),
+            ("日本 // 00000000", "日本 // 00000000"),
+            ("\"'\\", "\"'\\"),
         ] {
             let mut header = samples::header();
             header.paper.title = title.to_owned();
@@ -535,6 +538,7 @@ mod tests {
             let line = write_header(&header, &mut out).unwrap();
             assert_eq!(line.matches('\n').count(), 1);
             let read = read(line.trim_end().as_bytes(), &mut back);
+            header.paper.title = read_as.to_owned();
             assert_eq!(read, Ok(Entry::Header(Box::new(header))));
         }
     }

@@ -18,6 +18,7 @@ use super::lock::{Lock, LockError};
 use super::practice_line::{PracticeLine, PracticeRecord, line};
 use super::trouble::Trouble;
 use super::writer::{SavedWatch, Wake, Writer};
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::domain::practice::{PracticeLog, PracticeMoment, PracticeStart};
 use crate::storage::disk::operations::{Disk, RealDisk};
@@ -42,7 +43,7 @@ pub enum PracticeNotSaved {
     /// Not yet; it is tried again for as long as it goes on.
     #[error(
         "{}: this practice isn't saved ({}); free some space, plug the memory stick in again, or check who owns the folder",
-        .0.path().display(), .0.brief()
+        .0.path().shown(), .0.brief()
     )]
     Trouble(Trouble),
 }
@@ -52,7 +53,7 @@ pub enum PracticeNotSaved {
 #[non_exhaustive]
 pub enum PracticeUnread {
     /// The system refuses.
-    #[error("{}: {}", path.display(), disk::why_unread(source))]
+    #[error("{}: {}", path.shown(), disk::why_unread(source))]
     Io {
         /// The file.
         path: PathBuf,
@@ -62,7 +63,7 @@ pub enum PracticeUnread {
     /// A line is wrong.
     #[error(
         "{}:{line}: {wrong}; only what comes before this line is used",
-        path.display()
+        path.shown()
     )]
     Line {
         /// The file.

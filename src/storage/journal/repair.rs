@@ -10,6 +10,7 @@ use super::place;
 use super::record::{Record, read, read_up_to_damage, text_of};
 use super::trouble::Trouble;
 use super::writer::Writer;
+use crate::domain::character::ShownPath as _;
 use crate::storage::disk::operations::{Disk, RealDisk};
 use crate::storage::disk::{self, Size};
 
@@ -28,7 +29,7 @@ pub struct Repaired {
 #[derive(Debug, thiserror::Error)]
 pub enum NotRepaired {
     /// There is nothing wrong with it.
-    #[error("{}: this file is whole, so there's nothing to repair", .0.display())]
+    #[error("{}: this file is whole, so there's nothing to repair", .0.shown())]
     Sound(PathBuf),
     /// Somebody has it, or it cannot be locked.
     #[error(transparent)]

@@ -4,6 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::domain::character::ShownPath as _;
 use crate::storage::disk::operations::is_absence;
 
 /// What keeps the writer from saving. Nothing is lost while it lasts: every line of the sitting is
@@ -116,7 +117,7 @@ impl Trouble {
 
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (brief, path, way_out) = (self.brief(), self.path().display(), self.way_out());
+        let (brief, path, way_out) = (self.brief(), self.path().shown(), self.way_out());
         if matches!(self, Self::Ended(_)) {
             return write!(f, "{brief} ({path}). Tell your tutor: {way_out}.");
         }

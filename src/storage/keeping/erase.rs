@@ -195,7 +195,7 @@ impl Erasure {
         let mut again = Vec::<PageAgain>::new();
         for page in unchanged {
             let how = page.again.as_ref().and_then(|own| own.without(&self.pupil));
-            let named = self.pupil.is_in(&page.path.display().to_string());
+            let named = self.pupil.is_in(&page.path.to_string_lossy());
             if let Some(how) = how.filter(|_| !named)
                 && again.iter().all(|known| known.how != how)
             {

@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 use crate::storage::files::FileTrouble;
 use crate::storage::journal::JournalError;
@@ -12,7 +13,7 @@ use crate::storage::journal::JournalError;
 #[non_exhaustive]
 pub enum NotKept {
     /// The system would not do it.
-    #[error("{}: cannot {doing} ({source}). What was done so far is safe: put that right, then type the same command again", path.display())]
+    #[error("{}: cannot {doing} ({source}). What was done so far is safe: put that right, then type the same command again", path.shown())]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -22,10 +23,10 @@ pub enum NotKept {
         source: io::Error,
     },
     /// Another job is going on there.
-    #[error("{}: another window is renaming, erasing or gathering there; wait until it has finished", .0.display())]
+    #[error("{}: another window is renaming, erasing or gathering there; wait until it has finished", .0.shown())]
     Busy(PathBuf),
     /// Something else was begun there and not finished.
-    #[error("{}: first finish what was begun there; type: pacebell {command}", sessions.display())]
+    #[error("{}: first finish what was begun there; type: pacebell {command}", sessions.shown())]
     Unfinished {
         /// The folder of sittings.
         sessions: PathBuf,
@@ -33,10 +34,10 @@ pub enum NotKept {
         command: String,
     },
     /// A pupil's folder is a link.
-    #[error("{} is a link to somewhere else; put the folder itself in its place, or delete the link", .0.display())]
+    #[error("{} is a link to somewhere else; put the folder itself in its place, or delete the link", .0.shown())]
     Link(PathBuf),
     /// Nothing is held on that pupil.
-    #[error("nothing is kept of a pupil `{alias}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.display())]
+    #[error("nothing is kept of a pupil `{alias}` in {}; check the alias, or name the folder of sittings with --sessions DIR", sessions.shown())]
     Nobody {
         /// The alias.
         alias: Alias,
@@ -44,7 +45,7 @@ pub enum NotKept {
         sessions: PathBuf,
     },
     /// A sitting is still open.
-    #[error("{}: this sitting isn't finished; finish it first with `pacebell sit --pupil {alias}`", path.display())]
+    #[error("{}: this sitting isn't finished; finish it first with `pacebell sit --pupil {alias}`", path.shown())]
     Open {
         /// Whose it is.
         alias: Alias,
@@ -52,7 +53,7 @@ pub enum NotKept {
         path: PathBuf,
     },
     /// Practice goes on.
-    #[error("{}: this practice is open in another window; end it there first", .0.display())]
+    #[error("{}: this practice is open in another window; end it there first", .0.shown())]
     Practising(PathBuf),
     /// The new alias is the old one.
     #[error("`{0}` is the same alias; capitals make no difference")]
@@ -63,16 +64,16 @@ pub enum NotKept {
     )]
     Taken(Alias),
     /// A file of that name is there, and it says something else.
-    #[error("{}: a file of that name is there and says something else; move one of the two elsewhere", .0.display())]
+    #[error("{}: a file of that name is there and says something else; move one of the two elsewhere", .0.shown())]
     InTheWay(PathBuf),
     /// A folder that is named is not there.
-    #[error("{}: there's no such folder; check its name, and that the stick is plugged in", .0.display())]
+    #[error("{}: there's no such folder; check its name, and that the stick is plugged in", .0.shown())]
     NoFolder(PathBuf),
     /// A folder that is to be new has something in it.
-    #[error("{}: there's something in this folder; name one that is new or empty", .0.display())]
+    #[error("{}: there's something in this folder; name one that is new or empty", .0.shown())]
     NotEmpty(PathBuf),
     /// A folder would be gathered into itself.
-    #[error("{} and the folder of sittings {} are the same, or one is in the other; name another folder", from.display(), into.display())]
+    #[error("{} and the folder of sittings {} are the same, or one is in the other; name another folder", from.shown(), into.shown())]
     IntoItself {
         /// What was named.
         from: PathBuf,

@@ -51,7 +51,7 @@ impl Remake {
     pub fn without(&self, pupil: &Alias) -> Option<Self> {
         let words = self.words.iter().filter(|word| !pupil.is_in(word));
         let folder = self.folder.clone();
-        let named = pupil.is_in(&folder.display().to_string());
+        let named = pupil.is_in(&folder.to_string_lossy());
         (!named).then(|| Self {
             words: words.cloned().collect(),
             folder,

@@ -3,6 +3,7 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use crate::domain::character::ShownPath as _;
 use crate::domain::header::Alias;
 
 /// What starts the clock again.
@@ -27,7 +28,7 @@ pub fn has_one_open(pupil: &Alias, paper: &str) -> String {
 pub fn stays_open(path: &Path) -> String {
     format!(
         "You can carry on with this sitting later.\nSaved in {}",
-        path.display()
+        path.shown()
     )
 }
 
@@ -39,14 +40,14 @@ pub fn to_carry_on(pupil: &Alias, sessions: Option<&Path>, path: &Path) -> Vec<S
             "To carry on with this sitting later, type {}",
             carries_on(pupil, sessions)
         ),
-        format!("Its file: {}", path.display()),
+        format!("Its file: {}", path.shown()),
     ]
 }
 
 /// What to type to carry on with a sitting.
 pub fn carries_on(pupil: &Alias, sessions: Option<&Path>) -> String {
     let mut typed = format!("pacebell sit --pupil {pupil}");
-    if let Some(folder) = sessions.map(|folder| folder.display().to_string()) {
+    if let Some(folder) = sessions.map(|folder| folder.shown().to_string()) {
         typed += " --sessions ";
         if folder.contains(' ') {
             typed.extend(["\"", &folder, "\""]);
@@ -62,7 +63,7 @@ pub const NOT_STARTED: &str = "Stopped. The clock was not started.";
 
 /// Where a sitting that is over is kept.
 pub fn kept(pupil: &Alias, path: &Path) -> String {
-    format!("{pupil}: saved in {}", path.display())
+    format!("{pupil}: saved in {}", path.shown())
 }
 
 /// That the disk does not take it, and the word that saves it elsewhere.
@@ -71,7 +72,7 @@ pub fn not_saved(trouble: impl Display, elsewhere: Option<(&str, &Path)>) -> Str
         None => format!("Not saved: {trouble}"),
         Some((word, dir)) => format!(
             "Not saved: {trouble} Or type {word} to save in {}.",
-            dir.display()
+            dir.shown()
         ),
     }
 }
