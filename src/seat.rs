@@ -158,8 +158,7 @@ impl Shared {
         let path = journal::itself(&record.path);
         let (lock, own) = Lock::take_on(&disk, &path).map_err(SeatError::Lock)?;
         let told = (path != record.path).then(|| Heartbeat::last(&record.path));
-        let beats = own.into_iter().chain(told.flatten());
-        let last = beats.max_by_key(|beat| beat.at);
+        let last = Heartbeat::latest(own.into_iter().chain(told.flatten()));
         Self::go_on_locked(disk, (record, &path), (lock, last), clock, wake)
     }
 

@@ -26,6 +26,8 @@ pub struct Alive {
     pub utc: DateTime<Utc>,
     /// The boot it was going on in, and where its clock stood at the sitting's start.
     pub boot: Boot,
+    /// Whether it is known that it went on no longer: the program was left, or told it all along.
+    pub is_last: bool,
 }
 
 /// The watch of one sitting: its moments never go backwards.
@@ -57,7 +59,8 @@ impl Watch {
     ///
     /// In the boot it was left in, the absence is exact, whatever was done to wall time since (the
     /// next look tells of that). In another boot, or where boots have no names, it is measured on
-    /// the wall clock; where that has gone backwards the absence is not known and taken as nothing.
+    /// the wall clock; where that has gone backwards the absence is not known and taken as nothing. Where nobody
+    /// knows when it began, its length is not known either, and at most the time since then.
     pub fn resume(last: &Alive, clock: &dyn Clock) -> (Self, Notice) {
         let now = clock.read();
         let id = clock.boot_id();
@@ -77,7 +80,11 @@ impl Watch {
         }
         let notice = Notice::Resume {
             since: last.elapsed,
-            clock: away,
+            clock: if last.is_last {
+                away
+            } else {
+                AwayClock::Unknown
+            },
             boot: watch.boot.clone(),
         };
         (watch, notice)
@@ -166,6 +173,7 @@ mod tests {
             elapsed: watch.latest(),
             utc: clock.read().utc,
             boot: watch.boot().clone(),
+            is_last: true,
         }
     }
 
@@ -320,7 +328,7 @@ mod tests {
                     _ => clock.reboot(&format!("b{size}"), span),
                 }
                 if what == 4 {
-                    let last = Alive { elapsed: before, utc: clock.read().utc, boot: watch.boot().clone() };
+                    let last = Alive { elapsed: before, utc: clock.read().utc, boot: watch.boot().clone(), is_last: true };
                     watch = Watch::resume(&last, &clock).0;
                 }
                 let (at, _) = watch.look(&clock.read());

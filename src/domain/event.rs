@@ -107,7 +107,8 @@ pub enum AwayClock {
     Exact,
     /// The machine was restarted: measured on the wall clock.
     Wall,
-    /// The machine was restarted and the wall clock had gone backwards: not known, taken as nothing.
+    /// Not known. The machine was restarted and the wall clock had gone backwards: taken as nothing. Or nothing tells
+    /// how long the sitting went on after the last event: the time since then holds the absence.
     Unknown,
 }
 

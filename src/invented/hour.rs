@@ -208,6 +208,7 @@ impl Hour {
             elapsed: self.watch.latest(),
             utc: self.clock.read().utc,
             boot: self.watch.boot().clone(),
+            is_last: true,
         };
         match new_boot {
             Some(boot) => self.clock.reboot(boot, away),

@@ -129,22 +129,24 @@ fn after_time_up_the_guess_round_comes_first_whatever_was_confirmed_just_before(
     }
 }
 
+fn lock_of(session: &Path) -> PathBuf {
+    session.with_extension("").with_extension("lock")
+}
+
+fn beat(seat: &Shared) {
+    seat.view();
+    let heartbeat = seat.lock().heartbeat();
+    let mut held = seat.held.lock().unwrap();
+    held.as_mut().unwrap().lock.beat(&heartbeat).unwrap();
+}
+
 #[test]
 fn after_a_kill_the_time_left_is_what_it_was_at_the_last_beat() {
     let hall = Hall::new();
     let seat = hall.take(|_| {});
     wish(&seat, Command::Answer(Q1, label('C'))).unwrap();
     hall.clock.advance(Elapsed::seconds(90));
-    seat.view();
-    let heartbeat = seat.lock().heartbeat();
-    seat.held
-        .lock()
-        .unwrap()
-        .as_mut()
-        .unwrap()
-        .lock
-        .beat(&heartbeat)
-        .unwrap();
+    beat(&seat);
     let path = Hall::killed(seat);
     hall.clock.advance(Elapsed::minutes(30));
     let seat = hall.back(&path);
@@ -180,6 +182,54 @@ fn the_thread_that_keeps_the_time_beats_so_that_a_kill_gives_no_time() {
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 90));
 }
 
+/// A session file that travels alone, or whose lock somebody has emptied, tells nothing of the time after its last event.
+#[test]
+fn without_a_heartbeat_nobody_claims_to_know_how_long_somebody_was_away() {
+    let clock_after = |known: &dyn Fn(&Hall, Shared) -> PathBuf| {
+        let hall = Hall::new();
+        let seat = hall.take(|_| {});
+        hall.clock.advance(Elapsed::seconds(30));
+        wish(&seat, Command::Answer(Q1, label('C'))).unwrap();
+        hall.clock.advance(Elapsed::seconds(60));
+        let path = known(&hall, seat);
+        hall.clock.advance(Elapsed::minutes(5));
+        hall.back(&path).away().unwrap().clock
+    };
+    let killed = clock_after(&|_, seat| {
+        beat(&seat);
+        assert!(lock_of(&seat.path()).exists());
+        Hall::killed(seat)
+    });
+    assert_eq!(killed, AwayClock::Exact);
+    let left = clock_after(&|_, seat| {
+        let path = seat.path();
+        seat.interrupt(Stop::LeftByKey);
+        drop(seat);
+        assert!(!lock_of(&path).exists());
+        path
+    });
+    assert_eq!(left, AwayClock::Exact, "it was left");
+    for spoilt in [None, Some(""), Some("no heartbeat\n")] {
+        let clock = clock_after(&|_, seat| {
+            beat(&seat);
+            let path = Hall::killed(seat);
+            match spoilt {
+                None => fs::remove_file(lock_of(&path)).unwrap(),
+                Some(text) => fs::write(lock_of(&path), text).unwrap(),
+            }
+            path
+        });
+        assert_eq!(clock, AwayClock::Unknown, "{spoilt:?}");
+    }
+    let old = clock_after(&|hall, seat| {
+        beat(&seat);
+        hall.clock.advance(Elapsed::seconds(60));
+        wish(&seat, Command::Answer(Q1, label('A'))).unwrap();
+        Hall::killed(seat)
+    });
+    assert_eq!(old, AwayClock::Unknown, "a beat of long before");
+}
+
 #[test]
 fn an_absence_counts_where_that_is_arranged() {
     let hall = Hall::new();
@@ -201,6 +251,7 @@ fn sleep_a_changed_clock_and_a_restart_of_the_machine_are_recorded_and_give_no_t
     hall.clock.set_wall(wall - TimeDelta::hours(1));
     let view = seat.view();
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(500));
+    beat(&seat);
     let path = Hall::killed(seat);
     hall.clock.reboot("another boot", Elapsed::minutes(5));
     let seat = hall.back(&path);
@@ -265,7 +316,7 @@ fn blanks_are_filled_from_a_seed_that_is_recorded() {
     let sitting = journal::read(&path).unwrap().sitting();
     assert_eq!(sitting.phase(), Phase::Closed(Ending::GuessRoundDone));
     assert_eq!(drawn(&sitting), drawn(&filled));
-    assert!(!path.with_extension("lock").exists());
+    assert!(!lock_of(&path).exists());
 }
 
 /// 5,000 draws of five options: each near 1,000, chi-square with 4 degrees of freedom below 18.47,

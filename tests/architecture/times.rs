@@ -62,6 +62,7 @@ const SPANS: &Known = &[
             "seat::keep_time::LOOK",
             "storage::disk::PAUSE",
             "storage::journal::record::BETWEEN_LOOKS",
+            "storage::journal::heartbeat::BEATS_APART",
             "storage::journal::lock::LISTEN",
             "storage::journal::writer::PATIENCE",
             "storage::journal::writer::thread::LOOK",

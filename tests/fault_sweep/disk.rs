@@ -632,20 +632,33 @@ struct CountingFile<P> {
     place: usize,
 }
 
-impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for CountingFile<P> {
-    fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
-        let disk = self.disk.clone();
-        let asked = disk.ask(Operation::Write, &self.path).map(drop);
-        // A write that goes wrong may have written a part.
+impl<P: Clone + Default + std::fmt::Debug + Send + 'static> CountingFile<P> {
+    /// Asks for a write from this byte on; gives what of it is done. One that goes wrong may have written a part.
+    fn write<'a>(&self, from: usize, bytes: &'a [u8]) -> (&'a [u8], io::Result<()>) {
+        let asked = self.disk.ask(Operation::Write, &self.path).map(drop);
         let (written, result) = match asked {
             Ok(()) => (bytes, Ok(())),
-            Err(error) if disk.state().killed => return Err(error),
+            Err(error) if self.disk.state().killed => (&bytes[..0], Err(error)),
             Err(error) => (&bytes[..bytes.len() / 2], Err(error)),
         };
+        if !written.is_empty() {
+            self.disk.state().nodes[self.id].change(from, written);
+        }
+        (written, result)
+    }
+}
+
+impl<P: Clone + Default + std::fmt::Debug + Send + 'static> DiskFile for CountingFile<P> {
+    fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
+        let (written, result) = self.write(self.place, bytes);
         self.real.write_all(written)?;
-        let mut state = disk.state();
-        state.nodes[self.id].change(self.place, written);
         self.place += written.len();
+        result
+    }
+
+    fn write_over(&mut self, from: u64, bytes: &[u8]) -> io::Result<()> {
+        let (written, result) = self.write(usize::try_from(from).unwrap(), bytes);
+        self.real.write_over(from, written)?;
         result
     }
 

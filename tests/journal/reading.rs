@@ -173,6 +173,7 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
         elapsed: last.at,
         utc: last.utc,
         boot,
+        is_last: false,
     };
     let record = journal::read(&path).unwrap();
     assert_eq!(record.last_alive(None), alive);
@@ -184,7 +185,10 @@ fn the_last_record_says_when_the_sitting_was_last_going_on() {
     };
     assert_eq!(
         record.last_alive(Some(&beat(94_000))),
-        alive,
+        Alive {
+            is_last: true,
+            ..alive.clone()
+        },
         "an older beat"
     );
     let newer = record.last_alive(Some(&beat(102_000)));

@@ -13,7 +13,7 @@ use std::time::SystemTime;
 use super::{Size, Unfit, folder_of, open_private, private_folders};
 
 /// No lock is larger, in bytes.
-const LARGEST_LOCK: u64 = 4096;
+pub(crate) const LARGEST_LOCK: u64 = 4096;
 
 /// What others may do with a file that is held, where the system asks: read it, write to it. Nobody may then
 /// remove it, move it or put another in its place.
@@ -133,11 +133,8 @@ pub trait DiskFile: Debug + Send {
     /// What it looks like now, with so many of its last bytes; it stands where it stood.
     fn state(&mut self, last: u64) -> io::Result<FileState>;
 
-    /// Writes over its first bytes. It may stand anywhere then.
-    fn write_over(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.rewind()?;
-        self.write_all(bytes)
-    }
+    /// Writes over what lies from this byte on. It may stand anywhere then.
+    fn write_over(&mut self, from: u64, bytes: &[u8]) -> io::Result<()>;
 
     /// What [`state`](Self::state) tells, where it is the file that lies at `path`.
     fn state_at(&mut self, path: &Path, last: u64) -> io::Result<Option<FileState>> {
@@ -304,8 +301,14 @@ impl DiskFile for RealFile {
 
     /// A waiting sitting does this all along: the system is asked once instead of twice.
     #[cfg(unix)]
-    fn write_over(&mut self, bytes: &[u8]) -> io::Result<()> {
-        std::os::unix::fs::FileExt::write_all_at(&self.file, bytes, 0)
+    fn write_over(&mut self, from: u64, bytes: &[u8]) -> io::Result<()> {
+        std::os::unix::fs::FileExt::write_all_at(&self.file, bytes, from)
+    }
+
+    #[cfg(not(unix))]
+    fn write_over(&mut self, from: u64, bytes: &[u8]) -> io::Result<()> {
+        self.file.seek(io::SeekFrom::Start(from))?;
+        Write::write_all(&mut self.file, bytes)
     }
 
     /// As above: what is told of the path is told of the file.

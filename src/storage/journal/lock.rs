@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
-use super::heartbeat::Heartbeat;
+use super::heartbeat::{Heartbeat, ROOM};
 use super::place;
 use crate::storage::disk::operations::{self, Disk, DiskFile, RealDisk};
 use crate::storage::disk::{self, Unfit};
@@ -64,6 +64,8 @@ pub struct Lock {
     path: PathBuf,
     locked: bool,
     beats: u32,
+    /// The next beat's room: not the last one's.
+    room: usize,
 }
 
 impl Lock {
@@ -115,14 +117,16 @@ impl Lock {
             if !locked && is_still_beating(&mut *file, &bytes).map_err(io)? {
                 return Err(LockError::Taken(session.to_owned()));
             }
+            let (last, heartbeat) = Heartbeat::find(&bytes).unzip();
             let lock = Self {
                 disk: Arc::clone(disk),
                 file,
                 path,
                 locked,
                 beats: 0,
+                room: last.map_or(0, other_room),
             };
-            return Ok((lock, Heartbeat::parse(&bytes)));
+            return Ok((lock, heartbeat));
         }
     }
 
@@ -138,7 +142,10 @@ impl Lock {
     /// What the system says.
     pub fn beat(&mut self, heartbeat: &Heartbeat) -> io::Result<()> {
         self.beats = self.beats.wrapping_add(1);
-        self.file.write_over(heartbeat.line().as_bytes())?;
+        let line = heartbeat.line();
+        let from = (self.room * ROOM) as u64;
+        self.file.write_over(from, line.as_bytes())?;
+        self.room = other_room(self.room);
         if self.beats % SYNC_EVERY == 1 {
             self.file.sync()?;
         }
@@ -167,6 +174,10 @@ impl Lock {
         let _a_lock_left_behind_does_no_harm = disk.remove(&path);
         drop(held);
     }
+}
+
+const fn other_room(room: usize) -> usize {
+    1 - room
 }
 
 /// Whether a running program has the sitting of this file; nothing is changed.
@@ -227,7 +238,8 @@ mod tests {
     use std::fs;
 
     use super::*;
-    use crate::storage::journal::samples::beat;
+    use crate::domain::event::Event;
+    use crate::storage::journal::samples::{beat, stamped};
 
     #[test]
     fn the_last_beat_is_there_for_the_next_holder_and_gone_after_a_release() {
@@ -246,6 +258,39 @@ mod tests {
         again.release();
         assert!(!dir.path().join("otter/a.lock").exists());
         assert_eq!(Lock::take(&session).unwrap().1, None);
+    }
+
+    /// Whatever becomes of the bytes of one beat, the one before is known; of any length, whoever has the lock.
+    #[test]
+    fn a_beat_that_is_written_by_half_leaves_the_one_before() {
+        let dir = tempfile::tempdir().unwrap();
+        let session = dir.path().join("otter/a.session.ron");
+        let path = dir.path().join("otter/a.lock");
+        let with = |at: u64, count: usize| Heartbeat {
+            unsaved: vec![stamped(at - 500, Event::BreakStarted); count],
+            ..beat(at)
+        };
+        let (mut lock, _) = Lock::take(&session).unwrap();
+        lock.beat(&beat(1000)).unwrap();
+        let mut before = beat(1000);
+        for (at, count) in (2000..).step_by(1000).zip([0, 3, 0, 1, 7, 2, 100, 0, 0]) {
+            let old = fs::read(&path).unwrap();
+            let next = with(at, count);
+            lock.beat(&next).unwrap();
+            let new = fs::read(&path).unwrap();
+            for cut in 0..new.len() {
+                let rest = old.get(cut..).unwrap_or_default();
+                let half = [&new[..cut], rest].concat();
+                let read = Heartbeat::parse(&half).unwrap();
+                assert!(read == before || read.at == next.at, "{at}: {cut}");
+            }
+            before = Heartbeat::parse(&new).unwrap();
+            assert_eq!(before.at, next.at);
+            if at % 3000 == 0 {
+                drop(lock);
+                lock = Lock::take(&session).unwrap().0;
+            }
+        }
     }
 
     /// A network folder without locks, and two machines on it.

@@ -11,7 +11,7 @@ use std::time::Duration;
 use chrono::{DateTime, FixedOffset, Utc};
 
 use super::error::JournalError;
-use super::heartbeat::Heartbeat;
+use super::heartbeat::{BEATS_APART, Heartbeat};
 use super::line::{self, Chain, Wrong};
 use super::lock::is_in_use;
 use super::moved::moved_from;
@@ -228,7 +228,14 @@ impl Record {
             elapsed,
             utc,
             boot: boot.unwrap_or_else(|| self.boot()).clone(),
+            is_last: self.was_left() || beat.is_some_and(|beat| beat.at + BEATS_APART >= last.0),
         }
+    }
+
+    /// Whether the program wrote down, as the last of all, that it was left.
+    fn was_left(&self) -> bool {
+        let last = self.events.last().map(|own| &own.event);
+        self.damage.is_none() && matches!(last, Some(Event::Interrupted(_)))
     }
 
     /// The same as a beat for whoever comes next.

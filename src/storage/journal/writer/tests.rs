@@ -124,6 +124,10 @@ impl DiskFile for FaultySheet {
         Ok(())
     }
 
+    fn write_over(&mut self, from: u64, bytes: &[u8]) -> io::Result<()> {
+        self.real.write_over(from, bytes)
+    }
+
     fn sync(&mut self) -> io::Result<()> {
         let (slow, bad) = {
             let mut faults = self.faults.0.lock().unwrap();
