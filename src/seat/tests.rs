@@ -202,9 +202,8 @@ fn without_a_heartbeat_nobody_claims_to_know_how_long_somebody_was_away() {
     });
     assert_eq!(killed, AwayClock::Exact);
     let left = clock_after(&|_, seat| {
-        let path = seat.path();
         seat.interrupt(Stop::LeftByKey);
-        drop(seat);
+        let path = Hall::killed(seat);
         assert!(!lock_of(&path).exists());
         path
     });
@@ -228,6 +227,60 @@ fn without_a_heartbeat_nobody_claims_to_know_how_long_somebody_was_away() {
         Hall::killed(seat)
     });
     assert_eq!(old, AwayClock::Unknown, "a beat of long before");
+}
+
+/// A record in the middle is spoilt. What is behind it tells of an absence, a sleep that counts, and a break; one break
+/// lost the record of its end.
+#[test]
+fn what_a_spoilt_record_hides_costs_and_gives_no_time() {
+    let hall = Hall::new();
+    let seat = hall.take(|arranged| arranged.rest_breaks = true);
+    let tick = |seat: &Shared, seconds| {
+        hall.clock.advance(Elapsed::seconds(seconds));
+        wish(seat, Command::Flag(Q1)).unwrap();
+    };
+    tick(&seat, 30);
+    wish(&seat, Command::Answer(Q1, label('C'))).unwrap();
+    tick(&seat, 10);
+    beat(&seat);
+    let path = Hall::killed(seat);
+    hall.clock.advance(Elapsed::minutes(60));
+    let seat = hall.back(&path);
+    tick(&seat, 20);
+    wish(&seat, Command::StartBreak).unwrap();
+    hall.clock.advance(Elapsed::minutes(20));
+    wish(&seat, Command::EndBreak).unwrap();
+    hall.clock.advance(Elapsed::seconds(1));
+    wish(&seat, Command::Open(QuestionNo(2))).unwrap();
+    tick(&seat, 40);
+    beat(&seat);
+    let path = Hall::killed(seat);
+    let sound = fs::read_to_string(&path).unwrap();
+    for (spoilt, given) in [("Answered(1", 0), ("BreakEnded", 1), ("Flagged(1", 0)] {
+        let text = sound.replacen(spoilt, &spoilt.to_uppercase(), 1);
+        assert_ne!(text, sound);
+        fs::write(&path, &text).unwrap();
+        let (record, damage) = journal::read_up_to_damage(&path).unwrap();
+        assert!(damage.is_some() && record.is_open());
+        let used = Elapsed::seconds(30 + 10 + 20 + 1 + 40 - given);
+        let at_the_beat = Heartbeat::last(&path);
+        let before = record.sitting_at(at_the_beat.as_ref());
+        let last = record.last_alive(at_the_beat.as_ref()).elapsed;
+        assert_eq!(
+            before.left(last),
+            Elapsed::seconds(600).since(used),
+            "{spoilt}"
+        );
+    }
+    let (record, _) = journal::read_up_to_damage(&path).unwrap();
+    hall.clock.advance(Elapsed::minutes(5));
+    let seat = Shared::go_on(&record, hall.clock(), Box::new(|| {})).unwrap();
+    let view = seat.view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 101));
+    assert_eq!(view.sitting.phase(), Phase::Running);
+    let path = Hall::killed(seat);
+    let view = hall.back(&path).view();
+    assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 101));
 }
 
 #[test]

@@ -249,18 +249,19 @@ impl Record {
         }
     }
 
-    /// What parts the time and is told by the last heartbeat alone: a program was killed before it reached the file.
+    /// What parts the time and isn't among the records: lines behind a damage tell it, or the last heartbeat alone, where
+    /// a program was killed before it reached the file.
     pub(crate) fn unsaved<'a>(
         &'a self,
         beat: Option<&'a Heartbeat>,
     ) -> impl DoubleEndedIterator<Item = &'a Stamped> {
         let last = self.events.last().map_or(Elapsed::ZERO, |last| last.at);
+        let behind = self.damage.as_ref().map(|own| &*own.behind.parting);
+        let behind = behind.unwrap_or_default();
         let told = beat.into_iter().flat_map(|beat| &beat.unsaved);
-        told.filter(move |own| {
-            let mut saved = self.events.iter().rev();
-            let is_saved = saved.any(|saved| saved.at == own.at && saved.event == own.event);
-            own.event.parts_time() && own.at >= last && !is_saved
-        })
+        let told = told.filter(move |own| own.event.parts_time() && !holds(behind, own));
+        let unsaved = behind.iter().chain(told);
+        unsaved.filter(move |own| own.at >= last && !holds(&self.events, own))
     }
 
     /// The sitting as it stood at its last heartbeat, as far as anybody can know.
@@ -271,6 +272,11 @@ impl Record {
         }
         sitting
     }
+}
+
+fn holds(events: &[Stamped], own: &Stamped) -> bool {
+    let mut latest_first = events.iter().rev();
+    latest_first.any(|other| other.at == own.at && other.event == own.event)
 }
 
 /// A whole session as its file has it.

@@ -43,6 +43,9 @@ pub struct Behind {
     pub ended: bool,
     /// The latest moment of one whose checksum fits it and the line before it.
     pub latest: Option<(Elapsed, DateTime<Utc>)>,
+    /// Of such lines those that part the time ([`Event::parts_time`]), in their order: without them an absence would count
+    /// as sat up to that moment. A break that an act shows to be over ends with that act.
+    pub parting: Vec<Stamped>,
 }
 
 /// What a file's bytes hold.
@@ -98,21 +101,25 @@ pub fn scan(bytes: &[u8]) -> Result<Scan, NoSession> {
     };
     scan.read_events(bytes, lines);
     if scan.damage.is_some() {
-        scan.behind = Behind::of(bytes.get(scan.good..).unwrap_or_default(), scan.chain);
+        scan.behind = Behind::of(bytes.get(scan.good..).unwrap_or_default(), &scan);
     }
     Ok(scan)
 }
 
 impl Behind {
     /// Looks at each line by itself: its checksum needs only the digits that the line before it states.
-    fn of(rest: &[u8], mut chain: Chain) -> Self {
+    fn of(rest: &[u8], before: &Scan) -> Self {
         let mut behind = Self::default();
+        let mut chain = before.chain;
+        let mut breaks = before.events.iter().rev();
+        let mut on_break = breaks.find_map(|own| breaks_off(&own.event)) == Some(true);
         for found in RawLines(rest) {
             let text = found.record();
             let read = line::read_anywhere(text, chain);
             if let Some(stamped) = &read {
                 let at = (stamped.at, stamped.utc);
                 behind.latest = behind.latest.max(Some(at));
+                behind.part(stamped, &mut on_break);
             }
             let closes = read.is_some_and(|stamped| matches!(stamped.event, Event::Closed(_)));
             behind.ended |= closes || line::tells_the_end(text);
@@ -122,6 +129,38 @@ impl Behind {
         }
         behind
     }
+
+    fn part(&mut self, stamped: &Stamped, on_break: &mut bool) {
+        let was_on_break = std::mem::replace(
+            on_break,
+            breaks_off(&stamped.event).unwrap_or(*on_break && !needs_the_paper(&stamped.event)),
+        );
+        if was_on_break && !*on_break {
+            self.parting.push(Stamped {
+                event: Event::BreakEnded,
+                ..stamped.clone()
+            });
+        } else if stamped.event.parts_time() && stamped.event != Event::BreakEnded {
+            self.parting.push(stamped.clone());
+        }
+    }
+}
+
+/// Whether a break begins or ends with it.
+const fn breaks_off(event: &Event) -> Option<bool> {
+    match event {
+        Event::BreakStarted => Some(true),
+        Event::BreakEnded => Some(false),
+        _ => None,
+    }
+}
+
+/// Whether nobody does it on a break, when the paper is put away.
+const fn needs_the_paper(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Opened(_) | Event::Answered(..) | Event::RubbedOut(_) | Event::Skipped(_)
+    )
 }
 
 impl Scan {
