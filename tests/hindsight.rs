@@ -6,10 +6,11 @@
 mod folder;
 #[path = "hindsight/naive.rs"]
 mod naive;
+#[path = "hindsight/one_by_one.rs"]
+mod one_by_one;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "plan/season.rs"]
-#[expect(dead_code, reason = "other tests need more of it")]
 mod season;
 #[path = "hindsight/widened.rs"]
 mod widened;

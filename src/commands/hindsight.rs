@@ -45,11 +45,11 @@ pub fn run(
 ) -> Result<(), Failure> {
     let catalogue = Catalogue::open(sessions, &[]).with_keys(&args.keys);
     let group = gather_group(&catalogue.map_err(Failure::could_not)?, args.pupil.as_ref())?;
-    let everybody = group.track_record();
-    let widening = everybody.widening();
-    let record = match &args.pupil {
-        Some(pupil) => everybody.only(|one| one.pupil == *pupil),
-        None => everybody,
+    let record = group.track_record(args.pupil.as_ref());
+    // Whose ranges widen, everybody's newest sittings say.
+    let widening = match &args.pupil {
+        Some(_) => group.recent_record().widening(),
+        None => record.widening(),
     };
     if let Some(pupil) = args.pupil.as_ref().filter(|_| record.all().is_empty()) {
         return Err(Failure::could_not(NoPast {

@@ -19,7 +19,7 @@ use crate::domain::standing::{Exclusion, Standing, Use, is_short};
 use crate::domain::thresholds::Thresholds;
 use crate::season::estimate::Estimates;
 use crate::season::familiarity::MetInPractice;
-use crate::season::hindsight::{JudgedSitting, Papers, RECENT, TrackRecord};
+use crate::season::hindsight::{LookBack, Papers, RECENT, TrackRecord};
 use crate::season::practice::PractisedSeason;
 use crate::season::step::{FollowedStep, judged_by, steps};
 use crate::storage::catalogue::{Catalogue, Meant, folder_of};
@@ -431,13 +431,15 @@ impl GatheredGroup {
         invented.into_iter().chain(self.notes.clone()).collect()
     }
 
-    /// What forecasts would have said of the past sittings.
-    pub(super) fn track_record(&self) -> TrackRecord {
-        self.record_of(&self.evidence.iter().collect::<Vec<_>>())
+    /// What forecasts would have said of the past sittings, everybody's or one pupil's.
+    pub(super) fn track_record(&self, pupil: Option<&Alias>) -> TrackRecord {
+        let all = self.evidence.iter();
+        let asked = all.filter(|one| pupil.is_none_or(|pupil| one.pupil == *pupil));
+        self.record_of(&asked.collect::<Vec<_>>())
     }
 
     /// What forecasts would have said of the newest [`RECENT`] whole ones among them.
-    fn recent_record(&self) -> TrackRecord {
+    pub(super) fn recent_record(&self) -> TrackRecord {
         let mut whole: Vec<_> = self.evidence.iter().filter(|one| one.is_whole()).collect();
         whole.sort_by_key(|one| Reverse((one.started, &one.sitting)));
         whole.truncate(RECENT);
@@ -445,9 +447,9 @@ impl GatheredGroup {
     }
 
     fn record_of(&self, those: &[&Evidence]) -> TrackRecord {
-        TrackRecord::new(cores::map(those, |one| {
-            JudgedSitting::of(one, &self.evidence, &self.practised, &self.papers)
-        }))
+        let look = LookBack::over(&self.evidence, &self.practised, &self.papers);
+        let each = cores::map(&look.by_pupil(those), |own| look.at_one_pupils(own));
+        TrackRecord::new(each.into_iter().flatten())
     }
 }
 

@@ -5,28 +5,30 @@
 //!
 //! - `scale` how hard each question is.
 //! - `times` how long each question takes.
+//! - `people` what the others' levels are like.
 //! - [`super::model`] how good the pupil is, how far they get, what they do with blanks.
 
+mod people;
 pub mod scale;
 pub mod times;
 mod weights;
 
 pub use weights::ShrinkageWeights;
 
-use std::collections::BTreeMap;
-
 use super::familiarity::{Familiarity, MetInPractice, MetSoFar, Questions};
 use super::model::{Priors, PupilModel, Response, in_order, responses};
 use crate::analysis::Trust;
 use crate::analysis::evidence::Evidence;
 use crate::cohort::prior_means;
+use crate::cohort::scale::{Indexed, ItemIndex, LatestCalibrations};
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::standing::Exclusion;
-use crate::stats::ability::{Likelihood, Try, fit_prior};
+use crate::stats::ability::fit_prior;
 use crate::stats::shrink;
 use crate::stats::summary::mean;
+use people::People;
 use scale::DifficultyScale;
 use times::Times;
 
@@ -101,31 +103,30 @@ impl Estimates {
         evidence: &[Evidence],
         practised: &MetInPractice,
     ) -> Option<Self> {
-        let (own, group): (Vec<_>, Vec<_>) = evidence.iter().partition(|one| one.pupil == *pupil);
-        let own = in_order(&own);
-        let scale = DifficultyScale::new(&own, &group, paper);
-        let people = likelihoods(&group, &scale, priors);
-        let level = fit_prior(&people, priors.level, prior_means::PUPILS_STRENGTH);
-        let priors = Priors {
-            level,
-            ..priors.clone()
-        };
-        let model = PupilModel::new(&own, practised.met_by(pupil), &scale, &priors)?;
+        let index = ItemIndex::new(evidence);
+        let sittings = index.sittings().iter();
+        let (own, group): (Vec<_>, Vec<_>) = sittings.partition(|one| one.evidence.pupil == *pupil);
+        let met = practised.met_by(pupil);
+        let counted = Counted::of(&in_order(&evidence_of(&own)), met.clone());
+        let mut known = WorkedOut::of(&index);
+        let (scale, model) = known.of_pupil(&own, &group, met, paper, priors)?;
+        let group_pupils = known.people.likelihoods().len();
+        let (own, group) = (in_order(&evidence_of(&own)), evidence_of(&group));
         let mut timed = own
             .iter()
             .rev()
             .filter(|one| one.timing.trust != Trust::NoTimes);
         Some(Self {
             pupil: pupil.clone(),
-            counted: Counted::of(&own, practised.met_by(pupil)),
+            counted,
             familiarity: Familiarity::among(&Questions::of_paper(paper), model.met()),
             group_sittings: group.len(),
-            group_pupils: people.len(),
+            group_pupils,
             extra_percent: timed
                 .next()
                 .map_or(Mark::ZERO, |one| one.timing.extra_percent),
             times: Times::new(paper, &own, &group),
-            weights: weights(&model, people.len()),
+            weights: weights(&model, group_pupils),
             scale,
             model,
         })
@@ -133,7 +134,7 @@ impl Estimates {
 
     /// Whether there is enough to say anything of the next mark.
     pub const fn are_enough(&self) -> bool {
-        self.counted.fresh >= FEWEST_SITTINGS && self.counted.worked > 0
+        self.counted.are_enough()
     }
 
     /// Whether so few answers were worked out that this has to be said before everything else.
@@ -142,7 +143,62 @@ impl Estimates {
     }
 }
 
+/// What was worked out of a group for one pupil, kept for what is worked out next for the same one.
+pub(super) struct WorkedOut<'i, 'a> {
+    index: &'i ItemIndex<'a>,
+    latest: LatestCalibrations,
+    people: People<'a>,
+}
+
+impl<'i, 'a> WorkedOut<'i, 'a> {
+    /// Nothing yet.
+    pub(super) fn of(index: &'i ItemIndex<'a>) -> Self {
+        Self {
+            index,
+            latest: LatestCalibrations::default(),
+            people: People::default(),
+        }
+    }
+
+    /// The questions on one scale and the pupil on it, from the pupil's own sittings and the others'.
+    pub(super) fn of_pupil(
+        &mut self,
+        own: &[&Indexed<'a>],
+        group: &[&Indexed<'a>],
+        met: MetSoFar<'_>,
+        paper: &Paper,
+        priors: &Priors,
+    ) -> Option<(DifficultyScale, PupilModel)> {
+        let mut in_order = own.to_vec();
+        in_order.sort_by(|one, other| {
+            let [one, other] =
+                [one, other].map(|one| (one.evidence.started, &one.evidence.sitting));
+            one.cmp(&other)
+        });
+        let scale = DifficultyScale::new(self.index, &in_order, group, paper, &mut self.latest);
+        self.people.take_in(group, &scale, priors);
+        let people = self.people.likelihoods();
+        let level = fit_prior(people, priors.level, prior_means::PUPILS_STRENGTH);
+        let priors = Priors {
+            level,
+            ..priors.clone()
+        };
+        let model = PupilModel::new(&evidence_of(&in_order), met, &scale, &priors)?;
+        Some((scale, model))
+    }
+}
+
+/// What these sittings say.
+pub(super) fn evidence_of<'a>(those: &[&Indexed<'a>]) -> Vec<&'a Evidence> {
+    those.iter().map(|one| one.evidence).collect()
+}
+
 impl Counted {
+    /// Whether there is enough to say anything of the next mark.
+    pub const fn are_enough(&self) -> bool {
+        self.fresh >= FEWEST_SITTINGS && self.worked > 0
+    }
+
     /// The plain average of the marks in time, on a paper of this most.
     pub fn average_of(&self, max: Mark) -> Option<f64> {
         let own = self.marks.iter().filter(|(_, most)| *most > Mark::ZERO);
@@ -153,7 +209,7 @@ impl Counted {
     }
 
     /// Of a pupil's sittings, in order of time.
-    fn of(own: &[&Evidence], mut met: MetSoFar<'_>) -> Self {
+    pub(super) fn of(own: &[&Evidence], mut met: MetSoFar<'_>) -> Self {
         let mut counted = Self {
             marked: own.len(),
             ..Self::default()
@@ -177,39 +233,6 @@ impl Counted {
         }
         counted
     }
-}
-
-/// How likely each other pupil's sittings are, by level.
-fn likelihoods(group: &[&Evidence], scale: &DifficultyScale, priors: &Priors) -> Vec<Likelihood> {
-    let mut people = BTreeMap::<&Alias, Likelihood>::new();
-    for one in group {
-        let tries: Vec<Try> = one
-            .answers
-            .iter()
-            .zip(responses(one))
-            .filter(|(_, became)| became.is_reached())
-            .map(|(seen, became)| Try {
-                difficulty: scale
-                    .measured(&one.paper, seen.number)
-                    .unwrap_or_else(|| priors.difficulty.at(seen.place)),
-                success: became == Response::Right,
-            })
-            .collect();
-        if tries.is_empty() {
-            continue;
-        }
-        let paper = if scale.holds(&one.paper) {
-            0.0
-        } else {
-            priors.paper
-        };
-        let likely = Likelihood::of(&tries, priors.day().hypot(paper));
-        let both = people
-            .get(&one.pupil)
-            .map_or_else(|| likely.clone(), |known| known.and(&likely));
-        people.insert(&one.pupil, both);
-    }
-    people.into_values().collect()
 }
 
 /// What the variance has shrunk by is what the pupil's own answers say.

@@ -139,6 +139,15 @@ impl MetInPractice {
         }
     }
 
+    /// Only what a pupil opened.
+    #[must_use]
+    pub fn only_of(&self, pupil: &Alias) -> Self {
+        let own = self.tries.iter().filter(|(own, ..)| own.is_same(pupil));
+        Self {
+            tries: own.cloned().collect(),
+        }
+    }
+
     /// Only what was opened before a moment.
     #[must_use]
     pub fn before(&self, moment: DateTime<FixedOffset>) -> Self {

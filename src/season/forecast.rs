@@ -9,8 +9,9 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::estimate::Estimates;
+use super::estimate::scale::DifficultyScale;
 use super::mark_range::middle;
-use super::model::{Filling, PaperAhead};
+use super::model::{Filling, PaperAhead, PupilModel};
 use crate::domain::mark::Mark;
 use crate::domain::paper::Paper;
 use crate::domain::rule::{QuestionNo, Section};
@@ -75,8 +76,8 @@ impl Forecast {
     }
 
     /// The same with the questions met before taken as easier, however many they are.
-    pub fn with_met(paper: &Paper, estimates: &Estimates) -> Option<Self> {
-        let met = estimates.model.before(paper, &estimates.scale, false)?;
+    pub fn with_met(paper: &Paper, model: &PupilModel, scale: &DifficultyScale) -> Option<Self> {
+        let met = model.before(paper, scale, false)?;
         Self::with_sure(paper, &met, None)
     }
 

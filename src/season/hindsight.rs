@@ -5,9 +5,11 @@
 //! forecast with the questions met taken as easier, since they were.
 
 pub(super) mod held;
+mod look_back;
 mod track_record;
 
 pub use held::{ExpectedToHold, FEWEST_JUDGED, RangesHeld, Widening};
+pub use look_back::LookBack;
 pub use track_record::{ChanceBand, RECENT, TrackRecord};
 
 use std::collections::BTreeMap;
@@ -16,10 +18,6 @@ use std::sync::Arc;
 use chrono::{DateTime, Datelike, FixedOffset};
 use serde::Serialize;
 
-use super::estimate::Estimates;
-use super::familiarity::MetInPractice;
-use super::forecast::Forecast;
-use crate::analysis::evidence::Evidence;
 use crate::domain::header::Alias;
 use crate::domain::mark::Mark;
 use crate::domain::paper::{Paper, PaperId};
@@ -87,72 +85,10 @@ pub struct JudgedSitting {
 }
 
 impl JudgedSitting {
-    /// Looks back at one of the sittings.
-    pub fn of(
-        one: &Evidence,
-        all: &[Evidence],
-        practised: &MetInPractice,
-        papers: &Papers,
-    ) -> Self {
-        let is_before = |other: &&Evidence| {
-            if other.pupil == one.pupil {
-                other.started < one.started
-            } else {
-                other.started.date_naive() < one.started.date_naive()
-            }
-        };
-        let before: Vec<Evidence> = all.iter().filter(is_before).cloned().collect();
-        let own = before.iter().filter(|own| own.pupil == one.pupil);
-        Self {
-            sitting: one.sitting.clone(),
-            pupil: one.pupil.clone(),
-            paper: one.paper.id().to_owned(),
-            started: one.started,
-            before: own.filter(|own| own.is_whole()).count(),
-            mark: one.totals.in_time,
-            max: one.totals.max,
-            said: said(one, &before, &practised.before(one.started), papers),
-        }
-    }
-
     /// The season that it belongs to, by the year in which that begins: from September to August, as schools in England
     /// count (common practice, no source).
     pub fn season(&self) -> i32 {
         let day = self.started.date_naive();
         day.year() - i32::from(day.month() < 9)
     }
-}
-
-/// What would have been said of a sitting on the strength of those before it.
-fn said(
-    one: &Evidence,
-    before: &[Evidence],
-    practised: &MetInPractice,
-    papers: &Papers,
-) -> Result<PastForecast, NotForecast> {
-    if !one.is_whole() {
-        return Err(NotForecast::NotWhole);
-    }
-    let paper = papers.get(&one.paper).ok_or(NotForecast::NoPaper)?;
-    let estimates = Estimates::new(&one.pupil, paper, before, practised);
-    let estimates = estimates.ok_or(NotForecast::TooFine)?;
-    if !estimates.are_enough() {
-        return Err(NotForecast::TooFew);
-    }
-    let told = Forecast::with_met(paper, &estimates).ok_or(NotForecast::TooFine)?;
-    let range = told.range().ok_or(NotForecast::TooFine)?;
-    let awards = paper.outline.awards.iter().filter_map(|award| {
-        let own = told.awards.iter().find(|own| own.name == award.name)?;
-        Some(PastChance {
-            name: own.name.clone(),
-            chance: own.chance,
-            reached: one.totals.in_time >= award.boundary,
-        })
-    });
-    Ok(PastForecast {
-        expected: told.expected(),
-        range,
-        inside: (range.0..=range.1).contains(&one.totals.in_time),
-        awards: awards.collect(),
-    })
 }

@@ -74,46 +74,98 @@ pub fn kernel(sd: f64) -> Kernel {
     Kernel::new(grid().count(), STEP, sd)
 }
 
+/// How likely one try is at a value, whose odds of failure at difficulty 0 are `odds`.
+#[derive(Clone, Copy)]
+struct TryOdds {
+    factors: [f64; 3],
+    success: bool,
+}
+
+impl TryOdds {
+    fn of(one: Try, back: f64) -> Self {
+        let Difficulty { mean, sd } = one.difficulty;
+        Self {
+            factors: THREE.map(|(deviate, _)| (back + mean + sd * deviate).exp()),
+            success: one.success,
+        }
+    }
+
+    #[inline]
+    fn likely(self, odds: f64) -> f64 {
+        let [a, b, c] = self.factors.map(|factor| factor * odds);
+        let [(_, wa), (_, wb), (_, wc)] = THREE;
+        let (one_a, one_b, one_c) = (1.0 + a, 1.0 + b, 1.0 + c);
+        let (bc, ac, ab) = (one_b * one_c, one_a * one_c, one_a * one_b);
+        let sum = if self.success {
+            wa * bc + wb * ac + wc * ab
+        } else {
+            wa * a * bc + wb * b * ac + wc * c * ab
+        };
+        sum / (one_a * bc)
+    }
+}
+
+/// The odds of failure at difficulty 0 of each value of the grid.
+fn odds() -> Vec<f64> {
+    grid().map(|value| (-value).exp()).collect()
+}
+
 /// The logarithm of how likely tries are at each value of the grid less `back`, exact but for rounding.
 ///
 /// An odds of each value is worked out once, so that a try costs one division a value.
 pub fn log_likelihood(tries: &[Try], back: f64) -> Vec<f64> {
-    let odds: Vec<f64> = grid().map(|value| (-value).exp()).collect();
+    let odds = odds();
     let mut logs = vec![0.0; odds.len()];
     let mut product = vec![1.0; odds.len()];
     for few in tries.chunks(TRIES_A_LOGARITHM) {
         for one in few {
-            let Difficulty { mean, sd } = one.difficulty;
-            let factors = THREE.map(|(deviate, _)| (back + mean + sd * deviate).exp());
-            let [a, b, c] = factors;
-            let [(_, wa), (_, wb), (_, wc)] = THREE;
+            let one = TryOdds::of(*one, back);
             for (product, odds) in product.iter_mut().zip(&odds) {
-                let (a, b, c) = (a * odds, b * odds, c * odds);
-                let (one_a, one_b, one_c) = (1.0 + a, 1.0 + b, 1.0 + c);
-                let (bc, ac, ab) = (one_b * one_c, one_a * one_c, one_a * one_b);
-                let sum = if one.success {
-                    wa * bc + wb * ac + wc * ab
-                } else {
-                    wa * a * bc + wb * b * ac + wc * c * ab
-                };
-                *product *= sum / (one_a * bc);
+                *product *= one.likely(*odds);
             }
         }
-        for (log, product) in logs.iter_mut().zip(&mut product) {
-            *log += product.ln();
-            *product = 1.0;
-        }
+        add_logarithms(&mut logs, &mut product);
     }
     logs
 }
 
+/// Adds the logarithms of products, which begin anew.
+fn add_logarithms(logs: &mut [f64], product: &mut [f64]) {
+    for (log, product) in logs.iter_mut().zip(product) {
+        *log += product.ln();
+        *product = 1.0;
+    }
+}
+
+/// How likely a try is at each value of the grid: worked out once for all who tried the same.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TryChances(Vec<f64>);
+
+impl TryChances {
+    /// Of one try.
+    pub fn of(one: Try) -> Self {
+        let own = TryOdds::of(one, 0.0);
+        Self(odds().into_iter().map(|odds| own.likely(odds)).collect())
+    }
+}
+
 impl Likelihood {
-    /// The likelihood of one sitting's tries, whose own value lies about the person's with `day_sd`.
-    pub fn of(tries: &[Try], day_sd: f64) -> Self {
-        let logs = log_likelihood(tries, 0.0);
+    /// The likelihood of one sitting's tries, whose own value lies about the person's as `day` says ([`kernel`]).
+    pub fn of(tries: &[&TryChances], day: &Kernel) -> Self {
+        let points = grid().count();
+        let mut logs = vec![0.0; points];
+        let mut product = vec![1.0; points];
+        for few in tries.chunks(TRIES_A_LOGARITHM) {
+            for one in few {
+                for (product, likely) in product.iter_mut().zip(&one.0) {
+                    *product *= likely;
+                }
+            }
+            add_logarithms(&mut logs, &mut product);
+        }
         let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let likely: Vec<f64> = logs.iter().map(|log| (log - top).exp()).collect();
-        Self(kernel(day_sd).average(&likely))
+        Self(day.average(&likely))
     }
 
     /// The likelihood of two sittings together.
@@ -151,22 +203,15 @@ impl Posterior {
         scaled(&weights.collect::<Vec<_>>()).map_or_else(|| self.clone(), Self)
     }
 
-    /// The expected value.
-    pub fn mean(&self) -> f64 {
-        grid()
-            .zip(&self.0)
-            .map(|(value, weight)| value * weight)
-            .sum()
-    }
-
-    /// The standard deviation.
-    pub fn sd(&self) -> f64 {
-        let mean = self.mean();
+    /// The expected value and the standard deviation.
+    pub fn mean_and_sd(&self) -> (f64, f64) {
+        let mean = grid().zip(&self.0).map(|(value, weight)| value * weight);
+        let mean: f64 = mean.sum();
         let square: f64 = grid()
             .zip(&self.0)
             .map(|(value, weight)| weight * (value - mean).powi(2))
             .sum();
-        square.sqrt()
+        (mean, square.sqrt())
     }
 }
 
@@ -174,7 +219,12 @@ impl Posterior {
 /// `strength` people more.
 ///
 /// Marginal maximum likelihood by EM (Bock & Aitkin 1981, *Psychometrika* 46, 443-459, from memory).
-pub fn fit_prior(people: &[Likelihood], prior: (f64, f64), strength: f64) -> (f64, f64) {
+pub fn fit_prior<'a>(
+    people: impl IntoIterator<Item = &'a Likelihood>,
+    prior: (f64, f64),
+    strength: f64,
+) -> (f64, f64) {
+    let people: Vec<&Likelihood> = people.into_iter().collect();
     let (mut mean, mut sd) = prior;
     for _ in 0..40 {
         let Some(normal) = Posterior::normal(mean, sd) else {
@@ -182,8 +232,7 @@ pub fn fit_prior(people: &[Likelihood], prior: (f64, f64), strength: f64) -> (f6
         };
         let found: Vec<(f64, f64)> = people
             .iter()
-            .map(|one| normal.after(one))
-            .map(|own| (own.mean(), own.sd()))
+            .map(|one| normal.after(one).mean_and_sd())
             .collect();
         let count = strength + super::real(people.len());
         let sum: f64 = found.iter().map(|(own, _)| own).sum();
@@ -212,19 +261,21 @@ mod tests {
             .collect()
     }
 
+    fn likelihood(tries: &[Try], day: f64) -> Likelihood {
+        let chances: Vec<_> = tries.iter().map(|one| TryChances::of(*one)).collect();
+        Likelihood::of(&chances.iter().collect::<Vec<_>>(), &kernel(day))
+    }
+
     /// The same prior and answers on the finer grid of [`rasch::bayes`].
     #[test]
     fn known_difficulties_and_no_days_give_the_posterior_of_the_rasch_measure() {
         let found = Posterior::normal(0.3, 1.2)
             .unwrap()
-            .after(&Likelihood::of(&tries(7, 3, EVEN), 0.0));
+            .after(&likelihood(&tries(7, 3, EVEN), 0.0));
         let expected = rasch::bayes(&[0.0; 10], 7, 0.3, 1.2).unwrap();
-        assert!(
-            (found.mean() - expected.value).abs() < 1e-3,
-            "{}",
-            found.mean()
-        );
-        assert!((found.sd() - expected.error).abs() < 1e-3);
+        let (mean, sd) = found.mean_and_sd();
+        assert!((mean - expected.value).abs() < 1e-3, "{mean}");
+        assert!((sd - expected.error).abs() < 1e-3);
     }
 
     #[test]
@@ -239,10 +290,11 @@ mod tests {
                     sd: difficulty_sd,
                 },
             );
-            prior.after(&Likelihood::of(&tries, day)).sd()
+            prior.after(&likelihood(&tries, day)).mean_and_sd().1
         };
         assert!(sd(0.0, 0.0) < sd(0.8, 0.0) && sd(0.0, 0.0) < sd(0.0, 0.5));
-        assert!((prior.after(&Likelihood::of(&[], 0.3)).sd() - prior.sd()).abs() < 1e-6);
+        let nothing = prior.after(&likelihood(&[], 0.3));
+        assert!((nothing.mean_and_sd().1 - prior.mean_and_sd().1).abs() < 1e-6);
     }
 
     /// Each try by the formula of the chance.
@@ -280,7 +332,7 @@ mod tests {
     /// Sixty people in two halves at -1 and 1 with many answers: mean 0, SD near 1.
     #[test]
     fn a_groups_middle_and_spread_are_found_and_few_people_stay_near_the_prior() {
-        let person = |right| Likelihood::of(&tries(right, 200 - right, EVEN), 0.0);
+        let person = |right| likelihood(&tries(right, 200 - right, EVEN), 0.0);
         let people: Vec<_> = (0..60)
             .map(|place| person(if place % 2 == 0 { 54 } else { 146 }))
             .collect();

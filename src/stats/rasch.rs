@@ -15,7 +15,7 @@
 //! - `complete_rows` counts answers quickly where everybody was given every question.
 
 pub use answers::Answers;
-pub use calibrate::{Calibration, ItemMeasure, calibrate};
+pub use calibrate::{Calibration, Difficulties, ItemMeasure, Placed, calibrate, difficulties};
 pub use complete_rows::CompleteRows;
 pub use measure::{Measure, bayes, expected_right, most_likely, warm};
 pub use shortage::{Shortage, Unmeasured};

@@ -5,8 +5,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 use std::thread;
 
-/// How many things a thread takes at once, so that threads seldom wait for each other.
+/// How many things a thread takes at once at the most, so that threads seldom wait for each other.
 const AT_ONCE: usize = 8;
+/// How often each thread takes some at the least, so that none has much to do when the others are done.
+const TURNS: usize = 4;
 
 /// What comes of some things, each with its place.
 type Pieces<Done> = Vec<(usize, Done)>;
@@ -39,15 +41,16 @@ pub fn each<Thing: Sync, Done: Send, Gone>(
     work: impl Fn(&Thing) -> Done + Sync,
     mut take: impl FnMut(Pieces<Done>) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
+    let cores = thread::available_parallelism().map_or(1, usize::from);
+    let at_once = (things.len() / (cores * TURNS)).clamp(1, AT_ONCE);
     let next = AtomicUsize::new(0);
     let some = || -> Option<Pieces<Done>> {
-        let from = next.fetch_add(AT_ONCE, Ordering::Relaxed);
-        let own = things.iter().enumerate().skip(from).take(AT_ONCE);
+        let from = next.fetch_add(at_once, Ordering::Relaxed);
+        let own = things.iter().enumerate().skip(from).take(at_once);
         let done: Pieces<Done> = own.map(|(place, thing)| (place, work(thing))).collect();
         (!done.is_empty()).then_some(done)
     };
-    let cores = thread::available_parallelism().map_or(1, usize::from);
-    let threads = cores.min(things.len().div_ceil(AT_ONCE));
+    let threads = cores.min(things.len().div_ceil(at_once));
     if threads < 2 {
         while let Some(done) = some() {
             take(done)?;

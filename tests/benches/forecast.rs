@@ -26,7 +26,7 @@ use pacebell::domain::standing::Use;
 use pacebell::season::estimate::Estimates;
 use pacebell::season::familiarity::MetInPractice;
 use pacebell::season::forecast::Forecast;
-use pacebell::season::hindsight::{JudgedSitting, Papers, TrackRecord};
+use pacebell::season::hindsight::{LookBack, Papers, TrackRecord};
 use pacebell::season::plan::{Goal, Plan};
 use pacebell::storage::catalogue::Catalogue;
 use pacebell::storage::files;
@@ -120,11 +120,10 @@ fn compare_group(criterion: &mut Criterion) {
     assert!(TrackRecord::may_widen(&evidence));
     let paper = sample("saltmarsh-old.paper.ron");
     let pupil = &evidence[0].pupil;
+    let practised = MetInPractice::default();
     let look = || {
-        let all = evidence.iter();
-        TrackRecord::new(
-            all.map(|one| JudgedSitting::of(one, &evidence, &MetInPractice::default(), &papers)),
-        )
+        let look = LookBack::over(&evidence, &practised, &papers);
+        TrackRecord::new(look.at(&evidence.iter().collect::<Vec<_>>()))
     };
     let mut group = criterion.benchmark_group("twelve pupils");
     group.sample_size(10);

@@ -11,7 +11,7 @@ use pacebell::domain::thresholds::Thresholds;
 use pacebell::invented::papers::Sample;
 use pacebell::invented::{MOST_SITTINGS, Made, SittingWanted, season};
 use pacebell::season::familiarity::MetInPractice;
-use pacebell::season::hindsight::{JudgedSitting, Papers};
+use pacebell::season::hindsight::{LookBack, Papers};
 use pacebell::storage::files;
 
 use crate::cells::{RULES, rules};
@@ -60,6 +60,8 @@ struct HeldOut {
 
 fn held_out(seed: u64, pupils: usize) -> Vec<HeldOut> {
     let (all, papers) = evidence(seed, pupils);
+    let practised = MetInPractice::default();
+    let look = LookBack::over(&all, &practised, &papers);
     let mut found = Vec::new();
     for last in &all {
         let own = all
@@ -70,10 +72,8 @@ fn held_out(seed: u64, pupils: usize) -> Vec<HeldOut> {
         if own.last().is_none_or(|own| own.sitting != last.sitting) {
             continue;
         }
-        let Ok(said) = JudgedSitting::of(last, &all, &MetInPractice::default(), &papers).said
-        else {
-            continue;
-        };
+        let judged = look.at(&[last]).pop().unwrap();
+        let Ok(said) = judged.said else { continue };
         let share = |mark: Mark| mark.to_f64() / last.totals.max.to_f64();
         let before = own.iter().rev().skip(1).rev();
         let before: Vec<f64> = before.map(|own| share(own.totals.in_time)).collect();

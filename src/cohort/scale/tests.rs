@@ -1,7 +1,5 @@
 //! What makes a question the same, and a pupil's questions in parts.
 
-use std::collections::BTreeMap;
-
 use super::*;
 use crate::domain::paper::Question;
 
@@ -34,9 +32,8 @@ fn a_question_is_told_by_its_words_figure_and_options() {
 
 #[test]
 fn parts_are_small_and_share_a_paper_with_the_next() {
-    let paper = |first: u32, count: u32| -> BTreeMap<ItemId, bool> {
-        let items = (first..first + count).map(|n| (ItemId::Text(format!("{n:03}")), true));
-        items.collect()
+    let paper = |first: usize, count: usize| -> Vec<(usize, bool)> {
+        (first..first + count).map(|item| (item, true)).collect()
     };
     let own: rows::Own = (0..5).map(|n| paper(n * 30, 30)).collect();
     let parts = rows::parts(&own);

@@ -1,5 +1,7 @@
 //! Estimates drawn from little and from much.
 
+use std::collections::BTreeMap;
+
 use crate::cohort::prior_means;
 use chrono::DateTime;
 

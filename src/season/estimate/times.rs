@@ -3,6 +3,8 @@
 //! Times are compared as logarithms of their ratio to the default at their place, so that one pace serves short
 //! questions and long ones (lognormal response times, van der Linden 2006, *JEBS* 31, 181-204, from memory).
 
+use std::collections::BTreeMap;
+
 use super::weights::ShrinkageWeights;
 use crate::analysis::evidence::{Evidence, place};
 use crate::cohort::prior_means;
@@ -61,12 +63,12 @@ impl Times {
                 .flat_map(|one| ratios(one, &target, share))
                 .collect()
         };
-        let group = Layers::new(ratios(group));
+        let mut group = Layers::new(ratios(group));
         let own_ratios = ratios(own).into_iter().map(|ratio| Ratio {
             log: ratio.log - group.at(ratio.place, ratio.number).0,
             ..ratio
         });
-        let own = Layers::new(own_ratios.collect());
+        let mut own = Layers::new(own_ratios.collect());
         let variance = own.variance();
         let questions = outline.numbers().map(|number| {
             let place = place(number, outline.questions);
@@ -120,16 +122,32 @@ fn middle() -> f64 {
 struct Layers {
     ratios: Vec<Ratio>,
     overall: f64,
+    /// What was worked out already, by place (the bits of it) and question: many sittings ask at the same places.
+    known: BTreeMap<(u64, Option<QuestionNo>), (f64, f64)>,
 }
 
 impl Layers {
     fn new(ratios: Vec<Ratio>) -> Self {
         let overall = drawn(ratios.iter().map(|ratio| ratio.log), OVERALL).0;
-        Self { ratios, overall }
+        Self {
+            ratios,
+            overall,
+            known: BTreeMap::new(),
+        }
     }
 
     /// The ratio to expect at a place, and the weight that it has.
-    fn at(&self, place: f64, number: Option<QuestionNo>) -> (f64, f64) {
+    fn at(&mut self, place: f64, number: Option<QuestionNo>) -> (f64, f64) {
+        let key = (place.to_bits(), number);
+        if let Some(known) = self.known.get(&key) {
+            return *known;
+        }
+        let found = self.worked_out(place, number);
+        self.known.insert(key, found);
+        found
+    }
+
+    fn worked_out(&self, place: f64, number: Option<QuestionNo>) -> (f64, f64) {
         let all = weight(self.ratios.len(), OVERALL);
         let near = self
             .ratios
@@ -149,11 +167,11 @@ impl Layers {
     }
 
     /// The variance of a single time about what is expected, drawn to the default's.
-    fn variance(&self) -> f64 {
-        let gaps = self
-            .ratios
-            .iter()
-            .map(|ratio| (ratio.log - self.at(ratio.place, None).0).powi(2));
+    fn variance(&mut self) -> f64 {
+        let logs: Vec<_> = self.ratios.iter().map(|own| (own.log, own.place)).collect();
+        let gaps = logs
+            .into_iter()
+            .map(|(log, place)| (log - self.at(place, None).0).powi(2));
         let default = prior_means::TIME_SPREAD.powi(2);
         default + drawn(gaps.map(|square| square - default), OVERALL).0
     }

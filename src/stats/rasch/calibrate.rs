@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use super::answers::{Answers, Cell};
 use super::chance;
-use super::likelihood::ConditionalLikelihood;
+use super::likelihood::{ConditionalLikelihood, Point};
 use super::linked::{Linking, linking};
 use super::matrix::{Matrix, add, product};
 use super::measure::most_likely;
@@ -25,12 +25,28 @@ pub struct Calibration {
     pub people: usize,
     /// The natural logarithm of the conditional likelihood at the difficulties found.
     pub log_likelihood: f64,
+}
+
+/// The difficulties alone, without a word about how well the answers fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difficulties {
+    /// Each question's, or why it has none, in the questions' order.
+    pub items: Vec<Result<Placed, Unmeasured>>,
     /// Which questions are measured, and how their difficulties vary together.
     measured: Vec<usize>,
     covariance: Matrix,
 }
 
-impl Calibration {
+/// Where a question lies on the scale.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Placed {
+    /// The difficulty in logits; those of all measured questions add to zero.
+    pub difficulty: f64,
+    /// Its standard error under that constraint.
+    pub error: f64,
+}
+
+impl Difficulties {
     /// The standard error of the distance between the mean difficulties of two sets of questions, by place: how
     /// well two papers are linked. 0 for the same set; `None` where one has no measured question.
     pub fn distance_error(&self, one: &[usize], other: &[usize]) -> Option<f64> {
@@ -72,65 +88,115 @@ pub struct ItemMeasure {
 ///
 /// Questions that everybody or nobody had right are set aside, with the reason, before the rest is measured.
 pub fn calibrate(answers: &Answers) -> Result<Calibration, Shortage> {
-    let mut cells = answers.cells();
-    if let Some(found) = cells
-        .iter()
-        .map(|cell| cell.items.len())
-        .max()
-        .filter(|n| *n > MOST_ITEMS)
-    {
-        return Err(Shortage::TooMany { found });
-    }
-    let mut items: Vec<Result<ItemMeasure, Unmeasured>> =
-        vec![Err(Unmeasured::NoAnswers); answers.items()];
-    if !cells.iter().any(Cell::tells) {
-        return Err(Shortage::NobodyBetween);
-    }
-    let mut kept: Vec<usize> = (0..answers.items()).collect();
-    while let Some((item, why)) = extreme(&cells, &kept) {
+    let found = Climbed::of(answers)?;
+    let fits = fits(&found.cells, &found.kept, &found.top.difficulties);
+    let mut items: Vec<Result<ItemMeasure, Unmeasured>> = found.set_aside();
+    for ((item, placed), fit) in found.placed().zip(fits) {
         if let Some(slot) = items.get_mut(item) {
-            *slot = Err(why);
-        }
-        kept.retain(|own| *own != item);
-        cells = cells.into_iter().map(|cell| cell.without(item)).collect();
-    }
-    cells.retain(Cell::tells);
-    if cells.is_empty() {
-        return Err(Shortage::NobodyLeft);
-    }
-    match linking(answers.ahead(), &kept) {
-        Linking::Whole => {}
-        Linking::OneWay => return Err(Shortage::OneWay),
-        Linking::Apart => return Err(Shortage::Apart),
-    }
-    let likelihood = ConditionalLikelihood::new(&cells, &kept);
-    let (top, covariance) = likelihood.climb().ok_or(Shortage::Unsettled)?;
-    let own = covariance.iter().enumerate();
-    let variances = own.filter_map(|(place, row)| row.get(place).copied());
-    let figures =
-        top.difficulties
-            .iter()
-            .zip(variances)
-            .zip(fits(&cells, &kept, &top.difficulties));
-    for (item, ((difficulty, variance), fit)) in kept.iter().zip(figures) {
-        if let Some(slot) = items.get_mut(*item) {
             *slot = Ok(ItemMeasure {
-                difficulty: *difficulty,
-                error: variance.max(0.0).sqrt(),
+                difficulty: placed.difficulty,
+                error: placed.error,
                 infit: fit.square / fit.spread,
                 outfit: fit.plain / real(fit.people),
                 people: fit.people,
             });
         }
     }
-    let people = cells.iter().map(|cell| cell.people).sum();
     Ok(Calibration {
         items,
-        people,
-        log_likelihood: top.log_likelihood,
-        measured: kept,
-        covariance,
+        people: found.cells.iter().map(|cell| cell.people).sum(),
+        log_likelihood: found.top.log_likelihood,
     })
+}
+
+/// Estimates the difficulties and their errors, the same as [`calibrate`].
+pub fn difficulties(answers: &Answers) -> Result<Difficulties, Shortage> {
+    let found = Climbed::of(answers)?;
+    let mut items: Vec<Result<Placed, Unmeasured>> = found.set_aside();
+    for (item, placed) in found.placed() {
+        if let Some(slot) = items.get_mut(item) {
+            *slot = Ok(placed);
+        }
+    }
+    Ok(Difficulties {
+        items,
+        measured: found.kept,
+        covariance: found.covariance,
+    })
+}
+
+/// The likeliest difficulties of the questions that can be measured.
+struct Climbed {
+    /// Why a question was set aside, where it was.
+    why: Vec<Unmeasured>,
+    kept: Vec<usize>,
+    cells: Vec<Cell>,
+    top: Point,
+    covariance: Matrix,
+}
+
+impl Climbed {
+    fn of(answers: &Answers) -> Result<Self, Shortage> {
+        let mut cells = answers.cells();
+        if let Some(found) = cells
+            .iter()
+            .map(|cell| cell.items.len())
+            .max()
+            .filter(|n| *n > MOST_ITEMS)
+        {
+            return Err(Shortage::TooMany { found });
+        }
+        if !cells.iter().any(Cell::tells) {
+            return Err(Shortage::NobodyBetween);
+        }
+        let mut why = vec![Unmeasured::NoAnswers; answers.items()];
+        let mut kept: Vec<usize> = (0..answers.items()).collect();
+        while let Some((item, reason)) = extreme(&cells, &kept) {
+            if let Some(slot) = why.get_mut(item) {
+                *slot = reason;
+            }
+            kept.retain(|own| *own != item);
+            cells = cells.into_iter().map(|cell| cell.without(item)).collect();
+        }
+        cells.retain(Cell::tells);
+        if cells.is_empty() {
+            return Err(Shortage::NobodyLeft);
+        }
+        match linking(answers.ahead(), &kept) {
+            Linking::Whole => {}
+            Linking::OneWay => return Err(Shortage::OneWay),
+            Linking::Apart => return Err(Shortage::Apart),
+        }
+        let likelihood = ConditionalLikelihood::new(&cells, &kept);
+        let (top, covariance) = likelihood.climb().ok_or(Shortage::Unsettled)?;
+        Ok(Self {
+            why,
+            kept,
+            cells,
+            top,
+            covariance,
+        })
+    }
+
+    /// Every question as if it had been set aside.
+    fn set_aside<T>(&self) -> Vec<Result<T, Unmeasured>> {
+        self.why.iter().map(|why| Err(*why)).collect()
+    }
+
+    /// The questions that were not, by place.
+    fn placed(&self) -> impl Iterator<Item = (usize, Placed)> {
+        let own = self.covariance.iter().enumerate();
+        let variances = own.filter_map(|(place, row)| row.get(place).copied());
+        let figures = self.top.difficulties.iter().zip(variances);
+        let kept = self.kept.iter().zip(figures);
+        kept.map(|(item, (difficulty, variance))| {
+            let placed = Placed {
+                difficulty: *difficulty,
+                error: variance.max(0.0).sqrt(),
+            };
+            (*item, placed)
+        })
+    }
 }
 
 /// The first question that everybody or nobody among those who count had right, or that none of them had.

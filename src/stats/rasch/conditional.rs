@@ -6,7 +6,7 @@
 //! summation algorithm, which only adds what is positive and so loses no digits. Those without one question or
 //! two join the functions of what stands before, between and after them: n^3 steps for all pairs of n questions.
 
-use super::matrix::{Matrix, add, product};
+use super::matrix::{Matrix, product};
 use crate::stats::real;
 
 /// What a group of people with the same questions add to the conditional likelihood.
@@ -28,53 +28,63 @@ pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<C
         .iter()
         .map(|difficulty| (-difficulty).exp())
         .collect();
-    let first = first_of(&easiness);
-    let last = last_of(&easiness);
-    let whole = first.last()?;
+    let count = easiness.len();
+    let first = SymmetricFunctions::of(easiness.iter().copied());
+    let last = SymmetricFunctions::of(easiness.iter().rev().copied());
+    // Those of the questions from a place on.
+    let from = |place: usize| last.row(count.checked_sub(place)?);
+    let whole = first.row(count)?;
     let at = |order: usize| whole.get(order).copied();
     let mut log_symmetric = 0.0;
     for (score, count) in people {
         log_symmetric += real(*count) * at(*score)?.ln();
     }
     // By question and score: the chance that it is among the right ones.
-    let chances = |(item, value): (usize, &f64)| -> Option<Vec<f64>> {
-        let (before, after) = (first.get(item)?, last.get(item + 1)?);
-        let one = |(score, _): &(usize, usize)| {
+    let scores = people.len().max(1);
+    let mut single = Vec::with_capacity(count * scores);
+    for (item, value) in easiness.iter().enumerate() {
+        let (before, after) = (first.row(item)?, from(item + 1)?);
+        for (score, _) in people {
             let others = score.checked_sub(1);
             let others = others.map_or(0.0, |order| convolved(before, after, order));
-            Some(value * others / at(*score)?)
-        };
-        people.iter().map(one).collect()
-    };
-    let single: Option<Vec<Vec<f64>>> = easiness.iter().enumerate().map(chances).collect();
-    let single = single?;
+            single.push(value * others / at(*score)?);
+        }
+    }
     let counts: Vec<f64> = people.iter().map(|(_, count)| real(*count)).collect();
-    let expected: Vec<f64> = single.iter().map(|own| product(own, &counts)).collect();
+    let expected = single.chunks(scores).map(|own| product(own, &counts));
     // By place: what each order of the functions before it weighs, summed over people, once two questions are right.
-    let weights = |after: &Vec<f64>| -> Vec<f64> {
-        let mut weights = vec![0.0; easiness.len() + 1];
+    let mut weights = vec![0.0; count * (count + 1)];
+    for (place, weights) in weights.chunks_mut(count + 1).enumerate() {
+        let after = from(place + 1)?;
         for (score, count) in people {
             let share = real(*count) / at(*score).unwrap_or(1.0);
-            let orders = score.checked_sub(2).map(|most| (0..=most).rev());
-            for (order, value) in orders.into_iter().flatten().zip(after) {
-                add(&mut weights, order, share * value);
+            let Some(most) = score.checked_sub(2) else {
+                continue;
+            };
+            let orders = weights.iter_mut().take(most + 1).rev();
+            for (weight, value) in orders.zip(after) {
+                *weight += share * value;
             }
         }
-        weights
-    };
-    let weights: Vec<Vec<f64>> = last.iter().skip(1).map(weights).collect();
+    }
     // Above the diagonal by working it out, below it later by symmetry.
-    let mut information: Matrix = Vec::with_capacity(easiness.len());
-    for (item, value) in easiness.iter().enumerate() {
-        let own = single.get(item)?;
-        let weighted: Vec<f64> = own.iter().zip(&counts).map(|(p, n)| p * n).collect();
+    let mut information: Matrix = Vec::with_capacity(count);
+    let (mut before, mut weighted) = (Vec::with_capacity(count + 1), Vec::new());
+    for ((item, value), own) in easiness.iter().enumerate().zip(single.chunks(scores)) {
+        weighted.clear();
+        weighted.extend(own.iter().zip(&counts).map(|(p, n)| p * n));
         let spread = weighted.iter().zip(own).map(|(all, p)| all * (1.0 - p));
-        let mut row = vec![spread.sum::<f64>()];
-        let mut before = first.get(item)?.clone();
-        let later = easiness.iter().zip(&weights).zip(&single).skip(item + 1);
+        let mut row = Vec::with_capacity(count - item);
+        row.push(spread.sum::<f64>());
+        before.clear();
+        before.extend_from_slice(first.row(item)?);
+        let weights = weights.chunks(count + 1).skip(item + 1);
+        let chances = single.chunks(scores).skip(item + 1);
+        let later = easiness.iter().skip(item + 1).zip(weights).zip(chances);
         for ((other, weights), chances) in later {
             let both = value * other * product(&before, weights);
             row.push(both - product(&weighted, chances));
+            before.push(0.0);
             join(&mut before, *other);
         }
         information.push(row);
@@ -83,14 +93,13 @@ pub(super) fn terms(difficulties: &[f64], people: &[(usize, usize)]) -> Option<C
         log_symmetric.is_finite() && information.iter().flatten().all(|cell| cell.is_finite());
     valid.then_some(ConditionalTerms {
         log_symmetric,
-        expected,
+        expected: expected.collect(),
         information: mirrored(&information),
     })
 }
 
-/// Takes one more question into elementary symmetric functions of order 0 to n.
-fn join(sums: &mut Vec<f64>, value: f64) {
-    sums.push(0.0);
+/// Takes one more question into elementary symmetric functions, of which the highest is still 0.
+fn join(sums: &mut [f64], value: f64) {
     let mut lower = 0.0;
     for sum in sums {
         let own = *sum;
@@ -99,23 +108,30 @@ fn join(sums: &mut Vec<f64>, value: f64) {
     }
 }
 
-/// The functions of the first questions: of none, one, and so on up to all.
-fn first_of(easiness: &[f64]) -> Vec<Vec<f64>> {
-    let mut sums = vec![1.0];
-    let mut found = vec![sums.clone()];
-    for value in easiness {
-        join(&mut sums, *value);
-        found.push(sums.clone());
-    }
-    found
-}
+/// The elementary symmetric functions of the first questions: of none, one, and so on up to all, one after the other.
+struct SymmetricFunctions(Vec<f64>);
 
-/// The functions of the last questions: from the first one on, from the second on, and so on down to none.
-fn last_of(easiness: &[f64]) -> Vec<Vec<f64>> {
-    let backwards: Vec<f64> = easiness.iter().rev().copied().collect();
-    let mut found = first_of(&backwards);
-    found.reverse();
-    found
+impl SymmetricFunctions {
+    fn of(easiness: impl ExactSizeIterator<Item = f64>) -> Self {
+        let rows = easiness.len() + 1;
+        let mut all = Vec::with_capacity(rows * (rows + 1) / 2);
+        all.push(1.0);
+        for (known, value) in easiness.enumerate() {
+            let from = all.len() - (known + 1);
+            all.extend_from_within(from..);
+            all.push(0.0);
+            if let Some(own) = all.get_mut(from + known + 1..) {
+                join(own, value);
+            }
+        }
+        Self(all)
+    }
+
+    /// Those of so many questions, of order 0 to all of them.
+    fn row(&self, count: usize) -> Option<&[f64]> {
+        let from = count * (count + 1) / 2;
+        self.0.get(from..=from + count)
+    }
 }
 
 /// The function of one order of two sets of questions together.
@@ -147,13 +163,15 @@ mod tests {
     #[test]
     fn symmetric_functions_of_one_two_three_are_done_in_the_head() {
         let values = [1.0, 2.0, 3.0];
-        let (first, last) = (first_of(&values), last_of(&values));
-        assert_eq!(first[3], [1.0, 6.0, 11.0, 6.0]);
+        let first = SymmetricFunctions::of(values.into_iter());
+        let last = SymmetricFunctions::of(values.into_iter().rev());
+        assert_eq!(first.row(3).unwrap(), [1.0, 6.0, 11.0, 6.0]);
+        let (before, after) = (first.row(2).unwrap(), last.row(2).unwrap());
         assert_eq!(
-            (first[2].as_slice(), last[1].as_slice()),
+            (before, after),
             ([1.0, 3.0, 2.0].as_slice(), [1.0, 5.0, 6.0].as_slice())
         );
-        let joined = (0..=3).map(|order| convolved(&first[2], &last[2], order));
+        let joined = (0..=3).map(|order| convolved(before, last.row(1).unwrap(), order));
         assert_eq!(joined.collect::<Vec<_>>(), [1.0, 6.0, 11.0, 6.0]);
     }
 
