@@ -4,7 +4,7 @@
 Wine 8's console knows no escape sequences: it takes them for text, counts them, and breaks the line
 (CR LF) every COLS characters. What the program itself sends has neither CR LF nor `erase to the end of
 line`, so both are Wine's and are left out here before a small screen reads the rest.
-usage: seat.py DIR STEP... ; a step is  key:TEXT  see:TEXT  wait:SECONDS  show  kill
+usage: seat.py DIR STEP... ; a step is  key:TEXT  press:KEY=>TEXT  see:TEXT  wait:SECONDS  show  kill
 """
 import os, pty, re, sys, time, select, struct, fcntl, termios, signal
 COLS, ROWS = 80, 24
@@ -78,6 +78,13 @@ def main():
         if k=='see':
             if not pump(60,v): print('NOT SEEN: '+v); print(sc.text()); ok=False; break
         elif k=='key': os.write(fd,v.encode().decode('unicode_escape').encode('latin1')); pump(0.3)
+        elif k=='press':
+            # Wine's console loses keys: one goes again until the screen shows that it came.
+            key,_,text=v.partition('=>')
+            for _ in range(12):
+                os.write(fd,key.encode().decode('unicode_escape').encode('latin1'))
+                if pump(5,text): break
+            else: print('NOT SEEN: '+text); print(sc.text()); ok=False; break
         elif k=='wait': pump(float(v))
         elif k=='show': pump(0.3); print(sc.text()); print('='*COLS)
         elif k=='kill': os.kill(pid,signal.SIGKILL)

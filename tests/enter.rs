@@ -5,6 +5,10 @@
 mod typed;
 
 #[cfg(test)]
+#[path = "common/user.rs"]
+mod user;
+
+#[cfg(test)]
 #[path = "enter/piped.rs"]
 mod piped;
 

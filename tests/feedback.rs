@@ -25,5 +25,7 @@ mod sittings;
 mod tools;
 #[path = "feedback/trouble.rs"]
 mod trouble;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

@@ -22,6 +22,8 @@ mod sat;
 #[path = "plan/season.rs"]
 #[expect(dead_code, reason = "the plans' tests use all of it")]
 mod season;
+#[path = "common/user.rs"]
+mod user;
 #[path = "forecast/worked.rs"]
 mod worked;
 #[path = "common/written.rs"]

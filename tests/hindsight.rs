@@ -12,6 +12,8 @@ mod one_by_one;
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "common/user.rs"]
+mod user;
 #[path = "hindsight/widened.rs"]
 mod widened;
 #[path = "common/written.rs"]

@@ -9,6 +9,10 @@ mod made;
 mod page;
 
 #[cfg(test)]
+#[path = "common/paths.rs"]
+mod paths;
+
+#[cfg(test)]
 #[path = "marks/pupils.rs"]
 mod pupils;
 

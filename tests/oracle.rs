@@ -38,6 +38,8 @@ mod scripted;
 mod steps;
 #[path = "oracle/term.rs"]
 mod term;
+#[path = "common/user.rs"]
+mod user;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -17,6 +17,8 @@ mod papers;
 mod room;
 #[path = "common/sat.rs"]
 mod sat;
+#[path = "common/user.rs"]
+mod user;
 #[path = "overview/words.rs"]
 mod words;
 #[path = "common/written.rs"]

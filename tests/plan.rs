@@ -7,11 +7,15 @@ mod command;
 mod folder;
 #[path = "plan/ordered.rs"]
 mod ordered;
+#[path = "common/paths.rs"]
+mod paths;
 #[path = "plan/played.rs"]
 mod played;
 #[path = "common/sat.rs"]
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

@@ -29,5 +29,7 @@ mod through;
 mod tree;
 #[path = "common/typed.rs"]
 mod typed;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

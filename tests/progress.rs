@@ -19,5 +19,7 @@ mod simulated;
 mod topics;
 #[path = "progress/trends.rs"]
 mod trends;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

@@ -13,5 +13,7 @@ mod linked;
 mod sat;
 #[path = "plan/season.rs"]
 mod season;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

@@ -4,6 +4,8 @@
 
 #[path = "common/typed.rs"]
 mod typed;
+#[path = "common/user.rs"]
+mod user;
 
 use std::fs;
 use std::path::Path;
@@ -37,7 +39,8 @@ fn room() -> TempDir {
 /// What is heard when these lines are typed.
 fn heard(dir: &Path, env: (&str, &str), words: &[&str], lines: &[&str]) -> String {
     let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
-    let program = program.current_dir(dir).args(words).env(env.0, env.1);
+    let program = program.current_dir(dir).args(words);
+    let program = program.envs(user::at_home(dir)).env(env.0, env.1);
     let done = typed(program, &(lines.join("\n") + "\n"));
     assert!(done.status.success(), "{done:?}");
     String::from_utf8(done.stdout).unwrap()
@@ -225,12 +228,11 @@ fn a_plan_with_questions_that_the_paper_has_not_is_refused() {
 fn in_an_empty_folder_the_samples_are_offered_and_a_pupil_sits_one() {
     let dir = TempDir::new().unwrap();
     fs::create_dir(dir.path().join("sessions")).unwrap();
-    let home = ("HOME", dir.path().to_str().unwrap());
-    let said = heard(dir.path(), home, &["--plain"], &["1", "wren", "1", "1"]);
+    let said = heard(dir.path(), NONE, &["--plain"], &["1", "wren", "1", "1"]);
     assert!(said.contains("2 Write the sample papers"), "{said}");
     assert!(!dir.path().join("sample-papers").exists());
     let lines = ["1", "wren", "2", "first", "1", "start", "b", "finish", "y"];
-    let said = heard(dir.path(), home, &["--plain"], &lines);
+    let said = heard(dir.path(), NONE, &["--plain"], &lines);
     for told in [
         "Pacebell has 6 sample papers with answer keys inside.",
         "12 files written to sample-papers.",
@@ -246,7 +248,9 @@ fn in_an_empty_folder_the_samples_are_offered_and_a_pupil_sits_one() {
 fn nobody_who_cannot_answer_is_asked() {
     let dir = TempDir::new().unwrap();
     let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
-    let program = program.current_dir(dir.path()).env("HOME", dir.path());
+    let program = program
+        .current_dir(dir.path())
+        .envs(user::at_home(dir.path()));
     let done = typed(program.args(["paper", "list"]), "2\n");
     let said = String::from_utf8(done.stderr).unwrap();
     assert!(
@@ -254,7 +258,9 @@ fn nobody_who_cannot_answer_is_asked() {
         "{said}"
     );
     let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
-    let program = program.current_dir(dir.path()).env("HOME", dir.path());
+    let program = program
+        .current_dir(dir.path())
+        .envs(user::at_home(dir.path()));
     let done = typed(program.args(["aim", "saltmarsh-a", "--mark", "60"]), "");
     let said = String::from_utf8(done.stderr).unwrap();
     assert!(

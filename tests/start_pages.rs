@@ -18,7 +18,7 @@ mod typing;
 use std::path::{Path, PathBuf};
 
 use crossterm::event::KeyCode;
-use pacebell::domain::header::{Alias, Arrangements};
+use pacebell::domain::header::{Alias, Arrangements, SLEEP_IS_TOLD};
 use pacebell::domain::mark::Mark;
 use pacebell::domain::questions::QuestionList;
 use pacebell::domain::rule::QuestionNo;
@@ -91,7 +91,20 @@ fn painted(start: &Start, size: Size) -> Buffer {
     buffer
 }
 
+/// What the row on sleep says where a program cannot tell it.
+const SLEEP_UNTOLD: &str = "  (always on Windows)";
+
+/// A page as it was agreed for systems that tell sleep.
 fn drawn(start: &Start, size: Size) -> String {
+    let text = drawn_here(start, size);
+    if SLEEP_IS_TOLD {
+        text
+    } else {
+        text.replace(SLEEP_UNTOLD, "")
+    }
+}
+
+fn drawn_here(start: &Start, size: Size) -> String {
     let buffer = painted(start, size);
     let columns = usize::from(size.width).max(1);
     let line = |cells: &[Cell]| {
@@ -212,6 +225,14 @@ fn every_key_that_works_is_named_and_no_other_works() {
 }
 
 #[test]
+fn the_row_on_sleep_says_where_it_always_counts() {
+    let (start, _) = play_at(offer(), "heron<enter><enter>", USUAL);
+    let page = drawn_here(&start, USUAL);
+    assert!(page.contains("Time asleep counts < yes >"), "{page}");
+    assert_eq!(page.contains(SLEEP_UNTOLD), cfg!(windows), "{page}");
+}
+
+#[test]
 fn four_steps_lead_to_a_sitting() {
     let seating = |minutes, arrangements| {
         Some(Choice::Sit(Box::new(Seating {
@@ -236,7 +257,7 @@ fn four_steps_lead_to_a_sitting() {
             Arrangements {
                 extra_percent: Mark::whole(25),
                 rest_breaks: true,
-                sleep_counts: false,
+                sleep_counts: !SLEEP_IS_TOLD,
                 away_counts: true,
                 remind_before: Elapsed::minutes(2),
                 only: QuestionList::range(QuestionNo(1), QuestionNo(15)),

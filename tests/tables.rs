@@ -24,7 +24,7 @@ fn run(files: &OldFiles, words: &str, env: &[(&str, &str)]) -> (Option<i32>, Str
         .args(&words)
         .current_dir(files.path())
         .env_clear()
-        .env("HOME", files.path())
+        .envs(old::user::at_home(files.path()))
         .envs(env.iter().copied())
         .output()
         .unwrap();

@@ -15,6 +15,8 @@ mod sheet;
 mod told;
 #[path = "common/typed.rs"]
 mod typed;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;
 

@@ -5,6 +5,8 @@
 mod tree;
 #[path = "common/typed.rs"]
 mod typed;
+#[path = "common/user.rs"]
+mod user;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -92,7 +94,10 @@ impl Term {
     fn try_run(&self, words: &str, input: &str) -> Output {
         let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
         let program = program.current_dir(self.dir.path()).args(words.split(' '));
-        typed(program.env_clear().env("HOME", self.path("user")), input)
+        typed(
+            program.env_clear().envs(user::at_home(&self.path("user"))),
+            input,
+        )
     }
 
     /// What a command that must succeed wrote.

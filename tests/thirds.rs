@@ -1,6 +1,9 @@
 //! A paper whose marks are thirds: wherever people read a mark, it is a whole number or a mixed one.
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on must stop")]
 
+#[path = "common/user.rs"]
+mod user;
+
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -13,7 +16,7 @@ fn run(folder: &Path, words: &[&str], code: i32) -> String {
         .args(words)
         .current_dir(folder)
         .env_clear()
-        .env("HOME", folder)
+        .envs(user::at_home(folder))
         .output()
         .unwrap();
     let told = [done.stdout, done.stderr].map(|bytes| String::from_utf8(bytes).unwrap());

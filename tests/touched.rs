@@ -175,6 +175,23 @@ fn a_pipe_holds_nobody_up_and_a_lock_that_is_none_is_no_other_window() {
     );
 }
 
+/// Windows removes no file that is held by who does not share that.
+#[cfg(windows)]
+#[test]
+fn a_lock_cannot_be_removed_while_its_sitting_goes_on() {
+    let hall = Hall::new();
+    let seat = hall.take();
+    let path = seat.path();
+    let lock = lock_of(&path);
+    until("a lock", || lock.exists());
+    assert!(fs::remove_file(&lock).is_err());
+    let taken = Lock::take(&path).unwrap_err();
+    assert!(matches!(taken, LockError::Taken(_)), "{taken}");
+    let (_path, lock) = killed(seat);
+    fs::remove_file(lock).unwrap();
+}
+
+#[cfg(unix)]
 #[test]
 fn a_lock_that_somebody_removed_or_replaced_is_made_anew_at_the_next_beat() {
     let hall = Hall::new();

@@ -6,6 +6,8 @@
 mod drawn;
 #[path = "common/keyboard.rs"]
 mod keyboard;
+#[path = "common/paths.rs"]
+mod paths;
 #[path = "common/tree.rs"]
 mod tree;
 #[path = "common/typed.rs"]
@@ -163,7 +165,7 @@ fn pacebell(dir: &Path, words: &[&str], input: &str) -> Output {
 }
 
 fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stdout).into_owned()
+    paths::slashed(&String::from_utf8_lossy(&output.stdout))
 }
 
 /// What is typed, line by line, for a job by its name and what it asks.

@@ -1,6 +1,9 @@
 //! Papers whose rules share no grid, in one pupil's season: every command adds their marks up or says why not.
 #![cfg(test)]
 
+#[path = "common/user.rs"]
+mod user;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -10,7 +13,7 @@ fn run(folder: &Path, words: &str) -> Output {
         .args(words.split(' '))
         .current_dir(folder)
         .env_clear()
-        .env("HOME", folder)
+        .envs(user::at_home(folder))
         .output()
         .unwrap();
     let said = String::from_utf8_lossy(&done.stderr);

@@ -24,5 +24,7 @@ mod sat;
 mod simulator;
 #[path = "worlds/small.rs"]
 mod small;
+#[path = "common/user.rs"]
+mod user;
 #[path = "common/written.rs"]
 mod written;

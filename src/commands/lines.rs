@@ -65,10 +65,19 @@ fn read_byte() -> io::Result<Option<u8>> {
     }
 }
 
-#[cfg(not(unix))]
+/// A console gives a line at a time, and only the standard library turns its letters into UTF-8. From anything else
+/// that would read ahead, past what is for another program.
+#[cfg(windows)]
 fn read_byte() -> io::Result<Option<u8>> {
-    use std::io::Read as _;
-    io::stdin().lock().bytes().next().transpose()
+    use std::fs::File;
+    use std::io::{IsTerminal as _, Read as _};
+    use std::os::windows::io::AsHandle as _;
+    let stdin = io::stdin();
+    if stdin.is_terminal() {
+        return stdin.lock().bytes().next().transpose();
+    }
+    let input = File::from(stdin.as_handle().try_clone_to_owned()?);
+    input.bytes().next().transpose()
 }
 
 /// Says some lines.

@@ -23,7 +23,7 @@ fn paper() -> Paper {
 }
 
 struct Hall {
-    folder: TempDir,
+    _folder: TempDir,
     sessions: PathBuf,
     clock: FakeClock,
 }
@@ -34,7 +34,7 @@ impl Hall {
         let folder = tempfile::tempdir().unwrap();
         Self {
             sessions: folder.path().to_owned(),
-            folder,
+            _folder: folder,
             clock: FakeClock::new(local),
         }
     }
@@ -508,9 +508,9 @@ fn a_sitting_whose_name_is_a_link_goes_on_in_the_file_itself() {
 #[test]
 fn a_folder_of_sittings_that_is_a_link_is_a_folder_like_any_other() {
     let mut hall = Hall::new();
-    let own = hall.folder.path().join("own");
+    let own = hall.sessions.join("own");
     fs::create_dir(&own).unwrap();
-    let linked = hall.folder.path().join("linked");
+    let linked = hall.sessions.join("linked");
     std::os::unix::fs::symlink(&own, &linked).unwrap();
     let root = std::mem::replace(&mut hall.sessions, linked.clone());
     let seat = hall.take(|_| {});

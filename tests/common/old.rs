@@ -1,7 +1,11 @@
 //! A folder of its own with the old files in it, and the built program run there.
 
+#[path = "paths.rs"]
+pub(crate) mod paths;
 #[path = "tree.rs"]
 mod tree;
+#[path = "user.rs"]
+pub(crate) mod user;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -17,7 +21,7 @@ pub(crate) fn home() -> PathBuf {
 /// A copy of the old files, so that nothing is written among them.
 pub(crate) struct OldFiles(TempDir);
 
-/// What the program said.
+/// What the program said; paths in its messages are parted by `/`.
 #[derive(Debug)]
 pub(crate) struct Answer {
     pub(crate) code: Option<i32>,
@@ -44,13 +48,13 @@ impl OldFiles {
             .args(&words)
             .current_dir(self.path())
             .env_clear()
-            .env("HOME", self.path())
+            .envs(user::at_home(self.path()))
             .output()
             .unwrap();
         Answer {
             code: answer.status.code(),
             out: String::from_utf8(answer.stdout).unwrap(),
-            err: String::from_utf8(answer.stderr).unwrap(),
+            err: paths::slashed(&String::from_utf8(answer.stderr).unwrap()),
         }
     }
 

@@ -276,7 +276,9 @@ fn progress_says_what_was_tried_again() {
     let files = OldFiles::copied();
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_pacebell"));
     command.args(["practise", "marten", "--plain"]);
-    command.current_dir(files.path()).env("HOME", files.path());
+    command
+        .current_dir(files.path())
+        .envs(crate::old::user::at_home(files.path()));
     let done = super::typed::typed(&mut command, "a\nb\nc\nthe sign\n\nstop\n");
     assert_eq!(done.status.code(), Some(0), "{done:?}");
     let progress = told(&files, "progress marten");

@@ -52,7 +52,7 @@ pub(super) fn run(dir: &Path, words: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_pacebell"))
         .current_dir(dir)
         .args(words.split(' '))
-        .env("HOME", dir)
+        .envs(crate::user::at_home(dir))
         .stdin(std::process::Stdio::null())
         .output()
         .unwrap()

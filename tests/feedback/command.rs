@@ -13,7 +13,7 @@ use crate::sittings;
 fn pacebell(folder: &Path, words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_pacebell"))
         .current_dir(folder)
-        .env("HOME", folder)
+        .envs(crate::user::at_home(folder))
         .arg("feedback")
         .args(words)
         .output()

@@ -13,9 +13,9 @@ use std::time::Instant;
 use pacebell::domain::event::Stamped;
 #[cfg(unix)]
 use pacebell::storage::disk::operations::{Disk, RealDisk};
-use pacebell::storage::journal::{self, Lock, Writer};
+use pacebell::storage::journal::{self, Writer};
 #[cfg(unix)]
-use pacebell::storage::journal::{JournalError, LockError};
+use pacebell::storage::journal::{JournalError, Lock, LockError};
 use tempfile::TempDir;
 
 use crate::common::{answer, header};

@@ -1,15 +1,15 @@
 //! What `doctor` finds in a folder of sittings: each thing that another command would stumble over or leave out.
 
 use std::fs;
-use std::path::Path;
 
 use crate::old::OldFiles;
+use crate::old::paths::slashed;
 use crate::room::run;
 
 fn told(files: &OldFiles) -> String {
     let answer = files.run("doctor sessions");
     assert_eq!(answer.code, Some(0), "{}", answer.err);
-    answer.out
+    slashed(&answer.out)
 }
 
 fn name_of(file: &str) -> &str {
@@ -59,7 +59,7 @@ fn a_cache_that_cannot_be_used_is_named_and_may_be_deleted() {
     fs::write(&cache, &kept[..kept.len() / 2]).unwrap();
     let said = told(&files);
     assert!(
-        said.contains(&*cache.to_string_lossy()) && said.contains("1 thing"),
+        said.contains(&slashed(&cache.to_string_lossy())) && said.contains("1 thing"),
         "{said}"
     );
     fs::remove_file(&cache).unwrap();
@@ -148,7 +148,7 @@ fn of_two_files_alike_the_one_in_its_own_place_stays() {
         let line = said.lines().find(|line| line.contains("duplicate"));
         let line = line.unwrap_or_else(|| panic!("{said}"));
         assert!(line.starts_with(copy), "{line}");
-        assert!(line.contains(Path::new(&file).to_str().unwrap()), "{line}");
+        assert!(line.contains(&file), "{line}");
         assert!(line.ends_with("Delete it."), "{line}");
     }
 }
@@ -251,8 +251,5 @@ fn a_session_that_lies_loose_in_the_folder_is_misplaced() {
         .find(|line| line.contains(name_of(&file)))
         .unwrap();
     assert!(line.contains("this sitting is marten's"), "{line}");
-    assert!(
-        line.contains("sessions/marten") || line.contains("sessions\\marten"),
-        "{line}"
-    );
+    assert!(line.contains("sessions/marten"), "{line}");
 }

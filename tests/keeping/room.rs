@@ -7,6 +7,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 
+use pacebell::storage::disk::canonical;
+
+use crate::old::paths::slashed;
 use crate::old::{Answer, OldFiles};
 
 /// A copy of the folder below, which takes a second to make.
@@ -14,7 +17,7 @@ pub(crate) fn lived_in() -> OldFiles {
     static ONCE: OnceLock<OldFiles> = OnceLock::new();
     let once = ONCE.get_or_init(made);
     let files = OldFiles::copied();
-    let root = |files: &OldFiles| fs::canonicalize(files.path()).unwrap();
+    let root = |files: &OldFiles| as_in_a_list(files.path());
     for (inside, bytes) in tree(once.path()) {
         let path = files.path().join(inside);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -23,12 +26,15 @@ pub(crate) fn lived_in() -> OldFiles {
     let pages = files.path().join("sessions/pages.ron");
     let text = fs::read_to_string(&pages).unwrap();
     let (from, to) = (root(once), root(&files));
-    fs::write(
-        pages,
-        text.replace(from.to_str().unwrap(), to.to_str().unwrap()),
-    )
-    .unwrap();
+    assert!(text.contains(&from), "{text}");
+    fs::write(pages, text.replace(&from, &to)).unwrap();
     files
+}
+
+/// A path as the list of pages has it: whole, and a backslash written twice.
+pub(crate) fn as_in_a_list(path: &Path) -> String {
+    let whole = canonical(path).unwrap();
+    whole.to_str().unwrap().replace('\\', "\\\\")
 }
 
 /// A folder with sittings, notes, plans, a torn end, a lock, practice, a drill, a register, pages and what the
@@ -122,8 +128,8 @@ pub(crate) fn run(folder: &Path, words: &str, typed: &str, env: &[(&str, &str)])
         .args(words.split(' '))
         .current_dir(folder)
         .env_clear()
-        .env("HOME", folder)
-        .env("TMPDIR", folder.join("tmp"))
+        .envs(crate::old::user::at_home(folder))
+        .envs(["TMPDIR", "TMP"].map(|name| (name, folder.join("tmp"))))
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped());
@@ -137,7 +143,7 @@ pub(crate) fn run(folder: &Path, words: &str, typed: &str, env: &[(&str, &str)])
     Answer {
         code: output.status.code(),
         out: String::from_utf8_lossy(&output.stdout).into_owned(),
-        err: String::from_utf8_lossy(&output.stderr).into_owned(),
+        err: slashed(&String::from_utf8_lossy(&output.stderr)),
     }
 }
 

@@ -13,6 +13,7 @@ use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::line::{Chain, write_event, write_header};
 use tempfile::TempDir;
 
+use crate::paths::slashed;
 use crate::sat;
 
 /// Six questions: three at 4, three at 7.
@@ -156,7 +157,7 @@ pub(crate) fn out(output: &Output) -> String {
 }
 
 pub(crate) fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
+    slashed(&String::from_utf8(output.stderr.clone()).unwrap())
 }
 
 pub(crate) fn code(output: &Output) -> Option<i32> {

@@ -14,7 +14,7 @@ pub(crate) fn run(folder: &Path, words: &[&str]) -> Output {
     let output = Command::new(env!("CARGO_BIN_EXE_pacebell"))
         .args(words)
         .current_dir(folder)
-        .env("HOME", folder)
+        .envs(crate::user::at_home(folder))
         .env_remove("XDG_DATA_HOME")
         .output()
         .unwrap();

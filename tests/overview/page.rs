@@ -145,7 +145,7 @@ fn erasing_a_pupil_makes_every_overview_again() {
     erase
         .args(["erase", &gone])
         .current_dir(dir.path())
-        .env("HOME", dir.path());
+        .envs(crate::user::at_home(dir.path()));
     let mut child = erase
         .stdin(std::process::Stdio::piped())
         .stdout(std::process::Stdio::piped())

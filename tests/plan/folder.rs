@@ -106,7 +106,7 @@ impl Folder {
         let mut command = Command::new(env!("CARGO_BIN_EXE_pacebell"));
         command
             .current_dir(self.dir.path())
-            .env("HOME", self.dir.path())
+            .envs(crate::user::at_home(self.dir.path()))
             .env("NO_COLOR", "1");
         command.args(words).output().unwrap()
     }

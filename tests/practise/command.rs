@@ -80,7 +80,7 @@ fn program(dir: &Path, words: &str) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_pacebell"));
     command
         .current_dir(dir)
-        .env("HOME", dir)
+        .envs(crate::user::at_home(dir))
         .env("PACEBELL_PLAIN", "1");
     command.args(words.split(' '));
     command

@@ -220,7 +220,7 @@ impl Room {
     pub(crate) fn typed(&self, words: &[&str], input: &str) -> Output {
         let mut program = Command::new(env!("CARGO_BIN_EXE_pacebell"));
         program.current_dir(self.path()).args(words);
-        program.env_clear().env("HOME", self.path());
+        program.env_clear().envs(crate::user::at_home(self.path()));
         typed(&mut program, input)
     }
 

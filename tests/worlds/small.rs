@@ -91,7 +91,7 @@ fn a_forecast_from_the_logs_is_that_of_the_command() {
     assert_eq!(key(&next).answers.len(), 25);
     let run = std::process::Command::new(env!("CARGO_BIN_EXE_pacebell"))
         .current_dir(dir.path())
-        .env("HOME", dir.path())
+        .envs(crate::user::at_home(dir.path()))
         .args(["forecast", "otter", "--paper", "mock-next", "--json"])
         .output()
         .unwrap();

@@ -5,6 +5,7 @@
 //! other says which folder put it down: in a copy it is none of that one's pages.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsStr;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -368,7 +369,8 @@ pub fn load(sessions: &Path) -> io::Result<Vec<WrittenPage>> {
         .lines()
         .filter_map(|line| ron::from_str::<WrittenPage>(line).ok())
         .map(|mut page| {
-            page.path = own.join(page.path);
+            // By parts, so that Windows shows it as it writes paths itself.
+            page.path = own.join(page.path).components().collect();
             // What would be made again there would be another folder's.
             page.again = page
                 .again
@@ -378,6 +380,12 @@ pub fn load(sessions: &Path) -> io::Result<Vec<WrittenPage>> {
     let by_path: BTreeMap<PathBuf, WrittenPage> =
         pages.map(|page| (page.path.clone(), page)).collect();
     Ok(by_path.into_values().collect())
+}
+
+/// A path inside the folder in the one form that every system reads: the folder may be carried to another.
+fn slashed(inside: &Path) -> PathBuf {
+    let parts: Option<Vec<_>> = inside.iter().map(OsStr::to_str).collect();
+    parts.map_or_else(|| inside.to_owned(), |parts| parts.join("/").into())
 }
 
 /// Puts the list in the place of the one that was there; an empty one needs no file.
@@ -391,7 +399,7 @@ pub(super) fn save(sessions: &Path, pages: &[WrittenPage]) -> io::Result<()> {
     for page in pages {
         let mut page = page.clone();
         if let Ok(inside) = page.path.strip_prefix(&own) {
-            page.path = inside.to_owned();
+            page.path = slashed(inside);
         }
         text += &ron::to_string(&page).map_err(io::Error::other)?;
         text.push('\n');
