@@ -48,11 +48,13 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory as _, Parser, Subcommand};
 
-use crate::clock::{Clock, SystemClock};
+use crate::clock::{Clock, SystemClock, zone_is_refused};
+use crate::storage::disk;
 use crate::storage::files::folders;
 use crate::words::rule::PRACTICE_ONLY;
+use crate::words::time::ZONE_REFUSED;
 pub use failure::Failure;
-use outlets::{Outlets, VisibleText, quietly};
+use outlets::{Outlets, VisibleText, quietly, remark};
 
 /// Timed practice for multiple-choice maths papers: sit, mark, review and plan
 #[derive(Debug, Parser)]
@@ -146,11 +148,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Result<(), Failure> {
     };
     let given = all.sessions.as_deref();
     let sessions = || folders::sessions_dir(given).map_err(Failure::could_not);
+    disk::keep_the_owners_rights();
     let clock = SystemClock;
     let today = clock.local().date_naive();
     let out_is_read = io::stdout().is_terminal();
     let mut out = VisibleText::new(io::stdout());
     let mut aside = VisibleText::new(io::stderr());
+    if zone_is_refused() {
+        remark(&mut aside, ZONE_REFUSED);
+    }
     match &all.command {
         None => start::run(given, all.plain, sessions()?),
         Some(CommandArgs::Sit(args)) => sit::run(args, sessions()?),

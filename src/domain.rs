@@ -8,6 +8,7 @@ pub mod abridged;
 pub mod character;
 pub mod drill;
 pub mod event;
+pub mod generator;
 pub mod header;
 pub mod key;
 pub mod labels;

@@ -211,9 +211,25 @@ impl Screen {
     }
 }
 
-/// The window's size. It is asked of the output itself, a page at a time: crossterm opens the terminal anew for it.
-#[cfg(unix)]
+/// The most columns and rows that are drawn. The largest screens have 7680 by 4320 pixels: 960 by 360 of the smallest
+/// letters that can be read. A terminal may say that it has 65535 by 65535, and no machine has memory for these.
+const MOST_COLUMNS: u16 = 1000;
+/// See [`MOST_COLUMNS`].
+const MOST_ROWS: u16 = 500;
+
+/// The window's size, as far as it is drawn.
 fn window_size() -> io::Result<Size> {
+    told_size().map(drawn)
+}
+
+/// How much of a window is drawn.
+fn drawn(told: Size) -> Size {
+    Size::new(told.width.min(MOST_COLUMNS), told.height.min(MOST_ROWS))
+}
+
+/// What the terminal says. It is asked of the output itself, a page at a time: crossterm opens the terminal anew for it.
+#[cfg(unix)]
+fn told_size() -> io::Result<Size> {
     let told = rustix::termios::tcgetwinsize(stdout());
     match told {
         Ok(told) if told.ws_col > 0 && told.ws_row > 0 => Ok(Size::new(told.ws_col, told.ws_row)),
@@ -222,7 +238,7 @@ fn window_size() -> io::Result<Size> {
 }
 
 #[cfg(not(unix))]
-fn window_size() -> io::Result<Size> {
+fn told_size() -> io::Result<Size> {
     crossterm::terminal::size().map(Size::from)
 }
 

@@ -11,6 +11,7 @@ use std::io::Write as _;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::time::Duration;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_pacebell");
 
@@ -483,6 +484,103 @@ fn what_is_kept_of_pupils_is_their_owners_alone() {
     assert!(looked >= 2);
     let key = fs::metadata(path.join("fresh.key.ron")).unwrap();
     assert_eq!(key.permissions().mode() & 0o777, 0o600);
+}
+
+/// A shell may keep even the owner from what is made in it.
+#[test]
+fn a_mask_that_keeps_the_owner_out_is_not_kept_to() {
+    let dir = room();
+    let path = dir.path();
+    let words = [
+        "-c",
+        "umask 0777; exec \"$0\" \"$@\"",
+        PROGRAM,
+        "enter",
+        "saltmarsh-first.paper.ron",
+        "--pupil",
+        "teal",
+        "--date",
+        "2026-11-20",
+        "--answers",
+        "abcdabcdabcd",
+        "--sessions",
+        "kept/sessions",
+    ];
+    let mut shell = Command::new("sh");
+    let shell = shell.current_dir(path).env_clear().env("HOME", path);
+    let output = shell.args(words).output().unwrap();
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    for folder in ["kept", "kept/sessions", "kept/sessions/teal"] {
+        assert_eq!(mode(&path.join(folder)), 0o700, "{folder}");
+    }
+    let mut looked = 0;
+    for entry in fs::read_dir(path.join("kept/sessions/teal")).unwrap() {
+        assert_eq!(mode(&entry.unwrap().path()), 0o600);
+        looked += 1;
+    }
+    assert!(looked > 0);
+}
+
+/// The output of a program that ends within so long; its memory has an end.
+fn ended(shell: &mut Command) -> Option<Output> {
+    let mut child = shell
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    for _ in 0..1500 {
+        if child.try_wait().unwrap().is_some() {
+            return Some(child.wait_with_output().unwrap());
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+    None
+}
+
+#[test]
+fn a_time_zone_that_is_a_device_or_a_pipe_is_neither_read_nor_waited_for() {
+    let dir = room();
+    let path = dir.path();
+    let pipe = path.join("pipe");
+    assert!(
+        Command::new("mkfifo")
+            .arg(&pipe)
+            .status()
+            .unwrap()
+            .success()
+    );
+    let pipe = pipe.to_str().unwrap();
+    let endless = "../../../../dev/zero";
+    let cases = [
+        ("/dev/zero", "Z"),
+        (":/dev/zero", "Z"),
+        (endless, "Z"),
+        (pipe, "Z"),
+        ("XYZ-5", "+05:00"),
+        ("", "Z"),
+    ];
+    for (place, (zone, offset)) in cases.into_iter().enumerate() {
+        let pupil = format!("teal{place}");
+        let mut shell = Command::new("sh");
+        let shell = shell.current_dir(path).env_clear().env("HOME", path);
+        let limited = "ulimit -v 3000000; exec \"$0\" \"$@\"";
+        let words = ["enter", "saltmarsh-first.paper.ron", "--pupil", &pupil];
+        let more = ["--answers", "abcdabcdabcd", "--sessions", "sessions"];
+        let shell = shell.args(["-c", limited, PROGRAM]).args(words).args(more);
+        let output = ended(shell.env("TZ", zone)).expect("it ends");
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(0), "{zone}: {said}");
+        let is_refused = zone.contains('/');
+        assert_eq!(said.contains("pacebell: TZ "), is_refused, "{zone}: {said}");
+        let log = sessions(&path.join("sessions").join(&pupil));
+        let (_, started) = log[0].split_once("started:\"").unwrap();
+        let (started, _) = started.split_once('"').unwrap();
+        assert!(started.ends_with(offset), "{zone}: {started}");
+    }
 }
 
 /// A link under the name that is to be written must not lead the writing elsewhere.

@@ -276,6 +276,42 @@ fn a_table_is_its_owners_alone_and_never_written_over_what_is_read() {
     assert_eq!(fs::read(files.path().join(&sitting)).unwrap(), before);
 }
 
+/// Nobody named the file beside a table, so a link there is nobody's wish.
+#[cfg(unix)]
+#[test]
+fn no_link_leads_what_describes_a_table_elsewhere() {
+    let files = OldFiles::copied();
+    let beside = files.path().join("out.csv-metadata.json");
+    let theirs = files.path().join("theirs");
+    let link = |to: &str| {
+        let _nothing_may_be_there = fs::remove_file(&beside);
+        std::os::unix::fs::symlink(to, &beside).unwrap();
+    };
+    // At first, and again once the table is known.
+    for _ in 0..2 {
+        fs::write(&theirs, "theirs").unwrap();
+        for (to, is_there) in [("theirs", true), ("nowhere", false)] {
+            link(to);
+            let (code, err) = run(&files, "progress marten --csv out.csv", &[]);
+            assert_eq!(code, Some(1), "{to}: {err}");
+            assert!(err.contains("out.csv-metadata.json"), "{err}");
+            assert_eq!(fs::read_to_string(&theirs).unwrap(), "theirs");
+            assert_eq!(files.path().join(to).exists(), is_there, "{to}");
+        }
+        link("theirs");
+        let (code, err) = run(&files, "progress marten --csv out.csv --force", &[]);
+        assert_eq!(code, Some(0), "{err}");
+        assert_eq!(fs::read_to_string(&theirs).unwrap(), "theirs");
+        assert!(fs::symlink_metadata(&beside).unwrap().is_file());
+    }
+    // A link of the table's own name that leads nowhere makes nothing there.
+    fs::remove_file(files.path().join("out.csv")).unwrap();
+    std::os::unix::fs::symlink("nowhere", files.path().join("out.csv")).unwrap();
+    let (code, _) = run(&files, "progress marten --csv out.csv", &[]);
+    assert_eq!(code, Some(1));
+    assert!(!files.path().join("nowhere").exists());
+}
+
 /// Through a pipe there is only the table.
 #[cfg(unix)]
 #[test]

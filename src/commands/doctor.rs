@@ -8,6 +8,7 @@ use super::outlets::written;
 use crate::storage::checkup::{self, Symptom};
 use crate::words::doctor as words;
 use crate::words::keeping::sheets_differ;
+use crate::words::standing::notes_unread;
 
 /// What `doctor` takes.
 #[derive(Debug, clap::Args)]
@@ -63,6 +64,7 @@ fn told(symptom: &Symptom) -> String {
         Symptom::Sheets(sheets) => sheets_differ(&sheets.files, &sheets.apart),
         Symptom::Misplaced { path, pupil, place } => words::misplaced(path, pupil, place),
         Symptom::Unusable(trouble) => trouble.to_string(),
+        Symptom::NotesUnread(trouble) => notes_unread(trouble),
         Symptom::OtherRegister(path) => words::other_register(path),
         Symptom::Temporary(path) => words::temporary(path),
         Symptom::Cache(path) => words::cache(path),

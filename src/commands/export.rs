@@ -20,8 +20,10 @@ use crate::reports::tabular::{CsvForm, DataTable};
 use crate::reports::{Report, Subject, json, table};
 use crate::storage::catalogue::Catalogue;
 use crate::storage::disk;
-use crate::storage::keeping::pages::note_export;
-use crate::storage::keeping::{export_files, finish_export, take_back_export, unfinished_export};
+use crate::storage::keeping::pages::{metadata_beside, note_export};
+use crate::storage::keeping::{
+    ExportFile, export_files, finish_export, take_back_export, unfinished_export,
+};
 use crate::words::export as words;
 use crate::words::keeping::page_not_noted;
 
@@ -68,8 +70,9 @@ pub fn run(
     let sessions = catalogue.sessions().map_err(Failure::could_not)?;
     let copies = export_files(sessions, &args.pupil, &args.dir)?;
     let said = describe(args, &catalogue, sessions, today, &copies);
-    let said = said.and_then(|said| {
-        finish_export(&args.dir)?;
+    let said = said.and_then(|mut said| {
+        let refused = finish_export(&args.dir)?;
+        said.extend(refused.map(|error| words::not_surely_on_disk(&args.dir, &error)));
         Ok(said)
     });
     if said.is_err() {
@@ -95,8 +98,8 @@ fn describe(
     let mut records = own.records;
     records.sort_by_key(|record| (record.header.started, record.header.sitting.clone()));
     let folder = unfinished_export(&args.dir);
-    let put =
-        |name: &str, bytes: &[u8]| disk::create(&folder.join(name), bytes).map_err(Failure::from);
+    let put_at = |path: &Path, bytes: &[u8]| disk::create(path, bytes).map_err(Failure::from);
+    let put = |name: &str, bytes: &[u8]| put_at(&folder.join(name), bytes);
     let logs: Vec<_> = records
         .iter()
         .map(|record| SittingLog {
@@ -105,7 +108,7 @@ fn describe(
         })
         .collect();
     let logs = json::written(&logs).map_err(Failure::could_not)?;
-    put("sittings.json", logs.as_bytes())?;
+    put(ExportFile::Sittings.name(), logs.as_bytes())?;
     let (mut reports, mut rows) = (Vec::new(), Vec::new());
     let mut without = BTreeSet::new();
     for record in &records {
@@ -126,11 +129,12 @@ fn describe(
         };
         reports.push(Report::new(subject, key, None, today).map_err(Failure::could_not)?);
     }
-    let mut tables: Vec<(&str, DataTable)> = vec![("times.csv", evidence_table(&rows))];
+    let mut tables: Vec<(&str, DataTable)> =
+        vec![(ExportFile::Times.name(), evidence_table(&rows))];
     if !reports.is_empty() {
         let marks = json::mark::json(&reports).map_err(Failure::could_not)?;
-        put("marks.json", marks.as_bytes())?;
-        tables.push(("marks.csv", table::csv::table(&reports)));
+        put(ExportFile::Marks.name(), marks.as_bytes())?;
+        tables.push((ExportFile::MarksTable.name(), table::csv::table(&reports)));
     }
     for (name, table) in &tables {
         put(
@@ -139,7 +143,7 @@ fn describe(
         )?;
         let about = table.metadata(name, CsvForm::Rfc4180);
         let about = about.map_err(Failure::could_not)?;
-        put(&format!("{name}-metadata.json"), about.as_bytes())?;
+        put_at(&metadata_beside(&folder.join(name)), about.as_bytes())?;
     }
     let files: Vec<_> = copies
         .iter()
@@ -147,7 +151,7 @@ fn describe(
         .map(|copy| copy.to_string_lossy().into_owned())
         .collect();
     put(
-        "index.html",
+        ExportFile::Fields.name(),
         fields_page(&args.pupil, &files, &tables).as_bytes(),
     )?;
     let said = words::exported(&args.pupil, records.len(), copies.len(), &args.dir);

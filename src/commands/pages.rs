@@ -112,16 +112,23 @@ impl<'a> PagePress<'a> {
     ) -> Result<(), Failure> {
         let path = page.path;
         let beside = pages::metadata_beside(path);
+        let is_file = pages::there(None, path) != PageThere::NoFile;
+        // Nobody named what describes the table, so no link leads that elsewhere.
+        if is_file && disk::is_link(&beside) && !self.force.force {
+            return Err(Failure::could_not(NoPage::NotOurs(&beside)));
+        }
         self.may_write(path)?;
-        if !pages::is_known(self.sessions, path) && pages::there(None, path) != PageThere::NoFile {
+        if !is_file {
+            self.note(page, bytes, aside);
+            return replace(path, bytes);
+        }
+        if !pages::is_known(self.sessions, path) {
             self.may_write(&beside)?;
         }
         self.note(page, bytes, aside);
-        replace(path, bytes)?;
-        if pages::there(None, path) == PageThere::NoFile {
-            return Ok(());
-        }
-        replace(&beside, metadata)
+        // A table is known again by what describes it, so that comes first.
+        disk::replace_itself(&beside, metadata).map_err(|error| not_written(&beside, error))?;
+        replace(path, bytes)
     }
 
     /// Puts down that a page is written. It is written whether or not this can be done.
@@ -160,8 +167,11 @@ pub(super) fn place(
 }
 
 fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    disk::replace(path, bytes, Rights::Owner)
-        .map_err(|error| Failure::could_not(NoPage::NotWritten { path, error }))
+    disk::replace(path, bytes, Rights::Owner).map_err(|error| not_written(path, error))
+}
+
+fn not_written(path: &Path, error: io::Error) -> Failure {
+    Failure::could_not(NoPage::NotWritten { path, error })
 }
 
 /// Puts down that a file was saved on these pupils by somebody else's rules.

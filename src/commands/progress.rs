@@ -21,6 +21,7 @@ use crate::season::step::steps;
 use crate::storage::catalogue::Catalogue;
 use crate::storage::files;
 use crate::storage::journal::practice_of;
+use crate::words::standing::notes_unread;
 use crate::words::tutor::past_keeping;
 
 /// What `progress` takes.
@@ -108,7 +109,7 @@ pub fn season(pupil: Alias, catalogue: &Catalogue, today: NaiveDate) -> Result<S
     let (mut lines, mut sittings) = (Vec::new(), Vec::new());
     for record in &own.records {
         let notes = files::notes::load(&record.path, &record.header.sitting);
-        let notes = notes.map_err(|trouble| remarks.push(trouble.to_string()));
+        let notes = notes.map_err(|trouble| remarks.push(notes_unread(trouble)));
         let studied = Studied {
             notes: notes.ok(),
             ..studied(catalogue, record, &limits)

@@ -212,7 +212,8 @@ pub(super) fn counting(
     sat: &Abridged,
     limits: &Thresholds,
 ) -> Vec<String> {
-    let unread = decided.notes_unread.as_ref().map(ToString::to_string);
+    let unread = decided.notes_unread.as_ref();
+    let unread = unread.map(standing::notes_unread);
     let ruling = decided.ruling.as_ref();
     let said = match decided.withdrawn {
         Some(Exclusion::SetAside) => ruling.map(standing::set_aside),
@@ -265,7 +266,7 @@ pub(super) fn unread_as(
 /// What is wrong with notes beside sittings, so that nobody knows what was decided there.
 pub(super) fn notes_unread(records: &[Arc<Record>]) -> impl Iterator<Item = String> + '_ {
     let unread = records.iter().filter_map(|own| own.notes_unread.as_ref());
-    unread.map(ToString::to_string)
+    unread.map(standing::notes_unread)
 }
 
 /// Which of a pupil's sittings count in a group.

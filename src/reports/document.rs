@@ -9,6 +9,7 @@ pub mod tidy;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use crate::domain::generator::GENERATOR;
 use style::LetterSize;
 use tidy::label;
 
@@ -29,6 +30,7 @@ pub fn document_in(size: LetterSize, title: &str, inside: &Markup) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
+                meta name="generator" content=(GENERATOR);
                 title { (label(title, LONGEST_TITLE)) }
                 style { (PreEscaped(style::sheet(size))) }
             }

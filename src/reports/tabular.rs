@@ -7,6 +7,7 @@
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
+use crate::domain::generator::GENERATOR;
 use crate::domain::mark::Mark;
 use crate::words::text::visible;
 use crate::words::time::file_day;
@@ -263,6 +264,7 @@ impl DataTable {
             "@context": ["http://www.w3.org/ns/csvw", {"@language": "en"}],
             "url": percent_encoded(file_name),
             "dc:title": self.title,
+            "dc:creator": GENERATOR,
             "dialect": {
                 "delimiter": form.separator().to_string(),
                 "encoding": "utf-8",

@@ -57,8 +57,10 @@ pub enum Symptom {
         /// Where it belongs.
         place: PathBuf,
     },
-    /// A register, thresholds or notes that cannot be used.
+    /// A register or thresholds that cannot be used.
     Unusable(FileTrouble),
+    /// Notes beside a sitting that cannot be used, so that nobody knows what was decided of it.
+    NotesUnread(FileTrouble),
     /// A register that was kept beside the one that holds, since it says something else.
     OtherRegister(PathBuf),
     /// A temporary file of some program.
@@ -96,8 +98,10 @@ pub fn check(dir: &Path) -> Result<Vec<Symptom>, JournalError> {
     let notes = notes.filter_map(|record| record.notes_unread.clone());
     let register = register::load(dir).err();
     let limits = thresholds::load(dir).err();
-    let unusable = register.into_iter().chain(limits).chain(notes);
-    found.extend(unusable.map(Symptom::Unusable));
+    let unusable = register.into_iter().chain(limits);
+    let unusable: Vec<_> = unusable.map(Symptom::Unusable).collect();
+    found.extend(unusable);
+    found.extend(notes.map(Symptom::NotesUnread));
     found.extend(cache::unusable(dir).map(Symptom::Cache));
     for folder in std::iter::once(dir.to_owned()).chain(entries(dir)) {
         found.extend(entries(&folder).filter_map(|path| beside(&path)));

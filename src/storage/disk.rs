@@ -14,8 +14,10 @@ use std::path::Path;
 use std::time::Duration;
 
 pub use canonical::canonical;
-pub use replace::{Rights, create, create_on, create_private_dir_all, put_on, replace, replace_on};
-pub(super) use replace::{put, replace_itself, take_away, take_away_parts};
+pub use replace::{
+    Rights, create, create_on, create_private_dir_all, put_on, replace, replace_itself, replace_on,
+};
+pub(super) use replace::{put, take_away, take_away_parts};
 
 /// A size that no file of a kind comes near.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -398,6 +400,11 @@ pub(super) fn remove(path: &Path) {
     let _a_leftover_does_no_harm = fs::remove_file(path);
 }
 
+/// Whether a link lies there, wherever it leads.
+pub fn is_link(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok_and(|about| about.is_symlink())
+}
+
 /// The folder that a file lies in.
 pub(super) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
@@ -424,6 +431,18 @@ pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
 #[expect(clippy::unnecessary_wraps, reason = "it can go wrong on Unix")]
 pub(super) fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
+}
+
+/// Lets the owner open what this program makes, whatever mask the shell has: a file that not even its owner may open
+/// is lost to the next program. What the mask keeps from others it goes on keeping.
+pub fn keep_the_owners_rights() {
+    #[cfg(unix)]
+    {
+        use rustix::fs::Mode;
+        use rustix::process::umask;
+        let given = umask(Mode::RWXG | Mode::RWXO);
+        umask(given - Mode::RWXU);
+    }
 }
 
 /// Makes folders that nobody but the owner can enter.

@@ -13,6 +13,7 @@ mod export;
 mod found;
 mod gather;
 mod held;
+mod known_by;
 pub mod pages;
 mod rename;
 mod sweep;
@@ -20,7 +21,7 @@ mod unfinished;
 
 pub use erase::{Erased, Erasure, PageFate, Reason, Unreached, finish_erasure};
 pub use error::NotKept;
-pub use export::{export_files, finish_export, take_back_export, unfinished_export};
+pub use export::{ExportFile, export_files, finish_export, take_back_export, unfinished_export};
 pub use found::LeftBehind;
 pub(in crate::storage) use found::is_other_register;
 pub use gather::{GatherReport, OtherRegister, gather};

@@ -1,5 +1,6 @@
 //! What an export says of itself: each field of its files by name.
 
+use std::fmt::Display;
 use std::path::Path;
 
 use super::count::counted;
@@ -23,6 +24,14 @@ pub fn exported(pupil: &Alias, sittings: usize, files: usize, dir: &Path) -> Str
         "{pupil}: {} and {} altogether are in {}; its index.html names each field.",
         counted(sittings, "sitting"),
         counted(files, "file"),
+        dir.shown()
+    )
+}
+
+/// All of an export is in its folder, and the system refused the last of what makes it stay there.
+pub fn not_surely_on_disk(dir: &Path, error: impl Display) -> String {
+    format!(
+        "{}: everything is there, but the system didn't confirm that it's on the disk ({error}); look into the folder before you rely on it",
         dir.shown()
     )
 }

@@ -66,10 +66,10 @@ pub fn has_other_name(file: &Path) -> String {
     )
 }
 
-/// A page that is not as it was written.
+/// A page that is not as it was written, or what a list of pages takes for one.
 pub fn changed_page(page: &Path) -> String {
     format!(
-        "{}: this page was changed after it was written, so it is still there; delete it yourself",
+        "{}: this page was changed after it was written, or Pacebell didn't write it, so it is still there; delete it yourself if it's on the pupil",
         page.shown()
     )
 }

@@ -198,6 +198,13 @@ pub fn note_unread(reason: impl Display) -> String {
     note(format_args!("left out, because it can't be read: {reason}"))
 }
 
+/// Notes beside a sitting that cannot be read, and what that leaves open.
+pub fn notes_unread(trouble: impl Display) -> String {
+    format!(
+        "{trouble}. Until that is put right, nobody knows whether this sitting was set aside, and it counts"
+    )
+}
+
 /// How many files that cannot be read are told one by one; of more there is only a count.
 pub const MOST_UNREAD: usize = 100;
 

@@ -131,6 +131,9 @@ pub fn over_or_under(span: Elapsed, from: Elapsed) -> String {
     }
 }
 
+/// The variable `TZ` names something that has no time zone in it.
+pub const ZONE_REFUSED: &str = "TZ doesn't name a time zone, so times are in UTC; take TZ away, or name a zone in it, such as Europe/London";
+
 /// A day: `3 Sep 2026`.
 pub fn day(date: NaiveDate) -> String {
     date.format("%-d %b %Y").to_string()

@@ -2,9 +2,10 @@
 
 use std::fs;
 
+use crate::countdown;
 use crate::old::OldFiles;
 use crate::old::paths::slashed;
-use crate::room::run;
+use crate::room::{run, tree};
 
 fn told(files: &OldFiles) -> String {
     let answer = files.run("doctor sessions");
@@ -252,4 +253,50 @@ fn a_session_that_lies_loose_in_the_folder_is_misplaced() {
         .unwrap();
     assert!(line.contains("this sitting is marten's"), "{line}");
     assert!(line.contains("sessions/marten"), "{line}");
+}
+
+/// Killed before each of its changes to the disk, a program leaves what is half written or has two names: `doctor`
+/// names it, and the same words take it away.
+#[test]
+fn what_a_killed_program_left_half_written_is_named_and_goes() {
+    let Some(library) = countdown::library() else {
+        return;
+    };
+    let (mut at, mut left) = (1, 0);
+    loop {
+        let files = OldFiles::copied();
+        let under = fs::canonicalize(files.path()).unwrap();
+        let number = at.to_string();
+        let env = [
+            ("LD_PRELOAD", library),
+            ("KILL_UNDER", under.to_str().unwrap()),
+            ("KILL_AT", number.as_str()),
+        ];
+        let words = format!(
+            "enter sample-papers/saltmarsh-a.paper.ron --pupil teal --answers {} --date 2026-11-20",
+            "A".repeat(25)
+        );
+        let killed = run(files.path(), &words, "", &env);
+        let parts = || {
+            let all = tree(&files.path().join("sessions")).into_keys();
+            let names = all.filter_map(|path| Some(path.file_name()?.to_str()?.to_owned()));
+            let parts = names.filter(|name| name.contains(".part"));
+            parts.collect::<Vec<_>>()
+        };
+        for part in parts() {
+            let said = told(&files);
+            assert!(
+                said.contains(&format!("{part}: part. ")),
+                "killed at {at}: {said}"
+            );
+            left += 1;
+        }
+        if killed.code == Some(0) {
+            break;
+        }
+        assert_eq!(files.run(&words).code, Some(0), "killed at {at}");
+        assert_eq!(parts(), Vec::<String>::new(), "killed at {at}");
+        at += 1;
+    }
+    assert!(at > 3 && left > 0, "{at} changes, {left} left");
 }

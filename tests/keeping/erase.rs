@@ -8,6 +8,7 @@ use pacebell::domain::practice::PracticeStart;
 use pacebell::storage::journal::PracticeFile;
 
 use crate::countdown;
+use crate::old::OldFiles;
 use crate::room::{as_in_a_list, listed, lived_in, renewed, run, tree, typed, with_bytes};
 
 #[test]
@@ -343,7 +344,7 @@ fn an_erasure_that_is_killed_anywhere_is_finished_by_the_same_words() {
 #[test]
 fn what_is_past_its_day_is_said_in_a_season() {
     let files = lived_in();
-    let said = |files: &crate::old::OldFiles| {
+    let said = |files: &OldFiles| {
         let page = files.run("progress marten").out;
         page.split_whitespace().collect::<Vec<_>>().join(" ")
     };
@@ -384,4 +385,111 @@ fn what_was_left_half_written_of_a_page_goes_with_it() {
         with_bytes(files.path(), "marten"),
         Vec::<std::path::PathBuf>::new()
     );
+}
+
+/// A line of `pages.ron` as somebody forges it: with the digest of a file that isn't ours.
+#[cfg(unix)]
+fn forged(path: &str, pupils: &str, bytes: &[u8], more: &str) -> String {
+    use sha2::Digest;
+    use std::fmt::Write;
+    let mut digest = String::new();
+    for byte in sha2::Sha256::digest(bytes) {
+        write!(digest, "{byte:02x}").unwrap();
+    }
+    format!("(path:\"{path}\",pupils:[{pupils}],sha256:\"{digest}\"{more})\n")
+}
+
+#[cfg(unix)]
+#[test]
+fn what_a_forged_list_of_pages_names_stays_and_is_named() {
+    let files = OldFiles::copied();
+    let theirs = tempfile::tempdir().unwrap();
+    let folder = fs::canonicalize(theirs.path()).unwrap();
+    let at = |name: &str| folder.join(name);
+    // A page of ours, so that there is one to link to.
+    let words = "feedback @marten-a --key @a.key -o page.html";
+    assert_eq!(files.run(words).code, Some(0));
+    let page = fs::read(files.path().join("page.html")).unwrap();
+    let texts = [
+        (
+            "letter.html",
+            "<!DOCTYPE html><html><head><title>marten</title></head></html>\n",
+        ),
+        ("list.csv", "pupil,mark\nmarten,5\n"),
+        ("list.csv-metadata.json", "{\"url\": \"list.csv\"}\n"),
+        ("gone.csv-metadata.json", "{\"url\": \"gone.csv\"}\n"),
+        ("notes.ron", "(mine: 1)\n"),
+        ("empty", ""),
+    ];
+    let mut lines = String::new();
+    for (name, text) in texts {
+        fs::write(at(name), text).unwrap();
+        lines += &forged(
+            at(name).to_str().unwrap(),
+            "\"marten\"",
+            text.as_bytes(),
+            "",
+        );
+    }
+    lines += &forged(at("gone.csv").to_str().unwrap(), "\"marten\"", b"", "");
+    fs::write(at("page.html"), &page).unwrap();
+    std::os::unix::fs::symlink("page.html", at("link.html")).unwrap();
+    std::os::unix::fs::symlink(&folder, files.path().join("sessions/linked")).unwrap();
+    let link = at("link.html");
+    lines += &forged(link.to_str().unwrap(), "\"marten\"", &page, "");
+    lines += &forged("linked/page.html", "\"marten\"", &page, "");
+    // Words that would make something else than a page.
+    let own = fs::canonicalize(files.path()).unwrap();
+    let again = format!(
+        ",again:Some((words:[\"rename\",\"teasel\",\"stolen\"],folder:\"{}\"))",
+        own.to_str().unwrap()
+    );
+    let group = at("group.html");
+    fs::write(&group, &page).unwrap();
+    lines += &forged(
+        group.to_str().unwrap(),
+        "\"marten\",\"teasel\"",
+        &page,
+        &again,
+    );
+    let list = files.path().join("sessions/pages.ron");
+    let known = fs::read_to_string(&list).unwrap();
+    fs::write(&list, known + &lines).unwrap();
+
+    let answer = typed(&files, "erase marten", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    for (name, text) in texts {
+        assert_eq!(fs::read_to_string(at(name)).unwrap(), text, "{name}");
+        let is_named = answer.err.contains(at(name).to_str().unwrap());
+        assert!(
+            is_named || name.starts_with("gone"),
+            "{name}: {}",
+            answer.err
+        );
+        assert!(
+            !answer.out.contains(at(name).to_str().unwrap()),
+            "{}",
+            answer.out
+        );
+    }
+    assert_eq!(fs::read(at("page.html")).unwrap(), page, "through a link");
+    assert!(files.path().join("sessions/teasel").exists(), "renamed");
+    // What is a page of ours goes all the same.
+    assert!(!files.path().join("page.html").exists());
+    assert!(!group.exists());
+}
+
+/// The folder for pages may be a link: what lies where it leads is somebody's.
+#[cfg(unix)]
+#[test]
+fn what_lies_behind_a_link_in_place_of_the_folder_for_pages_stays() {
+    let files = OldFiles::copied();
+    let theirs = files.path().join("theirs");
+    fs::create_dir(&theirs).unwrap();
+    fs::write(theirs.join("letter.txt"), "about marten").unwrap();
+    std::os::unix::fs::symlink("../theirs", files.path().join("sessions/pages")).unwrap();
+    let answer = typed(&files, "erase marten", "marten\n");
+    assert_eq!(answer.code, Some(0), "{}", answer.err);
+    assert!(theirs.join("letter.txt").exists());
+    assert!(answer.err.contains("letter.txt"), "{}", answer.err);
 }

@@ -225,3 +225,23 @@ fn an_export_that_was_killed_is_no_export_and_the_same_words_finish_it() {
     assert_eq!(told.code, Some(1), "{}", told.out);
     assert!(files.path().join("other/letter.txt").exists());
 }
+
+/// The system may refuse to take away the half-written name of a file that has its own.
+#[test]
+fn nothing_half_written_comes_into_a_finished_export() {
+    use pacebell::domain::header::Alias;
+    use pacebell::storage::keeping::{export_files, finish_export, unfinished_export};
+    let files = OldFiles::copied();
+    let (sessions, out) = (files.path().join("sessions"), files.path().join("out"));
+    let pupil = Alias::new("marten").unwrap();
+    export_files(&sessions, &pupil, &out).unwrap();
+    let sound = tree(&unfinished_export(&out));
+    for name in [
+        ".sittings.json.0123456789abcdef.part",
+        "sessions/marten/.x.session.ron.0123456789abcdef.part",
+    ] {
+        fs::write(unfinished_export(&out).join(name), "half").unwrap();
+    }
+    assert!(finish_export(&out).unwrap().is_none());
+    assert_eq!(tree(&out), sound);
+}

@@ -406,3 +406,33 @@ fn finished_early(text: &str) -> String {
     }
     out
 }
+
+/// A sitting that was set aside counts again where its notes can't be read: that is said, wherever it counts.
+#[test]
+fn where_notes_cannot_be_read_it_is_said_that_a_sitting_may_have_been_set_aside() {
+    let files = OldFiles::copied();
+    done(&files, "set-aside @marten-a --because false-start --by PB");
+    let file = files.path().join(files.sitting("marten", "a"));
+    let notes = file.to_str().unwrap().replace(".session.ron", ".notes.ron");
+    let text = fs::read_to_string(&notes).unwrap();
+    fs::write(&notes, text.replace("false-start", "false-start\"")).unwrap();
+    for words in [
+        "mark marten",
+        "progress marten",
+        "forecast marten --paper saltmarsh-b",
+        "plan marten --paper saltmarsh-b",
+        "group --paper @a.paper --key @a.key sessions",
+        "overview",
+        "evidence marten",
+        "doctor sessions",
+    ] {
+        let told = files.run(words);
+        let said = told.out + &told.err;
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(".notes.ron:"), "{words}: {said}");
+        assert!(
+            said.contains("nobody knows whether this sitting was set aside, and it counts"),
+            "{words}: {said}"
+        );
+    }
+}

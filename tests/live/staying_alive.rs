@@ -357,6 +357,25 @@ fn a_terminal_that_hangs_holds_up_neither_time_up_nor_the_end() {
     assert_eq!(files::answers(&session)[&1], ['C']);
 }
 
+/// No machine has memory for as many cells as a terminal can say that it has.
+#[test]
+fn a_terminal_of_any_size_is_drawn() {
+    let room = Room::new();
+    let told = "ulimit -v 3000000; stty cols 65535 rows 65535; exec \"$0\" \"$@\"";
+    let mut seat = room.sit("5").by("sh", told).run();
+    until("the first page", || {
+        let page = seat.bytes();
+        page.windows(4).any(|four| four == b"Read").then_some(())
+    });
+    seat.press("s");
+    seat.tap("\r");
+    files::wait_for_event(room.path(), "Opened(1)");
+    seat.press("b");
+    files::wait_for_event(room.path(), "Answered(1,'B')");
+    seat.signal("TERM");
+    assert_eq!(seat.end(), 143);
+}
+
 /// A window manager may give a new window its size while the first page is being drawn.
 #[test]
 fn a_size_that_changes_at_the_very_start_is_kept_to() {

@@ -33,7 +33,7 @@ use crate::storage::files;
 use crate::storage::journal::{self, ENDING, Listing};
 use crate::words::damage::{TORN, shown_up_to};
 use crate::words::review::does_it_count;
-use crate::words::standing::counts_nowhere;
+use crate::words::standing::{counts_nowhere, notes_unread};
 use crate::words::tutor::past_keeping;
 
 /// Rows that were read are sent after so many milliseconds, so that the list fills steadily.
@@ -532,7 +532,7 @@ fn listed(
                 let asks = is_in_doubt(&brief.decided, sat, &limits)
                     .then(|| does_it_count(sat.time.used, sat.time.allowed));
                 let unread = brief.decided.notes_unread.as_ref();
-                row.asking(asks.or_else(|| unread.map(ToString::to_string)))
+                row.asking(asks.or_else(|| unread.map(notes_unread)))
             };
             match brief.damage {
                 None => row,

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use super::operations::{self, Disk, RealDisk};
-use super::{as_owner, folder_of, open_private};
+use super::{folder_of, open_private};
 
 /// Puts a file in the place of what was there: it is on the disk when this returns, and until then the
 /// old one is. It is its owner's alone, unless it keeps the rights of the old one.
@@ -36,7 +36,7 @@ pub fn replace_on(disk: &dyn Disk, path: &Path, bytes: &[u8], rights: Rights) ->
 ///
 /// # Errors
 /// The system's refusal; what was there is then as it was.
-pub(in crate::storage) fn replace_itself(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub fn replace_itself(path: &Path, bytes: &[u8]) -> io::Result<()> {
     replace_file(&RealDisk, path, bytes, Rights::Owner)
 }
 
@@ -57,10 +57,9 @@ fn linked_file(path: &Path) -> Option<PathBuf> {
     (target.is_file() && !own).then_some(target)
 }
 
+/// Writes to what is there. Nothing is made by it: a link that leads nowhere is the system's refusal.
 fn write_as_it_is(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true);
-    let mut there = as_owner(&mut options).open(path)?;
+    let mut there = OpenOptions::new().write(true).truncate(true).open(path)?;
     there.write_all(bytes).and_then(|()| there.flush())
 }
 

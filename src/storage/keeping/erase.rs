@@ -10,6 +10,7 @@ use serde::Serialize;
 use super::claim::Claim;
 use super::error::NotKept;
 use super::held::{Holdings, entries, put_register, take_away};
+use super::known_by::is_description;
 use super::pages::{self, Remake, WrittenPage};
 use super::rename::{bytes_of, roots};
 use super::sweep::{self, mentions};
@@ -167,7 +168,8 @@ impl Erasure {
     /// The pages that are known to have been written, and what becomes of each.
     pub fn pages(&self) -> impl Iterator<Item = (&Path, PageFate)> {
         let again = self.again();
-        self.pages.iter().map(move |page| {
+        let goes = |page: &&WrittenPage| !is_there(&page.path) || page.is_unchanged();
+        self.pages.iter().filter(goes).map(move |page| {
             let is_made = again.iter().any(|own| own.path == page.path);
             let fate = if is_made {
                 PageFate::MadeAgain
@@ -196,7 +198,7 @@ impl Erasure {
         for page in unchanged {
             let how = page.again.as_ref().and_then(|own| own.without(&self.pupil));
             let named = self.pupil.is_in(&page.path.to_string_lossy());
-            if let Some(how) = how.filter(|_| !named)
+            if let Some(how) = how.filter(|how| !named && how.only_makes_a_page())
                 && again.iter().all(|known| known.how != how)
             {
                 let path = page.path.clone();
@@ -231,7 +233,8 @@ impl Erasure {
         unfinished::begin(&self.sessions, &job)?;
         let mut erased = Erased::default();
         if let Job::Erase { again, .. } = &job {
-            erased.again.clone_from(again);
+            let ours = again.iter().filter(|page| page.how.only_makes_a_page());
+            erased.again = ours.cloned().collect();
         }
         let io = NotKept::io(&self.sessions, "read pages.ron in the folder");
         let lists = pages::lists_with(&self.sessions, near, &self.pupil).map_err(io)?;
@@ -266,14 +269,18 @@ impl Erasure {
 
     fn take_pages(&self, written: &[WrittenPage], erased: &mut Erased) -> Result<(), NotKept> {
         for page in &self.pages {
-            let there = page.path.exists();
+            let there = is_there(&page.path);
             let ours = page.is_as_written();
             if ours.map_err(NotKept::io(&page.path, "read the page"))? || !there {
-                // Killed in between, the page still says whose this is.
-                for path in [pages::metadata_beside(&page.path), page.path.clone()] {
-                    let io = NotKept::io(&path, "delete what was left half written of the page");
-                    disk::take_away_parts(&path).map_err(io)?;
-                    take_away(&path)?;
+                let about = pages::metadata_beside(&page.path);
+                for path in [&page.path, &about] {
+                    let io = NotKept::io(path, "delete what was left half written of the page");
+                    disk::take_away_parts(path).map_err(io)?;
+                }
+                // Killed in between, what describes a table is still known by itself; a table is not.
+                take_away(&page.path)?;
+                if is_description(&about) {
+                    take_away(&about)?;
                 }
                 let again = erased.again.iter().any(|own| own.path == page.path);
                 if page.pupils.len() > 1 && !again {
@@ -284,11 +291,17 @@ impl Erasure {
                 erased.unreached.push(Unreached::ChangedPage(path));
             }
         }
-        // What was not put down may be the pupil's; what was is by what it says.
-        let left = mentions(&pages::folder_in(&self.sessions), &self.pupil)?.into_iter();
+        // What was not put down may be the pupil's; what was is by what it says. Where the folder is a link, what lies
+        // there is somewhere else.
+        let folder = pages::folder_in(&self.sessions);
+        let left = mentions(&folder, &self.pupil)?.into_iter();
         for path in left.filter(|path| !pages::is_on_others(written, path, &self.pupil)) {
-            take_away(&path)?;
-            erased.group_pages.push(path);
+            if disk::is_link(&folder) {
+                erased.unreached.push(Unreached::Mention(path));
+            } else {
+                take_away(&path)?;
+                erased.group_pages.push(path);
+            }
         }
         let mut all = written.to_vec();
         all.retain(|page| !page.is_about(&self.pupil) || page.is_list());
@@ -358,6 +371,11 @@ impl Erasure {
 /// The system's refusal.
 pub fn finish_erasure(sessions: &Path) -> Result<(), NotKept> {
     unfinished::end(sessions)
+}
+
+/// Whether anything is there, be it a link that leads nowhere.
+fn is_there(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
 }
 
 fn is_one_of(files: &[PathBuf], path: &Path) -> bool {

@@ -1,11 +1,14 @@
 //! Everything held on a pupil copied into a folder, from which it can be gathered again.
 
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 use super::error::NotKept;
-use super::held::{Holdings, entries, put_register};
+use super::held::{Holdings, entries, put_register, take_away};
+use super::known_by::metadata_beside;
 use super::rename::{bytes_of, is_dropped, put_new, roots};
+use super::sweep::parts_below;
 use crate::domain::header::Alias;
 use crate::domain::register::{Register, Registered};
 use crate::storage::disk;
@@ -19,12 +22,17 @@ pub fn unfinished_export(into: &Path) -> PathBuf {
     into.join(UNFINISHED)
 }
 
-/// Puts a whole export in its place: the copies of the sittings last, since they make it one that can be gathered.
+/// Puts a whole export in its place: the copies of the sittings last, since they make it one that can be gathered. Gives
+/// what the system refused once all of it was there: to begin anew would be to take away what may be in use.
 ///
 /// # Errors
 /// The system's refusal; typing the same words again begins it anew.
-pub fn finish_export(into: &Path) -> Result<(), NotKept> {
+pub fn finish_export(into: &Path) -> Result<Option<io::Error>, NotKept> {
     let unfinished = unfinished_export(into);
+    // Half-written files whose removal was refused.
+    for left in parts_below(&unfinished)? {
+        take_away(&left)?;
+    }
     let mut parts = entries(&unfinished)?;
     parts.sort_by_key(|part| part.ends_with(LAST));
     for part in parts {
@@ -32,8 +40,8 @@ pub fn finish_export(into: &Path) -> Result<(), NotKept> {
         disk::rename(&part, &own).map_err(NotKept::io(&own, "put the export there"))?;
     }
     let gone = disk::take_away_folder(&unfinished);
-    gone.map_err(NotKept::io(&unfinished, "take away the folder"))?;
-    disk::sync_folder(into).map_err(NotKept::io(into, "bring the folder to the disk"))
+    let gone = gone.or_else(|_once_more| disk::take_away_folder(&unfinished));
+    Ok(gone.and_then(|_is_empty| disk::sync_folder(into)).err())
 }
 
 /// Copies a pupil's files as they are into `sessions/PUPIL` in the unfinished export of a folder that is new, empty or
@@ -76,9 +84,14 @@ pub fn take_back_export(into: &Path) {
         return;
     }
     // Last what tells that the rest is of an export that was not finished.
-    for name in PARTS.into_iter().chain([UNFINISHED]) {
-        take_back(&into.join(name));
+    for file in ExportFile::ALL {
+        let path = into.join(file.name());
+        take_back(&path);
+        if file.is_table() {
+            take_back(&metadata_beside(&path));
+        }
     }
+    take_back(&into.join(UNFINISHED));
 }
 
 fn take_back(path: &Path) {
@@ -95,16 +108,47 @@ fn take_back(path: &Path) {
 /// The part of an export that comes to its place last.
 const LAST: &str = "sessions";
 
-/// What else an export is made of.
-const PARTS: [&str; 7] = [
-    "sittings.json",
-    "times.csv",
-    "times.csv-metadata.json",
-    "marks.json",
-    "marks.csv",
-    "marks.csv-metadata.json",
-    "index.html",
-];
+/// What else an export is made of; beside each table lies what describes it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ExportFile {
+    /// The logs of the sittings.
+    Sittings,
+    /// A table of the time on each question.
+    Times,
+    /// The marks.
+    Marks,
+    /// The same as a table.
+    MarksTable,
+    /// The page that names each field.
+    Fields,
+}
+
+impl ExportFile {
+    /// All of them.
+    const ALL: [Self; 5] = [
+        Self::Sittings,
+        Self::Times,
+        Self::Marks,
+        Self::MarksTable,
+        Self::Fields,
+    ];
+
+    /// Whether what describes it lies beside it.
+    const fn is_table(self) -> bool {
+        matches!(self, Self::Times | Self::MarksTable)
+    }
+
+    /// Its name in the export's folder.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Sittings => "sittings.json",
+            Self::Times => "times.csv",
+            Self::Marks => "marks.json",
+            Self::MarksTable => "marks.csv",
+            Self::Fields => "index.html",
+        }
+    }
+}
 
 fn copy_all(
     held: &[Holdings],

@@ -13,9 +13,12 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::digest::digest;
+use super::known_by::{METADATA, is_of_ours};
 use crate::domain::header::Alias;
 use crate::storage::catalogue::tables_in;
 use crate::storage::disk::{self, Size};
+
+pub use super::known_by::metadata_beside;
 
 /// A page that was written.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -59,6 +62,16 @@ impl Remake {
         })
     }
 
+    /// Whether the words write a page and do nothing else, over nothing that is somebody's: the list of pages may be
+    /// forged.
+    pub(super) fn only_makes_a_page(&self) -> bool {
+        let makes = self
+            .words
+            .first()
+            .is_some_and(|word| MAKERS.contains(&word.as_str()));
+        makes && !self.words.iter().any(|word| word == "--force")
+    }
+
     /// Whether the page counts pupils and names none, for people outside.
     pub fn is_for_outside(&self) -> bool {
         self.words.iter().any(|word| word == "--outside")
@@ -69,6 +82,11 @@ impl Remake {
         self.without(pupil).as_ref() != Some(self)
     }
 }
+
+/// The commands that write pages about several pupils.
+const MAKERS: [&str; 6] = [
+    "evidence", "feedback", "group", "mark", "overview", "progress",
+];
 
 /// What is where a page is to be written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -123,15 +141,19 @@ impl WrittenPage {
         self.is_as_written().unwrap_or_default()
     }
 
-    /// The same, where that can be found out.
+    /// The same, where that can be found out. A line of the list may be forged, with the digest of somebody's file: so
+    /// the file itself has to say that it is ours, and no link may lead to it.
     pub(super) fn is_as_written(&self) -> io::Result<bool> {
-        if !fs::symlink_metadata(&self.path).is_ok_and(|about| about.is_file()) {
+        if !fs::symlink_metadata(&self.path).is_ok_and(|about| about.is_file())
+            || disk::canonical(&self.path).is_ok_and(|real| real != self.path)
+        {
             return Ok(false);
         }
         match disk::read_found(&self.path, Size::SESSION) {
             Ok(bytes) => {
                 let there = digest(&bytes);
-                Ok(there == self.sha256 || there == self.before)
+                let is_same = there == self.sha256 || there == self.before;
+                Ok(is_same && is_of_ours(&self.path, &bytes))
             }
             Err(error) if disk::unfit(&error).is_some() => Ok(false),
             Err(error) => Err(error),
@@ -163,15 +185,6 @@ pub(super) fn is_it(sessions: &Path, path: &Path) -> bool {
 fn path_in(sessions: &Path) -> PathBuf {
     sessions.join("pages.ron")
 }
-
-/// The file that describes a table, beside it.
-pub fn metadata_beside(table: &Path) -> PathBuf {
-    let name = table.file_name().unwrap_or_default().to_string_lossy();
-    table.with_file_name(format!("{name}{METADATA}"))
-}
-
-/// How the name of the file that describes a table ends, behind the table's.
-const METADATA: &str = "-metadata.json";
 
 fn known(sessions: Option<&Path>, page: &Path) -> Option<WrittenPage> {
     let path = disk::canonical(page).ok()?;

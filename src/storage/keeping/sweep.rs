@@ -68,6 +68,11 @@ pub(super) fn is_part(path: &Path) -> bool {
     name.starts_with('.') && name.ends_with(".part")
 }
 
+/// Every half-written file below a folder.
+pub(super) fn parts_below(folder: &Path) -> Result<Vec<PathBuf>, NotKept> {
+    files_with(folder, is_part)
+}
+
 /// Removes half-written files that mention an alias.
 pub(super) fn parts(folder: &Path, pupil: &Alias) -> Result<usize, NotKept> {
     let parts = mentions(folder, pupil)?
