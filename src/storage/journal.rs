@@ -1,6 +1,6 @@
 //! The session file: one sitting, append-only, one record a line, from the first second on.
 //!
-//! - [`line`](mod@line) one record and one line of text: pure.
+//! - [`line`](mod@line) one record and one line of text: pure; `usual_line` the events that most lines hold.
 //! - [`recover`] bytes become records, torn end or damage: pure, never writes.
 //! - `record` a file read: [`read`], [`read_up_to_damage`], [`list`], [`open_sittings`].
 //! - `brief` a file as lists need it, from the cache where that has it: [`read_brief`].
@@ -45,6 +45,7 @@ mod record;
 mod renamed;
 mod repair;
 mod trouble;
+mod usual_line;
 mod writer;
 
 #[cfg(test)]

@@ -16,6 +16,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::format1::FirstHeader;
+use super::usual_line::usual_event;
 use crate::domain::event::{Event, Stamped};
 use crate::domain::header::Header;
 use crate::domain::time::Elapsed;
@@ -352,19 +353,23 @@ fn read_header(text: &str) -> Result<(u64, Header), Wrong> {
 }
 
 fn read_event(text: &str, format: u32) -> Result<(u64, Stamped), Wrong> {
-    let read: EventIn = parse(text)?;
-    let own = read.event.format();
+    let (found, stamped) = match usual_event(text) {
+        Some(usual) => usual,
+        None => any_event(text)?,
+    };
+    let own = stamped.event.format();
     if own > format {
         return Err(Wrong::Record(format!(
             "an event of format {own} in a file of format {format}"
         )));
     }
-    let stamped = Stamped {
-        at: read.at,
-        utc: read.utc,
-        event: read.event,
-    };
-    Ok((read.n, stamped))
+    Ok((found, stamped))
+}
+
+/// The number and the event of any record that holds one.
+fn any_event(text: &str) -> Result<(u64, Stamped), Wrong> {
+    let EventIn { n, at, utc, event } = parse(text)?;
+    Ok((n, Stamped { at, utc, event }))
 }
 
 /// The event of a line behind a damage, if its checksum fits it and the digits that the line before it
@@ -438,6 +443,112 @@ mod tests {
         assert_eq!(chain.next, 13);
         let read: EventIn = ron::from_str(&line).unwrap(); // the whole line, comment and all
         assert_eq!((read.n, read.event), (12, answered.event));
+    }
+
+    /// Records that are read at a glance, and others that are not.
+    fn records() -> Vec<String> {
+        let events = [
+            "Opened(1)",
+            "Opened(0)",
+            "Skipped(65535)",
+            "RubbedOut(3)",
+            "Flagged(4)",
+            "Unflagged(4)",
+            "Answered(3,'B')",
+            "Answered(25,'0')",
+            "Answered(9,'Z')",
+            "CrossedOut(8,'A')",
+            "CrossedBack(8,'9')",
+            "Said(3,worked)",
+            "Said(3,unsure)",
+            "Said(3,guessed)",
+            "Said(3,filled)",
+            "ClockHidden",
+            "ClockChanged(millis:-3)",
+            "Closed(time_up)",
+        ];
+        let moments = [
+            "2026-11-25T09:13:23.211Z",
+            "2024-02-29T23:59:59.999Z",
+            "1999-12-31T00:00:00.000Z",
+            "0000-01-01T00:00:00.000Z",
+        ];
+        let each = events.iter().zip(moments.iter().cycle()).enumerate();
+        each.map(|(n, (event, utc))| format!("(n:{n},at:{},utc:\"{utc}\",event:{event})", n * 1009))
+            .collect()
+    }
+
+    #[test]
+    fn the_events_that_are_usual_are_read_at_a_glance_as_they_are_written() {
+        let read = records()
+            .iter()
+            .filter(|text| usual_event(text).is_some())
+            .count();
+        assert_eq!(read, 15);
+        for text in records() {
+            let (n, stamped) = any_event(&text).unwrap();
+            if let Some(usual) = usual_event(&text) {
+                assert_eq!(usual, (n, stamped.clone()), "{text}");
+            }
+            let mut chain = Chain {
+                next: n,
+                crc: 7,
+                format: 2,
+            };
+            let line = write_event(&stamped, &mut chain).unwrap();
+            assert!(line.starts_with(&text), "{line}");
+        }
+    }
+
+    /// Every byte of every record is left out, doubled and put for another: what is read at a glance is what the reader
+    /// of all records makes of it.
+    #[test]
+    fn nothing_is_read_at_a_glance_that_the_other_reader_reads_in_another_way() {
+        let others = b" 0159:-.+(),'\"_aAzZTtbu#/";
+        let (mut both, mut left) = (0, 0);
+        for text in records() {
+            for at in 0..text.len() {
+                let (before, own) = text.split_at(at);
+                let (own, after) = own.split_at(1);
+                let mut all = vec![
+                    format!("{before}{after}"),
+                    format!("{before}{own}{own}{after}"),
+                ];
+                for other in others {
+                    all.push(format!("{before}{}{after}", char::from(*other)));
+                }
+                for changed in all {
+                    match usual_event(&changed) {
+                        Some(usual) => {
+                            assert_eq!(any_event(&changed), Ok(usual), "{changed}");
+                            both += 1;
+                        }
+                        None => left += 1,
+                    }
+                }
+            }
+        }
+        assert!(both > 1_000 && left > 10_000, "{both} {left}");
+    }
+
+    #[test]
+    fn numbers_and_days_that_do_not_fit_are_left_to_the_other_reader() {
+        let with = |n: &str, at: &str, utc: &str, question: &str| {
+            format!("(n:{n},at:{at},utc:\"{utc}\",event:Opened({question}))")
+        };
+        let utc = "2026-11-25T09:13:23.211Z";
+        for text in [
+            with("18446744073709551616", "5", utc, "3"),
+            with("1", "999999999999999999999", utc, "3"),
+            with("1", "5", utc, "65536"),
+            with("1", "5", "2026-02-29T09:13:23.211Z", "3"),
+            with("1", "5", "2026-11-25T24:00:00.000Z", "3"),
+            with("1", "5", "2026-11-25T09:13:60.000Z", "3"),
+            with("1", "5", "2026-11-25T09:13:23.211+01:00", "3"),
+            with("1", "-5", utc, "3"),
+        ] {
+            assert_eq!(usual_event(&text), None, "{text}");
+        }
     }
 
     /// The catalogue's check value for CRC-32/ISO-HDLC: `123456789` gives cbf43926.
