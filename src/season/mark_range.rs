@@ -91,8 +91,8 @@ fn has_only_guesses(marked: &Marked) -> bool {
 ///
 /// A binomial for each part of the paper (stratified as in Feldt 1984, *Educational and Psychological Measurement*
 /// 44, from memory), whose chance is known from the part's own answers alone (a beta distribution). Both days move all
-/// chances together, in logits; what is not right is wrong or blank as often as it was. A said guess counts as
-/// what it brings on average, however it came out. The rest is exact convolution, so the mark stays within what the
+/// chances together, in logits; what is not right is wrong or blank as often as it was. As many
+/// are guessed again, with the chance of a guess on any day, however they came out. The rest is exact convolution, so the mark stays within what the
 /// paper can give.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextMark {
@@ -186,7 +186,8 @@ fn days_apart() -> Vec<f64> {
 /// The parts of a paper as another sitting would have them.
 fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec<PartChances>> {
     let all = PartCounts::of(counting, outline);
-    let usual = (all.wrong + 0.5) / (all.wrong + all.blank + 1.0);
+    let usual = (real(all.wrong) + 0.5) / (real(all.wrong + all.blank) + 1.0);
+    let guesses = all.guessed > 0;
     let mut parts = Vec::new();
     for section in &outline.rule.sections {
         let own = counting.iter().copied();
@@ -194,100 +195,148 @@ fn parts(counting: &[&QuestionMark], outline: &Outline, grid: i64) -> Option<Vec
         let many = (own.len() / PART).clamp(1, MOST_PARTS);
         for part in own.chunks(own.len().div_ceil(many).max(1)) {
             let tally = PartCounts::of(part, outline);
-            parts.push(PartChances::new(section, tally, usual, grid)?);
+            parts.push(PartChances::new(section, tally, usual, guesses, grid)?);
         }
     }
     Some(parts)
 }
 
-/// How many answers came out how; a said guess is right in part, as often as one option of all.
+/// How many questions came out how; said guesses apart, since how they came out says nothing.
 #[derive(Clone, Copy, Default)]
 struct PartCounts {
-    questions: usize,
-    right: f64,
-    wrong: f64,
-    blank: f64,
+    right: usize,
+    wrong: usize,
+    blank: usize,
+    guessed: usize,
+    /// The sum of the guesses' chances: one option of all.
+    luck: f64,
 }
 
 impl PartCounts {
     fn of(questions: &[&QuestionMark], outline: &Outline) -> Self {
-        let mut tally = Self {
-            questions: questions.len(),
-            ..Self::default()
-        };
+        let mut tally = Self::default();
         for own in questions {
-            let right = match own.outcome {
-                Outcome::Blank => {
-                    tally.blank += 1.0;
-                    continue;
-                }
-                _ if own.answer.how.is_some_and(How::is_luck) => {
-                    1.0 / real(outline.labels(own.answer.number).len())
-                }
-                Outcome::Right => 1.0,
-                Outcome::Wrong | Outcome::Void => 0.0,
-            };
-            tally.right += right;
-            tally.wrong += 1.0 - right;
+            if own.answer.how.is_some_and(How::is_luck) {
+                tally.guessed += 1;
+                tally.luck += 1.0 / real(outline.labels(own.answer.number).len());
+                continue;
+            }
+            match own.outcome {
+                Outcome::Blank => tally.blank += 1,
+                Outcome::Right => tally.right += 1,
+                Outcome::Wrong | Outcome::Void => tally.wrong += 1,
+            }
         }
         tally
     }
 }
 
-/// The equally likely chances of a beta distribution, in logits.
-fn logits(right: f64, rest: f64) -> Option<Vec<f64>> {
+/// One case of what is not known of a part.
+#[derive(Clone, Copy, Debug)]
+struct Case {
+    /// The share of questions that aren't guessed.
+    worked: f64,
+    /// The chance of one of those to be right, in logits.
+    right: f64,
+}
+
+/// The equally likely chances of a beta distribution.
+fn chances(yes: f64, no: f64) -> Option<Vec<f64>> {
     // A group's term asks for hundreds of ranges, and parts of a few questions have few counts.
     static KNOWN: Mutex<BTreeMap<(u64, u64), Vec<f64>>> = Mutex::new(BTreeMap::new());
-    let key = (right.to_bits(), rest.to_bits());
+    let key = (yes.to_bits(), no.to_bits());
     let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(found) = known().get(&key).cloned() {
         return Some(found);
     }
-    let chances = Beta::new(right, rest)?.nodes(CHANCES)?;
-    let logit = |p: f64| (p / (1.0 - p)).ln();
-    let new: Vec<_> = chances.into_iter().map(logit).collect();
+    let new = Beta::new(yes, no)?.nodes(CHANCES)?;
     known().insert(key, new.clone());
     Some(new)
+}
+
+/// Equally likely cases: of the chances of two beta distributions, each with each, those that bring about as much are one
+/// case. `worked` is nothing where nobody guesses.
+fn cases(worked: Option<(f64, f64)>, right: (f64, f64), luck: f64) -> Option<Vec<Case>> {
+    let rights = chances(right.0, right.1)?;
+    let workeds = worked.map_or_else(|| Some(vec![1.0]), |(yes, no)| chances(yes, no))?;
+    let mut pairs: Vec<_> = workeds
+        .iter()
+        .flat_map(|worked| rights.iter().map(move |right| (*worked, *right)))
+        .collect();
+    pairs.sort_by(|one, other| {
+        let brings = |(worked, right): &(f64, f64)| worked * right + (1.0 - worked) * luck;
+        brings(one).total_cmp(&brings(other))
+    });
+    let logit = |p: f64| (p / (1.0 - p)).ln();
+    let cases = pairs
+        .chunks(workeds.len())
+        .map(|alike| {
+            let worked: f64 = alike.iter().map(|(worked, _)| worked).sum();
+            let right: f64 = alike.iter().map(|(worked, right)| worked * right).sum();
+            Case {
+                worked: worked / real(alike.len()),
+                right: logit(right / worked),
+            }
+        })
+        .collect();
+    Some(cases)
 }
 
 /// A part of a section as another sitting would have it.
 struct PartChances {
     questions: usize,
+    /// The chance of a guess to be right.
+    luck: f64,
     /// What a right, a wrong and a blank answer give, in grid steps.
     gains: [i64; 3],
-    /// Equally likely chances of a right answer, in logits.
-    right: Vec<f64>,
-    /// Of what is not right, the share that is wrong.
+    /// Equally likely cases.
+    cases: Vec<Case>,
+    /// Of what is worked out and not right, the share that is wrong.
     wrong: f64,
 }
 
 impl PartChances {
-    /// `usual` is what share of all that is not right is wrong: it counts as one answer more.
-    fn new(section: &Section, own: PartCounts, usual: f64, grid: i64) -> Option<Self> {
+    /// `usual` is what share of all that is worked out and not right is wrong: it counts as one answer more. Whoever
+    /// guesses nowhere is taken not to guess.
+    fn new(
+        section: &Section,
+        own: PartCounts,
+        usual: f64,
+        guesses: bool,
+        grid: i64,
+    ) -> Option<Self> {
         let PartCounts {
-            questions,
             right,
             wrong,
             blank,
+            guessed,
+            luck,
         } = own;
-        let lent = (LENT_SHARE * real(questions)).min(LENT);
+        let worked = right + wrong + blank;
+        let lent = (LENT_SHARE * real(worked + guessed)).min(LENT);
+        let luck = luck / real(guessed.max(1));
+        let counts = (real(worked) + lent, real(guessed) + lent);
+        let chances = (real(right) + lent, real(wrong + blank) + lent);
         Some(Self {
-            questions,
+            questions: worked + guessed,
+            luck,
             gains: [
                 section.right.steps(grid)?,
                 section.wrong.steps(grid)?,
                 section.blank.steps(grid)?,
             ],
-            right: logits(right + lent, wrong + blank + lent)?,
-            wrong: (wrong + usual) / (wrong + blank + 1.0),
+            cases: cases(guesses.then_some(counts), chances, luck)?,
+            wrong: (real(wrong) + usual) / (real(wrong + blank) + 1.0),
         })
     }
 
     /// What the part may give on a day that lies `shift` logits off.
     fn on(&self, shift: f64) -> Option<Vec<PossibleGain>> {
-        let totals = self.right.iter().map(|logit| {
-            let right = rasch::chance(logit + shift);
-            let wrong = (1.0 - right) * self.wrong;
+        let totals = self.cases.iter().map(|case| {
+            let own = rasch::chance(case.right + shift);
+            let guessed = 1.0 - case.worked;
+            let right = case.worked * own + guessed * self.luck;
+            let wrong = case.worked * (1.0 - own) * self.wrong + guessed * (1.0 - self.luck);
             let blank = (1.0 - right - wrong).max(0.0);
             let answer = self.gains.iter().zip([right, wrong, blank]);
             let answer: Vec<_> = answer
