@@ -13,6 +13,8 @@ mod outside;
 mod page;
 #[path = "common/papers.rs"]
 mod papers;
+#[path = "common/paths.rs"]
+mod paths;
 #[path = "overview/room.rs"]
 mod room;
 #[path = "common/sat.rs"]

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::markup::well_formed;
+use crate::paths::slashed;
 use crate::room::{aliases, copy_papers, group, read, run, table, told};
 
 #[test]
@@ -21,7 +22,8 @@ fn the_text_keeps_to_80_columns_and_says_where_the_page_is() {
     }
     assert!(text.contains("Invented data"));
     assert!(
-        text.ends_with("The page to look at and to print is in sessions/pages/overview.html.\n")
+        slashed(&text)
+            .ends_with("The page to look at and to print is in sessions/pages/overview.html.\n")
     );
     let page = read(dir.path(), "sessions/pages/overview.html");
     assert_eq!(well_formed(&page), Ok(()));

@@ -80,7 +80,8 @@ fn every_name_comes_first_and_wrong_files_stop_nothing() {
             .find(|row| row.path.to_string_lossy().contains(name));
         row.unwrap().state.clone()
     };
-    let State::Wrong(reason) = state("knot/2026-11-14") else {
+    let State::Wrong(reason) = state(&Path::new("knot").join("2026-11-14").to_string_lossy())
+    else {
         panic!("damage is told");
     };
     assert!(reason.contains("line 11 is damaged"), "{reason}");
