@@ -4,6 +4,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering::Relaxed;
 
 use pacebell::analysis::Analysis;
 use pacebell::domain::drill::DrillKind;
@@ -225,25 +227,31 @@ pub fn session(bytes: &[u8]) {
     }
 }
 
-/// A folder of this process alone, in memory where there is such a place.
+/// A folder of this thread alone, in memory where there is such a place: two tests of one program read files of the
+/// same name.
 fn folder() -> PathBuf {
+    static THREADS: AtomicUsize = AtomicUsize::new(0);
     let memory = Path::new("/dev/shm");
     let place = if memory.is_dir() {
         memory.to_owned()
     } else {
         std::env::temp_dir()
     };
-    let folder = place.join(format!("pacebell-fuzz-{}", std::process::id()));
+    let (process, thread) = (std::process::id(), THREADS.fetch_add(1, Relaxed));
+    let folder = place.join(format!("pacebell-fuzz-{process}-{thread}"));
     let made = fs::create_dir_all(&folder);
     made.unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
     folder
 }
 
 fn file_of(bytes: &[u8], name: &str) -> PathBuf {
-    static FOLDER: std::sync::LazyLock<PathBuf> = std::sync::LazyLock::new(folder);
-    let file = FOLDER.join(name);
+    thread_local! {
+        static FOLDER: PathBuf = folder();
+    }
+    let own = FOLDER.with(PathBuf::clone);
+    let file = own.join(name);
     let written = fs::write(&file, bytes).or_else(|_no_folder_yet| {
-        fs::create_dir_all(file.parent().unwrap_or(&FOLDER))?;
+        fs::create_dir_all(file.parent().unwrap_or(&own))?;
         fs::write(&file, bytes)
     });
     written.unwrap_or_else(|error| panic!("{}: {error}", file.display()));
