@@ -13,6 +13,7 @@ use std::time::Duration;
 
 use super::heartbeat::{Heartbeat, ROOM};
 use super::place;
+use crate::domain::character::ShownPath as _;
 use crate::storage::disk::operations::{self, Disk, DiskFile, RealDisk};
 use crate::storage::disk::{self, Unfit};
 
@@ -33,19 +34,19 @@ pub enum LockError {
     /// Another running program has it.
     #[error(
         "{}: this sitting is open in another window. Carry on there, or close it there first",
-        .0.display()
+        .0.shown()
     )]
     Taken(PathBuf),
     /// Something else lies where the lock's file belongs.
     #[error(
         "{}: a small file of Pacebell's belongs here, but this is a link, a folder or something larger. Move it away, then try again",
-        .0.display()
+        .0.shown()
     )]
     NotALock(PathBuf),
     /// The system would not do it.
     #[error(
         "{}: it cannot be opened ({source}). Check who owns the folder, or name another with --sessions",
-        path.display()
+        path.shown()
     )]
     Io {
         /// The lock's file.
