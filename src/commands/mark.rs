@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 use super::failure::{Failure, Failures};
 use super::outlets::{remark, written};
 use super::pages::RemakeWords;
-use super::read::{analysis, copies, counting, steps_beside};
+use super::read::{StepsOfPupils, analysis, copies, counting};
 use super::tables::TableArgs;
 use crate::domain::abridged::Abridged;
 use crate::domain::character::ShownPath as _;
@@ -124,6 +124,7 @@ pub fn run(
         }
     }
     let mut reports: Vec<Report> = Vec::new();
+    let mut known = StepsOfPupils::default();
     let mut left_out = LeftOut {
         chosen: !catalogue.named_keys().is_empty(),
         ..LeftOut::default()
@@ -138,7 +139,14 @@ pub fn run(
             continue;
         }
         match key {
-            Ok(key) => match report(&catalogue, &record, damage, key, under.as_ref(), today) {
+            Ok(key) => match report(
+                (&catalogue, &mut known),
+                &record,
+                damage,
+                key,
+                under.as_ref(),
+                today,
+            ) {
                 Ok(report) => reports.push(report),
                 Err(failure) => failures.add(failure),
             },
@@ -294,7 +302,7 @@ impl LeftOut {
 }
 
 fn report(
-    catalogue: &Catalogue,
+    (catalogue, known): (&Catalogue, &mut StepsOfPupils),
     record: &Record,
     damage: Option<JournalError>,
     key: Arc<Key>,
@@ -317,7 +325,7 @@ fn report(
     let analysis = analysis(record, &limits);
     let sat = Abridged::of(analysis.end());
     let counting = counting(&record.decided(), &record.path, &sat, &limits);
-    let steps = steps_beside(catalogue, record)?;
+    let steps = known.beside(catalogue, record)?;
     let step = judged_by(&steps, &record.header.sitting).map(agreed);
     let remarks = damage.into_iter().chain(torn).chain(counting).chain(step);
     let subject = Subject {

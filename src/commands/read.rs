@@ -1,6 +1,7 @@
 //! Sittings as they were read, folded and held against their keys.
 
 use std::cmp::Reverse;
+use std::collections::btree_map::Entry as Entries;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -102,11 +103,71 @@ pub(super) fn steps_beside(
     catalogue: &Catalogue,
     record: &Record,
 ) -> Result<Vec<FollowedStep>, Failure> {
+    let folder = folder_with_steps(catalogue, record);
+    steps_among(catalogue, record, &*catalogue.listing(&folder)?)
+}
+
+/// The folder in whose sittings the steps of a record's pupil are looked for.
+fn folder_with_steps(catalogue: &Catalogue, record: &Record) -> PathBuf {
     let usual = catalogue.sessions().ok();
     let usual =
         usual.filter(|dir| catalogue.given_sessions().is_some() || record.path.starts_with(dir));
-    let folder = usual.map_or_else(|| folder_of(&record.path), Path::to_owned);
-    steps_among(catalogue, record, &*catalogue.listing(&folder)?)
+    usual.map_or_else(|| folder_of(&record.path), Path::to_owned)
+}
+
+/// The steps agreed about several pupils' sittings: each pupil's are worked out once, however many of their sittings are
+/// asked about.
+#[derive(Default)]
+pub(super) struct StepsOfPupils {
+    folders: BTreeMap<PathBuf, BTreeMap<Alias, OnePupilsSteps>>,
+}
+
+#[derive(Default)]
+struct OnePupilsSteps {
+    own: Vec<Arc<Record>>,
+    /// Once they were asked for.
+    steps: Option<Vec<FollowedStep>>,
+}
+
+impl StepsOfPupils {
+    /// The same as [`steps_beside`].
+    ///
+    /// # Errors
+    /// The same.
+    pub(super) fn beside(
+        &mut self,
+        catalogue: &Catalogue,
+        record: &Record,
+    ) -> Result<Vec<FollowedStep>, Failure> {
+        let folder = folder_with_steps(catalogue, record);
+        let listing = catalogue.listing(&folder)?;
+        let pupils = match self.folders.entry(folder) {
+            Entries::Occupied(known) => known.into_mut(),
+            Entries::Vacant(new) => {
+                let mut pupils = BTreeMap::<Alias, OnePupilsSteps>::new();
+                for own in &listing.records {
+                    let pupil = pupils.entry(own.header.pupil.clone()).or_default();
+                    pupil.own.push(Arc::clone(own));
+                }
+                new.insert(pupils)
+            }
+        };
+        let is_it = |own: &Arc<Record>| {
+            own.path == record.path
+                && own.header.sitting == record.header.sitting
+                && own.events.len() == record.events.len()
+        };
+        let pupil = pupils.get_mut(&record.header.pupil);
+        let Some(pupil) = pupil.filter(|pupil| pupil.own.iter().any(is_it)) else {
+            return steps_among(catalogue, record, &listing);
+        };
+        if let Some(steps) = &pupil.steps {
+            return Ok(steps.clone());
+        }
+        let steps = steps_of(catalogue, pupil.own.iter().map(Arc::as_ref))?;
+        pupil.steps = Some(steps.clone());
+        Ok(steps)
+    }
 }
 
 /// The same as the files are now, in the record's own folder: whoever looks at one sitting after another does not
