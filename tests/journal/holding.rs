@@ -139,7 +139,7 @@ fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
 #[test]
 fn a_lookout_notices_all_of_it_within_a_second_for_a_writer_that_sleeps() {
     const BEAT: Duration = Duration::from_millis(500);
-    for (what, does) in ways() {
+    let each = |(what, does): Way| {
         let (_dir, path, writer) = seated();
         let lookout = writer.lookout();
         for _ in 0..3 {
@@ -168,7 +168,13 @@ fn a_lookout_notices_all_of_it_within_a_second_for_a_writer_that_sleeps() {
         lookout.look();
         assert!(writer.wait_durable(PATIENCE), "{what}");
         assert_eq!(writer.saved().rewritten, 1, "{what}");
-    }
+    };
+    // They only wait, each for its own file.
+    std::thread::scope(|scope| {
+        for way in ways() {
+            scope.spawn(move || each(way));
+        }
+    });
 }
 
 /// What has ended holds its file no longer, whoever still has the writer or looks.
