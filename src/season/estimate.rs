@@ -16,7 +16,7 @@ mod weights;
 pub use weights::ShrinkageWeights;
 
 use super::familiarity::{Familiarity, MetInPractice, MetSoFar, Questions};
-use super::model::{Priors, PupilModel, Response, in_order, responses};
+use super::model::{Priors, PupilModel, Response, by_time, in_order, responses};
 use crate::analysis::Trust;
 use crate::analysis::evidence::Evidence;
 use crate::cohort::prior_means;
@@ -170,11 +170,7 @@ impl<'i, 'a> WorkedOut<'i, 'a> {
         priors: &Priors,
     ) -> Option<(DifficultyScale, PupilModel)> {
         let mut in_order = own.to_vec();
-        in_order.sort_by(|one, other| {
-            let [one, other] =
-                [one, other].map(|one| (one.evidence.started, &one.evidence.sitting));
-            one.cmp(&other)
-        });
+        in_order.sort_by(|one, other| by_time(one.evidence, other.evidence));
         let scale = DifficultyScale::new(self.index, &in_order, group, paper, &mut self.latest);
         self.people.take_in(group, &scale, priors);
         let people = self.people.likelihoods();

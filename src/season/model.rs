@@ -26,6 +26,8 @@ pub use priors::{HabitPriors, Priors, QUESTIONS_A_LOGIT};
 pub use reach::Reach;
 pub use response::{Response, responses};
 
+use std::cmp::Ordering;
+
 use past::Past;
 
 use super::estimate::scale::DifficultyScale;
@@ -109,9 +111,14 @@ impl PupilModel {
     }
 }
 
+/// Which of two sittings was sat first.
+pub fn by_time(one: &Evidence, other: &Evidence) -> Ordering {
+    (one.started, &one.sitting).cmp(&(other.started, &other.sitting))
+}
+
 /// Sittings as they were sat.
 pub fn in_order<'a>(own: &[&'a Evidence]) -> Vec<&'a Evidence> {
     let mut own = own.to_vec();
-    own.sort_by(|one, other| (one.started, &one.sitting).cmp(&(other.started, &other.sitting)));
+    own.sort_by(|one, other| by_time(one, other));
     own
 }

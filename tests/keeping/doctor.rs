@@ -5,7 +5,7 @@ use std::fs;
 use crate::countdown;
 use crate::old::OldFiles;
 use crate::old::paths::slashed;
-use crate::room::{run, tree};
+use crate::room::{killed_at, run, tree};
 
 fn told(files: &OldFiles) -> String {
     let answer = files.run("doctor sessions");
@@ -259,24 +259,17 @@ fn a_session_that_lies_loose_in_the_folder_is_misplaced() {
 /// names it, and the same words take it away.
 #[test]
 fn what_a_killed_program_left_half_written_is_named_and_goes() {
-    let Some(library) = countdown::library() else {
+    if countdown::library().is_none() {
         return;
-    };
+    }
     let (mut at, mut left) = (1, 0);
     loop {
         let files = OldFiles::copied();
-        let under = fs::canonicalize(files.path()).unwrap();
-        let number = at.to_string();
-        let env = [
-            ("LD_PRELOAD", library),
-            ("KILL_UNDER", under.to_str().unwrap()),
-            ("KILL_AT", number.as_str()),
-        ];
         let words = format!(
             "enter sample-papers/saltmarsh-a.paper.ron --pupil teal --answers {} --date 2026-11-20",
             "A".repeat(25)
         );
-        let killed = run(files.path(), &words, "", &env);
+        let killed = killed_at(files.path(), files.path(), &words, "", at);
         let parts = || {
             let all = tree(&files.path().join("sessions")).into_keys();
             let names = all.filter_map(|path| Some(path.file_name()?.to_str()?.to_owned()));

@@ -9,7 +9,7 @@ use pacebell::storage::journal::PracticeFile;
 
 use crate::countdown;
 use crate::old::OldFiles;
-use crate::room::{as_in_a_list, listed, lived_in, renewed, run, tree, typed, with_bytes};
+use crate::room::{as_in_a_list, killed_at, listed, lived_in, renewed, tree, typed, with_bytes};
 
 #[test]
 fn after_an_erasure_no_byte_of_the_alias_is_left_in_folder_fallback_and_cache() {
@@ -303,20 +303,19 @@ fn a_page_that_was_changed_since_is_named_and_stays() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn an_erasure_that_is_killed_anywhere_is_finished_by_the_same_words() {
-    let Some(library) = countdown::library() else {
+    if countdown::library().is_none() {
         return;
-    };
+    }
     let mut at = 1;
     loop {
         let files = lived_in();
-        let under = fs::canonicalize(files.path()).unwrap();
-        let number = at.to_string();
-        let env = [
-            ("LD_PRELOAD", library),
-            ("KILL_UNDER", under.to_str().unwrap()),
-            ("KILL_AT", number.as_str()),
-        ];
-        let killed = run(files.path(), "erase marten --by PB", "marten\n", &env);
+        let killed = killed_at(
+            files.path(),
+            files.path(),
+            "erase marten --by PB",
+            "marten\n",
+            at,
+        );
         if killed.code == Some(0) {
             assert!(at > 40, "only {at} changes were seen");
             break;

@@ -8,7 +8,7 @@ use pacebell::storage::disk::canonical;
 
 use crate::countdown;
 use crate::old::OldFiles;
-use crate::room::{run, tree, typed, with_bytes};
+use crate::room::{killed_at, tree, typed, with_bytes};
 
 fn done(files: &OldFiles, words: &str) {
     let answer = files.run(words);
@@ -202,22 +202,15 @@ fn a_page_that_cannot_be_made_again_is_named_with_the_reason() {
 /// Killed before each of its changes to the disk, one after another, and begun again.
 #[test]
 fn pages_are_made_again_whenever_the_erasure_was_killed() {
-    let Some(library) = countdown::library() else {
+    if countdown::library().is_none() {
         return;
-    };
+    }
     let expected = without_marten();
     let mut at = 1;
     loop {
         let files = OldFiles::copied();
         made(&files);
-        let under = fs::canonicalize(files.path()).unwrap();
-        let number = at.to_string();
-        let env = [
-            ("LD_PRELOAD", library),
-            ("KILL_UNDER", under.to_str().unwrap()),
-            ("KILL_AT", number.as_str()),
-        ];
-        let killed = run(files.path(), "erase marten", "marten\n", &env);
+        let killed = killed_at(files.path(), files.path(), "erase marten", "marten\n", at);
         let is_over = killed.code == Some(0);
         if !is_over {
             let again = typed(&files, "erase marten", "marten\n");

@@ -9,6 +9,7 @@ use std::sync::OnceLock;
 
 use pacebell::storage::disk::canonical;
 
+use crate::countdown;
 use crate::old::paths::slashed;
 use crate::old::{Answer, OldFiles};
 
@@ -145,6 +146,18 @@ pub(crate) fn run(folder: &Path, words: &str, typed: &str, env: &[(&str, &str)])
         out: String::from_utf8_lossy(&output.stdout).into_owned(),
         err: slashed(&String::from_utf8_lossy(&output.stderr)),
     }
+}
+
+/// The same on a disk that kills the program before its change number `at` below `under`: it has no code then.
+pub(crate) fn killed_at(folder: &Path, under: &Path, words: &str, typed: &str, at: u32) -> Answer {
+    let under = fs::canonicalize(under).unwrap();
+    let number = at.to_string();
+    let env = [
+        ("LD_PRELOAD", countdown::library().unwrap()),
+        ("KILL_UNDER", under.to_str().unwrap()),
+        ("KILL_AT", number.as_str()),
+    ];
+    run(folder, words, typed, &env)
 }
 
 /// Every file below a folder, hidden ones and all, with its bytes.

@@ -131,10 +131,9 @@ impl Behind {
     }
 
     fn part(&mut self, stamped: &Stamped, on_break: &mut bool) {
-        let was_on_break = std::mem::replace(
-            on_break,
-            breaks_off(&stamped.event).unwrap_or(*on_break && !needs_the_paper(&stamped.event)),
-        );
+        let was_on_break = *on_break;
+        *on_break =
+            breaks_off(&stamped.event).unwrap_or(was_on_break && !needs_the_paper(&stamped.event));
         if was_on_break && !*on_break {
             self.parting.push(Stamped {
                 event: Event::BreakEnded,
