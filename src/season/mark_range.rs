@@ -16,7 +16,7 @@ use crate::season::model::priors::{Priors, QUESTIONS_A_LOGIT};
 use crate::stats::ability;
 use crate::stats::beta::Beta;
 use crate::stats::kernel::slices;
-use crate::stats::luck::{Distribution, PossibleGain, mixture};
+use crate::stats::luck::{Alike, Distribution, PossibleGain, mixture};
 use crate::stats::{rasch, real};
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -289,6 +289,8 @@ struct PartChances {
     luck: f64,
     /// What a right, a wrong and a blank answer give, in grid steps.
     gains: [i64; 3],
+    /// In which ways they come out together.
+    alike: Alike,
     /// Equally likely cases.
     cases: Vec<Case>,
     /// Of what is worked out and not right, the share that is wrong.
@@ -317,14 +319,16 @@ impl PartChances {
         let luck = luck / real(guessed.max(1));
         let counts = (real(worked) + lent, real(guessed) + lent);
         let chances = (real(right) + lent, real(wrong + blank) + lent);
+        let gains = [
+            section.right.steps(grid)?,
+            section.wrong.steps(grid)?,
+            section.blank.steps(grid)?,
+        ];
         Some(Self {
             questions: worked + guessed,
             luck,
-            gains: [
-                section.right.steps(grid)?,
-                section.wrong.steps(grid)?,
-                section.blank.steps(grid)?,
-            ],
+            gains,
+            alike: Alike::new(worked + guessed, gains)?,
             cases: cases(guesses.then_some(counts), chances, luck)?,
             wrong: (real(wrong) + usual) / (real(wrong + blank) + 1.0),
         })
@@ -332,21 +336,14 @@ impl PartChances {
 
     /// What the part may give on a day that lies `shift` logits off.
     fn on(&self, shift: f64) -> Option<Vec<PossibleGain>> {
-        let totals = self.cases.iter().map(|case| {
+        let chances = self.cases.iter().map(|case| {
             let own = rasch::chance(case.right + shift);
             let guessed = 1.0 - case.worked;
             let right = case.worked * own + guessed * self.luck;
             let wrong = case.worked * (1.0 - own) * self.wrong + guessed * (1.0 - self.luck);
-            let blank = (1.0 - right - wrong).max(0.0);
-            let answer = self.gains.iter().zip([right, wrong, blank]);
-            let answer: Vec<_> = answer
-                .map(|(gain, p)| PossibleGain { gain: *gain, p })
-                .collect();
-            (0..self.questions).try_fold(Distribution::certain(0), |sum, _| sum.with(&answer))
+            [right, wrong, (1.0 - right - wrong).max(0.0)]
         });
-        let totals: Vec<_> = totals.collect::<Option<_>>()?;
-        let totals: Vec<_> = totals.iter().map(|total| (1.0, total)).collect();
-        let part = mixture(&totals)?;
+        let part = self.alike.mixture(&chances.collect::<Vec<_>>())?;
         Some(
             part.iter()
                 .map(|(gain, p)| PossibleGain { gain, p })

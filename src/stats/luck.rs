@@ -86,6 +86,97 @@ pub fn mixture(parts: &[(f64, &Distribution)]) -> Option<Distribution> {
     Some(Distribution { lowest, chances })
 }
 
+/// Every way in which so many questions alike can come out, where each ends in one of three ways.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alike {
+    lowest: i64,
+    width: usize,
+    questions: usize,
+    ways: Vec<Way>,
+}
+
+/// How many of the questions end in each of the three ways.
+#[derive(Debug, Clone, PartialEq)]
+struct Way {
+    counts: [usize; 3],
+    /// In how many orders that can be.
+    orders: f64,
+    /// The total's place in a distribution's chances.
+    place: usize,
+}
+
+impl Alike {
+    /// So many questions; the gains of the three ends in grid steps. `None` where the totals span more than about four
+    /// million steps.
+    pub fn new(questions: usize, gains: [i64; 3]) -> Option<Self> {
+        let many = i64::try_from(questions).ok()?;
+        let [first, second, third] = gains;
+        let lowest = first.min(second).min(third).checked_mul(many)?;
+        let highest = first.max(second).max(third).checked_mul(many)?;
+        let width = width(lowest, highest)?;
+        let mut ways = Vec::new();
+        // Of the questions left, so many of the next kind: the multinomial coefficient, factor by factor.
+        let mut firsts = 1.0;
+        for one in 0..=questions {
+            let rest = questions - one;
+            let mut seconds = firsts;
+            for other in 0..=rest {
+                let counts = [one, other, rest - other];
+                let each = gains.iter().zip(counts);
+                let total: i64 = each
+                    .map(|(gain, count)| gain.checked_mul(i64::try_from(count).ok()?))
+                    .sum::<Option<i64>>()?;
+                ways.push(Way {
+                    counts,
+                    orders: seconds,
+                    place: usize::try_from(total - lowest).ok()?,
+                });
+                seconds *= real(rest - other) / real(other + 1);
+            }
+            firsts *= real(rest) / real(one + 1);
+        }
+        Some(Self {
+            lowest,
+            width,
+            questions,
+            ways,
+        })
+    }
+
+    /// The total where the chances of the three ends are one of these, equally likely each; three chances add to 1.
+    ///
+    /// For one case it is the multinomial distribution (Johnson, Kotz and Balakrishnan 1997, *Discrete Multivariate
+    /// Distributions*, chapter 35; from memory) over the totals. `None` without a case.
+    pub fn mixture(&self, cases: &[[f64; 3]]) -> Option<Distribution> {
+        if cases.is_empty() {
+            return None;
+        }
+        let mut chances = vec![0.0; self.width];
+        let mut powers: [Vec<f64>; 3] = Default::default();
+        for case in cases {
+            for (powers, p) in powers.iter_mut().zip(case) {
+                powers.clear();
+                let each = std::iter::successors(Some(1.0), |power| Some(power * p));
+                powers.extend(each.take(self.questions + 1));
+            }
+            let [first, second, third] = &powers;
+            for way in &self.ways {
+                let [one, other, rest] = way.counts;
+                let (one, other, rest) = (first.get(one)?, second.get(other)?, third.get(rest)?);
+                *chances.get_mut(way.place)? += way.orders * one * other * rest;
+            }
+        }
+        let many = real(cases.len());
+        for chance in &mut chances {
+            *chance /= many;
+        }
+        Some(Distribution {
+            lowest: self.lowest,
+            chances,
+        })
+    }
+}
+
 impl Distribution {
     /// The total that is known beforehand.
     pub fn certain(value: i64) -> Self {
@@ -322,6 +413,47 @@ mod tests {
             (3, 3, Some(8))
         );
         assert!(near(sum.at_least(4), 0.25) && near(sum.at_most(4), 0.75));
+    }
+
+    proptest! {
+        /// The questions one by one, and the mixture by its definition.
+        #[test]
+        fn questions_alike_end_as_one_after_another(
+            questions in 0_usize..12,
+            gains in prop::array::uniform3(-9_i64..9),
+            cases in prop::collection::vec((0.0..=1.0_f64, 0.0..=1.0_f64), 1..5),
+        ) {
+            let cases: Vec<_> = cases
+                .into_iter()
+                .map(|(right, wrong)| [right, (1.0 - right) * wrong, (1.0 - right) * (1.0 - wrong)])
+                .collect();
+            let alike = Alike::new(questions, gains).unwrap().mixture(&cases).unwrap();
+            let each: Vec<_> = cases
+                .iter()
+                .map(|case| {
+                    let one: Vec<_> = gains
+                        .iter()
+                        .zip(case)
+                        .map(|(gain, p)| PossibleGain { gain: *gain, p: *p })
+                        .collect();
+                    let start = Distribution::certain(0);
+                    (0..questions).fold(start, |sum, _| sum.with(&one).unwrap())
+                })
+                .collect();
+            let each: Vec<_> = each.iter().map(|total| (1.0, total)).collect();
+            let slow = mixture(&each).unwrap();
+            prop_assert_eq!((alike.lowest, alike.chances.len()), (slow.lowest, slow.chances.len()));
+            for (one, other) in alike.chances.iter().zip(&slow.chances) {
+                prop_assert!(near(*one, *other), "{} and {}", one, other);
+            }
+        }
+    }
+
+    #[test]
+    fn no_case_and_no_memory_are_no_answer() {
+        assert_eq!(Alike::new(2, [1, 0, 0]).unwrap().mixture(&[]), None);
+        assert_eq!(Alike::new(2, [i64::MAX, 0, 0]), None);
+        assert_eq!(Alike::new(5, [1 << 20, 0, 0]), None);
     }
 
     #[test]
