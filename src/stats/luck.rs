@@ -92,12 +92,12 @@ pub struct Alike {
     lowest: i64,
     width: usize,
     questions: usize,
-    ways: Vec<Way>,
+    ways: Vec<EndCounts>,
 }
 
 /// How many of the questions end in each of the three ways.
 #[derive(Debug, Clone, PartialEq)]
-struct Way {
+struct EndCounts {
     counts: [usize; 3],
     /// In how many orders that can be.
     orders: f64,
@@ -126,7 +126,7 @@ impl Alike {
                 let total: i64 = each
                     .map(|(gain, count)| gain.checked_mul(i64::try_from(count).ok()?))
                     .sum::<Option<i64>>()?;
-                ways.push(Way {
+                ways.push(EndCounts {
                     counts,
                     orders: seconds,
                     place: usize::try_from(total - lowest).ok()?,

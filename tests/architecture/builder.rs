@@ -7,7 +7,7 @@ use std::path::Path;
 
 use syn::visit::{self, Visit};
 
-use crate::sources::{Source, compare, files_below, made_up, ours};
+use crate::sources::{Source, compare, files_below, in_ours, made_up};
 
 const BUILT: [&str; 3] = ["Header", "Outline", "Paper"];
 
@@ -47,7 +47,7 @@ fn in_unit_tests(sources: &[Source]) -> BTreeSet<String> {
 #[test]
 fn papers_and_headers_of_tests_are_made_by_the_builder() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let mut found = in_unit_tests(&ours());
+    let mut found = in_ours(in_unit_tests);
     let builder = root.join("tests/common");
     for path in files_below(&root.join("tests")) {
         if path.starts_with(&builder) {

@@ -8,7 +8,7 @@ use syn::visit::{self, Visit};
 use syn::{BinOp, Expr, Lit};
 
 use crate::paths::{Map, Target, written};
-use crate::sources::{Known, Source, compare, made_up, ours};
+use crate::sources::{Known, Source, compare, in_ours, made_up};
 
 /// The rooms above `words`, which take their sentences and signs from it.
 const ABOVE: [&str; 5] = ["dialogue", "plain", "reports", "screens", "commands"];
@@ -215,10 +215,10 @@ fn raw_paths<'a>(texts: impl Iterator<Item = (&'a str, String)>) -> BTreeSet<Str
 #[test]
 fn a_path_is_said_on_one_line() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let ours = ours();
-    let texts = ours.iter().map(|source| {
-        let text = fs::read_to_string(root.join(&source.path)).unwrap();
-        (source.path.as_str(), text)
+    let paths: Vec<_> = in_ours(|ours| ours.iter().map(|own| own.path.clone()).collect());
+    let texts = paths.iter().map(|path| {
+        let text = fs::read_to_string(root.join(path)).unwrap();
+        (path.as_str(), text)
     });
     compare(
         "a path is said by `ShownPath`",
@@ -238,7 +238,7 @@ fn a_path_is_said_on_one_line() {
 fn text_is_made_in_words_only() {
     compare(
         "what people read is made in words",
-        &rendered(&ours()),
+        &in_ours(rendered),
         RENDERED,
     );
 }
@@ -247,7 +247,7 @@ fn text_is_made_in_words_only() {
 fn files_are_replaced_by_the_disk_only() {
     compare(
         "files are replaced by storage::disk",
-        &files_written(&ours()),
+        &in_ours(files_written),
         WRITTEN,
     );
 }

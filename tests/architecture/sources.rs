@@ -2,7 +2,11 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+use std::sync::mpsc::{self, Sender};
+use std::thread;
 
 use syn::{Attribute, ImplItem, Item};
 
@@ -40,8 +44,36 @@ pub(crate) fn files_below(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
-/// The program's own sources.
-pub(crate) fn ours() -> Vec<Source> {
+/// What a rule finds in the program's own sources.
+///
+/// They are read once for all rules, since that takes longer than most rules do, and by a thread of their own, since
+/// what `syn` reads stays where it was read.
+pub(crate) fn in_ours<T: Send + 'static>(find: impl FnOnce(&[Source]) -> T + Send + 'static) -> T {
+    type Rule = Box<dyn FnOnce(&[Source]) + Send>;
+    static READER: LazyLock<Sender<Rule>> = LazyLock::new(|| {
+        let (sender, rules) = mpsc::channel::<Rule>();
+        thread::spawn(move || {
+            let ours = ours();
+            for rule in rules {
+                rule(&ours);
+            }
+        });
+        sender
+    });
+    let (found, answer) = mpsc::channel();
+    let rule = move |sources: &[Source]| {
+        // A rule that panics fails its own test and no other.
+        let result = catch_unwind(AssertUnwindSafe(|| find(sources)));
+        found.send(result).unwrap();
+    };
+    READER.send(Box::new(rule)).unwrap();
+    match answer.recv().unwrap() {
+        Ok(found) => found,
+        Err(panic) => resume_unwind(panic),
+    }
+}
+
+fn ours() -> Vec<Source> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let texts: Vec<(String, String)> = files_below(&root.join("src"))
         .iter()

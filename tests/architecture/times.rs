@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use syn::visit::{self, Visit};
 
 use crate::paths::{Map, Target, written};
-use crate::sources::{Known, Source, compare, made_up, ours};
+use crate::sources::{Known, Source, compare, in_ours, made_up};
 
 /// Raw times and visits read where only judged ones belong; sittings made where none are held.
 const RAW: &Known = &[];
@@ -224,14 +224,14 @@ fn spans(sources: &[Source]) -> BTreeSet<String> {
 
 #[test]
 fn only_the_analysis_judges_times() {
-    compare("times come from the analysis", &raw(&ours()), RAW);
+    compare("times come from the analysis", &in_ours(raw), RAW);
 }
 
 #[test]
 fn spans_of_time_are_thresholds_or_listed() {
     compare(
         "a span of time is a threshold, or listed",
-        &spans(&ours()),
+        &in_ours(spans),
         SPANS,
     );
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use syn::visit::{self, Visit};
 
 use crate::paths::{Map, Target};
-use crate::sources::{Known, Source, compare, made_up, ours};
+use crate::sources::{Known, Source, compare, in_ours, made_up};
 
 /// Names that stand for more than one type.
 const TWICE: &Known = &[
@@ -173,17 +173,17 @@ fn spread(sources: &[Source]) -> BTreeSet<String> {
 
 #[test]
 fn no_two_types_share_a_name() {
-    compare("a type's name stands once", &twice(&ours()), TWICE);
+    compare("a type's name stands once", &in_ours(twice), TWICE);
 }
 
 #[test]
 fn no_type_has_over_ten_fields() {
-    compare("at most ten fields", &wide(&ours()), WIDE);
+    compare("at most ten fields", &in_ours(wide), WIDE);
 }
 
 #[test]
 fn the_methods_of_a_type_stand_in_three_files_at_most() {
-    compare("methods in three files at most", &spread(&ours()), SPREAD);
+    compare("methods in three files at most", &in_ours(spread), SPREAD);
 }
 
 #[test]

@@ -10,7 +10,7 @@ use serde::de::DeserializeOwned;
 use crate::pages::{files, of_browser, of_terminal, snapshot};
 use crate::reading_age::Counts;
 use crate::said::{in_files, in_sources};
-use crate::sources::ours;
+use crate::sources::in_ours;
 use crate::text::{sentences, words};
 
 /// Where what pupils read is written.
@@ -105,7 +105,7 @@ fn in_papers() -> Texts {
 }
 
 fn in_words() -> Texts {
-    let mut all = in_sources(&ours());
+    let mut all = in_ours(in_sources);
     all.retain(|path, _| {
         let mut starts = SPEAKING_TO_PUPILS.iter();
         starts.any(|start| *path == format!("{start}.rs") || path.starts_with(&format!("{start}/")))

@@ -7,7 +7,7 @@ use std::process::Command;
 
 use crate::literals::{Attributes, literals};
 use crate::pages::{files, of_terminal, snapshot};
-use crate::sources::{Source, ours};
+use crate::sources::{Source, in_ours};
 use crate::text::filled_in;
 
 /// What is read as a whole.
@@ -96,7 +96,7 @@ fn on_pages() -> Said {
 }
 
 pub(crate) fn everything() -> Said {
-    let mut all = in_sources(&ours());
+    let mut all = in_ours(in_sources);
     all.extend(on_pages());
     all.extend(in_helps());
     all.extend(in_files());
@@ -108,7 +108,7 @@ fn every_place_is_read() {
     let helps = in_helps();
     assert!(helps.contains_key("--help") && helps.contains_key("paper check --help"));
     assert!(helps.len() >= 16, "{:?}", helps.keys());
-    let sources = in_sources(&ours());
+    let sources = in_ours(in_sources);
     let read: usize = sources.values().map(Vec::len).sum();
     assert!(
         sources.len() > 100 && read > 2000,
