@@ -38,6 +38,7 @@ pub(crate) enum Disk {
     BrokenWithNowhereElse,
 }
 
+#[derive(Clone)]
 pub(crate) struct Bench {
     pub(crate) sitting: Sitting,
     pub(crate) paper: Option<Paper>,

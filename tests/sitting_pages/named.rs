@@ -183,8 +183,8 @@ fn effect(bench: &Bench) -> Effect {
     (page(bench), sitting, bench.message())
 }
 
-fn after(make: fn() -> Bench, key: Key) -> Effect {
-    let mut bench = make();
+fn after(page: &Bench, key: Key) -> Effect {
+    let mut bench = page.clone();
     if let Some(event) = event(key) {
         bench.press(event);
     }
@@ -258,20 +258,21 @@ const fn case(name: &'static str, make: fn() -> Bench) -> Case {
 /// What is wrong with the keys of a page.
 fn wrong_keys(case: &Case) -> Vec<String> {
     let mut wrong = Vec::new();
-    let make = case.make;
-    let foot = at_the_foot(&mut make());
+    let own = (case.make)();
+    let below = case.below.map(|below| below());
+    let foot = at_the_foot(&mut own.clone());
     assert!(!foot.is_empty(), "{}", case.name);
     let mut named = foot;
-    named.extend(reads_on(&make()));
+    named.extend(reads_on(&own));
     if !case.name.contains("help") {
-        named.extend(listed(&mut make()));
+        named.extend(listed(&mut own.clone()));
     }
-    let mut helped = make();
+    let mut helped = own.clone();
     if named.iter().any(|name| name == "F1") && !case.name.contains("menu") {
         helped.keys("<f1>");
         named.extend(listed(&mut helped));
     }
-    let before = effect(&make());
+    let before = effect(&own);
     for key in keyboard() {
         if EVERYWHERE.contains(&key) || event(key).is_none() {
             continue;
@@ -280,19 +281,19 @@ fn wrong_keys(case: &Case) -> Vec<String> {
         let mut alike = case.alike.iter().chain(&ALIKE);
         let alike = alike.find(|(own, other)| *own == key && is_named(*other));
         let name = case.name;
-        let effect = after(make, key);
+        let effect = after(&own, key);
         let works = works(&before, &effect);
         if is_named(key) {
             if !works && !case.idle.contains(&key) {
                 wrong.push(format!("{name}: {key} is named and does nothing"));
             }
         } else if let Some((_, other)) = alike {
-            if effect != after(make, *other) {
+            if effect != after(&own, *other) {
                 wrong.push(format!("{name}: {key} is not {other}"));
             }
         } else if works {
-            let other = case.others.map(|other| after(make, other));
-            let below = case.below.map(|below| after(below, key));
+            let other = case.others.map(|other| after(&own, other));
+            let below = below.as_ref().map(|below| after(below, key));
             if other.as_ref() != Some(&effect) && below.as_ref() != Some(&effect) {
                 wrong.push(format!("{name}: {key} works and is not named"));
             }
