@@ -9,6 +9,8 @@ mod countdown;
 mod disk;
 #[path = "fault_sweep/images.rs"]
 mod images;
+#[path = "common/memory.rs"]
+mod memory;
 #[path = "common/papers.rs"]
 mod papers;
 #[path = "fault_sweep/practice.rs"]

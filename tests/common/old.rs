@@ -1,5 +1,7 @@
 //! A folder of its own with the old files in it, and the built program run there.
 
+#[path = "memory.rs"]
+pub(crate) mod memory;
 #[path = "paths.rs"]
 pub(crate) mod paths;
 #[path = "tree.rs"]
@@ -31,7 +33,7 @@ pub(crate) struct Answer {
 
 impl OldFiles {
     pub(crate) fn copied() -> Self {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = memory::folder();
         tree::copy(&home(), folder.path());
         Self(folder)
     }

@@ -15,14 +15,6 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use pacebell::storage::disk::Size;
 use pacebell::storage::disk::operations::{Disk, DiskFile, FileState, RealDisk};
 
-/// A folder of its own, in memory where the system has such a place: nothing here waits for a real disk.
-pub(crate) fn folder() -> tempfile::TempDir {
-    let memory = tempfile::tempdir_in("/dev/shm");
-    memory
-        .or_else(|_there_is_none| tempfile::tempdir())
-        .unwrap()
-}
-
 /// What is asked of a disk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Operation {

@@ -12,8 +12,9 @@ use pacebell::domain::practice::{PracticeEvent, PracticeMoment, PracticeStart};
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::{PracticeFile, practice_of};
 
-use crate::disk::{self, CountingDisk, Fault, Mode, Moment};
+use crate::disk::{CountingDisk, Fault, Mode, Moment};
 use crate::images;
+use crate::memory;
 use crate::sat::{FIRST, alias};
 use crate::sweep::since;
 use crate::table::{Table, say};
@@ -76,7 +77,7 @@ fn holds(root: &Path, promise: Promise, all: &[PracticeMoment]) -> Result<(), St
 
 /// One session: begun again on a sound disk where that goes wrong, and each move told as saved or not.
 fn run(fault: Option<Fault>, wanted: bool) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
-    let folder = disk::folder();
+    let folder = memory::folder();
     let root = folder.path();
     let disk = CountingDisk::<Promise>::new(root, FIRST, fault, wanted);
     let all = moments();
@@ -158,7 +159,7 @@ fn cut(moments: &[Moment<Promise>], fault: Option<Fault>, table: &mut Table) {
     for moment in moments.iter().filter(|moment| moment.after >= first) {
         for image in moment.platter.images() {
             table.cuts += 1;
-            let folder = disk::folder();
+            let folder = memory::folder();
             images::make(&image, folder.path());
             if let Err(wrong) = holds(folder.path(), moment.promise, &self::moments()) {
                 let after = moment.after;

@@ -10,7 +10,8 @@ use pacebell::clock::{Clock as _, SystemClock};
 use pacebell::storage::disk::operations::Disk;
 use pacebell::storage::disk::{Rights, create_on, put_on, replace_on};
 
-use crate::disk::{self, CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
+use crate::disk::{CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
+use crate::memory;
 use crate::sat::FIRST;
 use crate::sweep::since;
 use crate::table::Table;
@@ -49,7 +50,7 @@ fn run(
     is_new: bool,
     fault: Option<Fault>,
 ) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
-    let folder = disk::folder();
+    let folder = memory::folder();
     let path = folder.path().join(NAME);
     fs::create_dir(folder.path().join(FIRST)).unwrap();
     let states = states(is_new);
@@ -149,7 +150,7 @@ fn whatever_goes_wrong_and_whenever_the_power_fails_the_old_file_or_the_new_one_
 
 /// Makes a file that must be new, beside what a killed program left; one that goes wrong is made again on a sound disk.
 fn run_new(fault: Option<Fault>) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
-    let folder = disk::folder();
+    let folder = memory::folder();
     let path = folder.path().join(NAME);
     fs::create_dir(folder.path().join(FIRST)).unwrap();
     let left = path.with_file_name(".register.ron.0123456789abcdef.part");

@@ -12,8 +12,9 @@ use pacebell::storage::journal::Heartbeat;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-use crate::disk::{self, CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
+use crate::disk::{CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
 use crate::images::{self, Used};
+use crate::memory;
 use crate::sat::{FIRST, Promise, STICK, Sat};
 use crate::table::{Table, say};
 
@@ -127,7 +128,7 @@ fn run(
     fault: Option<Fault>,
     wanted: bool,
 ) -> (CountingDisk<Promise>, Vec<Moment<Promise>>) {
-    let folder = disk::folder();
+    let folder = memory::folder();
     let root = folder.path();
     let disk = CountingDisk::new(root, FIRST, fault, wanted);
     let mends_itself = fault.is_none_or(|fault| fault.mode == Mode::Once);
@@ -212,7 +213,7 @@ fn told(error: &str) {
 
 /// What the next start finds if the program is killed here.
 fn after_a_kill(sat: &Sat) {
-    let copy = disk::folder();
+    let copy = memory::folder();
     sat.copied(copy.path());
     let clock = FakeClock::new(sat.clock().local());
     clock.reboot("another boot", Elapsed::minutes(5));
@@ -261,7 +262,7 @@ fn cut(moments: &[Moment<Promise>], table: &mut Table, fault: Option<Fault>) {
             }
             promised.push(&moment.promise);
             table.cuts += 1;
-            let folder = disk::folder();
+            let folder = memory::folder();
             images::make(&image, folder.path());
             let clock = crate::sat::clock();
             clock.advance(moment.promise.used);
@@ -443,7 +444,7 @@ fn a_power_cut_gives_no_more_than_ten_seconds() {
         last = Some(used);
         // Nothing but what is there for certain.
         let image = moment.platter.images().swap_remove(0);
-        let folder = disk::folder();
+        let folder = memory::folder();
         images::make(&image, folder.path());
         let session = image
             .keys()

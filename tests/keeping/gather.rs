@@ -15,7 +15,7 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::countdown;
-use crate::old::OldFiles;
+use crate::old::{OldFiles, memory};
 use crate::room::{chained, killed_at, renewed, tree};
 
 /// The records of a session file, without their checksums.
@@ -37,7 +37,7 @@ struct World {
 impl World {
     fn drawn(random: &mut ChaCha8Rng) -> Self {
         let old = OldFiles::copied();
-        let dir = tempfile::tempdir().unwrap();
+        let dir = memory::folder();
         let folders: Vec<_> = (0..4)
             .map(|n| dir.path().join(format!("stick-{n}")))
             .collect();
@@ -414,7 +414,7 @@ fn a_renamed_pupils_old_files_bring_nothing_in_any_order() {
         let mut random = ChaCha8Rng::seed_from_u64(seed);
         let home = crate::room::lived_in();
         let into = home.path().join("sessions");
-        let dir = tempfile::tempdir().unwrap();
+        let dir = memory::folder();
         let mut sticks = Vec::new();
         for (n, cut) in [false, true, false].into_iter().enumerate() {
             let stick = dir.path().join(format!("stick-{n}"));

@@ -10,7 +10,7 @@ use pacebell::storage::journal;
 
 use crate::countdown;
 use crate::gather::{id_of, say};
-use crate::old::OldFiles;
+use crate::old::{OldFiles, memory};
 use crate::room::{run, with_bytes};
 
 /// A change of names that is not on the disk for certain.
@@ -217,8 +217,7 @@ fn cut(files: &OldFiles, words: &str, wrong: (&str, u32)) -> bool {
             if !seen.insert(names.clone()) {
                 continue;
             }
-            let image = tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir());
-            let image = image.unwrap();
+            let image = memory::folder();
             traced.make(&names, &root, image.path());
             let there = sittings(image.path());
             let noted = with_bytes(image.path(), SAID);
