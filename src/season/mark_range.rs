@@ -16,7 +16,7 @@ use crate::season::model::priors::{Priors, QUESTIONS_A_LOGIT};
 use crate::stats::ability;
 use crate::stats::beta::Beta;
 use crate::stats::kernel::slices;
-use crate::stats::luck::{Alike, Distribution, PossibleGain, mixture};
+use crate::stats::luck::{AlikeQuestions, Distribution, PossibleGain, mixture};
 use crate::stats::{rasch, real};
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -290,7 +290,7 @@ struct PartChances {
     /// What a right, a wrong and a blank answer give, in grid steps.
     gains: [i64; 3],
     /// In which ways they come out together.
-    alike: Alike,
+    alike: AlikeQuestions,
     /// Equally likely cases.
     cases: Vec<Case>,
     /// Of what is worked out and not right, the share that is wrong.
@@ -328,7 +328,7 @@ impl PartChances {
             questions: worked + guessed,
             luck,
             gains,
-            alike: Alike::new(worked + guessed, gains)?,
+            alike: AlikeQuestions::new(worked + guessed, gains)?,
             cases: cases(guesses.then_some(counts), chances, luck)?,
             wrong: (real(wrong) + usual) / (real(wrong + blank) + 1.0),
         })

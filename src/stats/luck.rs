@@ -88,7 +88,7 @@ pub fn mixture(parts: &[(f64, &Distribution)]) -> Option<Distribution> {
 
 /// Every way in which so many questions alike can come out, where each ends in one of three ways.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Alike {
+pub struct AlikeQuestions {
     lowest: i64,
     width: usize,
     questions: usize,
@@ -105,7 +105,7 @@ struct EndCounts {
     place: usize,
 }
 
-impl Alike {
+impl AlikeQuestions {
     /// So many questions; the gains of the three ends in grid steps. `None` where the totals span more than about four
     /// million steps.
     pub fn new(questions: usize, gains: [i64; 3]) -> Option<Self> {
@@ -427,7 +427,7 @@ mod tests {
                 .into_iter()
                 .map(|(right, wrong)| [right, (1.0 - right) * wrong, (1.0 - right) * (1.0 - wrong)])
                 .collect();
-            let alike = Alike::new(questions, gains).unwrap().mixture(&cases).unwrap();
+            let alike = AlikeQuestions::new(questions, gains).unwrap().mixture(&cases).unwrap();
             let each: Vec<_> = cases
                 .iter()
                 .map(|case| {
@@ -451,9 +451,12 @@ mod tests {
 
     #[test]
     fn no_case_and_no_memory_are_no_answer() {
-        assert_eq!(Alike::new(2, [1, 0, 0]).unwrap().mixture(&[]), None);
-        assert_eq!(Alike::new(2, [i64::MAX, 0, 0]), None);
-        assert_eq!(Alike::new(5, [1 << 20, 0, 0]), None);
+        assert_eq!(
+            AlikeQuestions::new(2, [1, 0, 0]).unwrap().mixture(&[]),
+            None
+        );
+        assert_eq!(AlikeQuestions::new(2, [i64::MAX, 0, 0]), None);
+        assert_eq!(AlikeQuestions::new(5, [1 << 20, 0, 0]), None);
     }
 
     #[test]
