@@ -157,14 +157,12 @@ fn has_effect(table: &Table, said: Move) -> bool {
     acts || (said.asks().is_some() && dialogue.asked(&table.scene()) == said.asks())
 }
 
-proptest! {
-    /// Wherever a sitting stands: a move has an effect if and only if it is offered, every act of
-    /// every move is granted, and no single move ends, leaves or fills.
-    #[test]
-    fn what_is_offered_is_what_works(
-        on_screen in any::<bool>(),
-        steps in prop::collection::vec((0_u64..40, any::<bool>(), any::<prop::sample::Index>()), 0..60),
-    ) {
+/// Wherever a sitting stands: a move has an effect if and only if it is offered, every act of
+/// every move is granted, and no single move ends, leaves or fills.
+fn offers_what_works(on_screen: bool) {
+    let step = (0_u64..40, any::<bool>(), any::<prop::sample::Index>());
+    let steps = prop::collection::vec(step, 0..60);
+    proptest!(ProptestConfig::with_cases(128), |(steps in steps)| {
         let every = every_move();
         let mut table = Table::new(on_screen);
         let mut seconds = 0;
@@ -195,7 +193,17 @@ proptest! {
                 break;
             }
         }
-    }
+    });
+}
+
+#[test]
+fn what_is_offered_on_a_screen_is_what_works() {
+    offers_what_works(true);
+}
+
+#[test]
+fn what_is_offered_in_lines_is_what_works() {
+    offers_what_works(false);
 }
 
 #[test]

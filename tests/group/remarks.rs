@@ -9,6 +9,7 @@
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
 use std::io::{self, Write as _};
+use std::thread;
 
 use pacebell::cohort::items::{Figures, ItemTally, Remark, remarks};
 use pacebell::domain::key::Key;
@@ -298,9 +299,10 @@ const KINDS: [Spoilt; 4] = [
 
 #[test]
 fn at_twenty_people_nine_remarks_in_ten_are_worth_a_look_and_sound_keys_are_left_alone() {
-    let [sound, spoilt @ ..] = KINDS.map(|spoilt| {
-        let groups = if spoilt == Spoilt::Nothing { 200 } else { 70 };
-        campaign(spoilt, 20, groups)
+    let groups = |spoilt| if spoilt == Spoilt::Nothing { 200 } else { 70 };
+    let [sound, spoilt @ ..] = thread::scope(|scope| {
+        let each = KINDS.map(|spoilt| scope.spawn(move || campaign(spoilt, 20, groups(spoilt))));
+        each.map(|found| found.join().unwrap())
     });
     let all = spoilt.into_iter().fold(sound, Found::and);
     assert!(all.told >= 100, "too few to judge by: {all:?}");

@@ -11,7 +11,7 @@ use crate::common::shim::Faults;
 use crate::common::{Room, begin, files, go_on, now, say, until};
 use crate::sheet;
 
-const AWAY: Duration = Duration::from_secs(4);
+const AWAY: Duration = Duration::from_secs(2);
 
 /// A sitting is sat for so long, by its beats, before it is killed.
 const SAT: u64 = 1500;
@@ -23,8 +23,7 @@ fn beaten(session: &Path, from: u64) -> u64 {
     })
 }
 
-#[test]
-fn killed_before_its_taking_up_is_in_the_file_an_absence_is_no_time_sat() {
+pub(crate) fn killed_before_its_taking_up_is_in_the_file_an_absence_is_no_time_sat() {
     let room = Room::new();
     let Some(faults) = Faults::of(&room) else {
         return;
@@ -56,7 +55,7 @@ fn killed_before_its_taking_up_is_in_the_file_an_absence_is_no_time_sat() {
         let start = faults.on(room.go_on()).env("FAULTY_UNDER", part.as_str());
         let mut seat = go_on(start);
         seat.sees("NOT SAVED");
-        let first = beaten(&session, at + 4000);
+        let first = beaten(&session, at + u64::try_from(AWAY.as_millis()).unwrap());
         let last = beaten(&session, first + SAT);
         seat.kill();
         most += begun.elapsed();

