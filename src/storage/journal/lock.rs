@@ -298,24 +298,27 @@ mod tests {
     #[test]
     fn without_locks_heartbeats_tell_that_another_has_it() {
         let dir = tempfile::tempdir().unwrap();
-        let path = dir.path().join("a.lock");
-        let open = || RealDisk.open_or_create(&path).unwrap();
-        let read = || fs::read(&path).unwrap();
-        assert!(!is_still_beating(&mut *open(), b"").unwrap());
-        let mut theirs = open();
-        theirs.write_all(beat(500).line().as_bytes()).unwrap();
-        assert!(
-            !is_still_beating(&mut *open(), &read()).unwrap(),
-            "it was killed"
-        );
-        let before = read();
+        let [killed, alive] = ["a.lock", "b.lock"].map(|name| dir.path().join(name));
+        let open = |path: &Path| RealDisk.open_or_create(path).unwrap();
+        assert!(!is_still_beating(&mut *open(&killed), b"").unwrap());
+        let [_, mut theirs] = [&killed, &alive].map(|path| {
+            let mut file = open(path);
+            file.write_all(beat(500).line().as_bytes()).unwrap();
+            file
+        });
+        let beats = |path: &Path| {
+            let before = fs::read(path).unwrap();
+            is_still_beating(&mut *open(path), &before).unwrap()
+        };
         std::thread::scope(|scope| {
             scope.spawn(|| {
                 std::thread::sleep(LISTEN / 3);
                 theirs.rewind().unwrap();
                 theirs.write_all(beat(1000).line().as_bytes()).unwrap();
             });
-            assert!(is_still_beating(&mut *open(), &before).unwrap());
+            let killed = scope.spawn(|| beats(&killed));
+            assert!(beats(&alive));
+            assert!(!killed.join().unwrap(), "it was killed");
         });
     }
 
