@@ -11,7 +11,7 @@ use crate::commands::failure::Failure;
 use crate::domain::character::ShownPath as _;
 use crate::domain::paper::Outline;
 use crate::storage::files::FileTrouble;
-use crate::storage::files::answers::{AnswerList, AnswerRow, AnswerRows, SheetReader};
+use crate::storage::files::answers::{AnswerList, ListedRow};
 
 /// How many rows are read before their sheets go from one thread to the other.
 const ROWS: usize = 4096;
@@ -47,17 +47,16 @@ pub(super) fn count(
     watched: bool,
     notes: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let list = AnswerList::open(path, paper, blank_codes).map_err(Failure::could_not)?;
+    let mut list = AnswerList::open(path, paper, blank_codes).map_err(Failure::could_not)?;
     let bar = Bar::new(watched, Counts::Sheets, list.size());
     let questions = usize::from(paper.questions);
-    let (mut rows, mut sheets) = list.parts();
     let mut batches = 0;
     let (full, filled) = sync_channel(WAITING);
     let (empty, spare) = channel();
     let (read, counted) = thread::scope(|scope| {
         let reader = scope.spawn(|| {
             let (full, spare) = (full, spare);
-            read(&mut rows, &mut sheets, &full, &spare)
+            read(&mut list, &full, &spare)
         });
         let counted = add_all(&filled, &empty, questions, cohort, |people, end| {
             batches += 1;
@@ -72,7 +71,7 @@ pub(super) fn count(
         (read, counted)
     });
     drop(bar);
-    let about = sheets.notes();
+    let about = list.notes();
     if !about.is_empty() {
         writeln!(notes, "{}", FileTrouble::lines(path, &about))?;
     }
@@ -81,7 +80,7 @@ pub(super) fn count(
         Ok(read) => read.map_err(Failure::could_not)?,
         Err(_) => return Err(Failure::could_not(ListError::BrokeOff)),
     }
-    sheets.end().map_err(Failure::could_not)?;
+    list.end().map_err(Failure::could_not)?;
     if cohort.people() == 0 {
         return Err(Failure::could_not(ListError::HeadingAlone(path)));
     }
@@ -91,23 +90,23 @@ pub(super) fn count(
 /// Makes sheets of the rows to the end, or until nobody takes them. A copy of a sheet's codes is all that goes to the
 /// other thread: whole rows would cost more to hand over than they save.
 fn read(
-    rows: &mut AnswerRows,
-    sheets: &mut SheetReader,
+    list: &mut AnswerList,
     full: &SyncSender<Batch>,
     spare: &Receiver<Batch>,
 ) -> Result<(), FileTrouble> {
-    let mut row = AnswerRow::default();
     loop {
         let mut batch = spare.try_recv().unwrap_or_default();
         batch.codes.clear();
         let mut read = 0;
-        while read < ROWS && rows.next_into(&mut row)? {
-            batch
-                .codes
-                .extend_from_slice(sheets.sheet(&row).unwrap_or_default());
+        while read < ROWS
+            && let Some(row) = list.next_row()?
+        {
+            if let ListedRow::Sheet(codes) = row {
+                batch.codes.extend_from_slice(codes);
+            }
             read += 1;
         }
-        batch.end = row.end();
+        batch.end = list.read();
         // The other side only stops before the end once it has a sentence of its own to say.
         if full.send(batch).is_err() || read < ROWS {
             return Ok(());

@@ -14,14 +14,13 @@ pub mod class;
 mod head;
 mod lines;
 mod pupils;
+mod rows;
 
 use std::collections::HashSet;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::io::{self, BufRead, BufReader};
+use std::io;
 use std::mem;
 use std::path::{Path, PathBuf};
-
-use csv::ByteRecord;
 
 use super::locate::Place;
 use super::problem::{FileTrouble, MOST_PROBLEMS, Problem, Severity, and_more, broken, keep_told};
@@ -34,6 +33,7 @@ use crate::storage::disk::{self, Table};
 use head::{Head, column_name};
 use lines::Lines;
 use pupils::Pupils;
+use rows::{AnswerRow, AnswerRows, Chunk};
 
 /// The code of a question left blank; option codes run from 1 in the order of the question's labels.
 pub const BLANK: u8 = 0;
@@ -44,9 +44,6 @@ const NO_CODE: u8 = u8::MAX;
 /// Among how many pupils a name that stands twice is looked for, so that memory stays bounded.
 const MOST_NAMES: usize = 100_000;
 
-/// How much is read from the disk at once.
-const CHUNK: usize = 1 << 16;
-
 /// A class answer list being read.
 #[derive(Debug)]
 pub struct AnswerList {
@@ -56,24 +53,28 @@ pub struct AnswerList {
     row: AnswerRow,
 }
 
-/// The rows of a list, split into cells.
-#[derive(Debug)]
-pub struct AnswerRows {
-    path: PathBuf,
-    reader: csv::Reader<BufReader<Table>>,
+/// What a row of a list is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ListedRow<'a> {
+    /// A sheet: its codes in the order of the questions.
+    Sheet(&'a [u8]),
+    /// No sheet, or a row behind one that something is wrong with.
+    NoSheet,
 }
 
-/// One row of a list.
-#[derive(Clone, Debug, Default)]
-pub struct AnswerRow {
-    cells: ByteRecord,
-    /// The byte behind it.
-    end: u64,
+/// What a look at bytes says of the row at their beginning.
+enum UsualRow {
+    /// A sheet of so many bytes like nearly every other: a name, and a cell of one byte or none for each question.
+    Sheet(usize),
+    /// Something else.
+    Other,
+    /// The bytes end within it.
+    Incomplete,
 }
 
 /// What makes sheets of rows, and collects what is wrong with them.
 #[derive(Debug)]
-pub struct SheetReader {
+struct SheetReader {
     path: PathBuf,
     /// The columns after the first.
     columns: Vec<Column>,
@@ -221,23 +222,17 @@ impl AnswerList {
             |error: io::Error| FileTrouble::one(path, Problem::whole(disk::why_unread(&error)));
         let file = Table::open(path).map_err(unreadable)?;
         let (size, again) = (file.size(), file.can_be_read_again());
-        let mut file = BufReader::with_capacity(CHUNK, file);
-        let first = file.fill_buf().map_err(unreadable)?;
+        let mut chunk = Chunk::of(file);
+        chunk.read_on().map_err(unreadable)?;
         let delimiter =
-            head::delimiter(first).map_err(|problem| FileTrouble::one(path, problem))?;
-        let mut reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .buffer_capacity(CHUNK)
-            .from_reader(file);
-        let mut record = ByteRecord::new();
-        reader
-            .read_byte_record(&mut record)
+            head::delimiter(chunk.left()).map_err(|problem| FileTrouble::one(path, problem))?;
+        let mut rows = AnswerRows::of(chunk, delimiter, again);
+        let mut row = AnswerRow::default();
+        rows.next_into(&mut row)
             .map_err(|error| FileTrouble::one(path, broken(&error)))?;
         let mut lines = Lines::new(path, again);
-        let line = lines.of(reader.position().byte(), &record);
-        let head = Head::read(&record, line, paper).map_err(|problems| FileTrouble {
+        let line = lines.of(row.end, &row.cells);
+        let head = Head::read(&row.cells, line, paper).map_err(|problems| FileTrouble {
             path: path.to_owned(),
             problems,
         })?;
@@ -250,12 +245,9 @@ impl AnswerList {
             .map(|number| Column::new(*number, paper.labels(*number), &blanks))
             .collect();
         Ok(Self {
-            rows: AnswerRows {
-                path: path.to_owned(),
-                reader,
-            },
+            rows,
             size,
-            row: AnswerRow::default(),
+            row,
             sheets: SheetReader {
                 path: path.to_owned(),
                 codes: vec![BLANK; columns.len()],
@@ -273,9 +265,40 @@ impl AnswerList {
         })
     }
 
-    /// The list as two parts, for two threads: one that splits rows, one that makes sheets of them, in their order.
-    pub fn parts(self) -> (AnswerRows, SheetReader) {
-        (self.rows, self.sheets)
+    /// The next row; `None` at the end.
+    ///
+    /// # Errors
+    /// A file that cannot be read on.
+    pub fn next_row(&mut self) -> Result<Option<ListedRow<'_>>, FileTrouble> {
+        let is_sheet = loop {
+            let usual = match self.rows.as_it_lies() {
+                Some((bytes, delimiter)) => self.sheets.usual(bytes, delimiter),
+                None => UsualRow::Other,
+            };
+            match usual {
+                UsualRow::Sheet(length) => {
+                    self.row.end = self.rows.take(length);
+                    break self.sheets.problems.count() == 0;
+                }
+                UsualRow::Incomplete => {
+                    let more = self.rows.read_on();
+                    if more.map_err(|error| self.sheets.broken(&error.into()))? {
+                        continue;
+                    }
+                }
+                UsualRow::Other => {}
+            }
+            let row = self.rows.next_into(&mut self.row);
+            if !row.map_err(|error| self.sheets.broken(&error))? {
+                return Ok(None);
+            }
+            break self.sheets.take(&self.row);
+        };
+        Ok(Some(if is_sheet {
+            ListedRow::Sheet(&self.sheets.codes)
+        } else {
+            ListedRow::NoSheet
+        }))
     }
 
     /// The codes of the next sheet, in the order of the questions; `None` at the end.
@@ -283,53 +306,12 @@ impl AnswerList {
     /// # Errors
     /// The problems from here to the end of the list: up to a hundred, and how many more there are.
     fn next_sheet(&mut self) -> Result<Option<&[u8]>, FileTrouble> {
-        while self.rows.next_into(&mut self.row)? {
-            if self.sheets.take(&self.row) {
+        while let Some(row) = self.next_row()? {
+            if row != ListedRow::NoSheet {
                 return Ok(Some(&self.sheets.codes));
             }
         }
-        self.sheets.end().map(|()| None)
-    }
-
-    /// How many bytes the file has.
-    pub const fn size(&self) -> u64 {
-        self.size
-    }
-}
-
-impl AnswerRows {
-    /// Reads the next row in the place of another; `false` at the end.
-    ///
-    /// # Errors
-    /// A file that cannot be read on.
-    pub fn next_into(&mut self, row: &mut AnswerRow) -> Result<bool, FileTrouble> {
-        let read = self.reader.read_byte_record(&mut row.cells);
-        let read = read.map_err(|error| FileTrouble::one(&self.path, broken(&error)))?;
-        row.end = self.reader.position().byte();
-        Ok(read)
-    }
-}
-
-impl AnswerRow {
-    /// How many bytes of the file have been read by its end, for a progress bar.
-    pub const fn end(&self) -> u64 {
-        self.end
-    }
-
-    fn answers(&self) -> impl Iterator<Item = &[u8]> {
-        self.cells.iter().skip(1)
-    }
-
-    fn pupil(&self) -> &[u8] {
-        self.cells.get(0).unwrap_or_default().trim_ascii()
-    }
-}
-
-impl SheetReader {
-    /// The codes of a row's sheet, in the order of the questions; `None` for a row that is no sheet, and for every
-    /// row once something was wrong with one.
-    pub fn sheet(&mut self, row: &AnswerRow) -> Option<&[u8]> {
-        self.take(row).then_some(self.codes.as_slice())
+        self.end().map(|()| None)
     }
 
     /// Says whether every row was a sheet, or none.
@@ -337,6 +319,32 @@ impl SheetReader {
     /// # Errors
     /// The problems of the rows: up to a hundred, and how many more there are.
     pub fn end(&mut self) -> Result<(), FileTrouble> {
+        self.sheets.end()
+    }
+
+    /// What somebody may want to know about the list as far as it was read: pupils who stand twice, lines
+    /// without a pupil and an answer, options that a blank code hides.
+    pub fn notes(&self) -> Vec<Problem> {
+        self.sheets.notes()
+    }
+
+    /// How many bytes the file has.
+    pub const fn size(&self) -> u64 {
+        self.size
+    }
+
+    /// How many of them have been read by the end of the row, for a progress bar.
+    pub const fn read(&self) -> u64 {
+        self.row.end
+    }
+}
+
+impl SheetReader {
+    fn broken(&self, error: &csv::Error) -> FileTrouble {
+        FileTrouble::one(&self.path, broken(error))
+    }
+
+    fn end(&mut self) -> Result<(), FileTrouble> {
         if self.problems.count() == 0 {
             return Ok(());
         }
@@ -346,9 +354,7 @@ impl SheetReader {
         })
     }
 
-    /// What somebody may want to know about the list as far as it was read: pupils who stand twice, lines
-    /// without a pupil and an answer, options that a blank code hides.
-    pub fn notes(&self) -> Vec<Problem> {
+    fn notes(&self) -> Vec<Problem> {
         self.notes.all(Severity::Note)
     }
 
@@ -366,6 +372,68 @@ impl SheetReader {
             PupilsOfSheets::Own(own) => Some(own),
             PupilsOfSheets::Any(_) => None,
         }
+    }
+
+    /// Turns the row at the beginning of these bytes into codes, where it is a sheet like nearly every other; what else
+    /// there is in lists is for [`Self::take`].
+    fn usual(&mut self, bytes: &[u8], delimiter: u8) -> UsualRow {
+        let PupilsOfSheets::Any(names) = &mut self.pupils else {
+            return UsualRow::Other;
+        };
+        let ends_name = |byte: &u8| *byte == delimiter || matches!(byte, b'"' | b'\r' | b'\n');
+        let Some(length) = bytes.iter().position(ends_name) else {
+            return UsualRow::Incomplete;
+        };
+        let (name, cells) = bytes.split_at(length);
+        let mut cells = cells.iter().copied();
+        let (mut before, mut answered) = (cells.next(), false);
+        for column in &self.columns {
+            let end = before;
+            if end != Some(delimiter) {
+                return if end.is_none() {
+                    UsualRow::Incomplete
+                } else {
+                    UsualRow::Other
+                };
+            }
+            before = cells.next();
+            let mut code = BLANK;
+            if let Some(byte) = before
+                && byte != delimiter
+                && !matches!(byte, b'"' | b'\r' | b'\n')
+            {
+                code = column.byte(byte);
+                before = cells.next();
+            }
+            if code == NO_CODE {
+                return UsualRow::Other;
+            }
+            answered |= code != BLANK;
+            if let Some(slot) = self.codes.get_mut(column.number.index()) {
+                *slot = code;
+            }
+        }
+        if before == Some(b'\r') {
+            before = cells.next();
+        }
+        match before {
+            Some(b'\n') => {}
+            Some(_) => return UsualRow::Other,
+            None => return UsualRow::Incomplete,
+        }
+        let name = name.trim_ascii();
+        if name.is_empty() || !answered {
+            return UsualRow::Other;
+        }
+        if names.len() < MOST_NAMES {
+            let hash = hash(name);
+            if names.contains(&hash) {
+                return UsualRow::Other;
+            }
+            names.insert(hash);
+        }
+        self.doubts.clear();
+        UsualRow::Sheet(bytes.len() - cells.len())
     }
 
     /// Turns the row into codes; `false` for a row that is no sheet, and for every row once one had problems.
@@ -446,9 +514,7 @@ impl SheetReader {
         if names.len() >= MOST_NAMES {
             return;
         }
-        let mut hash = DefaultHasher::new();
-        row.pupil().hash(&mut hash);
-        if !names.insert(hash.finish()) {
+        if !names.insert(hash(row.pupil())) {
             let name = head::shown(row.pupil());
             self.note(row, &format!(
                 "the pupil {name} is on an earlier line too, and both lines are counted; delete one if they are the same sheet"
@@ -520,6 +586,12 @@ impl SheetReader {
             ..Problem::whole(sentence).about(place, "")
         });
     }
+}
+
+fn hash(name: &[u8]) -> u64 {
+    let mut hash = DefaultHasher::new();
+    name.hash(&mut hash);
+    hash.finish()
 }
 
 /// A note for each blank code that is also an option of a question.

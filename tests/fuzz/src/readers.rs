@@ -13,7 +13,7 @@ use pacebell::domain::header::Alias;
 use pacebell::domain::paper::{Outline, Paper};
 use pacebell::domain::sitting::Sitting;
 use pacebell::domain::thresholds::Thresholds;
-use pacebell::storage::files::answers::{AnswerList, AnswerRow, class as class_list};
+use pacebell::storage::files::answers::{AnswerList, ListedRow, class as class_list};
 use pacebell::storage::files::{
     self, FileTrouble, key as key_file, marks as marks_file, notes as notes_file,
     paper as paper_file, plan as plan_file, register as register_file,
@@ -287,20 +287,18 @@ pub fn answers(bytes: &[u8]) {
     let file = file_of(bytes, "answers.csv");
     let blanks = ["0".to_owned(), "NA".to_owned()];
     match AnswerList::open(&file, outline(), &blanks) {
-        Ok(list) => {
-            let (mut rows, mut sheets) = list.parts();
-            let mut row = AnswerRow::default();
+        Ok(mut list) => {
             let read = loop {
-                match rows.next_into(&mut row) {
-                    Ok(true) => {}
-                    Ok(false) => break sheets.end(),
+                match list.next_row() {
+                    Ok(Some(ListedRow::Sheet(codes))) => {
+                        assert_eq!(codes.len(), usize::from(outline().questions));
+                    }
+                    Ok(Some(ListedRow::NoSheet)) => {}
+                    Ok(None) => break list.end(),
                     Err(trouble) => break Err(trouble),
                 }
-                if let Some(codes) = sheets.sheet(&row) {
-                    assert_eq!(codes.len(), usize::from(outline().questions));
-                }
             };
-            let _ = sheets.notes();
+            let _ = list.notes();
             if let Err(trouble) = read {
                 told(&trouble);
             }
