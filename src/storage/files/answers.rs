@@ -380,30 +380,23 @@ impl SheetReader {
         let PupilsOfSheets::Any(names) = &mut self.pupils else {
             return UsualRow::Other;
         };
-        let ends_name = |byte: &u8| *byte == delimiter || matches!(byte, b'"' | b'\r' | b'\n');
-        let Some(length) = bytes.iter().position(ends_name) else {
+        let is_end = |byte: &u8| *byte == delimiter || matches!(byte, b'"' | b'\r' | b'\n');
+        let Some(length) = bytes.iter().position(is_end) else {
             return UsualRow::Incomplete;
         };
-        let (name, cells) = bytes.split_at(length);
-        let mut cells = cells.iter().copied();
-        let (mut before, mut answered) = (cells.next(), false);
+        let (name, rest) = bytes.split_at(length);
+        let mut rest = rest.iter().copied();
+        let (mut next, mut answered) = (rest.next(), false);
+        let unusual = |found: Option<u8>| found.map_or(UsualRow::Incomplete, |_| UsualRow::Other);
         for column in &self.columns {
-            let end = before;
-            if end != Some(delimiter) {
-                return if end.is_none() {
-                    UsualRow::Incomplete
-                } else {
-                    UsualRow::Other
-                };
+            if next != Some(delimiter) {
+                return unusual(next);
             }
-            before = cells.next();
+            next = rest.next();
             let mut code = BLANK;
-            if let Some(byte) = before
-                && byte != delimiter
-                && !matches!(byte, b'"' | b'\r' | b'\n')
-            {
+            if let Some(byte) = next.filter(|byte| !is_end(byte)) {
                 code = column.byte(byte);
-                before = cells.next();
+                next = rest.next();
             }
             if code == NO_CODE {
                 return UsualRow::Other;
@@ -413,13 +406,11 @@ impl SheetReader {
                 *slot = code;
             }
         }
-        if before == Some(b'\r') {
-            before = cells.next();
+        if next == Some(b'\r') {
+            next = rest.next();
         }
-        match before {
-            Some(b'\n') => {}
-            Some(_) => return UsualRow::Other,
-            None => return UsualRow::Incomplete,
+        if next != Some(b'\n') {
+            return unusual(next);
         }
         let name = name.trim_ascii();
         if name.is_empty() || !answered {
@@ -433,7 +424,7 @@ impl SheetReader {
             names.insert(hash);
         }
         self.doubts.clear();
-        UsualRow::Sheet(bytes.len() - cells.len())
+        UsualRow::Sheet(bytes.len() - rest.len())
     }
 
     /// Turns the row into codes; `false` for a row that is no sheet, and for every row once one had problems.
