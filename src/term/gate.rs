@@ -74,8 +74,12 @@ pub(super) fn a_key_waits() -> bool {
 fn come_back() {
     let mut own = turn();
     own.done = own.had;
+    let one_by_one = own.one_by_one;
     drop(own);
-    CHANGED.notify_all();
+    // Nobody waits otherwise, and telling asks the system each time.
+    if one_by_one {
+        CHANGED.notify_all();
+    }
 }
 
 /// Waits for what the loop is to do next.

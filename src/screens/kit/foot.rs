@@ -14,15 +14,23 @@ const ALL_KEYS: &str = "all keys";
 /// A key, or some, and what it does.
 #[derive(Clone, Debug)]
 pub(super) struct Named {
-    pub(super) name: Cow<'static, str>,
-    pub(super) does: &'static str,
+    name: Cow<'static, str>,
+    does: &'static str,
     /// The higher, the sooner it goes where room is short.
-    pub(super) rank: u8,
+    rank: u8,
+    /// Measured once: whoever lays out a foot asks again and again.
+    columns: usize,
 }
 
 impl Named {
-    fn columns(&self) -> usize {
-        columns(&self.name) + 1 + columns(self.does)
+    pub(super) fn new(name: Cow<'static, str>, does: &'static str, rank: u8) -> Self {
+        let columns = columns(&name) + 1 + columns(does);
+        Self {
+            name,
+            does,
+            rank,
+            columns,
+        }
     }
 }
 
@@ -42,7 +50,7 @@ impl Foot {
         if self.flow(&named).len() > self.lines
             && let Some(help) = named.iter_mut().find(|own| own.name == HELP)
         {
-            help.does = ALL_KEYS;
+            *help = Named::new(std::mem::take(&mut help.name), ALL_KEYS, help.rank);
         }
         loop {
             let lines = self.flow(&named);
@@ -63,13 +71,13 @@ impl Foot {
         let mut used = 0;
         for own in named {
             match lines.last_mut() {
-                Some(line) if used + self.between.len() + own.columns() <= self.width => {
+                Some(line) if used + self.between.len() + own.columns <= self.width => {
                     line.push(own);
-                    used += self.between.len() + own.columns();
+                    used += self.between.len() + own.columns;
                 }
                 _ => {
                     lines.push(vec![own]);
-                    used = own.columns();
+                    used = own.columns;
                 }
             }
         }

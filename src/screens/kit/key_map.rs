@@ -71,8 +71,10 @@ enum Does<A> {
 pub struct Binding<A> {
     keys: Keys,
     does: Does<A>,
-    /// What the foot calls them, and says of them.
-    foot: Option<(Cow<'static, str>, &'static str)>,
+    /// What the foot says of them.
+    foot: Option<&'static str>,
+    /// What the foot calls them, where that is not what they are called.
+    foot_name: Option<Cow<'static, str>>,
     /// The lower, the further in front at the foot.
     place: u8,
     /// The higher, the sooner it goes from the foot where room is short.
@@ -89,6 +91,7 @@ impl<A> Binding<A> {
             keys,
             does,
             foot: None,
+            foot_name: None,
             place: 0,
             rank: 0,
             help_name: None,
@@ -153,21 +156,33 @@ impl<A> Binding<A> {
     /// The foot names them too.
     #[must_use]
     pub fn foot(self, does: &'static str) -> Self {
-        let name = match (self.keys, &self.does) {
+        Self {
+            foot: Some(does),
+            foot_name: None,
+            ..self
+        }
+    }
+
+    /// What the foot calls them. Made when a foot is drawn: whoever looks a key up needs no names.
+    fn name_at_foot(&self) -> Cow<'static, str> {
+        match (&self.foot_name, self.keys, &self.does) {
+            (Some(name), ..) => name.clone(),
             // Two keys stand for all that move.
-            (Keys::These(keys), Does::Moved(_)) if keys.contains(&Key::Up) => "Up Down".to_owned(),
+            (None, Keys::These(keys), Does::Moved(_)) if keys.contains(&Key::Up) => {
+                Cow::Borrowed("Up Down")
+            }
             // And the key with a name of its own for the two that help.
-            (Keys::These([first, Key::Char('?')]), _) => first.to_string(),
-            (keys, _) => keys.names(),
-        };
-        self.called(name, does)
+            (None, Keys::These([first, Key::Char('?')]), _) => Cow::Owned(first.to_string()),
+            (None, keys, _) => Cow::Owned(keys.names()),
+        }
     }
 
     /// The foot names them too, by another name.
     #[must_use]
     pub fn called(self, name: impl Into<Cow<'static, str>>, does: &'static str) -> Self {
         Self {
-            foot: Some((name.into(), does)),
+            foot: Some(does),
+            foot_name: Some(name.into()),
             ..self
         }
     }
@@ -232,9 +247,8 @@ impl<A> KeyMap<A> {
         let mut bindings: Vec<&Binding<A>> = self.bindings.iter().collect();
         bindings.sort_by_key(|own| own.place);
         let named = bindings.into_iter().filter_map(|own| {
-            let (name, does) = own.foot.clone()?;
-            let rank = own.rank;
-            Some(Named { name, does, rank })
+            let does = own.foot?;
+            Some(Named::new(own.name_at_foot(), does, own.rank))
         });
         foot.lines(named.collect(), theme)
     }

@@ -42,14 +42,15 @@ pub fn draw(model: &Model, desk: &Desk<'_>, area: Rect, buf: &mut Buffer) -> Pos
     }
     let parts = PageParts::of(model, desk, area);
     top(model, desk, parts.top.width).render(parts.top, buf);
-    let trouble = trouble(desk, parts.trouble.width).into_iter();
-    let trouble: Text<'_> = trouble
+    let (place, lines_of_trouble) = parts.trouble;
+    let trouble: Text<'_> = lines_of_trouble
+        .into_iter()
         .map(|line| Line::styled(line, desk.theme.trouble))
         .collect();
-    trouble.render(parts.trouble, buf);
-    let notes = notes::lines(model, desk, parts.notes.width).into_iter();
-    let notes: Text<'_> = notes.map(Line::from).collect();
-    notes.render(parts.notes, buf);
+    trouble.render(place, buf);
+    let (place, lines_of_notes) = parts.notes;
+    let notes: Text<'_> = lines_of_notes.into_iter().map(Line::from).collect();
+    notes.render(place, buf);
     Block::new().borders(Borders::TOP).render(parts.rule, buf);
     if let Some(band) = notes::band(model, desk, parts.rule.width.saturating_sub(2)) {
         let at = body::question_starts(desk, parts.body);
@@ -174,8 +175,9 @@ const AROUND: u16 = 7;
 
 struct PageParts {
     top: Rect,
-    trouble: Rect,
-    notes: Rect,
+    /// Where it goes, and its lines: how many there are decides about the place.
+    trouble: (Rect, Vec<String>),
+    notes: (Rect, Vec<String>),
     rule: Rect,
     body: Rect,
     legend: Rect,
@@ -185,7 +187,7 @@ struct PageParts {
 
 impl PageParts {
     fn of(model: &Model, desk: &Desk<'_>, area: Rect) -> Self {
-        let count = |lines: Vec<String>| u16::try_from(lines.len()).unwrap_or(u16::MAX);
+        let count = |lines: &[String]| u16::try_from(lines.len()).unwrap_or(u16::MAX);
         let in_trouble = matches!(desk.saved, SaveState::Trouble { .. });
         let foot = if in_trouble && area.height >= 22 {
             FOOT + 1
@@ -194,12 +196,14 @@ impl PageParts {
         };
         let area = in_the_middle(desk, area);
         let legend = notes::has_legend_below(model, desk);
+        let lines_of_trouble = trouble(desk, area.width);
+        let lines_of_notes = notes::lines(model, desk, area.width);
         let [top, trouble, notes, rule, body, legend, message, foot] = stack(
             area,
             [
                 Some(1),
-                Some(count(trouble(desk, area.width))),
-                Some(count(notes::lines(model, desk, area.width))),
+                Some(count(&lines_of_trouble)),
+                Some(count(&lines_of_notes)),
                 Some(1),
                 None,
                 Some(legend.into()),
@@ -209,8 +213,8 @@ impl PageParts {
         );
         Self {
             top,
-            trouble,
-            notes,
+            trouble: (trouble, lines_of_trouble),
+            notes: (notes, lines_of_notes),
             rule,
             body,
             legend,

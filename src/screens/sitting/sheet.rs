@@ -226,64 +226,110 @@ pub(super) fn state_of(model: &Model, desk: &Desk<'_>, row: &Row) -> RowState {
     }
 }
 
+/// A row's letters and their styles. What has no style goes in one piece: a page draws some hundred of them at each key,
+/// and pieces cost more than letters.
+#[derive(Default)]
+struct RowPieces {
+    done: Vec<Span<'static>>,
+    plain: String,
+    columns: usize,
+}
+
+impl RowPieces {
+    fn put(&mut self, letters: &str, style: Style) {
+        self.columns += text::width(letters);
+        if style == Style::new() {
+            self.plain.push_str(letters);
+        } else {
+            self.end_plain();
+            self.done.push(Span::styled(letters.to_owned(), style));
+        }
+    }
+
+    fn plain(&mut self, letters: &str) {
+        self.put(letters, Style::new());
+    }
+
+    fn blanks(&mut self, columns: usize) {
+        self.plain(&" ".repeat(columns));
+    }
+
+    fn end_plain(&mut self) {
+        if !self.plain.is_empty() {
+            self.done.push(Span::raw(std::mem::take(&mut self.plain)));
+        }
+    }
+
+    fn line(mut self) -> Line<'static> {
+        self.end_plain();
+        Line::from(self.done)
+    }
+}
+
 fn row_line(desk: &Desk<'_>, row: &Row, state: RowState, columns: Columns) -> Line<'static> {
     let theme = desk.theme;
     let open = desk.current() == Some(row.number);
     let given = row.standing();
     let width = columns.number;
-    let number = format!("{}{:>width$} ", Sign::Open.if_so(open), row.number.0);
-    let mut spans = vec![Span::raw(number)];
+    let mut pieces = RowPieces::default();
+    pieces.plain(&format!(
+        "{}{:>width$} ",
+        Sign::Open.if_so(open),
+        row.number.0
+    ));
     let state = mark_or_blank(Sign::of_row(state));
     match (columns.detail, given) {
         (Detail::EveryOption, _) => {
-            spans.push(Span::raw(format!("{state} ")));
-            options(desk, row, columns, &mut spans);
+            pieces.plain(&format!("{state} "));
+            options(desk, row, columns, &mut pieces);
         }
         (Detail::ChosenOnly, Some(given)) => {
-            spans.push(Span::styled(format!("[{}]", given.option), theme.filled));
+            pieces.put(&format!("[{}]", given.option), theme.filled);
         }
-        (Detail::ChosenOnly, None) => spans.push(Span::raw(format!(" {state} "))),
+        (Detail::ChosenOnly, None) => pieces.plain(&format!(" {state} ")),
     }
     let how = given.map(|given| given.how);
     let style = match how.and_then(Sign::of_answer) {
         Some(_) => theme.notice,
         None => Style::new(),
     };
-    spans.push(Span::raw(" "));
-    spans.push(Span::styled(how_cell(how), style));
-    spans.push(sign(row.flagged.then_some(Sign::Flag), theme.flag));
+    pieces.plain(" ");
+    pieces.put(&how_cell(how), style);
+    put_sign(row.flagged.then_some(Sign::Flag), theme.flag, &mut pieces);
     let unsaved = desk.is_unsaved(row.number);
-    spans.push(sign(unsaved.then_some(Sign::Unsaved), theme.notice));
-    let line = Line::from(spans);
+    put_sign(unsaved.then_some(Sign::Unsaved), theme.notice, &mut pieces);
+    let line = pieces.line();
     if open { line.style(theme.chosen) } else { line }
 }
 
 /// A sign in its style, or as much room: a tint under no sign would say something by colour alone.
-fn sign(sign: Option<Sign>, style: Style) -> Span<'static> {
+fn put_sign(sign: Option<Sign>, style: Style, pieces: &mut RowPieces) {
     let style = if sign.is_none() { Style::new() } else { style };
-    Span::styled(mark_or_blank(sign), style)
+    pieces.put(mark_or_blank(sign), style);
 }
 
-fn options(desk: &Desk<'_>, row: &Row, columns: Columns, spans: &mut Vec<Span<'static>>) {
+fn options(desk: &Desk<'_>, row: &Row, columns: Columns, pieces: &mut RowPieces) {
     let labels = desk.sitting.header().paper.labels(row.number);
     let chosen = row.standing().map(|given| given.option);
-    let before = spans.len();
-    let filled = |text: String| Span::styled(text, desk.theme.filled);
+    let begun = pieces.columns;
+    let filled = desk.theme.filled;
     if labels.len() > MOST_WRITTEN_OUT {
-        let none = || Span::raw(" ".repeat(CHOSEN));
-        spans.push(chosen.map_or_else(none, |option| filled(format!("[{option}]"))));
-        spans.push(Span::raw(format!(" {}", labels.range())));
+        match chosen {
+            Some(option) => pieces.put(&format!("[{option}]"), filled),
+            None => pieces.blanks(CHOSEN),
+        }
+        pieces.plain(&format!(" {}", labels.range()));
     } else {
-        spans.extend(labels.iter().map(|label| {
+        for label in labels.iter() {
             if chosen == Some(label) {
-                filled(format!("[{label}]"))
+                pieces.put(&format!("[{label}]"), filled);
             } else if row.crossed.contains(&label) {
-                Span::raw(" ".repeat(CHOSEN))
+                pieces.blanks(CHOSEN);
             } else {
-                Span::raw(format!(" {label} "))
+                pieces.plain(&format!(" {label} "));
             }
-        }));
+        }
     }
-    let taken: usize = spans.iter().skip(before).map(Span::width).sum();
-    spans.push(Span::raw(" ".repeat(columns.options.saturating_sub(taken))));
+    let taken = pieces.columns - begun;
+    pieces.blanks(columns.options.saturating_sub(taken));
 }
