@@ -2,9 +2,6 @@
 #![cfg(test)]
 #![cfg(unix)]
 
-#[path = "common/countdown.rs"]
-#[cfg(target_os = "linux")]
-mod countdown;
 #[path = "fault_sweep/disk.rs"]
 mod disk;
 #[path = "fault_sweep/images.rs"]
@@ -15,9 +12,6 @@ mod memory;
 mod papers;
 #[path = "fault_sweep/practice.rs"]
 mod practice;
-#[path = "fault_sweep/program.rs"]
-#[cfg(target_os = "linux")]
-mod program;
 #[path = "fault_sweep/replaced.rs"]
 mod replaced;
 #[path = "fault_sweep/sat.rs"]
