@@ -5,6 +5,8 @@
 #![cfg(test)]
 #![cfg(target_os = "linux")]
 
+#[path = "common/campaign.rs"]
+mod campaign;
 #[path = "common/countdown.rs"]
 mod countdown;
 #[path = "common/memory.rs"]
@@ -24,15 +26,7 @@ use pacebell::storage::journal::{self, JournalError, recover};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-/// Tells whoever runs the tests.
-fn say(line: &str) {
-    let _nobody_may_be_listening = writeln!(std::io::stderr(), "{line}");
-}
-
-fn since(start: i64) -> Duration {
-    let now = SystemClock.read().mono_ms;
-    Duration::from_millis(u64::try_from(now - start).unwrap_or_default())
-}
+use campaign::{say, since};
 
 /// A sitting is ended this often before it is let to its end.
 const MOST_LIVES: u32 = 6;

@@ -2,6 +2,8 @@
 #![cfg(test)]
 #![cfg(unix)]
 
+#[path = "common/campaign.rs"]
+mod campaign;
 #[path = "fault_sweep/disk.rs"]
 mod disk;
 #[path = "fault_sweep/images.rs"]

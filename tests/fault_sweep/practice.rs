@@ -12,12 +12,12 @@ use pacebell::domain::practice::{PracticeEvent, PracticeMoment, PracticeStart};
 use pacebell::domain::time::Elapsed;
 use pacebell::storage::journal::{PracticeFile, practice_of};
 
+use crate::campaign::{say, since};
 use crate::disk::{CountingDisk, Fault, Mode, Moment};
 use crate::images;
 use crate::memory;
 use crate::sat::{FIRST, alias};
-use crate::sweep::since;
-use crate::table::{Table, say};
+use crate::table::Table;
 
 /// Nobody waits that long: what goes wrong is told at once, and what is sound is saved at once.
 const PATIENCE: Duration = Duration::from_secs(60);

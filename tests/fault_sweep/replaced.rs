@@ -10,10 +10,10 @@ use pacebell::clock::{Clock as _, SystemClock};
 use pacebell::storage::disk::operations::Disk;
 use pacebell::storage::disk::{Rights, create_on, put_on, replace_on};
 
+use crate::campaign::since;
 use crate::disk::{CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
 use crate::memory;
 use crate::sat::FIRST;
-use crate::sweep::since;
 use crate::table::Table;
 
 const NAME: &str = "sessions/register.ron";

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::time::Duration;
 
 use pacebell::clock::{Clock as _, FakeClock, SystemClock};
 use pacebell::domain::rule::QuestionNo;
@@ -12,11 +11,12 @@ use pacebell::storage::journal::Heartbeat;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
+use crate::campaign::{say, since};
 use crate::disk::{CountingDisk, Fault, INPUT_OUTPUT, Mode, Moment, Operation};
 use crate::images::{self, Used};
 use crate::memory;
 use crate::sat::{FIRST, Promise, STICK, Sat};
-use crate::table::{Table, say};
+use crate::table::Table;
 
 /// Errors that a disk gives (`errno(3)`, Linux and macOS alike): no such file, input/output, not allowed, no room
 /// left, read-only.
@@ -359,11 +359,6 @@ fn drawn(random: &mut ChaCha8Rng) -> Vec<Part> {
         parts.extend(after.filter(|part| !killed(part) && !moved(part)));
     }
     parts
-}
-
-pub(crate) fn since(start: i64) -> Duration {
-    let now = SystemClock.read().mono_ms;
-    Duration::from_millis(u64::try_from(now - start).unwrap_or_default())
 }
 
 #[test]

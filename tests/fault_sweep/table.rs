@@ -1,15 +1,10 @@
 //! What a sweep has done, as lines of a table.
 
 use std::collections::BTreeMap;
-use std::io::Write as _;
 use std::time::Duration;
 
+use crate::campaign::say;
 use crate::disk::{Mode, Operation};
-
-/// Tells whoever runs the tests.
-pub(crate) fn say(line: &str) {
-    let _nobody_may_be_listening = writeln!(std::io::stderr(), "{line}");
-}
 
 /// What a sweep has done.
 #[derive(Debug, Default)]

@@ -225,7 +225,7 @@ fn with_papers() -> tempfile::TempDir {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Sheets of one day have no order but that in which they were typed in: a list makes the same figures in any folder,
     /// and one sheet more, whatever its alias, changes none of them unless it makes the next ten.

@@ -25,10 +25,9 @@ fn every_page_is_drawn_at_every_size() {
         report.press(&[key, Key::End]);
         rooms.push(report);
     }
-    for (room, odd) in rooms.iter().zip([0, 1].into_iter().cycle()) {
+    for room in &rooms {
         for height in 0..=40 {
-            // Each size is drawn by every other page.
-            for width in (0..=90).filter(|width| (width + height) % 2 == odd) {
+            for width in 0..=90 {
                 let size = Size::new(width, height);
                 let drawn = room.painted(&Theme::plain(), size);
                 assert_eq!(drawn.area.as_size(), size);

@@ -4,8 +4,7 @@
 //! line but the usual ones. Such lines are taken as they lie in the file. From the first other line on, and all of
 //! what cannot be read a second time, the rows are the `csv` crate's.
 
-use std::io::{self, Chain, Cursor, Read};
-use std::mem;
+use std::io::{self, Read};
 
 use csv::ByteRecord;
 
@@ -50,6 +49,8 @@ pub(super) struct Chunk {
     is_end: bool,
     /// What came instead of more, once what was read before it has been looked at.
     failed: Option<io::Error>,
+    /// What the splitter reads before it, of the program's own.
+    first: &'static [u8],
 }
 
 impl Chunk {
@@ -62,6 +63,7 @@ impl Chunk {
             at: 0,
             is_end: false,
             failed: None,
+            first: b"",
         }
     }
 
@@ -70,13 +72,8 @@ impl Chunk {
         self.bytes.get(self.from..self.filled).unwrap_or_default()
     }
 
-    /// Where in the file the first of it stands.
-    pub(super) const fn at(&self) -> u64 {
-        self.at
-    }
-
-    /// Takes so many bytes.
-    pub(super) fn take(&mut self, count: usize) {
+    /// Takes so many bytes off.
+    pub(super) fn pass(&mut self, count: usize) {
         let count = count.min(self.filled - self.from);
         self.from += count;
         self.at += u64::try_from(count).unwrap_or(u64::MAX);
@@ -110,26 +107,24 @@ impl Chunk {
         }
         Ok(self.filled > before)
     }
-
-    /// These bytes, what is left, and the file behind it.
-    fn into_rest(self, first: &[u8]) -> Chain<Cursor<Vec<u8>>, Table> {
-        Cursor::new([first, self.left()].concat()).chain(self.table)
-    }
 }
 
-/// Where the rows come from.
-#[derive(Debug)]
-enum Source {
-    /// Lines as they lie in the file.
-    Lines(Chunk),
-    /// The `csv` crate, which reads so many bytes of its own before this place of the file.
-    Split {
-        reader: Box<csv::Reader<Chain<Cursor<Vec<u8>>, Table>>>,
-        own: u64,
-        at: u64,
-    },
-    /// Nowhere: a row could not be read.
-    Gone,
+/// What is left, and the file behind it.
+impl Read for Chunk {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        if !self.first.is_empty() {
+            return self.first.read(into);
+        }
+        if let mut left @ [_, ..] = self.left() {
+            let read = left.read(into)?;
+            self.pass(read);
+            return Ok(read);
+        }
+        match self.failed.take() {
+            Some(error) => Err(error),
+            None => self.table.read(into),
+        }
+    }
 }
 
 /// A line that has been looked at.
@@ -144,34 +139,37 @@ enum LookedAt {
 /// The rows of a list, the heading among them.
 #[derive(Debug)]
 pub(super) struct AnswerRows {
-    source: Source,
+    reader: csv::Reader<Chunk>,
+    /// Where in the file the splitter's byte 0 stands; nowhere as long as lines are taken as they lie.
+    split_at: Option<u64>,
     delimiter: u8,
 }
 
 impl AnswerRows {
-    /// The rows of a file of which nothing has been taken; `again` says whether the file can be read a second time. Lines are counted in the
-    /// file itself then; of anything else the reader's own count has to do.
+    /// The rows of a file of which nothing has been taken; `again` says whether the file can be read a second time.
+    /// Lines are counted in the file itself then; of anything else the splitter's own count has to do.
     pub(super) fn of(mut chunk: Chunk, delimiter: u8, again: bool) -> Self {
         if again && chunk.left().starts_with(BYTE_ORDER_MARK) {
-            chunk.take(BYTE_ORDER_MARK.len());
+            chunk.pass(BYTE_ORDER_MARK.len());
         }
-        let mut rows = Self {
-            source: Source::Lines(chunk),
+        let mut reader = csv::ReaderBuilder::new();
+        let reader = reader
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .buffer_capacity(CHUNK);
+        Self {
+            reader: reader.from_reader(chunk),
+            split_at: (!again).then_some(0),
             delimiter,
-        };
-        if !again {
-            rows.split_from_here();
         }
-        rows
     }
 
     /// Bytes that hold the next row, where it lies in the file as it is, and what divides its cells; they may end
     /// within it.
     pub(super) fn as_it_lies(&self) -> Option<(&[u8], u8)> {
-        match &self.source {
-            Source::Lines(chunk) => Some((chunk.left(), self.delimiter)),
-            Source::Split { .. } | Source::Gone => None,
-        }
+        let left = self.reader.get_ref().left();
+        self.split_at.is_none().then_some((left, self.delimiter))
     }
 
     /// Reads on, where rows lie in the file as they are; `false` where nothing more came.
@@ -179,21 +177,14 @@ impl AnswerRows {
     /// # Errors
     /// A file that cannot be read on.
     pub(super) fn read_on(&mut self) -> io::Result<bool> {
-        match &mut self.source {
-            Source::Lines(chunk) => chunk.read_on(),
-            Source::Split { .. } | Source::Gone => Ok(false),
-        }
+        self.reader.get_mut().read_on()
     }
 
     /// Takes the bytes of a row that was read as it lies; gives the place behind it.
     pub(super) fn take(&mut self, count: usize) -> u64 {
-        match &mut self.source {
-            Source::Lines(chunk) => {
-                chunk.take(count);
-                chunk.at()
-            }
-            Source::Split { .. } | Source::Gone => 0,
-        }
+        let chunk = self.reader.get_mut();
+        chunk.pass(count);
+        chunk.at
     }
 
     /// Reads the next row in the place of another; `false` at the end.
@@ -201,60 +192,44 @@ impl AnswerRows {
     /// # Errors
     /// A file that cannot be read on.
     pub(super) fn next_into(&mut self, row: &mut AnswerRow) -> Result<bool, csv::Error> {
-        loop {
-            let delimiter = self.delimiter;
-            match &mut self.source {
-                Source::Lines(chunk) => match next_line(chunk)? {
-                    LookedAt::Line(0, whole) => {
-                        chunk.take(whole);
-                        row.end = chunk.at();
-                    }
-                    LookedAt::Line(cells, whole) => {
-                        row.cells.clear();
-                        let line = chunk.left().get(..cells).unwrap_or_default();
-                        for cell in line.split(|byte| *byte == delimiter) {
-                            row.cells.push_field(cell);
-                        }
-                        chunk.take(whole);
-                        row.end = chunk.at();
-                        return Ok(true);
-                    }
-                    LookedAt::Other => self.split_from_here(),
-                    LookedAt::End => return Ok(false),
-                },
-                Source::Split { reader, own, at } => {
-                    let read = reader.read_byte_record(&mut row.cells);
-                    row.end = *at + reader.position().byte().saturating_sub(*own);
-                    return read;
+        while self.split_at.is_none() {
+            let chunk = self.reader.get_mut();
+            let (cells, whole) = match next_line(chunk)? {
+                LookedAt::Line(cells, whole) => (cells, whole),
+                LookedAt::Other => {
+                    self.split_from_here();
+                    break;
                 }
-                Source::Gone => return Ok(false),
+                LookedAt::End => return Ok(false),
+            };
+            row.cells.clear();
+            let line = chunk.left().get(..cells).unwrap_or_default();
+            for cell in line.split(|byte| *byte == self.delimiter) {
+                row.cells.push_field(cell);
+            }
+            chunk.pass(whole);
+            row.end = chunk.at;
+            // An empty line is no row.
+            if cells > 0 {
+                return Ok(true);
             }
         }
+        let read = self.reader.read_byte_record(&mut row.cells);
+        let start = self.split_at.unwrap_or_default();
+        row.end = start + self.reader.position().byte();
+        read
     }
 
     /// Leaves what is left to the splitter.
     pub(super) fn split_from_here(&mut self) {
-        let chunk = match mem::replace(&mut self.source, Source::Gone) {
-            Source::Lines(chunk) => chunk,
-            other => {
-                self.source = other;
-                return;
-            }
-        };
+        let chunk = self.reader.get_mut();
         // An empty line is passed over, and keeps a mark of byte order that stands here from being taken for one at
-        // the beginning of the file. There, where lines may be counted, it would be one too many.
-        let own: &[u8] = if chunk.at() == 0 { b"" } else { b"\n" };
-        let mut reader = csv::ReaderBuilder::new();
-        reader
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(self.delimiter)
-            .buffer_capacity(CHUNK);
-        self.source = Source::Split {
-            own: u64::try_from(own.len()).unwrap_or_default(),
-            at: chunk.at(),
-            reader: Box::new(reader.from_reader(chunk.into_rest(own))),
-        };
+        // the beginning of the file.
+        if chunk.at > 0 {
+            chunk.first = b"\n";
+        }
+        let own = u64::try_from(chunk.first.len()).unwrap_or_default();
+        self.split_at = Some(chunk.at.saturating_sub(own));
     }
 }
 
