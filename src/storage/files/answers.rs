@@ -213,7 +213,7 @@ impl AnswerList {
     /// Opens a list of answers to a paper and reads its heading.
     ///
     /// `blanks` are the further codes that stand for a blank, such as `0` or `NA`; one that is also an
-    /// option is taken for a blank, and [`SheetReader::notes`] says so.
+    /// option is taken for a blank, and [`Self::notes`] says so.
     ///
     /// # Errors
     /// A file that cannot be read, is empty, or whose heading does not name every question once.
