@@ -3,7 +3,7 @@
 use crate::domain::abridged::Abridged;
 use crate::domain::key::{Key, Mismatch};
 use crate::domain::mark::Mark;
-use crate::domain::marking::{Marked, QuestionMark, Take, answers, mark};
+use crate::domain::marking::{Answer, Marked, QuestionMark, Take, answers, mark};
 use crate::domain::paper::{Award, Outline};
 use crate::domain::rule::QuestionNo;
 use crate::domain::sitting::Sitting;
@@ -68,11 +68,15 @@ impl Totals {
     /// A key that does not fit the paper that was sat.
     pub fn of(sat: &Abridged, key: &Key) -> Result<Self, Mismatch> {
         key.fits(&sat.paper)?;
-        let marked = |take| mark(&sat.answers(take), key, &sat.paper.rule);
-        Ok(Self::between(
-            &marked(Take::InTime),
-            &marked(Take::WithGuessRound),
-        ))
+        let marked = |answers: &[Answer]| mark(answers, key, &sat.paper.rule);
+        let in_time = marked(&sat.answers(Take::InTime));
+        // Lists are long, and most sittings have no guess round: they are marked once.
+        let with_guess_round = sat.answers(Take::WithGuessRound);
+        Ok(if with_guess_round.iter().any(|own| own.after_time) {
+            Self::between(&in_time, &marked(&with_guess_round))
+        } else {
+            Self::between(&in_time, &in_time)
+        })
     }
 
     fn between(in_time: &Marked, with_guess_round: &Marked) -> Self {

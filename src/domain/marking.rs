@@ -133,7 +133,7 @@ pub fn mark(answers: &[Answer], key: &Key, rule: &Rule) -> Marked {
         total: rule.start,
         max: rule.start,
         sections: Vec::new(),
-        questions: Vec::new(),
+        questions: Vec::with_capacity(answers.len()),
     };
     for section in &rule.sections {
         let mut sum = SectionMark {
@@ -141,10 +141,8 @@ pub fn mark(answers: &[Answer], key: &Key, rule: &Rule) -> Marked {
             ..SectionMark::default()
         };
         let own = answers.iter().filter(|answer| section.holds(answer.number));
-        let questions: Vec<_> = own
-            .map(|answer| mark_question(*answer, key, section))
-            .collect();
-        for question in &questions {
+        let before = marked.questions.len();
+        for question in own.map(|answer| mark_question(*answer, key, section)) {
             *match question.outcome {
                 Outcome::Right => &mut sum.right,
                 Outcome::Wrong => &mut sum.wrong,
@@ -153,13 +151,13 @@ pub fn mark(answers: &[Answer], key: &Key, rule: &Rule) -> Marked {
             } += 1;
             sum.marks = sum.marks + question.marks;
             sum.max = sum.max + question.max;
+            marked.questions.push(question);
         }
         marked.total = marked.total + sum.marks;
         marked.max = marked.max + sum.max;
-        if !questions.is_empty() {
+        if marked.questions.len() > before {
             marked.sections.push(sum);
         }
-        marked.questions.extend(questions);
     }
     marked
 }

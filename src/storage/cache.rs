@@ -1,7 +1,9 @@
 //! What lists need of sittings that have ended, kept so that their records need not be read again.
 //!
-//! A cache is found by nothing but a file's bytes: every one of them is read and digested whenever a list is made, so
-//! that whatever is done to a file, and whatever its date says, what was read from other bytes never stands for it.
+//! What was read from other bytes never stands for a file, whatever is done to it and whatever its date says. A file
+//! is known by its bytes, all read and digested; or, on Linux, by what the system says of it
+//! ([`ChangeStamp`]), which is another after every change and cannot be set. That is believed of a file that nobody
+//! has changed for an hour, on file systems that are known to keep it.
 //! It holds answers and no mark: a key, a paper or thresholds that change are felt at once.
 //!
 //! There is a file a folder of sittings in the user's cache folder, which only its owner can read. It may be deleted
@@ -9,67 +11,38 @@
 //! written anew; it is replaced as a whole, so that two programs at once do each other no harm. What no file of the
 //! folder says any more is left out when it is written, and the caches of folders that are gone are removed.
 
-use std::collections::{BTreeMap, HashMap};
-use std::fmt;
+mod digest;
+mod found;
+mod line;
+
+use std::collections::BTreeMap;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read};
-use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::UNIX_EPOCH;
 
-use chrono::{DateTime, FixedOffset};
-use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
-
-use super::disk::{self, Size};
+use super::disk::{self, ChangeStamp, ChangeTimes, Size};
 use super::files::folders;
-use crate::domain::abridged::{Abridged, AbridgedRow, TimeTaken};
-use crate::domain::event::{Ending, How};
-use crate::domain::header::Alias;
-use crate::domain::labels::Label;
+use crate::clock::{Clock, SystemClock};
+use crate::domain::abridged::Abridged;
 use crate::domain::paper::{Outline, PaperId};
-use crate::domain::rule::QuestionNo;
-use crate::domain::sitting::Given;
-use crate::domain::standing::Standing;
-use crate::domain::time::Elapsed;
+pub use digest::ContentDigest;
+use found::FoundLines;
+use line::{SummaryLine, known_by};
 
 /// What the name of a cache ends in.
 const ENDING: &str = ".cache";
 /// The folder of these caches in the user's cache folder.
 const KIND: &str = "review";
 /// The first word of a cache; another number where what it says means something else.
-const FORMAT: &str = "pacebell-review-1";
+const FORMAT: &str = "pacebell-review-2";
 /// Before the digest of everything above it, in the last line.
 const END: &str = "end ";
-
-/// The SHA-256 of a file's bytes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct ContentDigest([u8; 32]);
-
-impl ContentDigest {
-    /// That of these bytes.
-    pub fn of(bytes: &[u8]) -> Self {
-        Self(Sha256::digest(bytes).into())
-    }
-
-    fn read(hex: &str) -> Option<Self> {
-        let mut bytes = [0; 32];
-        if hex.len() != 2 * bytes.len() {
-            return None;
-        }
-        for (byte, pair) in bytes.iter_mut().zip(hex.as_bytes().chunks_exact(2)) {
-            *byte = u8::from_str_radix(str::from_utf8(pair).ok()?, 16).ok()?;
-        }
-        Some(Self(bytes))
-    }
-}
-
-impl fmt::Display for ContentDigest {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
-    }
-}
+/// For how many seconds a file has not been changed, of which the system's word is taken. It is changed at most two
+/// seconds, by the steps of its clock, or half a minute, where a program writes through memory, after the time that
+/// the system has it.
+const QUIET_FOR: i64 = 3600;
 
 /// What is known of the sittings of a folder without reading their records.
 #[derive(Debug, Default)]
@@ -78,16 +51,7 @@ pub struct Summaries {
     kept: Option<KeptAt>,
     /// The cache as it was when it was first asked.
     found: OnceLock<FoundLines>,
-    met: Mutex<MetFiles>,
-}
-
-/// A cache as it was found.
-#[derive(Debug, Default)]
-struct FoundLines {
-    text: String,
-    papers: HashMap<String, Arc<Outline>>,
-    /// Where in the text a file's line is.
-    lines: HashMap<ContentDigest, Range<usize>>,
+    new: Mutex<NewLines>,
 }
 
 #[derive(Debug)]
@@ -95,101 +59,64 @@ struct KeptAt {
     path: PathBuf,
     /// The first line: format, build and folder.
     head: String,
+    times: ChangeTimes,
 }
 
 /// What this run has come by.
 #[derive(Debug, Default)]
-struct MetFiles {
-    /// The files that were read, each with one of its paths, and its line where it is new.
-    files: BTreeMap<ContentDigest, (PathBuf, Option<String>)>,
-    /// The papers of new lines, each with its name.
+struct NewLines {
+    /// A line a file that was read, with one of its paths.
+    files: BTreeMap<ContentDigest, (PathBuf, String)>,
+    /// The papers of these lines, each with its name.
     papers: BTreeMap<PaperId, Vec<(Arc<Outline>, String)>>,
 }
 
-/// A sitting as its line has it.
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SummaryLine {
-    format: u32,
-    sitting: String,
-    pupil: Alias,
-    started: DateTime<FixedOffset>,
-    invented: bool,
-    /// How it ended, whether it is of the whole paper, whether it was typed in.
-    standing: (Option<Ending>, bool, bool),
-    /// Allowed and used.
-    time: (Elapsed, Elapsed),
-    flags: usize,
-    numbers: Vec<QuestionNo>,
-    /// In time, and in the guess round.
-    answers: (AnswerLine, AnswerLine),
-}
-
-/// Answers in the order of their questions: a letter each, a dash for a blank, and how each was come by.
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AnswerLine(String, String);
-
-/// The place of each is its sign.
-const HOW: [How; 4] = [How::Worked, How::Unsure, How::Guessed, How::Filled];
-
-impl AnswerLine {
-    fn of(given: impl Iterator<Item = Option<Given>> + Clone) -> Self {
-        let sign = |given: Option<Given>| {
-            let how = given.map_or(How::Worked, |given| given.how);
-            let place = (0_u32..).zip(HOW).find(|(_, own)| *own == how);
-            place
-                .and_then(|(place, _)| char::from_digit(place, 10))
-                .unwrap_or('0')
-        };
-        let letter = |given: Option<Given>| given.map_or('-', |given| given.option.as_char());
-        Self(
-            given.clone().map(letter).collect(),
-            given.map(sign).collect(),
-        )
-    }
-
-    /// The answers; none where a sign stands for nothing.
-    fn given(&self) -> Option<Vec<Option<Given>>> {
-        let given = |(letter, sign): (char, char)| {
-            let how = HOW
-                .get(usize::try_from(sign.to_digit(10)?).ok()?)
-                .copied()?;
-            if letter == '-' {
-                return Some(None);
-            }
-            let option = Label::new(letter).filter(|own| own.as_char() == letter)?;
-            Some(Some(Given { option, how }))
-        };
-        self.0.chars().zip(self.1.chars()).map(given).collect()
-    }
+/// A file that was read: one of its paths, the digest of its bytes, and what the system said of it before.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct ReadFile<'a> {
+    pub(super) path: &'a Path,
+    pub(super) digest: ContentDigest,
+    pub(super) stamp: Option<ChangeStamp>,
 }
 
 impl Summaries {
     /// Those of a folder of sittings, from the user's cache folder; none, and none kept, where there can be no such
     /// folder.
     pub fn of(sessions: &Path) -> Self {
+        let now = SystemClock.local().timestamp();
         folders::made_cache_dir(KIND)
-            .map_or_else(Self::default, |dir| Self::kept_in(&dir, sessions))
+            .map_or_else(Self::default, |dir| Self::kept_in(&dir, sessions, now))
     }
 
-    /// Those of a folder of sittings that are kept in this folder.
-    pub fn kept_in(folder: &Path, sessions: &Path) -> Self {
+    /// Those of a folder of sittings that are kept in this folder; `now` is in seconds since 1970.
+    pub fn kept_in(folder: &Path, sessions: &Path, now: i64) -> Self {
         let Ok(sessions) = disk::canonical(sessions) else {
             return Self::default();
         };
         let head = format!("{FORMAT} {} {}", build(), shown(&sessions));
-        let path = path_in(folder, &sessions);
+        let kept = KeptAt {
+            path: path_in(folder, &sessions),
+            head,
+            times: ChangeTimes::before(now.saturating_sub(QUIET_FOR)),
+        };
         Self {
-            kept: Some(KeptAt { path, head }),
+            kept: Some(kept),
             ..Self::default()
         }
     }
 
+    /// Reads what is kept, which otherwise waits until it is asked for.
+    pub fn prepare(&self) {
+        self.found();
+    }
+
     fn found(&self) -> &FoundLines {
         self.found.get_or_init(|| {
-            let found = self.kept.as_ref().and_then(FoundLines::at);
-            found.unwrap_or_default()
+            let text = self.kept.as_ref().and_then(|kept| {
+                let text = read(&kept.path)?;
+                (text.lines().next() == Some(&kept.head)).then_some(text)
+            });
+            text.and_then(FoundLines::of).unwrap_or_default()
         })
     }
 
@@ -198,28 +125,39 @@ impl Summaries {
         self.kept.is_some()
     }
 
-    /// The sitting of a file of these bytes, where it is known.
-    pub(super) fn get(&self, digest: ContentDigest, path: &Path) -> Option<Abridged> {
+    /// What the system says of a file, where its word is taken for whether it has changed. What is read after this
+    /// was asked is at least as new.
+    pub(super) fn stamp(&self, path: &Path) -> Option<ChangeStamp> {
+        self.kept.as_ref()?.times.of(path)
+    }
+
+    /// The sitting of a file that is as it was when it was read, by what the system says of it.
+    pub(super) fn of_unchanged(&self, stamp: ChangeStamp, path: &Path) -> Option<Abridged> {
         let found = self.found();
-        let (_, line) = found.line(digest)?.split_once(' ')?;
-        let (paper, line) = line.split_once(' ')?;
-        let paper = Arc::clone(found.papers.get(paper)?);
-        let sitting = serde_json::from_str::<SummaryLine>(line).ok()?;
-        let sitting = sitting.sitting(paper)?;
-        let mut met = locked(&self.met);
-        met.files.insert(digest, (path.to_owned(), None));
+        let line = found.stamped(stamp)?;
+        let sitting = found.sitting(line)?;
+        line.meet_unchanged(path);
         Some(sitting)
     }
 
-    /// Notes the sitting of a file of these bytes.
-    pub(super) fn put(&self, digest: ContentDigest, path: &Path, sitting: &Abridged) {
+    /// The sitting of a file that was read, where its bytes are known.
+    pub(super) fn get(&self, file: ReadFile<'_>) -> Option<Abridged> {
+        let found = self.found();
+        let line = found.with(file.digest)?;
+        let sitting = found.sitting(line)?;
+        line.meet_read(file.path, file.stamp);
+        Some(sitting)
+    }
+
+    /// Notes the sitting of a file that was read.
+    pub(super) fn put(&self, file: ReadFile<'_>, sitting: &Abridged) {
         let Ok(line) = serde_json::to_string(&SummaryLine::of(sitting)) else {
             return;
         };
-        let mut met = locked(&self.met);
-        if let Some(paper) = met.name_of(&sitting.paper) {
-            let line = format!("{digest} {paper} {line}\n");
-            met.files.insert(digest, (path.to_owned(), Some(line)));
+        let mut new = locked(&self.new);
+        if let Some(paper) = new.name_of(&sitting.paper) {
+            let line = format!("{} {paper} {line}", known_by(file.digest, file.stamp));
+            new.files.insert(file.digest, (file.path.to_owned(), line));
         }
     }
 
@@ -229,12 +167,11 @@ impl Summaries {
         let Some(kept) = &self.kept else {
             return;
         };
-        let met = locked(&self.met);
-        let news = met.files.values().any(|(_, line)| line.is_some());
-        if !news && met.files.len() == self.found().lines.len() {
+        let new = locked(&self.new);
+        if new.files.is_empty() && !self.found().is_out_of_date() {
             return;
         }
-        let text = self.written(&kept.head, &met);
+        let text = self.written(&kept.head, &new);
         let fits = u64::try_from(text.len()).is_ok_and(|length| length <= Size::SESSION.bytes());
         if fits {
             let _the_next_time_takes_longer = disk::replace_itself(&kept.path, text.as_bytes());
@@ -244,79 +181,38 @@ impl Summaries {
         tidy(&kept.path);
     }
 
-    fn written(&self, head: &str, met: &MetFiles) -> String {
-        let mut papers = BTreeMap::new();
+    fn written(&self, head: &str, new: &NewLines) -> String {
         let found = self.found();
-        let new = met.papers.values().flatten();
-        let new_papers: HashMap<&str, &Arc<Outline>> =
-            new.map(|(paper, name)| (name.as_str(), paper)).collect();
-        let mut lines = String::new();
-        for (digest, (path, new)) in &met.files {
-            // A file that was erased while the others were read is not kept either.
-            if !path.is_file() {
-                continue;
-            }
-            let known = found.line(*digest);
-            let Some(line) = new.as_deref().map(str::trim_end).or(known) else {
-                continue;
-            };
-            let name = line.split(' ').nth(1).unwrap_or_default();
-            let paper = new_papers
-                .get(name)
-                .copied()
-                .or_else(|| found.papers.get(name));
-            if let Some(paper) = paper.filter(|_| !papers.contains_key(name)) {
-                papers.insert(name.to_owned(), Arc::clone(paper));
-            }
-            lines += line;
-            lines.push('\n');
-        }
+        // A file that was erased while the others were read is not kept either.
+        let new_lines = new.files.iter().filter(|(_, (path, _))| path.is_file());
+        let mut lines: BTreeMap<ContentDigest, String> = found.met().collect();
+        lines.extend(new_lines.map(|(digest, (_, line))| (*digest, line.clone())));
+        let papers = new.papers.values().flatten();
+        let papers = papers.map(|(paper, name)| (name.as_str(), paper));
+        let known = found.papers();
+        let named: BTreeMap<&str, &Arc<Outline>> = known.chain(papers).collect();
+        let is_of = |name: &str| {
+            lines
+                .values()
+                .any(|line| line.split(' ').nth(2) == Some(name))
+        };
         let mut text = format!("{head}\n");
-        for (name, paper) in papers {
-            if let Ok(paper) = ron::to_string(&*paper) {
-                text.extend(["paper ", &name, " ", &paper, "\n"]);
+        for (name, paper) in named {
+            if is_of(name)
+                && let Ok(paper) = ron::to_string(&**paper)
+            {
+                text.extend(["paper ", name, " ", &paper, "\n"]);
             }
         }
-        text += &lines;
+        for line in lines.values() {
+            text.extend([line, "\n"]);
+        }
         let end = ContentDigest::of(text.as_bytes());
         format!("{text}{END}{end}\n")
     }
 }
 
-impl FoundLines {
-    fn at(kept: &KeptAt) -> Option<Self> {
-        let text = read(&kept.path).filter(|text| text.lines().next() == Some(&kept.head))?;
-        let (mut papers, mut lines) = (HashMap::new(), HashMap::new());
-        let mut from = 0;
-        for whole in text.split_inclusive('\n') {
-            let (at, line) = (from, whole.strip_suffix('\n')?);
-            from += whole.len();
-            if at == 0 {
-                continue;
-            }
-            let (first, rest) = line.split_once(' ')?;
-            if first == "paper" {
-                let (name, paper) = rest.split_once(' ')?;
-                let paper = ron::from_str(paper).ok()?;
-                papers.insert(name.to_owned(), Arc::new(paper));
-            } else {
-                let digest = ContentDigest::read(first)?;
-                lines.insert(digest, at..at + line.len());
-            }
-        }
-        Some(Self {
-            text,
-            papers,
-            lines,
-        })
-    }
-
-    fn line(&self, digest: ContentDigest) -> Option<&str> {
-        self.text.get(self.lines.get(&digest)?.clone())
-    }
-}
-
-impl MetFiles {
+impl NewLines {
     /// The name of a paper in the cache.
     fn name_of(&mut self, paper: &Arc<Outline>) -> Option<String> {
         let versions = self.papers.entry(PaperId::of(paper)).or_default();
@@ -328,59 +224,6 @@ impl MetFiles {
         let name = ContentDigest::of(text.as_bytes()).to_string();
         versions.push((Arc::clone(paper), name.clone()));
         Some(name)
-    }
-}
-
-impl SummaryLine {
-    fn of(sitting: &Abridged) -> Self {
-        let rows = sitting.rows.iter();
-        let standing = sitting.standing;
-        Self {
-            format: sitting.format,
-            sitting: sitting.sitting.clone(),
-            pupil: sitting.pupil.clone(),
-            started: sitting.started,
-            invented: sitting.invented,
-            standing: (standing.ending, standing.whole, standing.typed_in),
-            time: (sitting.time.allowed, sitting.time.used),
-            flags: sitting.flags,
-            numbers: rows.clone().map(|row| row.number).collect(),
-            answers: (
-                AnswerLine::of(rows.clone().map(|row| row.in_time)),
-                AnswerLine::of(rows.map(|row| row.after_time)),
-            ),
-        }
-    }
-
-    fn sitting(self, paper: Arc<Outline>) -> Option<Abridged> {
-        let (in_time, after_time) = (self.answers.0.given()?, self.answers.1.given()?);
-        if [in_time.len(), after_time.len()] != [self.numbers.len(); 2] {
-            return None;
-        }
-        let row = |(number, (in_time, after_time))| AbridgedRow {
-            number,
-            in_time,
-            after_time,
-        };
-        let answers = in_time.into_iter().zip(after_time);
-        let ((ending, whole, typed_in), (allowed, used)) = (self.standing, self.time);
-        Some(Abridged {
-            format: self.format,
-            sitting: self.sitting,
-            pupil: self.pupil,
-            started: self.started,
-            invented: self.invented,
-            paper,
-            standing: Standing {
-                ending,
-                whole,
-                typed_in,
-                withdrawn: None,
-            },
-            time: TimeTaken { allowed, used },
-            flags: self.flags,
-            rows: self.numbers.into_iter().zip(answers).map(row).collect(),
-        })
     }
 }
 
@@ -477,6 +320,6 @@ fn is_of_a_folder(cache: &Path) -> bool {
     folder.is_some_and(|folder| folder.is_dir())
 }
 
-fn locked(met: &Mutex<MetFiles>) -> MutexGuard<'_, MetFiles> {
-    met.lock().unwrap_or_else(PoisonError::into_inner)
+fn locked(new: &Mutex<NewLines>) -> MutexGuard<'_, NewLines> {
+    new.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -6,6 +6,7 @@
 pub mod operations;
 
 mod canonical;
+mod change;
 mod replace;
 
 use std::fs::{self, DirBuilder, File, OpenOptions};
@@ -14,6 +15,7 @@ use std::path::Path;
 use std::time::Duration;
 
 pub use canonical::canonical;
+pub use change::{ChangeStamp, ChangeTimes};
 pub use replace::{
     Rights, create, create_on, create_private_dir_all, put_on, replace, replace_itself, replace_on,
 };

@@ -3,8 +3,10 @@
 use std::fs::{self, File, FileTimes};
 use std::os::unix::fs::{PermissionsExt as _, symlink};
 use std::path::{Path, PathBuf};
+use std::thread::sleep;
 use std::time::{Duration, SystemTime};
 
+use pacebell::clock::{Clock as _, SystemClock};
 use pacebell::commands::review::Reader;
 use pacebell::domain::event::Stamped;
 use pacebell::domain::header::Header;
@@ -75,9 +77,36 @@ impl Desk {
 
     /// The list with the cache, which is written by the time this returns.
     fn remembered(&self) -> Vec<Listed> {
-        let summaries = Summaries::kept_in(&self.room.path().join("cache"), &self.sessions());
+        self.remembered_at(now())
+    }
+
+    /// The same a day later, when nothing was changed a short while ago.
+    fn remembered_later(&self) -> Vec<Listed> {
+        self.remembered_at(now() + 86_400)
+    }
+
+    fn remembered_at(&self, now: i64) -> Vec<Listed> {
+        let cache = self.room.path().join("cache");
+        let summaries = Summaries::kept_in(&cache, &self.sessions(), now);
         let reader = Reader::new(&self.sessions(), &[self.keys()], "P.B.").unwrap();
         rows(reader.remembering(summaries))
+    }
+
+    /// Changes the lines of the cache that stand for sittings; its checksum is right then.
+    fn rewrite_cache(&self, mut change: impl FnMut(&str) -> String) {
+        let mut text = String::new();
+        for line in self.kept().lines().filter(|line| !line.starts_with("end ")) {
+            let is_sitting = line.contains("\"pupil\":");
+            text += &if is_sitting {
+                change(line)
+            } else {
+                line.to_owned()
+            };
+            text.push('\n');
+        }
+        let end = ContentDigest::of(text.as_bytes());
+        let [path] = self.caches().try_into().unwrap();
+        fs::write(path, format!("{text}end {end}\n")).unwrap();
     }
 
     /// What stands in the cache.
@@ -85,6 +114,11 @@ impl Desk {
         let [path] = self.caches().try_into().unwrap();
         fs::read_to_string(path).unwrap()
     }
+}
+
+/// Now, in seconds since 1970.
+fn now() -> i64 {
+    SystemClock.local().timestamp()
 }
 
 /// Everything that is listed, once all is read; the reader's own thread has then ended.
@@ -300,15 +334,19 @@ proptest! {
 
     #[test]
     fn the_list_is_the_same_with_and_without_a_cache(
-        days in prop::collection::vec(prop::collection::vec(act(), 0..4), 1..6),
+        days in prop::collection::vec((any::<bool>(), prop::collection::vec(act(), 0..4)), 1..6),
+        later: bool,
     ) {
         let desk = Desk::new();
-        prop_assert_eq!(desk.remembered(), desk.listed());
-        for acts in days {
+        let remembered = |later: bool| if later { desk.remembered_later() } else { desk.remembered() };
+        prop_assert_eq!(remembered(later), desk.listed());
+        for (later, acts) in days {
+            // Clocks of files go in steps of some milliseconds.
+            sleep(Duration::from_millis(12));
             for act in &acts {
                 act.run(&desk);
             }
-            prop_assert_eq!(desk.remembered(), desk.listed());
+            prop_assert_eq!(remembered(later), desk.listed());
         }
     }
 }
@@ -318,19 +356,12 @@ proptest! {
 fn the_cache_is_used_for_the_very_bytes_and_for_no_others() {
     let desk = Desk::new();
     let first = desk.remembered();
-    let kept = desk.kept();
-    let pupils = |text: &str| text.matches("\"pupil\":\"otter\"").count();
-    assert!(pupils(&kept) > 0, "{kept}");
+    assert!(
+        desk.kept().contains(" - "),
+        "just written: known by bytes alone"
+    );
     // Whoever can write it as this user can say anything of the same bytes: that shows that it is read at all.
-    let told = kept.replace("\"flags\":0", "\"flags\":7");
-    let (lines, _) = told.rsplit_once("end ").unwrap();
-    let end = ContentDigest::of(lines.as_bytes());
-    let [path] = desk.caches().try_into().unwrap();
-    fs::write(&path, format!("{lines}end {end}\n")).unwrap();
-    let flags = |rows: &[Listed]| -> Vec<usize> {
-        let summaries = rows.iter().filter_map(Listed::summary);
-        summaries.map(|own| own.flags).collect()
-    };
+    desk.rewrite_cache(|line| line.replace("\"flags\":0", "\"flags\":7"));
     assert!(flags(&desk.remembered()).contains(&7));
     // One byte more, and every file is read.
     for file in desk.files() {
@@ -339,6 +370,82 @@ fn the_cache_is_used_for_the_very_bytes_and_for_no_others() {
     }
     assert_eq!(desk.remembered(), first);
     assert!(!flags(&desk.remembered()).contains(&7));
+}
+
+/// The same, where it names other bytes than the files', but what the system says of them.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_that_nobody_has_changed_for_long_is_not_read_and_one_that_was_is_whatever_its_date() {
+    let desk = Desk::new();
+    let first = desk.remembered_later();
+    let forged = |line: &str| {
+        let (digest, rest) = line.split_once(' ').unwrap();
+        let rest = rest.replace("\"flags\":0", "\"flags\":7");
+        format!("{} {rest}", digest.replace(|_| true, "0"))
+    };
+    // Lines have digests of their own: the first one's alone is forged.
+    let mut is_first = true;
+    desk.rewrite_cache(|line| {
+        if std::mem::take(&mut is_first) {
+            forged(line)
+        } else {
+            line.to_owned()
+        }
+    });
+    assert_eq!(
+        flags(&desk.remembered_later())
+            .iter()
+            .filter(|own| **own == 7)
+            .count(),
+        1
+    );
+    // So short after they were made nothing but their bytes is believed.
+    assert_eq!(desk.remembered(), first);
+    desk.remembered_later();
+    sleep(Duration::from_millis(20));
+    for file in desk.files() {
+        let date = fs::metadata(&file).unwrap().modified().unwrap();
+        let same = fs::read(&file).unwrap();
+        fs::write(&file, same).unwrap();
+        let times = FileTimes::new().set_modified(date);
+        let file = File::options().write(true).open(&file).unwrap();
+        file.set_times(times).unwrap();
+    }
+    assert_eq!(desk.remembered_later(), first);
+}
+
+/// The bytes of a file are known; so they are where its place, its name and all that the system says of it are others.
+#[test]
+fn a_file_that_was_copied_or_moved_is_known_by_its_bytes_and_by_what_the_system_says_of_it_from_then_on()
+ {
+    let desk = Desk::new();
+    desk.remembered_later();
+    let kept = desk.kept();
+    for file in desk.files() {
+        let aside = file.with_extension("aside");
+        fs::copy(&file, &aside).unwrap();
+        fs::rename(&aside, &file).unwrap();
+    }
+    desk.rewrite_cache(|line| line.replace("\"flags\":0", "\"flags\":7"));
+    assert!(flags(&desk.remembered_later()).contains(&7));
+    let anew = desk.kept();
+    assert_eq!(anew.lines().count(), kept.lines().count());
+    if cfg!(target_os = "linux") {
+        let stamps = |kept: &str| -> Vec<String> {
+            let lines = kept.lines().filter(|line| line.contains("\"pupil\":"));
+            lines
+                .map(|line| line.split(' ').nth(1).unwrap().to_owned())
+                .collect()
+        };
+        for (was, is) in stamps(&kept).iter().zip(stamps(&anew)) {
+            assert!(is != "-" && is != *was, "{was} {is}");
+        }
+    }
+}
+
+fn flags(rows: &[Listed]) -> Vec<usize> {
+    let summaries = rows.iter().filter_map(Listed::summary);
+    summaries.map(|own| own.flags).collect()
 }
 
 #[test]
@@ -393,7 +500,7 @@ fn caches_of_folders_that_are_gone_and_halves_of_killed_writers_are_removed() {
     }
     let moved = desk.room.path().join("moved");
     let reader = Reader::new(&moved, &[desk.keys()], "P.B.").unwrap();
-    rows(reader.remembering(Summaries::kept_in(&cache, &moved)));
+    rows(reader.remembering(Summaries::kept_in(&cache, &moved, now())));
     assert_eq!(desk.caches().len(), 2, "both folders are there");
     fs::remove_dir_all(&moved).unwrap();
     desk.remembered();

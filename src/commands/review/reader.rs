@@ -323,7 +323,10 @@ fn read_all<Gone>(
     known: &SharedRows,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
-    let mut rows = named(dir);
+    let mut rows = thread::scope(|scope| {
+        scope.spawn(|| summaries.prepare());
+        named(dir)
+    });
     rows.sort_by(|one, other| (&other.when, &one.path).cmp(&(&one.when, &other.path)));
     let paths: Vec<_> = rows.iter().map(|row| row.path.clone()).collect();
     let waiting: Vec<usize> = rows

@@ -1,5 +1,6 @@
 //! The list of sittings: filled while files are read, filtered by typing, sorted.
 
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use ratatui::text::Span;
@@ -25,8 +26,8 @@ use crate::words::time::table_day;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Sittings {
     rows: Vec<Listed>,
-    /// What the filter looks through, a text a row.
-    searched: Vec<String>,
+    /// What the filter looks through, a text a row, made once it is first looked through.
+    searched: Vec<OnceCell<String>>,
     /// The rows that show, by place, in their order.
     shown: List<usize>,
     sort: SortBy,
@@ -45,7 +46,8 @@ pub(super) struct Sittings {
 impl Sittings {
     /// Takes rows known by name, or by more.
     pub(super) fn add(&mut self, rows: Vec<Listed>) {
-        self.searched.extend(rows.iter().map(Listed::searched));
+        self.searched
+            .resize_with(self.searched.len() + rows.len(), OnceCell::new);
         self.rows.extend(rows);
         self.recount();
     }
@@ -54,7 +56,7 @@ impl Sittings {
     pub(super) fn fill(&mut self, read: Vec<(usize, Listed)>) {
         for (place, listed) in read {
             if let Some((row, text)) = self.rows.get_mut(place).zip(self.searched.get_mut(place)) {
-                *text = listed.searched();
+                *text = OnceCell::new();
                 *row = listed;
             }
         }
@@ -94,12 +96,16 @@ impl Sittings {
             .split_whitespace()
             .map(str::to_lowercase)
             .collect();
-        let fits = |text: &String| wanted.iter().all(|word| text.contains(word));
+        let fits = |(row, text): (&Listed, &OnceCell<String>)| {
+            let text = || text.get_or_init(|| row.searched());
+            wanted.iter().all(|word| text().contains(word))
+        };
         let all = self.rows.iter().zip(&self.searched).enumerate();
-        let shown = all.filter(|(_, (_, text))| fits(text));
+        let shown = all.filter(|(_, own)| fits(*own));
         let mut shown: Vec<(usize, &Listed)> =
             shown.map(|(place, (row, _))| (place, row)).collect();
-        shown.sort_unstable_by(|(_, one), (_, other)| self.sort.order(one, other));
+        // Rows are added in the order of their dates, which a stable sort makes use of.
+        shown.sort_by(|(_, one), (_, other)| self.sort.order(one, other));
         let shown = shown.into_iter().map(|(place, _)| place);
         self.shown.show(shown.collect());
     }
