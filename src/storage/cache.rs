@@ -39,9 +39,9 @@ const KIND: &str = "review";
 const FORMAT: &str = "pacebell-review-2";
 /// Before the digest of everything above it, in the last line.
 const END: &str = "end ";
-/// For how many seconds a file has not been changed, of which the system's word is taken. It is changed at most two
-/// seconds, by the steps of its clock, or half a minute, where a program writes through memory, after the time that
-/// the system has it.
+/// The system's word is taken for a file that has not been changed for so many seconds. The time that it states may lie
+/// before the last change: by two seconds, the steps of a coarse clock, or by half a minute, where a program writes
+/// through memory.
 const QUIET_FOR: i64 = 3600;
 
 /// What is known of the sittings of a folder without reading their records.
