@@ -15,7 +15,7 @@ mod digest;
 mod found;
 mod line;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -191,14 +191,11 @@ impl Summaries {
         let papers = papers.map(|(paper, name)| (name.as_str(), paper));
         let known = found.papers();
         let named: BTreeMap<&str, &Arc<Outline>> = known.chain(papers).collect();
-        let is_of = |name: &str| {
-            lines
-                .values()
-                .any(|line| line.split(' ').nth(2) == Some(name))
-        };
+        let sat = lines.values().filter_map(|line| line.split(' ').nth(2));
+        let sat: BTreeSet<&str> = sat.collect();
         let mut text = format!("{head}\n");
         for (name, paper) in named {
-            if is_of(name)
+            if sat.contains(name)
                 && let Ok(paper) = ron::to_string(&**paper)
             {
                 text.extend(["paper ", name, " ", &paper, "\n"]);

@@ -112,6 +112,9 @@ impl Reader {
             Arc::clone(&self.list.known),
             Arc::clone(&self.list.summaries),
         );
+        // The list's names need not wait for it.
+        let kept = Arc::clone(&summaries);
+        thread::spawn(move || kept.prepare());
         let all_read = Arc::new(AtomicBool::new(false));
         let whole = Arc::clone(&all_read);
         let reading = thread::spawn(move || {
@@ -323,10 +326,7 @@ fn read_all<Gone>(
     known: &SharedRows,
     mut send: impl FnMut(Arrived) -> Result<(), Gone>,
 ) -> Result<(), Gone> {
-    let mut rows = thread::scope(|scope| {
-        scope.spawn(|| summaries.prepare());
-        named(dir)
-    });
+    let mut rows = named(dir);
     rows.sort_by(|one, other| (&other.when, &one.path).cmp(&(&one.when, &other.path)));
     let paths: Vec<_> = rows.iter().map(|row| row.path.clone()).collect();
     let waiting: Vec<usize> = rows

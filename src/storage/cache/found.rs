@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use super::digest::ContentDigest;
@@ -34,7 +35,7 @@ pub(super) struct FoundLine {
     /// What the system says of it, where it was known by its bytes alone.
     stamped: OnceLock<ChangeStamp>,
     /// Whether a file was known by its stamp.
-    is_unchanged: OnceLock<()>,
+    is_unchanged: AtomicBool,
 }
 
 impl FoundLines {
@@ -68,7 +69,7 @@ impl FoundLines {
                 rest: end - rest.len()..end,
                 met: OnceLock::new(),
                 stamped: OnceLock::new(),
-                is_unchanged: OnceLock::new(),
+                is_unchanged: AtomicBool::new(false),
             });
         }
         Some(Self { text, ..found })
@@ -125,7 +126,7 @@ impl FoundLine {
     /// It stands for this file, which was known by its stamp.
     pub(super) fn meet_unchanged(&self, path: &Path) {
         self.meet(path);
-        let _already = self.is_unchanged.set(());
+        self.is_unchanged.store(true, Ordering::Relaxed);
     }
 
     /// It stands for this file, which was read.
@@ -144,6 +145,6 @@ impl FoundLine {
     /// The stamp that it is to have. Of several files of the same bytes one alone is known by its stamp, and stays so.
     fn newly_stamped(&self) -> Option<ChangeStamp> {
         let own = self.stamped.get().copied();
-        own.filter(|_| self.is_unchanged.get().is_none())
+        own.filter(|_| !self.is_unchanged.load(Ordering::Relaxed))
     }
 }

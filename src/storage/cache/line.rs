@@ -22,10 +22,8 @@ pub(super) const NO_STAMP: &str = "-";
 
 /// How a line begins: what its file is known by.
 pub(super) fn known_by(digest: ContentDigest, stamp: Option<ChangeStamp>) -> String {
-    stamp.map_or_else(
-        || format!("{digest} {NO_STAMP}"),
-        |stamp| format!("{digest} {stamp}"),
-    )
+    let stamp = stamp.map_or_else(|| NO_STAMP.to_owned(), |stamp| stamp.to_string());
+    format!("{digest} {stamp}")
 }
 
 /// A sitting as its line has it.
