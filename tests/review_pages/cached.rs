@@ -356,10 +356,10 @@ proptest! {
 fn the_cache_is_used_for_the_very_bytes_and_for_no_others() {
     let desk = Desk::new();
     let first = desk.remembered();
-    assert!(
-        desk.kept().contains(" - "),
-        "just written: known by bytes alone"
-    );
+    let kept = desk.kept();
+    let pupils = |text: &str| text.matches("\"pupil\":\"otter\"").count();
+    assert!(pupils(&kept) > 0, "{kept}");
+    assert!(kept.contains(" - "), "just written: known by bytes alone");
     // Whoever can write it as this user can say anything of the same bytes: that shows that it is read at all.
     desk.rewrite_cache(|line| line.replace("\"flags\":0", "\"flags\":7"));
     assert!(flags(&desk.remembered()).contains(&7));
