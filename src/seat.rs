@@ -206,6 +206,7 @@ impl Shared {
         for stamped in record.unsaved(heartbeat.as_ref()) {
             seat.keep(stamped.clone());
         }
+        seat.writer.hand_on();
         let away = seat.away(&notice);
         seat.note(notice);
         drop(seat);
@@ -263,6 +264,14 @@ impl Shared {
     /// Time may be up since then: nothing that was wished while there was time is granted then, least of
     /// all an end, since the guess round comes first.
     pub fn wish(&self, command: Command, seen: Phase) -> Result<(), Refusal> {
+        let granted = self.wish_before_drawing(command, seen);
+        self.hand_on();
+        granted
+    }
+
+    /// The same for whoever shows first what came of it: the file's turn comes with [`Self::hand_on`], at the next look
+    /// of whoever keeps the time at the latest.
+    pub fn wish_before_drawing(&self, command: Command, seen: Phase) -> Result<(), Refusal> {
         let mut seat = self.lock();
         seat.look();
         let in_time = matches!(seen, Phase::Running | Phase::OnBreak);
@@ -272,12 +281,19 @@ impl Shared {
         seat.wish(command)
     }
 
+    /// Has whatever was wished written to the file.
+    pub fn hand_on(&self) {
+        self.lock().writer.hand_on();
+    }
+
     /// Fills these blanks at random; the seed is recorded.
     pub fn fill_blanks(&self, blanks: &[QuestionNo], seed: u64) -> Result<(), Refusal> {
         let mut seat = self.lock();
         seat.look();
         let answers = fill::draw(&seat.sitting, blanks, seed);
-        seat.wish(Command::Fill { seed, answers })
+        let granted = seat.wish(Command::Fill { seed, answers });
+        seat.writer.hand_on();
+        granted
     }
 
     /// Records that the program is about to stop with the sitting open, and waits for the disk.
@@ -383,11 +399,12 @@ impl Seat {
         }
     }
 
+    /// Grants a wish; the writer has it, but is not told yet.
     fn wish(&mut self, command: Command) -> Result<(), Refusal> {
         let at = self.watch.latest();
         if let Some(event) = self.sitting.decide(command, at)? {
-            let reading = self.clock.read();
-            self.record(at, &reading, event);
+            let utc = self.clock.read().utc;
+            self.keep(Stamped { at, utc, event });
         }
         Ok(())
     }
@@ -419,12 +436,14 @@ impl Seat {
             utc: reading.utc,
             event,
         });
+        self.writer.hand_on();
     }
 
+    /// Puts an event into the sitting, and among those that wait to be handed on.
     fn keep(&mut self, stamped: Stamped) {
         Arc::make_mut(&mut self.sitting).apply(stamped.at, &stamped.event);
         let questions = answered_by(&stamped.event);
-        let number = self.writer.append(&stamped);
+        let number = self.writer.queue(&stamped);
         if stamped.event.parts_time() {
             self.parting.push((number, stamped));
         }

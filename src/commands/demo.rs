@@ -117,7 +117,7 @@ fn is_free(dir: &Path) -> Result<bool, Failure> {
 fn writer_of(sessions: &Path, made: &Made) -> Result<Writer, Failure> {
     let path = journal::path_for(sessions, &made.header);
     let wake = Box::new(|| {});
-    let writer = Writer::create(&path, &made.header, wake).map_err(Failure::could_not)?;
+    let mut writer = Writer::create(&path, &made.header, wake).map_err(Failure::could_not)?;
     for stamped in &made.events {
         writer.append(stamped);
     }

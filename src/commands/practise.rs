@@ -458,7 +458,7 @@ impl Session {
     }
 
     /// Why what was done last is not saved, where it isn't soon.
-    fn unsaved(&self) -> Option<String> {
+    fn unsaved(&mut self) -> Option<String> {
         let saved = self.file.save(SOON);
         saved.err().map(words::not_saved)
     }
@@ -470,7 +470,7 @@ impl Session {
     }
 
     /// What is said once the round has ended.
-    fn summary(&self, desk: &PracticeDesk<'_>, dir: &Path) -> Vec<String> {
+    fn summary(&mut self, desk: &PracticeDesk<'_>, dir: &Path) -> Vec<String> {
         // Read from the files; what isn't there yet is told when the session closes.
         let _told_later = self.file.save(SOON);
         let late = self.is_late.then(|| words::PRACTICE_OVER.to_owned());

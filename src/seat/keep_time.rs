@@ -55,6 +55,8 @@ impl TimeKeeper {
             let mut seat = seat.lock().unwrap_or_else(PoisonError::into_inner);
             let before = seat.sitting.phase();
             let now = seat.look();
+            // Whoever draws first may be waiting for the terminal.
+            seat.writer.hand_on();
             if seat.sitting.phase() != before {
                 (self.wake)();
             }

@@ -182,6 +182,31 @@ fn the_thread_that_keeps_the_time_beats_so_that_a_kill_gives_no_time() {
     assert_eq!(view.sitting.left(view.at), Elapsed::seconds(600 - 90));
 }
 
+/// A page that is being drawn may wait for a terminal that takes nothing: the file waits for it no longer than a look.
+#[test]
+fn what_a_page_shows_first_is_written_at_the_next_look() {
+    let hall = Hall::new();
+    let seat = hall.take(|_| {});
+    let written = |path: &Path| journal::read(path).unwrap().events.len();
+    let path = seat.path();
+    let phase = seat.view().sitting.phase();
+    assert!(seat.lock().writer.wait_durable(Duration::from_secs(5)));
+    let before = written(&path);
+    let answer = Command::Answer(Q1, label('B'));
+    seat.wish_before_drawing(answer, phase).unwrap();
+    let view = seat.view();
+    assert!(!view.all_saved && view.unsaved.contains(&Q1));
+    std::thread::sleep(Duration::from_millis(50));
+    assert_eq!(written(&path), before, "nobody has handed it on");
+    TimeKeeper::of(&seat, || {}).look();
+    let saved = (0..1000).any(|_| {
+        std::thread::sleep(Duration::from_millis(5));
+        seat.view().all_saved
+    });
+    assert!(saved && seat.view().unsaved.is_empty());
+    assert_eq!(written(&path), before + 1);
+}
+
 /// A session file that travels alone, or whose lock somebody has emptied, tells nothing of the time after its last event.
 #[test]
 fn without_a_heartbeat_nobody_claims_to_know_how_long_somebody_was_away() {

@@ -38,7 +38,7 @@ fn now() -> Instant {
 fn seated() -> (TempDir, PathBuf, Writer) {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("otter/a.session.ron");
-    let writer = Writer::create(&path, &header("otter"), Box::new(|| {})).unwrap();
+    let mut writer = Writer::create(&path, &header("otter"), Box::new(|| {})).unwrap();
     for number in 1..=3 {
         writer.append(&answer(number));
     }
@@ -122,7 +122,7 @@ fn nothing_can_be_done_to_a_file_that_is_held_but_to_read_it() {
 #[test]
 fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
     for (what, does) in ways() {
-        let (_dir, path, writer) = seated();
+        let (_dir, path, mut writer) = seated();
         does(&path).unwrap();
         let since = now();
         let whole = vec![answer(1), answer(2), answer(3)];
@@ -140,7 +140,7 @@ fn whatever_is_done_to_the_file_it_is_whole_again_within_a_second() {
 fn a_lookout_notices_all_of_it_within_a_second_for_a_writer_that_sleeps() {
     const BEAT: Duration = Duration::from_millis(500);
     let each = |(what, does): Way| {
-        let (_dir, path, writer) = seated();
+        let (_dir, path, mut writer) = seated();
         let lookout = writer.lookout();
         for _ in 0..3 {
             std::thread::sleep(BEAT);
@@ -196,7 +196,7 @@ fn a_writer_that_has_finished_lets_go_of_its_file() {
 #[test]
 fn whatever_is_done_to_the_file_the_next_answer_is_saved_with_all_before_it() {
     for (what, does) in ways() {
-        let (_dir, path, writer) = seated();
+        let (_dir, path, mut writer) = seated();
         does(&path).unwrap();
         writer.append(&answer(4));
         assert!(writer.wait_durable(PATIENCE), "{what}");
@@ -211,7 +211,7 @@ fn whatever_is_done_to_the_file_the_next_answer_is_saved_with_all_before_it() {
 #[test]
 fn what_somebody_else_put_there_is_kept_beside_it_and_an_earlier_state_is_not() {
     for (what, does) in ways() {
-        let (dir, path, writer) = seated();
+        let (dir, path, mut writer) = seated();
         for number in 4..=6 {
             does(&path).unwrap();
             writer.append(&answer(number));
@@ -234,7 +234,7 @@ fn what_somebody_else_put_there_is_kept_beside_it_and_an_earlier_state_is_not() 
 #[cfg(unix)]
 #[test]
 fn a_second_window_is_kept_away_whatever_became_of_the_lock() {
-    let (_dir, path, writer) = seated();
+    let (_dir, path, mut writer) = seated();
     let (_lock, _) = Lock::take(&path).unwrap();
     let beside = path.with_file_name("a.lock");
     for replaced in [false, true] {

@@ -30,7 +30,7 @@ fn the_one_that_is_killed() {
     let mut header = header("otter");
     header.boot = boot;
     header.started = SystemClock.local();
-    let writer = Writer::create(&path, &header, Box::new(|| {})).unwrap();
+    let mut writer = Writer::create(&path, &header, Box::new(|| {})).unwrap();
     for round in 1..20_000_u16 {
         let now = SystemClock.read();
         let (at, _) = watch.look(&now);

@@ -204,7 +204,7 @@ fn events_sent_out_of_order_never_make_a_file_that_goes_back_in_time() {
 fn a_writer_that_is_let_go_still_saves() {
     let dir = tempfile::tempdir().unwrap();
     let path = session(dir.path());
-    let (writer, woken) = create(&path);
+    let (mut writer, woken) = create(&path);
     for number in 1..=25 {
         writer.append(&answer(number));
     }
@@ -218,7 +218,7 @@ fn a_writer_that_is_let_go_still_saves() {
 fn a_file_removed_while_it_is_written_is_told_and_written_anew() {
     let dir = tempfile::tempdir().unwrap();
     let path = session(dir.path());
-    let (writer, woken) = create(&path);
+    let (mut writer, woken) = create(&path);
     writer.append(&answer(1));
     assert!(writer.wait_durable(PATIENCE));
     fs::remove_file(&path).unwrap();

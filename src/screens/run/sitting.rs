@@ -102,6 +102,8 @@ pub fn sit(
             })?;
         }
         let next = sitting::next_change(&model, &desk);
+        // A key is answered before the file has its turn.
+        seat.hand_on();
         let told = term::next_within(inbox, wait(next, view.at));
         let only_waited = told == Err(RecvTimeoutError::Timeout);
         let asked = match told {
@@ -189,7 +191,7 @@ fn save_state<'a>(
 fn done(acts: Vec<Act>, seat: &Shared, seen: Phase, model: &mut Model) -> bool {
     for act in acts {
         let granted = match act {
-            Act::Wish(command) => seat.wish(command, seen),
+            Act::Wish(command) => seat.wish_before_drawing(command, seen),
             Act::FillBlanks(blanks) => seat.fill_blanks(&blanks, rand::random()),
             Act::Leave => return false,
         };

@@ -191,7 +191,7 @@ impl PracticeFile {
     ///
     /// # Errors
     /// It cannot be, or takes longer than `patience`; nothing is lost while the program runs.
-    pub fn save(&self, patience: Duration) -> Result<(), PracticeNotSaved> {
+    pub fn save(&mut self, patience: Duration) -> Result<(), PracticeNotSaved> {
         if self.writer.wait_durable(patience) {
             return Ok(());
         }

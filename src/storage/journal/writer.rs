@@ -60,6 +60,8 @@ impl SavedWatch {
 #[derive(Debug)]
 pub struct Writer {
     inbox: Sender<ToWriter>,
+    /// Events that the thread is not told of yet.
+    queued: Vec<Stamped>,
     shared: Arc<WriterState>,
     /// The thread's, so that the file is closed with it.
     sheet: Weak<Mutex<LogFile>>,
@@ -250,6 +252,7 @@ impl Writer {
             ))?;
         Ok(Self {
             inbox,
+            queued: Vec::new(),
             shared,
             sheet,
             thread: Some(thread),
@@ -267,16 +270,30 @@ impl Writer {
 
     /// Gives an event to the writer, and the number it has: it is on the disk once
     /// [`Saved::durable`] has reached that. Returns at once.
-    pub fn append(&self, stamped: &Stamped) -> u64 {
-        let number = self.shared.sent.fetch_add(1, Ordering::SeqCst) + 1;
-        self.send(ToWriter::Append(stamped.clone()));
+    pub fn append(&mut self, stamped: &Stamped) -> u64 {
+        let number = self.queue(stamped);
+        self.hand_on();
         number
     }
 
-    /// The same for a record of practice.
+    /// The same, but waking the thread is left to [`Self::hand_on`]: on a machine with few cores a thread that writes
+    /// and syncs is in the way of a page that is to be drawn.
+    pub fn queue(&mut self, stamped: &Stamped) -> u64 {
+        self.queued.push(stamped.clone());
+        self.shared.sent.fetch_add(1, Ordering::SeqCst) + 1
+    }
+
+    /// Tells the thread what is queued. Returns at once.
+    pub fn hand_on(&mut self) {
+        for stamped in std::mem::take(&mut self.queued) {
+            self.tell(ToWriter::Append(stamped));
+        }
+    }
+
+    /// Gives a record of practice to the writer. Returns at once.
     pub(super) fn append_practised(&self, record: PracticeRecord) {
         self.shared.sent.fetch_add(1, Ordering::SeqCst);
-        self.send(ToWriter::AppendPractised(record));
+        self.tell(ToWriter::AppendPractised(record));
     }
 
     /// How far saving has got.
@@ -295,7 +312,7 @@ impl Writer {
     }
 
     /// Tells a writer in trouble to try again at once. Returns at once.
-    pub fn try_now(&self) {
+    pub fn try_now(&mut self) {
         self.send(ToWriter::TryNow);
     }
 
@@ -304,13 +321,13 @@ impl Writer {
     /// where the file is. If it cannot be, the writer stays where it was.
     ///
     /// The old file is kept as `NAME.moved` where that can be done.
-    pub fn move_to(&self, dir: &Path) {
+    pub fn move_to(&mut self, dir: &Path) {
         self.send(ToWriter::MoveTo(dir.to_owned()));
     }
 
     /// Waits until everything sent is on the disk, trying anew where there was trouble; false if it
     /// cannot be or takes longer than `patience`.
-    pub fn wait_durable(&self, patience: Duration) -> bool {
+    pub fn wait_durable(&mut self, patience: Duration) -> bool {
         self.ask(ToWriter::Flush, patience).is_ok()
     }
 
@@ -331,7 +348,7 @@ impl Writer {
     }
 
     fn ask(
-        &self,
+        &mut self,
         message: impl FnOnce(FinishReply) -> ToWriter,
         patience: Duration,
     ) -> Result<PathBuf, Trouble> {
@@ -344,10 +361,22 @@ impl Writer {
         }
     }
 
-    fn send(&self, message: ToWriter) {
+    /// Tells the thread this, behind whatever is queued.
+    fn send(&mut self, message: ToWriter) {
+        self.hand_on();
+        self.tell(message);
+    }
+
+    fn tell(&self, message: ToWriter) {
         if self.inbox.send(message).is_err() {
             let ended = Trouble::Ended(self.path());
             self.shared.rare(|rare| rare.trouble = Some(ended));
         }
+    }
+}
+
+impl Drop for Writer {
+    fn drop(&mut self) {
+        self.hand_on();
     }
 }

@@ -9,6 +9,9 @@ use crate::common::process::{memory, processor_time};
 use crate::common::shim::Faults;
 use crate::common::{PROGRAM, Room, Seat, Start, begin, now};
 use crossterm::event::{self, Event, KeyCode};
+use rand::SeedableRng as _;
+use rand::seq::SliceRandom as _;
+use rand_chacha::ChaCha8Rng;
 use ratatui::text::Line;
 
 /// Keys timed, after some that only warm up.
@@ -31,7 +34,7 @@ const HURRY: Duration = Duration::from_millis(3);
 const LINE_BYTES: usize = 90;
 /// The word that makes this program the bare application.
 const BARE: &str = "bare";
-/// The variable that names another build.
+/// The variable that names other builds, with commas between.
 const BEFORE: &str = "PACEBELL_BEFORE";
 
 fn say(line: &str) {
@@ -58,12 +61,13 @@ fn told(what: &str, mut times: Vec<Duration>) -> Duration {
     most
 }
 
-/// The builds that are measured: the one before, where it is named, and this one.
-fn builds() -> Vec<(&'static str, String)> {
-    let before = std::env::var(BEFORE).ok().map(|path| ("before", path));
+/// The builds that are measured, each with its path: those that are named, and this one.
+fn builds() -> Vec<(String, String)> {
+    let before = std::env::var(BEFORE).unwrap_or_default();
+    let before = before.split(',').filter(|path| !path.is_empty());
     before
-        .into_iter()
-        .chain([("now", PROGRAM.to_owned())])
+        .map(|path| (path.to_owned(), path.to_owned()))
+        .chain([("now".to_owned(), PROGRAM.to_owned())])
         .collect()
 }
 
@@ -84,11 +88,16 @@ impl Answering {
     }
 }
 
-/// Presses the same keys on each in turn; all of them run all the time.
+/// Presses the same keys on each in turn; all of them run all the time. Each round is in another order: what the one
+/// before still does, or has left in the caches, is otherwise always the same one's.
 fn press(all: &mut [Answering]) {
     let letters = ["a", "b", "c", "d", "e"];
+    let mut order: Vec<_> = (0..all.len()).collect();
+    let mut random = ChaCha8Rng::seed_from_u64(1);
     for letter in letters.iter().cycle().take(WARM_UP + KEYS) {
-        for one in &mut *all {
+        order.shuffle(&mut random);
+        for place in &order {
+            let one = &mut all[*place];
             std::thread::sleep(TYPING);
             one.times.push(one.seat.press_timed(letter));
         }

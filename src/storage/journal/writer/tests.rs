@@ -203,7 +203,7 @@ fn events(seconds: std::ops::RangeInclusive<u64>) -> Vec<Stamped> {
 }
 
 impl Ground {
-    fn append(&self, seconds: std::ops::RangeInclusive<u64>) {
+    fn append(&mut self, seconds: std::ops::RangeInclusive<u64>) {
         for stamped in events(seconds) {
             self.writer.append(&stamped);
         }
@@ -233,7 +233,7 @@ impl Ground {
 
 #[test]
 fn a_full_disk_is_told_at_once_and_nothing_is_lost() {
-    let ground = ground();
+    let mut ground = ground();
     let path = ground.writer.path();
     ground.append(1..=3);
     ground.until(Saved::is_all);
@@ -262,7 +262,7 @@ fn a_full_disk_is_told_at_once_and_nothing_is_lost() {
 
 #[test]
 fn nothing_is_told_to_be_saved_before_its_sync() {
-    let ground = ground();
+    let mut ground = ground();
     ground
         .disk
         .set(|faults| faults.slow = Duration::from_millis(1));
@@ -286,7 +286,7 @@ fn nothing_is_told_to_be_saved_before_its_sync() {
 
 #[test]
 fn it_tries_again_by_itself() {
-    let ground = ground();
+    let mut ground = ground();
     ground.disk.set(|faults| faults.room = Some(0));
     ground.append(1..=1);
     ground.until(|saved| saved.trouble.is_some());
@@ -300,7 +300,7 @@ fn it_tries_again_by_itself() {
 #[test]
 fn after_a_failed_sync_the_old_file_is_not_trusted() {
     use std::os::unix::fs::MetadataExt;
-    let ground = ground();
+    let mut ground = ground();
     let path = ground.writer.path();
     let old = fs::File::open(&path).unwrap();
     ground.append(1..=2);
@@ -323,7 +323,7 @@ fn after_a_failed_sync_the_old_file_is_not_trusted() {
 
 #[test]
 fn a_slow_disk_holds_up_nobody_and_takes_many_lines_at_once() {
-    let ground = ground();
+    let mut ground = ground();
     ground
         .disk
         .set(|faults| faults.slow = Duration::from_millis(200));
@@ -369,7 +369,7 @@ fn a_sitting_that_cannot_be_saved_at_its_end_is_moved_and_finished() {
 
 #[test]
 fn a_new_file_that_cannot_be_put_in_place_is_taken_away_again() {
-    let ground = ground();
+    let mut ground = ground();
     ground.disk.set(|faults| {
         faults.bad_syncs = 1;
         faults.bad_renames = 1;
@@ -385,10 +385,55 @@ fn a_new_file_that_cannot_be_put_in_place_is_taken_away_again() {
     assert_eq!(read(&ground.writer.path()).unwrap().events, events(1..=1));
 }
 
+/// What is queued is counted at once, so that nobody takes it for saved, and is written in its place before whatever
+/// is asked for after it.
+#[test]
+fn what_is_queued_is_written_once_it_is_handed_on_and_in_its_place() {
+    let mut ground = ground();
+    assert_eq!(ground.writer.queue(&event(1)), 1);
+    assert!(!ground.writer.saved().is_all());
+    let there = read(&ground.writer.path()).unwrap().events;
+    assert_eq!(there, [], "the thread was told nothing");
+    ground.writer.hand_on();
+    ground.until(Saved::is_all);
+    assert_eq!(read(&ground.writer.path()).unwrap().events, events(1..=1));
+    ground.writer.queue(&event(2));
+    ground.append(3..=3);
+    ground.writer.queue(&event(4));
+    assert!(ground.writer.wait_durable(Duration::from_secs(20)));
+    assert_eq!(read(&ground.writer.path()).unwrap().events, events(1..=4));
+    ground.writer.queue(&event(5));
+    let other = ground.dir.path().join("other");
+    ground.writer.move_to(&other);
+    ground.until(Saved::is_all);
+    ground.writer.queue(&event(6));
+    let path = ground.writer.finish().unwrap();
+    assert!(path.starts_with(&other));
+    assert_eq!(read(&path).unwrap().events, events(1..=6));
+}
+
+/// Whoever drops the writer without an end waits for nothing, and loses nothing either.
+#[test]
+fn what_is_queued_is_written_when_the_writer_is_dropped() {
+    let Ground {
+        mut writer, dir, ..
+    } = ground();
+    let path = writer.path();
+    writer.append(&event(1));
+    writer.queue(&event(2));
+    drop(writer);
+    let written = (0..2000).any(|_| {
+        std::thread::sleep(Duration::from_millis(5));
+        read(&path).is_ok_and(|record| record.events == events(1..=2))
+    });
+    assert!(written, "{:?}", fs::read_to_string(&path));
+    drop(dir);
+}
+
 /// A file that was put in its place and whose folder did not get to the disk is still ours.
 #[test]
 fn after_a_failed_sync_of_the_folder_no_copy_of_our_own_file_is_kept() {
-    let ground = ground();
+    let mut ground = ground();
     ground.disk.set(|faults| {
         faults.bad_syncs = 1;
         // However often it is tried by itself meanwhile.
