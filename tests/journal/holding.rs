@@ -107,7 +107,7 @@ fn ways() -> Vec<Way> {
 #[test]
 fn nothing_can_be_done_to_a_file_that_is_held_but_to_read_it() {
     for (what, does) in ways() {
-        let (dir, path, writer) = seated();
+        let (dir, path, mut writer) = seated();
         assert!(does(&path).is_err(), "{what}");
         writer.append(&answer(4));
         assert!(writer.wait_durable(PATIENCE), "{what}");
