@@ -2,8 +2,8 @@
 //! program in a pseudo-terminal, beside a bare application of the same toolkit.
 //!
 //! `cargo bench --bench key_latency`. With `PACEBELL_BEFORE=PROGRAM,PROGRAM` other builds are measured beside this one:
-//! keys in turn, in another order each round, waiting in the same minute. Prints figures with the bound each should keep; the machine decides whether
-//! it does, so nothing ends in an error. Linux only.
+//! keys in turn, in another order each round, waiting in the same minute. Prints figures with the bound each should
+//! keep; the machine decides whether it does, so nothing ends in an error. Linux only.
 #![cfg(test)]
 
 #[cfg(target_os = "linux")]
