@@ -360,7 +360,7 @@ mod tests {
         assert_eq!(
             POINT.cell(&DataCell::Number(-1.5)),
             "-1.5",
-            "a number is no formula"
+            "a number isn't a formula"
         );
     }
 

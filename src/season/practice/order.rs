@@ -146,7 +146,7 @@ mod tests {
         );
         assert_eq!(of(&["", "", ""]), [0, 1, 2], "no topic is none in common");
         assert_eq!(of(&["a b", "b c", "c", "a"]), [0, 2, 3, 1]);
-        assert_eq!(of(&["a", "a", "a"]), [0, 1, 2], "there is no other way");
+        assert_eq!(of(&["a", "a", "a"]), [0, 1, 2], "only one order");
     }
 
     /// One topic that half of a long list has: it can just be parted.

@@ -210,7 +210,7 @@ impl ColumnChoice<'_> {
             Err(error) => self.wrong(
                 row,
                 self.index,
-                format!("{error}; leave the cell empty where there is no mark"),
+                format!("{error}; if there is no mark, leave the cell empty"),
             ),
         }
     }

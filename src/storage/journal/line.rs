@@ -342,7 +342,7 @@ fn read_header(text: &str) -> Result<(u64, Header), Wrong> {
         return Err(Wrong::Newer(format));
     }
     if format == 0 {
-        return Err(Wrong::Record("there is no format 0".to_owned()));
+        return Err(Wrong::Record("format 0 does not exist".to_owned()));
     }
     if format == 1 {
         let read: FirstHeaderIn = parse(text)?;

@@ -390,7 +390,7 @@ fn facts_are_gathered_from_events() {
     assert_eq!(facts.blanks, q(&[6, 7, 8]));
     assert_eq!(facts.not_seen, q(&[7, 8]));
     assert_eq!(facts.flags, q(&[6]));
-    assert_eq!(facts.habits.swept, q(&[]), "one late answer is no sweep");
+    assert_eq!(facts.habits.swept, q(&[]), "one late answer isn't a sweep");
     assert_eq!(facts.habits.came_back, q(&[2]));
     assert_eq!(facts.habits.said, 1);
     assert_eq!(facts.habits.time_left, None);

@@ -217,7 +217,7 @@ impl Ground {
                 return saved;
             }
             let woken = self.woken.recv_timeout(Duration::from_secs(20));
-            assert!(woken.is_ok(), "not woken; stands at {saved:?}");
+            assert!(woken.is_ok(), "no wake came; saved so far: {saved:?}");
         }
     }
 
