@@ -10,11 +10,11 @@ use crate::storage::disk::operations::Disk;
 use crate::storage::journal::{Lock, Wake};
 
 /// The longest it looks away: sleep and a changed clock are seen within this, and a kill gives no
-/// more time. Three quarters of the second that is promised, since a busy machine wakes nobody in time; of what a
-/// waiting sitting costs, waking is the larger part.
-const LOOK: Duration = Duration::from_millis(750);
+/// more time. A tenth less than the second that is promised, since nobody is woken quite in time; what a waiting sitting
+/// costs is nearly all for these looks.
+const LOOK: Duration = Duration::from_millis(900);
 
-/// Looks at the clock at least every three quarters of a second, so that time up is recorded at its moment even while
+/// Looks at the clock at least every nine tenths of a second, so that time up is recorded at its moment even while
 /// the page waits for a terminal that does not read; and says at each look that the sitting goes on.
 ///
 /// `wake` is called when time is up. The thread ends with the sitting, or when nobody else has the

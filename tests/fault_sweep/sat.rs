@@ -140,8 +140,8 @@ impl Sat {
 
     /// As long as the program looks away, and the look that it takes then.
     pub(crate) fn until_the_next_beat(&mut self) {
-        self.clock.advance(Elapsed(750));
-        self.promise.used = self.promise.used + Elapsed(750);
+        self.clock.advance(Elapsed(900));
+        self.promise.used = self.promise.used + Elapsed(900);
         self.disk.promise(self.promise.clone());
         self.beat();
     }

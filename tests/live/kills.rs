@@ -15,7 +15,7 @@ use crate::sheet;
 
 /// The clock shows seconds from five minutes on; a sitting of that length shows them throughout.
 const ALLOWED: Duration = Duration::from_secs(300);
-/// A beat is written every three quarters of a second, so that a kill gives no more time than this.
+/// A beat is written every nine tenths of a second, so that a kill gives no more time than this.
 const MOST_GIVEN: Duration = Duration::from_secs(1);
 /// How late a machine with many times more to do than it can may wake the one that writes it.
 const LATE: Duration = Duration::from_millis(500);

@@ -1,4 +1,4 @@
-//! What a lock's holder writes into its file every three quarters of a second: that the sitting goes on, so that after a
+//! What a lock's holder writes into its file every nine tenths of a second: that the sitting goes on, so that after a
 //! kill or a power cut the moment of it is known.
 
 use std::path::Path;

@@ -17,8 +17,8 @@ use crate::domain::character::ShownPath as _;
 use crate::storage::disk::operations::{self, Disk, DiskFile, RealDisk};
 use crate::storage::disk::{self, Unfit};
 
-/// Every so many beats the disk is waited for: each ten seconds, of three quarters for a beat.
-const SYNC_EVERY: u32 = 13;
+/// Every so many beats the disk is waited for: each ten seconds, of nine tenths for a beat.
+const SYNC_EVERY: u32 = 11;
 
 /// So long is listened for heartbeats where there are no locks: they come more than once a second, later on a busy
 /// machine.
@@ -136,7 +136,7 @@ impl Lock {
         self.locked
     }
 
-    /// Writes that the sitting goes on. Every thirteenth time it waits for the disk, so whoever calls it
+    /// Writes that the sitting goes on. Every eleventh time it waits for the disk, so whoever calls it
     /// is a thread that may wait. A heartbeat that cannot be written is no harm to the sitting.
     ///
     /// # Errors

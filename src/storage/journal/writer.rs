@@ -43,6 +43,9 @@ pub use shared::{Saved, Wake};
 /// How long the end of a sitting waits for the disk.
 const PATIENCE: Duration = Duration::from_secs(10);
 
+/// The name of its thread.
+const THREAD_NAME: &str = "journal";
+
 /// Tells how far saving has got, for a page that shows it.
 #[derive(Clone, Debug)]
 pub struct SavedWatch(Arc<WriterState>);
@@ -244,7 +247,7 @@ impl Writer {
         let mut worker = Worker::new(disk, start, Arc::clone(&shared), wake);
         worker.make_sound();
         let thread = std::thread::Builder::new()
-            .name("journal".to_owned())
+            .name(THREAD_NAME.to_owned())
             .spawn(move || worker.run(&messages))
             .map_err(JournalError::io(
                 &path,

@@ -25,6 +25,8 @@ struct Faults {
     syncs: usize,
     /// Bytes of the newest file that a power cut would leave.
     synced: usize,
+    /// How often the writer's own thread looked at the file.
+    own_looks: usize,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -168,6 +170,9 @@ impl DiskFile for FaultySheet {
     }
 
     fn state(&mut self, last: u64) -> io::Result<FileState> {
+        let is_own = std::thread::current().name() == Some(THREAD_NAME);
+        self.faults
+            .set(|faults| faults.own_looks += usize::from(is_own));
         self.real.state(last)
     }
 }
@@ -524,4 +529,26 @@ fn every_trouble_names_the_place_and_the_way_out() {
         assert!(text.contains("tutor") && text.ends_with('.'), "{text}");
         assert_eq!(trouble.path(), path);
     }
+}
+
+#[test]
+fn while_another_thread_looks_at_the_file_the_writer_sleeps() {
+    let mut ground = ground();
+    ground.append(1..=1);
+    ground.until(Saved::is_all);
+    let looks_in = |seconds: u64| {
+        let before = ground.disk.0.lock().unwrap().own_looks;
+        for _ in 0..2 * seconds {
+            std::thread::sleep(Duration::from_millis(500));
+            ground.writer.lookout().look();
+        }
+        ground.disk.0.lock().unwrap().own_looks - before
+    };
+    // It has begun to wait before anybody else looked.
+    assert!(looks_in(1) <= 2);
+    assert_eq!(looks_in(6), 0);
+    fs::write(ground.writer.path(), "somebody else's").unwrap();
+    ground.writer.lookout().look();
+    ground.until(|saved| saved.rewritten == 1);
+    assert_eq!(read(&ground.writer.path()).unwrap().events, events(1..=1));
 }

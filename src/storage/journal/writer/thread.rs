@@ -29,8 +29,9 @@ pub(super) const AGAIN: Duration = Duration::from_secs(2);
 /// noticed, since a busy machine wakes nobody in time.
 const LOOK: Duration = Duration::from_millis(500);
 
-/// Where another thread looks at it as often, through a [`Lookout`](super::Lookout), this one does so all the same.
-const LOOK_MYSELF: Duration = Duration::from_secs(5);
+/// Where another thread looks at it as often, through a [`Lookout`](super::Lookout), this one asks this often whether it
+/// still does.
+const OTHERS_LOOK: Duration = Duration::from_secs(5);
 
 /// What a file is kept as that somebody else put where ours belongs.
 const STRANGER: &str = "other";
@@ -155,6 +156,7 @@ impl Worker {
         loop {
             let first = match messages.recv_timeout(self.patience()) {
                 Ok(message) => Some(message),
+                Err(RecvTimeoutError::Timeout) if self.sound && self.others_look() => continue,
                 Err(RecvTimeoutError::Timeout) => None,
                 Err(RecvTimeoutError::Disconnected) => return self.save(),
             };
@@ -185,12 +187,18 @@ impl Worker {
 
     /// How long it waits to be told something.
     fn patience(&self) -> Duration {
-        let others_look = self.shared.looked.swap(false, Ordering::SeqCst);
+        let others_look = self.others_look();
+        self.shared.looked.store(false, Ordering::SeqCst);
         match self.sound {
             false => AGAIN,
-            true if others_look && self.sheet().was_looked_at() => LOOK_MYSELF,
+            true if others_look => OTHERS_LOOK,
             true => LOOK,
         }
+    }
+
+    /// Whether another thread has looked at the file since this one last waited, and knows what it should find there.
+    fn others_look(&self) -> bool {
+        self.shared.looked.load(Ordering::SeqCst) && self.sheet().was_looked_at()
     }
 
     fn sheet(&self) -> MutexGuard<'_, LogFile> {
