@@ -66,7 +66,7 @@ const SPANS: &Known = &[
             "storage::journal::lock::LISTEN",
             "storage::journal::writer::PATIENCE",
             "storage::journal::writer::thread::LOOK",
-            "storage::journal::writer::thread::LOOK_MYSELF",
+            "storage::journal::writer::thread::OTHERS_LOOK",
             "storage::journal::writer::thread::AGAIN",
             "term::listen::GRACE",
         ],
