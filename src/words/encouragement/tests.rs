@@ -405,7 +405,7 @@ fn facts_are_gathered_from_events() {
     assert_eq!(
         key.wrong,
         q(&[3]),
-        "a guess after time is no answer in time"
+        "a guess after time isn't an answer in time"
     );
 }
 
